@@ -1,0 +1,88 @@
+package sootline_test
+
+import (
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// mayImport is the import rule of doc.go: what each folder may import of this
+// module. A folder that is missing here is a fault too.
+var mayImport = map[string][]string{
+	".":                {},
+	"internal/robust":  {},
+	"internal/judge":   {".", "internal/robust"},
+	"internal/address": {"."},
+	"internal/check":   {"."},
+	"internal/listing": {"."},
+	"internal/store":   {"."},
+	"internal/demo":    {"."},
+	"internal/app": {
+		".", "internal/store", "internal/listing", "internal/judge",
+		"internal/address", "internal/check", "internal/demo",
+	},
+	"internal/testkit": {".", "internal/store", "internal/app"},
+	"cmd/sootline":     {".", "internal/app", "internal/store", "internal/listing"},
+	"cmd/bench":        {".", "internal/app", "internal/store", "internal/judge"},
+}
+
+func TestImportRule(t *testing.T) {
+	seen := map[string]bool{}
+	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || filepath.Ext(path) != ".go" {
+			return err
+		}
+		folder := filepath.ToSlash(filepath.Dir(path))
+		allowed, known := mayImport[folder]
+		if !known {
+			t.Errorf("%s: folder %s has no line in the import table", path, folder)
+			return nil
+		}
+		seen[folder] = true
+		isTest := strings.HasSuffix(path, "_test.go")
+		for _, target := range imports(t, path) {
+			switch {
+			case slices.Contains(allowed, target), isTest && (target == folder || target == "internal/testkit"):
+			default:
+				t.Errorf("%s imports %s, which %s may not", path, target, folder)
+			}
+		}
+		return nil
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for folder := range mayImport {
+		if !seen[folder] {
+			t.Errorf("the import table names %s, which holds no Go file", folder)
+		}
+	}
+}
+
+// imports lists the folders of this module that a file imports.
+func imports(t *testing.T, path string) []string {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.ImportsOnly)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var targets []string
+	for _, spec := range file.Imports {
+		name, err := strconv.Unquote(spec.Path.Value)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if name == "sootline" {
+			targets = append(targets, ".")
+		}
+		if rest, ok := strings.CutPrefix(name, "sootline/"); ok {
+			targets = append(targets, rest)
+		}
+	}
+	return targets
+}

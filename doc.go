@@ -1,0 +1,34 @@
+// Package sootline is the vocabulary of a fire-detection loop's life: sites,
+// points, the units fitted at them, type sheets with their bands, readings, and
+// above all the log book.
+//
+// A site is its log book: a sequence of entries that is only ever added to.
+// [Fold] computes from it the [Register], which says what is where, what was
+// read and what was done as of an instant. Nothing can be lost by a correction,
+// which is an entry naming the one it corrects; two stations that worked apart
+// are brought together by [Merge], the union of their entries; and each station
+// numbers and chains its entries ([Chain]), so that an altered or missing line
+// is found.
+//
+// The package imports the standard library only, does no I/O and reads no
+// clock. The rest of the house stands on it:
+//
+//	sootline/        this vocabulary
+//	cmd/sootline/    the command line: one file a command; wires everything
+//	internal/
+//	  robust/        statistics: slices in, numbers out; knows nothing of fire
+//	  judge/         readings -> a verdict, a drift, a forecast, what to do
+//	  address/       the numbers of a loop: what is wrong with them
+//	  check/         what else is wrong on the register: types, ages, silence
+//	  listing/       listings of any shape -> rows, and what was understood
+//	  store/         the book: log pages on database/sql
+//	  app/           use cases: one transaction each, calling the engines
+//	  demo/          an invented site and its years, with planted truths
+//	  testkit/       helpers for tests only
+//
+// Imports run one way:
+//
+//	cmd -> app -> {store, listing, judge, address, check, demo} -> robust, sootline
+//
+// The rooms in braces do not import each other; arch_test.go holds the table.
+package sootline

@@ -1,0 +1,86 @@
+package sootline
+
+import (
+	"bytes"
+	"cmp"
+	"slices"
+	"time"
+)
+
+// Entry is one line of a site's log book. Once written it is never changed and
+// never removed; a mistake is put right by another entry that names it.
+type Entry struct {
+	ID      ID
+	Site    ID
+	At      time.Time // when it happened, UTC, whole milliseconds
+	Noted   time.Time // when it was written down, UTC, whole milliseconds
+	By      string    // who
+	Station string    // what wrote it: a laptop, a phone, an import
+	Seq     int64     // its number among the station's entries in this site's log, from 1
+	Point   ID        // the point it is about, or zero
+	Body    Body      // what
+	Hash    Hash      // closes the station's chain up to and including this entry
+}
+
+// Kind names what an entry says.
+type Kind string
+
+// Body is what an entry says. Each kind is one type in one file, with its own
+// fold.
+type Body interface {
+	// Kind names the body's kind.
+	Kind() Kind
+	// check reports what makes the body impossible, whatever the log holds.
+	check() error
+	// fold brings what the entry says into the register.
+	fold(r *Register, e *Entry)
+}
+
+// LongAgo is the instant given to facts whose beginning nobody wrote down, such
+// as a device that was in place before the first listing.
+var LongAgo = time.Date(1900, 1, 1, 0, 0, 0, 0, time.UTC)
+
+// Instant rounds a time to what an entry keeps: UTC, whole milliseconds.
+func Instant(t time.Time) time.Time { return time.UnixMilli(t.UnixMilli()).UTC() }
+
+// Compare orders entries by when they happened, then by ID, then by station
+// and number; the last two tell apart only copies of one entry that several
+// stations noted.
+func Compare(a, b *Entry) int {
+	if c := a.At.Compare(b.At); c != 0 {
+		return c
+	}
+	if c := bytes.Compare(a.ID[:], b.ID[:]); c != 0 {
+		return c
+	}
+	if c := cmp.Compare(a.Station, b.Station); c != 0 {
+		return c
+	}
+	return cmp.Compare(a.Seq, b.Seq)
+}
+
+// Merge gives the union of two logs in order. An entry that both hold, by ID
+// and station, is there once: merging is commutative, associative and
+// idempotent.
+func Merge(a, b []Entry) []Entry {
+	all := slices.Concat(a, b)
+	slices.SortFunc(all, func(a, b Entry) int { return Compare(&a, &b) })
+	return slices.CompactFunc(all, func(a, b Entry) bool { return Compare(&a, &b) == 0 })
+}
+
+// Check reports what makes an entry impossible, whatever the log holds.
+func (e *Entry) Check() error {
+	switch {
+	case e.ID.Zero():
+		return Errorf(Invalid, "", "an entry needs an id")
+	case e.Site.Zero():
+		return Errorf(Invalid, "", "an entry needs its site")
+	case e.Body == nil:
+		return Errorf(Invalid, "", "an entry needs something to say")
+	case e.At.Before(LongAgo) || e.At.Year() > 9999:
+		return Errorf(Invalid, "", "an entry cannot have happened in the year %d", e.At.Year())
+	case e.Point.Zero() && aboutPoint(e.Body.Kind()):
+		return Errorf(Invalid, "", "an entry of kind %s needs its point", e.Body.Kind())
+	}
+	return e.Body.check()
+}

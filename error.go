@@ -1,0 +1,72 @@
+package sootline
+
+import (
+	"errors"
+	"fmt"
+)
+
+// Code says what kind of trouble an [Error] is. One table in cmd turns codes
+// into exit codes; the web application has its own for HTTP statuses.
+type Code string
+
+// The codes.
+const (
+	// Invalid: what was asked or handed in cannot be right.
+	Invalid Code = "invalid"
+	// NotFound: what was named is not there.
+	NotFound Code = "not found"
+	// Conflict: it contradicts what is there.
+	Conflict Code = "conflict"
+	// Damaged: something stored is not what was written.
+	Damaged Code = "damaged"
+	// Unavailable: the machine would not: a full disk, no permission, a locked file.
+	Unavailable Code = "unavailable"
+	// Newer: made by a later version of this program.
+	Newer Code = "newer"
+)
+
+// Error is trouble that a person is told about: a sentence, the way out, and
+// the cause for whoever looks deeper.
+type Error struct {
+	Code    Code
+	Message string // the whole sentence, without a full stop
+	Hint    string // the way out, or empty
+	Err     error  // the cause, or nil; Message has told of it already
+}
+
+// Error gives the sentence.
+func (e *Error) Error() string { return e.Message }
+
+// Unwrap gives the cause.
+func (e *Error) Unwrap() error { return e.Err }
+
+// Errorf makes an Error whose message is formatted as by fmt.Errorf; what %w
+// wraps becomes its cause.
+func Errorf(code Code, hint, format string, args ...any) *Error {
+	err := fmt.Errorf(format, args...)
+	return &Error{Code: code, Message: err.Error(), Hint: hint, Err: errors.Unwrap(err)}
+}
+
+// ErrorCode gives the code of the first [Error] in err's chain, or "" when
+// there is none.
+func ErrorCode(err error) Code {
+	if e, ok := errors.AsType[*Error](err); ok {
+		return e.Code
+	}
+	return ""
+}
+
+// ErrorHint gives the way out that err's chain names first, or "".
+func ErrorHint(err error) string {
+	for err != nil {
+		e, ok := errors.AsType[*Error](err)
+		if !ok {
+			return ""
+		}
+		if e.Hint != "" {
+			return e.Hint
+		}
+		err = e.Err
+	}
+	return ""
+}

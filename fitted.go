@@ -1,0 +1,54 @@
+package sootline
+
+// FittedKind is the kind of [Fitted].
+const FittedKind Kind = "fitted"
+
+// Fitted says that a device is in place at a point; it makes the point. Its
+// instant is [LongAgo] when nobody wrote down the day.
+type Fitted struct {
+	Place
+	Type string `json:"type,omitempty"`
+	Unit
+}
+
+// Place says where a point is.
+type Place struct {
+	Panel    string   `json:"panel"`
+	Loop     string   `json:"loop"`
+	Order    int      `json:"order,omitempty"`  // its turn along the cable, from the panel
+	Metres   *float64 `json:"metres,omitempty"` // cable from the previous point
+	Zone     string   `json:"zone,omitempty"`
+	Area     string   `json:"area,omitempty"`
+	Location string   `json:"location,omitempty"`
+}
+
+// Unit is the physical device at a point.
+type Unit struct {
+	Serial string `json:"serial,omitempty"`
+	Batch  string `json:"batch,omitempty"`
+	Made   string `json:"made,omitempty"` // as marked on the device
+}
+
+// Kind is FittedKind.
+func (Fitted) Kind() Kind { return FittedKind }
+
+func (f Fitted) check() error { return f.Place.check() }
+
+func (p Place) check() error {
+	if p.Panel == "" || p.Loop == "" {
+		return Errorf(Invalid, "", "a place needs its panel and loop")
+	}
+	if p.Metres != nil && (!finite(*p.Metres) || *p.Metres < 0) {
+		return Errorf(Invalid, "", "metres of cable are a number from 0, found %v", *p.Metres)
+	}
+	return nil
+}
+
+func (f Fitted) fold(r *Register, e *Entry) {
+	p := r.point(e.Point)
+	p.Placed, p.Since = true, e.At
+	p.Place, p.Type, p.Unit, p.UnitSince = f.Place, f.Type, f.Unit, e.At
+	p.Removed = nil
+	p.refer(e)
+	p.reset(e, "fitted")
+}

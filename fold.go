@@ -1,0 +1,132 @@
+package sootline
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// Fold computes the register of a site at an instant from its log. It is pure,
+// and the entries may come in any order; entries later than asOf are left out,
+// but a correction or withdrawal holds whenever it was written, since it is
+// about the record and not about the world. The entries are not changed, and
+// must not be while the register is used.
+func Fold(entries []Entry, asOf time.Time) *Register {
+	r := &Register{
+		AsOf:   asOf,
+		loops:  map[LoopID]*Loop{},
+		types:  map[string]*TypeSheet{},
+		points: map[ID]*Point{},
+	}
+	var last ID
+	for _, e := range effective(ordered(entries)) {
+		if e.At.After(asOf) {
+			break
+		}
+		if e.ID == last {
+			continue // the same entry, noted by two stations
+		}
+		last = e.ID
+		e.Body.fold(r, e)
+		r.Entries++
+		r.Last = e.At
+	}
+	r.finish()
+	return r
+}
+
+// ordered gives pointers to the entries in their order; a log that is in order
+// already, the usual case, costs one pass.
+func ordered(entries []Entry) []*Entry {
+	list := make([]*Entry, len(entries))
+	sorted := true
+	for i := range entries {
+		list[i] = &entries[i]
+		sorted = sorted && (i == 0 || Compare(list[i-1], list[i]) <= 0)
+	}
+	if !sorted {
+		slices.SortFunc(list, Compare)
+	}
+	return list
+}
+
+// effective leaves out what was withdrawn and puts corrections in the place of
+// what they correct. The latest word counts: amendments are looked at from the
+// last written to the first, and one that is itself withdrawn does nothing.
+func effective(entries []*Entry) []*Entry {
+	var amendments []*Entry
+	for _, e := range entries {
+		switch e.Body.(type) {
+		case Corrected, Withdrawn:
+			amendments = append(amendments, e)
+		}
+	}
+	if len(amendments) == 0 {
+		return entries
+	}
+	slices.SortFunc(amendments, func(a, b *Entry) int {
+		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
+	})
+	dead := map[ID]bool{}
+	instead := map[ID]Corrected{}
+	for _, e := range amendments {
+		if dead[e.ID] {
+			continue
+		}
+		switch body := e.Body.(type) {
+		case Withdrawn:
+			if _, put := instead[body.Entry]; !put {
+				dead[body.Entry] = true
+			}
+		case Corrected:
+			if _, put := instead[body.Entry]; !put && !dead[body.Entry] {
+				instead[body.Entry] = body
+			}
+		}
+	}
+	return applied(entries, dead, instead)
+}
+
+func applied(entries []*Entry, dead map[ID]bool, instead map[ID]Corrected) []*Entry {
+	kept := make([]*Entry, 0, len(entries))
+	for _, e := range entries {
+		if dead[e.ID] {
+			continue
+		}
+		if c, ok := instead[e.ID]; ok {
+			corrected := *e
+			corrected.At, corrected.Point, corrected.Body = c.At, c.Point, c.Body
+			e = &corrected
+		}
+		kept = append(kept, e)
+	}
+	slices.SortFunc(kept, Compare)
+	return kept
+}
+
+// finish makes the indexes that the register is asked by.
+func (r *Register) finish() {
+	r.Site.Rules = r.Site.Rules.Filled()
+	r.tenures = map[Ref][]tenure{}
+	for _, p := range r.points {
+		if p.Placed && p.Removed == nil {
+			r.order = append(r.order, p)
+		}
+		for i, name := range p.refs {
+			if name.ref.Number == 0 {
+				continue
+			}
+			t := tenure{from: name.at, point: p}
+			if i+1 < len(p.refs) {
+				t.to = p.refs[i+1].at
+			}
+			r.tenures[name.ref] = append(r.tenures[name.ref], t)
+		}
+	}
+	slices.SortFunc(r.order, comparePoints)
+	for _, list := range r.tenures {
+		slices.SortFunc(list, func(a, b tenure) int {
+			return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
+		})
+	}
+}

@@ -1,0 +1,23 @@
+package sootline
+
+// NoteKind is the kind of [Note].
+const NoteKind Kind = "note"
+
+// Note is a remark on a point or on the site.
+type Note struct {
+	Text string `json:"text"`
+}
+
+// Kind is NoteKind.
+func (Note) Kind() Kind { return NoteKind }
+
+func (n Note) check() error {
+	if n.Text == "" {
+		return Errorf(Invalid, "", "a note needs a text")
+	}
+	return nil
+}
+
+func (n Note) fold(r *Register, e *Entry) {
+	r.happened(e, Event{At: e.At, Kind: NoteKind, Text: n.Text, Entry: e})
+}

@@ -1,0 +1,66 @@
+package sootline
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+)
+
+// Ref is how people name a point: panel, loop and number, written 1.2.073. The
+// panel may be left out where a site has one. A Ref is what a point answers to
+// at some time; its identity is its [ID].
+type Ref struct {
+	Panel, Loop string
+	Number      int
+}
+
+// String writes panel.loop.number, the number with three digits; a panel that
+// is not known is left out, and a number of zero is written as "-".
+func (r Ref) String() string {
+	number := "-"
+	if r.Number != 0 {
+		number = fmt.Sprintf("%03d", r.Number)
+	}
+	if r.Panel == "" {
+		return r.Loop + "." + number
+	}
+	return r.Panel + "." + r.Loop + "." + number
+}
+
+// ParseRef reads 1.2.073 or 2.073, the one spelling that commands take. What
+// listings hold is read more generously by the listing package.
+func ParseRef(s string) (Ref, error) {
+	parts := strings.Split(s, ".")
+	if len(parts) != 2 && len(parts) != 3 {
+		return Ref{}, badRef(s)
+	}
+	number, err := strconv.Atoi(parts[len(parts)-1])
+	if err != nil || number < 1 {
+		return Ref{}, badRef(s)
+	}
+	for _, name := range parts[:len(parts)-1] {
+		if name == "" {
+			return Ref{}, badRef(s)
+		}
+	}
+	ref := Ref{Loop: CleanName(parts[len(parts)-2]), Number: number}
+	if len(parts) == 3 {
+		ref.Panel = CleanName(parts[0])
+	}
+	return ref, nil
+}
+
+func badRef(s string) error {
+	return Errorf(Invalid, "write panel.loop.number, for example 1.2.073; the panel may be left out where a site has one",
+		"point %q is not a reference", clip(s))
+}
+
+// CleanName gives a panel's or loop's name its one spelling: no spaces around
+// it, capitals, and no leading zeros where it is a number.
+func CleanName(s string) string {
+	s = strings.ToUpper(strings.TrimSpace(s))
+	if n, err := strconv.ParseUint(s, 10, 32); err == nil {
+		return strconv.FormatUint(n, 10)
+	}
+	return s
+}

@@ -1,0 +1,273 @@
+package sootline
+
+import (
+	"cmp"
+	"maps"
+	"slices"
+	"time"
+)
+
+// Register is what a site's log book says at an instant: the points, what is
+// fitted where, what was read and done. It is computed by [Fold] and never
+// stored; it points into the entries it was folded from.
+type Register struct {
+	Site     Site
+	AsOf     time.Time // the instant it speaks of
+	Entries  int       // entries that count: neither later, nor withdrawn, nor said twice
+	Readings int
+	Last     time.Time // when the last of them happened
+	Events   []Event   // what concerns the site as a whole, in order
+
+	loops   map[LoopID]*Loop
+	types   map[string]*TypeSheet
+	points  map[ID]*Point
+	order   []*Point
+	tenures map[Ref][]tenure
+}
+
+// Point is a place on a loop where a device is fitted. It keeps its identity
+// when the device is swapped, moved to another place or given another number.
+type Point struct {
+	ID ID
+	Place
+	Placed    bool      // false: entries speak of it, but none says that it was fitted
+	Since     time.Time // when it was first fitted; LongAgo when nobody knows
+	Type      string
+	Unit      Unit
+	UnitSince time.Time // when the unit that is there now was fitted
+	Wanted    int       // the number it should have; 0: none was given
+	Found     int       // the number it was found to have; 0: nobody looked
+	Wants     map[string]string
+	Has       map[string]string
+	Readings  []Reading // in order of time
+	Resets    []Reset   // in order of time
+	Events    []Event   // in order of time
+	Disabled  *Event    // the disablement that still stands, or nil
+	Removed   *Event    // nil while the point exists
+	refs      []named
+}
+
+// Reading is one look at a resting value.
+type Reading struct {
+	At       time.Time
+	Samples  []float64
+	Quantity string // empty: the type's own
+	Entry    *Entry
+}
+
+// Reset is an event after which a drift starts afresh.
+type Reset struct {
+	At    time.Time
+	Why   string // fitted, replaced, cleaned or rebased
+	Entry *Entry
+}
+
+// Event is something that happened to a point or on the site.
+type Event struct {
+	At          time.Time
+	Kind        Kind
+	Cause, Text string
+	Failed      bool // a test that the device did not pass
+	Entry       *Entry
+}
+
+type named struct {
+	at  time.Time
+	ref Ref
+}
+
+type tenure struct {
+	from, to time.Time // to is zero while it lasts
+	point    *Point
+}
+
+// Number is the number that the point answers to: the one it was found to
+// have, else the one it should have; 0 when neither is known.
+func (p *Point) Number() int {
+	if p.Found != 0 {
+		return p.Found
+	}
+	return p.Wanted
+}
+
+// Ref is the point's reference in the register: panel, loop and the number it
+// should have, or, where none was given, the number it was found to have.
+func (p *Point) Ref() Ref {
+	return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: cmp.Or(p.Wanted, p.Found)}
+}
+
+// LoopID names the loop that the point is on.
+func (p *Point) LoopID() LoopID { return LoopID{p.Panel, p.Place.Loop} }
+
+// Settings are those the point was found to have, over those it should have.
+func (p *Point) Settings() map[string]string { return merged(p.Wants, p.Has) }
+
+// LastReset is the latest reset, or the zero Reset.
+func (p *Point) LastReset() Reset {
+	if len(p.Resets) == 0 {
+		return Reset{}
+	}
+	return p.Resets[len(p.Resets)-1]
+}
+
+// SinceReset gives the readings of the type's own quantity since the last
+// reset, in order.
+func (p *Point) SinceReset() []Reading {
+	from := p.LastReset().At
+	var since []Reading
+	for _, reading := range p.Readings {
+		if !reading.At.Before(from) && reading.Quantity == "" {
+			since = append(since, reading)
+		}
+	}
+	return since
+}
+
+func (p *Point) refer(e *Entry) {
+	now := named{e.At, p.Ref()}
+	if p.Removed != nil {
+		now.ref = Ref{}
+	}
+	if last := len(p.refs) - 1; last >= 0 && p.refs[last].at.Equal(e.At) {
+		p.refs[last] = now
+		return
+	}
+	p.refs = append(p.refs, now)
+}
+
+func (p *Point) reset(e *Entry, why string) {
+	p.Resets = append(p.Resets, Reset{At: e.At, Why: why, Entry: e})
+}
+
+// point finds a point, or begins one: entries of the same instant may come in
+// any order.
+func (r *Register) point(id ID) *Point {
+	p := r.points[id]
+	if p == nil {
+		p = &Point{ID: id}
+		r.points[id] = p
+	}
+	return p
+}
+
+// happened files an event with its point, or with the site when it has none.
+func (r *Register) happened(e *Entry, event Event) {
+	if e.Point.Zero() {
+		r.Events = append(r.Events, event)
+		return
+	}
+	p := r.point(e.Point)
+	p.Events = append(p.Events, event)
+}
+
+// Points lists the points that exist, in the order panel, loop, number, place
+// along the cable, id.
+func (r *Register) Points() []*Point { return r.order }
+
+// Point finds a point by its identity, also one that was removed; nil when the
+// log never spoke of it.
+func (r *Register) Point(id ID) *Point { return r.points[id] }
+
+// Strays lists the points that entries speak of without any saying that they
+// were fitted.
+func (r *Register) Strays() []*Point {
+	var strays []*Point
+	for _, p := range r.points {
+		if !p.Placed {
+			strays = append(strays, p)
+		}
+	}
+	slices.SortFunc(strays, comparePoints)
+	return strays
+}
+
+// Loops lists the loops: those described, and those that only have points, with
+// the default span.
+func (r *Register) Loops() []Loop {
+	all := map[LoopID]Loop{}
+	for _, p := range r.order {
+		all[p.LoopID()] = r.Loop(p.LoopID())
+	}
+	for id, loop := range r.loops {
+		all[id] = *loop
+	}
+	return slices.SortedFunc(maps.Values(all), func(a, b Loop) int {
+		return cmp.Or(compareNames(a.Panel, b.Panel), compareNames(a.Name, b.Name))
+	})
+}
+
+// Loop gives what is known of a loop, or the default span.
+func (r *Register) Loop(id LoopID) Loop {
+	if loop := r.loops[id]; loop != nil {
+		return *loop
+	}
+	return Loop{LoopID: id, First: DefaultFirst, Last: DefaultLast, Unset: DefaultUnset}
+}
+
+// Described reports whether the log states the span of the loop.
+func (r *Register) Described(id LoopID) bool { return r.loops[id] != nil }
+
+// Sheet gives the type sheet of that name, or nil.
+func (r *Register) Sheet(name string) *TypeSheet { return r.types[TypeKey(name)] }
+
+// Sheets lists the type sheets by name.
+func (r *Register) Sheets() []*TypeSheet {
+	return slices.SortedFunc(maps.Values(r.types), func(a, b *TypeSheet) int { return cmp.Compare(TypeKey(a.Name), TypeKey(b.Name)) })
+}
+
+// Panels lists the panels that have loops, in order.
+func (r *Register) Panels() []string {
+	var names []string
+	for _, loop := range r.Loops() {
+		if !slices.Contains(names, loop.Panel) {
+			names = append(names, loop.Panel)
+		}
+	}
+	return names
+}
+
+// Named lists the points that answered to a reference at an instant: none, one,
+// or, where a number was used twice, several. A reference without a panel
+// matches the site's only panel.
+func (r *Register) Named(ref Ref, at time.Time) []*Point {
+	if ref.Panel == "" {
+		if panels := r.Panels(); len(panels) == 1 {
+			ref.Panel = panels[0]
+		}
+	}
+	var found []*Point
+	for _, t := range r.tenures[ref] {
+		if !at.Before(t.from) && (t.to.IsZero() || at.Before(t.to)) {
+			found = append(found, t.point)
+		}
+	}
+	return found
+}
+
+// comparePoints orders points as people look for them.
+func comparePoints(a, b *Point) int {
+	return cmp.Or(
+		compareNames(a.Panel, b.Panel),
+		compareNames(a.Place.Loop, b.Place.Loop),
+		cmp.Compare(a.Ref().Number, b.Ref().Number),
+		cmp.Compare(a.Order, b.Order),
+		slices.Compare(a.ID[:], b.ID[:]),
+	)
+}
+
+// compareNames puts 2 before 10, and numbers before words.
+func compareNames(a, b string) int {
+	return cmp.Or(cmp.Compare(len(a), len(b))*numeric(a, b), cmp.Compare(a, b))
+}
+
+// numeric is 1 when both names are numbers, so that the shorter is the smaller.
+func numeric(names ...string) int {
+	for _, name := range names {
+		for _, c := range name {
+			if c < '0' || c > '9' {
+				return 0
+			}
+		}
+	}
+	return 1
+}

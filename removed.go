@@ -1,0 +1,21 @@
+package sootline
+
+// RemovedKind is the kind of [Removed].
+const RemovedKind Kind = "removed"
+
+// Removed says that a point is no more: nothing is fitted there, and nothing
+// will be.
+type Removed struct {
+	Text string `json:"text,omitempty"`
+}
+
+// Kind is RemovedKind.
+func (Removed) Kind() Kind { return RemovedKind }
+
+func (Removed) check() error { return nil }
+
+func (m Removed) fold(r *Register, e *Entry) {
+	p := r.point(e.Point)
+	p.Removed = &Event{At: e.At, Text: m.Text, Entry: e}
+	p.refer(e)
+}
