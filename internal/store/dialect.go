@@ -1,0 +1,97 @@
+package store
+
+import (
+	"encoding/binary"
+	"errors"
+	"io"
+	"net/url"
+	"os"
+	"strings"
+
+	"modernc.org/sqlite" // registers the driver "sqlite"
+	lib "modernc.org/sqlite/lib"
+
+	"sootline"
+)
+
+// Everything that is SQLite's own.
+
+// applicationID marks a SQLite file as a book ("Soot" in ASCII).
+const applicationID = 0x536f6f74
+
+// dsn puts the pragmas where every connection of a pool gets them; by Exec only
+// one would. The wait for another process's pen comes first, so that it holds
+// for the rest. Immediate transactions do not fail when they turn from reading
+// to writing.
+func dsn(path string) string {
+	pragmas := []string{"busy_timeout(30000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)", "cache_size(-16384)"}
+	query := url.Values{"_pragma": pragmas, "_txlock": {"immediate"}}
+	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
+}
+
+// lookInto reads the file's head (SQLite file format, section 1.3): that it is
+// SQLite, not shorter than the head says it is, and a book of a version that is
+// known. SQLite itself would write to the file before it came to the last two.
+func lookInto(path string, size int64) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return sootline.Errorf(sootline.Unavailable, "look at who may read the file", "open book %s: %w", path, err)
+	}
+	defer f.Close()
+	var head [100]byte
+	n, err := io.ReadFull(f, head[:])
+	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+		return sootline.Errorf(sootline.Unavailable, "", "read book %s: %w", path, err)
+	}
+	if !strings.HasPrefix(string(head[:n]), "SQLite format 3\x00"[:min(n, 16)]) {
+		return notABook(path)
+	}
+	if n < len(head) {
+		return cutShort(path)
+	}
+	page := int64(binary.BigEndian.Uint16(head[16:]))
+	if page == 1 {
+		page = 65536
+	}
+	if pages := int64(binary.BigEndian.Uint32(head[28:])); size < page*pages {
+		return cutShort(path)
+	}
+	if _, err := os.Stat(path + "-wal"); err == nil {
+		return nil // what the head says next may be out of date
+	}
+	if id := binary.BigEndian.Uint32(head[68:]); id != applicationID {
+		return notABook(path)
+	}
+	return known(path, int(binary.BigEndian.Uint32(head[60:])))
+}
+
+func notABook(path string) error {
+	return sootline.Errorf(sootline.Invalid, "name another file with --book; a listing is taken in with `sootline take`", "%s is not a book", path)
+}
+
+func cutShort(path string) error {
+	return sootline.Errorf(sootline.Damaged, "put a backup in its place with `sootline book restore BACKUP`", "book %s was cut short: the file is smaller than it says it is", path)
+}
+
+// translate turns the driver's errors into sentences; others pass through.
+func translate(path, doing string, err error) error {
+	var fault *sqlite.Error
+	if err == nil || sootline.ErrorCode(err) != "" || !errors.As(err, &fault) {
+		return err
+	}
+	switch fault.Code() & 0xff {
+	case lib.SQLITE_NOTADB:
+		return notABook(path)
+	case lib.SQLITE_CORRUPT:
+		return sootline.Errorf(sootline.Damaged, "put a backup in its place with `sootline book restore BACKUP`", "book %s is damaged: %w", path, err)
+	case lib.SQLITE_FULL:
+		return sootline.Errorf(sootline.Unavailable, "make room and do it again", "the disk that holds book %s is full; nothing was written", path)
+	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:
+		return sootline.Errorf(sootline.Unavailable, "wait until it is done and do it again", "another program is writing to book %s", path)
+	case lib.SQLITE_READONLY, lib.SQLITE_CANTOPEN, lib.SQLITE_PERM:
+		return sootline.Errorf(sootline.Unavailable, "the file and its folder must be writable; or name another with --book", "cannot %s book %s: %w", doing, path, err)
+	case lib.SQLITE_IOERR:
+		return sootline.Errorf(sootline.Unavailable, "look at the disk: it may be full or failing; nothing was written", "cannot %s book %s: %w", doing, path, err)
+	}
+	return err
+}

@@ -1,0 +1,109 @@
+package store
+
+import (
+	"context"
+	"embed"
+	"fmt"
+	"io/fs"
+
+	"sootline"
+)
+
+//go:embed migrations/*.sql
+var migrations embed.FS
+
+// migrate brings the schema up to date: the files of migrations/, in the order
+// of their names, each once; the schema's version is how many were applied.
+// Files are only ever added.
+func (s *Store) migrate(ctx context.Context) error {
+	version, err := s.version(ctx)
+	if err != nil {
+		return err
+	}
+	names := migrationNames()
+	if version == len(names) {
+		return nil
+	}
+	if err := known(s.path, version); err != nil {
+		return err
+	}
+	return s.Write(ctx, func(tx *Tx) error { return tx.migrate(names) })
+}
+
+func migrationNames() []string {
+	names, err := fs.Glob(migrations, "migrations/*.sql")
+	if err != nil {
+		panic(err) // only a malformed pattern is an error
+	}
+	return names
+}
+
+// known refuses the schema of a later version.
+func known(path string, version int) error {
+	if newest := len(migrationNames()); version > newest {
+		return sootline.Errorf(sootline.Newer, "install the Sootline that made it, or a later one",
+			"book %s was made by a later Sootline: its schema is version %d, this one knows %d", path, version, newest)
+	}
+	return nil
+}
+
+// migrate applies what is missing. The version is read again: another process
+// may have come first.
+func (tx *Tx) migrate(names []string) error {
+	version, err := schemaVersion(tx.ctx, tx.tx)
+	if err != nil {
+		return err
+	}
+	if version == 0 {
+		if err := tx.mustBeEmpty(); err != nil {
+			return err
+		}
+	}
+	for i := version; i < len(names); i++ {
+		text, err := migrations.ReadFile(names[i])
+		if err != nil {
+			return err
+		}
+		if _, err := tx.tx.ExecContext(tx.ctx, string(text)); err != nil {
+			return fmt.Errorf("migration %s: %w", names[i], err)
+		}
+	}
+	if _, err := tx.tx.ExecContext(tx.ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
+		return err
+	}
+	_, err = tx.tx.ExecContext(tx.ctx, fmt.Sprintf("PRAGMA user_version = %d", len(names)))
+	return err
+}
+
+// mustBeEmpty keeps a book from being made inside somebody else's database.
+func (tx *Tx) mustBeEmpty() error {
+	var tables int
+	if err := tx.tx.QueryRowContext(tx.ctx, "SELECT COUNT(*) FROM sqlite_master").Scan(&tables); err != nil {
+		return err
+	}
+	if tables > 0 {
+		return notABook(tx.path)
+	}
+	return nil
+}
+
+// version is the schema's version of the open book, 0 for an empty file.
+func (s *Store) version(ctx context.Context) (int, error) {
+	version, err := schemaVersion(ctx, s.read)
+	if err != nil || version == 0 {
+		return version, err
+	}
+	var id int
+	if err := s.read.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
+		return 0, err
+	}
+	if id != applicationID {
+		return 0, notABook(s.path)
+	}
+	return version, nil
+}
+
+func schemaVersion(ctx context.Context, q querier) (version int, err error) {
+	err = q.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version)
+	return version, err
+}

@@ -1,0 +1,74 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"fmt"
+	"time"
+
+	"sootline"
+)
+
+// SiteLine is what a list of sites shows, without opening any log.
+type SiteLine struct {
+	ID       sootline.ID
+	Name     string
+	Entries  int
+	Stations int
+	Last     time.Time // when the latest of its entries happened; zero when it has none
+}
+
+// Sites lists the sites of the book.
+func (s *Store) Sites(ctx context.Context) ([]SiteLine, error) {
+	lines, err := sites(ctx, s.read, "")
+	return lines, translate(s.path, "read", err)
+}
+
+// SitesNamed lists the sites of that name, whatever the case of its letters.
+func (s *Store) SitesNamed(ctx context.Context, name string) ([]SiteLine, error) {
+	lines, err := sites(ctx, s.read, "WHERE site.folded = $1", fold(name))
+	return lines, translate(s.path, "read", err)
+}
+
+func sites(ctx context.Context, q querier, where string, args ...any) (lines []SiteLine, err error) {
+	rows, err := q.QueryContext(ctx, `
+		SELECT site.id, site.name, COALESCE(SUM(page.last - page.first + 1), 0), COUNT(DISTINCT page.station), MAX(page.ended)
+		FROM site LEFT JOIN page ON page.site = site.id `+where+`
+		GROUP BY site.id, site.name ORDER BY site.folded, site.id`, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var line SiteLine
+		var id string
+		var last sql.NullInt64
+		if err := rows.Scan(&id, &line.Name, &line.Entries, &line.Stations, &last); err != nil {
+			return nil, err
+		}
+		if line.ID, err = sootline.ParseID(id); err != nil {
+			return nil, fmt.Errorf("table site: %w", err)
+		}
+		if last.Valid {
+			line.Last = time.UnixMilli(last.Int64).UTC()
+		}
+		lines = append(lines, line)
+	}
+	return lines, rows.Err()
+}
+
+// PutSite writes down the name by which people ask for a site.
+func (tx *Tx) PutSite(id sootline.ID, name string) error {
+	_, err := tx.tx.ExecContext(tx.ctx, `
+		INSERT INTO site (id, name, folded) VALUES ($1, $2, $3)
+		ON CONFLICT (id) DO UPDATE SET name = excluded.name, folded = excluded.folded`,
+		id.String(), name, fold(name))
+	return err
+}
+
+// HasSite reports whether the book holds the site.
+func (tx *Tx) HasSite(id sootline.ID) (bool, error) {
+	var n int
+	err := tx.tx.QueryRowContext(tx.ctx, `SELECT COUNT(*) FROM site WHERE id = $1`, id.String()).Scan(&n)
+	return n > 0, err
+}

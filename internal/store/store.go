@@ -1,0 +1,114 @@
+// Package store keeps a book: the log books of any number of sites in one
+// SQLite file. It is the only room that knows SQL, and its SQL is written so
+// that PostgreSQL takes it unchanged; what differs lies in dialect.go.
+//
+// A log is kept as pages, each a run of consecutive entries of one station as
+// compressed lines of the export format. A page is written once and never
+// changed. Reading a site's log is reading its pages; nothing else about its
+// entries is stored, except the site's name, by which people ask for it.
+package store
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"sootline"
+)
+
+// Store is an open book. It may be used by several goroutines; one writes at a
+// time, in this process and in others.
+type Store struct {
+	path  string
+	write *sql.DB // one connection
+	read  *sql.DB
+}
+
+// Open opens the book in the file, or makes it when create is set and there is
+// none, and brings its schema up to date. It refuses a file that is no book,
+// one that was cut short, and a book of a later version.
+func Open(ctx context.Context, path string, create bool) (*Store, error) {
+	if err := lookAt(path, create); err != nil {
+		return nil, err
+	}
+	write, err := sql.Open("sqlite", dsn(path))
+	if err != nil {
+		return nil, translate(path, "open", err)
+	}
+	read, err := sql.Open("sqlite", dsn(path))
+	if err != nil {
+		return nil, errors.Join(translate(path, "open", err), write.Close())
+	}
+	write.SetMaxOpenConns(1)
+	read.SetMaxOpenConns(4)
+	s := &Store{path: path, write: write, read: read}
+	if err := s.migrate(ctx); err != nil {
+		return nil, errors.Join(translate(path, "open", err), s.Close())
+	}
+	return s, nil
+}
+
+// Path is the file of the book.
+func (s *Store) Path() string { return s.path }
+
+// Close closes the book.
+func (s *Store) Close() error { return errors.Join(s.read.Close(), s.write.Close()) }
+
+// lookAt says in one sentence what is wrong with the file, before SQLite does in
+// its own words.
+func lookAt(path string, create bool) error {
+	info, err := os.Stat(path)
+	switch {
+	case errors.Is(err, os.ErrNotExist) && create:
+		return os.MkdirAll(filepath.Dir(path), 0o755)
+	case errors.Is(err, os.ErrNotExist):
+		return sootline.Errorf(sootline.NotFound, "make one with `sootline site add NAME`, or see one with `sootline demo`", "there is no book at %s", path)
+	case err != nil:
+		return sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", path, err)
+	case info.IsDir():
+		return sootline.Errorf(sootline.Invalid, "name a file, for example "+filepath.Join(path, "book.db"), "%s is a folder, not a book", path)
+	case info.Size() == 0:
+		return nil
+	}
+	return lookInto(path, info.Size())
+}
+
+// Tx is a transaction that may write. Everything in it arrives together or not
+// at all.
+type Tx struct {
+	ctx  context.Context
+	tx   *sql.Tx
+	path string
+}
+
+// Write runs the function in a transaction that holds the book's one pen from
+// its start, and commits when it returns nil.
+func (s *Store) Write(ctx context.Context, do func(*Tx) error) error {
+	tx, err := s.write.BeginTx(ctx, nil)
+	if err != nil {
+		return translate(s.path, "write to", err)
+	}
+	if err := do(&Tx{ctx: ctx, tx: tx, path: s.path}); err != nil {
+		return errors.Join(translate(s.path, "write to", err), rollback(tx))
+	}
+	return translate(s.path, "write to", tx.Commit())
+}
+
+func rollback(tx *sql.Tx) error {
+	if err := tx.Rollback(); !errors.Is(err, sql.ErrTxDone) {
+		return err
+	}
+	return nil
+}
+
+// querier is what *sql.DB and *sql.Tx have in common.
+type querier interface {
+	QueryContext(ctx context.Context, query string, args ...any) (*sql.Rows, error)
+	QueryRowContext(ctx context.Context, query string, args ...any) *sql.Row
+}
+
+// fold gives text the spelling by which it is searched.
+func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
