@@ -3,7 +3,6 @@ package sootline
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"encoding/hex"
 	"fmt"
 	"time"
 )
@@ -37,10 +36,12 @@ func (id ID) Zero() bool { return id == ID{} }
 func (id ID) String() string { return string(id.append(nil)) }
 
 func (id ID) append(dst []byte) []byte {
-	dst = hex.AppendEncode(dst, id[:4])
-	for _, part := range [][]byte{id[4:6], id[6:8], id[8:10], id[10:]} {
-		dst = append(dst, '-')
-		dst = hex.AppendEncode(dst, part)
+	const digits = "0123456789abcdef"
+	for i, b := range id {
+		if i == 4 || i == 6 || i == 8 || i == 10 {
+			dst = append(dst, '-')
+		}
+		dst = append(dst, digits[b>>4], digits[b&15])
 	}
 	return dst
 }

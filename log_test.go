@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/google/go-cmp/cmp"
 	"pgregory.net/rapid"
@@ -178,6 +179,27 @@ func FuzzParseLine(f *testing.F) {
 		again, err := AppendLine(nil, &e)
 		if err != nil || !bytes.Equal(again, line) {
 			t.Fatalf("two spellings of one entry (%v):\n%s\n%s", err, line, again)
+		}
+	})
+}
+
+// The short way of writing and reading instants must be the time package's.
+func TestTimeSpelling(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		at := time.UnixMilli(rapid.Int64Range(LongAgo.UnixMilli(), 253402300799999).Draw(t, "ms")).UTC()
+		text := appendTime(nil, at)
+		if want := at.Format(timeLayout); string(text) != want {
+			t.Fatalf("wrote %s, want %s", text, want)
+		}
+		if back, err := parseTime(text); err != nil || !back.Equal(at) {
+			t.Fatalf("%s came back as %s, %v", text, back, err)
+		}
+		i := rapid.IntRange(0, len(text)-1).Draw(t, "place")
+		text[i] = byte(rapid.IntRange('-', ':').Draw(t, "character"))
+		want, wantErr := time.Parse(timeLayout, string(text))
+		got, err := parseTime(text)
+		if (err == nil) != (wantErr == nil) || err == nil && !got.Equal(want) {
+			t.Fatalf("%s: got %v, %v; the time package says %v, %v", text, got, err, want, wantErr)
 		}
 	})
 }

@@ -10,35 +10,62 @@ import (
 
 // The one spelling of times, texts and bodies in a log book.
 
+// timeLayout is the form of an instant, as the time package writes it.
 const timeLayout = "2006-01-02T15:04:05.000Z"
 
+// appendTime and parseTime do what the time package does for timeLayout, at a
+// quarter of the cost: a log book has two times a line.
 func appendTime(dst []byte, t time.Time) []byte {
-	return t.UTC().AppendFormat(dst, timeLayout)
+	t = t.UTC()
+	year, month, day := t.Date()
+	hour, minute, second := t.Clock()
+	dst = append(appendDigits(dst, year, 4), '-')
+	dst = append(appendDigits(dst, int(month), 2), '-')
+	dst = append(appendDigits(dst, day, 2), 'T')
+	dst = append(appendDigits(dst, hour, 2), ':')
+	dst = append(appendDigits(dst, minute, 2), ':')
+	dst = append(appendDigits(dst, second, 2), '.')
+	return append(appendDigits(dst, t.Nanosecond()/1e6, 3), 'Z')
 }
 
-// parseTime reads what appendTime writes. time.Parse would do, at ten times the
-// cost, and a log book has two of them a line.
+func appendDigits(dst []byte, n, width int) []byte {
+	for range width {
+		dst = append(dst, '0')
+	}
+	for i := len(dst) - 1; width > 0; i, width = i-1, width-1 {
+		dst[i] = byte('0' + n%10)
+		n /= 10
+	}
+	return dst
+}
+
 func parseTime(s []byte) (time.Time, error) {
-	if len(s) != len(timeLayout) {
+	const marks = "0000-00-00T00:00:00.000Z"
+	if len(s) != len(marks) {
 		return time.Time{}, fmt.Errorf("instant %q: expected the form %s", s, timeLayout)
 	}
-	part := func(from, to int) (n int) {
-		for _, c := range s[from:to] {
-			if c < '0' || c > '9' {
-				return -100_000_000
-			}
-			n = n*10 + int(c-'0')
+	for i := range len(marks) {
+		digit := marks[i] == '0'
+		if digit && (s[i] < '0' || s[i] > '9') || !digit && s[i] != marks[i] {
+			return time.Time{}, fmt.Errorf("instant %q: expected the form %s", s, timeLayout)
 		}
-		return n
 	}
-	year, month, day := part(0, 4), part(5, 7), part(8, 10)
-	t := time.Date(year, time.Month(month), day, part(11, 13), part(14, 16), part(17, 19), part(20, 23)*1e6, time.UTC)
-	// Whatever was out of range or out of place comes out written otherwise.
-	var again [len(timeLayout)]byte
-	if !bytes.Equal(appendTime(again[:0], t), s) {
-		return time.Time{}, fmt.Errorf("instant %q: expected the form %s", s, timeLayout)
+	year, month, day := number(s[0:4]), number(s[5:7]), number(s[8:10])
+	hour, minute, second := number(s[11:13]), number(s[14:16]), number(s[17:19])
+	t := time.Date(year, time.Month(month), day, hour, minute, second, number(s[20:23])*1e6, time.UTC)
+	// time.Date carries what is out of range into the next field.
+	if t.Day() != day || int(t.Month()) != month || hour > 23 || minute > 59 || second > 59 {
+		return time.Time{}, fmt.Errorf("instant %q: there is no such day or hour", s)
 	}
 	return t, nil
+}
+
+// number reads digits, which are known to be digits.
+func number(digits []byte) (n int) {
+	for _, c := range digits {
+		n = n*10 + int(c-'0')
+	}
+	return n
 }
 
 // plain reports whether text stands in JSON as it is.

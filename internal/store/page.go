@@ -167,3 +167,9 @@ func (tx *Tx) putPage(p *page, enc *zstd.Encoder) error {
 		p.site.String(), p.station, p.first, p.last, p.hash.String(), p.began, p.ended, enc.EncodeAll(p.text.Bytes(), nil))
 	return err
 }
+
+func newPage() *page {
+	p := &page{}
+	p.text.Grow(pageSize + 4096)
+	return p
+}

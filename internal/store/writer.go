@@ -39,7 +39,7 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 		return err
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
-	w := &Writer{chain: chain, page: &page{}, full: make(chan *page, 2), packing: group, failed: ctx.Done()}
+	w := &Writer{chain: chain, page: newPage(), full: make(chan *page, 2), packing: group, failed: ctx.Done()}
 	group.Go(func() error {
 		for p := range w.full {
 			if err := tx.putPage(p, enc); err != nil {
@@ -77,7 +77,7 @@ func (w *Writer) Add(e *sootline.Entry) error {
 func (w *Writer) send() error {
 	select {
 	case w.full <- w.page:
-		w.page = &page{}
+		w.page = newPage()
 		return nil
 	case <-w.failed:
 		return context.Canceled // the packing's own error says why
@@ -91,7 +91,7 @@ func (tx *Tx) Import(lines []Line) error {
 	if err != nil {
 		return err
 	}
-	p := &page{}
+	p := newPage()
 	for i := range lines {
 		p.add(lines[i].Text, &lines[i].Entry)
 		if p.text.Len() < pageSize && i+1 < len(lines) {
@@ -100,7 +100,7 @@ func (tx *Tx) Import(lines []Line) error {
 		if err := tx.putPage(p, enc); err != nil {
 			return err
 		}
-		p = &page{}
+		p = newPage()
 	}
 	return nil
 }
