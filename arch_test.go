@@ -19,6 +19,7 @@ var mayImport = map[string][]string{
 	"internal/judge":   {".", "internal/robust"},
 	"internal/address": {"."},
 	"internal/check":   {"."},
+	"internal/circuit": {"."},
 	"internal/listing": {"."},
 	"internal/store":   {"."},
 	"internal/demo":    {"."},

@@ -51,49 +51,19 @@ func ordered(entries []Entry) []*Entry {
 }
 
 // effective leaves out what was withdrawn and puts corrections in the place of
-// what they correct. The latest word counts: amendments are looked at from the
-// last written to the first, and one that is itself withdrawn does nothing.
+// what they correct.
 func effective(entries []*Entry) []*Entry {
-	var amendments []*Entry
-	for _, e := range entries {
-		switch e.Body.(type) {
-		case Corrected, Withdrawn:
-			amendments = append(amendments, e)
-		}
-	}
-	if len(amendments) == 0 {
+	amended := amendments(entries)
+	if len(amended) == 0 {
 		return entries
 	}
-	slices.SortFunc(amendments, func(a, b *Entry) int {
-		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
-	})
-	dead := map[ID]bool{}
-	instead := map[ID]Corrected{}
-	for _, e := range amendments {
-		if dead[e.ID] {
-			continue
-		}
-		switch body := e.Body.(type) {
-		case Withdrawn:
-			if _, put := instead[body.Entry]; !put {
-				dead[body.Entry] = true
-			}
-		case Corrected:
-			if _, put := instead[body.Entry]; !put && !dead[body.Entry] {
-				instead[body.Entry] = body
-			}
-		}
-	}
-	return applied(entries, dead, instead)
-}
-
-func applied(entries []*Entry, dead map[ID]bool, instead map[ID]Corrected) []*Entry {
 	kept := make([]*Entry, 0, len(entries))
 	for _, e := range entries {
-		if dead[e.ID] {
-			continue
-		}
-		if c, ok := instead[e.ID]; ok {
+		if by := amended[e.ID]; by != nil {
+			c, ok := by.Body.(Corrected)
+			if !ok {
+				continue
+			}
 			corrected := *e
 			corrected.At, corrected.Point, corrected.Body = c.At, c.Point, c.Body
 			e = &corrected
@@ -104,8 +74,50 @@ func applied(entries []*Entry, dead map[ID]bool, instead map[ID]Corrected) []*En
 	return kept
 }
 
+// Amendments gives, for each entry that was corrected or withdrawn, the
+// amendment that holds.
+func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entries)) }
+
+// amendments: the latest word counts. Amendments are looked at from the last
+// written to the first, and one that was itself withdrawn does nothing.
+func amendments(entries []*Entry) map[ID]*Entry {
+	var written []*Entry
+	for _, e := range entries {
+		switch e.Body.(type) {
+		case Corrected, Withdrawn:
+			written = append(written, e)
+		}
+	}
+	slices.SortFunc(written, func(a, b *Entry) int {
+		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
+	})
+	amended := map[ID]*Entry{}
+	for _, e := range written {
+		target := amends(e)
+		if _, gone := amended[e.ID]; gone {
+			continue
+		}
+		if _, settled := amended[target]; !settled {
+			amended[target] = e
+		}
+	}
+	return amended
+}
+
+// amends gives the entry that an amendment names.
+func amends(e *Entry) ID {
+	switch body := e.Body.(type) {
+	case Corrected:
+		return body.Entry
+	case Withdrawn:
+		return body.Entry
+	}
+	return ID{}
+}
+
 // finish makes the indexes that the register is asked by.
 func (r *Register) finish() {
+	defer r.listLoops()
 	r.Site.Rules = r.Site.Rules.Filled()
 	r.tenures = map[Ref][]tenure{}
 	for _, p := range r.points {

@@ -48,6 +48,18 @@ func appendUnsealed(dst []byte, e *Entry) ([]byte, error) {
 	return append(dst, body...), err
 }
 
+// AppendSaid writes what an entry says, after dst: its site, instant, point, kind
+// and body, and neither who noted it nor when. Two entries that say the same
+// give the same bytes.
+func AppendSaid(dst []byte, e *Entry) ([]byte, error) {
+	dst = append(dst, e.Site[:]...)
+	dst = append(dst, e.Point[:]...)
+	dst = appendTime(dst, e.At)
+	dst = append(dst, e.Body.Kind()...)
+	body, err := bodyJSON(e.Body)
+	return append(dst, body...), err
+}
+
 func appendSeal(dst []byte, hash Hash) []byte {
 	dst = append(dst, `,"hash":"`...)
 	dst = hash.append(dst)

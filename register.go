@@ -23,6 +23,8 @@ type Register struct {
 	points  map[ID]*Point
 	order   []*Point
 	tenures map[Ref][]tenure
+	listed  []Loop
+	panels  []string
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity
@@ -183,18 +185,7 @@ func (r *Register) Strays() []*Point {
 
 // Loops lists the loops: those described, and those that only have points, with
 // the default span.
-func (r *Register) Loops() []Loop {
-	all := map[LoopID]Loop{}
-	for _, p := range r.order {
-		all[p.LoopID()] = r.Loop(p.LoopID())
-	}
-	for id, loop := range r.loops {
-		all[id] = *loop
-	}
-	return slices.SortedFunc(maps.Values(all), func(a, b Loop) int {
-		return cmp.Or(compareNames(a.Panel, b.Panel), compareNames(a.Name, b.Name))
-	})
-}
+func (r *Register) Loops() []Loop { return r.listed }
 
 // Loop gives what is known of a loop, or the default span.
 func (r *Register) Loop(id LoopID) Loop {
@@ -216,24 +207,35 @@ func (r *Register) Sheets() []*TypeSheet {
 }
 
 // Panels lists the panels that have loops, in order.
-func (r *Register) Panels() []string {
-	var names []string
-	for _, loop := range r.Loops() {
-		if !slices.Contains(names, loop.Panel) {
-			names = append(names, loop.Panel)
+func (r *Register) Panels() []string { return r.panels }
+
+func (r *Register) listLoops() {
+	all := map[LoopID]Loop{}
+	for _, p := range r.order {
+		all[p.LoopID()] = r.Loop(p.LoopID())
+	}
+	for id, loop := range r.loops {
+		all[id] = *loop
+	}
+	r.listed = slices.SortedFunc(maps.Values(all), func(a, b Loop) int {
+		return cmp.Or(compareNames(a.Panel, b.Panel), compareNames(a.Name, b.Name))
+	})
+	for _, loop := range r.listed {
+		if !slices.Contains(r.panels, loop.Panel) {
+			r.panels = append(r.panels, loop.Panel)
 		}
 	}
-	return names
 }
 
 // Named lists the points that answered to a reference at an instant: none, one,
-// or, where a number was used twice, several. A reference without a panel
-// matches the site's only panel.
+// or, where a number was used twice, several. A reference without a panel or
+// loop means the site's only one.
 func (r *Register) Named(ref Ref, at time.Time) []*Point {
-	if ref.Panel == "" {
-		if panels := r.Panels(); len(panels) == 1 {
-			ref.Panel = panels[0]
-		}
+	if ref.Panel == "" && len(r.panels) == 1 {
+		ref.Panel = r.panels[0]
+	}
+	if ref.Loop == "" && len(r.listed) == 1 {
+		ref.Loop = r.listed[0].Name
 	}
 	var found []*Point
 	for _, t := range r.tenures[ref] {

@@ -33,13 +33,13 @@ type DeviceKind string
 const (
 	Smoke     DeviceKind = "smoke"
 	Heat      DeviceKind = "heat"
-	Multi     DeviceKind = "multi"
-	Gas       DeviceKind = "gas"
+	Multi     DeviceKind = "multi" // several principles in one head
+	Gas       DeviceKind = "gas"   // carbon monoxide
 	Flame     DeviceKind = "flame"
 	CallPoint DeviceKind = "call point"
 	Sounder   DeviceKind = "sounder"
-	Input     DeviceKind = "input module"
-	Output    DeviceKind = "output module"
+	Beacon    DeviceKind = "beacon"
+	Module    DeviceKind = "module"
 	Isolator  DeviceKind = "isolator"
 	Other     DeviceKind = "other"
 )
@@ -49,7 +49,7 @@ const (
 // not. An unknown kind does.
 func (k DeviceKind) Judged() bool {
 	switch k {
-	case CallPoint, Sounder, Input, Output, Isolator, Other:
+	case CallPoint, Sounder, Beacon, Module, Isolator, Other:
 		return false
 	}
 	return true
@@ -98,7 +98,8 @@ func (b *Band) Complete() bool { return b != nil && b.Low != nil && b.High != ni
 // around and within a name do not distinguish them.
 func TypeKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
 
-func (s *TypeSheet) check() error {
+// Check reports what makes a sheet impossible.
+func (s *TypeSheet) Check() error {
 	if TypeKey(s.Name) == "" {
 		return Errorf(Invalid, "", "a type sheet needs the name of its type")
 	}

@@ -12,7 +12,7 @@ type Sheet struct {
 // Kind is SheetKind.
 func (Sheet) Kind() Kind { return SheetKind }
 
-func (s Sheet) check() error { return s.TypeSheet.check() }
+func (s Sheet) check() error { return s.TypeSheet.Check() }
 
 func (s Sheet) fold(r *Register, _ *Entry) {
 	sheet := s.TypeSheet

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+func bookCommand(s *session) *cobra.Command {
+	cmd := &cobra.Command{
+		Use: "book", Short: "Back up, restore and check the book's file",
+		Example: "  sootline book backup works-2026-01-15.db",
+	}
+	cmd.AddCommand(bookBackup(s), bookRestore(s), bookCheck(s))
+	return cmd
+}
+
+func bookBackup(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "backup FILE", Short: "Copy the book as it stands; it may be in use meanwhile",
+		Example: "  sootline book backup works-2026-01-15.db",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				if err := a.Book.Backup(cmd.Context(), args[0]); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(s.out, "Book %s is copied to %s.\n", a.Book.Path(), args[0])
+				return err
+			})
+		},
+	}
+}
+
+func bookRestore(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "restore BACKUP", Short: "Put a backup in the book's place",
+		Long:    "Put a backup in the book's place. The backup is checked first; a book that is there\nalready is kept beside it. Nobody may have the book open meanwhile.",
+		Example: "  sootline book restore works-2026-01-15.db",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			path, err := s.book()
+			if err != nil {
+				return err
+			}
+			kept, err := store.Restore(cmd.Context(), args[0], path)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, args[0])
+			if kept != "" {
+				fmt.Fprintf(s.out, "The book that was there is kept as %s.\n", kept)
+			}
+			return nil
+		},
+	}
+}
+
+func bookCheck(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "check", Short: "Check that the book's file is sound and every log unbroken",
+		Example: "  sootline book check",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				if err := a.Book.Check(cmd.Context()); err != nil {
+					return err
+				}
+				fmt.Fprintf(s.out, "File %s is sound.\n", a.Book.Path())
+				sites, err := a.Book.Sites(cmd.Context())
+				if err != nil {
+					return err
+				}
+				var errs []error
+				for _, site := range sites {
+					errs = append(errs, s.verify(cmd.Context(), a, site))
+				}
+				return errors.Join(errs...)
+			})
+		},
+	}
+}

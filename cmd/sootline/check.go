@@ -1,0 +1,150 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+// viewFlags say as of when, and in what form.
+type viewFlags struct {
+	on            string
+	asJSON, asCSV bool
+	strict        bool
+}
+
+func (v *viewFlags) add(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&v.on, "on", "", "as of the end of this day, for example 2026-01-15 (default now)")
+	cmd.Flags().BoolVar(&v.asJSON, "json", false, "print JSON, of the shape in docs/formats/json.md")
+	cmd.Flags().BoolVar(&v.asCSV, "csv", false, "print CSV")
+	cmd.Flags().BoolVar(&v.strict, "strict", false, "exit 1 when something needs somebody")
+	cmd.MarkFlagsMutuallyExclusive("json", "csv")
+}
+
+// when reads --on on the site's clock.
+func (v *viewFlags) when(cmd *cobra.Command, a *app.App, site store.SiteLine) (time.Time, error) {
+	if v.on == "" {
+		return now(), nil
+	}
+	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
+	if err != nil {
+		return time.Time{}, err
+	}
+	zone, err := app.Zone(r.Site.Zone)
+	if err != nil {
+		return time.Time{}, err
+	}
+	return day(v.on, zone)
+}
+
+func checkCommand(s *session) *cobra.Command {
+	var view viewFlags
+	cmd := &cobra.Command{
+		Use:   "check",
+		Short: "Say what is wrong on the register",
+		Long: "Say what is wrong on the register: numbers used twice, outside the loop's span or never\n" +
+			"set; points without a type; types without a band; units past their service life; points\n" +
+			"never read; points disabled and forgotten.",
+		Example: "  sootline check --site Works\n  sootline check --site Works --json --strict",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				on, err := view.when(cmd, a, site)
+				if err != nil {
+					return err
+				}
+				r, findings, err := a.Check(cmd.Context(), site.ID, on)
+				if err != nil {
+					return err
+				}
+				if err := printFindings(s, view, r, on, findings); err != nil {
+					return err
+				}
+				if view.strict && needsSomebody(findings) {
+					return errFindings
+				}
+				return nil
+			})
+		},
+	}
+	view.add(cmd)
+	return cmd
+}
+
+func needsSomebody(findings []sootline.Finding) bool {
+	for _, f := range findings {
+		if f.Weight > sootline.Hint {
+			return true
+		}
+	}
+	return false
+}
+
+func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Time, findings []sootline.Finding) error {
+	switch {
+	case view.asJSON:
+		return printJSON(s.out, checkJSON(r, on, findings))
+	case view.asCSV:
+		var rows [][]string
+		for _, f := range findings {
+			rows = append(rows, []string{f.Weight.String(), f.Code, strings.Join(refs(f.Points), " "), f.Reason, f.WayOut})
+		}
+		return printCSV(s.out, []string{"weight", "code", "points", "reason", "way out"}, rows)
+	case len(r.Points()) == 0:
+		_, err := fmt.Fprintf(s.out, "Site %s has no point yet. Take in its schedule:\n\n  sootline take schedule.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
+		return err
+	case len(findings) == 0:
+		_, err := fmt.Fprintf(s.out, "Site %s: nothing wrong found on %d points.\n", r.Site.Name, len(r.Points()))
+		return err
+	}
+	fmt.Fprintf(s.out, "Site %s: %d findings on %d points.\n\n", r.Site.Name, len(findings), len(r.Points()))
+	for _, f := range findings {
+		fmt.Fprintf(s.out, "%-8s %s\n", f.Weight, wrap(f.Reason, 9))
+		if f.WayOut != "" {
+			fmt.Fprintf(s.out, "%-8s -> %s\n", "", wrap(f.WayOut, 12))
+		}
+	}
+	return caution(s)
+}
+
+func refs(points []*sootline.Point) []string {
+	names := make([]string, len(points))
+	for i, p := range points {
+		names[i] = p.Ref().String()
+	}
+	return names
+}
+
+// caution is shown under whatever could be relied on.
+func caution(s *session) error {
+	_, err := fmt.Fprint(s.out, "\nAdvice only. Before work: the responsible person's consent, and the monitoring centre told.\n"+
+		"After it: restore what was disabled. The code that applies there and the device's own\ninstructions come first; design and certification are for those licensed for it.\n")
+	return err
+}
+
+// wrap breaks text into lines that fit the width, the later ones indented.
+func wrap(text string, indent int) string {
+	var b strings.Builder
+	column := indent
+	for i, word := range strings.Fields(text) {
+		size := len([]rune(word))
+		switch {
+		case i == 0:
+		case column+1+size > width:
+			b.WriteString("\n" + strings.Repeat(" ", indent))
+			column = indent
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(word)
+		column += size
+	}
+	return b.String()
+}

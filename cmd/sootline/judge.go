@@ -1,0 +1,160 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+type judgeFlags struct {
+	viewFlags
+	all    bool
+	why    bool
+	action []string
+}
+
+func judgeCommand(s *session) *cobra.Command {
+	var flags judgeFlags
+	cmd := &cobra.Command{
+		Use:   "judge [POINT...]",
+		Short: "Judge the resting values, and say what to do at each point",
+		Long: "Judge the latest resting value of every detector against the band of its type, say whether\n" +
+			"it drifts and when it will leave its band, and what to do: leave, look again, clean at the\n" +
+			"visit, clean now, replace, or read. Shows the points that need something; --all shows all,\n" +
+			"and a point that is named is shown with every reason.",
+		Example: "  sootline judge --site Works\n  sootline judge 1.2.073 --on 2026-01-15\n  sootline judge --site Works --json --all",
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				return s.judge(cmd, a, site, args, flags)
+			})
+		},
+	}
+	flags.viewFlags.add(cmd)
+	cmd.Flags().BoolVar(&flags.all, "all", false, "also the points that can be left alone (JSON and CSV hold all of them always)")
+	cmd.Flags().BoolVar(&flags.why, "why", false, "every reason, not only the one that decided")
+	cmd.Flags().StringSliceVar(&flags.action, "action", nil, "only points with these actions, for example \"clean now,replace\"")
+	return cmd
+}
+
+func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, points []string, flags judgeFlags) error {
+	on, err := flags.when(cmd, a, site)
+	if err != nil {
+		return err
+	}
+	r, judgements, err := a.Judge(cmd.Context(), site.ID, on)
+	if err != nil {
+		return err
+	}
+	if judgements, err = selected(r, judgements, points, flags.action); err != nil {
+		return err
+	}
+	s.progress.clear()
+	switch {
+	case flags.asJSON:
+		err = printJSON(s.out, judgeJSON(r, on, judgements))
+	case flags.asCSV:
+		err = printCSV(s.out, judgeHead, judgeRows(judgements))
+	default:
+		err = s.printWork(r, on, judgements, flags.all || len(points) > 0, flags.why || len(points) > 0)
+	}
+	if err != nil {
+		return err
+	}
+	if flags.strict && slices.ContainsFunc(judgements, func(j app.Judgement) bool { return j.Action != "leave" }) {
+		return errFindings
+	}
+	return nil
+}
+
+// selected keeps the points that were named, or all, and of those the ones with
+// the actions asked for.
+func selected(r *sootline.Register, judgements []app.Judgement, points, actions []string) ([]app.Judgement, error) {
+	named := map[*sootline.Point]bool{}
+	for _, name := range points {
+		p, err := app.PointNamed(r, name)
+		if err != nil {
+			return nil, err
+		}
+		named[p] = true
+	}
+	kept := slices.DeleteFunc(judgements, func(j app.Judgement) bool {
+		return len(named) > 0 && !named[j.Point] || len(actions) > 0 && !slices.Contains(actions, string(j.Action))
+	})
+	if len(named) > len(kept) && len(actions) == 0 {
+		return nil, sootline.Errorf(sootline.NotFound, "`sootline check` shows what else is known of it", "a point named here has no resting value to judge")
+	}
+	return kept, nil
+}
+
+// printWork prints the work list: first what needs somebody now.
+func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app.Judgement, all, why bool) error {
+	if len(judgements) == 0 {
+		_, err := fmt.Fprintf(s.out, "Site %s has nothing to judge yet. Take in its schedule and readings:\n\n  sootline take schedule.csv readings.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
+		return err
+	}
+	fmt.Fprintf(s.out, "Site %s on %s: %d points judged", r.Site.Name, on.Format(time.DateOnly), len(judgements))
+	groups := app.ByAction(judgements)
+	for _, g := range groups {
+		fmt.Fprintf(s.out, ", %d %s", len(g.Judgements), g.Action)
+	}
+	fmt.Fprintln(s.out, ".")
+	for _, g := range groups {
+		if g.Action == "leave" && !all {
+			continue
+		}
+		fmt.Fprintf(s.out, "\n%s (%d)\n", g.Action, len(g.Judgements))
+		for _, j := range g.Judgements {
+			s.printPoint(j, why)
+		}
+	}
+	return caution(s)
+}
+
+// printPoint prints what a point reads and where it is, and under it the reason
+// that decided, or all of them.
+func (s *session) printPoint(j app.Judgement, why bool) {
+	fmt.Fprintf(s.out, "  %-9s %-18s %s\n", j.Point.Ref(), reads(j), wrap(where(j.Point), 31))
+	for i, reason := range j.Reasons {
+		if i > 0 && !why {
+			break
+		}
+		fmt.Fprintf(s.out, "            %s\n", wrap(reason, 12))
+	}
+}
+
+// reads tells the value beside its band, as 33 in 18..36.
+func reads(j app.Judgement) string {
+	if j.ReadAt.IsZero() {
+		return "not read"
+	}
+	value := number(&j.Value)
+	if j.Band.Complete() {
+		value += fmt.Sprintf(" in %s..%s", number(j.Band.Low), number(j.Band.High))
+	}
+	return value
+}
+
+func where(p *sootline.Point) string {
+	var parts []string
+	for _, part := range []string{p.Location, p.Area, p.Type} {
+		if part != "" && !slices.Contains(parts, part) {
+			parts = append(parts, part)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func number(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return strconv.FormatFloat(*x, 'f', -1, 64)
+}

@@ -1,0 +1,225 @@
+package main
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+type logFlags struct {
+	point, from, to, text string
+	kinds                 []string
+	last                  int
+	asJSON                bool
+}
+
+func logCommand(s *session) *cobra.Command {
+	var flags logFlags
+	cmd := &cobra.Command{
+		Use:   "log",
+		Short: "Read the log book, add to it, correct it, check it, hand it on",
+		Long: "Read the log book. Entries are never changed or removed: a correction or a withdrawal is\n" +
+			"an entry that names the one it is about.",
+		Example: "  sootline log --site Works --point 1.2.073 --last 20\n" +
+			"  sootline log add cleaned --point 1.2.073 --at 2026-01-15",
+		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				return s.readLog(cmd.Context(), a, site, flags)
+			})
+		},
+	}
+	cmd.Flags().StringVar(&flags.point, "point", "", "only this point, for example 1.2.073")
+	cmd.Flags().StringSliceVar(&flags.kinds, "kind", nil, "only these kinds, for example cleaned,replaced")
+	cmd.Flags().StringVar(&flags.from, "from", "", "only what happened on this day or later")
+	cmd.Flags().StringVar(&flags.to, "to", "", "only what happened on this day or earlier")
+	cmd.Flags().StringVar(&flags.text, "text", "", "only entries that hold this text")
+	cmd.Flags().IntVar(&flags.last, "last", 0, "only the latest so many")
+	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print the entries as JSON Lines, as `log export` does")
+	cmd.AddCommand(logAdd(s), logCorrect(s), logWithdraw(s), logVerify(s), logExport(s), logImport(s))
+	return cmd
+}
+
+func (s *session) readLog(ctx context.Context, a *app.App, site store.SiteLine, flags logFlags) error {
+	filter := app.LogFilter{Point: flags.point, Text: flags.text, Last: flags.last}
+	for _, kind := range flags.kinds {
+		filter.Kinds = append(filter.Kinds, sootline.Kind(kind))
+	}
+	r, err := a.Register(ctx, site.ID, time.Time{})
+	if err != nil {
+		return err
+	}
+	zone, err := app.Zone(r.Site.Zone)
+	if err != nil {
+		return err
+	}
+	if flags.from != "" {
+		end, err := day(flags.from, zone)
+		if err != nil {
+			return err
+		}
+		filter.From = end.Add(time.Millisecond).AddDate(0, 0, -1)
+	}
+	if flags.to != "" {
+		end, err := day(flags.to, zone)
+		if err != nil {
+			return err
+		}
+		filter.To = end.Add(time.Millisecond)
+	}
+	_, lines, err := a.Log(ctx, site.ID, filter)
+	if err != nil {
+		return err
+	}
+	return s.printLog(lines, zone, flags.asJSON)
+}
+
+func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool) error {
+	if asJSON {
+		for _, line := range lines {
+			text, err := sootline.AppendLine(nil, &line.Entry)
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(s.out, "%s\n", text)
+		}
+		return nil
+	}
+	if len(lines) == 0 {
+		_, err := fmt.Fprintln(s.out, "No entry. Add one by hand:\n\n  sootline log add note --text \"soak test begun\"")
+		return err
+	}
+	for _, line := range lines {
+		e := line.Entry
+		at := e.At.In(zone).Format("2006-01-02 15:04")
+		if e.At.Equal(sootline.LongAgo) {
+			at = "since always    "
+		}
+		state := ""
+		if line.Amended != nil {
+			state = fmt.Sprintf("  [%s on %s]", line.Amended.Body.Kind(), line.Amended.Noted.In(zone).Format(time.DateOnly))
+		}
+		fmt.Fprintf(s.out, "%s  %-9s  %-9s  %s%s\n", at, line.Ref, e.Body.Kind(), wrap(say(e.Body), 41), state)
+		fmt.Fprintf(s.out, "%16s  %s  by %s\n", "", e.ID, e.By)
+	}
+	return nil
+}
+
+// say tells what a body says, as key and value.
+func say(body sootline.Body) string {
+	raw, err := json.Marshal(body)
+	if err != nil {
+		return err.Error()
+	}
+	return strings.NewReplacer(`{`, "", `}`, "", `"`, "", `,`, ", ", `:`, ": ", `[`, "", `]`, "").Replace(string(raw))
+}
+
+func logVerify(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "verify", Short: "Check that no line of the log was altered, removed or reordered",
+		Example: "  sootline log verify --site Works",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				return s.verify(cmd.Context(), a, site)
+			})
+		},
+	}
+}
+
+func (s *session) verify(ctx context.Context, a *app.App, site store.SiteLine) error {
+	v, err := a.Verify(ctx, site.ID)
+	if err != nil {
+		return err
+	}
+	if len(v.Faults) == 0 {
+		_, err := fmt.Fprintf(s.out, "Site %s: %d lines of %d stations, none altered, missing or out of order.\n", site.Name, v.Lines, v.Stations)
+		return err
+	}
+	return sootline.Errorf(sootline.Damaged, "import that station's own export, or put a backup in the book's place with `sootline book restore BACKUP`",
+		"site %s: %w (the first of %d faults in %d lines)", site.Name, v.Faults[0], len(v.Faults), v.Lines)
+}
+
+func logExport(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output",
+		Long:    "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.",
+		Example: "  sootline log export works.jsonl --site Works",
+		Args:    cobra.MaximumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if len(args) == 0 {
+					_, err := a.Export(cmd.Context(), site.ID, s.out)
+					return err
+				}
+				n, err := exportTo(cmd.Context(), a, site, args[0])
+				if err != nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "%d entries of site %s are in %s.\n", n, site.Name, args[0])
+				return err
+			})
+		},
+	}
+}
+
+// exportTo writes the export beside its name and moves it there when it is
+// whole.
+func exportTo(ctx context.Context, a *app.App, site store.SiteLine, path string) (int, error) {
+	part := path + ".part"
+	f, err := os.Create(part)
+	if err != nil {
+		return 0, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
+	}
+	n, err := a.Export(ctx, site.ID, f)
+	err = errors.Join(err, f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(part, path)
+	}
+	if err != nil {
+		return 0, errors.Join(sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err), os.Remove(part))
+	}
+	return n, nil
+}
+
+func logImport(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "import FILE", Short: "Bring in a log that another book exported (- for standard input)",
+		Long:    "Bring in the log of one site as another book exported it. What both books hold is there\nonce afterwards; a file that was altered, or that contradicts the book, is refused whole.",
+		Example: "  sootline log import works.jsonl",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) (err error) {
+			var from io.Reader = s.in
+			if args[0] != "-" {
+				f, err := os.Open(args[0])
+				if err != nil {
+					return sootline.Errorf(sootline.NotFound, "", "read the export: %w", err)
+				}
+				defer f.Close()
+				from = f
+			}
+			return s.open(cmd.Context(), true, func(a *app.App) error {
+				in, err := a.Import(cmd.Context(), from)
+				if err != nil {
+					return err
+				}
+				fmt.Fprintf(s.out, "Site %s: %d of %d entries were new.\n", in.Site, in.Added, in.Lines)
+				if in.Gaps > 0 {
+					fmt.Fprintf(s.out, "%d stretches begin after lines that are not here yet; `sootline log verify` names them.\n", in.Gaps)
+				}
+				return nil
+			})
+		},
+	}
+}

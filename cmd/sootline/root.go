@@ -1,0 +1,81 @@
+package main
+
+import (
+	"fmt"
+
+	"github.com/spf13/cobra"
+)
+
+const exitHelp = "Exit codes: 0 done; 1 with --strict, something needs somebody; 2 wrong use; 3 could not."
+
+const welcome = `sootline looks after fire-detection loops: it takes in the listings you have,
+says what is wrong on the register, judges every resting value, and says what
+to do at the next visit.
+
+Begin with a look at an invented site:
+
+  sootline demo
+
+or with your own listings, whatever their shape:
+
+  sootline site add "Works" --loop 1 --loop 2
+  sootline take types.csv schedule.csv readings.xlsx --site Works
+  sootline check --site Works
+  sootline judge --site Works
+
+Every command explains itself with --help. Sootline never writes to a panel.
+`
+
+// rootCommand is the whole command line, put together anew for each run.
+func rootCommand(s *session) *cobra.Command {
+	root := &cobra.Command{
+		Use:   "sootline",
+		Short: "Look after fire-detection loops",
+		Long:  welcome + "\n" + exitHelp,
+		Example: "  sootline demo\n" +
+			"  sootline judge --site Works --on 2026-01-15",
+		Args:          cobra.NoArgs,
+		SilenceErrors: true,
+		SilenceUsage:  true,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			_, err := fmt.Fprint(s.out, welcome)
+			return err
+		},
+	}
+	flags := root.PersistentFlags()
+	flags.StringVar(&s.bookPath, "book", "", "the book's file (else $SOOTLINE_BOOK, else one in your data folder)")
+	flags.StringVar(&s.siteName, "site", "", "the site, by name; not needed where the book has one")
+	flags.StringVar(&s.by, "by", "", "who is at work (else $SOOTLINE_BY, else your login name)")
+	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
+		return usageError{fmt.Errorf("%w; see `%s --help`", err, cmd.CommandPath())}
+	})
+	root.CompletionOptions.HiddenDefaultCmd = true
+	root.AddCommand(
+		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s),
+		logCommand(s), bookCommand(s),
+	)
+	for _, cmd := range root.Commands() {
+		dress(cmd)
+	}
+	return root
+}
+
+// dress makes wrong arguments wrong use, and puts the exit codes under the help
+// of every command.
+func dress(cmd *cobra.Command) {
+	if args := cmd.Args; args != nil {
+		cmd.Args = func(cmd *cobra.Command, given []string) error {
+			if err := args(cmd, given); err != nil {
+				return usageError{fmt.Errorf("%w; see `%s --help`", err, cmd.CommandPath())}
+			}
+			return nil
+		}
+	}
+	if cmd.Long == "" {
+		cmd.Long = cmd.Short + "."
+	}
+	cmd.Long += "\n\n" + exitHelp
+	for _, sub := range cmd.Commands() {
+		dress(sub)
+	}
+}

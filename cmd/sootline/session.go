@@ -1,0 +1,162 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"crypto/rand"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/user"
+	"path/filepath"
+	"runtime"
+	"strings"
+	"time"
+
+	"golang.org/x/term"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+// session is one run of the program: its streams, and what the common flags say.
+type session struct {
+	in       io.Reader
+	out, err io.Writer
+
+	bookPath, siteName, by string
+	progress               progress
+	answers                *bufio.Reader
+}
+
+// open opens the book and hands it to the command.
+func (s *session) open(ctx context.Context, create bool, do func(*app.App) error) (err error) {
+	path, err := s.book()
+	if err != nil {
+		return err
+	}
+	book, err := store.Open(ctx, path, create)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, book.Close()) }()
+	return do(&app.App{
+		Book: book, Station: station(), By: s.who(), Now: now, Random: random, Working: s.working(),
+	})
+}
+
+// openSite opens the book and finds the site that --site names.
+func (s *session) openSite(ctx context.Context, do func(*app.App, store.SiteLine) error) error {
+	return s.open(ctx, false, func(a *app.App) error {
+		site, err := a.Site(ctx, s.siteName)
+		if err != nil {
+			return err
+		}
+		return do(a, site)
+	})
+}
+
+// book finds the book's file: --book, then $SOOTLINE_BOOK, then the data folder.
+func (s *session) book() (string, error) {
+	if s.bookPath != "" {
+		return s.bookPath, nil
+	}
+	if path := os.Getenv("SOOTLINE_BOOK"); path != "" {
+		return path, nil
+	}
+	folder, err := dataFolder()
+	if err != nil {
+		return "", sootline.Errorf(sootline.Unavailable, "name the book with --book FILE", "no place for the book: %w", err)
+	}
+	return filepath.Join(folder, "book.db"), nil
+}
+
+// dataFolder is where a user's data lies: on Linux as the XDG base directory
+// specification says, elsewhere where the system keeps an application's own.
+func dataFolder() (string, error) {
+	if data := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(data) {
+		return filepath.Join(data, "sootline"), nil
+	}
+	if runtime.GOOS != "linux" {
+		folder, err := os.UserConfigDir()
+		return filepath.Join(folder, "sootline"), err
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "share", "sootline"), err
+}
+
+// station names this computer's place in log books. It is made once and kept in
+// the user's folder, not in the book: a copied book must not make two computers
+// write as one. Where it cannot be kept, every run is a station of its own.
+func station() string {
+	fresh := "s-" + strings.ToLower(rand.Text()[:10])
+	folder, err := dataFolder()
+	if err != nil {
+		return fresh
+	}
+	path := filepath.Join(folder, "station")
+	if name, err := os.ReadFile(path); err == nil && len(strings.TrimSpace(string(name))) > 0 {
+		return strings.TrimSpace(string(name))
+	}
+	if os.MkdirAll(folder, 0o755) != nil {
+		return fresh
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return fresh
+	}
+	_, err = fmt.Fprintln(f, fresh)
+	if err := errors.Join(err, f.Close()); err != nil {
+		return fresh
+	}
+	return fresh
+}
+
+// who is at work: --by, then $SOOTLINE_BY, then the login name.
+func (s *session) who() string {
+	if s.by != "" {
+		return s.by
+	}
+	if by := os.Getenv("SOOTLINE_BY"); by != "" {
+		return by
+	}
+	if u, err := user.Current(); err == nil {
+		return u.Username
+	}
+	return ""
+}
+
+// now is the clock. Tests of whole sessions fix it, so that what they print can
+// be compared.
+func now() time.Time {
+	if fixed, err := time.Parse(time.RFC3339, os.Getenv("SOOTLINE_NOW")); err == nil {
+		return fixed
+	}
+	return time.Now()
+}
+
+func random() (r [10]byte) {
+	rand.Read(r[:]) // never fails (crypto/rand)
+	return r
+}
+
+// terminal reports whether a stream is a terminal.
+func terminal(stream any) bool {
+	f, ok := stream.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// day reads a date flag as the end of that day on the site's clock, so that what
+// happened on it counts; empty means now.
+func day(flag string, zone *time.Location) (time.Time, error) {
+	if flag == "" {
+		return now(), nil
+	}
+	d, err := time.ParseInLocation(time.DateOnly, flag, zone)
+	if err != nil {
+		return time.Time{}, sootline.Errorf(sootline.Invalid, "write year-month-day, for example 2026-01-15", "%q is not a date", flag)
+	}
+	return d.AddDate(0, 0, 1).Add(-time.Millisecond), nil
+}

@@ -1,0 +1,243 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+func siteCommand(s *session) *cobra.Command {
+	cmd := &cobra.Command{
+		Use: "site", Short: "Add, list and show sites, and set their rules",
+		Example: "  sootline site add \"Works\" --loop 1 --loop 2",
+	}
+	cmd.AddCommand(siteAdd(s), siteList(s), siteShow(s), siteLoop(s), siteRules(s))
+	return cmd
+}
+
+func siteAdd(s *session) *cobra.Command {
+	var zone string
+	var loops []string
+	cmd := &cobra.Command{
+		Use:   "add NAME",
+		Short: "Add a site to the book; makes the book where there is none",
+		Long: "Add a site to the book; makes the book where there is none.\n\n" +
+			"A loop is given as LOOP or PANEL.LOOP, with its numbers where they are not 1 to 126:\n" +
+			"--loop 1.2=1-99/0 says that loop 2 of panel 1 allows 1 to 99 and that a new device\n" +
+			"carries 0. (1 to 126 with 127 unset is common practice, no source.)",
+		Example: "  sootline site add \"Works\" --loop 1 --loop 2\n  sootline site add \"Mill\" --zone Europe/Paris --loop 1.1=1-99/0",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			in := app.NewSite{Name: args[0], Zone: zone}
+			for _, text := range loops {
+				loop, err := parseLoop(text)
+				if err != nil {
+					return err
+				}
+				in.Loops = append(in.Loops, loop)
+			}
+			return s.open(cmd.Context(), true, func(a *app.App) error {
+				if _, err := a.AddSite(cmd.Context(), in); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(s.out, "Added site %s to book %s.\nNext: take in the listings you have, whatever their shape:\n\n  sootline take types.csv schedule.csv readings.csv --site %s\n",
+					in.Name, a.Book.Path(), shellWord(in.Name))
+				return err
+			})
+		},
+	}
+	cmd.Flags().StringArrayVar(&loops, "loop", nil, "a loop, as LOOP, PANEL.LOOP or PANEL.LOOP=FIRST-LAST/UNSET; repeat for more")
+	cmd.Flags().StringVar(&zone, "zone", "", "time zone of the site, for example Europe/Paris (default UTC)")
+	return cmd
+}
+
+// parseLoop reads LOOP, PANEL.LOOP, and either with =FIRST-LAST/UNSET.
+func parseLoop(text string) (sootline.LoopFacts, error) {
+	bad := func() (sootline.LoopFacts, error) {
+		return sootline.LoopFacts{}, sootline.Errorf(sootline.Invalid, "for example --loop 1, --loop 1.2, or --loop 1.2=1-99/0", "%q is not a loop", text)
+	}
+	name, span, described := strings.Cut(text, "=")
+	loop := sootline.LoopFacts{Panel: "1", First: sootline.DefaultFirst, Last: sootline.DefaultLast, Unset: sootline.DefaultUnset}
+	loop.Loop = sootline.CleanName(name)
+	if panel, rest, both := strings.Cut(name, "."); both {
+		loop.Panel, loop.Loop = sootline.CleanName(panel), sootline.CleanName(rest)
+	}
+	if loop.Loop == "" || loop.Panel == "" || strings.ContainsAny(loop.Loop, "./ ") {
+		return bad()
+	}
+	if !described {
+		return loop, nil
+	}
+	numbers, unset, saysUnset := strings.Cut(span, "/")
+	first, last, ok := strings.Cut(numbers, "-")
+	var errs [3]error
+	loop.First, errs[0] = strconv.Atoi(first)
+	loop.Last, errs[1] = strconv.Atoi(last)
+	loop.Unset = 0
+	if saysUnset {
+		loop.Unset, errs[2] = strconv.Atoi(unset)
+	}
+	if !ok || errs[0] != nil || errs[1] != nil || errs[2] != nil || loop.First > loop.Last {
+		return bad()
+	}
+	return loop, nil
+}
+
+func siteList(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "list", Short: "List the sites of the book",
+		Example: "  sootline site list",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				sites, err := a.Book.Sites(cmd.Context())
+				if err != nil {
+					return err
+				}
+				if len(sites) == 0 {
+					_, err := fmt.Fprintln(s.out, "The book has no site yet. Add one:\n\n  sootline site add \"Works\" --loop 1")
+					return err
+				}
+				var rows [][]string
+				for _, site := range sites {
+					last := ""
+					if !site.Last.IsZero() {
+						last = site.Last.Format(time.DateOnly)
+					}
+					rows = append(rows, []string{site.Name, strconv.Itoa(site.Entries), strconv.Itoa(site.Stations), last})
+				}
+				return printTable(s.out, []string{"site", "entries", "stations", "last entry (UTC)"}, rows)
+			})
+		},
+	}
+}
+
+func siteShow(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "show", Short: "Show what the log book says of a site",
+		Example: "  sootline site show --site Works",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				r, err := a.Register(cmd.Context(), site.ID, now())
+				if err != nil {
+					return err
+				}
+				return showSite(s, r)
+			})
+		},
+	}
+}
+
+func showSite(s *session, r *sootline.Register) error {
+	disabled := 0
+	onLoop := map[sootline.LoopID]int{}
+	for _, p := range r.Points() {
+		onLoop[p.LoopID()]++
+		if p.Disabled != nil {
+			disabled++
+		}
+	}
+	rules := r.Site.Rules
+	fmt.Fprintf(s.out, "Site %s, time zone %s: %d points, %d types, %d readings, %d entries.\n",
+		r.Site.Name, orUTC(r.Site.Zone), len(r.Points()), len(r.Sheets()), r.Readings, r.Entries)
+	fmt.Fprintf(s.out, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.\n",
+		rules.VisitMonths, rules.ForgottenDays, rules.PooledSD)
+	if disabled > 0 {
+		fmt.Fprintf(s.out, "STILL DISABLED: %d points; `sootline check` lists them.\n", disabled)
+	}
+	if len(r.Loops()) == 0 {
+		_, err := fmt.Fprintln(s.out, "\nNo loop is described yet:\n\n  sootline site loop 1.1=1-126/127")
+		return err
+	}
+	var rows [][]string
+	for _, loop := range r.Loops() {
+		said := ""
+		if !r.Described(loop.LoopID) {
+			said = "assumed"
+		}
+		rows = append(rows, []string{
+			loop.String(), fmt.Sprintf("%d to %d", loop.First, loop.Last), strconv.Itoa(loop.Unset),
+			strconv.Itoa(onLoop[loop.LoopID]), said,
+		})
+	}
+	fmt.Fprintln(s.out)
+	return printTable(s.out, []string{"loop", "numbers", "unset", "points", ""}, rows)
+}
+
+func siteLoop(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "loop LOOP...", Short: "Say which numbers a loop allows",
+		Long:    "Say which numbers a loop allows and which one a device carries before anyone sets it.\nA later word replaces an earlier one.",
+		Example: "  sootline site loop 1.2=1-99/0 --site Works",
+		Args:    cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				for _, text := range args {
+					loop, err := parseLoop(text)
+					if err != nil {
+						return err
+					}
+					if err := a.SetLoop(cmd.Context(), site.ID, loop); err != nil {
+						return err
+					}
+					fmt.Fprintf(s.out, "Loop %s.%s allows %d to %d; unset is %d.\n", loop.Panel, loop.Loop, loop.First, loop.Last, loop.Unset)
+				}
+				return nil
+			})
+		},
+	}
+}
+
+func siteRules(s *session) *cobra.Command {
+	var facts sootline.Opened
+	cmd := &cobra.Command{
+		Use: "rules", Short: "Set a site's rules, time zone or name",
+		Example: "  sootline site rules --site Works --visit-months 6 --zone Europe/Paris",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if facts != (sootline.Opened{}) {
+					if err := a.SetFacts(cmd.Context(), site.ID, facts); err != nil {
+						return err
+					}
+				}
+				r, err := a.Register(cmd.Context(), site.ID, now())
+				if err != nil {
+					return err
+				}
+				return showSite(s, r)
+			})
+		},
+	}
+	flags := cmd.Flags()
+	flags.StringVar(&facts.Name, "name", "", "another name for the site")
+	flags.StringVar(&facts.Zone, "zone", "", "time zone, for example Europe/Paris")
+	flags.StringVar(&facts.Remark, "remark", "", "a remark on the site")
+	flags.IntVar(&facts.Rules.VisitMonths, "visit-months", 0, "months from one visit to the next")
+	flags.IntVar(&facts.Rules.ForgottenDays, "forgotten-days", 0, "days after which a disablement counts as forgotten")
+	flags.Float64Var(&facts.Rules.PooledSD, "usual-spread", 0, "usual spread of a resting value about its trend, where a type sheet gives none")
+	return cmd
+}
+
+func orUTC(zone string) string {
+	if zone == "" {
+		return "UTC"
+	}
+	return zone
+}
+
+// shellWord quotes a word where a shell needs it.
+func shellWord(s string) string {
+	if s != "" && strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./") == "" {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
+}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"strings"
+
+	"charm.land/lipgloss/v2"
+	"charm.land/lipgloss/v2/table"
+)
+
+// width is how wide output for people may be.
+const width = 100
+
+// printTable prints rows in columns, wrapped to the width.
+func printTable(w io.Writer, head []string, rows [][]string) error {
+	t := table.New().
+		Border(lipgloss.NormalBorder()).
+		BorderTop(false).BorderBottom(false).BorderLeft(false).BorderRight(false).BorderColumn(false).
+		Width(width).Wrap(true).
+		Headers(head...).Rows(rows...).
+		StyleFunc(func(int, int) lipgloss.Style { return lipgloss.NewStyle().PaddingRight(2) })
+	_, err := lipgloss.Fprintln(w, trimRight(t.Render()))
+	return err
+}
+
+func trimRight(text string) string {
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		lines[i] = strings.TrimRight(line, " ")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// printJSON prints a value for programs.
+func printJSON(w io.Writer, v any) error {
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(v)
+}
+
+// printCSV prints rows for spreadsheets. A cell that a spreadsheet would run as
+// a formula gets an apostrophe in front.
+func printCSV(w io.Writer, head []string, rows [][]string) error {
+	out := csv.NewWriter(w)
+	if err := out.Write(head); err != nil {
+		return err
+	}
+	for _, row := range rows {
+		guarded := make([]string, len(row))
+		for i, cell := range row {
+			guarded[i] = guard(cell)
+		}
+		if err := out.Write(guarded); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+func guard(cell string) string {
+	if cell == "" || !strings.ContainsRune("=+-@\t\r", rune(cell[0])) {
+		return cell
+	}
+	var number float64
+	if _, err := fmt.Sscan(cell, &number); err == nil && strings.Trim(cell[1:], "0123456789.") == "" {
+		return cell
+	}
+	return "'" + cell
+}

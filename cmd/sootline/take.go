@@ -1,0 +1,291 @@
+package main
+
+import (
+	"bufio"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"maps"
+	"os"
+	"slices"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/listing"
+	"sootline/internal/store"
+)
+
+type takeFlags struct {
+	yes, dryRun, asIs bool
+	mapFile           string
+}
+
+func takeCommand(s *session) *cobra.Command {
+	var flags takeFlags
+	cmd := &cobra.Command{
+		Use:   "take FILE...",
+		Short: "Take in listings of any shape: type sheets, schedules, readings, events",
+		Long: "Take in listings of any shape: CSV, TSV, aligned text or XLSX, with or without headings.\n" +
+			"Type sheets, schedules, readings and events are recognised by what their columns hold.\n\n" +
+			"First it shows what it understood, column by column, and what the rows would do; then it\n" +
+			"asks. Nothing is guessed in silence: where day and month cannot be told apart, it asks.\n" +
+			"Rows that cannot be used go to NAME.left.csv with the reason, ready to be mended and taken\n" +
+			"again. Taking the same file twice adds nothing.",
+		Example: "  sootline take types.csv schedule.xlsx readings-2025.csv --site Works\n" +
+			"  sootline take readings.csv --site Works --map supplier.json --yes",
+		Args: cobra.MinimumNArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				return s.take(cmd, a, site, args, flags)
+			})
+		},
+	}
+	cmd.Flags().BoolVarP(&flags.yes, "yes", "y", false, "take in without asking")
+	cmd.Flags().BoolVar(&flags.dryRun, "dry-run", false, "show what would happen, and take nothing in")
+	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
+	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
+	return cmd
+}
+
+func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, paths []string, flags takeFlags) (err error) {
+	profiles, err := readProfiles(flags.mapFile)
+	if err != nil {
+		return err
+	}
+	in, err := a.Look(paths, profiles)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, in.Close()) }()
+	s.progress.clear()
+	if err := s.settleQuestions(in); err != nil {
+		return err
+	}
+	opts := app.TakeOptions{AsIs: flags.asIs}
+	if !flags.yes {
+		for _, table := range in.Tables {
+			if err := s.showUnderstood(table); err != nil {
+				return err
+			}
+		}
+		out, err := a.Preview(cmd.Context(), site.ID, in, opts)
+		if err != nil {
+			return err
+		}
+		s.showOutcome(out, "would add")
+		if flags.dryRun {
+			_, err := fmt.Fprintln(s.out, "\nNothing was taken in: this was a dry run.")
+			return err
+		}
+		if err := s.confirm("Take this in?"); err != nil {
+			return err
+		}
+	}
+	out, err := a.Take(cmd.Context(), site.ID, in, opts)
+	if err != nil {
+		return err
+	}
+	s.progress.clear()
+	s.showOutcome(out, "added")
+	if err := saveProfiles(flags.mapFile, in); err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "\nNext:\n\n  sootline check --site %[1]s\n  sootline judge --site %[1]s\n", shellWord(site.Name))
+	return nil
+}
+
+// settleQuestions asks what cannot be told from the tables. Without a terminal
+// to ask on, the answer must stand in a map file.
+func (s *session) settleQuestions(in *app.Intake) error {
+	for _, table := range in.Tables {
+		for len(table.Questions) > 0 {
+			q := table.Questions[0]
+			if !terminal(s.in) {
+				return sootline.Errorf(sootline.Invalid, questionHint(q), "%s: %s", tableName(table), q.Text)
+			}
+			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), q.Text)
+			for i, choice := range q.Choices {
+				fmt.Fprintf(s.out, "  %d  %s\n", i+1, choice.Text)
+			}
+			answer, err := s.ask("> ")
+			if err != nil {
+				return err
+			}
+			for i, choice := range q.Choices {
+				if answer == fmt.Sprint(i+1) {
+					answer = choice.Value
+				}
+			}
+			if err := table.Answer(q.ID, answer); err != nil {
+				tell(s.err, err)
+			}
+		}
+	}
+	return nil
+}
+
+func questionHint(q listing.Question) string {
+	var values []string
+	for _, choice := range q.Choices {
+		values = append(values, fmt.Sprintf(`{"%s": "%s"} for %s`, q.ID, choice.Value, choice.Text))
+	}
+	return "answer on a terminal, or write it into a file given with --map: " + strings.Join(values, ", or ")
+}
+
+func (s *session) ask(prompt string) (string, error) {
+	fmt.Fprint(s.out, prompt)
+	if s.answers == nil {
+		s.answers = bufio.NewReader(s.in)
+	}
+	line, err := s.answers.ReadString('\n')
+	if err != nil && line == "" {
+		return "", sootline.Errorf(sootline.Invalid, "nothing was taken in", "no answer")
+	}
+	return strings.TrimSpace(line), nil
+}
+
+func (s *session) confirm(question string) error {
+	if !terminal(s.in) {
+		return sootline.Errorf(sootline.Invalid, "say --yes to take it in, or --dry-run to only look", "nothing was taken in: there is no terminal to ask on")
+	}
+	answer, err := s.ask("\n" + question + " [y/N] ")
+	if err != nil {
+		return err
+	}
+	if !slices.Contains([]string{"y", "yes"}, strings.ToLower(answer)) {
+		return sootline.Errorf(sootline.Invalid, "", "nothing was taken in")
+	}
+	return nil
+}
+
+func tableName(t *app.IntakeTable) string {
+	if t.Table.Name == "" {
+		return t.Path
+	}
+	return t.Path + ", sheet " + t.Table.Name
+}
+
+var kindNames = map[listing.Kind]string{
+	listing.KindTypes: "type sheets", listing.KindSchedule: "a schedule of points",
+	listing.KindReadings: "readings", listing.KindEvents: "events", listing.KindUnknown: "nothing that is known",
+}
+
+// showUnderstood tells what a table was taken for, column by column.
+func (s *session) showUnderstood(t *app.IntakeTable) error {
+	fmt.Fprintf(s.out, "%s: %s, %d rows (%s)\n", tableName(t), kindNames[t.Kind], t.Understanding.Rows, t.KindWhy)
+	for _, skipped := range t.Skipped {
+		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
+	}
+	var rows [][]string
+	for _, c := range t.Columns {
+		heading := c.Heading
+		if heading == "" {
+			heading = fmt.Sprintf("(column %d)", c.Index+1)
+		}
+		rows = append(rows, []string{heading, string(c.Field), c.Why, strings.Join(c.Samples, " | ")})
+	}
+	if err := printTable(s.out, []string{"column", "taken as", "because", "for example"}, rows); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintln(s.out)
+	return err
+}
+
+// showOutcome tells what the rows did, or would do.
+func (s *session) showOutcome(out *app.Outcome, did string) {
+	for _, t := range out.Tables {
+		var parts []string
+		for _, kind := range slices.Sorted(maps.Keys(t.Added)) {
+			parts = append(parts, fmt.Sprintf("%d %s", t.Added[kind], kind))
+		}
+		if len(parts) == 0 {
+			parts = []string{"nothing"}
+		}
+		fmt.Fprintf(s.out, "%s: %s %s", tableName(t.Table), did, strings.Join(parts, ", "))
+		if t.Same > 0 {
+			fmt.Fprintf(s.out, "; %d rows say what the book says already", t.Same)
+		}
+		if t.Repeated > 0 {
+			fmt.Fprintf(s.out, "; %d rows repeat others", t.Repeated)
+		}
+		fmt.Fprintln(s.out)
+		s.showRemarks(t)
+	}
+	for _, table := range out.Skipped {
+		fmt.Fprintf(s.out, "%s: left alone; %s\n", tableName(table), table.KindWhy)
+	}
+}
+
+func (s *session) showRemarks(t *app.TableOutcome) {
+	for _, remark := range t.Remarks {
+		fmt.Fprintf(s.out, "  %s\n", withRow(remark))
+	}
+	if more := t.Remarked - len(t.Remarks); more > 0 {
+		fmt.Fprintf(s.out, "  and %d more remarks\n", more)
+	}
+	if t.Left == 0 {
+		return
+	}
+	fmt.Fprintf(s.out, "  %d rows cannot be used:\n", t.Left)
+	for _, trouble := range t.Troubles {
+		fmt.Fprintf(s.out, "  - %s\n", withRow(trouble))
+	}
+	if more := t.Left - len(t.Troubles); more > 0 {
+		fmt.Fprintf(s.out, "  - and %d more\n", more)
+	}
+	if t.LeftFile != "" {
+		fmt.Fprintf(s.out, "  They are in %s; mend them there, then: sootline take %s\n", t.LeftFile, shellWord(t.LeftFile))
+	}
+}
+
+func withRow(r app.Remark) string {
+	if r.Line == 0 {
+		return r.Text
+	}
+	return fmt.Sprintf("row %d: %s", r.Line, r.Text)
+}
+
+// readProfiles reads a map file; one that is not there yet is made after the
+// intake.
+func readProfiles(path string) ([]listing.Profile, error) {
+	if path == "" {
+		return nil, nil
+	}
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, sootline.Errorf(sootline.Unavailable, "", "read the map file: %w", err)
+	}
+	profiles, err := listing.ParseProfiles(data)
+	if err != nil {
+		return nil, sootline.Errorf(sootline.Invalid, "docs/formats/listings.md describes it", "map file %s: %w", path, err)
+	}
+	return profiles, nil
+}
+
+func saveProfiles(path string, in *app.Intake) error {
+	if path == "" {
+		return nil
+	}
+	if _, err := os.Stat(path); err == nil {
+		return nil
+	}
+	var profiles []listing.Profile
+	for _, table := range in.Tables {
+		profiles = append(profiles, table.Understanding.Profile())
+	}
+	data, err := json.MarshalIndent(profiles, "", "  ")
+	if err != nil {
+		return err
+	}
+	if err := os.WriteFile(path, append(data, '\n'), 0o644); err != nil {
+		return sootline.Errorf(sootline.Unavailable, "", "write the map file: %w", err)
+	}
+	return nil
+}

@@ -1,0 +1,108 @@
+// Package app holds what people do with a book: each use case is one
+// transaction around the engines. It carries data between the rooms, which do
+// not know each other, and is the only way in for the command line and the web.
+package app
+
+import (
+	"context"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/store"
+)
+
+// App is a book and who is at work in it.
+type App struct {
+	Book    *store.Store
+	Station string           // what writes: this laptop, that phone
+	By      string           // who
+	Now     func() time.Time // the clock
+	Random  func() [10]byte  // for the ids of entries made by hand
+	Working func(Progress)   // told of long work now and then; may be nil
+}
+
+// Progress is how far long work has come.
+type Progress struct {
+	What        string
+	Done, Total int
+}
+
+func (a *App) progress(what string, done, total int) {
+	if a.Working != nil {
+		a.Working(Progress{what, done, total})
+	}
+}
+
+// Site finds the site of that name; an empty name means the book's only one.
+func (a *App) Site(ctx context.Context, name string) (store.SiteLine, error) {
+	lines, err := a.Book.Sites(ctx)
+	if name != "" {
+		lines, err = a.Book.SitesNamed(ctx, name)
+	}
+	switch {
+	case err != nil:
+		return store.SiteLine{}, err
+	case len(lines) == 1:
+		return lines[0], nil
+	case name == "" && len(lines) == 0:
+		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "add one with `sootline site add NAME`, or see one with `sootline demo`", "the book has no site yet")
+	case name == "":
+		return store.SiteLine{}, sootline.Errorf(sootline.Invalid, "name one with --site", "the book has %d sites", len(lines))
+	case len(lines) == 0:
+		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "`sootline site list` shows the sites", "there is no site named %q", name)
+	}
+	return store.SiteLine{}, sootline.Errorf(sootline.Conflict, "rename one with `sootline site rules --name`, by its id", "%d sites are named %q", len(lines), name)
+}
+
+// always is an as-of date that leaves nothing out.
+var always = time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC)
+
+// Register computes a site's register as of an instant; the zero time means
+// everything the log holds.
+func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*sootline.Register, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	if err != nil {
+		return nil, err
+	}
+	if asOf.IsZero() {
+		asOf = always
+	}
+	return sootline.Fold(entries, asOf), nil
+}
+
+// Zone loads the time zone in which a site's people live; UTC when none is set.
+func Zone(name string) (*time.Location, error) {
+	zone, err := time.LoadLocation(strings.TrimSpace(name))
+	if err != nil {
+		return nil, sootline.Errorf(sootline.Invalid, "give a name such as Europe/Paris, or UTC", "time zone %q is not known", name)
+	}
+	return zone, nil
+}
+
+// entry begins an entry made by hand, now.
+func (a *App) entry(site sootline.ID, at time.Time, point sootline.ID, body sootline.Body) sootline.Entry {
+	now := sootline.Instant(a.Now())
+	return sootline.Entry{
+		ID: sootline.NewID(now, a.Random()), Site: site, At: sootline.Instant(at), Noted: now,
+		By: a.By, Station: a.Station, Point: point, Body: body,
+	}
+}
+
+// add writes entries made by hand, all or none.
+func (a *App) add(ctx context.Context, site sootline.ID, entries ...sootline.Entry) error {
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		return a.append(tx, site, entries)
+	})
+}
+
+func (a *App) append(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	return tx.Append(site, a.Station, func(w *store.Writer) error {
+		for i := range entries {
+			if err := w.Add(&entries[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}

@@ -1,0 +1,61 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/address"
+	"sootline/internal/check"
+	"sootline/internal/judge"
+)
+
+// Check says what is wrong on a site's register as of an instant, the heaviest
+// findings first.
+func (a *App) Check(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, []sootline.Finding, error) {
+	r, err := a.Register(ctx, site, on)
+	if err != nil {
+		return nil, nil, err
+	}
+	findings := slices.Concat(address.Check(r), check.Register(r, on))
+	slices.SortStableFunc(findings, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
+	return r, findings, nil
+}
+
+// Judge judges the resting values of a site as of an instant.
+func (a *App) Judge(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, []judge.Judgement, error) {
+	r, err := a.Register(ctx, site, on)
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, judge.Site(r, on), nil
+}
+
+// Judgement is what the readings of one point come to.
+type Judgement = judge.Judgement
+
+// ActionGroup is the points to which one thing is to be done.
+type ActionGroup struct {
+	Action     judge.Action
+	Judgements []Judgement
+}
+
+// ByAction groups judgements by what is to be done, the most pressing first;
+// actions that nobody needs are left out.
+func ByAction(judgements []Judgement) []ActionGroup {
+	var groups []ActionGroup
+	for _, action := range []judge.Action{judge.CleanNow, judge.Replace, judge.CleanAtVisit, judge.LookAgain, judge.Read, judge.Leave} {
+		group := ActionGroup{Action: action}
+		for _, j := range judgements {
+			if j.Action == action {
+				group.Judgements = append(group.Judgements, j)
+			}
+		}
+		if len(group.Judgements) > 0 {
+			groups = append(groups, group)
+		}
+	}
+	return groups
+}

@@ -1,0 +1,99 @@
+package app
+
+import (
+	"errors"
+	"io"
+	"os"
+
+	"sootline"
+	"sootline/internal/listing"
+)
+
+// Intake is a set of listings that were opened and looked at, ready to be
+// previewed and taken in.
+type Intake struct {
+	Tables []*IntakeTable
+	files  []*os.File
+}
+
+// IntakeTable is one table of one file, and what was understood of it.
+type IntakeTable struct {
+	Path string
+	*listing.Table
+	*listing.Understanding
+	profile listing.Profile
+}
+
+// Look opens listings and understands each of their tables. The profiles hold
+// what people fixed or answered before.
+func (a *App) Look(paths []string, profiles []listing.Profile) (*Intake, error) {
+	in := &Intake{}
+	for _, path := range paths {
+		if err := in.look(path, profiles, a); err != nil {
+			return nil, errors.Join(err, in.Close())
+		}
+	}
+	return in, nil
+}
+
+func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
+	a.progress("reading "+path, 0, 0)
+	f, err := os.Open(path)
+	if err != nil {
+		return sootline.Errorf(sootline.NotFound, "", "open listing: %w", err)
+	}
+	in.files = append(in.files, f)
+	info, err := f.Stat()
+	if err != nil {
+		return sootline.Errorf(sootline.Unavailable, "", "open listing: %w", err)
+	}
+	if info.IsDir() {
+		return sootline.Errorf(sootline.Invalid, "name the files in it, for example "+path+"/*.csv", "%s is a folder", path)
+	}
+	file, err := listing.Open(path, io.NewSectionReader(f, 0, info.Size()), info.Size(), listing.Limits{})
+	if err != nil {
+		return unreadable(err)
+	}
+	for _, table := range file.Tables() {
+		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table)}
+		if err := t.understand(); err != nil {
+			return err
+		}
+		in.Tables = append(in.Tables, t)
+	}
+	return nil
+}
+
+func (t *IntakeTable) understand() error {
+	u, err := listing.Understand(t.Table, t.profile)
+	if err != nil {
+		return unreadable(err)
+	}
+	t.Understanding = u
+	return nil
+}
+
+// Answer answers a question about the table and looks at it again.
+func (t *IntakeTable) Answer(id, value string) error {
+	if err := t.profile.Answer(id, value); err != nil {
+		return sootline.Errorf(sootline.Invalid, "", "%w", err)
+	}
+	return t.understand()
+}
+
+// Close closes the files.
+func (in *Intake) Close() error {
+	var errs []error
+	for _, f := range in.files {
+		errs = append(errs, f.Close())
+	}
+	return errors.Join(errs...)
+}
+
+// unreadable puts a listing's trouble into the words of an Error.
+func unreadable(err error) error {
+	if fault, ok := errors.AsType[*listing.FileError](err); ok {
+		return &sootline.Error{Code: sootline.Invalid, Message: fault.Error(), Hint: fault.Hint, Err: err}
+	}
+	return sootline.Errorf(sootline.Invalid, "", "%w", err)
+}

@@ -1,0 +1,225 @@
+package app
+
+import (
+	"bufio"
+	"context"
+	"io"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+)
+
+// LogLine is an entry as it is shown: with the amendment that holds for it.
+type LogLine struct {
+	Entry   sootline.Entry
+	Amended *sootline.Entry // nil: it stands as it was written
+	Ref     string          // the point's reference now, or empty
+}
+
+// LogFilter says which entries to show; zero fields leave nothing out.
+type LogFilter struct {
+	Point    string // a reference
+	Kinds    []sootline.Kind
+	From, To time.Time // when they happened; To is exclusive
+	Text     string    // in the name of who wrote it, or in what it says
+	Last     int       // only the latest so many
+}
+
+// Log gives the entries of a site that the filter lets through, in order.
+func (a *App) Log(ctx context.Context, site sootline.ID, filter LogFilter) (*sootline.Register, []LogLine, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	if err != nil {
+		return nil, nil, err
+	}
+	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
+	r := sootline.Fold(entries, always)
+	about, err := filter.points(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	amended := sootline.Amendments(entries)
+	var lines []LogLine
+	for _, e := range entries {
+		if !filter.lets(&e, about) {
+			continue
+		}
+		line := LogLine{Entry: e, Amended: amended[e.ID]}
+		if p := r.Point(e.Point); p != nil {
+			line.Ref = p.Ref().String()
+		}
+		lines = append(lines, line)
+	}
+	if filter.Last > 0 && len(lines) > filter.Last {
+		lines = lines[len(lines)-filter.Last:]
+	}
+	return r, lines, nil
+}
+
+// points gives the points that the filter's reference ever named.
+func (f LogFilter) points(r *sootline.Register) (map[sootline.ID]bool, error) {
+	if f.Point == "" {
+		return nil, nil
+	}
+	p, err := PointNamed(r, f.Point)
+	if err != nil {
+		return nil, err
+	}
+	return map[sootline.ID]bool{p.ID: true}, nil
+}
+
+func (f LogFilter) lets(e *sootline.Entry, about map[sootline.ID]bool) bool {
+	switch {
+	case about != nil && !about[e.Point],
+		len(f.Kinds) > 0 && !slices.Contains(f.Kinds, e.Body.Kind()),
+		!f.From.IsZero() && e.At.Before(f.From),
+		!f.To.IsZero() && !e.At.Before(f.To):
+		return false
+	}
+	if f.Text == "" {
+		return true
+	}
+	line, err := sootline.AppendLine(nil, e)
+	return err == nil && strings.Contains(strings.ToLower(string(line)), strings.ToLower(f.Text))
+}
+
+// PointNamed finds the one point that a reference names now.
+func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
+	ref, err := sootline.ParseRef(name)
+	if err != nil {
+		return nil, err
+	}
+	points := r.Named(ref, always)
+	switch len(points) {
+	case 1:
+		return points[0], nil
+	case 0:
+		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops; `sootline take` takes in a schedule", "there is no point %s", ref)
+	}
+	return nil, sootline.Errorf(sootline.Conflict, "give one of them its own number first: `sootline log add addressed --help`", "%d points carry the number %s", len(points), ref)
+}
+
+// Note is an entry to be added by hand.
+type Note struct {
+	At    time.Time // zero: now
+	Point string    // a reference, or empty
+	By    string    // empty: whoever is at work
+	Body  sootline.Body
+}
+
+// AddEntry adds an entry made by hand.
+func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.Entry, error) {
+	point := sootline.ID{}
+	if n.Point != "" {
+		r, err := a.Register(ctx, site, time.Time{})
+		if err != nil {
+			return sootline.Entry{}, err
+		}
+		p, err := PointNamed(r, n.Point)
+		if err != nil {
+			return sootline.Entry{}, err
+		}
+		point = p.ID
+	}
+	at := n.At
+	if at.IsZero() {
+		at = a.Now()
+	}
+	if at.After(a.Now().Add(24 * time.Hour)) {
+		return sootline.Entry{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "%s is in the future", at.Format(time.DateOnly))
+	}
+	e := a.entry(site, at, point, n.Body)
+	if n.By != "" {
+		e.By = n.By
+	}
+	if err := e.Check(); err != nil {
+		return sootline.Entry{}, err
+	}
+	return e, a.add(ctx, site, e)
+}
+
+// Withdraw takes an entry back.
+func (a *App) Withdraw(ctx context.Context, site, entry sootline.ID, why string) (sootline.Entry, error) {
+	if _, err := a.find(ctx, site, entry); err != nil {
+		return sootline.Entry{}, err
+	}
+	e := a.entry(site, a.Now(), sootline.ID{}, sootline.Withdrawn{Entry: entry, Why: why})
+	return e, a.add(ctx, site, e)
+}
+
+// Correct puts an entry right: change is given what it says and gives back what
+// it should have said.
+func (a *App) Correct(ctx context.Context, site, entry sootline.ID, why string, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
+	old, err := a.find(ctx, site, entry)
+	if err != nil {
+		return sootline.Entry{}, err
+	}
+	c, err := change(old)
+	if err != nil {
+		return sootline.Entry{}, err
+	}
+	c.Entry, c.Why = entry, why
+	e := a.entry(site, a.Now(), sootline.ID{}, c)
+	if err := e.Check(); err != nil {
+		return sootline.Entry{}, err
+	}
+	return e, a.add(ctx, site, e)
+}
+
+func (a *App) find(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
+	for line, err := range a.Book.Lines(ctx, site) {
+		if err != nil {
+			return sootline.Entry{}, err
+		}
+		if line.Entry.ID == entry {
+			return line.Entry, nil
+		}
+	}
+	return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+}
+
+// Export writes a site's log as JSON Lines.
+func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, error) {
+	buffer := bufio.NewWriterSize(w, 1<<16)
+	n := 0
+	for line, err := range a.Book.Lines(ctx, site) {
+		if err != nil {
+			return n, err
+		}
+		n++
+		buffer.Write(line.Text) //nolint:errcheck // a bufio.Writer keeps its first error for Flush
+		if err := buffer.WriteByte('\n'); err != nil {
+			return n, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
+		}
+	}
+	if err := buffer.Flush(); err != nil {
+		return n, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
+	}
+	return n, nil
+}
+
+// Verification is what following the chains of a site's log found.
+type Verification struct {
+	Lines    int
+	Stations int
+	Faults   []*sootline.Break // the first fault first
+}
+
+// Verify follows the chains of a site's log, and looks whether each ends where
+// the book says that it does.
+func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error) {
+	var v Verification
+	ledger := sootline.Ledger{}
+	for line, err := range a.Book.Lines(ctx, site) {
+		if err != nil {
+			return v, err
+		}
+		v.Lines++
+		if fault := ledger.Follow(line.Text, &line.Entry); fault != nil {
+			v.Faults = append(v.Faults, fault)
+		}
+	}
+	v.Stations = len(ledger)
+	return v, nil
+}

@@ -1,0 +1,72 @@
+package app
+
+import (
+	"encoding/binary"
+
+	"sootline"
+)
+
+// seen knows which entries are there already: exactly for those of the book, and
+// for those of this intake by a filter of fixed size, so that memory does not
+// grow with the rows. What the filter takes for a repeat is put aside and looked
+// up in what was written (a Bloom filter errs only in that direction).
+type seen struct {
+	book   map[sootline.ID]struct{}
+	filter []uint64
+	again  map[sootline.ID]*repeat
+}
+
+type repeat struct {
+	entry   sootline.Entry
+	outcome *TableOutcome
+	times   int
+}
+
+// filterBits is 2^27 bits, 16 MiB: with four hashes, at a million entries one in
+// a million is put aside without need; at ten million one in two hundred.
+const filterBits = 1 << 27
+
+func newSeen(entries []sootline.Entry) *seen {
+	s := &seen{book: make(map[sootline.ID]struct{}, len(entries)), again: map[sootline.ID]*repeat{}}
+	for i := range entries {
+		s.book[entries[i].ID] = struct{}{}
+	}
+	return s
+}
+
+// look says whether an entry is new, and remembers it.
+func (s *seen) look(o *TableOutcome, e *sootline.Entry) verdict {
+	if _, ok := s.book[e.ID]; ok {
+		return same
+	}
+	if s.filter == nil {
+		s.filter = make([]uint64, filterBits/64)
+	}
+	// The last eight bytes of a derived id are a hash of what it says; the first
+	// eight hold the time and the rest of the hash.
+	one, two := binary.BigEndian.Uint64(e.ID[8:]), binary.BigEndian.Uint64(e.ID[:8])
+	isNew := false
+	for range 4 {
+		bit := one % filterBits
+		if s.filter[bit/64]&(1<<(bit%64)) == 0 {
+			s.filter[bit/64] |= 1 << (bit % 64)
+			isNew = true
+		}
+		two = two*0x9e3779b97f4a7c15 + 1 // Fibonacci hashing (Knuth, vol. 3, 6.4)
+		one += two | 1
+	}
+	if isNew {
+		return added
+	}
+	if r := s.again[e.ID]; r != nil {
+		r.times++
+		return repeated
+	}
+	kept := *e
+	if read, ok := e.Body.(sootline.Read); ok {
+		read.Samples = append([]float64(nil), read.Samples...)
+		kept.Body = read
+	}
+	s.again[e.ID] = &repeat{entry: kept, outcome: o, times: 1}
+	return repeated
+}

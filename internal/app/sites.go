@@ -1,0 +1,74 @@
+package app
+
+import (
+	"context"
+	"strings"
+
+	"sootline"
+	"sootline/internal/store"
+)
+
+// NewSite is what a site begins with.
+type NewSite struct {
+	Name  string
+	Zone  string // IANA time zone; empty: UTC
+	Loops []sootline.LoopFacts
+}
+
+// AddSite adds a site to the book.
+func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
+	in.Name = strings.TrimSpace(in.Name)
+	if in.Name == "" {
+		return sootline.ID{}, sootline.Errorf(sootline.Invalid, "for example `sootline site add Works --loop 1`", "a site needs a name")
+	}
+	if _, err := Zone(in.Zone); err != nil {
+		return sootline.ID{}, err
+	}
+	same, err := a.Book.SitesNamed(ctx, in.Name)
+	if err != nil {
+		return sootline.ID{}, err
+	}
+	if len(same) > 0 {
+		return sootline.ID{}, sootline.Errorf(sootline.Conflict, "choose another name", "there is a site named %q already", same[0].Name)
+	}
+	id := sootline.NewID(a.Now(), a.Random())
+	entries := []sootline.Entry{a.entry(id, sootline.LongAgo, sootline.ID{}, sootline.Opened{Name: in.Name, Zone: in.Zone})}
+	for _, loop := range in.Loops {
+		entries = append(entries, a.entry(id, sootline.LongAgo, sootline.ID{}, loop))
+	}
+	return id, a.Book.Write(ctx, func(tx *store.Tx) error {
+		if err := tx.PutSite(id, in.Name); err != nil {
+			return err
+		}
+		return a.append(tx, id, entries)
+	})
+}
+
+// SetLoop states the span and unset number of a loop, from now on or, for a
+// loop not described before, since always.
+func (a *App) SetLoop(ctx context.Context, site sootline.ID, loop sootline.LoopFacts) error {
+	r, err := a.Register(ctx, site, a.Now())
+	if err != nil {
+		return err
+	}
+	at := a.Now()
+	if !r.Described(sootline.LoopID{Panel: loop.Panel, Name: loop.Loop}) {
+		at = sootline.LongAgo
+	}
+	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, loop))
+}
+
+// SetFacts changes facts and rules of a site; what is zero stays as it is.
+func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Opened) error {
+	if _, err := Zone(facts.Zone); err != nil {
+		return err
+	}
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		if facts.Name != "" {
+			if err := tx.PutSite(site, facts.Name); err != nil {
+				return err
+			}
+		}
+		return a.append(tx, site, []sootline.Entry{a.entry(site, a.Now(), sootline.ID{}, facts)})
+	})
+}

@@ -1,0 +1,273 @@
+package app
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/listing"
+	"sootline/internal/store"
+)
+
+// Outcome says what a listing became, or would become.
+type Outcome struct {
+	Tables  []*TableOutcome
+	Added   int            // entries
+	Skipped []*IntakeTable // tables that hold no listing of a kind we know
+}
+
+// TableOutcome says what one table became, or would become.
+type TableOutcome struct {
+	Table    *IntakeTable
+	Added    map[sootline.Kind]int // entries, by kind
+	Rows     int                   // rows that added something
+	Same     int                   // rows that say what the book says already
+	Repeated int                   // rows that another row of the same intake says too
+	Remarks  []Remark              // rows that were taken, and about which something is to be said; the first few
+	Remarked int
+	Troubles []Remark // rows that cannot be used; the first few
+	Left     int      // how many those are
+	LeftFile string   // where they lie, ready to be mended
+}
+
+// Remark is something to be said about a row.
+type Remark struct {
+	Line int
+	Text string
+}
+
+// shown is how many remarks and troubles of a table are kept to be shown; all
+// troubles are in the left file.
+const shown = 20
+
+// TakeOptions are the choices of an intake.
+type TakeOptions struct {
+	AsIs bool // take values that look ten times too large as they are
+}
+
+// Preview works out what taking the intake in would do, and does nothing.
+func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	if err != nil {
+		return nil, err
+	}
+	t := a.newTaker(site, entries, opts)
+	t.emit = func(*sootline.Entry) error { return nil }
+	return t.takeAll(in)
+}
+
+// Take takes the intake in: all of it arrives, but for the rows that cannot be
+// used, or nothing does. Those rows lie in a left file beside their listing.
+func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
+	var out *Outcome
+	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
+		entries, err := tx.Entries(site)
+		if err != nil {
+			return err
+		}
+		before, err := tx.Chain(site, a.Station)
+		if err != nil {
+			return err
+		}
+		t := a.newTaker(site, entries, opts)
+		t.left = newLeftFiles()
+		defer func() { err = errors.Join(err, t.left.discard()) }()
+		err = tx.Append(site, a.Station, func(w *store.Writer) error {
+			t.emit = w.Add
+			out, err = t.takeAll(in)
+			return err
+		})
+		if err != nil {
+			return err
+		}
+		if err := a.settleRepeats(tx, t, before.Seq); err != nil {
+			return err
+		}
+		out.Added = t.added
+		return t.left.keep()
+	})
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// settleRepeats looks at the entries that seemed to be in this intake already:
+// the few that were not are added after all.
+func (a *App) settleRepeats(tx *store.Tx, t *taker, since int64) error {
+	again := t.seen.again
+	if len(again) == 0 {
+		return nil
+	}
+	written := map[sootline.ID]bool{}
+	for id := range again {
+		written[id] = false
+	}
+	for line, err := range tx.LinesSince(t.site, a.Station, since) {
+		if err != nil {
+			return err
+		}
+		if _, asked := written[line.Entry.ID]; asked {
+			written[line.Entry.ID] = true
+		}
+	}
+	var missed []sootline.Entry
+	for id, e := range again {
+		if !written[id] {
+			missed = append(missed, e.entry)
+			e.outcome.Repeated -= e.times
+			e.outcome.Rows++
+			e.outcome.Added[e.entry.Body.Kind()]++
+			t.added++
+		}
+	}
+	slices.SortFunc(missed, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
+	if len(missed) == 0 {
+		return nil
+	}
+	return a.append(tx, t.site, missed)
+}
+
+// taker turns the rows of an intake into entries.
+type taker struct {
+	app     *App
+	site    sootline.ID
+	opts    TakeOptions
+	now     time.Time
+	zone    *time.Location
+	entries []sootline.Entry   // the log, with what this intake has added to the register
+	r       *sootline.Register // what the log says
+	seen    *seen
+	left    *leftFiles // nil in a preview
+	emit    func(*sootline.Entry) error
+	added   int
+	done    int
+	total   int
+	scratch []byte
+}
+
+func (a *App) newTaker(site sootline.ID, entries []sootline.Entry, opts TakeOptions) *taker {
+	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), entries: entries, seen: newSeen(entries)}
+}
+
+// takeAll takes the tables in the order in which they build on each other, and
+// folds the log anew where the next kind looks things up in the register.
+func (t *taker) takeAll(in *Intake) (*Outcome, error) {
+	out := &Outcome{}
+	for _, table := range in.Tables {
+		t.total += table.Understanding.Rows
+		if table.Kind == listing.KindUnknown {
+			out.Skipped = append(out.Skipped, table)
+		}
+	}
+	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents} {
+		t.r = sootline.Fold(t.entries, always)
+		zone, err := Zone(t.r.Site.Zone)
+		if err != nil {
+			return nil, err
+		}
+		t.zone = zone
+		for _, table := range in.Tables {
+			if table.Kind != kind {
+				continue
+			}
+			o := &TableOutcome{Table: table, Added: map[sootline.Kind]int{}}
+			out.Tables = append(out.Tables, o)
+			if err := t.takeTable(o); err != nil {
+				return nil, err
+			}
+		}
+	}
+	out.Added = t.added
+	return out, nil
+}
+
+func (t *taker) takeTable(o *TableOutcome) error {
+	switch o.Table.Kind {
+	case listing.KindTypes:
+		return t.takeTypes(o)
+	case listing.KindSchedule:
+		return t.takeSchedule(o)
+	default:
+		return t.takeHappenings(o)
+	}
+}
+
+// records gives the rows of a table that could be read; those that could not go
+// to the left file.
+func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error {
+	table := o.Table
+	for record, fault := range table.Records(table.Table) {
+		if t.done++; t.done%10_000 == 0 {
+			t.app.progress("taking in "+table.Path, t.done, t.total)
+		}
+		if fault != nil {
+			if err := t.refuse(o, record, fault.Trouble()); err != nil {
+				return err
+			}
+			continue
+		}
+		if err := take(record); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// refuse puts a row aside, with the reason, to be mended.
+func (t *taker) refuse(o *TableOutcome, record listing.Record, why string) error {
+	o.Left++
+	if len(o.Troubles) < shown {
+		o.Troubles = append(o.Troubles, Remark{record.Line, why})
+	}
+	if t.left == nil {
+		return nil
+	}
+	return t.left.add(o, record, why)
+}
+
+func (o *TableOutcome) remark(line int, text string) {
+	o.Remarked++
+	if len(o.Remarks) < shown {
+		o.Remarks = append(o.Remarks, Remark{line, text})
+	}
+}
+
+// verdict is what became of an entry that a row asked for.
+type verdict int
+
+const (
+	added    verdict = iota
+	same             // the book says so already
+	repeated         // another row of this intake says so too
+)
+
+// say adds an entry, unless it is known already. Its ID follows from what it
+// says, so that the same listing taken twice gives the same entries.
+func (t *taker) say(o *TableOutcome, at time.Time, point sootline.ID, by string, body sootline.Body) (verdict, error) {
+	e := sootline.Entry{
+		Site: t.site, At: sootline.Instant(at), Noted: t.now, By: by, Station: t.app.Station, Point: point, Body: body,
+	}
+	if e.By == "" {
+		e.By = t.app.By
+	}
+	var err error
+	if t.scratch, err = sootline.AppendSaid(t.scratch[:0], &e); err != nil {
+		return same, err
+	}
+	e.ID = sootline.DerivedID(e.At, t.scratch)
+	if v := t.seen.look(o, &e); v != added {
+		return v, nil
+	}
+	if err := t.emit(&e); err != nil {
+		return same, err
+	}
+	o.Added[body.Kind()]++
+	t.added++
+	if k := o.Table.Kind; k == listing.KindTypes || k == listing.KindSchedule {
+		t.entries = append(t.entries, e) // what follows looks these up
+	}
+	return added, nil
+}

@@ -1,0 +1,145 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/listing"
+)
+
+// The hours given to what a listing dates by the day alone, so that the order of
+// one visit comes out right: points are disabled, then read, tested, cleaned or
+// replaced, then restored. A choice of ours; common practice, no source.
+const (
+	hourDisabled = 8
+	hourRead     = 9
+	hourHappened = 12
+	hourCleaned  = 18
+	hourRestored = 19
+)
+
+// takeHappenings makes entries of rows that say what was read at a point, or
+// what happened to it.
+func (t *taker) takeHappenings(o *TableOutcome) error {
+	return t.records(o, func(record listing.Record) error {
+		h := t.happening(record)
+		point, why := t.at(h.ref, h.at)
+		if why == "" && record.Reading != nil && !t.opts.AsIs {
+			why = t.doubt(point, record.Reading)
+		}
+		if why != "" {
+			return t.refuse(o, record, why)
+		}
+		v, err := t.say(o, h.at, point.ID, strings.TrimSpace(h.by), h.body)
+		o.count(v, 1)
+		return err
+	})
+}
+
+type happening struct {
+	ref  listing.Ref
+	at   time.Time
+	by   string
+	body sootline.Body
+}
+
+func (t *taker) happening(record listing.Record) happening {
+	if row := record.Reading; row != nil {
+		return happening{row.Ref, t.instant(row.When, hourRead), row.By, sootline.Read{Samples: row.Samples, Quantity: row.Quantity, Remark: row.Remark}}
+	}
+	row := record.Event
+	body, hour := event(row)
+	return happening{row.Ref, t.instant(row.When, hour), row.By, body}
+}
+
+func event(row *listing.EventRow) (body sootline.Body, hour int) {
+	text := row.Text
+	if row.Cause != "" && row.What != listing.Alarmed && row.What != listing.Faulty && row.What != listing.Disabled {
+		text = strings.TrimSpace(row.Cause + " " + text)
+	}
+	switch row.What {
+	case listing.Tested:
+		return sootline.Tested{Text: text}, hourHappened
+	case listing.Cleaned:
+		return sootline.Cleaned{Text: text}, hourCleaned
+	case listing.Replaced:
+		return sootline.Replaced{Text: text}, hourCleaned
+	case listing.Alarmed:
+		return sootline.Alarm{Cause: row.Cause, Text: row.Text}, hourHappened
+	case listing.Faulty:
+		return sootline.Fault{Cause: row.Cause, Text: row.Text}, hourHappened
+	case listing.Disabled:
+		return sootline.Disabled{Cause: row.Cause, Text: row.Text}, hourDisabled
+	case listing.Restored:
+		return sootline.Restored{Text: text}, hourRestored
+	}
+	return sootline.Note{Text: strings.TrimSpace(row.Said + " " + text)}, hourHappened
+}
+
+// instant places a date on the site's clock; a date without a time gets the
+// hour.
+func (t *taker) instant(c listing.Civil, hour int) time.Time {
+	zone := t.zone
+	if c.HasOffset {
+		zone = time.FixedZone("", c.OffsetMinutes*60)
+	}
+	if c.HasTime {
+		return time.Date(c.Year, time.Month(c.Month), c.Day, c.Hour, c.Minute, c.Second, c.Nanosecond, zone)
+	}
+	return time.Date(c.Year, time.Month(c.Month), c.Day, hour, 0, 0, 0, zone)
+}
+
+// at finds the one point that a reference named at an instant, or says why there
+// is none.
+func (t *taker) at(ref listing.Ref, at time.Time) (*sootline.Point, string) {
+	name := sootline.Ref{Panel: ref.Panel, Loop: ref.Loop, Number: ref.Address}
+	if at.After(t.now.Add(24 * time.Hour)) {
+		return nil, fmt.Sprintf("%s is in the future", t.day(at))
+	}
+	points := t.r.Named(name, at)
+	switch {
+	case len(points) == 1 && points[0].Placed:
+		return points[0], ""
+	case len(points) > 1:
+		return nil, fmt.Sprintf("%d points carry the number %s, so nobody can tell whose this is; give one of them its own number first", len(points), name)
+	}
+	if later := t.r.Named(name, always); len(later) > 0 && later[0].Since.After(at) {
+		return nil, fmt.Sprintf("point %s did not exist on %s: it was fitted on %s", name, t.day(at), t.day(later[0].Since))
+	}
+	if len(t.r.Named(name, always)) > 0 {
+		return nil, fmt.Sprintf("no point carried the number %s on %s; it was given later", name, t.day(at))
+	}
+	return nil, fmt.Sprintf("there is no point %s on the register; take in its schedule first", name)
+}
+
+func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.DateOnly) }
+
+// doubt says why a reading looks mistyped: ten or a hundred times a value that
+// would lie in the band, and itself far beyond it.
+func (t *taker) doubt(p *sootline.Point, row *listing.ReadingRow) string {
+	sheet := t.r.Sheet(p.Type)
+	if sheet == nil || row.Quantity != "" {
+		return ""
+	}
+	band := sheet.Band(p.Settings())
+	if !band.Complete() {
+		return ""
+	}
+	width := *band.High - *band.Low
+	for _, sample := range row.Samples {
+		for _, factor := range []float64{10, 100} {
+			less := sample / factor
+			if sample > *band.High+2*width && less >= *band.Low-width/2 && less <= *band.High+width/2 {
+				return fmt.Sprintf("%v looks %v times too large: the band of %s is %v to %v; mend it, or take the file with --as-is if it is right",
+					sample, factor, p.Type, *band.Low, *band.High)
+			}
+		}
+		if math.Abs(sample) > 1e9 {
+			return fmt.Sprintf("%v is no resting value", sample)
+		}
+	}
+	return ""
+}

@@ -1,0 +1,182 @@
+package app
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/listing"
+)
+
+// scheduler matches the rows of a schedule with the points of the register.
+type scheduler struct {
+	*taker
+	o       *TableOutcome
+	known   map[sootline.Ref][]*sootline.Point // points by reference, those already matched left out
+	rows    map[sootline.Ref]int               // rows so far of each reference
+	turn    map[sootline.LoopID]int            // rows so far of each loop
+	panel   string                             // of rows that name none
+	unknown map[string]bool                    // types without a sheet that were remarked
+}
+
+// takeSchedule makes points of rows. A row whose reference the register knows is
+// about that point; where several points carry one number, serial and location
+// tell them apart. Rows that share a number become points that share it: that is
+// for check to say, not for the intake to hide.
+func (t *taker) takeSchedule(o *TableOutcome) error {
+	s := &scheduler{
+		taker: t, o: o, known: map[sootline.Ref][]*sootline.Point{}, rows: map[sootline.Ref]int{},
+		turn: map[sootline.LoopID]int{}, unknown: map[string]bool{},
+	}
+	s.panel = "1"
+	if panels := t.r.Panels(); len(panels) > 0 {
+		s.panel = panels[0]
+	}
+	for _, p := range t.r.Points() {
+		s.known[p.Ref()] = append(s.known[p.Ref()], p)
+		s.turn[p.LoopID()] = max(s.turn[p.LoopID()], p.Order)
+	}
+	return t.records(o, s.take)
+}
+
+func (s *scheduler) take(record listing.Record) error {
+	row := record.Schedule
+	ref := sootline.Ref{Panel: cmp.Or(strings.Clone(row.Ref.Panel), s.panel), Loop: strings.Clone(row.Ref.Loop), Number: row.Ref.Address}
+	if ref.Loop == "" {
+		return s.refuse(s.o, record, "the row names no loop; give a column, or the same loop for all rows in a map file")
+	}
+	fitted := sootline.LongAgo
+	if row.Fitted.Year != 0 {
+		if fitted = s.instant(row.Fitted, 0); fitted.After(s.now) {
+			return s.refuse(s.o, record, fmt.Sprintf("fitted on %s, which is in the future", s.day(fitted)))
+		}
+	}
+	s.remarkType(record.Line, row.Type)
+	place := sootline.Place{
+		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres),
+		Zone: row.Zone, Area: row.Area, Location: row.Location,
+	}
+	if p := s.match(ref, row); p != nil {
+		return s.update(record, p, place, fitted)
+	}
+	return s.create(ref, place, row, fitted)
+}
+
+func (s *scheduler) remarkType(line int, name string) {
+	if key := sootline.TypeKey(name); key != "" && s.r.Sheet(name) == nil && !s.unknown[key] {
+		s.unknown[key] = true
+		s.o.remark(line, fmt.Sprintf("type %q has no type sheet yet; its points are taken, and judged when there is one", name))
+	}
+}
+
+// match picks the point that the row is about, and takes it from the known ones.
+func (s *scheduler) match(ref sootline.Ref, row *listing.ScheduleRow) *sootline.Point {
+	points := s.known[ref]
+	if len(points) == 0 || ref.Number == 0 && row.Location == "" && row.Serial == "" {
+		return nil
+	}
+	alike := func(p *sootline.Point) bool {
+		return row.Serial != "" && p.Unit.Serial == row.Serial || row.Location != "" && p.Location == row.Location
+	}
+	i := slices.IndexFunc(points, alike)
+	if i < 0 && len(points) == 1 && ref.Number != 0 && s.rows[ref] == 0 {
+		i = 0 // the only point of that number, described anew
+	}
+	if i < 0 {
+		return nil
+	}
+	p := points[i]
+	s.known[ref] = slices.Delete(slices.Clone(points), i, i+1)
+	s.rows[ref]++
+	return p
+}
+
+// create makes a point. Its identity follows from its reference, so that two
+// stations that take the same schedule make the same points.
+func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted time.Time) error {
+	s.rows[ref]++
+	loop := sootline.LoopID{Panel: ref.Panel, Name: ref.Loop}
+	s.turn[loop]++
+	place.Order = s.turn[loop]
+	identity := fmt.Sprintf("%s|%s|%d|%s", s.site, ref, s.rows[ref], row.Serial)
+	if ref.Number == 0 {
+		identity += "|" + row.Location
+	}
+	id := sootline.DerivedID(sootline.LongAgo, []byte(identity))
+	bodies := []sootline.Body{sootline.Fitted{Place: place, Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}}
+	if ref.Number != 0 {
+		bodies = append(bodies, sootline.Addressed{Wanted: ref.Number})
+	}
+	if wanted := choices(row.Settings); len(wanted) > 0 {
+		bodies = append(bodies, sootline.Set{Wanted: wanted})
+	}
+	return s.sayAll(id, fitted, bodies)
+}
+
+// update says what the row says otherwise than the register.
+func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted time.Time) error {
+	row := record.Schedule
+	if row.Type != "" && sootline.TypeKey(row.Type) != sootline.TypeKey(p.Type) && p.Type != "" ||
+		row.Serial != "" && row.Serial != p.Unit.Serial && p.Unit.Serial != "" {
+		return s.replaceUnit(record, p, fitted)
+	}
+	place = filled(place, p.Place)
+	var bodies []sootline.Body
+	if !samePlace(place, p.Place) {
+		bodies = append(bodies, sootline.Moved{Place: place})
+	}
+	if wanted := choices(row.Settings); len(wanted) > 0 && !maps.Equal(wanted, p.Wants) {
+		bodies = append(bodies, sootline.Set{Wanted: wanted})
+	}
+	if len(bodies) == 0 {
+		s.o.Same++
+		return nil
+	}
+	return s.sayAll(p.ID, s.now, bodies)
+}
+
+// replaceUnit: another type or serial at a known point is another device. When
+// it was fitted decides where its drift begins, so that must be written.
+func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted time.Time) error {
+	if fitted.After(p.UnitSince) && fitted.After(sootline.LongAgo) {
+		row := record.Schedule
+		return s.sayAll(p.ID, fitted, []sootline.Body{sootline.Replaced{Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}})
+	}
+	return s.refuse(s.o, record, fmt.Sprintf("the register has %s here; if the device was replaced, write the day in the column for the date fitted",
+		strings.TrimSpace(p.Type+" "+p.Unit.Serial)))
+}
+
+func (s *scheduler) sayAll(point sootline.ID, at time.Time, bodies []sootline.Body) error {
+	outcome := same
+	for _, body := range bodies {
+		v, err := s.say(s.o, at, point, "", body)
+		if err != nil {
+			return err
+		}
+		outcome = min(outcome, v)
+	}
+	s.o.count(outcome, 1)
+	return nil
+}
+
+// filled keeps what the row leaves out as it was.
+func filled(place, old sootline.Place) sootline.Place {
+	place.Order = old.Order
+	place.Zone = cmp.Or(place.Zone, old.Zone)
+	place.Area = cmp.Or(place.Area, old.Area)
+	place.Location = cmp.Or(place.Location, old.Location)
+	if place.Metres == nil {
+		place.Metres = old.Metres
+	}
+	return place
+}
+
+func samePlace(a, b sootline.Place) bool {
+	metres := a.Metres == nil && b.Metres == nil || a.Metres != nil && b.Metres != nil && *a.Metres == *b.Metres
+	a.Metres, b.Metres = nil, nil
+	return metres && a == b
+}
