@@ -17,5 +17,4 @@ func (x Cleaned) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Events = append(p.Events, Event{At: e.At, Kind: CleanedKind, Text: x.Text, Entry: e})
 	p.reset(e, "cleaned")
-
 }

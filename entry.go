@@ -37,8 +37,9 @@ type Body interface {
 }
 
 // LongAgo is the instant given to facts whose beginning nobody wrote down, such
-// as a device that was in place before the first listing.
-var LongAgo = time.Date(1900, 1, 1, 0, 0, 0, 0, time.UTC)
+// as a device that was in place before the first listing. It is the first
+// instant that an [ID] can hold; no addressable loop is older.
+var LongAgo = time.Unix(0, 0).UTC()
 
 // Instant rounds a time to what an entry keeps: UTC, whole milliseconds.
 func Instant(t time.Time) time.Time { return time.UnixMilli(t.UnixMilli()).UTC() }

@@ -17,5 +17,4 @@ func (Tested) check() error { return nil }
 func (x Tested) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Events = append(p.Events, Event{At: e.At, Kind: TestedKind, Text: x.Text, Failed: x.Failed, Entry: e})
-
 }

@@ -53,7 +53,11 @@ func (f *sayFlags) say(kind sootline.Kind) (sootline.Body, error) {
 			return nil, err
 		}
 	}
-	return sootline.DecodeBody(kind, raw)
+	body, err := sootline.DecodeBody(kind, raw)
+	if sootline.ErrorCode(err) == sootline.Newer { // here it is a slip of the pen
+		return nil, sootline.Errorf(sootline.Invalid, "`sootline log add --help` lists the kinds", "%w", err)
+	}
+	return body, err
 }
 
 func (f *sayFlags) fields(kind sootline.Kind) (map[string]any, error) {

@@ -7,6 +7,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -51,14 +52,14 @@ const (
 
 // errFindings ends a command that found something under --strict. The findings
 // were printed; there is nothing more to say.
-var errFindings = fmt.Errorf("something needs somebody")
+var errFindings = errors.New("something needs somebody")
 
 // exitCode is the one table from error codes to exit codes.
 func exitCode(err error) int {
 	if err == nil {
 		return exitDone
 	}
-	if err == errFindings {
+	if errors.Is(err, errFindings) {
 		return exitFindings
 	}
 	switch sootline.ErrorCode(err) {
@@ -67,7 +68,7 @@ func exitCode(err error) int {
 	case sootline.Invalid:
 		return exitUsage
 	}
-	if _, ok := err.(usageError); ok {
+	if _, ok := errors.AsType[usageError](err); ok {
 		return exitUsage
 	}
 	return exitCouldNot
@@ -79,7 +80,7 @@ type usageError struct{ error }
 // tell prints an error and the way out, in the one voice of the program: lower
 // case, no full stop.
 func tell(w io.Writer, err error) {
-	if err == errFindings {
+	if errors.Is(err, errFindings) {
 		return
 	}
 	fmt.Fprintf(w, "error: %v\n", err)

@@ -31,7 +31,7 @@ func rootCommand(s *session) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "sootline",
 		Short: "Look after fire-detection loops",
-		Long:  welcome + "\n" + exitHelp,
+		Long:  welcome,
 		Example: "  sootline demo\n" +
 			"  sootline judge --site Works --on 2026-01-15",
 		Args:          cobra.NoArgs,
@@ -54,9 +54,7 @@ func rootCommand(s *session) *cobra.Command {
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s),
 		logCommand(s), bookCommand(s),
 	)
-	for _, cmd := range root.Commands() {
-		dress(cmd)
-	}
+	dress(root)
 	return root
 }
 

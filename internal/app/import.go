@@ -67,7 +67,7 @@ func readLines(from io.Reader) ([]store.Line, error) {
 		}
 		entry, err := parser.Parse(text)
 		if err != nil {
-			return nil, sootline.Errorf(sootline.Invalid, sootline.ErrorHint(err), "line %d: %w", n, err)
+			return nil, sootline.Errorf(cmp.Or(sootline.ErrorCode(err), sootline.Invalid), sootline.ErrorHint(err), "line %d: %w", n, err)
 		}
 		if len(lines) > 0 && entry.Site != lines[0].Entry.Site {
 			return nil, sootline.Errorf(sootline.Invalid, "export and import one site at a time", "line %d is of another site than the lines before it", n)

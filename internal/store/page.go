@@ -32,14 +32,14 @@ func (s *Store) Entries(ctx context.Context, site sootline.ID) ([]sootline.Entry
 	return collect(s.Lines(ctx, site))
 }
 
-// Entries gives a site's log as the transaction sees it.
-func (tx *Tx) Entries(site sootline.ID) ([]sootline.Entry, error) {
-	s := &Store{path: tx.path}
-	return collect(s.lines(tx.ctx, tx.tx, site, "", 0))
-}
+// Lines gives the lines of a site's log as the transaction sees them.
+func (tx *Tx) Lines(site sootline.ID) iter.Seq2[Line, error] { return tx.LinesSince(site, "", 0) }
 
-// LinesSince gives the lines that a station wrote after a number of its chain,
-// as the transaction sees them.
+// Entries gives a site's log as the transaction sees it.
+func (tx *Tx) Entries(site sootline.ID) ([]sootline.Entry, error) { return collect(tx.Lines(site)) }
+
+// LinesSince gives the lines that a station, or any when none is named, wrote
+// after a number of its chain, as the transaction sees them.
 func (tx *Tx) LinesSince(site sootline.ID, station string, seq int64) iter.Seq2[Line, error] {
 	s := &Store{path: tx.path}
 	return s.lines(tx.ctx, tx.tx, site, station, seq)

@@ -65,10 +65,3 @@ func (tx *Tx) PutSite(id sootline.ID, name string) error {
 		id.String(), name, fold(name))
 	return err
 }
-
-// HasSite reports whether the book holds the site.
-func (tx *Tx) HasSite(id sootline.ID) (bool, error) {
-	var n int
-	err := tx.tx.QueryRowContext(tx.ctx, `SELECT COUNT(*) FROM site WHERE id = $1`, id.String()).Scan(&n)
-	return n > 0, err
-}
