@@ -98,8 +98,8 @@ func (a *App) add(ctx context.Context, site sootline.ID, entries ...sootline.Ent
 
 func (a *App) append(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
 	return tx.Append(site, a.Station, func(w *store.Writer) error {
-		for i := range entries {
-			if err := w.Add(&entries[i]); err != nil {
+		for _, e := range entries {
+			if err := w.Add(e); err != nil {
 				return err
 			}
 		}

@@ -62,11 +62,6 @@ func (s *seen) look(o *TableOutcome, e *sootline.Entry) verdict {
 		r.times++
 		return repeated
 	}
-	kept := *e
-	if read, ok := e.Body.(sootline.Read); ok {
-		read.Samples = append([]float64(nil), read.Samples...)
-		kept.Body = read
-	}
-	s.again[e.ID] = &repeat{entry: kept, outcome: o, times: 1}
+	s.again[e.ID] = &repeat{entry: *e, outcome: o, times: 1}
 	return repeated
 }

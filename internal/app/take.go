@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"slices"
@@ -54,7 +55,7 @@ func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts Ta
 		return nil, err
 	}
 	t := a.newTaker(site, entries, opts)
-	t.emit = func(*sootline.Entry) error { return nil }
+	t.emit = func(sootline.Entry) error { return nil }
 	return t.takeAll(in)
 }
 
@@ -141,7 +142,7 @@ type taker struct {
 	r       *sootline.Register // what the log says
 	seen    *seen
 	left    *leftFiles // nil in a preview
-	emit    func(*sootline.Entry) error
+	emit    func(sootline.Entry) error
 	added   int
 	done    int
 	total   int
@@ -209,7 +210,11 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 			}
 			continue
 		}
-		if err := take(record); err != nil {
+		err := take(record)
+		if bad, ok := errors.AsType[*impossible](err); ok {
+			err = t.refuse(o, record, bad.Error())
+		}
+		if err != nil {
 			return err
 		}
 	}
@@ -244,30 +249,45 @@ const (
 	repeated         // another row of this intake says so too
 )
 
-// say adds an entry, unless it is known already. Its ID follows from what it
-// says, so that the same listing taken twice gives the same entries.
-func (t *taker) say(o *TableOutcome, at time.Time, point sootline.ID, by string, body sootline.Body) (verdict, error) {
+// impossible is what a row says that no log book could hold.
+type impossible struct{ error }
+
+// entry makes an entry of what a row says. Its ID follows from that, so that the
+// same listing taken twice gives the same entries.
+func (t *taker) entry(at time.Time, point sootline.ID, by string, body sootline.Body) (sootline.Entry, error) {
 	e := sootline.Entry{
-		Site: t.site, At: sootline.Instant(at), Noted: t.now, By: by, Station: t.app.Station, Point: point, Body: body,
-	}
-	if e.By == "" {
-		e.By = t.app.By
+		Site: t.site, At: sootline.Instant(at), Noted: t.now, By: cmp.Or(by, t.app.By),
+		Station: t.app.Station, Point: point, Body: body,
 	}
 	var err error
 	if t.scratch, err = sootline.AppendSaid(t.scratch[:0], &e); err != nil {
-		return same, err
+		return e, &impossible{err}
 	}
 	e.ID = sootline.DerivedID(e.At, t.scratch)
-	if v := t.seen.look(o, &e); v != added {
-		return v, nil
+	if err := e.Check(); err != nil {
+		return e, &impossible{err}
 	}
-	if err := t.emit(&e); err != nil {
-		return same, err
+	return e, nil
+}
+
+// say adds entries that stand or fall together, but for those that are known
+// already.
+func (t *taker) say(o *TableOutcome, entries ...sootline.Entry) (verdict, error) {
+	outcome := repeated
+	for _, e := range entries {
+		v := t.seen.look(o, &e)
+		outcome = min(outcome, v)
+		if v != added {
+			continue
+		}
+		if err := t.emit(e); err != nil {
+			return outcome, err
+		}
+		o.Added[e.Body.Kind()]++
+		t.added++
+		if k := o.Table.Kind; k == listing.KindTypes || k == listing.KindSchedule {
+			t.entries = append(t.entries, e) // what follows looks these up
+		}
 	}
-	o.Added[body.Kind()]++
-	t.added++
-	if k := o.Table.Kind; k == listing.KindTypes || k == listing.KindSchedule {
-		t.entries = append(t.entries, e) // what follows looks these up
-	}
-	return added, nil
+	return outcome, nil
 }

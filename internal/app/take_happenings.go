@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -33,7 +34,11 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if why != "" {
 			return t.refuse(o, record, why)
 		}
-		v, err := t.say(o, h.at, point.ID, strings.TrimSpace(h.by), h.body)
+		e, err := t.entry(h.at, point.ID, strings.TrimSpace(h.by), h.body)
+		if err != nil {
+			return err
+		}
+		v, err := t.say(o, e)
 		o.count(v, 1)
 		return err
 	})
@@ -48,7 +53,7 @@ type happening struct {
 
 func (t *taker) happening(record listing.Record) happening {
 	if row := record.Reading; row != nil {
-		return happening{row.Ref, t.instant(row.When, hourRead), row.By, sootline.Read{Samples: row.Samples, Quantity: row.Quantity, Remark: row.Remark}}
+		return happening{row.Ref, t.instant(row.When, hourRead), row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: row.Quantity, Remark: row.Remark}}
 	}
 	row := record.Event
 	body, hour := event(row)

@@ -151,16 +151,17 @@ func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted
 }
 
 func (s *scheduler) sayAll(point sootline.ID, at time.Time, bodies []sootline.Body) error {
-	outcome := same
+	var entries []sootline.Entry
 	for _, body := range bodies {
-		v, err := s.say(s.o, at, point, "", body)
+		e, err := s.entry(at, point, "", body)
 		if err != nil {
 			return err
 		}
-		outcome = min(outcome, v)
+		entries = append(entries, e)
 	}
-	s.o.count(outcome, 1)
-	return nil
+	v, err := s.say(s.o, entries...)
+	s.o.count(v, 1)
+	return err
 }
 
 // filled keeps what the row leaves out as it was.

@@ -55,7 +55,11 @@ func (t *taker) saySheet(o *TableOutcome, sheet *sootline.TypeSheet, rows int) e
 		at = t.now
 		o.remark(0, fmt.Sprintf("type %s: the new sheet holds from now on; earlier dates keep the sheet they had", sheet.Name))
 	}
-	v, err := t.say(o, at, sootline.ID{}, "", sootline.Sheet{TypeSheet: *sheet})
+	e, err := t.entry(at, sootline.ID{}, "", sootline.Sheet{TypeSheet: *sheet})
+	if err != nil {
+		return err
+	}
+	v, err := t.say(o, e)
 	o.count(v, rows)
 	return err
 }

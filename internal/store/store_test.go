@@ -51,8 +51,8 @@ func add(t testing.TB, s *Store, entries []sootline.Entry) {
 			return err
 		}
 		return tx.Append(entries[0].Site, entries[0].Station, func(w *Writer) error {
-			for i := range entries {
-				if err := w.Add(&entries[i]); err != nil {
+			for _, e := range entries {
+				if err := w.Add(e); err != nil {
 					return err
 				}
 			}
@@ -103,7 +103,7 @@ func TestFailedWriteLeavesNothing(t *testing.T) {
 	err := s.Write(context.Background(), func(tx *Tx) error {
 		return tx.Append(site, "laptop", func(w *Writer) error {
 			for _, e := range readings(site, "laptop", 100, 5000) {
-				if err := w.Add(&e); err != nil {
+				if err := w.Add(e); err != nil {
 					return err
 				}
 			}

@@ -14,18 +14,18 @@ import (
 // to cost few statements, small enough that one page opens in a millisecond.
 const pageSize = 256 << 10
 
-// Writer adds entries to a site's log, as one station. It seals them into the
-// station's chain, and packs full pages beside the caller's own work.
+// Writer adds entries to a site's log, as one station. Sealing them into the
+// station's chain, packing and storing go on beside the caller's own work.
 type Writer struct {
 	Added int // entries so far
 
-	chain   sootline.Chain
-	page    *page
-	line    []byte
-	full    chan *page
-	packing *errgroup.Group
-	failed  <-chan struct{}
+	batch  []sootline.Entry
+	full   chan []sootline.Entry
+	failed <-chan struct{}
 }
+
+// batchSize is how many entries are handed over at a time.
+const batchSize = 1024
 
 // Append adds to a site's log as a station, which must have a name. The
 // transaction is not to be used for anything else until it returns.
@@ -39,36 +39,26 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 		return err
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
-	w := &Writer{chain: chain, page: newPage(), full: make(chan *page, 2), packing: group, failed: ctx.Done()}
-	group.Go(func() error {
-		for p := range w.full {
-			if err := tx.putPage(p, enc); err != nil {
-				return err
-			}
-		}
-		return nil
-	})
+	w := &Writer{full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
+	p := &packer{tx: tx, enc: enc, chain: chain, page: newPage()}
+	group.Go(func() error { return p.pack(w.full) })
 	err = do(w)
-	if err == nil && w.page.text.Len() > 0 {
+	if err == nil && len(w.batch) > 0 {
 		err = w.send()
 	}
 	close(w.full)
 	return errors.Join(err, group.Wait())
 }
 
-func newEncoder() (*zstd.Encoder, error) {
-	return zstd.NewWriter(nil, zstd.WithEncoderLevel(zstd.SpeedFastest), zstd.WithEncoderConcurrency(1))
-}
-
-// Add seals the entry, giving it its number and hash, and adds it.
-func (w *Writer) Add(e *sootline.Entry) error {
-	var err error
-	if w.line, err = w.chain.Seal(w.line[:0], e); err != nil {
-		return err
+// Add adds an entry; its number and hash are given to it on the way into the
+// book. What it points to must stay as it is.
+func (w *Writer) Add(e sootline.Entry) error {
+	if w.batch == nil {
+		w.batch = make([]sootline.Entry, 0, batchSize)
 	}
-	w.page.add(w.line, e)
+	w.batch = append(w.batch, e)
 	w.Added++
-	if w.page.text.Len() < pageSize {
+	if len(w.batch) < batchSize {
 		return nil
 	}
 	return w.send()
@@ -76,12 +66,55 @@ func (w *Writer) Add(e *sootline.Entry) error {
 
 func (w *Writer) send() error {
 	select {
-	case w.full <- w.page:
-		w.page = newPage()
+	case w.full <- w.batch:
+		w.batch = nil
 		return nil
 	case <-w.failed:
-		return context.Canceled // the packing's own error says why
+		return context.Canceled // the packer's own error says why
 	}
+}
+
+// packer seals entries and puts them into pages.
+type packer struct {
+	tx    *Tx
+	enc   *zstd.Encoder
+	chain sootline.Chain
+	page  *page
+	line  []byte
+}
+
+func (p *packer) pack(batches <-chan []sootline.Entry) error {
+	for batch := range batches {
+		for i := range batch {
+			if err := p.add(&batch[i]); err != nil {
+				return err
+			}
+		}
+	}
+	if p.page.text.Len() == 0 {
+		return nil
+	}
+	return p.tx.putPage(p.page, p.enc)
+}
+
+func (p *packer) add(e *sootline.Entry) error {
+	var err error
+	if p.line, err = p.chain.Seal(p.line[:0], e); err != nil {
+		return err
+	}
+	p.page.add(p.line, e)
+	if p.page.text.Len() < pageSize {
+		return nil
+	}
+	if err := p.tx.putPage(p.page, p.enc); err != nil {
+		return err
+	}
+	p.page.text.Reset()
+	return nil
+}
+
+func newEncoder() (*zstd.Encoder, error) {
+	return zstd.NewWriter(nil, zstd.WithEncoderLevel(zstd.SpeedFastest), zstd.WithEncoderConcurrency(1))
 }
 
 // Import adds lines of another book's log as they are, seals and all. They must

@@ -1,0 +1,67 @@
+// Command bench measures what this project claims about speed, beside a named
+// peer and in one run, and prints one table. `make bench` runs it. It fails when
+// a claim does not hold.
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+// row is one line of the table.
+type row struct {
+	what, ours, peer, ratio, claim string
+	holds                          bool
+}
+
+func main() {
+	if err := bench(); err != nil {
+		fmt.Fprintln(os.Stderr, "error:", err)
+		os.Exit(1)
+	}
+}
+
+func bench() error {
+	folder, err := os.MkdirTemp("", "sootline-bench-")
+	if err != nil {
+		return err
+	}
+	defer os.RemoveAll(folder)
+	binary, err := filepath.Abs("build/sootline")
+	if err != nil {
+		return err
+	}
+	var rows []row
+	// Processes are measured first: a child's peak memory counts what its parent
+	// held when it was started.
+	for _, measure := range []func(folder, binary string) ([]row, error){take, start, fold, judging} {
+		more, err := measure(folder, binary)
+		if err != nil {
+			return err
+		}
+		rows = append(rows, more...)
+	}
+	return report(rows)
+}
+
+func report(rows []row) error {
+	line := "%-46s %-20s %-34s %-14s %s\n"
+	fmt.Printf(line, "what", "here", "peer, same run", "ratio", "claim")
+	failed := 0
+	for _, r := range rows {
+		verdict := r.claim
+		if !r.holds {
+			failed++
+			verdict += "  DOES NOT HOLD"
+		}
+		fmt.Printf(line, r.what, r.ours, r.peer, r.ratio, verdict)
+	}
+	fmt.Println(strings.Repeat("-", 60))
+	if failed > 0 {
+		return fmt.Errorf("%d of %d claims do not hold on this machine, in this run", failed, len(rows))
+	}
+	fmt.Printf("%d claims hold\n", len(rows))
+	return nil
+}
