@@ -27,7 +27,6 @@ var mayImport = map[string][]string{
 		".", "internal/store", "internal/listing", "internal/judge",
 		"internal/address", "internal/check", "internal/demo",
 	},
-	"internal/testkit": {".", "internal/store", "internal/app"},
 	"cmd/sootline":     {".", "internal/app", "internal/store", "internal/listing"},
 	"cmd/bench":        {".", "internal/app", "internal/store", "internal/judge"},
 }
@@ -47,9 +46,7 @@ func TestImportRule(t *testing.T) {
 		seen[folder] = true
 		isTest := strings.HasSuffix(path, "_test.go")
 		for _, target := range imports(t, path) {
-			switch {
-			case slices.Contains(allowed, target), isTest && (target == folder || target == "internal/testkit"):
-			default:
+			if !slices.Contains(allowed, target) && !(isTest && target == folder) {
 				t.Errorf("%s imports %s, which %s may not", path, target, folder)
 			}
 		}

@@ -119,26 +119,40 @@ func amends(e *Entry) ID {
 func (r *Register) finish() {
 	defer r.listLoops()
 	r.Site.Rules = r.Site.Rules.Filled()
-	r.tenures = map[Ref][]tenure{}
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {
 			r.order = append(r.order, p)
 		}
+	}
+	slices.SortFunc(r.order, comparePoints)
+	r.tenures = map[LoopID][][]tenure{}
+	for _, p := range r.points {
 		for i, name := range p.refs {
-			if name.ref.Number == 0 {
-				continue
-			}
 			t := tenure{from: name.at, point: p}
 			if i+1 < len(p.refs) {
 				t.to = p.refs[i+1].at
 			}
-			r.tenures[name.ref] = append(r.tenures[name.ref], t)
+			r.hold(name.ref, t)
 		}
 	}
-	slices.SortFunc(r.order, comparePoints)
-	for _, list := range r.tenures {
-		slices.SortFunc(list, func(a, b tenure) int {
-			return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
-		})
+	for _, byNumber := range r.tenures {
+		for _, list := range byNumber {
+			slices.SortFunc(list, func(a, b tenure) int {
+				return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
+			})
+		}
 	}
+}
+
+func (r *Register) hold(ref Ref, t tenure) {
+	if ref.Number == 0 {
+		return
+	}
+	loop := LoopID{ref.Panel, ref.Loop}
+	byNumber := r.tenures[loop]
+	if short := ref.Number + 1 - len(byNumber); short > 0 {
+		byNumber = append(byNumber, make([][]tenure, short)...)
+	}
+	byNumber[ref.Number] = append(byNumber[ref.Number], t)
+	r.tenures[loop] = byNumber
 }

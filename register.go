@@ -22,7 +22,7 @@ type Register struct {
 	types   map[string]*TypeSheet
 	points  map[ID]*Point
 	order   []*Point
-	tenures map[Ref][]tenure
+	tenures map[LoopID][][]tenure // by number
 	listed  []Loop
 	panels  []string
 }
@@ -237,8 +237,12 @@ func (r *Register) Named(ref Ref, at time.Time) []*Point {
 	if ref.Loop == "" && len(r.listed) == 1 {
 		ref.Loop = r.listed[0].Name
 	}
+	byNumber := r.tenures[LoopID{ref.Panel, ref.Loop}]
+	if ref.Number < 1 || ref.Number >= len(byNumber) {
+		return nil
+	}
 	var found []*Point
-	for _, t := range r.tenures[ref] {
+	for _, t := range byNumber[ref.Number] {
 		if !at.Before(t.from) && (t.to.IsZero() || at.Before(t.to)) {
 			found = append(found, t.point)
 		}

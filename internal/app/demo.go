@@ -24,8 +24,11 @@ type Demo struct {
 
 // MakeDemo writes the listings of an invented site to a folder and takes them
 // in, as a newcomer would.
-func (a *App) MakeDemo(ctx context.Context, folder string, seed uint64, until time.Time) (_ *Demo, err error) {
-	scenario := demo.Make(seed, until)
+func (a *App) MakeDemo(ctx context.Context, folder string, seed uint64, until time.Time) (*Demo, error) {
+	return a.makeDemo(ctx, folder, demo.Make(seed, until))
+}
+
+func (a *App) makeDemo(ctx context.Context, folder string, scenario demo.Scenario) (_ *Demo, err error) {
 	d := &Demo{Site: scenario.Site.Name, Until: scenario.Until}
 	if err := os.MkdirAll(folder, 0o755); err != nil {
 		return nil, sootline.Errorf(sootline.Unavailable, "name another folder with --folder", "make the demo's folder: %w", err)

@@ -69,6 +69,9 @@ func readLines(from io.Reader) ([]store.Line, error) {
 		if err != nil {
 			return nil, sootline.Errorf(cmp.Or(sootline.ErrorCode(err), sootline.Invalid), sootline.ErrorHint(err), "line %d: %w", n, err)
 		}
+		if entry.Seq < 1 {
+			return nil, sootline.Errorf(sootline.Invalid, "hand in what `sootline log export` wrote", "line %d has the number %d in its chain; they begin at 1", n, entry.Seq)
+		}
 		if len(lines) > 0 && entry.Site != lines[0].Entry.Site {
 			return nil, sootline.Errorf(sootline.Invalid, "export and import one site at a time", "line %d is of another site than the lines before it", n)
 		}

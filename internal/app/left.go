@@ -13,8 +13,9 @@ import (
 )
 
 // leftFiles are the files into which an intake puts the rows it cannot use. They
-// appear under their names only when the intake succeeds, and never in the place
-// of a file that is there: that one may have been mended and not taken yet.
+// appear under their names just before the intake is settled, so that no row is
+// lost whenever the program is killed, and never in the place of a file that is
+// there: that one may have been mended and not taken yet.
 type leftFiles struct {
 	files map[*TableOutcome]*leftFile
 	order []*leftFile
@@ -56,7 +57,7 @@ func leftTrouble(o *TableOutcome, err error) error {
 	if err == nil {
 		return nil
 	}
-	return sootline.Errorf(sootline.Unavailable, "make the folder writable, or copy the listing to one that is; nothing was taken in",
+	return sootline.Errorf(sootline.Unavailable, "make the folder writable and see that it has room, or copy the listing to one that is and has; nothing was taken in",
 		"the rows of %s that cannot be used could not be written beside it: %w", o.Table.Path, err)
 }
 
@@ -71,7 +72,6 @@ func (l *leftFiles) keep() error {
 			return leftTrouble(f.outcome, err)
 		}
 	}
-	l.order = nil
 	return nil
 }
 
@@ -100,17 +100,22 @@ func settle(part, stem string) (string, error) {
 		if errors.Is(err, os.ErrExist) {
 			continue
 		}
-		return name, errors.Join(err, os.Remove(part))
+		if err != nil {
+			return "", err
+		}
+		return name, os.Remove(part)
 	}
 }
 
-// discard removes what was begun and not kept.
+// discard removes what an intake that failed has begun or kept.
 func (l *leftFiles) discard() error {
 	var errs []error
 	for _, f := range l.order {
 		f.part.Close() //nolint:errcheck // it may be closed already, and it goes
-		if err := os.Remove(f.part.Name()); !errors.Is(err, os.ErrNotExist) {
-			errs = append(errs, err)
+		for _, name := range []string{f.part.Name(), f.outcome.LeftFile} {
+			if err := os.Remove(name); !errors.Is(err, os.ErrNotExist) {
+				errs = append(errs, err)
+			}
 		}
 	}
 	return errors.Join(errs...)

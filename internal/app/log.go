@@ -190,13 +190,17 @@ func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, e
 		n++
 		buffer.Write(line.Text) //nolint:errcheck // a bufio.Writer keeps its first error for Flush
 		if err := buffer.WriteByte('\n'); err != nil {
-			return n, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
+			return n, cannotExport(err)
 		}
 	}
 	if err := buffer.Flush(); err != nil {
-		return n, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
+		return n, cannotExport(err)
 	}
 	return n, nil
+}
+
+func cannotExport(err error) error {
+	return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
 }
 
 // Verification is what following the chains of a site's log found.
@@ -206,8 +210,8 @@ type Verification struct {
 	Faults   []*sootline.Break // the first fault first
 }
 
-// Verify follows the chains of a site's log, and looks whether each ends where
-// the book says that it does.
+// Verify follows the chains of a site's log. Reading it compares each page with
+// what the book says of it, so that a chain's end is looked at too.
 func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error) {
 	var v Verification
 	ledger := sootline.Ledger{}

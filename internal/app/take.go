@@ -63,6 +63,7 @@ func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts Ta
 // used, or nothing does. Those rows lie in a left file beside their listing.
 func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
 	var out *Outcome
+	left := newLeftFiles()
 	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
 		entries, err := tx.Entries(site)
 		if err != nil {
@@ -73,8 +74,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 			return err
 		}
 		t := a.newTaker(site, entries, opts)
-		t.left = newLeftFiles()
-		defer func() { err = errors.Join(err, t.left.discard()) }()
+		t.left = left
 		err = tx.Append(site, a.Station, func(w *store.Writer) error {
 			t.emit = w.Add
 			out, err = t.takeAll(in)
@@ -87,10 +87,10 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 			return err
 		}
 		out.Added = t.added
-		return t.left.keep()
+		return left.keep()
 	})
 	if err != nil {
-		return nil, err
+		return nil, errors.Join(err, left.discard())
 	}
 	return out, nil
 }
