@@ -198,7 +198,8 @@ func TestTimeSpelling(t *testing.T) {
 		text[i] = byte(rapid.IntRange('-', ':').Draw(t, "character"))
 		want, wantErr := time.Parse(timeLayout, string(text))
 		got, err := parseTime(text)
-		if (err == nil) != (wantErr == nil) || err == nil && !got.Equal(want) {
+		// The time package is more lenient: it takes "00:00:00.-00Z".
+		if err == nil && (wantErr != nil || !got.Equal(want)) || err != nil && wantErr == nil && string(appendTime(nil, want)) == string(text) {
 			t.Fatalf("%s: got %v, %v; the time package says %v, %v", text, got, err, want, wantErr)
 		}
 	})

@@ -113,14 +113,17 @@ func (p *Point) LastReset() Reset {
 }
 
 // SinceReset gives the readings of the type's own quantity since the last
-// reset, in order.
+// reset, in order. It may share memory with Readings.
 func (p *Point) SinceReset() []Reading {
 	from := p.LastReset().At
-	var since []Reading
-	for _, reading := range p.Readings {
-		if !reading.At.Before(from) && reading.Quantity == "" {
-			since = append(since, reading)
-		}
+	first := 0
+	for first < len(p.Readings) && p.Readings[first].At.Before(from) {
+		first++
+	}
+	since := p.Readings[first:len(p.Readings):len(p.Readings)]
+	other := func(r Reading) bool { return r.Quantity != "" }
+	if slices.ContainsFunc(since, other) {
+		since = slices.DeleteFunc(slices.Clone(since), other)
 	}
 	return since
 }

@@ -1,0 +1,138 @@
+// Package address says what is wrong with the numbers of a loop. Every device
+// on a loop answers to a number of its own, a wide one to several in a row; a
+// number that two devices share, that nobody set, or that the loop does not
+// have is found here before the panel is switched on.
+//
+// The method and its limits are in docs/methods/checks.md.
+package address
+
+import (
+	"cmp"
+	"slices"
+
+	"sootline"
+)
+
+// The codes of the findings.
+const (
+	Twice   = "number-twice"   // two devices answer to one number
+	Unset   = "number-unset"   // still at the number of a device that nobody has set
+	Outside = "number-outside" // the loop does not have the number
+	Missing = "number-missing" // neither wanted nor found
+	Differs = "number-differs" // found at another number than wanted
+)
+
+// Check looks at the numbers of every loop of the register. The number that
+// counts is the one a device was found at, else the one it should have. The
+// findings come loop by loop, and within one in the order of the codes above.
+// A number is a plain count, without unit.
+func Check(r *sootline.Register) []sootline.Finding {
+	var findings []sootline.Finding
+	points := r.Points()
+	for start, end := 0, 0; start < len(points); start = end {
+		id := points[start].LoopID()
+		for end = start; end < len(points) && points[end].LoopID() == id; end++ {
+		}
+		l := newLoop(r, r.Loop(id), points[start:end])
+		findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.missing(), l.differs())
+	}
+	return findings
+}
+
+// loop is one loop with its devices and who takes which number.
+type loop struct {
+	sootline.Loop
+	devices []device
+	takers  map[int][]device // who answers to a number; devices still unset are left out
+	wanted  map[int]bool     // numbers that some device takes or should take
+}
+
+// device is a point with the numbers that it answers to, first to last; both
+// are 0 when no number is known.
+type device struct {
+	*sootline.Point
+	kind        sootline.DeviceKind
+	width       int
+	first, last int
+}
+
+func newLoop(r *sootline.Register, facts sootline.Loop, points []*sootline.Point) *loop {
+	l := &loop{Loop: facts, takers: make(map[int][]device, len(points)), wanted: make(map[int]bool, len(points))}
+	for _, p := range points {
+		sheet := r.Sheet(p.Type)
+		d := device{Point: p, width: sheet.Numbers()}
+		if sheet != nil {
+			d.kind = sheet.Kind
+		}
+		if d.first = p.Number(); d.first != 0 {
+			d.last = d.first + d.width - 1
+		}
+		l.devices = append(l.devices, d)
+		l.claim(d)
+	}
+	return l
+}
+
+// claim marks the numbers that a device answers to and those it should have.
+func (l *loop) claim(d device) {
+	for i := range d.width {
+		if d.Wanted != 0 {
+			l.wanted[d.Wanted+i] = true
+		}
+		if d.first != 0 && !l.isUnset(d) {
+			l.wanted[d.first+i] = true
+			l.takers[d.first+i] = append(l.takers[d.first+i], d)
+		}
+	}
+}
+
+// isUnset reports whether a device carries the number of one nobody has set.
+func (l *loop) isUnset(d device) bool { return l.Unset != 0 && d.first == l.Unset }
+
+// free gives the lowest number from which a device of that width fits; ok is
+// false when the loop is full.
+func (l *loop) free(width int) (number int, ok bool) {
+	run := 0
+	for n := max(l.First, 1); n <= l.Last; n++ {
+		if run++; l.wanted[n] || n == l.Unset {
+			run = 0
+		}
+		if run == width {
+			return n - width + 1, true
+		}
+	}
+	return 0, false
+}
+
+// shared lists the runs of numbers that the same several devices take.
+func (l *loop) shared() []run {
+	var numbers []int
+	for n, takers := range l.takers {
+		if len(takers) > 1 {
+			numbers = append(numbers, n)
+		}
+	}
+	slices.Sort(numbers)
+	var runs []run
+	for _, n := range numbers {
+		takers := l.takers[n]
+		if last := len(runs) - 1; last >= 0 && runs[last].last == n-1 && slices.Equal(runs[last].takers, takers) {
+			runs[last].last = n
+			continue
+		}
+		runs = append(runs, run{n, n, takers})
+	}
+	return runs
+}
+
+// run is a stretch of numbers and the devices that answer to all of them.
+type run struct {
+	first, last int
+	takers      []device
+}
+
+// byNumber orders devices by the number they answer to, then as the register
+// lists them.
+func byNumber(devices []device) []device {
+	return slices.SortedStableFunc(slices.Values(devices), func(a, b device) int { return cmp.Compare(a.first, b.first) })
+}

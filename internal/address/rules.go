@@ -1,0 +1,143 @@
+package address
+
+import (
+	"fmt"
+
+	"sootline"
+)
+
+// twice finds numbers that several devices answer to. What the panel then shows
+// is common practice, no source.
+func (l *loop) twice() []sootline.Finding {
+	var findings []sootline.Finding
+	for _, r := range l.shared() {
+		findings = append(findings, l.finding(Twice, sootline.Serious, r.takers,
+			fmt.Sprintf("%s on loop %s is taken by %d devices, %s: the panel may show a wrong type or an unstable reply there, or one of them as missing",
+				capital(numbers(r.first, r.last)), l.LoopID, len(r.takers), names(r.takers)),
+			l.parted(r.takers)))
+	}
+	return findings
+}
+
+// parted tells how to part devices that share a number: the one that should
+// have another goes there; where none should, somebody has to look.
+func (l *loop) parted(takers []device) string {
+	for _, d := range takers {
+		if d.Wanted != 0 && d.Wanted != d.first {
+			return l.setTo("set "+name(d), d)
+		}
+	}
+	return "find out on site which of them belongs there, and " + l.setTo("set the other", takers[len(takers)-1])
+}
+
+// unset finds devices that carry the number of one nobody has set.
+func (l *loop) unset() []sootline.Finding {
+	var findings []sootline.Finding
+	for _, d := range l.devices {
+		if !l.isUnset(d) {
+			continue
+		}
+		reason := fmt.Sprintf("%s was found at number %d, which a device carries before anyone sets it", name(d), l.Unset)
+		if d.Found == 0 {
+			reason = fmt.Sprintf("%s is meant to have number %d, which a device carries before anyone sets it", name(d), l.Unset)
+		}
+		findings = append(findings, l.finding(Unset, sootline.Serious, []device{d}, reason, l.setTo("set the device", d)))
+	}
+	return findings
+}
+
+// outside finds devices with a number that the loop does not have, wide ones
+// that run past its end too.
+func (l *loop) outside() []sootline.Finding {
+	var findings []sootline.Finding
+	for _, d := range byNumber(l.devices) {
+		if d.first == 0 || l.isUnset(d) || l.First <= d.first && d.last <= l.Last {
+			continue
+		}
+		reason := fmt.Sprintf("%s has %s, and loop %s has the numbers %d to %d", name(d), numbers(d.first, d.last), l.LoopID, l.First, l.Last)
+		if d.first >= l.First && d.first <= l.Last {
+			reason = fmt.Sprintf("%s takes %s and so runs past %d, the last number of loop %s", name(d), numbers(d.first, d.last), l.Last, l.LoopID)
+		}
+		findings = append(findings, l.finding(Outside, sootline.Serious, []device{d}, reason,
+			l.setTo("set the device", d)+"; or state the span of the loop with `sootline site loop`"))
+	}
+	return findings
+}
+
+// missing finds the devices of the loop that have no number at all. Isolators
+// are left out: many take none (common practice, no source).
+func (l *loop) missing() []sootline.Finding {
+	var without []device
+	for _, d := range l.devices {
+		if d.first == 0 && d.kind != sootline.Isolator {
+			without = append(without, d)
+		}
+	}
+	if len(without) == 0 {
+		return nil
+	}
+	reason := fmt.Sprintf("%d devices on loop %s have no number, neither wanted nor found: %s", len(without), l.LoopID, names(without))
+	if len(without) == 1 {
+		reason = fmt.Sprintf("%s has no number, neither wanted nor found", name(without[0]))
+	}
+	return []sootline.Finding{l.finding(Missing, sootline.Warning, without, reason,
+		"take in a listing that gives the numbers with `sootline take FILE`")}
+}
+
+// differs finds devices at another number than the one they should have; those
+// still unset have a finding of their own.
+func (l *loop) differs() []sootline.Finding {
+	var findings []sootline.Finding
+	for _, d := range byNumber(l.devices) {
+		if d.Wanted == 0 || d.Found == 0 || d.Wanted == d.Found || l.isUnset(d) {
+			continue
+		}
+		findings = append(findings, l.finding(Differs, sootline.Warning, []device{d},
+			fmt.Sprintf("%s should have number %d and was found at %d", name(d), d.Wanted, d.Found),
+			l.setTo("set the device", d)))
+	}
+	return findings
+}
+
+// setTo tells to which number a device is to be set. The number it should have
+// comes first, unless another device answers to it at present: setting it then
+// would make the number taken twice.
+func (l *loop) setTo(who string, d device) string {
+	note := ", and note it with `sootline log add addressed`"
+	if d.Wanted != 0 && d.Wanted != d.first && l.fits(d) {
+		for i := range d.width {
+			for _, other := range l.takers[d.Wanted+i] {
+				if other.Point != d.Point {
+					return inTheWay(other, d.Wanted+i) + fmt.Sprintf(", then %s to %d%s", who, d.Wanted, note)
+				}
+			}
+		}
+		return fmt.Sprintf("%s to %d%s", who, d.Wanted, note)
+	}
+	if number, ok := l.free(d.width); ok {
+		return fmt.Sprintf("%s to a free number, the lowest is %d%s", who, number, note)
+	}
+	return fmt.Sprintf("loop %s has no free number left for it: move a device to another loop", l.LoopID)
+}
+
+// inTheWay tells what to do with a device that answers to a number another one
+// should have: move it, or, where it should have that number too, mend the list.
+func inTheWay(d device, number int) string {
+	if d.Wanted != 0 && d.Wanted == d.first {
+		return fmt.Sprintf("%s is at %d and should be: give one of the two another number in the list", name(d), number)
+	}
+	return fmt.Sprintf("%s is at %d now: move that one first", name(d), number)
+}
+
+// fits reports whether the loop has the numbers that a device should have.
+func (l *loop) fits(d device) bool {
+	return l.First <= d.Wanted && d.Wanted+d.width-1 <= l.Last && d.Wanted != l.Unset
+}
+
+func (l *loop) finding(code string, weight sootline.Weight, about []device, reason, wayOut string) sootline.Finding {
+	points := make([]*sootline.Point, len(about))
+	for i, d := range about {
+		points[i] = d.Point
+	}
+	return sootline.Finding{Code: code, Weight: weight, Points: points, Loop: l.LoopID, Reason: reason, WayOut: wayOut}
+}

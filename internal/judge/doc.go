@@ -1,0 +1,19 @@
+// Package judge turns the readings of a point into a verdict, a drift, the days
+// by which it may leave its band, and what to do about it, each with its reason
+// in words and the entries that it rests on.
+//
+// [Site] judges every point of a register. For a point it goes through the
+// steps of one file each:
+//
+//	history.go    readings since the last reset -> one value a visit, the noise to expect
+//	band.go       the latest value against the band: verdict and margin
+//	drift.go      the line through the visits: drift, whether it is real
+//	leaving.go    when that line leaves the band, and the chance that it soon does
+//	steady.go     whether the value can be trusted at all
+//	action.go     what to do: a list of rules, of which the first that holds decides
+//	reasons.go    what is said beside the deciding reason
+//
+// Values are in the unit of the type sheet, drifts in that unit a year, chances
+// and margins are shares of 1. No number in a [Judgement] is NaN or infinite.
+// Formulas, sources, limits and outside checks are in docs/methods/judging.md.
+package judge

@@ -1,0 +1,86 @@
+package judge
+
+import (
+	"time"
+
+	"sootline"
+)
+
+// Judgement is what the readings of one point come to. A nil pointer means that
+// the figure cannot be given honestly; Reasons say why.
+type Judgement struct {
+	Point *sootline.Point
+	Sheet *sootline.TypeSheet // nil: the type has no sheet
+	Band  *sootline.Band      // nil: no band, or none for the point's settings
+
+	Value   float64   // median of the samples of the latest reading since the last reset
+	Spread  *float64  // standard deviation of those samples; nil for a single one
+	ReadAt  time.Time // when it was read; zero when there is no reading
+	Verdict Verdict
+	Margin  *float64 // distance to the nearer limit as a share of the band's width, negative outside
+
+	Unsteady    bool // the value jumps about more than the type does
+	UnsteadyWhy string
+
+	DriftPerYear        *float64 // slope of the line through the visits since the last reset
+	DriftLow, DriftHigh *float64 // its 90 % interval
+	DriftReal           Real
+
+	Leaves         Limit      // the limit that the three days speak of
+	LeavesEarliest *time.Time // not before this day, at 95 %; the day to plan on
+	LeavesLikely   *time.Time // the day on which the line meets the limit
+	LeavesLatest   *time.Time // not after this day, at 95 %
+	ChanceOutside  *float64   // chance that the line is outside the band at the next visit
+
+	ReadingsSinceReset int
+	ResetAt            time.Time
+
+	Action  Action
+	Reasons []string      // the one that decided first
+	Entries []sootline.ID // latest reading, reset, other readings since the reset
+}
+
+// Verdict says where a value lies.
+type Verdict string
+
+// The verdicts. A band of which one limit is known judges that side alone.
+const (
+	Below     Verdict = "below"
+	Inside    Verdict = "inside"
+	Above     Verdict = "above"
+	NoBand    Verdict = "no band"
+	NoReading Verdict = "no reading"
+)
+
+// Real says whether a drift is more than chance.
+type Real string
+
+// The answers. Two tests must agree on Yes.
+const (
+	Yes    Real = "yes"
+	No     Real = "no"
+	TooFew Real = "too few"
+)
+
+// Limit names an end of a band.
+type Limit string
+
+// The limits.
+const (
+	NoLimit   Limit = ""
+	HighLimit Limit = "high"
+	LowLimit  Limit = "low"
+)
+
+// Action is what to do with a point.
+type Action string
+
+// The actions.
+const (
+	Read         Action = "read"
+	LookAgain    Action = "look again"
+	CleanNow     Action = "clean now"
+	CleanAtVisit Action = "clean at visit"
+	Replace      Action = "replace"
+	Leave        Action = "leave"
+)

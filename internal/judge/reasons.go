@@ -1,0 +1,219 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"sootline"
+)
+
+// explain adds to the deciding reason what else a technician would want to
+// know, and lists the entries that all of it rests on.
+func (s *study) explain() {
+	if s.stands != "" && !strings.HasPrefix(s.Reasons[0], s.stands) {
+		s.Reasons = append(s.Reasons, s.stands)
+	}
+	for _, note := range [...]func(*study) string{
+		(*study).unsteady, (*study).odd, (*study).stuck, (*study).drifting, (*study).leaving,
+		(*study).oneSided, (*study).compensated,
+	} {
+		if text := note(s); text != "" && text != s.Reasons[0] {
+			s.Reasons = append(s.Reasons, text)
+		}
+	}
+	s.Entries = s.restsOn()
+}
+
+// standing says what was read and where that lies.
+func (s *study) standing() string {
+	if s.Verdict == NoReading {
+		return ""
+	}
+	read := "read " + s.amount(s.Value) + " on " + date(s.ReadAt)
+	low, high := s.limit(LowLimit), s.limit(HighLimit)
+	switch {
+	case s.Verdict == NoBand:
+		return read
+	case low == nil:
+		return read + not(s.Verdict == Above) + "above its high limit of " + s.amount(*high)
+	case high == nil:
+		return read + not(s.Verdict == Below) + "below its low limit of " + s.amount(*low)
+	}
+	return read + ", " + string(s.Verdict) + " its band of " + number(*low) + " to " + s.amount(*high)
+}
+
+func not(so bool) string {
+	if so {
+		return ", "
+	}
+	return ", not "
+}
+
+// drifting says how the value drifts, or why that cannot be told.
+func (s *study) drifting() string {
+	if len(s.y) == 0 {
+		return ""
+	}
+	over := visits(len(s.y))
+	if len(s.y) > 1 {
+		over += " over " + strconv.FormatFloat(s.span(), 'f', 1, 64) + " years"
+	}
+	if s.DriftPerYear == nil {
+		return "too few readings to tell a drift: " + over
+	}
+	verb := "rises"
+	if *s.DriftPerYear < 0 {
+		verb = "falls"
+	}
+	text := verb + " by " + s.amount(math.Abs(*s.DriftPerYear)) + " a year"
+	if s.DriftLow != nil && s.DriftHigh != nil {
+		text += " (90 %: " + number(*s.DriftLow) + " to " + number(*s.DriftHigh) + ")"
+	}
+	if s.DriftReal == Yes {
+		return text + ", more than chance: " + over
+	}
+	return text + ", which may be chance: " + over
+}
+
+// leaving says when the line leaves the band, or why no day is given.
+func (s *study) leaving() string {
+	switch {
+	case s.Leaves == NoLimit:
+		return ""
+	case s.beyond:
+		return fmt.Sprintf("its line is outside the %s limit already: no day is given", s.Leaves)
+	case s.away:
+		return fmt.Sprintf("its line moves away from the %s limit: no day is given", s.Leaves)
+	case s.LeavesEarliest == nil && s.capped.IsZero():
+		return ""
+	case s.LeavesEarliest == nil:
+		return fmt.Sprintf("no sign of leaving its band before %s; the readings do not reach beyond", date(s.capped))
+	}
+	text := fmt.Sprintf("does not pass its %s limit before %s", s.Leaves, date(*s.LeavesEarliest))
+	switch {
+	case s.LeavesLikely == nil && s.LeavesLatest == nil && s.capped.IsZero():
+		return text + "; a later day cannot be told yet"
+	case s.LeavesLikely == nil && s.LeavesLatest == nil:
+		return fmt.Sprintf("%s; likely beyond %s", text, date(s.capped))
+	case s.LeavesLatest == nil:
+		return fmt.Sprintf("%s; likely on %s, at the latest beyond %s", text, date(*s.LeavesLikely), date(s.capped))
+	}
+	return fmt.Sprintf("%s; likely on %s, at the latest on %s", text, date(*s.LeavesLikely), date(*s.LeavesLatest))
+}
+
+func (s *study) oneSided() string {
+	high, low := s.limit(HighLimit), s.limit(LowLimit)
+	if (high == nil) == (low == nil) {
+		return ""
+	}
+	known := HighLimit
+	if high == nil {
+		known = LowLimit
+	}
+	return fmt.Sprintf("only the %s limit of its band is known: the other side is not judged", known)
+}
+
+func (s *study) compensated() string {
+	if s.Sheet == nil || !s.Sheet.Compensated || s.latest() == nil {
+		return ""
+	}
+	return "its drift is corrected in the device or panel: the value may stay flat until the correction is used up"
+}
+
+// restsOn lists the entries behind the judgement: the latest reading, the
+// reset, the other readings since. Where nobody read since, the latest reading
+// is one from before the reset.
+func (s *study) restsOn() []sootline.ID {
+	ids := make([]sootline.ID, 0, len(s.readings)+2)
+	add := func(e *sootline.Entry) {
+		if e != nil {
+			ids = append(ids, e.ID)
+		}
+	}
+	latest := s.latest()
+	if latest == nil {
+		latest = s.lastBefore()
+	}
+	if latest != nil {
+		add(latest.Entry)
+	}
+	add(s.Judgement.Point.LastReset().Entry)
+	for i := range s.readings[:max(0, len(s.readings)-1)] {
+		add(s.readings[i].Entry)
+	}
+	return slices.Clip(ids)
+}
+
+// lastBefore is the last reading from before the last reset, or nil.
+func (s *study) lastBefore() *sootline.Reading {
+	all := s.Judgement.Point.Readings
+	for i := len(all) - 1; i >= 0; i-- {
+		if all[i].Quantity == "" && all[i].At.Before(s.ResetAt) {
+			return &all[i]
+		}
+	}
+	return nil
+}
+
+// outBy is how far the value lies outside the band, 0 inside.
+func (s *study) outBy() float64 {
+	switch s.Verdict {
+	case Above:
+		return s.Value - *s.Band.High
+	case Below:
+		return *s.Band.Low - s.Value
+	}
+	return 0
+}
+
+// amount writes a value with the unit of its type.
+func (s *study) amount(x float64) string {
+	if s.Sheet == nil || s.Sheet.Unit == "" {
+		return number(x)
+	}
+	return number(x) + " " + s.Sheet.Unit
+}
+
+// number writes a figure to four digits, without needless zeros.
+func number(x float64) string {
+	size := math.Abs(x)
+	if x == math.Trunc(x) && size < 1e6 {
+		return strconv.Itoa(int(x)) // as most are
+	}
+	if size < 1e-3 || size >= 1e6 {
+		return strconv.FormatFloat(x, 'g', 4, 64)
+	}
+	decimals := 3
+	for limit := 10.0; size >= limit && decimals > 0; limit *= 10 {
+		decimals--
+	}
+	text := strconv.FormatFloat(x, 'f', decimals, 64)
+	if decimals > 0 {
+		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
+	}
+	return text
+}
+
+// percent writes a chance; no fit makes it certain.
+func percent(p float64) string {
+	return strconv.Itoa(int(min(99, max(1, math.Round(100*p))))) + " %"
+}
+
+func visits(n int) string {
+	if n == 1 {
+		return "1 visit"
+	}
+	return strconv.Itoa(n) + " visits"
+}
+
+// dated writes a day after some words, or nothing when nobody knows the day.
+func dated(words string, t time.Time) string {
+	if !t.After(sootline.LongAgo) {
+		return ""
+	}
+	return words + date(t)
+}
