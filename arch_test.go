@@ -27,8 +27,8 @@ var mayImport = map[string][]string{
 		".", "internal/store", "internal/listing", "internal/judge",
 		"internal/address", "internal/check", "internal/demo",
 	},
-	"cmd/sootline":     {".", "internal/app", "internal/store", "internal/listing"},
-	"cmd/bench":        {".", "internal/app", "internal/store", "internal/judge"},
+	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
+	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
 }
 
 func TestImportRule(t *testing.T) {

@@ -100,10 +100,10 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 		_, err := fmt.Fprintf(s.out, "Site %s has no point yet. Take in its schedule:\n\n  sootline take schedule.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
 		return err
 	case len(findings) == 0:
-		_, err := fmt.Fprintf(s.out, "Site %s: nothing wrong found on %d points.\n", r.Site.Name, len(r.Points()))
+		_, err := fmt.Fprintf(s.out, "Site %s: nothing wrong found on %s.\n", r.Site.Name, count(len(r.Points()), "point", "points"))
 		return err
 	}
-	fmt.Fprintf(s.out, "Site %s: %d findings on %d points.\n\n", r.Site.Name, len(findings), len(r.Points()))
+	fmt.Fprintf(s.out, "Site %s: %s on %s.\n\n", r.Site.Name, count(len(findings), "finding", "findings"), count(len(r.Points()), "point", "points"))
 	for _, f := range findings {
 		fmt.Fprintf(s.out, "%-8s %s\n", f.Weight, wrap(f.Reason, 9))
 		if f.WayOut != "" {

@@ -100,7 +100,7 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 		_, err := fmt.Fprintf(s.out, "Site %s has nothing to judge yet. Take in its schedule and readings:\n\n  sootline take schedule.csv readings.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
 		return err
 	}
-	fmt.Fprintf(s.out, "Site %s on %s: %d points judged", r.Site.Name, on.Format(time.DateOnly), len(judgements))
+	fmt.Fprintf(s.out, "Site %s on %s: %s judged", r.Site.Name, on.Format(time.DateOnly), count(len(judgements), "point", "points"))
 	groups := app.ByAction(judgements)
 	for _, g := range groups {
 		fmt.Fprintf(s.out, ", %d %s", len(g.Judgements), g.Action)

@@ -72,3 +72,11 @@ func guard(cell string) string {
 	}
 	return "'" + cell
 }
+
+// count tells how many there are, with the word for one or for several.
+func count(n int, one, several string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, several)
+}

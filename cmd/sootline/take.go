@@ -176,7 +176,7 @@ var kindNames = map[listing.Kind]string{
 
 // showUnderstood tells what a table was taken for, column by column.
 func (s *session) showUnderstood(t *app.IntakeTable) error {
-	fmt.Fprintf(s.out, "%s: %s, %d rows (%s)\n", tableName(t), kindNames[t.Kind], t.Understanding.Rows, t.KindWhy)
+	fmt.Fprintf(s.out, "%s: %s, %s (%s)\n", tableName(t), kindNames[t.Kind], count(t.Understanding.Rows, "row", "rows"), t.KindWhy)
 	for _, skipped := range t.Skipped {
 		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
 	}
@@ -207,10 +207,10 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 		}
 		fmt.Fprintf(s.out, "%s: %s %s", tableName(t.Table), did, strings.Join(parts, ", "))
 		if t.Same > 0 {
-			fmt.Fprintf(s.out, "; %d rows say what the book says already", t.Same)
+			fmt.Fprintf(s.out, "; %s what the book says already", count(t.Same, "row says", "rows say"))
 		}
 		if t.Repeated > 0 {
-			fmt.Fprintf(s.out, "; %d rows repeat others", t.Repeated)
+			fmt.Fprintf(s.out, "; %s", count(t.Repeated, "row repeats another", "rows repeat others"))
 		}
 		fmt.Fprintln(s.out)
 		s.showRemarks(t)
@@ -230,7 +230,7 @@ func (s *session) showRemarks(t *app.TableOutcome) {
 	if t.Left == 0 {
 		return
 	}
-	fmt.Fprintf(s.out, "  %d rows cannot be used:\n", t.Left)
+	fmt.Fprintf(s.out, "  %s cannot be used:\n", count(t.Left, "row", "rows"))
 	for _, trouble := range t.Troubles {
 		fmt.Fprintf(s.out, "  - %s\n", withRow(trouble))
 	}
