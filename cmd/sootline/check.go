@@ -103,11 +103,18 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 		_, err := fmt.Fprintf(s.out, "Site %s: nothing wrong found on %s.\n", r.Site.Name, count(len(r.Points()), "point", "points"))
 		return err
 	}
-	fmt.Fprintf(s.out, "Site %s: %s on %s.\n\n", r.Site.Name, count(len(findings), "finding", "findings"), count(len(r.Points()), "point", "points"))
+	fmt.Fprintf(s.out, "Site %s: %s on %s.\n", r.Site.Name, count(len(findings), "finding", "findings"), count(len(r.Points()), "point", "points"))
+	byWeight := map[sootline.Weight]int{}
 	for _, f := range findings {
-		fmt.Fprintf(s.out, "%-8s %s\n", f.Weight, wrap(f.Reason, 9))
+		byWeight[f.Weight]++
+	}
+	for i, f := range findings {
+		if i == 0 || f.Weight != findings[i-1].Weight {
+			s.heading(fmt.Sprintf("\n%s (%d)", f.Weight, byWeight[f.Weight]))
+		}
+		fmt.Fprintf(s.out, "  %s\n", wrap(f.Reason, 2))
 		if f.WayOut != "" {
-			fmt.Fprintf(s.out, "%-8s -> %s\n", "", wrap(f.WayOut, 12))
+			fmt.Fprintf(s.out, "  -> %s\n", wrap(f.WayOut, 5))
 		}
 	}
 	return caution(s)

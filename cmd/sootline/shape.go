@@ -21,6 +21,7 @@ type findingShape struct {
 	Weight  string   `json:"weight"`
 	Loop    string   `json:"loop,omitempty"`
 	Points  []string `json:"points"`
+	IDs     []string `json:"point_ids"`
 	Reason  string   `json:"reason"`
 	WayOut  string   `json:"way_out,omitempty"`
 	Entries []string `json:"entries"`
@@ -34,11 +35,19 @@ func checkJSON(r *sootline.Register, on time.Time, findings []sootline.Finding) 
 			loop = f.Loop.String()
 		}
 		shape.Findings = append(shape.Findings, findingShape{
-			Code: f.Code, Weight: f.Weight.String(), Loop: loop, Points: refs(f.Points),
+			Code: f.Code, Weight: f.Weight.String(), Loop: loop, Points: refs(f.Points), IDs: pointIDs(f.Points),
 			Reason: f.Reason, WayOut: f.WayOut, Entries: ids(f.Entries),
 		})
 	}
 	return shape
+}
+
+func pointIDs(points []*sootline.Point) []string {
+	texts := make([]string, len(points))
+	for i, p := range points {
+		texts[i] = p.ID.String()
+	}
+	return texts
 }
 
 func ids(entries []sootline.ID) []string {

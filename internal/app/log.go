@@ -2,7 +2,9 @@ package app
 
 import (
 	"bufio"
+	"cmp"
 	"context"
+	"fmt"
 	"io"
 	"slices"
 	"strings"
@@ -84,8 +86,15 @@ func (f LogFilter) lets(e *sootline.Entry, about map[sootline.ID]bool) bool {
 	return err == nil && strings.Contains(strings.ToLower(string(line)), strings.ToLower(f.Text))
 }
 
-// PointNamed finds the one point that a reference names now.
+// PointNamed finds the one point that a reference names now. Where several share
+// a number, a point is named by its id.
 func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
+	if id, err := sootline.ParseID(name); err == nil {
+		if p := r.Point(id); p != nil {
+			return p, nil
+		}
+		return nil, sootline.Errorf(sootline.NotFound, "`sootline check --json` and `sootline log` show ids", "there is no point of the id %s", id)
+	}
 	ref, err := sootline.ParseRef(name)
 	if err != nil {
 		return nil, err
@@ -97,7 +106,12 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 	case 0:
 		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops; `sootline take` takes in a schedule", "there is no point %s", ref)
 	}
-	return nil, sootline.Errorf(sootline.Conflict, "give one of them its own number first: `sootline log add addressed --help`", "%d points carry the number %s", len(points), ref)
+	var which []string
+	for _, p := range points {
+		which = append(which, fmt.Sprintf("%s at %s", p.ID, cmp.Or(p.Location, p.Area, "no known place")))
+	}
+	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id, for example --point "+points[0].ID.String(),
+		"%d points carry the number %s: %s", len(points), ref, strings.Join(which, ", "))
 }
 
 // Note is an entry to be added by hand.
