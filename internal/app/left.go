@@ -33,24 +33,18 @@ func newLeftFiles() *leftFiles { return &leftFiles{files: map[*TableOutcome]*lef
 func (l *leftFiles) add(o *TableOutcome, record listing.Record, why string) error {
 	f := l.files[o]
 	if f == nil {
-		var err error
-		if f, err = newLeftFile(o); err != nil {
-			return err
+		part, err := os.CreateTemp(filepath.Dir(o.Table.Path), ".left-*.part")
+		if err != nil {
+			return leftTrouble(o, err)
 		}
+		f = &leftFile{outcome: o, part: part, buffer: bufio.NewWriter(part)}
 		l.files[o] = f
 		l.order = append(l.order, f)
+		if f.left, err = listing.NewLeft(f.buffer, o.Table.Understanding); err != nil {
+			return leftTrouble(o, err)
+		}
 	}
-	return leftTrouble(o, f.left.Add(record.Cells, &listing.RowError{Expected: "a row that can be used", Found: why}))
-}
-
-func newLeftFile(o *TableOutcome) (*leftFile, error) {
-	part, err := os.CreateTemp(filepath.Dir(o.Table.Path), ".left-*.part")
-	if err != nil {
-		return nil, leftTrouble(o, err)
-	}
-	f := &leftFile{outcome: o, part: part, buffer: bufio.NewWriter(part)}
-	f.left, err = listing.NewLeft(f.buffer, o.Table.Understanding)
-	return f, leftTrouble(o, err)
+	return leftTrouble(o, f.left.Add(record.Cells, why))
 }
 
 func leftTrouble(o *TableOutcome, err error) error {

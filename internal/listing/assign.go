@@ -1,0 +1,269 @@
+package listing
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// assign gives every column its field: first by heading, the surest first, then by content.
+func (s *study) assign() {
+	for i := range s.u.Columns {
+		s.u.Columns[i].Samples = firstOf(s.sample, i, s.u.HeaderLine)
+		s.explainUnused(i)
+	}
+	for strength := strengthProfile; strength >= strengthNumber; strength-- {
+		for i, m := range s.matches {
+			if m.strength == strength && m.field != "" {
+				s.byHeading(i, m)
+			}
+		}
+	}
+	s.fill()
+	s.severalValues()
+	s.askForMissing()
+}
+
+func firstOf(rows []Row, column, header int) []string {
+	const few = 3
+	var out []string
+	for _, r := range rows {
+		if r.Line <= header || column >= len(r.Cells) {
+			continue
+		}
+		c := strings.TrimSpace(r.Cells[column])
+		if c != "" && !slices.Contains(out, c) {
+			if out = append(out, c); len(out) == few {
+				break
+			}
+		}
+	}
+	return out
+}
+
+func (s *study) explainUnused(i int) {
+	c := &s.u.Columns[i]
+	switch {
+	case s.content[i].filled == 0:
+		c.Why = "its cells are empty"
+	case c.Heading == "":
+		c.Why = "it has no heading; " + s.whys[i]
+	default:
+		c.Why = fmt.Sprintf("the heading %q is not known; %s", c.Heading, s.whys[i])
+	}
+}
+
+// byHeading gives column i the field that its heading means in this kind of table, if that is free.
+func (s *study) byHeading(i int, m match) {
+	c, f := &s.u.Columns[i], s.sharpen(i, m)
+	if s.u.Kind == KindUnknown {
+		f = m.field
+	}
+	if m.strength == strengthProfile {
+		c.Field, c.Why = m.field, "the profile says so"
+		return
+	}
+	says := fmt.Sprintf("the heading %q means %s", c.Heading, f.text())
+	if s.u.Kind != KindUnknown && f != s.u.Kind.adapt(m.field) {
+		says = fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], f.text())
+	}
+	switch taken := s.u.column(f); {
+	case f == Trouble && (s.u.left || i == len(s.u.Columns)-1):
+		c.Field, c.Why = Trouble, "written by an earlier take; not read"
+	case s.u.Kind == KindUnknown:
+		c.Why = says + "; not used until it is known what the table lists"
+	case !slices.Contains(s.u.Kind.Fields(), f):
+		c.Why = fmt.Sprintf("%s, which is not kept for this kind of listing", says)
+	case f == Value && s.profileHas(Value):
+		c.Why = "the profile names another column as the value"
+	case taken >= 0 && f != Value:
+		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
+	case m.strength == strengthContained && !s.agrees(i, f):
+		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])
+	default:
+		c.Field, c.Why = f, says
+	}
+}
+
+// sharpen turns what a heading says into what the kind and the cells make of it.
+func (s *study) sharpen(i int, m match) Field {
+	f, c := s.u.Kind.adapt(m.field), &s.content[i]
+	switch {
+	case f == Address && c.mostly(c.refs+c.weak) && c.refs+c.weak > c.numbers-c.weak:
+		return Point
+	case f == Time && c.mostly(c.dates):
+		return s.u.Kind.adapt(Date)
+	case f == Date && c.mostly(c.times) && c.dates == 0:
+		return Time
+	case s.u.Kind == KindEvents && f == Text && s.roles[i] == What && !s.found(What):
+		return What
+	}
+	return f
+}
+
+func (s *study) profileHas(f Field) bool {
+	for i := range s.matches {
+		if s.matches[i].strength == strengthProfile && s.matches[i].field == f {
+			return true
+		}
+	}
+	return false
+}
+
+// fill gives fields that no heading gave to columns whose cells speak for them.
+func (s *study) fill() {
+	kind := s.u.Kind
+	if !s.u.has(Point, Address) {
+		s.give(Point, s.firstFree(Point))
+		if !s.u.has(Point, Address) {
+			s.giveWeakRef()
+		}
+	}
+	if date := kind.adapt(Date); !s.u.has(date) {
+		s.give(date, s.firstFree(Date))
+	}
+	if !s.u.has(Time) {
+		s.give(Time, s.firstFree(Time))
+	}
+	if kind == KindEvents && !s.u.has(What) {
+		s.give(What, s.firstFree(What))
+	}
+	if kind == KindReadings && !s.u.has(Value) && !s.profileHas(Value) {
+		for _, i := range s.bareNumbers() {
+			s.give(Value, i)
+		}
+	}
+	if s.u.HeaderLine == 0 {
+		s.fillTexts()
+	}
+}
+
+// firstFree gives the first unused column with a role that no heading speaks against, -1 for none.
+func (s *study) firstFree(role Field) int {
+	for i, r := range s.roles {
+		if r == role && s.u.Columns[i].Field == Unused && s.matches[i].strength < strengthExact {
+			return i
+		}
+	}
+	return -1
+}
+
+func (s *study) give(f Field, i int) {
+	if i < 0 || !slices.Contains(s.u.Kind.Fields(), f) || s.u.Columns[i].Field != Unused || s.matches[i].strength == strengthProfile {
+		return
+	}
+	s.u.Columns[i].Field = f
+	s.u.Columns[i].Why = fmt.Sprintf("no heading says so, but %s, so it is taken for %s", s.whys[i], f.text())
+}
+
+func (s *study) giveWeakRef() {
+	if i := s.weakRef(); i >= 0 {
+		s.whys[i] = fmt.Sprintf("all of its %d cells are written like %s, and no other column names points", s.content[i].filled, s.u.Columns[i].Samples[0])
+		s.give(Point, i)
+	}
+}
+
+// fillTexts gives the text columns of a table without headings their likeliest fields.
+func (s *study) fillTexts() {
+	for i, role := range s.roles {
+		c := &s.content[i]
+		if role != Text || c.filled == 0 {
+			continue
+		}
+		few := c.filled > 3 && len(c.distinct)*2 <= c.filled
+		short := c.words <= 2*c.filled
+		var f Field
+		switch s.u.Kind {
+		case KindSchedule:
+			f = Location
+			if few && short || c.mostly(c.devices) {
+				f = Type
+			}
+		case KindReadings, KindEvents:
+			f = s.u.Kind.adapt(Remark)
+			if few && short {
+				f = By
+			}
+		}
+		if f != "" && !s.u.has(f) {
+			s.give(f, i)
+		}
+	}
+}
+
+// severalValues keeps several value columns as samples of one reading when their headings differ only
+// in a running number, and asks otherwise.
+func (s *study) severalValues() {
+	var at []int
+	same := true
+	for i, c := range s.u.Columns {
+		if c.Field == Value && s.matches[i].strength != strengthProfile {
+			at = append(at, i)
+			same = same && s.matches[i].base == s.matches[at[0]].base && s.matches[i].base != ""
+		}
+	}
+	if len(at) < 2 || s.oneIsSure(at) {
+		return
+	}
+	var choices []Choice
+	var all []string
+	for _, i := range at {
+		c := &s.u.Columns[i]
+		if same {
+			c.Why += ", one of several samples"
+			continue
+		}
+		c.Field, c.Why = Unused, "several columns could be the value; "+s.whys[i]
+		choices = append(choices, Choice{columnKey(i), s.u.columnName(i)})
+		all = append(all, columnKey(i))
+	}
+	if !same {
+		choices = append(choices, Choice{strings.Join(all, ","), "all of them: samples of one reading"})
+		s.u.ask(AskValue, "Which column is the value?", choices...)
+	}
+}
+
+// oneIsSure keeps the one column that is headed as the value and nothing else, if there is just one.
+func (s *study) oneIsSure(at []int) bool {
+	sure := slices.DeleteFunc(slices.Clone(at), func(i int) bool { return s.matches[i].strength < strengthExact })
+	if len(sure) != 1 {
+		return false
+	}
+	for _, i := range at {
+		if c := &s.u.Columns[i]; i != sure[0] {
+			c.Field, c.Why = Unused, fmt.Sprintf("its heading has %q in it, but column %s is headed so alone", s.matches[i].word, s.u.columnName(sure[0]))
+		}
+	}
+	return true
+}
+
+// askForMissing asks for what no row can do without.
+func (s *study) askForMissing() {
+	u := s.u
+	if u.Kind == KindUnknown || u.Kind == KindTypes {
+		return
+	}
+	if !u.has(Point, Address) && u.profile.Constants[Address] == "" {
+		var choices []Choice
+		for i, c := range u.Columns {
+			if c.Field == Unused && s.content[i].filled > 0 {
+				choices = append(choices, Choice{columnKey(i), u.columnName(i)})
+			}
+		}
+		u.ask(AskPoint, "Which column names the point?", choices...)
+	}
+	if u.Kind != KindSchedule && !u.has(Date) && u.profile.Constants[Date] == "" {
+		u.ask(AskDate, "On which day was this? The list has no column of dates.")
+	}
+	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {
+		u.ask(AskValue, "Which column is the value?")
+	}
+}
+
+// columnName names a column in a sentence.
+func (u *Understanding) columnName(i int) string {
+	if i < len(u.Columns) && u.Columns[i].Heading != "" {
+		return u.Columns[i].Heading
+	}
+	return "column " + columnKey(i)
+}

@@ -1,0 +1,136 @@
+package listing
+
+import (
+	"fmt"
+	"strings"
+)
+
+// content is what the cells of one column look like, over the sample.
+type content struct {
+	filled                          int
+	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
+	numbers, lists, events, devices int
+	words                           int
+	low, high                       float64
+	distinct                        map[string]bool
+}
+
+// most is how large a share of the cells must look like something for the column to be it: a few bad
+// cells must not hide what the column is.
+const most = 0.8
+
+func (c *content) mostly(n int) bool { return c.filled > 0 && float64(n) >= most*float64(c.filled) }
+func (c *content) half(n int) bool   { return c.filled > 0 && 2*n >= c.filled }
+
+// look reads one cell for all that it could be.
+func (c *content) look(cell string, kind cellKind, lx *lexicon) {
+	cell = strings.TrimSpace(cell)
+	if cell == "" {
+		return
+	}
+	c.filled++
+	if len(c.distinct) < 200 {
+		c.distinct[cell] = true
+	}
+	c.words += 1 + strings.Count(cell, " ")
+	if kind&cellDate != 0 {
+		if len(cell) > len("15:04:05") {
+			c.dates++
+		} else {
+			c.times++
+		}
+		return
+	}
+	c.lookText(cell, kind, lx)
+}
+
+func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
+	if raw, ok := splitDate(cell); ok && (raw.fixed && isDay(raw.n[0], raw.n[1], raw.n[2]) || !raw.fixed && raw.orders() != 0) {
+		c.dates++
+	}
+	var clock Civil
+	if strings.ContainsAny(cell, ":hH") && isDigit(cell[0]) && clock.setClock(cell) == nil {
+		c.times++
+	}
+	if ref, err := ParseRef(cell); err == nil && kind&cellNumber == 0 {
+		switch _, _, number := parseNumber(cell, '.'); {
+		case number && ref.Loop != "":
+			c.weak++
+		case ref.Loop != "" || isLetter(cell[0]):
+			c.refs++
+		}
+	}
+	c.lookNumber(cell)
+	if _, ok := lx.event(cell); ok {
+		c.events++
+	}
+	if lx.device(cell) != "" {
+		c.devices++
+	}
+}
+
+func (c *content) lookNumber(cell string) {
+	v, ok := anyNumber(cell)
+	switch {
+	case ok:
+		if c.numbers == 0 || v < c.low {
+			c.low = v
+		}
+		if c.numbers == 0 || v > c.high {
+			c.high = v
+		}
+		c.numbers++
+	case len(splitSamples(cell)) > 1:
+		c.lists++
+	}
+}
+
+// anyNumber reads a number whichever decimal mark it has.
+func anyNumber(cell string) (float64, bool) {
+	decimal := byte('.')
+	if decimalMark(cell) == markComma {
+		decimal = ','
+	}
+	v, _, ok := parseNumber(cell, decimal)
+	return v, ok
+}
+
+// splitSamples cuts "25 26 25", "25/26/25", "25;26;25" or "25, 26, 25" into numbers; nil when a part
+// is none.
+func splitSamples(cell string) []string {
+	parts := strings.FieldsFunc(cell, func(r rune) bool { return r == ' ' || r == '/' || r == ';' || r == '|' || r == '\n' })
+	if len(parts) == 1 && strings.Count(cell, ",") > 1 {
+		parts = strings.Split(cell, ",")
+	}
+	for i, p := range parts {
+		parts[i] = strings.TrimSuffix(p, ",")
+		if _, ok := anyNumber(parts[i]); !ok {
+			return nil
+		}
+	}
+	return parts
+}
+
+// role gives the field that the cells alone speak for, with the reason; Unused when they do not.
+func (c *content) role() (Field, string) {
+	share := func(n int, what string) string { return fmt.Sprintf("%d of %d cells are %s", n, c.filled, what) }
+	switch {
+	case c.filled == 0:
+		return Unused, "its cells are empty"
+	case c.mostly(c.dates) && c.refs+c.weak <= c.dates:
+		return Date, share(c.dates, "dates")
+	case c.mostly(c.times):
+		return Time, share(c.times, "times of day")
+	case c.mostly(c.refs+c.weak) && c.refs > 0:
+		return Point, share(c.refs+c.weak, "references to a point")
+	case c.mostly(c.events):
+		return What, share(c.events, "words for what happened")
+	case c.mostly(c.numbers + c.lists):
+		why := share(c.numbers, fmt.Sprintf("numbers, from %g to %g", c.low, c.high))
+		if c.lists > 0 {
+			why = share(c.numbers+c.lists, "numbers or lists of numbers")
+		}
+		return Value, why
+	}
+	return Text, fmt.Sprintf("%d cells are text, %d different", c.filled, len(c.distinct))
+}

@@ -1,0 +1,209 @@
+package listing
+
+// Kind is what the rows of a table are.
+type Kind string
+
+// The kinds of listing.
+const (
+	KindUnknown  Kind = ""
+	KindTypes    Kind = "types"    // type sheets: what is known of a type of device
+	KindSchedule Kind = "schedule" // the points of a loop and what is fitted there
+	KindReadings Kind = "readings" // resting values
+	KindEvents   Kind = "events"   // tests, cleaning, alarms, faults
+)
+
+// Field is what a column holds; the names are those of a [Profile].
+type Field string
+
+// The fields. Which of them a row of each kind has is said by [Kind.Fields].
+const (
+	Unused       Field = "unused"
+	Point        Field = "point"
+	Panel        Field = "panel"
+	Loop         Field = "loop"
+	Address      Field = "address"
+	Type         Field = "type"
+	Zone         Field = "zone"
+	Area         Field = "area"
+	Location     Field = "location"
+	Serial       Field = "serial"
+	Fitted       Field = "fitted"
+	Metres       Field = "metres"
+	Settings     Field = "settings"
+	Date         Field = "date"
+	Time         Field = "time"
+	Value        Field = "value"
+	By           Field = "by"
+	Remark       Field = "remark"
+	Quantity     Field = "quantity"
+	What         Field = "what"
+	Cause        Field = "cause"
+	Text         Field = "text"
+	Name         Field = "name"
+	Device       Field = "device"
+	Width        Field = "width"
+	Low          Field = "low"
+	High         Field = "high"
+	Alarm        Field = "alarm"
+	Compensated  Field = "compensated"
+	Standby      Field = "standby"
+	AlarmCurrent Field = "alarm current"
+	LeastVolts   Field = "least volts"
+	Life         Field = "life"
+	BandSetting  Field = "band setting"
+	Trouble      Field = "trouble"
+	// words that only the kind of the table gives a meaning
+	description Field = "description"
+	number      Field = "number"
+)
+
+// Fields gives the fields that a row of the kind can have, the telling ones first.
+func (k Kind) Fields() []Field {
+	ref := []Field{Point, Panel, Loop, Address}
+	switch k {
+	case KindTypes:
+		return []Field{
+			Name, Device, Width, Quantity, Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
+		}
+	case KindSchedule:
+		return append(ref, Type, Zone, Area, Location, Serial, Fitted, Metres, Settings)
+	case KindReadings:
+		return append(ref, Date, Time, Value, By, Remark, Quantity)
+	case KindEvents:
+		return append(ref, Date, Time, What, Cause, Text, By)
+	}
+	return nil
+}
+
+// adapt gives the field that a heading means in a table of this kind.
+func (k Kind) adapt(f Field) Field {
+	switch {
+	case f == number:
+		return Address
+	case k == KindTypes && (f == Type || f == description):
+		return Name
+	case k == KindSchedule && f == Date:
+		return Fitted
+	case k == KindSchedule && (f == description || f == Text || f == Name):
+		return Location
+	case k == KindEvents && (f == description || f == Remark):
+		return Text
+	case k == KindEvents && (f == Type || f == Device):
+		return What
+	case k == KindReadings && (f == description || f == Text):
+		return Remark
+	}
+	return f
+}
+
+// isNumeric: the cells of the field must be numbers.
+func (f Field) isNumeric() bool {
+	switch f {
+	case Value, Width, Low, High, Alarm, Standby, AlarmCurrent, LeastVolts, Life, Metres:
+		return true
+	}
+	return false
+}
+
+// text names the field in a sentence.
+func (f Field) text() string {
+	switch f {
+	case What:
+		return "what happened"
+	case By:
+		return "by whom"
+	case Device:
+		return "the kind of device"
+	case Fitted:
+		return "the date of fitting"
+	case Width:
+		return "how many addresses it takes"
+	case Quantity:
+		return "what the value is"
+	case Low, High:
+		return "the " + string(f) + " limit"
+	case Metres:
+		return "metres of cable"
+	case Serial:
+		return "the serial number"
+	case Alarm:
+		return "the alarm level"
+	case Compensated:
+		return "whether drift is compensated"
+	case Standby:
+		return "the standby current"
+	case Life:
+		return "the service life"
+	case BandSetting:
+		return "the setting that the band applies to"
+	case number:
+		return "a running number or an address"
+	}
+	return "the " + string(f)
+}
+
+func (f Field) isDate() bool { return f == Date || f == Fitted }
+
+func (f Field) isRef() bool { return f == Point || f == Panel || f == Loop || f == Address }
+
+// mayCarry: a merged cell of these fields speaks for every row that it covers.
+func (f Field) mayCarry() bool {
+	switch f {
+	case Panel, Loop, Zone, Area, Location, Type, Fitted, Date, By, Quantity, Name, Device, Settings:
+		return true
+	}
+	return false
+}
+
+// Happening is what happened to a point.
+type Happening string
+
+// The events.
+const (
+	Tested   Happening = "tested"
+	Cleaned  Happening = "cleaned"
+	Replaced Happening = "replaced"
+	Alarmed  Happening = "alarm"
+	Faulty   Happening = "fault"
+	Disabled Happening = "disabled"
+	Restored Happening = "restored"
+)
+
+// TypeRow is one type sheet, or one band of it. Currents are in milliamperes, volts in volts, the
+// service life in years; Low, High and Alarm are in the type's own unit.
+type TypeRow struct {
+	Name, Device, DeviceText string // Device is one of the small set in words.go, DeviceText as written
+	Quantity                 string
+	Width                    Figure
+	Low, High, Alarm         Figure
+	Compensated, SaidSo      bool // SaidSo: the listing says whether it is compensated
+	Standby, AlarmCurrent    Figure
+	LeastVolts, Life         Figure
+	Settings, BandSetting    string
+}
+
+// ScheduleRow is one point and what is fitted there. Metres is the cable from the point before.
+type ScheduleRow struct {
+	Ref                        Ref
+	Type, Zone, Area, Location string
+	Serial, Settings           string
+	Fitted                     Civil
+	Metres                     Figure
+}
+
+// ReadingRow is one look at a resting value. Samples is reused by the next step.
+type ReadingRow struct {
+	Ref                  Ref
+	When                 Civil
+	Samples              []float64
+	By, Remark, Quantity string
+}
+
+// EventRow is one thing that happened to a point; Said is the word that the listing has for it.
+type EventRow struct {
+	Ref             Ref
+	When            Civil
+	What            Happening
+	Said            string
+	Cause, Text, By string
+}

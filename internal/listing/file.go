@@ -1,0 +1,183 @@
+package listing
+
+import (
+	"bytes"
+	"fmt"
+	"io"
+	"iter"
+	"strings"
+)
+
+// File is one opened listing.
+type File struct {
+	Name   string
+	tables []*Table
+}
+
+// Table is one sheet of a workbook, or the whole of a text file.
+type Table struct {
+	File string // the file's name
+	Name string // the sheet's name; empty for a text file
+	Left bool   // the table was written by [Left]: a last column "trouble", guarded cells
+
+	src       source
+	epoch1904 bool
+	limits    Limits
+}
+
+// Row is one row as written. Cells is reused by the next step; the strings in it are not, but they may
+// share memory with their row.
+type Row struct {
+	Line  int
+	Cells []string
+	kinds []cellKind // parallel to Cells, nil where every cell is text
+}
+
+// cellKind is what a workbook says of a cell; flags.
+type cellKind uint8
+
+const (
+	cellNumber  cellKind = 1 << iota // a number as stored, without the digits that people saw
+	cellDate                         // a date or time, turned into ISO text
+	cellCarried                      // filled from the merged cell above
+	cellShown                        // a number with the decimals that people saw
+)
+
+func (r *Row) kind(i int) cellKind {
+	if i < len(r.kinds) {
+		return r.kinds[i]
+	}
+	return 0
+}
+
+// source yields the rows of a table from the start each time it is asked.
+type source interface {
+	// rows yields a *RowError for a row that cannot be read and goes on; any other error ends it.
+	rows(p layoutChoice) iter.Seq2[Row, error]
+	// layout names the encoding and the separator, as in a [Profile].
+	layout(p layoutChoice) (encoding, separator string)
+}
+
+// layoutChoice is what a profile may fix of a text file's layout; the zero value leaves all to sniffing.
+type layoutChoice struct{ encoding, separator string }
+
+// Open looks at the bytes of a listing, never only at its name, and finds its tables. It refuses what
+// is no listing with a [*FileError]. src must stay readable for as long as the tables are used.
+func Open(name string, src io.ReaderAt, size int64, lim Limits) (*File, error) {
+	lim = lim.withDefaults()
+	head := make([]byte, min(size, 4096))
+	n, err := src.ReadAt(head, 0)
+	if err != nil && err != io.EOF {
+		return nil, &FileError{File: name, Trouble: "it could not be read", Err: err}
+	}
+	head = head[:n]
+	if refused := refuse(name, head); refused != nil {
+		return nil, refused
+	}
+	f := &File{Name: name}
+	if bytes.HasPrefix(head, []byte("PK\x03\x04")) {
+		f.tables, err = openWorkbook(name, src, size, lim)
+	} else {
+		f.tables, err = openText(name, src, size, lim)
+	}
+	if err != nil {
+		return nil, err
+	}
+	for _, t := range f.tables {
+		t.Left = t.hasTroubleColumn()
+	}
+	return f, nil
+}
+
+// refuse recognises files that hold no listing, or one that cannot be read.
+func refuse(name string, head []byte) error {
+	const saveAs = "open it in a spreadsheet program and save it as .xlsx or .csv"
+	text := bytes.ToLower(bytes.TrimLeft(head, "\xef\xbb\xbf \r\n\t"))
+	fail := func(trouble, hint string) error {
+		return &FileError{File: name, Trouble: trouble, Hint: hint}
+	}
+	switch {
+	case len(head) == 0:
+		return fail("the file is empty", "")
+	case bytes.HasPrefix(head, []byte("\xd0\xcf\x11\xe0")):
+		return fail("this is an old binary .xls file, or a workbook with a password", "save it as .xlsx or .csv without a password")
+	case bytes.HasPrefix(head, []byte("%PDF")):
+		return fail("this is a PDF, not a listing", "ask for the list as .xlsx or .csv")
+	case bytes.HasPrefix(text, []byte("<html")), bytes.HasPrefix(text, []byte("<!doctype")), bytes.HasPrefix(text, []byte("<table")), bytes.HasPrefix(text, []byte("<?xml")):
+		return fail("this is a web page or XML, whatever its name says", saveAs)
+	case bytes.HasPrefix(head, []byte("\x1f\x8b")), bytes.HasPrefix(head, []byte("\x89PNG")), bytes.HasPrefix(head, []byte("\xff\xd8\xff")):
+		return fail("this is an archive or a picture, not a listing", "unpack it, or ask for the list as .xlsx or .csv")
+	}
+	return nil
+}
+
+// Tables gives one table for each sheet that holds anything, in the order of the workbook.
+func (f *File) Tables() []*Table { return f.tables }
+
+// Rows yields the rows as written, from the start each time. A row that cannot be read gives a
+// [*RowError] and the next follows; any other error is the last.
+func (t *Table) Rows() iter.Seq2[Row, error] { return t.rows(layoutChoice{}) }
+
+func (t *Table) rows(choice layoutChoice) iter.Seq2[Row, error] {
+	if !t.Left {
+		return t.src.rows(choice)
+	}
+	return func(yield func(Row, error) bool) {
+		for row, err := range t.src.rows(choice) {
+			for i, c := range row.Cells {
+				row.Cells[i] = unguard(c)
+			}
+			if !yield(row, err) {
+				return
+			}
+		}
+	}
+}
+
+func (t *Table) hasTroubleColumn() bool {
+	for row, err := range t.src.rows(layoutChoice{}) {
+		if err != nil || len(row.Cells) < 2 {
+			return false
+		}
+		return row.Cells[len(row.Cells)-1] == troubleHeading
+	}
+	return false
+}
+
+// place says where a row stands, in every RowError of this table.
+func (t *Table) rowError(line int, expected, found, hint string) *RowError {
+	return &RowError{File: t.File, Table: t.Name, Line: line, Expected: expected, Found: found, Hint: hint}
+}
+
+func (t *Table) tooLong(line int) *RowError {
+	return t.rowError(line, fmt.Sprintf("a row of at most %d bytes", t.limits.MaxLine), "a longer one",
+		"look whether line ends are missing or a quote is never closed")
+}
+
+func (t *Table) tooWide(line int) *RowError {
+	return t.rowError(line, fmt.Sprintf("at most %d cells", t.limits.MaxCols), "more", "look whether the separator is right")
+}
+
+// separatorName and separatorByte translate between a byte and what a profile calls it; 0 stands for
+// columns aligned with spaces.
+func separatorName(sep byte) string {
+	switch sep {
+	case 0:
+		return "spaces"
+	case '\t':
+		return "tab"
+	}
+	return string(rune(sep))
+}
+
+func separatorByte(name string) (byte, bool) {
+	switch {
+	case name == "spaces":
+		return 0, true
+	case name == "tab":
+		return '\t', true
+	case len(name) == 1 && strings.Contains(",;\t|", name):
+		return name[0], true
+	}
+	return 0, false
+}

@@ -1,0 +1,187 @@
+package listing
+
+import (
+	"fmt"
+	"strings"
+)
+
+// match is what a heading says, and how surely.
+type match struct {
+	field    Field
+	strength int
+	word     string // the known word in it
+	unit     string
+	base     string // heading without a running number, "value" of "Value 2"
+}
+
+// Strengths of a match; a stronger one gets the field.
+const (
+	strengthNumber    = 1 // "No." may be a running number
+	strengthContained = 2 // a known word among others
+	strengthExact     = 3
+	strengthProfile   = 4
+)
+
+// heading reads one heading.
+func (lx *lexicon) heading(h string) match {
+	rest, unit := splitUnit(h)
+	s := fold(rest)
+	if m := lx.exactHeading(s, unit); m.field != "" {
+		return m
+	}
+	words := strings.Fields(s)
+	if n := len(words); n > 1 && unit == "" && isUnit(words[n-1]) {
+		if m := lx.exactHeading(strings.Join(words[:n-1], " "), words[n-1]); m.field != "" {
+			return m
+		}
+	}
+	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[base] == Value {
+		return match{Value, strengthExact, base, unit, base}
+	}
+	best := match{unit: unit}
+	for from, to := range wordRuns(s) {
+		word := s[from:to]
+		if f, ok := lx.headings[word]; ok && len(word) >= 3 && len(word) > len(best.word) {
+			best.field, best.strength, best.word = f, strengthContained, word
+		}
+	}
+	return best.withUnit()
+}
+
+func (lx *lexicon) exactHeading(s, unit string) match {
+	for _, form := range []string{s, withoutNumberWord(s)} {
+		if f, ok := lx.headings[form]; ok {
+			m := match{f, strengthExact, form, unit, form}
+			if f == number {
+				m.strength = strengthNumber
+			}
+			return m.withUnit()
+		}
+	}
+	return match{}
+}
+
+// withUnit: "alarm (mA)" is a current.
+func (m match) withUnit() match {
+	switch strings.ToLower(m.unit) {
+	case "ma", "µa", "μa", "ua", "a":
+		if m.field == Alarm {
+			m.field = AlarmCurrent
+		}
+	}
+	return m
+}
+
+// withoutNumberWord drops the "number" of "loop no." or "n° de boucle".
+func withoutNumberWord(s string) string {
+	isNumberWord := func(w string) bool {
+		switch w {
+		case "no", "nr", "num", "number", "numero", "nummer", "n", "id":
+			return true
+		}
+		return false
+	}
+	words := strings.Fields(s)
+	if n := len(words); n > 1 && isNumberWord(words[n-1]) {
+		return strings.Join(words[:n-1], " ")
+	}
+	if len(words) > 1 && isNumberWord(words[0]) {
+		words = words[1:]
+		if len(words) > 1 && (words[0] == "de" || words[0] == "di" || words[0] == "of") {
+			words = words[1:]
+		}
+	}
+	return strings.Join(words, " ")
+}
+
+// splitUnit takes the unit in brackets off a heading.
+func splitUnit(h string) (rest, unit string) {
+	from := strings.IndexAny(h, "([")
+	if from < 0 {
+		return h, ""
+	}
+	to := strings.IndexAny(h[from:], ")]")
+	if to < 0 {
+		return h, ""
+	}
+	unit = strings.TrimSpace(h[from+1 : from+to])
+	if !isUnit(unit) {
+		return h[:from] + " " + h[from+to+1:], ""
+	}
+	return h[:from] + " " + h[from+to+1:], unit
+}
+
+// findHeader looks for the row of headings among the first rows: the one with the most known words, at
+// least two, or one in a narrow table. It gives the row's place in the sample, -1 for none.
+func (s *study) findHeader() (int, string) {
+	const depth = 50
+	if want := s.u.profile.HeaderLine; want != 0 {
+		for i, r := range s.sample {
+			if r.Line == want {
+				return i, "the profile says so"
+			}
+		}
+		return -1, "the profile says so"
+	}
+	best, bestKnown := -1, 0
+	for i, r := range s.sample[:min(depth, len(s.sample))] {
+		if known := s.knownHeadings(r); known > bestKnown {
+			best, bestKnown = i, known
+		}
+	}
+	if best >= 0 && s.u.left {
+		return 0, "the first row of a left file"
+	}
+	if best >= 0 && (bestKnown >= 2 || filledCells(s.sample[best].Cells) <= 2) {
+		return best, fmt.Sprintf("%d of its %d cells are known headings", bestKnown, filledCells(s.sample[best].Cells))
+	}
+	return -1, "no row holds two known headings"
+}
+
+// knownHeadings counts the headings of a row; a row that holds a date, a number or an event is data.
+func (s *study) knownHeadings(r Row) int {
+	exact, contained := 0, 0
+	for i, c := range r.Cells {
+		c = strings.TrimSpace(c)
+		if c == "" {
+			continue
+		}
+		if isDatum(c) || r.kind(i)&cellDate != 0 {
+			return 0
+		}
+		m := s.u.lx.heading(c)
+		_, named := s.profileField(c, -1)
+		switch {
+		case named, m.strength == strengthExact, m.strength == strengthNumber:
+			exact++
+		case m.strength == strengthContained && len(strings.Fields(c)) <= 4 && !strings.ContainsAny(c, "0123456789"):
+			contained++
+		}
+	}
+	if exact == 0 {
+		return 0
+	}
+	return exact + contained
+}
+
+// isDatum: a heading is no number, no date and no reference to a point.
+func isDatum(cell string) bool {
+	if _, ok := anyNumber(cell); ok {
+		return true
+	}
+	if _, ok := splitDate(cell); ok {
+		return true
+	}
+	ref, err := ParseRef(cell)
+	return err == nil && ref.Loop != ""
+}
+
+func filledCells(cells []string) int {
+	n := 0
+	for _, c := range cells {
+		if strings.TrimSpace(c) != "" {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,130 @@
+package listing
+
+import (
+	"slices"
+	"strings"
+)
+
+// settleKind decides what the table lists from the fields that its headings and cells speak for, and
+// asks where two kinds fit.
+func (s *study) settleKind() {
+	u := s.u
+	if u.profile.Kind != KindUnknown {
+		u.Kind, u.KindWhy = u.profile.Kind, "the profile says so"
+		return
+	}
+	kinds, why := s.kinds()
+	u.KindWhy = why
+	if len(kinds) == 1 {
+		u.Kind = kinds[0]
+		return
+	}
+	var choices []Choice
+	for _, k := range kinds {
+		choices = append(choices, Choice{string(k), kindText(k)})
+	}
+	u.ask(AskKind, "What does this table list? "+why, choices...)
+}
+
+func kindText(k Kind) string {
+	switch k {
+	case KindTypes:
+		return "types of device with their limits"
+	case KindSchedule:
+		return "points and what is fitted there"
+	case KindReadings:
+		return "readings of resting values"
+	}
+	return "events: tests, cleaning, alarms, faults"
+}
+
+// kinds gives the kinds that fit, with the reason.
+func (s *study) kinds() ([]Kind, string) {
+	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents}
+	ref := s.found(Point, Address, number) || s.byContent(Point) || s.weakRef() >= 0
+	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != ""
+	what := s.happenings() >= 0 && (date || s.found(What))
+	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
+	switch {
+	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
+		return []Kind{KindTypes}, "it names types and their figures, and no points"
+	case what && value:
+		return []Kind{KindReadings, KindEvents}, "It has both a value and what happened."
+	case what:
+		return []Kind{KindEvents}, "it says what happened to each point, and when"
+	case value && ref && s.found(Serial, Metres):
+		return []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."
+	case value && (ref || date):
+		return []Kind{KindReadings}, "it has a value for each point"
+	case ref && s.found(What) && date:
+		return []Kind{KindEvents}, "it has a column for what happened"
+	case ref && s.found(Type, Device, Zone, Area, Location, Serial, Fitted, Metres, Settings, description):
+		return []Kind{KindSchedule}, "it says for each point what is fitted or where it is"
+	case ref && s.u.HeaderLine == 0 && s.texts() > 0:
+		return []Kind{KindSchedule}, "each point stands beside text, without values or events"
+	case ref:
+		return []Kind{KindSchedule, KindReadings, KindEvents}, "It names points, but not what is said of them."
+	}
+	return all, "No column names a point, and none of the limits of a type."
+}
+
+// happenings gives the column whose cells say what happened, -1 for none.
+func (s *study) happenings() int {
+	for i, role := range s.roles {
+		if role == What && slices.Contains([]Field{"", What, Type, Device, description, Text, Unused}, s.matches[i].field) {
+			return i
+		}
+	}
+	return -1
+}
+
+// numericValue tells whether a column headed as a value holds numbers.
+func (s *study) numericValue() bool {
+	for i, m := range s.matches {
+		if m.field == Value && (s.content[i].filled == 0 || s.content[i].half(s.content[i].numbers+s.content[i].lists)) {
+			return true
+		}
+	}
+	return false
+}
+
+// bareValue: a column of numbers that no heading explains, beside a point and a date.
+func (s *study) bareValue(ref, date bool) bool {
+	return ref && date && !s.found(Low, High, What, Serial, Metres) && len(s.bareNumbers()) > 0
+}
+
+// bareNumbers gives the columns of numbers without a known heading.
+func (s *study) bareNumbers() []int {
+	var out []int
+	for i, role := range s.roles {
+		if role == Value && s.matches[i].field == "" && i != s.weakRef() {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// weakRef gives the first column without a known heading whose cells are all like "1.73", where no
+// other column names points; -1 for none.
+func (s *study) weakRef() int {
+	if s.found(Point, Address, number) || slices.Contains(s.roles, Point) {
+		return -1
+	}
+	for i := range s.content {
+		if c := &s.content[i]; s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 {
+			return i
+		}
+	}
+	return -1
+}
+
+// texts counts the columns of plain text.
+func (s *study) texts() int {
+	n := 0
+	for i, role := range s.roles {
+		if role == Text && !strings.HasPrefix(s.u.Columns[i].Heading, troubleHeading) {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,28 @@
+package listing
+
+// Limits bound what one file may cost. A zero field means its default.
+type Limits struct {
+	MaxLine     int   // bytes in one row or one cell; default 1 MiB
+	MaxCols     int   // cells in one row; default 1024
+	MaxSheets   int   // sheets in one workbook; default 256
+	MaxMerges   int   // merged ranges in one sheet; default 100 000
+	MaxUnzipped int64 // bytes of one part of a workbook once unpacked; default 512 MiB
+}
+
+// maxCellLines bounds a quoted cell, so that a stray quote cannot swallow a whole file.
+const maxCellLines = 1000
+
+func (l Limits) withDefaults() Limits {
+	setDefault(&l.MaxLine, 1<<20)
+	setDefault(&l.MaxCols, 1024)
+	setDefault(&l.MaxSheets, 256)
+	setDefault(&l.MaxMerges, 100_000)
+	setDefault(&l.MaxUnzipped, 512<<20)
+	return l
+}
+
+func setDefault[T int | int64](field *T, value T) {
+	if *field <= 0 {
+		*field = value
+	}
+}

@@ -1,0 +1,180 @@
+package listing
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Profile holds what people answered or fixed about the listings of one source. Every field may be
+// left out; what is left out is found by looking. Its JSON is documented in docs/formats/listings.md.
+type Profile struct {
+	Kind          Kind             `json:"kind,omitzero"`
+	Sheet         string           `json:"sheet,omitzero"`          // only for the sheet of this name
+	Columns       map[string]Field `json:"columns,omitzero"`        // by heading, or by number from "1"
+	DateOrder     DateOrder        `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
+	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
+	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
+	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
+	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
+	HeaderLine    int              `json:"header_line,omitzero"`    // row of the headings; -1: there are none
+	Constants     map[Field]string `json:"constants,omitzero"`      // for fields that the list leaves out
+}
+
+// ParseProfiles reads one profile, or an array of them for the sheets of a workbook. Unknown keys are
+// errors.
+func ParseProfiles(data []byte) ([]Profile, error) {
+	var out []Profile
+	var one Profile
+	target := any(&one)
+	if bytes.HasPrefix(bytes.TrimSpace(data), []byte("[")) {
+		target = &out
+	}
+	d := json.NewDecoder(bytes.NewReader(data))
+	d.DisallowUnknownFields()
+	if err := d.Decode(target); err != nil {
+		return nil, fmt.Errorf("profile: %w", err)
+	}
+	if _, err := d.Token(); err != io.EOF {
+		return nil, errors.New("profile: text after its end")
+	}
+	if target == any(&one) {
+		out = []Profile{one}
+	}
+	for _, p := range out {
+		if err := p.check(); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+// ProfileFor picks the profile made for t: the first one naming its sheet, else the first naming none.
+func ProfileFor(profiles []Profile, t *Table) Profile {
+	for _, sheet := range []string{t.Name, ""} {
+		for _, p := range profiles {
+			if p.Sheet == sheet {
+				return p
+			}
+		}
+	}
+	return Profile{}
+}
+
+// check refuses values that mean nothing.
+func (p Profile) check() error {
+	bad := func(key, value, want string) error {
+		return fmt.Errorf("profile: %s is %q, expected %s", key, value, want)
+	}
+	if p.Kind != KindUnknown && p.Kind.Fields() == nil {
+		return bad("kind", string(p.Kind), "types, schedule, readings or events")
+	}
+	if p.DateOrder != "" && p.DateOrder.set() == 0 {
+		return bad("date_order", string(p.DateOrder), "dmy, mdy or ymd")
+	}
+	if p.Decimal != "" && p.Decimal != "point" && p.Decimal != "comma" {
+		return bad("decimal", p.Decimal, "point or comma")
+	}
+	if _, ok := codePage(p.Encoding); p.Encoding != "" && !ok {
+		return bad("encoding", p.Encoding, "a code page such as utf-8, windows-1252 or cp850")
+	}
+	if _, ok := separatorByte(p.Separator); p.Separator != "" && !ok {
+		return bad("separator", p.Separator, `",", ";", "|", "tab" or "spaces"`)
+	}
+	if p.AddressDigits < 0 || p.AddressDigits > maxAddressDigits {
+		return bad("address_digits", strconv.Itoa(p.AddressDigits), "a small number")
+	}
+	for heading, f := range p.Columns {
+		if !f.known() {
+			return bad("columns."+heading, string(f), "the name of a field")
+		}
+	}
+	for f := range p.Constants {
+		if !f.known() || f == Unused || f == Trouble {
+			return bad("constants", string(f), "the name of a field")
+		}
+	}
+	return nil
+}
+
+func (f Field) known() bool {
+	if f == Unused || f == Trouble {
+		return true
+	}
+	for _, k := range []Kind{KindTypes, KindSchedule, KindReadings, KindEvents} {
+		if slices.Contains(k.Fields(), f) {
+			return true
+		}
+	}
+	return false
+}
+
+// The ids of questions.
+const (
+	AskKind    = "kind"           // what the table lists
+	AskOrder   = "date_order"     // the order of day, month and year
+	AskDecimal = "decimal"        // the decimal mark
+	AskValue   = "value"          // which columns hold the value
+	AskPoint   = "point"          // which column names the point
+	AskDate    = "date"           // the day of a list without dates
+	AskDigits  = "address_digits" // how references stored as numbers are meant
+)
+
+// Answer puts the answer to a [Question] into the profile.
+func (p *Profile) Answer(id, value string) error {
+	next := *p
+	switch id {
+	case AskKind:
+		next.Kind = Kind(value)
+	case AskOrder:
+		next.DateOrder = DateOrder(value)
+	case AskDecimal:
+		next.Decimal = value
+	case AskDigits:
+		n, err := strconv.Atoi(value)
+		if err != nil {
+			return fmt.Errorf("answer to %s: %w", id, err)
+		}
+		next.AddressDigits = n
+	case AskDate:
+		if _, err := ParseDate(value, next.DateOrder); err != nil {
+			return fmt.Errorf("answer to %s: %w", id, err)
+		}
+		next.Constants = withEntry(p.Constants, Date, value)
+	case AskValue, AskPoint:
+		next.Columns = p.Columns
+		for column := range strings.SplitSeq(value, ",") {
+			next.Columns = withEntry(next.Columns, column, Field(id))
+		}
+	default:
+		return fmt.Errorf("answer: there is no question %q", id)
+	}
+	if err := next.check(); err != nil {
+		return err
+	}
+	*p = next
+	return nil
+}
+
+func withEntry[K comparable, V any](m map[K]V, key K, value V) map[K]V {
+	out := map[K]V{key: value}
+	for k, v := range m {
+		if k != key {
+			out[k] = v
+		}
+	}
+	return out
+}
+
+func (p Profile) choice() layoutChoice { return layoutChoice{p.Encoding, p.Separator} }
+
+// forLeft drops what speaks of the layout of the file that a left file came from.
+func (p Profile) forLeft() Profile {
+	p.HeaderLine, p.Encoding, p.Separator = 0, "", ""
+	return p
+}

@@ -1,0 +1,295 @@
+package listing
+
+import (
+	"errors"
+	"iter"
+	"strings"
+)
+
+// Record is one typed row. Exactly one of the four is set when there is no error. All it points to is
+// reused by the next step; the strings are not.
+type Record struct {
+	Line     int
+	Cells    []string // as written
+	Type     *TypeRow
+	Schedule *ScheduleRow
+	Reading  *ReadingRow
+	Event    *EventRow
+}
+
+// Records yields the rows of t, typed. A row that cannot be taken gives its cells and a RowError, and
+// the next one follows; where a question is open, the rows that hang on it are such rows.
+func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
+	return func(yield func(Record, *RowError) bool) {
+		if u.Kind == KindUnknown {
+			yield(Record{}, t.rowError(0, "a list of types, points, readings or events", "a table that could be several", "say which kind it is"))
+			return
+		}
+		r := newRowReader(u, t)
+		for row, err := range t.rows(u.profile.choice()) {
+			if err != nil {
+				bad, fatal := asRowError(t, err)
+				if !fatal && row.Line < u.HeaderLine {
+					continue
+				}
+				if !yield(Record{Line: row.Line, Cells: row.Cells}, bad) || fatal {
+					return
+				}
+				continue
+			}
+			if u.skip(&row) != "" {
+				continue
+			}
+			rec, bad := r.read(&row)
+			if !yield(rec, bad) {
+				return
+			}
+		}
+	}
+}
+
+// asRowError turns an error of reading into one of a row; fatal when no more rows follow.
+func asRowError(t *Table, err error) (bad *RowError, fatal bool) {
+	if errors.As(err, &bad) {
+		return bad, false
+	}
+	return t.rowError(0, "the rest of the table", err.Error(), ""), true
+}
+
+// slot is where a field comes from: a column, or a constant of the profile where the cell is empty.
+type slot struct {
+	column   int
+	constant string
+	field    Field
+}
+
+// rowReader types the rows of one table.
+type rowReader struct {
+	u   *Understanding
+	t   *Table
+	row *Row
+	err *RowError // the first trouble in the row
+
+	point, panel, loop, address, date, clock slot
+	rest                                     []slot // the other fields of the kind
+	values                                   []int  // columns of samples
+
+	schedule ScheduleRow
+	reading  ReadingRow
+	event    EventRow
+	sheet    TypeRow
+	lastSaid string // the event word read last, and what it means
+	lastWhat Happening
+}
+
+func newRowReader(u *Understanding, t *Table) *rowReader {
+	r := &rowReader{u: u, t: t}
+	r.point, r.panel, r.loop, r.address = u.slot(Point), u.slot(Panel), u.slot(Loop), u.slot(Address)
+	r.date, r.clock = u.slot(u.Kind.adapt(Date)), u.slot(Time)
+	for _, f := range u.Kind.Fields() {
+		if f.isRef() || f.isDate() || f == Time || f == Value {
+			continue
+		}
+		if s := u.slot(f); s.column >= 0 || s.constant != "" {
+			r.rest = append(r.rest, s)
+		}
+	}
+	for i, c := range u.Columns {
+		if c.Field == Value {
+			r.values = append(r.values, i)
+		}
+	}
+	return r
+}
+
+func (u *Understanding) slot(f Field) slot {
+	return slot{u.column(f), strings.TrimSpace(u.profile.Constants[f]), f}
+}
+
+func (r *rowReader) read(row *Row) (Record, *RowError) {
+	r.row, r.err = row, nil
+	rec := Record{Line: row.Line, Cells: row.Cells}
+	switch r.u.Kind {
+	case KindTypes:
+		rec.Type = r.readType()
+	case KindSchedule:
+		rec.Schedule = r.readSchedule()
+	case KindReadings:
+		rec.Reading = r.readReading()
+	case KindEvents:
+		rec.Event = r.readEvent()
+	}
+	if r.err != nil {
+		return Record{Line: row.Line, Cells: row.Cells}, r.err
+	}
+	return rec, nil
+}
+
+// get gives the trimmed cell of a slot. A value that a merged cell carries down speaks only for fields
+// that may be shared.
+func (r *rowReader) get(s slot) (string, cellKind) {
+	if s.column >= 0 && s.column < len(r.row.Cells) {
+		kind := r.row.kind(s.column)
+		if c := strings.TrimSpace(r.row.Cells[s.column]); c != "" && (kind&cellCarried == 0 || s.field.mayCarry()) {
+			return c, kind
+		}
+	}
+	return s.constant, 0
+}
+
+// fail keeps the first trouble of the row.
+func (r *rowReader) fail(column int, expected, found, hint string) {
+	if r.err != nil {
+		return
+	}
+	r.err = r.t.rowError(r.row.Line, expected, found, hint)
+	if column >= 0 {
+		r.err.Column = r.u.columnName(column)
+	}
+}
+
+func (r *rowReader) readSchedule() *ScheduleRow {
+	s := &r.schedule
+	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
+	for _, slot := range r.rest {
+		cell, kind := r.get(slot)
+		switch slot.field {
+		case Type:
+			s.Type = cell
+		case Zone:
+			s.Zone = cell
+		case Area:
+			s.Area = cell
+		case Location:
+			s.Location = cell
+		case Serial:
+			s.Serial = cell
+		case Settings:
+			s.Settings = cell
+		case Metres:
+			s.Metres, _ = r.figure(slot, cell, kind)
+		}
+	}
+	return s
+}
+
+func (r *rowReader) readReading() *ReadingRow {
+	s := &r.reading
+	*s = ReadingRow{Ref: r.ref(), When: r.when(true), Samples: s.Samples[:0]}
+	r.samples()
+	for _, slot := range r.rest {
+		cell, _ := r.get(slot)
+		switch slot.field {
+		case By:
+			s.By = cell
+		case Remark:
+			s.Remark = cell
+		case Quantity:
+			if cell != "" {
+				s.Quantity = cell
+			}
+		}
+	}
+	return s
+}
+
+func (r *rowReader) readEvent() *EventRow {
+	s := &r.event
+	*s = EventRow{Ref: r.ref(), When: r.when(true)}
+	for _, slot := range r.rest {
+		cell, _ := r.get(slot)
+		switch slot.field {
+		case What:
+			s.Said = cell
+		case Cause:
+			s.Cause = cell
+		case Text:
+			s.Text = cell
+		case By:
+			s.By = cell
+		}
+	}
+	s.What = r.what(s.Said)
+	return s
+}
+
+func (r *rowReader) what(said string) Happening {
+	if said == r.lastSaid && r.lastWhat != "" {
+		return r.lastWhat
+	}
+	w, ok := r.u.lx.event(said)
+	if !ok {
+		r.fail(r.u.column(What), "one of tested, cleaned, replaced, alarm, fault, disabled or restored", quoteShort(said), "write one of these words")
+		return ""
+	}
+	r.lastSaid, r.lastWhat = said, w
+	return w
+}
+
+func (r *rowReader) readType() *TypeRow {
+	s := &r.sheet
+	*s = TypeRow{}
+	for _, slot := range r.rest {
+		cell, kind := r.get(slot)
+		switch slot.field {
+		case Name:
+			s.Name = cell
+		case Device:
+			s.Device, s.DeviceText = r.u.lx.device(cell), cell
+		case Quantity:
+			if cell != "" {
+				s.Quantity = cell
+			}
+		case Compensated:
+			s.Compensated, s.SaidSo = r.yesNo(slot, cell)
+		case Settings:
+			s.Settings = cell
+		case BandSetting:
+			s.BandSetting = cell
+		default:
+			r.typeFigure(s, slot, cell, kind)
+		}
+	}
+	if s.Name == "" {
+		r.fail(r.u.column(Name), "the name of the type", "nothing", "")
+	}
+	return s
+}
+
+func (r *rowReader) typeFigure(s *TypeRow, slot slot, cell string, kind cellKind) {
+	figure, unit := r.figure(slot, cell, kind)
+	switch slot.field {
+	case Width:
+		if s.Width = figure; figure.Known && (figure.Value < 0 || figure.Value != float64(int(figure.Value))) {
+			r.fail(slot.column, "a whole number of addresses", quoteShort(cell), "")
+		}
+	case Low:
+		s.Low = figure
+	case High:
+		s.High = figure
+	case Alarm:
+		s.Alarm = figure
+	case Standby:
+		s.Standby = figure
+	case AlarmCurrent:
+		s.AlarmCurrent = figure
+	case LeastVolts:
+		s.LeastVolts = figure
+	case Life:
+		s.Life = figure
+	}
+	if unit != "" && s.Quantity == "" && (slot.field == Low || slot.field == High || slot.field == Alarm) {
+		s.Quantity = unit
+	}
+}
+
+func (r *rowReader) yesNo(slot slot, cell string) (yes, said bool) {
+	if cell == "" {
+		return false, false
+	}
+	yes, ok := r.u.lx.yes[fold(cell)]
+	if !ok {
+		r.fail(slot.column, "yes or no", quoteShort(cell), "")
+	}
+	return yes, ok
+}

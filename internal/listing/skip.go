@@ -1,0 +1,120 @@
+package listing
+
+import "strings"
+
+// skip tells why a row is passed over; "" for a row to take.
+func (u *Understanding) skip(row *Row) string {
+	if row.Line <= u.HeaderLine {
+		return u.skipAbove(row)
+	}
+	first, filled := firstFilled(row.Cells)
+	switch {
+	case first < 0:
+		return "blank rows"
+	case len(u.header) > 0 && u.repeatsHeader(row.Cells):
+		return "repeated headings"
+	case !mayBeWord(row.Cells[first]):
+		if isRuling(row.Cells[first:]) {
+			return "ruling lines"
+		}
+		return ""
+	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || !u.hasRef(row)):
+		return "totals"
+	case filled == 1 && u.isSection(row, first):
+		return "titles and footers"
+	}
+	return ""
+}
+
+func (u *Understanding) skipAbove(row *Row) string {
+	if first, _ := firstFilled(row.Cells); first < 0 {
+		return "blank rows"
+	}
+	return "rows above the headings"
+}
+
+// firstFilled gives the first cell with text, -1 for none, and how many there are, counting up to two.
+func firstFilled(cells []string) (first, filled int) {
+	first = -1
+	for i, c := range cells {
+		if c != "" && strings.TrimSpace(c) != "" {
+			if first < 0 {
+				first = i
+			}
+			if filled++; filled == 2 {
+				break
+			}
+		}
+	}
+	return first, filled
+}
+
+func (u *Understanding) repeatsHeader(cells []string) bool {
+	same := 0
+	for i, h := range u.header {
+		if h == "" {
+			continue
+		}
+		if i >= len(cells) || strings.TrimSpace(cells[i]) != strings.TrimSpace(h) {
+			return false
+		}
+		same++
+	}
+	return same > 0
+}
+
+// mayBeWord: totals and titles begin with a letter, and references seldom do without a number.
+func mayBeWord(cell string) bool {
+	cell = strings.TrimLeft(cell, " ")
+	return cell != "" && isLetter(cell[0]) && (len(cell) < 2 || !isDigit(cell[1]))
+}
+
+// isRuling: "-----", "=====", "+---+".
+func isRuling(cells []string) bool {
+	if len(cells) == 0 || cells[0] == "" || strings.IndexByte("-=_+|", cells[0][0]) < 0 {
+		return false
+	}
+	for _, c := range cells {
+		if len(c) == 1 || strings.Trim(c, "-=_+| :\t") != "" {
+			return false
+		}
+	}
+	return true
+}
+
+func (u *Understanding) isTotal(cell string) bool {
+	const longest = 40
+	if len(cell) > longest {
+		return false
+	}
+	s := fold(cell)
+	if u.lx.totals[s] || u.Kind == KindTypes {
+		return u.lx.totals[s]
+	}
+	word, _, _ := strings.Cut(s, " ")
+	return u.lx.totals[word]
+}
+
+func (u *Understanding) isRefColumn(i int) bool {
+	return i < len(u.Columns) && u.Columns[i].Field.isRef()
+}
+
+func (u *Understanding) hasRef(row *Row) bool {
+	for _, i := range u.total {
+		if i < len(row.Cells) {
+			if _, err := ParseRef(row.Cells[i]); err == nil {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// isSection: a single cell of words in a wide table is a title, a footer or a note.
+func (u *Understanding) isSection(row *Row, first int) bool {
+	cell := strings.TrimSpace(row.Cells[first])
+	if len(u.Columns) < 3 || u.Kind == KindTypes || u.hasRef(row) {
+		return false
+	}
+	return strings.Contains(cell, " ") || !strings.ContainsAny(cell, "0123456789")
+}

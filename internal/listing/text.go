@@ -1,0 +1,250 @@
+package listing
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"iter"
+	"strings"
+)
+
+// textSource is a text file with a separator or with aligned columns.
+type textSource struct {
+	t    *Table
+	src  io.ReaderAt
+	size int64
+	lay  textLayout // as sniffed, before any profile
+}
+
+type textLayout struct {
+	encoding string
+	bom      int64
+	newline  byte
+	sep      byte // 0: columns aligned with spaces
+	gutters  []gutter
+	first    int // lines to pass over in front: "sep=;"
+}
+
+// sampleBytes is how much of a text is looked at to find its layout.
+const sampleBytes = 64 << 10
+
+func openText(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, error) {
+	t := &Table{File: name, limits: lim}
+	ts := &textSource{t: t, src: src, size: size}
+	t.src = ts
+	enc, bom, err := sniffEncoding(src, size)
+	if err != nil {
+		return nil, &FileError{File: name, Trouble: "it could not be read", Err: err}
+	}
+	if ts.lay, err = ts.sniff(enc, bom, ""); err != nil {
+		return nil, err
+	}
+	return []*Table{t}, nil
+}
+
+// sniff reads the start of the text and finds its line ends and separator.
+func (ts *textSource) sniff(encoding string, bom int64, separator string) (textLayout, error) {
+	lay := textLayout{encoding: encoding, bom: bom, newline: '\n'}
+	sample := make([]byte, sampleBytes)
+	n, err := io.ReadFull(decoder(ts.src, ts.size, encoding, bom), sample)
+	if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
+		return lay, &FileError{File: ts.t.File, Trouble: "it could not be read", Err: err}
+	}
+	whole := n < len(sample)
+	sample = sample[:n]
+	if bom == 0 && looksBinary(sample) {
+		return lay, &FileError{File: ts.t.File, Trouble: "this is no text and no workbook", Hint: "ask for the list as .xlsx or .csv"}
+	}
+	if bytes.IndexByte(sample, '\n') < 0 && bytes.IndexByte(sample, '\r') >= 0 {
+		lay.newline = '\r'
+	}
+	if cut := bytes.LastIndexByte(sample, lay.newline); cut >= 0 && !whole {
+		sample = sample[:cut+1]
+	}
+	if first := trimNewline(firstLine(sample, lay.newline)); len(first) == 5 && bytes.EqualFold(first[:4], []byte("sep=")) {
+		lay.first, lay.sep = 1, first[4]
+	}
+	sep, named := separatorByte(separator)
+	switch {
+	case named:
+		lay.sep = sep
+	case lay.first == 0:
+		lay.sep = ts.bestSeparator(sample, lay.newline)
+	}
+	if lay.sep == 0 {
+		lay.gutters = findGutters(textLines(sample, lay.newline))
+	}
+	return lay, nil
+}
+
+func firstLine(b []byte, newline byte) []byte {
+	if i := bytes.IndexByte(b, newline); i >= 0 {
+		return b[:i+1]
+	}
+	return b
+}
+
+// looksBinary: more than one control byte in twenty is no text of any code page.
+func looksBinary(sample []byte) bool {
+	control := 0
+	for _, b := range sample {
+		if b < ' ' && b != '\t' && b != '\n' && b != '\r' && b != '\f' {
+			control++
+		}
+	}
+	return control*20 > len(sample)
+}
+
+// bestSeparator tries each separator on the sample and keeps the one that gives the steadiest table
+// with the most cells that read as something whole; 0 stands for aligned columns.
+func (ts *textSource) bestSeparator(sample []byte, newline byte) byte {
+	best, bestScore := byte(0), 0.0
+	for _, sep := range []byte("\t;|,") {
+		rows := ts.trySeparator(sample, newline, sep)
+		if len(rows) > 0 && rows[0][len(rows[0])-1] == troubleHeading && len(rows[0]) > 1 {
+			return sep
+		}
+		if score := steadiness(rows, sep); score > bestScore {
+			best, bestScore = sep, score
+		}
+	}
+	if aligned := alignedScore(textLines(sample, newline)); aligned > bestScore {
+		return 0
+	}
+	if best == 0 {
+		return ','
+	}
+	return best
+}
+
+func (ts *textSource) trySeparator(sample []byte, newline, sep byte) [][]string {
+	const enough = 200
+	c := csvReader{lineReader: newLineReader(bytes.NewReader(sample), newline, ts.t.limits.MaxLine), sep: sep, cols: ts.t.limits.MaxCols}
+	var rows [][]string
+	for len(rows) < enough {
+		switch _, state := c.next(); state {
+		case rowsEnd:
+			return rows
+		case rowOK:
+			if strings.TrimSpace(strings.Join(c.cells, "")) != "" {
+				rows = append(rows, append([]string(nil), c.cells...))
+			}
+		}
+	}
+	return rows
+}
+
+// steadiness is the share of rows with the commonest number of cells (0 if that is one), times the
+// share of their cells that are whole, with a little more for more columns. Title and totals rows have
+// fewer cells and cost little.
+func steadiness(rows [][]string, sep byte) float64 {
+	counts := map[int]int{}
+	for _, r := range rows {
+		counts[len(r)]++
+	}
+	width := commonest(counts)
+	if width == 1 {
+		return 0
+	}
+	cells, whole := 0, 0
+	for _, r := range rows {
+		if len(r) != width {
+			continue
+		}
+		for _, c := range r {
+			cells++
+			if isWhole(c, sep) {
+				whole++
+			}
+		}
+	}
+	share := float64(counts[width]) / float64(len(rows))
+	return share * float64(whole) / float64(cells) * (1 - 0.1/float64(width))
+}
+
+// isWhole tells whether a cell does not look as if another separator still ran through it.
+func isWhole(cell string, sep byte) bool {
+	cell = strings.TrimSpace(cell)
+	if cell == "" {
+		return true
+	}
+	if sep == ',' && (strings.Contains(cell, ";") || strings.Contains(cell, "\t")) {
+		return len(splitSamples(cell)) > 1
+	}
+	if strings.ContainsAny(cell, "\t|") {
+		return false
+	}
+	// ";" splitting "25;26;25" leaves "L1-001,2025-01-01,25" behind.
+	return strings.Count(cell, ",") < 2 || strings.Contains(cell, ", ")
+}
+
+func (ts *textSource) layout(p layoutChoice) (encoding, separator string) {
+	lay, err := ts.choose(p)
+	if err != nil {
+		lay = ts.lay
+	}
+	return lay.encoding, separatorName(lay.sep)
+}
+
+// choose applies what a profile says of the layout to what was sniffed.
+func (ts *textSource) choose(p layoutChoice) (textLayout, error) {
+	if (p.encoding == "" || p.encoding == ts.lay.encoding) && (p.separator == "" || p.separator == separatorName(ts.lay.sep)) {
+		return ts.lay, nil
+	}
+	enc, bom := ts.lay.encoding, ts.lay.bom
+	if p.encoding != "" && p.encoding != enc {
+		enc, bom = p.encoding, 0
+	}
+	return ts.sniff(enc, bom, p.separator)
+}
+
+func (ts *textSource) rows(p layoutChoice) iter.Seq2[Row, error] {
+	return func(yield func(Row, error) bool) {
+		lay, err := ts.choose(p)
+		if err != nil {
+			yield(Row{}, err)
+			return
+		}
+		lines := newLineReader(decoder(ts.src, ts.size, lay.encoding, lay.bom), lay.newline, ts.t.limits.MaxLine)
+		next := (&csvReader{lineReader: lines, sep: lay.sep, cols: ts.t.limits.MaxCols}).row
+		if lay.sep == 0 {
+			next = (&alignedReader{lineReader: lines, gutters: lay.gutters, cols: ts.t.limits.MaxCols}).row
+		}
+		ts.yieldAll(lines, lay.first, next, yield)
+	}
+}
+
+func (ts *textSource) yieldAll(lines *lineReader, pass int, next func() (Row, rowState), yield func(Row, error) bool) {
+	for {
+		row, state := next()
+		var err error
+		switch state {
+		case rowsEnd:
+			if err := lines.failed(); err != nil {
+				yield(Row{}, &FileError{File: ts.t.File, Trouble: "reading it stopped", Err: err})
+			}
+			return
+		case rowTooLong:
+			err = ts.t.tooLong(row.Line)
+		case rowTooWide:
+			err = ts.t.tooWide(row.Line)
+		case rowCrossed:
+			err = ts.t.rowError(row.Line, "text inside its columns", "text that runs over a gap between columns",
+				"move it into line, or save the list with a separator")
+		}
+		if row.Line <= pass {
+			continue
+		}
+		if !yield(row, err) {
+			return
+		}
+	}
+}
+
+func (c *csvReader) row() (Row, rowState) {
+	line, state := c.next()
+	if state == rowTooLong {
+		return Row{Line: line}, state
+	}
+	return Row{Line: line, Cells: c.cells}, state
+}

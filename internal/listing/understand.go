@@ -1,0 +1,236 @@
+package listing
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// A table is understood from its first rows, and the rest of it is only watched for what needs every
+// row: the order of dates, the decimal mark, what is skipped.
+const (
+	sampleRows = 1000
+	sampleSize = 4 << 20 // bytes of cells
+)
+
+// study is one pass over a table.
+type study struct {
+	t       *Table
+	u       *Understanding
+	sample  []Row
+	size    int
+	content []content
+	roles   []Field
+	whys    []string // of the roles
+	matches []match
+	decided bool
+	bad     []int // rows that could not be read while the place of the headings was not yet known
+}
+
+// Understand reads the table once and decides what it is. It fails only when the table cannot be read
+// or the profile does not fit it; all that is merely unclear becomes a [Question].
+func Understand(t *Table, p Profile) (*Understanding, error) {
+	if err := p.check(); err != nil {
+		return nil, err
+	}
+	if t.Left {
+		p = p.forLeft()
+	}
+	u := &Understanding{File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon()}
+	u.Encoding, u.Separator = t.src.layout(p.choice())
+	s := &study{t: t, u: u}
+	for row, err := range t.rows(p.choice()) {
+		var bad *RowError
+		if errors.As(err, &bad) {
+			s.unreadable(row.Line)
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		if s.decided {
+			u.observe(&row)
+		} else if err := s.keep(row); err != nil {
+			return nil, err
+		}
+	}
+	if err := s.decide(); err != nil {
+		return nil, err
+	}
+	u.settle()
+	return u, nil
+}
+
+// unreadable counts a row that could not be read, unless it stands above the headings.
+func (s *study) unreadable(line int) {
+	switch {
+	case s.decided || len(s.bad) == sampleRows:
+		s.u.Unreadable++
+	default:
+		s.bad = append(s.bad, line)
+	}
+}
+
+// keep adds a row to the sample, and decides once that is large enough.
+func (s *study) keep(row Row) error {
+	for _, c := range row.Cells {
+		s.size += len(c)
+	}
+	row.Cells, row.kinds = slices.Clone(row.Cells), slices.Clone(row.kinds)
+	s.sample = append(s.sample, row)
+	if len(s.sample) < sampleRows && s.size < sampleSize {
+		return nil
+	}
+	return s.decide()
+}
+
+// decide fixes headings, columns and kind from the sample, then watches the sample's own rows.
+func (s *study) decide() error {
+	if s.decided {
+		return nil
+	}
+	s.decided = true
+	u := s.u
+	at, why := s.findHeader()
+	u.HeaderWhy = why
+	if at >= 0 {
+		u.HeaderLine, u.header = s.sample[at].Line, s.sample[at].Cells
+	}
+	s.measure()
+	if err := s.checkProfileColumns(); err != nil {
+		return err
+	}
+	s.readHeadings()
+	s.settleKind()
+	s.assign()
+	u.prepare()
+	for i := range s.sample {
+		u.observe(&s.sample[i])
+	}
+	for _, line := range s.bad {
+		if line >= u.HeaderLine {
+			u.Unreadable++
+		}
+	}
+	s.sample, s.bad = nil, nil
+	return nil
+}
+
+// measure looks at the cells of each column below the headings.
+func (s *study) measure() {
+	width := len(s.u.header)
+	for _, r := range s.sample {
+		width = max(width, len(r.Cells))
+	}
+	s.content = make([]content, width)
+	s.roles, s.whys = make([]Field, width), make([]string, width)
+	s.u.Columns = make([]Column, width)
+	for i := range width {
+		s.content[i].distinct = map[string]bool{}
+		s.u.Columns[i] = Column{Index: i, Field: Unused}
+		if i < len(s.u.header) {
+			s.u.Columns[i].Heading = strings.TrimSpace(s.u.header[i])
+		}
+	}
+	for _, r := range s.sample {
+		first, _ := firstFilled(r.Cells)
+		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= width/4 || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+			continue
+		}
+		for i, c := range r.Cells {
+			s.content[i].look(c, r.kind(i), s.u.lx)
+		}
+	}
+	for i := range s.content {
+		s.roles[i], s.whys[i] = s.content[i].role()
+	}
+}
+
+// profileField finds what the profile says of a column; place -1 asks for its heading only.
+func (s *study) profileField(heading string, place int) (Field, bool) {
+	if f, ok := s.u.profile.Columns[heading]; ok && heading != "" {
+		return f, true
+	}
+	for h, f := range s.u.profile.Columns {
+		if heading != "" && fold(h) == fold(heading) {
+			return f, true
+		}
+	}
+	f, ok := s.u.profile.Columns[columnKey(place)]
+	return f, ok && place >= 0
+}
+
+func columnKey(place int) string { return strconv.Itoa(place + 1) }
+
+// checkProfileColumns refuses a profile that names a column which the table does not have.
+func (s *study) checkProfileColumns() error {
+	var headings []string
+	seen := map[string]bool{}
+	for i, c := range s.u.Columns {
+		headings = append(headings, strconv.Quote(c.Heading))
+		seen[fold(c.Heading)], seen[columnKey(i)] = true, true
+	}
+	for h := range s.u.profile.Columns {
+		if !seen[fold(h)] && !seen[h] {
+			return &FileError{
+				File: s.t.File, Trouble: fmt.Sprintf("the profile names a column %q that is not there", h),
+				Hint: "the headings are " + strings.Join(headings, ", "),
+			}
+		}
+	}
+	return nil
+}
+
+// readHeadings takes each heading for what it says, whatever the kind of the table.
+func (s *study) readHeadings() {
+	s.matches = make([]match, len(s.u.Columns))
+	for i, c := range s.u.Columns {
+		m := s.u.lx.heading(c.Heading)
+		if c.Heading == "" {
+			m = match{}
+		}
+		s.u.Columns[i].Unit = m.unit
+		if f, ok := s.profileField(c.Heading, i); ok {
+			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
+		}
+		s.matches[i] = m
+	}
+}
+
+// found tells whether a heading, or a column's cells, speak for a field.
+func (s *study) found(fields ...Field) bool {
+	for i, m := range s.matches {
+		if slices.Contains(fields, m.field) && (m.strength > strengthContained || s.agrees(i, m.field)) {
+			return true
+		}
+	}
+	return false
+}
+
+// agrees tells whether the cells of a column can be what its heading only hints at.
+func (s *study) agrees(i int, f Field) bool {
+	c := &s.content[i]
+	switch {
+	case f.isNumeric():
+		return c.half(c.numbers + c.lists)
+	case f.isDate():
+		return c.half(c.dates)
+	case f == Address:
+		return c.half(c.numbers + c.refs + c.weak)
+	case f == Time:
+		return c.half(c.times + c.dates)
+	}
+	return true
+}
+
+// byContent tells whether a column that no heading explains has a role.
+func (s *study) byContent(role Field) bool {
+	for i := range s.roles {
+		if s.roles[i] == role && (s.matches[i].field == "" || s.matches[i].field == description || s.matches[i].field == Type) {
+			return true
+		}
+	}
+	return false
+}

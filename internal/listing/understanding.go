@@ -1,0 +1,110 @@
+package listing
+
+// Understanding is what was understood of a table, with the reasons.
+type Understanding struct {
+	File, Table         string
+	Kind                Kind
+	KindWhy             string
+	HeaderLine          int // row of the headings; 0: there are none
+	HeaderWhy           string
+	Columns             []Column // every column, also those that are not used
+	Questions           []Question
+	Rows                int       // rows to take, good and bad
+	Skipped             []Skipped // rows that are none: titles, totals, repeated headings
+	Unreadable          int       // rows too long, too wide or out of line; each gives a RowError
+	Encoding, Separator string    // of a text file
+
+	profile Profile
+	left    bool
+	header  []string
+	lx      *lexicon
+	facts   []facts // parallel to Columns
+	total   []int   // columns with a reference, to tell a total from a row
+}
+
+// Column is what one column was taken for.
+type Column struct {
+	Index     int    // place in [Row.Cells], from 0; a profile counts from 1
+	Heading   string // as written
+	Unit      string // found in the heading
+	Field     Field
+	Why       string
+	Samples   []string  // the first few different cells
+	Filled    int       // cells that are not empty
+	DateOrder DateOrder // of a date column; empty: not settled, or not needed
+	Decimal   string    // of a number column: "point", "comma", or empty when not settled
+}
+
+// Skipped counts rows that were passed over.
+type Skipped struct {
+	Why   string
+	Count int
+	First int // row of the first one
+}
+
+// Question is something that cannot be told from the table. [Profile.Answer] takes the answer; a
+// question without choices takes free text.
+type Question struct {
+	ID, Text string
+	Choices  []Choice
+}
+
+// Choice is one possible answer.
+type Choice struct{ Value, Text string }
+
+// Profile gives all that was settled, to be saved for the next listing of the same source. The place of
+// the headings is kept only if it was given.
+func (u *Understanding) Profile() Profile {
+	p := u.profile
+	p.Kind = u.Kind
+	p.Columns = map[string]Field{}
+	for i, c := range u.Columns {
+		switch {
+		case c.Field == Unused || c.Field == Trouble:
+			continue
+		case c.Heading != "" && u.onlyHeading(i):
+			p.Columns[c.Heading] = c.Field
+		default:
+			p.Columns[columnKey(i)] = c.Field
+		}
+		if c.DateOrder != "" {
+			p.DateOrder = c.DateOrder
+		}
+		if c.Decimal != "" {
+			p.Decimal = c.Decimal
+		}
+	}
+	return p
+}
+
+func (u *Understanding) onlyHeading(i int) bool {
+	for j, c := range u.Columns {
+		if j != i && c.Heading == u.Columns[i].Heading {
+			return false
+		}
+	}
+	return true
+}
+
+// column gives the first column of a field, -1 for none.
+func (u *Understanding) column(f Field) int {
+	for i, c := range u.Columns {
+		if c.Field == f {
+			return i
+		}
+	}
+	return -1
+}
+
+func (u *Understanding) has(fields ...Field) bool {
+	for _, f := range fields {
+		if u.column(f) >= 0 {
+			return true
+		}
+	}
+	return false
+}
+
+func (u *Understanding) ask(id, text string, choices ...Choice) {
+	u.Questions = append(u.Questions, Question{id, text, choices})
+}

@@ -1,0 +1,272 @@
+package listing
+
+import (
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// The words of general language that headings and cells are recognised by, in English, German, French,
+// Spanish, Italian and Dutch, folded as by [fold]. A line is a field and its words between commas.
+const headingWords = `
+point: point, point reference, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referentie, apparaat, device reference, detector reference
+panel: panel, control panel, panel number, zentrale, centrale, central, centralita, pannello, paneel, tableau
+loop: loop, loop number, ring, ringleitung, schleife, boucle, lazo, bucle, anello, lus, line, linie, linea, ligne, lijn
+address: address, addr, adr, adresse, direccion, indirizzo, adres, device address, detector address, loop address, point address, address number, device number, detector number, point number, meldernummer, numero de detecteur, numero di rivelatore
+number: no, nr, num, number, numero, nummer, nbr
+type: type, typ, tipo, device type, detector type, geratetyp, meldertyp, type d appareil, type de detecteur, tipo de dispositivo, tipo di dispositivo, modele, model, modell, modelo, modello, type sheet, article, artikel
+device: kind, kind of device, category, art, melderart, class, sort, soort, categorie, kategorie, categoria, clase, classe, genre, principle, prinzip, technology
+zone: zone, zona, zone number, meldergruppe, gruppe, group, grupo, gruppo, groupe, groep
+area: area, floor, area or floor, storey, building, wing, section, level, stockwerk, etage, geschoss, ebene, bereich, gebaude, niveau, batiment, planta, piso, edificio, nivel, piano, livello, verdieping, bouwlaag, gebouw
+location: location, location text, room, place, position, label, raum, ort, standort, einbauort, raumbezeichnung, emplacement, lieu, localisation, local, piece, ubicacion, sala, habitacion, lugar, ubicazione, posizione, locale, stanza, luogo, locatie, plaats, ruimte, kamer
+description: description, beschreibung, bezeichnung, libelle, designation, descripcion, descrizione, omschrijving, beschrijving
+text: text, texte, texto, testo, tekst, message, meldung, nachricht, mensaje, messaggio, melding, detail, details
+serial: serial, serial number, sn, s n, seriennummer, serien nr, numero de serie, numero di serie, matricola, serienummer
+fitted: fitted, fitted on, installed, installed on, date fitted, date installed, install date, installation date, date of installation, commissioned, commissioning date, einbaudatum, eingebaut, eingebaut am, montiert am, inbetriebnahme, date d installation, installe le, date de pose, pose le, mise en service, fecha de instalacion, instalado, data di installazione, data installazione, installato il, installatiedatum, geplaatst, geplaatst op
+metres: metres, meters, m, cable, cable length, length, distance, metres of cable, cable metres, kabel, kabellange, leitungslange, lange, meter, abstand, longueur, longueur de cable, metres de cable, longitud, longitud de cable, metros, distancia, lunghezza, lunghezza cavo, cavo, metri, distanza, lengte, kabellengte, afstand
+settings: settings, setting, options, configuration, config, mode, einstellung, einstellungen, parameter, modus, reglage, reglages, parametres, ajuste, ajustes, configuracion, parametros, impostazione, impostazioni, configurazione, parametri, instelling, instellingen
+date: date, datum, fecha, data, day, jour, dia, giorno, dag, date and time, date time, datetime, timestamp, when, read on, date read, date of reading, date of test, test date, tested on, event date, datum uhrzeit, datum und uhrzeit, datum zeit, zeitstempel, zeitpunkt, messdatum, prufdatum, ablesedatum, gelesen am, date et heure, horodatage, date de mesure, date du releve, fecha y hora, fecha de lectura, data e ora, data lettura, datum en tijd, datum tijd, meetdatum
+time: time, time of day, clock, uhrzeit, zeit, heure, hora, ora, orario, tijd, tijdstip
+value: value, reading, resting value, measurement, analogue value, analog value, analogue, analog, sample, result, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
+by: by, read by, tested by, done by, technician, engineer, operator, inspector, user, person, initials, who, von, durch, techniker, prufer, bearbeiter, gelesen von, gepruft von, wer, par, technicien, operateur, lu par, por, tecnico, operador, leido por, da, operatore, letto da, door, monteur, technicus, gelezen door
+remark: remark, remarks, note, notes, comment, comments, bemerkung, bemerkungen, anmerkung, notiz, kommentar, hinweis, remarque, remarques, commentaire, observation, observations, observacion, observaciones, nota, notas, comentario, osservazioni, commento, commenti, opmerking, opmerkingen, notitie
+quantity: quantity, unit, units, what the value is, measured quantity, einheit, messgrosse, grandeur, unite, magnitud, unidad, grandezza, unita, grootheid, eenheid
+what: what, event, event type, action, activity, work, work done, status, state, ereignis, aktion, massnahme, tatigkeit, vorgang, zustand, evenement, intervention, travail, etat, evento, accion, actividad, trabajo, estado, azione, attivita, intervento, lavoro, stato, gebeurtenis, actie, activiteit, handeling, werk, toestand
+cause: cause, reason, ursache, grund, raison, motif, causa, motivo, oorzaak, reden
+name: name, type name, nom, nombre, nome, naam
+width: width, addresses, numbers, numbers it takes, addresses taken, number of addresses, address count, adressen, anzahl adressen, belegte adressen, adresses, nombre d adresses, direcciones, numero de direcciones, indirizzi, numero indirizzi, aantal adressen
+low: low, lower, lower limit, low limit, low value, band low, min, minimum, lowest, untergrenze, untere grenze, unten, bas, mini, limite basse, limite inferieure, bajo, minimo, limite inferior, basso, limite inferiore, laag, ondergrens
+high: high, upper, upper limit, high limit, high value, band high, max, maximum, highest, obergrenze, obere grenze, oben, haut, maxi, limite haute, limite superieure, alto, maximo, limite superior, massimo, limite superiore, hoog, bovengrens
+alarm: alarm, alarm level, alarm value, alarm threshold, alarm at, threshold, alarmschwelle, alarmwert, alarmpegel, schwelle, seuil, seuil d alarme, niveau d alarme, umbral, umbral de alarma, nivel de alarma, soglia, soglia di allarme, livello di allarme, drempel, alarmdrempel, alarmniveau
+compensated: compensated, compensation, drift compensated, drift compensation, kompensiert, kompensation, nachfuhrung, compense, compensado, compensacion, compensato, compensazione, gecompenseerd, compensatie
+standby: standby, standby current, quiescent current, rest current, ruhestrom, courant de repos, courant de veille, veille, corriente en reposo, consumo en reposo, corrente a riposo, corrente di riposo, ruststroom
+alarm current: alarm current, current in alarm, alarmstrom, courant d alarme, courant en alarme, corriente en alarma, corriente de alarma, corrente in allarme, corrente di allarme, alarmstroom
+least volts: least volts, least working volts, least voltage, minimum voltage, minimum volts, min voltage, min volts, voltage, volts, mindestspannung, minimale spannung, spannung, tension minimale, tension, voltaje minimo, voltaje, tensione minima, tensione, minimale spanning, spanning
+life: life, service life, lifetime, years, nutzungsdauer, lebensdauer, jahre, duree de vie, vida util, vita utile, durata, levensduur, gebruiksduur
+band setting: band setting, setting of band, applies to, for setting, at setting, gilt fur, bei einstellung, pour le reglage, para el ajuste, per impostazione, voor instelling
+trouble: trouble
+`
+
+const eventWords = `
+tested: tested, test, functional test, smoke test, test ok, passed, checked, check, inspected, inspection, gepruft, prufung, getestet, funktionstest, teste, essai, essaye, verifie, controle, probado, prueba, comprobado, testato, prova, provato, verificato, getest, beproefd, gecontroleerd
+cleaned: cleaned, clean, cleaning, gereinigt, reinigung, nettoye, nettoyage, limpiado, limpieza, pulito, pulizia, gereinigd, reiniging, schoongemaakt
+replaced: replaced, replacement, exchanged, swapped, ausgetauscht, austausch, ersetzt, getauscht, gewechselt, remplace, remplacement, echange, sustituido, sustitucion, reemplazado, cambiado, sostituito, sostituzione, vervangen, vervanging
+alarm: alarm, fire alarm, false alarm, unwanted alarm, fire, feuer, feueralarm, brandalarm, fehlalarm, alarme, alarme incendie, fausse alarme, alarma, falsa alarma, incendio, allarme, falso allarme, vals alarm
+fault: fault, failure, defect, storung, defekt, fehler, derangement, defaut, panne, averia, fallo, guasto, difetto, storing
+disabled: disabled, isolated, switched off, inhibited, disablement, abgeschaltet, ausgeschaltet, deaktiviert, abschaltung, hors service, desactive, isole, deshabilitado, desactivado, anulado, aislado, disabilitato, disattivato, escluso, uitgeschakeld
+restored: restored, enabled, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld
+`
+
+// deviceWords: the first line with a word that occurs wins, so the narrower kinds come first.
+const deviceWords = `
+multi: multi, multisensor, multicriteria, combined, optical heat, mehrkriterien, multicapteur, multicritere, multicriterio
+aspirating: aspirating, aspiration, air sampling, ansaugrauchmelder, aspirant, aspiracion, aspirazione
+call point: call point, callpoint, manual, break glass, pull station, handmelder, handfeuermelder, druckknopf, declencheur, declencheur manuel, pulsador, pulsante, handbrandmelder
+isolator: isolator, isolating, trenner, isolateur, aislador, isolatore
+sounder: sounder, siren, horn, bell, sirene, signalgeber, sirena, zoemer
+beacon: beacon, strobe, flashing light, blitzleuchte, feu, luz, lampeggiante, flitslicht
+module: module, input, output, interface, relay, modul, koppler, eingang, ausgang, modulo, entrada, salida, ingresso, uscita
+heat: heat, thermal, temperature, rate of rise, warme, warmemelder, thermisch, chaleur, thermique, temperatura, calor, termico, calore, warmte, hitte
+optical: optical, photoelectric, photo, optisch, optique, optico, ottico
+ionisation: ionisation, ionization, ion, ionisations, ionico, ionizzazione
+co: co, carbon monoxide, kohlenmonoxid, monoxyde, monoxido, monossido, koolmonoxide
+flame: flame, flamme, llama, fiamma, vlam
+beam: beam, linear, linienformig, lineaire, barrera, barriera
+smoke: smoke, rauch, rauchmelder, fumee, humo, fumo, rook, rookmelder
+`
+
+const totalWords = `
+total: total, totals, subtotal, sum, grand total, count, average, mean, gesamt, gesamtsumme, summe, zwischensumme, anzahl, mittelwert, somme, sous total, moyenne, totaux, suma, promedio, totale, somma, totaal, aantal, gemiddelde
+`
+
+const yesWords = `
+yes: yes, y, true, 1, x, ja, j, wahr, oui, o, vrai, si, s, verdadero, vero, waar, ✓, ✔
+no: no, n, false, 0, nein, falsch, non, faux, falso, nee, onwaar, none, keine
+`
+
+// lexicon holds the word lists ready for looking up; made anew for each table, never changed.
+type lexicon struct {
+	headings map[string]Field
+	events   map[string]Happening
+	devices  map[string]string
+	order    []string // devices in their order
+	totals   map[string]bool
+	yes      map[string]bool
+}
+
+func newLexicon() *lexicon {
+	lx := &lexicon{
+		headings: map[string]Field{}, events: map[string]Happening{}, devices: map[string]string{},
+		totals: map[string]bool{}, yes: map[string]bool{},
+	}
+	eachWord(headingWords, func(field, word string) { lx.headings[word] = Field(field) })
+	eachWord(eventWords, func(what, word string) { lx.events[word] = Happening(what) })
+	eachWord(deviceWords, func(device, word string) {
+		lx.devices[word] = device
+		if n := len(lx.order); n == 0 || lx.order[n-1] != device {
+			lx.order = append(lx.order, device)
+		}
+	})
+	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
+	eachWord(yesWords, func(yes, word string) { lx.yes[word] = yes == "yes" })
+	return lx
+}
+
+func eachWord(table string, f func(key, word string)) {
+	for line := range strings.Lines(strings.TrimSpace(table)) {
+		key, words, _ := strings.Cut(strings.TrimSpace(line), ":")
+		for word := range strings.SplitSeq(words, ",") {
+			f(key, strings.TrimSpace(word))
+		}
+	}
+}
+
+// fold makes words comparable: lower case, no accents, anything but letters and digits a single space.
+func fold(s string) string {
+	var b strings.Builder
+	space := false
+	for _, r := range norm.NFD.String(strings.ToLower(s)) {
+		switch {
+		case unicode.Is(unicode.Mn, r):
+		case r == 'ß':
+			b.WriteString("ss")
+		case unicode.IsLetter(r) || unicode.IsDigit(r) || r == '✓' || r == '✔':
+			if space && b.Len() > 0 {
+				b.WriteByte(' ')
+			}
+			space = false
+			b.WriteRune(r)
+		default:
+			space = true
+		}
+	}
+	return b.String()
+}
+
+// event finds what a cell says happened. What is denied did not happen; of two things in one cell only
+// a test that raised an alarm, and the end of an alarm, fault or disablement, are one thing.
+func (lx *lexicon) event(cell string) (Happening, bool) {
+	s := fold(cell)
+	if w, ok := lx.events[s]; ok {
+		return w, true
+	}
+	found := map[Happening]bool{}
+	for from, to := range wordRuns(s) {
+		word := s[from:to]
+		if isDenial(word) {
+			return "", false
+		}
+		if w, ok := lx.events[word]; ok {
+			found[w] = true
+		}
+	}
+	switch {
+	case found[Restored]:
+		delete(found, Alarmed)
+		delete(found, Faulty)
+		delete(found, Disabled)
+	case found[Tested]:
+		delete(found, Alarmed)
+	}
+	if len(found) != 1 {
+		return "", false
+	}
+	for w := range found {
+		return w, true
+	}
+	return "", false
+}
+
+func isDenial(word string) bool {
+	switch word {
+	case "not", "no", "nicht", "kein", "keine", "pas", "non", "niet", "geen":
+		return true
+	}
+	return false
+}
+
+// device finds the kind of device in free text; "" when none of the words occurs.
+func (lx *lexicon) device(cell string) string {
+	s := fold(cell)
+	found := map[string]bool{}
+	for from, to := range wordRuns(s) {
+		if d, ok := lx.devices[s[from:to]]; ok {
+			found[d] = true
+		}
+	}
+	if (found["optical"] || found["smoke"] || found["ionisation"]) && (found["heat"] || found["co"]) {
+		return "multi"
+	}
+	for _, d := range lx.order {
+		if found[d] {
+			return d
+		}
+	}
+	return ""
+}
+
+// wordRuns yields the bounds of every run of one to four words in s, longest first at each start.
+func wordRuns(s string) func(yield func(from, to int) bool) {
+	return func(yield func(from, to int) bool) {
+		ends := []int{}
+		for i := range len(s) {
+			if s[i] == ' ' {
+				ends = append(ends, i)
+			}
+		}
+		ends = append(ends, len(s))
+		start := 0
+		for k := range min(len(ends), 64) {
+			for n := min(k+3, len(ends)-1); n >= k; n-- {
+				if !yield(start, ends[n]) {
+					return
+				}
+			}
+			start = ends[k] + 1
+		}
+	}
+}
+
+// monthNumber knows the months and their short forms in the languages of this file; 0 when word is none.
+func monthNumber(word string) int {
+	if len(word) < 3 || len(word) > 12 {
+		return 0
+	}
+	switch fold(word) {
+	case "jan", "january", "januar", "janner", "janvier", "janv", "enero", "ene", "gennaio", "gen", "januari":
+		return 1
+	case "feb", "february", "februar", "fevrier", "fevr", "fev", "febrero", "febbraio", "februari":
+		return 2
+	case "mar", "march", "marz", "mrz", "mars", "marzo", "maart", "mrt":
+		return 3
+	case "apr", "april", "avril", "avr", "abril", "abr", "aprile":
+		return 4
+	case "may", "mai", "mayo", "maggio", "mag", "mei":
+		return 5
+	case "jun", "june", "juni", "juin", "junio", "giugno", "giu":
+		return 6
+	case "jul", "july", "juli", "juillet", "juil", "julio", "luglio", "lug":
+		return 7
+	case "aug", "august", "aout", "agosto", "ago", "augustus":
+		return 8
+	case "sep", "sept", "september", "septembre", "septiembre", "settembre", "set":
+		return 9
+	case "oct", "october", "okt", "oktober", "octobre", "octubre", "ottobre", "ott":
+		return 10
+	case "nov", "november", "novembre", "noviembre":
+		return 11
+	case "dec", "december", "dez", "dezember", "decembre", "diciembre", "dic", "dicembre":
+		return 12
+	}
+	return 0
+}
+
+// isDateFiller knows the words around a date's parts: "1st", "31 de enero de 2025".
+func isDateFiller(word string) bool {
+	switch strings.ToLower(word) {
+	case "st", "nd", "rd", "th", "er", "de", "del", "of", "le", "el", "il":
+		return true
+	}
+	return false
+}

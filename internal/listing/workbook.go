@@ -1,0 +1,265 @@
+package listing
+
+import (
+	"archive/zip"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"strings"
+)
+
+// Workbooks are read here, and not through the library that writes them, because a streaming reader has
+// to keep what that one drops: whether a cell is text or a number, and its number format. Without it
+// the text "1.10" and the number 1.1 look the same. Part names and elements are those of ECMA-376.
+
+// workbook holds what all sheets share.
+type workbook struct {
+	file      string
+	parts     map[string]*zip.File
+	limits    Limits
+	epoch1904 bool
+	strings   []string
+	formats   []cellFormat // by style number
+}
+
+func openWorkbook(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, error) {
+	zr, err := zip.NewReader(src, size)
+	if err != nil {
+		return nil, &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
+	}
+	w := &workbook{file: name, parts: map[string]*zip.File{}, limits: lim}
+	for _, f := range zr.File {
+		w.parts[strings.TrimPrefix(f.Name, "/")] = f
+	}
+	if w.parts["xl/workbook.xml"] == nil {
+		return nil, &FileError{File: name, Trouble: "this archive holds no .xlsx workbook", Hint: "save the list as .xlsx or .csv"}
+	}
+	sheets, err := w.read()
+	if err != nil {
+		var fe *FileError
+		if errors.As(err, &fe) {
+			return nil, fe
+		}
+		return nil, &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
+	}
+	return sheets, nil
+}
+
+func (w *workbook) read() ([]*Table, error) {
+	targets, err := w.relations()
+	if err != nil {
+		return nil, err
+	}
+	if err := w.readFormats(); err != nil {
+		return nil, err
+	}
+	if err := w.readStrings(); err != nil {
+		return nil, err
+	}
+	var tables []*Table
+	err = w.each("xl/workbook.xml", func(_ *xml.Decoder, el xml.StartElement) error {
+		switch el.Name.Local {
+		case "workbookPr":
+			w.epoch1904 = isTrue(attr(el, "date1904"))
+		case "sheet":
+			if len(tables) == w.limits.MaxSheets {
+				return &FileError{File: w.file, Trouble: fmt.Sprintf("the workbook has more than %d sheets", w.limits.MaxSheets), Hint: "split it"}
+			}
+			if part := targets[attr(el, "id")]; w.parts[part] != nil {
+				tables = append(tables, w.table(attr(el, "name"), part))
+			}
+		}
+		return nil
+	})
+	return w.filled(tables), err
+}
+
+func (w *workbook) table(name, part string) *Table {
+	t := &Table{File: w.file, Name: name, limits: w.limits}
+	t.src = &sheetSource{t: t, w: w, part: part}
+	return t
+}
+
+// filled leaves out sheets without a single cell, and gives the others the workbook's epoch, which its
+// file may name after the sheets.
+func (w *workbook) filled(tables []*Table) []*Table {
+	var out []*Table
+	for _, t := range tables {
+		t.epoch1904 = w.epoch1904
+		for row, err := range t.src.rows(layoutChoice{}) {
+			if err != nil || len(row.Cells) > 0 {
+				out = append(out, t)
+				break
+			}
+		}
+	}
+	return out
+}
+
+// relations maps the ids that workbook.xml uses to part names.
+func (w *workbook) relations() (map[string]string, error) {
+	targets := map[string]string{}
+	return targets, w.each("xl/_rels/workbook.xml.rels", func(_ *xml.Decoder, el xml.StartElement) error {
+		if el.Name.Local != "Relationship" {
+			return nil
+		}
+		target := attr(el, "Target")
+		if !strings.HasPrefix(target, "/") {
+			target = path.Join("xl", target)
+		}
+		targets[attr(el, "Id")] = strings.TrimPrefix(target, "/")
+		return nil
+	})
+}
+
+// readStrings reads the table of shared strings, the one thing that a workbook needs in memory.
+func (w *workbook) readStrings() error {
+	return w.each("xl/sharedStrings.xml", func(d *xml.Decoder, el xml.StartElement) error {
+		if el.Name.Local != "si" {
+			return nil
+		}
+		s, err := richText(d, "si")
+		w.strings = append(w.strings, s)
+		return err
+	})
+}
+
+// readFormats notes for each style whether it shows a date, a time, or a fixed number of decimals.
+func (w *workbook) readFormats() error {
+	codes := map[string]string{}
+	inCells := false
+	return w.each("xl/styles.xml", func(_ *xml.Decoder, el xml.StartElement) error {
+		switch el.Name.Local {
+		case "numFmt":
+			codes[attr(el, "numFmtId")] = attr(el, "formatCode")
+		case "cellXfs":
+			inCells = true
+		case "cellStyles", "dxfs", "cellStyleXfs":
+			inCells = false
+		case "xf":
+			if inCells {
+				id := attr(el, "numFmtId")
+				w.formats = append(w.formats, formatOf(id, codes[id]))
+			}
+		}
+		return nil
+	})
+}
+
+// each calls visit for every start element of a part; a missing part has none.
+func (w *workbook) each(part string, visit func(*xml.Decoder, xml.StartElement) error) error {
+	d, closer, err := w.decoder(part)
+	if d == nil || err != nil {
+		return err
+	}
+	defer closer.Close()
+	for {
+		token, err := d.RawToken()
+		if err == io.EOF {
+			return nil
+		}
+		if err != nil {
+			return fmt.Errorf("part %s: %w", part, err)
+		}
+		if el, ok := token.(xml.StartElement); ok {
+			if err := visit(d, el); err != nil {
+				return err
+			}
+		}
+	}
+}
+
+// decoder opens a part; nil when there is none.
+func (w *workbook) decoder(part string) (*xml.Decoder, io.Closer, error) {
+	r, err := w.open(part)
+	if r == nil || err != nil {
+		return nil, nil, err
+	}
+	d := xml.NewDecoder(r)
+	d.Strict = false
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
+	return d, r, nil
+}
+
+func (w *workbook) open(part string) (*guardedPart, error) {
+	f := w.parts[part]
+	if f == nil {
+		return nil, nil
+	}
+	rc, err := f.Open()
+	if err != nil {
+		return nil, fmt.Errorf("part %s: %w", part, err)
+	}
+	return &guardedPart{ReadCloser: rc, file: w.file, left: w.limits.MaxUnzipped, most: w.limits.MaxLine}, nil
+}
+
+// guardedPart stops unpacking at the limits, whatever size the archive claims: the total, and the bytes
+// between two tags, which the XML decoder would hold in memory.
+type guardedPart struct {
+	io.ReadCloser
+	file     string
+	left     int64
+	most     int
+	sinceTag int
+}
+
+func (g *guardedPart) Read(p []byte) (int, error) {
+	n, err := g.ReadCloser.Read(p)
+	if g.left -= int64(n); g.left < 0 {
+		return 0, &FileError{File: g.file, Trouble: "the workbook is too large once unpacked", Hint: "save the sheet as .csv, or split it"}
+	}
+	for _, c := range p[:n] {
+		if g.sinceTag++; c == '<' || c == '>' {
+			g.sinceTag = 0
+		}
+		if g.sinceTag > g.most {
+			return 0, &FileError{File: g.file, Trouble: "a cell in the workbook is too large", Hint: fmt.Sprintf("the most is %d bytes", g.most)}
+		}
+	}
+	return n, err
+}
+
+// richText gathers the text of a string item up to its end tag: plain or in runs, without phonetic hints.
+func richText(d *xml.Decoder, end string) (string, error) {
+	var b strings.Builder
+	inText, phonetic := false, false
+	for {
+		token, err := d.RawToken()
+		if err != nil {
+			return "", err
+		}
+		switch el := token.(type) {
+		case xml.StartElement:
+			inText = el.Name.Local == "t"
+			phonetic = phonetic || el.Name.Local == "rPh"
+		case xml.EndElement:
+			if el.Name.Local == end {
+				return plainText(b.String()), nil
+			}
+			inText = false
+			phonetic = phonetic && el.Name.Local != "rPh"
+		case xml.CharData:
+			if inText && !phonetic {
+				b.Write(el)
+			}
+		}
+	}
+}
+
+// plainText undoes the _x000D_ escape of a carriage return (ECMA-376, ST_Xstring).
+func plainText(s string) string {
+	return strings.ToValidUTF8(strings.ReplaceAll(strings.ReplaceAll(s, "_x000D_", ""), "\x00", ""), "\ufffd")
+}
+
+func attr(el xml.StartElement, name string) string {
+	for _, a := range el.Attr {
+		if a.Name.Local == name {
+			return a.Value
+		}
+	}
+	return ""
+}
+
+func isTrue(s string) bool { return s == "1" || s == "true" }
