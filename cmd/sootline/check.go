@@ -110,7 +110,7 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 	}
 	for i, f := range findings {
 		if i == 0 || f.Weight != findings[i-1].Weight {
-			s.heading(fmt.Sprintf("\n%s (%d)", f.Weight, byWeight[f.Weight]))
+			s.heading(fmt.Sprintf("%s (%d)", f.Weight, byWeight[f.Weight]))
 		}
 		fmt.Fprintf(s.out, "  %s\n", wrap(f.Reason, 2))
 		if f.WayOut != "" {

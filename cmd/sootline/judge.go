@@ -110,7 +110,7 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 		if g.Action == "leave" && !all {
 			continue
 		}
-		s.heading(fmt.Sprintf("\n%s (%d)", g.Action, len(g.Judgements)))
+		s.heading(fmt.Sprintf("%s (%d)", g.Action, len(g.Judgements)))
 		for _, j := range g.Judgements {
 			s.printPoint(j, why)
 		}

@@ -26,10 +26,11 @@ func printTable(w io.Writer, head []string, rows [][]string) error {
 	return err
 }
 
-// heading prints a line in bold on a terminal, and plainly elsewhere. Colours are
+// heading prints an empty line, and a line in bold on a terminal, and plainly elsewhere. Colours are
 // not used: red and yellow belong to fire and fault on fire panels (EN 54-2, from
 // memory), and nothing here is either.
 func (s *session) heading(text string) {
+	fmt.Fprintln(s.out)
 	lipgloss.Fprintln(s.out, lipgloss.NewStyle().Bold(true).Render(text)) //nolint:errcheck // as for every line of a report
 }
 
