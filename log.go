@@ -2,6 +2,7 @@ package sootline
 
 import (
 	"bytes"
+	"encoding/binary"
 	"encoding/json"
 	"strconv"
 	"time"
@@ -44,8 +45,7 @@ func appendUnsealed(dst []byte, e *Entry) ([]byte, error) {
 	dst = append(dst, `,"kind":`...)
 	dst = appendString(dst, string(e.Body.Kind()))
 	dst = append(dst, `,"body":`...)
-	body, err := bodyJSON(e.Body)
-	return append(dst, body...), err
+	return appendBody(dst, e.Body)
 }
 
 // AppendSaid writes what an entry says, after dst: its site, instant, point, kind
@@ -54,10 +54,9 @@ func appendUnsealed(dst []byte, e *Entry) ([]byte, error) {
 func AppendSaid(dst []byte, e *Entry) ([]byte, error) {
 	dst = append(dst, e.Site[:]...)
 	dst = append(dst, e.Point[:]...)
-	dst = appendTime(dst, e.At)
+	dst = binary.BigEndian.AppendUint64(dst, uint64(e.At.UnixMilli()))
 	dst = append(dst, e.Body.Kind()...)
-	body, err := bodyJSON(e.Body)
-	return append(dst, body...), err
+	return appendBody(dst, e.Body)
 }
 
 func appendSeal(dst []byte, hash Hash) []byte {
@@ -73,7 +72,10 @@ func ParseLine(line []byte) (Entry, error) {
 }
 
 // Parser reads many lines, keeping one copy of each name that recurs.
-type Parser struct{ names map[string]string }
+type Parser struct {
+	names map[string]string
+	again []byte
+}
 
 // Parse reads one line; see [ParseLine].
 func (p *Parser) Parse(line []byte) (Entry, error) {
@@ -119,11 +121,10 @@ func (p *Parser) finish(e *Entry, kind Kind, raw []byte) error {
 		return err
 	}
 	e.Body = body
-	again, err := bodyJSON(body)
-	if err != nil {
+	if p.again, err = appendBody(p.again[:0], body); err != nil {
 		return err
 	}
-	if !bytes.Equal(again, raw) {
+	if !bytes.Equal(p.again, raw) {
 		return Errorf(Invalid, "import only what `sootline log export` wrote", "the body of this %s is not written in its one way", kind)
 	}
 	return e.Check()

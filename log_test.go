@@ -53,7 +53,7 @@ func TestReadSpelling(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := bodyJSON(read)
+		got, err := appendBody(nil, read)
 		if err != nil || !bytes.Equal(got, want) {
 			t.Fatalf("got %s, want %s (%v)", got, want, err)
 		}

@@ -42,10 +42,13 @@ func (x Read) fold(r *Register, e *Entry) {
 	r.Readings++
 }
 
-// MarshalJSON writes what encoding/json would, without its reflection: readings
-// are nearly all of a log book.
-func (x Read) MarshalJSON() ([]byte, error) {
-	dst := append(make([]byte, 0, 64), `{"samples":[`...)
+// MarshalJSON writes what encoding/json would.
+func (x Read) MarshalJSON() ([]byte, error) { return x.append(nil), nil }
+
+// append writes the JSON of a reading without reflection: readings are nearly
+// all of a log book.
+func (x Read) append(dst []byte) []byte {
+	dst = append(dst, `{"samples":[`...)
 	for i, sample := range x.Samples {
 		if i > 0 {
 			dst = append(dst, ',')
@@ -55,7 +58,7 @@ func (x Read) MarshalJSON() ([]byte, error) {
 	dst = append(dst, ']')
 	dst = appendOptional(dst, "quantity", x.Quantity)
 	dst = appendOptional(dst, "remark", x.Remark)
-	return append(dst, '}'), nil
+	return append(dst, '}')
 }
 
 func appendOptional(dst []byte, key, value string) []byte {

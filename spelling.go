@@ -19,25 +19,17 @@ func appendTime(dst []byte, t time.Time) []byte {
 	t = t.UTC()
 	year, month, day := t.Date()
 	hour, minute, second := t.Clock()
-	dst = append(appendDigits(dst, year, 4), '-')
-	dst = append(appendDigits(dst, int(month), 2), '-')
-	dst = append(appendDigits(dst, day, 2), 'T')
-	dst = append(appendDigits(dst, hour, 2), ':')
-	dst = append(appendDigits(dst, minute, 2), ':')
-	dst = append(appendDigits(dst, second, 2), '.')
-	return append(appendDigits(dst, t.Nanosecond()/1e6, 3), 'Z')
+	ms := t.Nanosecond() / 1e6
+	dst = append(appendTwo(appendTwo(dst, year/100), year%100), '-')
+	dst = append(appendTwo(dst, int(month)), '-')
+	dst = append(appendTwo(dst, day), 'T')
+	dst = append(appendTwo(dst, hour), ':')
+	dst = append(appendTwo(dst, minute), ':')
+	dst = append(appendTwo(dst, second), '.')
+	return append(appendTwo(dst, ms/10), byte('0'+ms%10), 'Z')
 }
 
-func appendDigits(dst []byte, n, width int) []byte {
-	for range width {
-		dst = append(dst, '0')
-	}
-	for i := len(dst) - 1; width > 0; i, width = i-1, width-1 {
-		dst[i] = byte('0' + n%10)
-		n /= 10
-	}
-	return dst
-}
+func appendTwo(dst []byte, n int) []byte { return append(dst, byte('0'+n/10), byte('0'+n%10)) }
 
 func parseTime(s []byte) (time.Time, error) {
 	const marks = "0000-00-00T00:00:00.000Z"
@@ -92,12 +84,13 @@ func appendString(dst []byte, s string) []byte {
 	return append(dst, text...)
 }
 
-// bodyJSON is the one spelling of a body.
-func bodyJSON(body Body) ([]byte, error) {
+// appendBody writes the one spelling of a body.
+func appendBody(dst []byte, body Body) ([]byte, error) {
 	if read, ok := body.(Read); ok {
-		return read.MarshalJSON()
+		return read.append(dst), nil
 	}
-	return marshal(body)
+	text, err := marshal(body)
+	return append(dst, text...), err
 }
 
 // marshal is json.Marshal that leaves <, > and & as they are.
