@@ -20,7 +20,7 @@ type scheduler struct {
 	rows    map[sootline.Ref]int               // rows so far of each reference
 	turn    map[sootline.LoopID]int            // rows so far of each loop
 	panel   string                             // of rows that name none
-	unknown map[string]bool                    // types without a sheet that were remarked
+	unknown map[string]*untyped                // types without a sheet
 }
 
 // takeSchedule makes points of rows. A row whose reference the register knows is
@@ -30,7 +30,7 @@ type scheduler struct {
 func (t *taker) takeSchedule(o *TableOutcome) error {
 	s := &scheduler{
 		taker: t, o: o, known: map[sootline.Ref][]*sootline.Point{}, rows: map[sootline.Ref]int{},
-		turn: map[sootline.LoopID]int{}, unknown: map[string]bool{},
+		turn: map[sootline.LoopID]int{}, unknown: map[string]*untyped{},
 	}
 	s.panel = "1"
 	if panels := t.r.Panels(); len(panels) > 0 {
@@ -40,7 +40,17 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 		s.known[p.Ref()] = append(s.known[p.Ref()], p)
 		s.turn[p.LoopID()] = max(s.turn[p.LoopID()], p.Order)
 	}
-	return t.records(o, s.take)
+	if err := t.records(o, s.take); err != nil {
+		return err
+	}
+	s.remarkTypes()
+	return nil
+}
+
+// untyped is a type that has no sheet, and the rows that name it.
+type untyped struct {
+	name string
+	rows []int
 }
 
 func (s *scheduler) take(record listing.Record) error {
@@ -55,7 +65,7 @@ func (s *scheduler) take(record listing.Record) error {
 			return s.refuse(s.o, record, fmt.Sprintf("fitted on %s, which is in the future", s.day(fitted)))
 		}
 	}
-	s.remarkType(record.Line, row.Type)
+	s.noteType(record.Line, row.Type)
 	place := sootline.Place{
 		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres),
 		Zone: row.Zone, Area: row.Area, Location: row.Location,
@@ -66,10 +76,28 @@ func (s *scheduler) take(record listing.Record) error {
 	return s.create(ref, place, row, fitted)
 }
 
-func (s *scheduler) remarkType(line int, name string) {
-	if key := sootline.TypeKey(name); key != "" && s.r.Sheet(name) == nil && !s.unknown[key] {
-		s.unknown[key] = true
-		s.o.remark(line, fmt.Sprintf("type %q has no type sheet yet; its points are taken, and judged when there is one", name))
+func (s *scheduler) noteType(line int, name string) {
+	key := sootline.TypeKey(name)
+	if key == "" || s.r.Sheet(name) != nil {
+		return
+	}
+	if s.unknown[key] == nil {
+		s.unknown[key] = &untyped{name: name}
+	}
+	s.unknown[key].rows = append(s.unknown[key].rows, line)
+}
+
+// remarkTypes says which rows name types without a sheet.
+func (s *scheduler) remarkTypes() {
+	const most = 12
+	for _, key := range slices.Sorted(maps.Keys(s.unknown)) {
+		u := s.unknown[key]
+		rows := strings.Trim(fmt.Sprint(u.rows[:min(most, len(u.rows))]), "[]")
+		rows = strings.ReplaceAll(rows, " ", ", ")
+		if more := len(u.rows) - most; more > 0 {
+			rows += fmt.Sprintf(" and %d more", more)
+		}
+		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (rows %s): its points are taken, and judged when there is one", u.name, rows))
 	}
 }
 
