@@ -109,15 +109,16 @@ func (s *session) settleQuestions(in *app.Intake) error {
 			}
 			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), q.Text)
 			for i, choice := range q.Choices {
-				fmt.Fprintf(s.out, "  %d  %s\n", i+1, choice.Text)
+				fmt.Fprintf(s.out, "  %c  %s\n", 'a'+i, choice.Text)
 			}
 			answer, err := s.ask("> ")
 			if err != nil {
 				return err
 			}
 			for i, choice := range q.Choices {
-				if answer == fmt.Sprint(i+1) {
+				if answer == string(rune('a'+i)) { // letters, since an answer may be a number
 					answer = choice.Value
+					break
 				}
 			}
 			if err := table.Answer(q.ID, answer); err != nil {
@@ -128,12 +129,23 @@ func (s *session) settleQuestions(in *app.Intake) error {
 	return nil
 }
 
+// questionHint shows the map file that would answer the question.
 func questionHint(q listing.Question) string {
-	var values []string
+	hint := "answer on a terminal, or in a file given with --map (docs/formats/listings.md)"
+	var answers []string
 	for _, choice := range q.Choices {
-		values = append(values, fmt.Sprintf(`{"%s": "%s"} for %s`, q.ID, choice.Value, choice.Text))
+		var profile listing.Profile
+		if err := profile.Answer(q.ID, choice.Value); err != nil {
+			continue
+		}
+		if text, err := json.Marshal(profile); err == nil {
+			answers = append(answers, fmt.Sprintf("%s for %s", text, choice.Text))
+		}
 	}
-	return "answer on a terminal, or write it into a file given with --map: " + strings.Join(values, ", or ")
+	if len(answers) == 0 {
+		return hint
+	}
+	return hint + ": " + strings.Join(answers, ", or ")
 }
 
 func (s *session) ask(prompt string) (string, error) {

@@ -202,7 +202,7 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 	table := o.Table
 	for record, fault := range table.Records(table.Table) {
 		if t.done++; t.done%10_000 == 0 {
-			t.app.progress("taking in "+table.Path, t.done, t.total)
+			t.app.progress("taking in "+table.Path, min(t.done, t.total), t.total)
 		}
 		if fault != nil {
 			if err := t.refuse(o, record, fault.Trouble()); err != nil {

@@ -6,6 +6,8 @@ import (
 	"strings"
 )
 
+const profileSays = "the profile says so"
+
 // assign gives every column its field: first by heading, the surest first, then by content.
 func (s *study) assign() {
 	for i := range s.u.Columns {
@@ -60,7 +62,7 @@ func (s *study) byHeading(i int, m match) {
 		f = m.field
 	}
 	if m.strength == strengthProfile {
-		c.Field, c.Why = m.field, "the profile says so"
+		c.Field, c.Why = m.field, profileSays
 		return
 	}
 	says := fmt.Sprintf("the heading %q means %s", c.Heading, f.text())
@@ -72,7 +74,9 @@ func (s *study) byHeading(i int, m match) {
 		c.Field, c.Why = Trouble, "written by an earlier take; not read"
 	case s.u.Kind == KindUnknown:
 		c.Why = says + "; not used until it is known what the table lists"
-	case !slices.Contains(s.u.Kind.Fields(), f):
+	case s.isWide() && slices.Contains(s.u.Kind.Fields(), f) && !s.keeps(f, i):
+		c.Why = says + ", but it does not say at which of the visits"
+	case !s.keeps(f, i):
 		c.Why = fmt.Sprintf("%s, which is not kept for this kind of listing", says)
 	case f == Value && s.profileHas(Value):
 		c.Why = "the profile names another column as the value"
@@ -149,7 +153,7 @@ func (s *study) firstFree(role Field) int {
 }
 
 func (s *study) give(f Field, i int) {
-	if i < 0 || !slices.Contains(s.u.Kind.Fields(), f) || s.u.Columns[i].Field != Unused || s.matches[i].strength == strengthProfile {
+	if i < 0 || !s.keeps(f, i) || s.u.Columns[i].Field != Unused || s.matches[i].strength == strengthProfile {
 		return
 	}
 	s.u.Columns[i].Field = f
@@ -194,6 +198,9 @@ func (s *study) fillTexts() {
 // severalValues keeps several value columns as samples of one reading when their headings differ only
 // in a running number, and asks otherwise.
 func (s *study) severalValues() {
+	if s.isWide() {
+		return
+	}
 	var at []int
 	same := true
 	for i, c := range s.u.Columns {
@@ -252,7 +259,7 @@ func (s *study) askForMissing() {
 		}
 		u.ask(AskPoint, "Which column names the point?", choices...)
 	}
-	if u.Kind != KindSchedule && !u.has(Date) && u.profile.Constants[Date] == "" {
+	if u.Kind != KindSchedule && !u.has(Date) && !s.isWide() && u.profile.Constants[Date] == "" {
 		u.ask(AskDate, "On which day was this? The list has no column of dates.")
 	}
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {

@@ -99,7 +99,7 @@ func (r *rowReader) when(needed bool) Civil {
 	}
 	c, err := r.dateCell(cell, kind, order)
 	if err != nil {
-		r.badDate(cell, err, order)
+		r.badDate(r.date.column, cell, err, order)
 		return Civil{}
 	}
 	if cell, kind := r.get(r.clock); cell != "" {
@@ -133,16 +133,19 @@ func (r *rowReader) clockCell(c *Civil, cell string, kind cellKind) error {
 	return c.setClock(cell)
 }
 
-func (r *rowReader) badDate(cell string, err error, order DateOrder) {
+func (r *rowReader) badDate(column int, cell string, err error, order DateOrder) {
 	want := "a date"
 	if order != "" {
 		want = "a date as " + orderText(order)
 	}
 	hint := ""
-	if errors.Is(err, errDateOrder) {
+	switch {
+	case errors.Is(err, errDateOrder):
 		hint = "say in which order the dates are written"
+	case errors.Is(err, errNoDay):
+		hint = "say which day of the month to take"
 	}
-	r.fail(r.date.column, want, quoteShort(cell)+": "+err.Error(), hint)
+	r.fail(column, want, quoteShort(cell)+": "+err.Error(), hint)
 }
 
 // samples gathers the values of one row; one cell may hold several.
@@ -159,9 +162,6 @@ func (r *rowReader) samples() {
 			return
 		}
 		r.fail(r.values[0], "a value", "no value", "")
-	}
-	if r.reading.Quantity == "" && len(r.values) > 0 {
-		r.reading.Quantity = r.u.Columns[r.values[0]].Unit
 	}
 }
 

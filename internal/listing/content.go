@@ -45,7 +45,7 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon) {
 }
 
 func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
-	if raw, ok := splitDate(cell); ok && (raw.fixed && isDay(raw.n[0], raw.n[1], raw.n[2]) || !raw.fixed && raw.orders() != 0) {
+	if raw, ok := splitDate(cell); ok && raw.possible() {
 		c.dates++
 	}
 	var clock Civil

@@ -138,6 +138,14 @@ func (r *rawDate) orders() (can orders) {
 	return can
 }
 
+// possible tells whether there is an order in which the value is a day of the calendar.
+func (r *rawDate) possible() bool {
+	if r.fixed {
+		return isDay(r.n[0], r.n[1], r.n[2])
+	}
+	return r.orders() != 0
+}
+
 // splitDate finds the three parts of a date and what follows them.
 func splitDate(s string) (rawDate, bool) {
 	var r rawDate

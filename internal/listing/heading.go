@@ -118,19 +118,27 @@ func (s *study) findHeader() (int, string) {
 	if want := s.u.profile.HeaderLine; want != 0 {
 		for i, r := range s.sample {
 			if r.Line == want {
-				return i, "the profile says so"
+				return i, profileSays
 			}
 		}
-		return -1, "the profile says so"
+		return -1, profileSays
 	}
-	best, bestKnown := -1, 0
+	// A row of days gives way to known headings below it: those are headings in two rows.
+	best, bestKnown, wide := -1, 0, false
 	for i, r := range s.sample[:min(depth, len(s.sample))] {
-		if known := s.knownHeadings(r); known > bestKnown {
-			best, bestKnown = i, known
+		known := s.knownHeadings(r)
+		switch visits := s.visitHeadings(i); {
+		case visits > bestKnown:
+			best, bestKnown, wide = i, visits, true
+		case known > bestKnown, wide && known >= 2:
+			best, bestKnown, wide = i, known, false
 		}
 	}
 	if best >= 0 && s.u.left {
 		return 0, "the first row of a left file"
+	}
+	if wide {
+		return best, fmt.Sprintf("%d of its %d cells are days, with the values of a visit below each", bestKnown, filledCells(s.sample[best].Cells))
 	}
 	if best >= 0 && (bestKnown >= 2 || filledCells(s.sample[best].Cells) <= 2) {
 		return best, fmt.Sprintf("%d of its %d cells are known headings", bestKnown, filledCells(s.sample[best].Cells))
@@ -150,7 +158,7 @@ func (s *study) knownHeadings(r Row) int {
 			return 0
 		}
 		m := s.u.lx.heading(c)
-		_, named := s.profileField(c, -1)
+		_, named := s.u.profile.column(c, -1)
 		switch {
 		case named, m.strength == strengthExact, m.strength == strengthNumber:
 			exact++

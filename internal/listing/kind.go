@@ -10,7 +10,7 @@ import (
 func (s *study) settleKind() {
 	u := s.u
 	if u.profile.Kind != KindUnknown {
-		u.Kind, u.KindWhy = u.profile.Kind, "the profile says so"
+		u.Kind, u.KindWhy = u.profile.Kind, profileSays
 		return
 	}
 	kinds, why := s.kinds()
@@ -46,6 +46,8 @@ func (s *study) kinds() ([]Kind, string) {
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
 	switch {
+	case ref && s.isWide():
+		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
 		return []Kind{KindTypes}, "it names types and their figures, and no points"
 	case what && value:

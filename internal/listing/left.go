@@ -3,6 +3,7 @@ package listing
 import (
 	"bufio"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -16,12 +17,14 @@ const troubleHeading = "trouble"
 type Left struct {
 	w       *bufio.Writer
 	columns []int // of the cells to write; an earlier take's trouble is left out
+	wide    bool
+	last    []string // the row written last, of a wide table
 }
 
 // NewLeft starts the file with the headings of u's table; where that has none, with the names of the
 // fields, so that the file is understood on its own.
 func NewLeft(w io.Writer, u *Understanding) (*Left, error) {
-	l := &Left{w: bufio.NewWriter(w)}
+	l := &Left{w: bufio.NewWriter(w), wide: len(u.visits) > 0}
 	var header []string
 	for i, c := range u.Columns {
 		if c.Field == Trouble {
@@ -29,7 +32,7 @@ func NewLeft(w io.Writer, u *Understanding) (*Left, error) {
 		}
 		l.columns = append(l.columns, i)
 		h := c.Heading
-		if i < len(u.header) {
+		if i < len(u.header) && !u.isVisit(i) { // a visit's day may stand in the row above
 			h = u.header[i]
 		}
 		switch {
@@ -45,13 +48,20 @@ func NewLeft(w io.Writer, u *Understanding) (*Left, error) {
 	return l, l.line(header, troubleHeading)
 }
 
-// Add writes one row with its trouble, a sentence.
+// Add writes one row with its trouble, a sentence. A row of a wide table may be refused for several of
+// its readings: it is written once, with the first trouble.
 func (l *Left) Add(cells []string, trouble string) error {
 	row := make([]string, len(l.columns))
 	for i, column := range l.columns {
 		if column < len(cells) {
 			row[i] = cells[column]
 		}
+	}
+	if l.wide {
+		if slices.Equal(row, l.last) {
+			return nil
+		}
+		l.last = row
 	}
 	return l.line(row, trouble)
 }

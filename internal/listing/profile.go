@@ -19,6 +19,7 @@ type Profile struct {
 	Columns       map[string]Field `json:"columns,omitzero"`        // by heading, or by number from "1"
 	DateOrder     DateOrder        `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
+	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
 	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
 	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
@@ -54,6 +55,20 @@ func ParseProfiles(data []byte) ([]Profile, error) {
 	return out, nil
 }
 
+// column finds what the profile says of a column; place -1 asks for its heading only.
+func (p Profile) column(heading string, place int) (Field, bool) {
+	if f, ok := p.Columns[heading]; ok && heading != "" {
+		return f, true
+	}
+	for h, f := range p.Columns {
+		if heading != "" && fold(h) == fold(heading) {
+			return f, true
+		}
+	}
+	f, ok := p.Columns[columnKey(place)]
+	return f, ok && place >= 0
+}
+
 // ProfileFor picks the profile made for t: the first one naming its sheet, else the first naming none.
 func ProfileFor(profiles []Profile, t *Table) Profile {
 	for _, sheet := range []string{t.Name, ""} {
@@ -79,6 +94,9 @@ func (p Profile) check() error {
 	}
 	if p.Decimal != "" && p.Decimal != "point" && p.Decimal != "comma" {
 		return bad("decimal", p.Decimal, "point or comma")
+	}
+	if n, ok := wholeNumber(p.DayOfMonth); p.DayOfMonth != "" && (!ok || n < 1 || n > 31) {
+		return bad("day_of_month", p.DayOfMonth, "1 to 31")
 	}
 	if _, ok := codePage(p.Encoding); p.Encoding != "" && !ok {
 		return bad("encoding", p.Encoding, "a code page such as utf-8, windows-1252 or cp850")
@@ -122,6 +140,7 @@ const (
 	AskValue   = "value"          // which columns hold the value
 	AskPoint   = "point"          // which column names the point
 	AskDate    = "date"           // the day of a list without dates
+	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
 	AskDigits  = "address_digits" // how references stored as numbers are meant
 )
 
@@ -135,6 +154,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskDecimal:
 		next.Decimal = value
+	case AskDay:
+		next.DayOfMonth = value
 	case AskDigits:
 		n, err := strconv.Atoi(value)
 		if err != nil {

@@ -18,7 +18,9 @@ type Record struct {
 }
 
 // Records yields the rows of t, typed. A row that cannot be taken gives its cells and a RowError, and
-// the next one follows; where a question is open, the rows that hang on it are such rows.
+// the next one follows; where a question is open, the rows that hang on it are such rows. A row of a wide
+// table gives one record for each visit at which the point was read, perhaps none, then at most one
+// RowError for all its cells that cannot be used.
 func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
 	return func(yield func(Record, *RowError) bool) {
 		if u.Kind == KindUnknown {
@@ -38,6 +40,12 @@ func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
 				continue
 			}
 			if u.skip(&row) != "" {
+				continue
+			}
+			if len(u.visits) > 0 {
+				if !r.readVisits(&row, yield) {
+					return
+				}
 				continue
 			}
 			rec, bad := r.read(&row)
@@ -177,6 +185,16 @@ func (r *rowReader) readReading() *ReadingRow {
 	s := &r.reading
 	*s = ReadingRow{Ref: r.ref(), When: r.when(true), Samples: s.Samples[:0]}
 	r.samples()
+	r.describe(r.values)
+	return s
+}
+
+// describe fills what is said of a reading besides its samples, which stand in columns.
+func (r *rowReader) describe(columns []int) {
+	s := &r.reading
+	if s.Quantity == "" && len(columns) > 0 {
+		s.Quantity = r.u.Columns[columns[0]].Unit
+	}
 	for _, slot := range r.rest {
 		cell, _ := r.get(slot)
 		switch slot.field {
@@ -190,7 +208,6 @@ func (r *rowReader) readReading() *ReadingRow {
 			}
 		}
 	}
-	return s
 }
 
 func (r *rowReader) readEvent() *EventRow {

@@ -22,6 +22,7 @@ type study struct {
 	sample  []Row
 	size    int
 	content []content
+	days    []string // of a wide table, by column: the day in the heading, "" for none; else nil
 	roles   []Field
 	whys    []string // of the roles
 	matches []match
@@ -98,13 +99,17 @@ func (s *study) decide() error {
 	if at >= 0 {
 		u.HeaderLine, u.header = s.sample[at].Line, s.sample[at].Cells
 	}
+	s.nameColumns()
+	s.addDaysAbove(at)
 	s.measure()
 	if err := s.checkProfileColumns(); err != nil {
 		return err
 	}
 	s.readHeadings()
+	s.findVisits()
 	s.settleKind()
 	s.assign()
+	s.settleVisits()
 	u.prepare()
 	for i := range s.sample {
 		u.observe(&s.sample[i])
@@ -118,25 +123,35 @@ func (s *study) decide() error {
 	return nil
 }
 
-// measure looks at the cells of each column below the headings.
-func (s *study) measure() {
+// nameColumns makes a column for each heading and each cell of the widest row.
+func (s *study) nameColumns() {
 	width := len(s.u.header)
 	for _, r := range s.sample {
 		width = max(width, len(r.Cells))
 	}
-	s.content = make([]content, width)
-	s.roles, s.whys = make([]Field, width), make([]string, width)
 	s.u.Columns = make([]Column, width)
 	for i := range width {
-		s.content[i].distinct = map[string]bool{}
 		s.u.Columns[i] = Column{Index: i, Field: Unused}
 		if i < len(s.u.header) {
 			s.u.Columns[i].Heading = strings.TrimSpace(s.u.header[i])
 		}
 	}
+}
+
+// measure looks at the cells of each column below the headings.
+func (s *study) measure() {
+	width, visits := len(s.u.Columns), 0
+	s.content = make([]content, width)
+	s.roles, s.whys = make([]Field, width), make([]string, width)
+	for i, c := range s.u.Columns {
+		s.content[i].distinct = map[string]bool{}
+		if s.u.lx.visitDate(c.Heading) != "" {
+			visits++ // not every point is read each time, and yet its row is no title
+		}
+	}
 	for _, r := range s.sample {
 		first, _ := firstFilled(r.Cells)
-		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= width/4 || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= (width-visits)/4 || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
 			continue
 		}
 		for i, c := range r.Cells {
@@ -146,20 +161,6 @@ func (s *study) measure() {
 	for i := range s.content {
 		s.roles[i], s.whys[i] = s.content[i].role()
 	}
-}
-
-// profileField finds what the profile says of a column; place -1 asks for its heading only.
-func (s *study) profileField(heading string, place int) (Field, bool) {
-	if f, ok := s.u.profile.Columns[heading]; ok && heading != "" {
-		return f, true
-	}
-	for h, f := range s.u.profile.Columns {
-		if heading != "" && fold(h) == fold(heading) {
-			return f, true
-		}
-	}
-	f, ok := s.u.profile.Columns[columnKey(place)]
-	return f, ok && place >= 0
 }
 
 func columnKey(place int) string { return strconv.Itoa(place + 1) }
@@ -192,7 +193,7 @@ func (s *study) readHeadings() {
 			m = match{}
 		}
 		s.u.Columns[i].Unit = m.unit
-		if f, ok := s.profileField(c.Heading, i); ok {
+		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
 		s.matches[i] = m

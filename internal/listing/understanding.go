@@ -1,5 +1,7 @@
 package listing
 
+import "slices"
+
 // Understanding is what was understood of a table, with the reasons.
 type Understanding struct {
 	File, Table         string
@@ -9,7 +11,7 @@ type Understanding struct {
 	HeaderWhy           string
 	Columns             []Column // every column, also those that are not used
 	Questions           []Question
-	Rows                int       // rows to take, good and bad
+	Rows                int       // rows to take, good and bad; one of a wide table may give several readings, or none
 	Skipped             []Skipped // rows that are none: titles, totals, repeated headings
 	Unreadable          int       // rows too long, too wide or out of line; each gives a RowError
 	Encoding, Separator string    // of a text file
@@ -19,6 +21,7 @@ type Understanding struct {
 	header  []string
 	lx      *lexicon
 	facts   []facts // parallel to Columns
+	visits  []visit // of a wide table
 	total   []int   // columns with a reference, to tell a total from a row
 }
 
@@ -31,7 +34,8 @@ type Column struct {
 	Why       string
 	Samples   []string  // the first few different cells
 	Filled    int       // cells that are not empty
-	DateOrder DateOrder // of a date column; empty: not settled, or not needed
+	DateOrder DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
+	Date      *Civil    // of a value column whose heading is the day of a visit
 	Decimal   string    // of a number column: "point", "comma", or empty when not settled
 }
 
@@ -53,28 +57,33 @@ type Question struct {
 type Choice struct{ Value, Text string }
 
 // Profile gives all that was settled, to be saved for the next listing of the same source. The place of
-// the headings is kept only if it was given.
+// the headings is kept only if it was given. Visits named by their headings are left out: the next
+// listing has others, and tells them as well.
 func (u *Understanding) Profile() Profile {
 	p := u.profile
 	p.Kind = u.Kind
 	p.Columns = map[string]Field{}
 	for i, c := range u.Columns {
-		switch {
-		case c.Field == Unused || c.Field == Trouble:
-			continue
-		case c.Heading != "" && u.onlyHeading(i):
-			p.Columns[c.Heading] = c.Field
-		default:
-			p.Columns[columnKey(i)] = c.Field
-		}
 		if c.DateOrder != "" {
 			p.DateOrder = c.DateOrder
 		}
 		if c.Decimal != "" {
 			p.Decimal = c.Decimal
 		}
+		_, given := u.profile.column(c.Heading, i)
+		switch {
+		case c.Field == Trouble, !given && (c.Field == Unused || u.isVisit(i)):
+		case c.Heading != "" && u.onlyHeading(i):
+			p.Columns[c.Heading] = c.Field
+		default:
+			p.Columns[columnKey(i)] = c.Field
+		}
 	}
 	return p
+}
+
+func (u *Understanding) isVisit(i int) bool {
+	return slices.ContainsFunc(u.visits, func(v visit) bool { return slices.Contains(v.columns, i) })
 }
 
 func (u *Understanding) onlyHeading(i int) bool {

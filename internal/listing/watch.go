@@ -148,7 +148,8 @@ func (u *Understanding) settle() {
 		c, f := &u.Columns[i], &u.facts[i]
 		switch {
 		case c.Field.isDate():
-			u.settleOrder(c, f)
+			order, why := u.settleOrder(f, fmt.Sprintf("of column %q", u.columnName(i)))
+			c.DateOrder, c.Why = order, c.Why+why
 		case c.Field.isNumeric():
 			u.settleDecimal(c, f, points, commas)
 		case c.Field == Point && f.shortRefs > 0 && u.profile.AddressDigits == 0:
@@ -167,7 +168,8 @@ func (u *Understanding) askOnce(id, text string, choices ...Choice) {
 	u.ask(id, text, choices...)
 }
 
-func (u *Understanding) settleOrder(c *Column, f *facts) {
+// settleOrder finds the order that all dates allow, with the reason, or asks; where tells which dates.
+func (u *Understanding) settleOrder(f *facts, where string) (DateOrder, string) {
 	can, values := allOrders, 0
 	for set := orders(1); set <= allOrders; set++ {
 		if f.seen[set] > 0 {
@@ -178,25 +180,22 @@ func (u *Understanding) settleOrder(c *Column, f *facts) {
 	list := can.list()
 	switch {
 	case u.profile.DateOrder != "":
-		c.DateOrder = u.profile.DateOrder
-		c.Why += "; the profile gives the order of its dates"
+		return u.profile.DateOrder, "; the profile gives the order of its dates"
 	case values == 0:
+		return "", ""
 	case len(list) == 1:
-		c.DateOrder = list[0]
-		c.Why += fmt.Sprintf("; all of %d dates are days of the calendar only as %s", values, orderText(list[0]))
+		return list[0], fmt.Sprintf("; all of %d dates are days of the calendar only as %s", values, orderText(list[0]))
 	case len(list) > 1 && f.others == 0 && can&canDMY != 0:
-		c.DateOrder = DMY
-		c.Why += "; dates with dots put the day first by common practice"
-	default:
-		if len(list) == 0 {
-			list = []DateOrder{DMY, MDY}
-			c.Why += "; its dates mix two orders"
-		}
-		u.askOrder(c, f, list)
+		return DMY, "; dates with dots put the day first by common practice"
+	case len(list) > 0:
+		u.askOrder(f, where, list)
+		return "", ""
 	}
+	u.askOrder(f, where, []DateOrder{DMY, MDY})
+	return "", "; its dates mix two orders"
 }
 
-func (u *Understanding) askOrder(c *Column, f *facts, list []DateOrder) {
+func (u *Understanding) askOrder(f *facts, where string, list []DateOrder) {
 	var choices []Choice
 	for _, d := range list {
 		text := orderText(d)
@@ -205,7 +204,7 @@ func (u *Understanding) askOrder(c *Column, f *facts, list []DateOrder) {
 		}
 		choices = append(choices, Choice{string(d), text})
 	}
-	u.askOnce(AskOrder, fmt.Sprintf("In which order are the dates of column %q written?", u.columnName(c.Index)), choices...)
+	u.askOnce(AskOrder, fmt.Sprintf("In which order are the dates %s written?", where), choices...)
 }
 
 func orderText(d DateOrder) string {

@@ -1,0 +1,295 @@
+package listing
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// A wide table has one row for each point and one column for each visit, with the day of the visit as
+// its heading. Its filled cells are one reading each.
+
+// visit is the column of one day, or the columns where several have the same heading: samples of one
+// reading.
+type visit struct {
+	when    Civil
+	err     error // the day cannot be told
+	columns []int
+}
+
+var errNoDay = errors.New("a month without a day")
+
+// visitDate finds the date that a heading is, alone or behind a word for a value: "12.01.2024",
+// "Jan 2024 (%)", "Reading 12/01/2024"; "" when it is none.
+func (lx *lexicon) visitDate(heading string) string {
+	rest, _ := splitUnit(heading)
+	rest = strings.TrimSpace(rest)
+	if isVisitDate(rest) {
+		return rest
+	}
+	for i := range len(rest) {
+		if rest[i] != ' ' {
+			continue
+		}
+		if date := strings.TrimSpace(rest[i:]); isVisitDate(date) && lx.headings[fold(rest[:i])] == Value {
+			return date
+		}
+	}
+	return ""
+}
+
+func isVisitDate(s string) bool {
+	if _, _, ok := splitMonth(s); ok {
+		return true
+	}
+	raw, ok := splitDate(s)
+	var clock Civil
+	return ok && raw.possible() && (!raw.hasTime || clock.setClock(raw.clock) == nil)
+}
+
+// splitMonth reads a month without a day: "Jan 2024", "2024-01", "01/2024", "Jan '24".
+func splitMonth(s string) (year, month int, ok bool) {
+	if len(s) < 5 || len(s) > 20 {
+		return 0, 0, false
+	}
+	parts := strings.FieldsFunc(s, func(r rune) bool { return strings.ContainsRune(" -/.,'’", r) })
+	if len(parts) != 2 {
+		return 0, 0, false
+	}
+	m, y := parts[0], parts[1]
+	if len(m) == 4 && isDigit(m[0]) {
+		m, y = y, m
+	}
+	if month = monthNumber(m); month == 0 && len(m) <= 2 && len(y) == 4 {
+		month, _ = wholeNumber(m)
+	}
+	n, isNumber := wholeNumber(y)
+	year = fullYear(n, len(y))
+	return year, month, isNumber && year >= 1900 && year < 2100 && isDay(year, month, 1)
+}
+
+// visitDay reads the heading of a visit; day is that of headings which name only a month. A day beyond
+// the end of its month is the month's last.
+func visitDay(text string, order DateOrder, day string) (Civil, error) {
+	y, m, ok := splitMonth(text)
+	if !ok {
+		return ParseDate(text, order)
+	}
+	d, err := strconv.Atoi(day)
+	if err != nil {
+		return Civil{}, errNoDay
+	}
+	return newCivil(y, m, min(d, daysIn(y, m)))
+}
+
+// visitHeadings counts the days of visits in a row of the sample; 0 unless it can be the headings of a
+// wide table, with mostly numbers below.
+func (s *study) visitHeadings(at int) int {
+	days := s.daysIn(at)
+	if len(days) == 0 || !s.trustsVisits() && !s.numbersBelow(at, days) {
+		return 0
+	}
+	return len(days)
+}
+
+// daysIn gives the columns of the days in a row of headings: at least two, and no other datum; else nil.
+func (s *study) daysIn(at int) []int {
+	var days []int
+	for i, c := range s.sample[at].Cells {
+		switch c = strings.TrimSpace(c); {
+		case c == "": // the corner, or a merged day's further columns
+		case s.u.lx.visitDate(c) != "":
+			days = append(days, i)
+		case isDatum(c) || s.sample[at].kind(i)&cellDate != 0:
+			return nil
+		}
+	}
+	if len(days) < 2 {
+		return nil
+	}
+	return days
+}
+
+// trustsVisits: the cells need not bear out what headings say where that is known beforehand, or where
+// only the bad rows of a list are left.
+func (s *study) trustsVisits() bool { return s.u.profile.Kind == KindReadings || s.u.left }
+
+func (s *study) numbersBelow(at int, columns []int) bool {
+	const depth = 200
+	var below content
+	for _, r := range s.sample[at+1 : min(at+1+depth, len(s.sample))] {
+		for _, i := range columns {
+			if i < len(r.Cells) && strings.TrimSpace(r.Cells[i]) != "" {
+				below.filled++
+				below.lookNumber(strings.TrimSpace(r.Cells[i]))
+			}
+		}
+	}
+	return below.half(below.numbers + below.lists)
+}
+
+// addDaysAbove completes headings such as "Value" with the day that stands in the row above them, where
+// at least two columns have one.
+func (s *study) addDaysAbove(at int) {
+	if at < 1 {
+		return
+	}
+	under := slices.DeleteFunc(s.daysIn(at-1), func(i int) bool { return s.u.lx.heading(s.u.Columns[i].Heading).field != Value })
+	if len(under) < 2 {
+		return
+	}
+	for _, i := range under {
+		s.u.Columns[i].Heading += " " + strings.TrimSpace(s.sample[at-1].Cells[i])
+	}
+}
+
+// findVisits decides whether the table is wide. A profile that names columns as values has the last
+// word: they are visits if all of their headings are days.
+func (s *study) findVisits() {
+	u := s.u
+	if u.profile.Kind != KindUnknown && u.profile.Kind != KindReadings || s.profileHas(Date) {
+		return
+	}
+	named, all := s.profileHas(Value), content{}
+	days, count := make([]string, len(u.Columns)), 0
+	for i, c := range u.Columns {
+		profiled := s.matches[i].strength == strengthProfile
+		if profiled != named || profiled && s.matches[i].field != Value {
+			continue
+		}
+		if days[i] = u.lx.visitDate(c.Heading); days[i] != "" {
+			count++
+			all.filled += s.content[i].filled
+			all.numbers += s.content[i].numbers + s.content[i].lists
+		} else if named {
+			return
+		}
+	}
+	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.half(all.numbers)) {
+		return
+	}
+	s.days = days
+	for i, m := range s.matches {
+		if days[i] != "" && !named {
+			s.matches[i] = match{field: Value, strength: strengthExact, unit: m.unit}
+		}
+	}
+}
+
+func (s *study) isWide() bool { return s.days != nil }
+
+// keeps tells whether column i can hold the field. What stands once in a row of a wide table can say
+// where the point is, but nothing of one of the visits.
+func (s *study) keeps(f Field, i int) bool {
+	if s.isWide() && (f == Value && s.days[i] == "" || f == Date || f == Time || f == By || f == Remark) {
+		return false
+	}
+	return slices.Contains(s.u.Kind.Fields(), f)
+}
+
+// settleVisits turns the headings into days, in the order that all of them allow.
+func (s *study) settleVisits() {
+	u, f := s.u, facts{}
+	if !s.isWide() || u.Kind != KindReadings {
+		return
+	}
+	for _, text := range s.days {
+		if _, _, month := splitMonth(text); !month {
+			f.date(text, 0)
+		} else if u.profile.DayOfMonth == "" {
+			u.askOnce(AskDay, fmt.Sprintf("The heading %q names a month. On which day of it were the points read?", text),
+				Choice{"1", "the first"}, Choice{"15", "the fifteenth"}, Choice{"31", "the last"})
+		}
+	}
+	order, why := u.settleOrder(&f, "in the headings")
+	for i, text := range s.days {
+		if text != "" && u.Columns[i].Field == Value {
+			u.Columns[i].DateOrder = order
+			u.addVisit(i, text, why)
+		}
+	}
+}
+
+func (u *Understanding) addVisit(i int, text, why string) {
+	c := &u.Columns[i]
+	when, err := visitDay(text, c.DateOrder, u.profile.DayOfMonth)
+	said := fmt.Sprintf("the heading %q is the day of a visit", c.Heading)
+	if c.Why == profileSays {
+		said = profileSays + "; " + said
+	}
+	c.Why = said
+	if raw, ok := splitDate(text); ok && !raw.fixed {
+		c.Why += why
+	}
+	if err == nil {
+		c.Date = &when
+		for k := range u.visits {
+			if v := &u.visits[k]; v.err == nil && v.when == when {
+				v.columns = append(v.columns, i)
+				c.Why += ", one of several samples"
+				return
+			}
+		}
+	}
+	u.visits = append(u.visits, visit{when, err, []int{i}})
+}
+
+// readVisits yields a record for each visit at which the point was read, then one error for all cells
+// of the row that cannot be used: the row is to be mended once. It reports false once yield does.
+func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) bool {
+	r.row, r.err = row, nil
+	ref := r.ref()
+	if r.err != nil {
+		return yield(Record{Line: row.Line, Cells: row.Cells}, r.err)
+	}
+	var bad []*RowError
+	untold := false // one day that cannot be told is enough to say
+	for i := range r.u.visits {
+		v := &r.u.visits[i]
+		r.err = nil
+		filled := r.readVisit(ref, v)
+		switch {
+		case r.err != nil && v.err != nil && untold:
+		case r.err != nil:
+			bad, untold = append(bad, r.err), untold || v.err != nil
+		case filled && !yield(Record{Line: row.Line, Cells: row.Cells, Reading: &r.reading}, nil):
+			return false
+		}
+	}
+	return len(bad) == 0 || yield(Record{Line: row.Line, Cells: row.Cells}, joinRowErrors(bad))
+}
+
+// readVisit reads the cells of one visit; an empty one, or a dash, says that the point was not read.
+func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
+	r.reading = ReadingRow{Ref: ref, When: v.when, Samples: r.reading.Samples[:0]}
+	for _, column := range v.columns {
+		cell, kind := r.get(slot{column: column, field: Value})
+		switch {
+		case cell == "" || cell == "-" || cell == "–":
+			continue
+		case v.err != nil:
+			c := &r.u.Columns[column]
+			r.badDate(column, c.Heading, v.err, c.DateOrder)
+		default:
+			r.sampleCell(column, cell, kind)
+		}
+		filled = true
+	}
+	r.describe(v.columns)
+	return filled
+}
+
+// joinRowErrors makes one error of those of several cells in a row.
+func joinRowErrors(bad []*RowError) *RowError {
+	const most = 4
+	e := *bad[0]
+	for _, other := range bad[1:min(most, len(bad))] {
+		e.Found += fmt.Sprintf(", and %s under %q", other.Found, other.Column)
+	}
+	if more := len(bad) - most; more > 0 {
+		e.Found += fmt.Sprintf(", and %d more", more)
+	}
+	return &e
+}
