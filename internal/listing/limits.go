@@ -7,6 +7,9 @@ type Limits struct {
 	MaxSheets   int   // sheets in one workbook; default 256
 	MaxMerges   int   // merged ranges in one sheet; default 100 000
 	MaxUnzipped int64 // bytes of one part of a workbook once unpacked; default 512 MiB
+	MaxStrings  int   // texts that the sheets of a workbook share, which stay in memory; default 1 000 000
+	MaxText     int   // bytes of those texts; default 64 MiB
+	MaxStyles   int   // styles of a workbook, and its own number formats; default 65 536
 }
 
 // maxCellLines bounds a quoted cell, so that a stray quote cannot swallow a whole file.
@@ -18,6 +21,9 @@ func (l Limits) withDefaults() Limits {
 	setDefault(&l.MaxSheets, 256)
 	setDefault(&l.MaxMerges, 100_000)
 	setDefault(&l.MaxUnzipped, 512<<20)
+	setDefault(&l.MaxStrings, 1_000_000)
+	setDefault(&l.MaxText, 64<<20)
+	setDefault(&l.MaxStyles, 1<<16)
 	return l
 }
 

@@ -116,11 +116,15 @@ func (w *workbook) relations() (map[string]string, error) {
 
 // readStrings reads the table of shared strings, the one thing that a workbook needs in memory.
 func (w *workbook) readStrings() error {
+	size := 0
 	return w.each("xl/sharedStrings.xml", func(d *xml.Decoder, el xml.StartElement) error {
 		if el.Name.Local != "si" {
 			return nil
 		}
 		s, err := richText(d, "si")
+		if size += len(s); size > w.limits.MaxText || len(w.strings) == w.limits.MaxStrings {
+			return tooLarge(w.file)
+		}
 		w.strings = append(w.strings, s)
 		return err
 	})
@@ -131,6 +135,9 @@ func (w *workbook) readFormats() error {
 	codes := map[string]string{}
 	inCells := false
 	return w.each("xl/styles.xml", func(_ *xml.Decoder, el xml.StartElement) error {
+		if max(len(codes), len(w.formats)) > w.limits.MaxStyles {
+			return tooLarge(w.file)
+		}
 		switch el.Name.Local {
 		case "numFmt":
 			codes[attr(el, "numFmtId")] = attr(el, "formatCode")
@@ -195,6 +202,10 @@ func (w *workbook) open(part string) (*guardedPart, error) {
 	return &guardedPart{ReadCloser: rc, file: w.file, left: w.limits.MaxUnzipped, most: w.limits.MaxLine}, nil
 }
 
+func tooLarge(file string) error {
+	return &FileError{File: file, Trouble: "the workbook is too large once unpacked", Hint: "save the sheet as .csv, or split it"}
+}
+
 // guardedPart stops unpacking at the limits, whatever size the archive claims: the total, and the bytes
 // between two tags, which the XML decoder would hold in memory.
 type guardedPart struct {
@@ -208,7 +219,7 @@ type guardedPart struct {
 func (g *guardedPart) Read(p []byte) (int, error) {
 	n, err := g.ReadCloser.Read(p)
 	if g.left -= int64(n); g.left < 0 {
-		return 0, &FileError{File: g.file, Trouble: "the workbook is too large once unpacked", Hint: "save the sheet as .csv, or split it"}
+		return 0, tooLarge(g.file)
 	}
 	for _, c := range p[:n] {
 		if g.sinceTag++; c == '<' || c == '>' {
