@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"context"
 	"crypto/rand"
 	"errors"
@@ -97,21 +98,42 @@ func station() string {
 		return fresh
 	}
 	path := filepath.Join(folder, "station")
-	if name, err := os.ReadFile(path); err == nil && len(strings.TrimSpace(string(name))) > 0 {
-		return strings.TrimSpace(string(name))
+	if name := stationIn(path); name != "" {
+		return name
 	}
-	if os.MkdirAll(folder, 0o755) != nil {
+	if os.MkdirAll(folder, 0o755) != nil || keepStation(path, fresh) != nil {
 		return fresh
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	return cmp.Or(stationIn(path), fresh) // another run may have been first
+}
+
+func stationIn(path string) string {
+	name, err := os.ReadFile(path)
 	if err != nil {
-		return fresh
+		return ""
 	}
-	_, err = fmt.Fprintln(f, fresh)
-	if err := errors.Join(err, f.Close()); err != nil {
-		return fresh
+	return strings.TrimSpace(string(name))
+}
+
+// keepStation writes the name beside its place and moves it there whole, unless
+// another run was first. A file that holds no name is what a full disk left.
+func keepStation(path, name string) error {
+	part, err := os.CreateTemp(filepath.Dir(path), ".station-*.part")
+	if err != nil {
+		return err
 	}
-	return fresh
+	defer os.Remove(part.Name())
+	_, err = fmt.Fprintln(part, name)
+	if err := errors.Join(err, part.Chmod(0o644), part.Sync(), part.Close()); err != nil {
+		return err
+	}
+	if info, err := os.Stat(path); err == nil && info.Size() == 0 {
+		return os.Rename(part.Name(), path)
+	}
+	if err := os.Link(part.Name(), path); !errors.Is(err, os.ErrExist) {
+		return err
+	}
+	return nil
 }
 
 // who is at work: --by, then $SOOTLINE_BY, then the login name.

@@ -2,10 +2,13 @@ package store
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
+	"io"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"sootline"
 )
@@ -17,17 +20,32 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 		return sootline.Errorf(sootline.Conflict, "name a file that does not exist yet", "%s is there already; a backup never overwrites", to)
 	}
 	part := to + ".part"
-	if err := os.RemoveAll(part); err != nil {
-		return sootline.Errorf(sootline.Unavailable, "", "write backup %s: %w", to, err)
+	if _, err := os.Lstat(part); err == nil { // of a backup that was killed
+		if err := os.Remove(part); err != nil {
+			return cannotWrite(to, err)
+		}
 	}
 	if _, err := s.read.ExecContext(ctx, `VACUUM INTO $1`, part); err != nil {
-		return errors.Join(translate(to, "write", err), os.RemoveAll(part))
+		return errors.Join(translate(to, "write", err), drop(part))
 	}
-	if err := syncFile(part); err != nil {
-		return errors.Join(sootline.Errorf(sootline.Unavailable, "", "write backup %s: %w", to, err), os.RemoveAll(part))
+	err := syncFile(part)
+	if err == nil {
+		err = os.Rename(part, to)
 	}
-	if err := os.Rename(part, to); err != nil {
-		return sootline.Errorf(sootline.Unavailable, "", "write backup %s: %w", to, err)
+	if err != nil {
+		return errors.Join(cannotWrite(to, err), drop(part))
+	}
+	return nil
+}
+
+func cannotWrite(path string, err error) error {
+	return sootline.Errorf(sootline.Unavailable, "its folder must be writable and have room", "write %s: %w", path, err)
+}
+
+// drop removes what was begun, if it was.
+func drop(part string) error {
+	if err := os.Remove(part); !errors.Is(err, os.ErrNotExist) && !errors.Is(err, syscall.EROFS) {
+		return err
 	}
 	return nil
 }
@@ -40,32 +58,73 @@ func syncFile(path string) error {
 	return errors.Join(f.Sync(), f.Close())
 }
 
-// Restore makes a book from a backup. The backup is checked first. A book that
-// is there already is kept beside it under the name that is returned, so that a
-// restore can be undone; nobody may have it open.
+// Restore makes a book from a backup, which it only reads. The copy is checked
+// before it becomes the book. A book that is there already is kept beside it
+// under the name that is returned, so that a restore can be undone; nobody may
+// have it open.
 func Restore(ctx context.Context, backup, to string) (kept string, err error) {
-	from, err := Open(ctx, backup, false)
-	if err != nil {
+	if err := lookAt(backup, false); err != nil {
 		return "", err
 	}
-	defer func() { err = errors.Join(err, from.Close()) }()
-	if err := from.Check(ctx); err != nil {
-		return "", fmt.Errorf("backup %s: %w", backup, err)
+	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+		return "", cannotWrite(to, err)
 	}
 	part := to + ".restored"
-	if err := from.Backup(ctx, part); err != nil {
-		return "", err
+	if err := copyBook(ctx, backup, part); err != nil {
+		return "", errors.Join(err, dropBook(part))
 	}
 	if kept, err = setAside(to); err != nil {
-		return "", errors.Join(err, os.Remove(part))
+		return "", errors.Join(err, dropBook(part))
 	}
 	if err := os.Rename(part, to); err != nil {
-		return kept, sootline.Errorf(sootline.Unavailable, "", "restore to %s: %w", to, err)
+		return kept, cannotWrite(to, err)
 	}
 	return kept, nil
 }
 
-// setAside moves a book and what SQLite keeps beside it to a free name.
+// copyBook copies a book that nobody writes to, in the place of what a killed
+// restore may have left there, and checks the copy.
+func copyBook(ctx context.Context, from, to string) error {
+	if err := dropBook(to); err != nil {
+		return cannotWrite(to, err)
+	}
+	for _, tail := range []string{"", "-wal"} {
+		if err := copyFile(from+tail, to+tail); err != nil && !(tail != "" && errors.Is(err, os.ErrNotExist)) {
+			return cannotWrite(to, err)
+		}
+	}
+	book, err := Open(ctx, to, false)
+	if err != nil {
+		return err
+	}
+	if err := errors.Join(book.Check(ctx), book.Close()); err != nil {
+		return fmt.Errorf("copy of %s: %w", from, err)
+	}
+	return nil
+}
+
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(out, in)
+	return errors.Join(err, out.Sync(), out.Close())
+}
+
+// dropBook removes a book and what SQLite keeps beside it.
+func dropBook(path string) error {
+	return errors.Join(drop(path), drop(path+"-wal"), drop(path+"-shm"))
+}
+
+// setAside moves a book and what SQLite keeps beside it to a free name. The
+// book itself goes last: if the program is killed on the way, no log of the old
+// book lies beside the new one, and the next restore moves the rest.
 func setAside(path string) (kept string, err error) {
 	if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
 		return "", nil
@@ -76,7 +135,7 @@ func setAside(path string) (kept string, err error) {
 			break
 		}
 	}
-	for _, tail := range []string{"", "-wal", "-shm"} {
+	for _, tail := range []string{"-wal", "-shm", ""} {
 		if err := os.Rename(path+tail, kept+tail); err != nil && !errors.Is(err, os.ErrNotExist) {
 			return "", sootline.Errorf(sootline.Unavailable, "", "set aside %s: %w", filepath.Base(path), err)
 		}
@@ -84,15 +143,56 @@ func setAside(path string) (kept string, err error) {
 	return kept, nil
 }
 
-// Check asks the database whether its file is sound. It does not look at what
-// the logs say; following the chains does.
+// Check asks the database whether its file is sound, and looks whether its
+// tables are as they were made. It does not look at what the logs say; following
+// the chains does.
 func (s *Store) Check(ctx context.Context) error {
 	var answer string
 	if err := s.read.QueryRowContext(ctx, `PRAGMA integrity_check(1)`).Scan(&answer); err != nil {
 		return translate(s.path, "read", err)
 	}
 	if answer != "ok" {
-		return sootline.Errorf(sootline.Damaged, "put a backup in its place with `sootline book restore BACKUP`", "book %s is damaged: %s", s.path, answer)
+		return damaged(s.path, errors.New(answer))
+	}
+	return s.checkSchema(ctx)
+}
+
+// checkSchema compares the tables with those of a new book.
+func (s *Store) checkSchema(ctx context.Context) (err error) {
+	fresh, err := sql.Open("sqlite", ":memory:")
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, fresh.Close()) }()
+	fresh.SetMaxOpenConns(1) // each connection would have a memory of its own
+	for _, name := range migrationNames() {
+		text, err := migrations.ReadFile(name)
+		if err != nil {
+			return err
+		}
+		if _, err := fresh.ExecContext(ctx, string(text)); err != nil {
+			return fmt.Errorf("migration %s: %w", name, err)
+		}
+	}
+	want, err := schema(ctx, fresh)
+	if err != nil {
+		return err
+	}
+	got, err := schema(ctx, s.read)
+	if err != nil {
+		return translate(s.path, "read", err)
+	}
+	if got != want {
+		return damaged(s.path, errors.New("its tables are not as they were made"))
 	}
 	return nil
+}
+
+// schema tells all that a database says of its tables, but where they lie in
+// the file.
+func schema(ctx context.Context, q querier) (text string, err error) {
+	err = q.QueryRowContext(ctx, `
+		SELECT GROUP_CONCAT(said, ';') FROM (
+			SELECT type || ' ' || name || ' ' || tbl_name || ' ' || COALESCE(sql, '') AS said FROM sqlite_master ORDER BY name)`).Scan(&text)
+	return text, err
 }

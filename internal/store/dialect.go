@@ -3,6 +3,7 @@ package store
 import (
 	"encoding/binary"
 	"errors"
+	"fmt"
 	"io"
 	"net/url"
 	"os"
@@ -32,7 +33,10 @@ func dsn(path string) string {
 // lookInto reads the file's head (SQLite file format, section 1.3): that it is
 // SQLite, not shorter than the head says it is, and a book of a version that is
 // known. SQLite itself would write to the file before it came to the last two.
-func lookInto(path string, size int64) error {
+//
+// With a write-ahead log beside it the file may be anything that a killed
+// program left half moved from the log to the file; SQLite then puts it right.
+func lookInto(path string, size int64, create bool) error {
 	f, err := os.Open(path)
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "look at who may read the file", "open book %s: %w", path, err)
@@ -49,15 +53,17 @@ func lookInto(path string, size int64) error {
 	if n < len(head) {
 		return cutShort(path)
 	}
+	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
+		return nil
+	}
 	page := int64(binary.BigEndian.Uint16(head[16:]))
 	if page == 1 {
 		page = 65536
 	}
 	if pages := int64(binary.BigEndian.Uint32(head[28:])); size < page*pages {
 		return cutShort(path)
-	}
-	if _, err := os.Stat(path + "-wal"); err == nil {
-		return nil // what the head says next may be out of date
+	} else if pages == 1 && create {
+		return nil // perhaps a book that was about to be made; a look at its tables tells
 	}
 	if id := binary.BigEndian.Uint32(head[68:]); id != applicationID {
 		return notABook(path)
@@ -65,12 +71,28 @@ func lookInto(path string, size int64) error {
 	return known(path, int(binary.BigEndian.Uint32(head[60:])))
 }
 
+const restoreHint = "put a backup in its place with `sootline book restore BACKUP`"
+
 func notABook(path string) error {
 	return sootline.Errorf(sootline.Invalid, "name another file with --book; a listing is taken in with `sootline take`", "%s is not a book", path)
 }
 
 func cutShort(path string) error {
-	return sootline.Errorf(sootline.Damaged, "put a backup in its place with `sootline book restore BACKUP`", "book %s was cut short: the file is smaller than it says it is", path)
+	return sootline.Errorf(sootline.Damaged, restoreHint, "book %s was cut short: the file is smaller than it says it is", path)
+}
+
+// damaged tells of a damage in one line; SQLite may quote a whole table.
+func damaged(path string, err error) error {
+	const most = 160
+	what := strings.Join(strings.Fields(err.Error()), " ")
+	if len(what) > most {
+		what = strings.ToValidUTF8(what[:most], "") + "…"
+	}
+	return &sootline.Error{Code: sootline.Damaged, Message: fmt.Sprintf("book %s is damaged: %s", path, what), Hint: restoreHint, Err: err}
+}
+
+func diskFull(path string) error {
+	return sootline.Errorf(sootline.Unavailable, "make room and do it again", "the disk that holds %s is full; nothing was written", path)
 }
 
 // translate turns the driver's errors into sentences; others pass through.
@@ -79,13 +101,16 @@ func translate(path, doing string, err error) error {
 	if err == nil || sootline.ErrorCode(err) != "" || !errors.As(err, &fault) {
 		return err
 	}
+	if fault.Code() == lib.SQLITE_IOERR_SHMSIZE { // no room for the index of the write-ahead log
+		return diskFull(path)
+	}
 	switch fault.Code() & 0xff {
 	case lib.SQLITE_NOTADB:
 		return notABook(path)
-	case lib.SQLITE_CORRUPT:
-		return sootline.Errorf(sootline.Damaged, "put a backup in its place with `sootline book restore BACKUP`", "book %s is damaged: %w", path, err)
+	case lib.SQLITE_CORRUPT, lib.SQLITE_ERROR: // the statements are fixed: an error in one is a table that is not as it was made
+		return damaged(path, err)
 	case lib.SQLITE_FULL:
-		return sootline.Errorf(sootline.Unavailable, "make room and do it again", "the disk that holds book %s is full; nothing was written", path)
+		return diskFull(path)
 	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:
 		return sootline.Errorf(sootline.Unavailable, "wait until it is done and do it again", "another program is writing to book %s", path)
 	case lib.SQLITE_READONLY, lib.SQLITE_CANTOPEN, lib.SQLITE_PERM:

@@ -3,6 +3,7 @@ package store
 import (
 	"bytes"
 	"context"
+	"database/sql"
 	"fmt"
 	"iter"
 
@@ -57,7 +58,7 @@ func collect(lines iter.Seq2[Line, error]) ([]sootline.Entry, error) {
 }
 
 // lines reads pages: of all stations, or, when one is named, of that one after
-// a number of its chain.
+// a number of its chain. What the book says of a page must be what the page holds.
 func (s *Store) lines(ctx context.Context, q querier, site sootline.ID, station string, after int64) iter.Seq2[Line, error] {
 	return func(yield func(Line, error) bool) {
 		var parser sootline.Parser
@@ -66,7 +67,8 @@ func (s *Store) lines(ctx context.Context, q querier, site sootline.ID, station 
 				yield(Line{}, translate(s.path, "read", err))
 				return
 			}
-			for _, text := range sootline.SplitLines(page) {
+			var held head
+			for _, text := range sootline.SplitLines(page.text) {
 				entry, err := parser.Parse(text)
 				if err != nil {
 					err = sootline.Errorf(sootline.Damaged, "`sootline log verify` shows where; `sootline book restore BACKUP` puts a backup in its place", "book %s holds a line that cannot be read: %w", s.path, err)
@@ -74,35 +76,47 @@ func (s *Store) lines(ctx context.Context, q querier, site sootline.ID, station 
 				if !yield(Line{text, entry}, err) || err != nil {
 					return
 				}
+				held.cover(&entry)
+			}
+			if held != page.head {
+				yield(Line{}, damaged(s.path, fmt.Errorf("page %d of station %q does not hold what the book says it holds", page.first, page.station)))
+				return
 			}
 		}
 	}
 }
 
-func (s *Store) pages(ctx context.Context, q querier, site sootline.ID, station string, after int64) iter.Seq2[[]byte, error] {
-	return func(yield func([]byte, error) bool) {
+// openPage is a page as read, opened.
+type openPage struct {
+	head
+	text []byte // valid until the next step
+}
+
+func (s *Store) pages(ctx context.Context, q querier, site sootline.ID, station string, after int64) iter.Seq2[openPage, error] {
+	return func(yield func(openPage, error) bool) {
 		rows, err := q.QueryContext(ctx, `
-			SELECT lines FROM page WHERE site = $1 AND ($2 = '' OR station = $2) AND last > $3
+			SELECT site, station, first, last, hash, began, ended, lines FROM page WHERE site = $1 AND ($2 = '' OR station = $2) AND last > $3
 			ORDER BY station, first`, site.String(), station, after)
 		if err != nil {
-			yield(nil, err)
+			yield(openPage{}, err)
 			return
 		}
 		defer rows.Close()
 		dec, err := newDecoder()
 		if err != nil {
-			yield(nil, err)
+			yield(openPage{}, err)
 			return
 		}
 		defer dec.Close()
-		var packed, page []byte
+		var page openPage
+		var packed []byte
 		for rows.Next() {
-			if err := rows.Scan(&packed); err != nil {
-				yield(nil, err)
+			if packed, err = page.scan(rows); err != nil {
+				yield(openPage{}, damaged(s.path, err))
 				return
 			}
-			if page, err = dec.DecodeAll(packed, page[:0]); err != nil {
-				yield(nil, sootline.Errorf(sootline.Damaged, "put a backup in its place with `sootline book restore BACKUP`", "a page of book %s cannot be opened: %w", s.path, err))
+			if page.text, err = dec.DecodeAll(packed, page.text[:0]); err != nil {
+				yield(openPage{}, sootline.Errorf(sootline.Damaged, restoreHint, "a page of book %s cannot be opened: %w", s.path, err))
 				return
 			}
 			if !yield(page, nil) {
@@ -110,7 +124,7 @@ func (s *Store) pages(ctx context.Context, q querier, site sootline.ID, station 
 			}
 		}
 		if err := rows.Err(); err != nil {
-			yield(nil, err)
+			yield(openPage{}, err)
 		}
 	}
 }
@@ -134,29 +148,55 @@ func (tx *Tx) Chain(site sootline.ID, station string) (sootline.Chain, error) {
 			return sootline.Chain{}, err
 		}
 		if chain.Hash, err = sootline.ParseHash(hash); err != nil {
-			return sootline.Chain{}, fmt.Errorf("table page: %w", err)
+			return sootline.Chain{}, damaged(tx.path, err)
 		}
 	}
 	return chain, rows.Err()
 }
 
-// page is a run of consecutive lines on its way into the book.
-type page struct {
+// head says what a page holds, so that it need not be opened to know.
+type head struct {
 	site         sootline.ID
 	station      string
 	first, last  int64
-	hash         sootline.Hash
+	hash         sootline.Hash // of its last line
 	began, ended int64
-	text         bytes.Buffer
+}
+
+// cover makes the head say that the page goes on with the entry.
+func (h *head) cover(e *sootline.Entry) {
+	at := e.At.UnixMilli()
+	if h.first == 0 {
+		h.site, h.station, h.first, h.began, h.ended = e.Site, e.Station, e.Seq, at, at
+	}
+	h.last, h.hash = e.Seq, e.Hash
+	h.began, h.ended = min(h.began, at), max(h.ended, at)
+}
+
+// scan reads the head of a row, and gives the lines as they are packed.
+func (h *head) scan(rows *sql.Rows) (packed []byte, err error) {
+	var site, hash string
+	if err := rows.Scan(&site, &h.station, &h.first, &h.last, &hash, &h.began, &h.ended, &packed); err != nil {
+		return nil, err
+	}
+	if h.site, err = sootline.ParseID(site); err != nil {
+		return nil, err
+	}
+	h.hash, err = sootline.ParseHash(hash)
+	return packed, err
+}
+
+// page is a run of consecutive lines on its way into the book.
+type page struct {
+	head
+	text bytes.Buffer
 }
 
 func (p *page) add(line []byte, e *sootline.Entry) {
-	at := e.At.UnixMilli()
 	if p.text.Len() == 0 {
-		p.site, p.station, p.first, p.began, p.ended = e.Site, e.Station, e.Seq, at, at
+		p.head = head{}
 	}
-	p.last, p.hash = e.Seq, e.Hash
-	p.began, p.ended = min(p.began, at), max(p.ended, at)
+	p.cover(e)
 	p.text.Write(line)
 	p.text.WriteByte('\n')
 }

@@ -20,34 +20,37 @@ type SiteLine struct {
 
 // Sites lists the sites of the book.
 func (s *Store) Sites(ctx context.Context) ([]SiteLine, error) {
-	lines, err := sites(ctx, s.read, "")
+	lines, err := s.sites(ctx, "")
 	return lines, translate(s.path, "read", err)
 }
 
 // SitesNamed lists the sites of that name, whatever the case of its letters.
 func (s *Store) SitesNamed(ctx context.Context, name string) ([]SiteLine, error) {
-	lines, err := sites(ctx, s.read, "WHERE site.folded = $1", fold(name))
+	lines, err := s.sites(ctx, "WHERE site.folded = $1", fold(name))
 	return lines, translate(s.path, "read", err)
 }
 
-func sites(ctx context.Context, q querier, where string, args ...any) (lines []SiteLine, err error) {
-	rows, err := q.QueryContext(ctx, `
-		SELECT site.id, site.name, COALESCE(SUM(page.last - page.first + 1), 0), COUNT(DISTINCT page.station), MAX(page.ended)
+func (s *Store) sites(ctx context.Context, where string, args ...any) (lines []SiteLine, err error) {
+	rows, err := s.read.QueryContext(ctx, `
+		SELECT site.id, site.name, site.folded, COALESCE(SUM(page.last - page.first + 1), 0), COUNT(DISTINCT page.station), MAX(page.ended)
 		FROM site LEFT JOIN page ON page.site = site.id `+where+`
-		GROUP BY site.id, site.name ORDER BY site.folded, site.id`, args...)
+		GROUP BY site.id, site.name, site.folded ORDER BY site.folded, site.id`, args...)
 	if err != nil {
 		return nil, err
 	}
 	defer rows.Close()
 	for rows.Next() {
 		var line SiteLine
-		var id string
+		var id, folded string
 		var last sql.NullInt64
-		if err := rows.Scan(&id, &line.Name, &line.Entries, &line.Stations, &last); err != nil {
-			return nil, err
+		if err := rows.Scan(&id, &line.Name, &folded, &line.Entries, &line.Stations, &last); err != nil {
+			return nil, damaged(s.path, err)
 		}
 		if line.ID, err = sootline.ParseID(id); err != nil {
-			return nil, fmt.Errorf("table site: %w", err)
+			return nil, damaged(s.path, err)
+		}
+		if folded != fold(line.Name) {
+			return nil, damaged(s.path, fmt.Errorf("site %q is kept under the name %q", line.Name, folded))
 		}
 		if last.Valid {
 			line.Last = time.UnixMilli(last.Int64).UTC()

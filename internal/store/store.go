@@ -70,10 +70,12 @@ func lookAt(path string, create bool) error {
 		return sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", path, err)
 	case info.IsDir():
 		return sootline.Errorf(sootline.Invalid, "name a file, for example "+filepath.Join(path, "book.db"), "%s is a folder, not a book", path)
-	case info.Size() == 0:
+	case info.Size() == 0 && create:
 		return nil
+	case info.Size() == 0:
+		return sootline.Errorf(sootline.Damaged, restoreHint, "book %s is empty: there is nothing in the file", path)
 	}
-	return lookInto(path, info.Size())
+	return lookInto(path, info.Size(), create)
 }
 
 // Tx is a transaction that may write. Everything in it arrives together or not

@@ -221,15 +221,41 @@ func TestBackupAndRestore(t *testing.T) {
 	}
 }
 
-func TestDamagedPageIsFound(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "book.db")
-	s := open(t, path)
-	add(t, s, readings(siteID("works"), "laptop", 0, 100))
-	if _, err := s.write.Exec(`UPDATE page SET lines = $1`, []byte("no such thing")); err != nil {
-		t.Fatal(err)
-	}
-	if _, err := s.Entries(context.Background(), siteID("works")); sootline.ErrorCode(err) != sootline.Damaged {
-		t.Errorf("got %v", err)
+// Whatever of a book is not as it was written is named by what reads it.
+func TestDamageIsFound(t *testing.T) {
+	ctx := context.Background()
+	entries := func(s *Store) error { _, err := s.Entries(ctx, siteID("works")); return err }
+	sites := func(s *Store) error { _, err := s.Sites(ctx); return err }
+	check := func(s *Store) error { return s.Check(ctx) }
+	for change, read := range map[string]func(*Store) error{
+		`UPDATE page SET lines = 'no such thing'`:                 entries,
+		`UPDATE page SET last = last + 1`:                         entries,
+		`UPDATE page SET first = first + 1`:                       entries,
+		`UPDATE page SET first = 'one'`:                           entries,
+		`UPDATE page SET hash = 'AAAAAAAAAAAAAAAAAAAAAA'`:         entries,
+		`UPDATE page SET hash = 'short'`:                          entries,
+		`UPDATE page SET station = 'another'`:                     entries,
+		`UPDATE page SET began = began - 1`:                       entries,
+		`UPDATE page SET ended = ended + 1`:                       entries,
+		`ALTER TABLE page RENAME COLUMN lines TO lined`:           entries,
+		`UPDATE page SET last = 'x'; UPDATE page SET ended = 'y'`: sites,
+		`UPDATE site SET folded = 'mill'`:                         sites,
+		`CREATE INDEX more ON page (last)`:                        check,
+		`ALTER TABLE site ADD COLUMN more TEXT`:                   check,
+	} {
+		t.Run(change, func(t *testing.T) {
+			s := open(t, filepath.Join(t.TempDir(), "book.db"))
+			add(t, s, readings(siteID("works"), "laptop", 0, 100))
+			if err := read(s); err != nil {
+				t.Fatalf("before the change: %v", err)
+			}
+			if _, err := s.write.Exec(change); err != nil {
+				t.Fatal(err)
+			}
+			if err := read(s); sootline.ErrorCode(err) != sootline.Damaged || strings.Contains(err.Error(), "\n") {
+				t.Errorf("got %v", err)
+			}
+		})
 	}
 }
 

@@ -47,7 +47,12 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 		err = w.send()
 	}
 	close(w.full)
-	return errors.Join(err, group.Wait())
+	if packing := group.Wait(); packing != nil && errors.Is(err, context.Canceled) {
+		return packing // err only says that packing had stopped
+	} else if packing != nil {
+		return errors.Join(err, packing)
+	}
+	return err
 }
 
 // Add adds an entry; its number and hash are given to it on the way into the

@@ -1,0 +1,244 @@
+//go:build linux
+
+package main
+
+import (
+	"bytes"
+	"database/sql"
+	"errors"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"sootline/internal/store"
+)
+
+// kills is how often a program is killed, in all.
+func kills() int {
+	if testing.Short() {
+		return 20
+	}
+	return 200
+}
+
+// killAt starts a command, kills it (SIGKILL) after a while, and tells what it
+// had said and whether it had ended well before.
+func (b *bench) killAt(after time.Duration, cmd *exec.Cmd) (out string, done bool) {
+	b.t.Helper()
+	var said bytes.Buffer
+	cmd.Stdout = &said
+	if err := cmd.Start(); err != nil {
+		b.t.Fatal(err)
+	}
+	timer := time.AfterFunc(after, func() { _ = cmd.Process.Kill() }) // it may have ended
+	err := cmd.Wait()
+	timer.Stop()
+	return said.String(), err == nil
+}
+
+// A take that is killed at any instant has taken in everything or nothing.
+func TestSurvivesKilledTake(t *testing.T) {
+	t.Parallel()
+	b := prepared(t)
+	const rows, bad = 50_000, 40
+	b.readings("big.csv", rows, bad)
+	before := b.sound()
+	base := filepath.Join(b.dir, "base.db")
+	b.copyTo(b.book, base)
+	whole, typical := b.book, time.Duration(0)
+	for n := range 2 { // the first also warms the file cache
+		b.book = filepath.Join(b.dir, fmt.Sprintf("warm-%d.db", n))
+		b.copyTo(base, b.book)
+		began := time.Now()
+		b.must("take", "big.csv", "--yes")
+		typical = time.Since(began)
+	}
+	b.book = whole
+	random := rand.New(rand.NewPCG(1, 1))
+	all, none, unsaid := 0, 0, 0
+	for n := range kills() * 3 / 5 {
+		b.book = filepath.Join(b.dir, fmt.Sprintf("killed-%d.db", n))
+		b.copyTo(base, b.book)
+		after := time.Duration(random.Int64N(int64(typical) * 21 / 20))
+		if n%2 == 1 { // half of the kills go to the end, where it commits and tidies up
+			after = typical*3/4 + after/4
+		}
+		_, done := b.killAt(after, b.command("take", "big.csv", "--yes"))
+		switch got := b.sound(); {
+		case got == before+rows:
+			all++
+			if !done {
+				unsaid++
+			}
+		case got == before && !done:
+			none++
+		default:
+			t.Fatalf("killed after %v: the log has %d lines, want %d or %d (ended: %v)", after, got, before, before+rows, done)
+		}
+		removeAll(t, b.book+"*", filepath.Join(b.dir, "big.left*.csv"))
+	}
+	t.Logf("a take lasts %v; killed: %d had taken in nothing, %d everything, of which %d had not said so yet", typical, none, all, unsaid)
+	if none == 0 {
+		t.Error("no kill came before the end")
+	}
+	b.afterKills(base, before+rows, bad)
+}
+
+// afterKills: the next take works, and leaves no part of its own behind.
+func (b *bench) afterKills(base string, want, bad int) {
+	b.t.Helper()
+	removeAll(b.t, filepath.Join(b.dir, ".left-*.part"))
+	b.copyTo(base, b.book)
+	b.must("take", "big.csv", "--yes")
+	if got := b.sound(); got != want {
+		b.t.Errorf("the next take: the log has %d lines, want %d", got, want)
+	}
+	if left := glob(b.t, filepath.Join(b.dir, "big.left*.csv")); len(left) != 1 {
+		b.t.Errorf("%d rows cannot be used, and lie in the files %v", bad, left)
+	}
+	if parts := glob(b.t, filepath.Join(b.dir, "*.part")); len(parts) > 0 {
+		b.t.Errorf("parts are left behind: %v", parts)
+	}
+}
+
+// A program that is killed while it moves pages from the write-ahead log to the
+// file may leave a file that says it is longer than it is (the first page goes
+// first). The log beside it makes it whole.
+func TestSurvivesHalfMovedLog(t *testing.T) {
+	b := prepared(t)
+	b.readings("some.csv", 8000, 0)
+	want := b.sound() + 8000
+	reader, err := store.Open(t.Context(), b.book, false) // whoever closes last moves the pages
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := reader.Sites(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	b.must("take", "some.csv", "--yes")
+	killed := filepath.Join(b.dir, "killed.db")
+	b.copyTo(b.book, killed)
+	b.copyTo(b.book+"-wal", killed+"-wal")
+	if err := reader.Close(); err != nil {
+		t.Fatal(err)
+	}
+	whole, err := os.ReadFile(b.book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f, err := os.OpenFile(killed, os.O_RDWR, 0)
+	if err != nil {
+		t.Fatal(err)
+	}
+	info, statErr := f.Stat()
+	_, err = f.WriteAt(whole[:4096], 0)
+	if err := errors.Join(statErr, err, f.Close()); err != nil || info.Size() >= int64(len(whole)) {
+		t.Fatalf("the file has %d of %d bytes already (%v)", info.Size(), len(whole), err)
+	}
+	b.book = killed
+	if got := b.sound(); got != want {
+		t.Errorf("the log has %d lines, want %d", got, want)
+	}
+}
+
+// A program that is killed when it has only just begun to make a book leaves a
+// file without a table, which the next one goes on with.
+func TestSurvivesBarelyBegunBook(t *testing.T) {
+	b := newBench(t)
+	db, err := sql.Open("sqlite", b.book)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = db.Exec("PRAGMA journal_mode = WAL")
+	if err := errors.Join(err, db.Close()); err != nil {
+		t.Fatal(err)
+	}
+	if info, err := os.Stat(b.book); err != nil || info.Size() == 0 {
+		t.Fatalf("there is nothing to go on with: %v", err)
+	}
+	b.must("site", "add", "Works")
+	b.sound()
+}
+
+// What `log add` has acknowledged is there, whenever the next one is killed.
+func TestSurvivesKilledNotes(t *testing.T) {
+	t.Parallel()
+	b := prepared(t)
+	want := b.sound()
+	random := rand.New(rand.NewPCG(2, 2))
+	acknowledged := map[string]bool{}
+	interrupted := 0
+	for n := range kills() * 2 / 5 {
+		end := time.Now().Add(time.Duration(random.Int64N(int64(60 * time.Millisecond))))
+		for running := true; running; {
+			var out string
+			out, running = b.killAt(time.Until(end), b.command("log", "add", "note", "--text", fmt.Sprint("note ", n)))
+			if said := added.FindStringSubmatch(out); said != nil {
+				acknowledged[said[1]] = true
+			} else if !running {
+				interrupted++
+			}
+		}
+		ids, _ := b.entries("Works")
+		if got := b.sound(); got != len(ids) || got < want {
+			t.Fatalf("kill %d: the log has %d lines and %d entries; it had %d", n, got, len(ids), want)
+		}
+		for id := range acknowledged {
+			if !ids[id] {
+				t.Fatalf("kill %d: entry %s was acknowledged and is not there", n, id)
+			}
+		}
+		want = len(ids)
+	}
+	t.Logf("%d notes were acknowledged, %d runs killed before they said anything", len(acknowledged), interrupted)
+	if len(acknowledged) == 0 || interrupted == 0 {
+		t.Error("the kills came all too early or all too late")
+	}
+}
+
+// A killed backup or restore harms neither the book nor the next attempt.
+func TestSurvivesKilledBackup(t *testing.T) {
+	t.Parallel()
+	b := prepared(t)
+	b.readings("some.csv", 30_000, 0)
+	b.must("take", "some.csv", "--yes")
+	want := b.sound()
+	backup := filepath.Join(b.dir, "backup.db")
+	random := rand.New(rand.NewPCG(3, 3))
+	for n := range kills() / 10 {
+		after := time.Duration(random.Int64N(int64(40 * time.Millisecond)))
+		if _, done := b.killAt(after, b.command("book", "backup", backup)); !done && len(glob(t, backup)) > 0 {
+			b.soundCopy(backup, want) // it was killed between the rename and its last word
+		} else if !done {
+			b.must("book", "backup", backup)
+		}
+		b.soundCopy(backup, want)
+		if _, done := b.killAt(after, b.command("book", "restore", backup)); !done {
+			b.must("book", "restore", backup)
+		}
+		if got := b.sound(); got != want {
+			t.Fatalf("kill %d after %v: the restored book has %d lines, want %d", n, after, got, want)
+		}
+		removeAll(t, backup, b.book+".before-restore-*")
+		if stray := glob(t, filepath.Join(b.dir, "*.part"), filepath.Join(b.dir, "*.restored*")); len(stray) > 0 {
+			t.Fatalf("left behind: %v", stray)
+		}
+	}
+}
+
+// soundCopy wants a copy of the book to be sound; the copy itself is not opened.
+func (b *bench) soundCopy(path string, want int) {
+	b.t.Helper()
+	book := b.book
+	defer func() { b.book = book }()
+	b.book = filepath.Join(b.dir, "copy.db")
+	b.copyTo(path, b.book)
+	if got := b.sound(); got != want {
+		b.t.Fatalf("%s has %d lines, want %d", path, got, want)
+	}
+	removeAll(b.t, b.book+"*")
+}
