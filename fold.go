@@ -13,10 +13,11 @@ import (
 // must not be while the register is used.
 func Fold(entries []Entry, asOf time.Time) *Register {
 	r := &Register{
-		AsOf:   asOf,
-		loops:  map[LoopID]*Loop{},
-		types:  map[string]*TypeSheet{},
-		points: map[ID]*Point{},
+		AsOf:     asOf,
+		loops:    map[LoopID]*Loop{},
+		supplies: map[LoopID]*Supply{},
+		types:    map[string]*TypeSheet{},
+		points:   map[ID]*Point{},
 	}
 	var last ID
 	for _, e := range effective(ordered(entries)) {

@@ -8,10 +8,11 @@ import (
 )
 
 // kinds is the whole table of what an entry can say: one line a kind.
-func kinds() [21]kindRow {
+func kinds() [22]kindRow {
 	return [...]kindRow{
 		{OpenedKind, decode[Opened], "site facts and rules"},
 		{LoopKind, decode[LoopFacts], "the span of a loop and its unset number"},
+		{SupplyKind, decode[Supply], "what feeds a loop, and what its cable is"},
 		{SheetKind, decode[Sheet], "what is known of a type of device"},
 		{FittedKind, decode[Fitted], "a device is in place here"},
 		{MovedKind, decode[Moved], "the point is elsewhere, or is described otherwise"},

@@ -18,13 +18,14 @@ type Register struct {
 	Last     time.Time // when the last of them happened
 	Events   []Event   // what concerns the site as a whole, in order
 
-	loops   map[LoopID]*Loop
-	types   map[string]*TypeSheet
-	points  map[ID]*Point
-	order   []*Point
-	tenures map[LoopID][][]tenure // by number
-	listed  []Loop
-	panels  []string
+	loops    map[LoopID]*Loop
+	supplies map[LoopID]*Supply
+	types    map[string]*TypeSheet
+	points   map[ID]*Point
+	order    []*Point
+	tenures  map[LoopID][][]tenure // by number
+	listed   []Loop
+	panels   []string
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity
@@ -200,6 +201,9 @@ func (r *Register) Loop(id LoopID) Loop {
 
 // Described reports whether the log states the span of the loop.
 func (r *Register) Described(id LoopID) bool { return r.loops[id] != nil }
+
+// Supply gives what feeds the loop, or nil when nobody said.
+func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
 
 // Sheet gives the type sheet of that name, or nil.
 func (r *Register) Sheet(name string) *TypeSheet { return r.types[TypeKey(name)] }

@@ -1,0 +1,109 @@
+package circuit
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+)
+
+const whatIf = `{
+ "name": "1.1",
+ "out": {"limit_ma": 400, "plus_ohms": 0.5},
+ "default": {"volts": 28, "metres": 10, "mm2": 1.5, "celsius": 20, "rest_ma": 0.3, "alarm_ma": 5, "least_volts": 17, "isolator_ohm": 0.2},
+ "points": [
+  {"name": "1.001", "metres": 12, "mm2": 2.5, "celsius": 40, "rest": {"ma": 0.4}, "alarm": {"w": 0.5}, "least_volts": 15, "isolator": "base", "isolator_ohm": 0.1, "isolator_both_cores": true, "zone": "2", "floor": "1", "area_m2": 80, "counted": true},
+  {"name": "J", "metres": 3, "ohms_per_km": 13, "junction": true, "isolator": "after"},
+  {"name": "1.002"},
+  {"name": "1.003", "spur": "J", "plus_ohms": 0.2, "minus_ohms": 0.3, "alarm": {"ohms": 4800}}
+ ],
+ "return": {"metres": 20, "awg": 16, "stranded": true}
+}`
+
+func TestDraft(t *testing.T) {
+	d, err := ReadDraft(strings.NewReader(whatIf))
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, gaps, err := d.Loop()
+	if err != nil {
+		t.Fatal(err)
+	}
+	end := End{Volts: 28, Plus: 0.5, Limit: 0.4}
+	want := Loop{
+		Name: "1.1", Out: end, In: end,
+		Points: []Point{
+			{Name: "1.001", Cable: Cable{Metres: 12, Conductor: Conductor{MM2: 2.5}, Celsius: 40}, Rest: In(0.0004), Alarm: Drawing(0.5), Least: 15, Zone: "2", Floor: "1", Area: 80, Counted: true},
+			{Name: "J", Cable: Cable{Metres: 3, Conductor: Conductor{OhmsPerKm: 13}, Celsius: 20}, Junction: true},
+			{Name: "1.002", Cable: Cable{Metres: 10, Conductor: Conductor{MM2: 1.5}, Celsius: 20}, Rest: In(0.0003), Alarm: In(0.005), Least: 17},
+			{Name: "1.003", Spur: "J", Cable: Cable{Plus: 0.2, Minus: 0.3}, Rest: In(0.0003), Alarm: Across(4800), Least: 17},
+		},
+		Return:    Cable{Metres: 20, Conductor: Conductor{AWG: 16, Stranded: true}, Celsius: 20},
+		Isolators: []Isolator{{Point: "1.001", Side: Base, Plus: 0.1, Minus: 0.1}, {Point: "J", Side: After, Plus: 0.2}},
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
+	counted := []string{
+		"1 without volts: 28 V taken",
+		"1 without isolator resistance: 0.2 ohm taken",
+		"1 without metres: 10 m taken",
+		"1 without cross-section: 1.5 mm2 taken",
+		"2 without current at rest: 0.3 mA taken",
+		"1 without current in alarm: 5 mA taken",
+		"2 without least working volts: 17 V taken",
+	}
+	if diff := cmp.Diff(counted, CountGaps(gaps)); diff != "" {
+		t.Error(diff)
+	}
+	if _, err := New(got); err != nil {
+		t.Error(err)
+	}
+}
+
+func TestBrokenDrafts(t *testing.T) {
+	for text, want := range map[string]string{
+		"":                               "the loop, line 1: EOF",
+		"{\n\"points\": [\n{]}":          "the loop, line 3: invalid character",
+		"{\n\"point\": []}":              `the loop, line 2: unknown field "point"`,
+		"{\n\n\"name\": 3}":              "the loop, line 3: name cannot be a number",
+		"{}\n{}":                         "the loop, line 2: something follows the loop",
+		strings.Repeat(" ", mostDraft+1): "a file for a loop has at most",
+	} {
+		if _, err := ReadDraft(strings.NewReader(text)); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("%.40q: %v, want %q", text, err, want)
+		}
+	}
+	d := Draft{Points: []DraftPoint{{Name: "1", Isolator: "aside"}}}
+	if _, _, err := d.Loop(); err == nil || !strings.Contains(err.Error(), `found "aside"`) {
+		t.Errorf("%v", err)
+	}
+}
+
+// No file makes the reader or the solver panic.
+func FuzzDraft(f *testing.F) {
+	f.Add(whatIf)
+	f.Fuzz(func(t *testing.T, text string) {
+		d, err := ReadDraft(strings.NewReader(text))
+		if err != nil {
+			return
+		}
+		l, _, err := d.Loop()
+		if err != nil || len(l.Points) > 300 {
+			return
+		}
+		c, err := New(l)
+		if err != nil {
+			return
+		}
+		survey, err := c.Survey(Alarms{Most: 2}, false)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, o := range append(survey.Singles, survey.Healthy) {
+			if o.Volts != o.Volts || o.Margin != o.Margin || o.Out != o.Out {
+				t.Fatalf("not a number: %+v", o)
+			}
+		}
+	})
+}

@@ -1,0 +1,92 @@
+package circuit
+
+import (
+	"fmt"
+	"strings"
+)
+
+// Between names a cable by what it joins.
+func (c *Circuit) Between(s Segment) string {
+	n := node{-1, len(c.ring)}
+	if s < c.loop.ReturnSegment() {
+		n = c.nodes[s]
+	}
+	name := func(p int) string { return c.loop.Points[p].Name }
+	switch {
+	case n.spur >= 0 && n.pos > 0:
+		return "between " + name(c.spurs[n.spur].points[n.pos-1]) + " and " + name(int(s))
+	case n.spur >= 0:
+		return "between " + name(c.ring[c.spurs[n.spur].at]) + " and " + name(int(s)) + " on its spur"
+	case n.pos == 0:
+		return "between OUT and " + name(c.ring[0])
+	case n.pos == len(c.ring):
+		return "between " + name(c.ring[n.pos-1]) + " and IN"
+	}
+	return "between " + name(c.ring[n.pos-1]) + " and " + name(c.ring[n.pos])
+}
+
+// Describe names faults: "a break between 1.043 and 1.044".
+func (c *Circuit) Describe(faults []Fault) string {
+	if len(faults) == 0 {
+		return "no fault"
+	}
+	var parts []string
+	for _, f := range faults {
+		what := "a break "
+		switch {
+		case f.Kind == Short:
+			what = "a short "
+		case f.Core == PlusCore:
+			what = "a break of the plus core "
+		case f.Core == MinusCore:
+			what = "a break of the minus core "
+		}
+		parts = append(parts, what+c.Between(f.Segment))
+	}
+	return strings.Join(parts, " and ")
+}
+
+// Sentence says what an outcome comes to and why.
+func (c *Circuit) Sentence(o *Outcome) string {
+	state := "with " + c.Describe(o.Faults)
+	if len(o.Alarm) > 0 {
+		state += " and " + count(len(o.Alarm), "device") + " in alarm"
+	}
+	if !o.Exists {
+		return state + " there is no operating point: the loads ask for more than the cable can carry"
+	}
+	if o.Point < 0 {
+		return state + " no device is fed"
+	}
+	p := &c.loop.Points[o.Point]
+	text := fmt.Sprintf("%s, %s has %s, ", state, p.Name, o.Volts)
+	switch {
+	case p.Least == 0:
+		text += "and its least working volts are not known"
+	case o.Margin < 0:
+		text += fmt.Sprintf("below its least working volts of %s; how it behaves there cannot be calculated", p.Least)
+	default:
+		text += fmt.Sprintf("%s above its least working volts of %s", o.Margin, p.Least)
+	}
+	switch {
+	case o.Exact:
+	case o.Bounded:
+		text += fmt.Sprintf("; no other choice of alarms leaves less than %s of margin", o.Floor)
+	default:
+		text += "; another choice of alarms may be worse, which could not be bounded"
+	}
+	return text + c.overLimit(o)
+}
+
+func (c *Circuit) overLimit(o *Outcome) string {
+	text := ""
+	for _, end := range []struct {
+		name           string
+		current, limit Amps
+	}{{"OUT", o.Out, c.loop.Out.Limit}, {"IN", o.In, c.loop.In.Limit}} {
+		if over(end.current, end.limit) {
+			text += fmt.Sprintf("; %s may have to give %s and can give %s", end.name, end.current, end.limit)
+		}
+	}
+	return text
+}
