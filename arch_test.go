@@ -25,10 +25,11 @@ var mayImport = map[string][]string{
 	"internal/demo":    {"."},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo",
 	},
 	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
 	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
+	"cmd/simulate": {"internal/judge", "internal/robust"},
 }
 
 func TestImportRule(t *testing.T) {

@@ -195,9 +195,8 @@ replace, unsteady) has a precision below one without being wrong.
 	fmt.Fprintf(&b, "| outside now or by the next visit | the two rows above together | %d | %d | %.3f | %.3f | |\n",
 		either.found+either.missed, either.found, either.recall(), either.precision())
 	b.WriteString(`
-Not looked for yet, and planted: cleanings and swaps that nobody wrote down, dusty rooms told from
-single dirty devices, accelerating drift told from steady drift. The typing slip is a row that ` + "`take`" + ` leaves, which another
-test looks at.
+Cleanings and swaps that nobody wrote down, values that never move and dusty rooms have a page of their own,
+score-unwritten.md. The typing slip is a row that `+"`take`"+` leaves, which another test looks at.
 `)
 	return b.String()
 }

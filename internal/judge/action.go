@@ -111,11 +111,11 @@ func (s *study) bandless() string {
 // barelyOutside holds for a value that noise alone may have put outside, unless
 // the line through all readings is outside too.
 func (s *study) barelyOutside() string {
-	if s.outBy() <= 0 || s.outBy() >= s.noise || s.beyond {
+	if s.outBy() <= 0 || s.outBy() >= s.outlook.Wide || s.beyond {
 		return ""
 	}
 	return fmt.Sprintf("%s, but by %s only, less than the usual noise of %s: read it again",
-		s.stands, s.amount(s.outBy()), s.amount(s.noise))
+		s.stands, s.amount(s.outBy()), s.amount(s.outlook.Wide))
 }
 
 // dirtyAgain holds for a value that is above the band within two visits of a
@@ -147,8 +147,8 @@ func (s *study) risesOut() string {
 	if s.rises < likely {
 		return ""
 	}
-	return fmt.Sprintf("its line is above the high limit of %s by the next visit, %s, with a chance of %s: clean it now",
-		s.amount(*s.Band.High), date(s.next), percent(s.rises))
+	return "its line is above the high limit of " + s.amount(*s.Band.High) + " by the next visit, " + date(s.next) +
+		", with a chance of " + percent(s.rises) + ": clean it now"
 }
 
 func (s *study) fallsOut() string {
@@ -163,8 +163,8 @@ func (s *study) risesSoon() string {
 	if s.Leaves != HighLimit || !s.soon() {
 		return ""
 	}
-	return fmt.Sprintf("it may pass its high limit of %s from %s on, before the visit after next, %s: clean it at this visit",
-		s.amount(*s.Band.High), date(*s.LeavesEarliest), date(s.overnext))
+	return "it may pass its high limit of " + s.amount(*s.Band.High) + " from " + date(*s.LeavesEarliest) +
+		" on, before the visit after next, " + date(s.overnext) + ": clean it at this visit"
 }
 
 // fallsSoon asks for a drift that is real, since a device is not thrown away on

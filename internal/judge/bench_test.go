@@ -36,3 +36,24 @@ func BenchmarkSite(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Microseconds())/float64(b.N)/points, "µs/point")
 }
+
+// BenchmarkLongSeries judges one point of very many readings; ten times as many
+// should take little more than ten times as long.
+func BenchmarkLongSeries(b *testing.B) {
+	for _, n := range []int{10_000, 100_000} {
+		b.Run(fmt.Sprint(n), func(b *testing.B) {
+			var log book
+			log.sheet(alpha())
+			start := date("1700-01-01")
+			log.fit(start)
+			for i := range n {
+				log.read(start.AddDate(0, 0, i), float64(23+i*4/n+(i*i)%3))
+			}
+			on := start.AddDate(0, 0, n)
+			r := sootline.Fold(log.entries, on)
+			for b.Loop() {
+				judge.Site(r, on)
+			}
+		})
+	}
+}

@@ -5,15 +5,19 @@
 // [Site] judges every point of a register. For a point it goes through the
 // steps of one file each:
 //
-//	history.go    readings since the last reset -> one value a visit, the noise to expect
-//	band.go       the latest value against the band: verdict and margin
-//	drift.go      the line through the visits: drift, whether it is real
-//	leaving.go    when that line leaves the band, and the chance that it soon does
-//	steady.go     whether the value can be trusted at all
-//	action.go     what to do: a list of rules, of which the first that holds decides
-//	reasons.go    what is said beside the deciding reason
+//	history.go     readings since the last reset -> one value a visit
+//	band.go        the latest value against the band: verdict and margin
+//	experience.go  what all points of a type teach: their noise, their slopes by area
+//	outlook.go     the line through the visits, with the help of others where it is worth it
+//	drift.go       what that line says of the drift, and whether it is real
+//	leaving.go     when it leaves the band, and the chance that it soon does
+//	steady.go      whether the value can be trusted at all; within.go within one visit
+//	alarm.go       how far it has drifted towards its alarm level
+//	action.go      what to do: a list of rules, of which the first that holds decides
+//	reasons.go     what is said beside the deciding reason
 //
 // Values are in the unit of the type sheet, drifts in that unit a year, chances
 // and margins are shares of 1. No number in a [Judgement] is NaN or infinite.
-// Formulas, sources, limits and outside checks are in docs/methods/judging.md.
+// Formulas, sources, limits and outside checks are in docs/methods/judging.md and
+// docs/methods/forecast.md.
 package judge

@@ -1,6 +1,6 @@
 package judge
 
-import "sootline/internal/robust"
+import "math"
 
 // What a line needs before anything is said of it: judgements backed by the
 // simulations in docs/methods/judging.md, not standards.
@@ -13,46 +13,51 @@ const (
 	significance = 0.05 // one-sided, of each of the two tests of a drift
 )
 
-// fitLine draws the line through the visits by method K and says how it drifts.
+// fitLine draws the line through the visits, with the help of others where that
+// is worth it, and says how it drifts.
 func (s *study) fitLine() {
 	s.DriftReal = TooFew
-	if len(s.y) < leastVisits {
+	s.constant = !differ(s.y)
+	var drawn bool
+	s.outlook, drawn = s.experience.Outlook(s.history)
+	if !drawn {
 		return
 	}
-	drift, err := s.scratch.FitDrift(s.t, s.y, robust.Noise{SD: s.noise, DF: robust.PriorDF})
-	if err != nil {
-		return // values too large to be squared: nothing can be said
-	}
-	s.drift, s.fitted = drift, true
-	if s.span() < leastYears {
+	own := s.outlook.Borrowed == 0
+	enough := len(s.y) >= leastVisits
+	s.fitted = enough
+	s.spoken = !own || enough && s.span() >= leastYears
+	if !s.spoken {
 		return
 	}
-	s.spoken = true
+	drift := &s.outlook.Drift
 	s.DriftPerYear = given(drift.Line.Slope)
-	s.DriftReal = s.isReal()
-	// The quantile of Student's t comes with any departure of this line, here
-	// from its own mean.
-	if own, err := s.scratch.Departure(drift, drift.Line.MeanY, robust.High, confidence); err == nil {
-		half := own.TQuant * drift.SlopeSE()
-		low, high := drift.Line.Slope-half, drift.Line.Slope+half
-		if low < high {
-			s.DriftLow, s.DriftHigh = given(low), given(high)
-		}
+	if enough && s.span() >= leastYears {
+		s.DriftReal = s.isReal()
+	}
+	if !own {
+		s.Borrowed = given(s.outlook.Borrowed)
+	}
+	s.Curved = s.outlook.Curved
+	half := s.scratch.StudentT(0.5+confidence/2, drift.DF) * drift.SlopeSE()
+	if low, high := drift.Line.Slope-half, drift.Line.Slope+half; low < high {
+		s.DriftLow, s.DriftHigh = given(low), given(high)
 	}
 }
 
 // span is the time from the first visit to the last, in years.
 func (s *study) span() float64 { return s.t[len(s.t)-1] }
 
-// isReal is Yes when the slope of the line by its standard error and the order
-// of the values alone (Mann-Kendall) both show a drift the same way.
+// isReal is Yes when the slope of the point's own line by its standard error and
+// the order of the values alone (Mann-Kendall) both show a drift the same way.
 func (s *study) isReal() Real {
-	side, sign := robust.High, int64(1)
-	if s.drift.Line.Slope < 0 {
-		side, sign = robust.Low, -1
+	o := &s.outlook
+	sign := int64(1)
+	if o.Own.Slope < 0 {
+		sign = -1
 	}
-	chance, ok := s.drift.ChanceTowards(side)
-	if !ok || chance < 1-significance {
+	se := o.Drift.SD / math.Sqrt(o.Own.Sxx)
+	if math.Abs(o.Own.Slope) < s.scratch.StudentT(1-significance, o.Drift.DF)*se {
 		return No
 	}
 	order, err := s.scratch.MannKendall(s.t, s.y)

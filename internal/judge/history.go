@@ -17,67 +17,112 @@ const (
 // sqrt(1/12), that of the uniform distribution one wide.
 const roundingSD = 0.28867513459481287
 
-// gather collapses the readings since the last reset into one value a visit,
-// the median of all samples of a UTC day: samples minutes apart are no
-// independent look at a drift that takes months. The times of the visits go to
-// s.t, in years since the first, their values to s.y.
-func (s *study) gather() {
-	s.readings = s.Judgement.Point.SinceReset()
-	s.ReadingsSinceReset = len(s.readings)
-	s.t, s.y = s.t[:0], s.y[:0]
-	whole := true
-	for start, end := 0, 0; start < len(s.readings); start = end {
-		s.samples = s.samples[:0]
-		for end = start; end < len(s.readings) && day(s.readings[end].At) == day(s.readings[start].At); end++ {
-			s.samples = append(s.samples, s.readings[end].Samples...)
-		}
-		for _, x := range s.samples {
-			whole = whole && x == math.Trunc(x)
-		}
-		s.visit(s.readings[end-1].At)
-	}
-	s.noise = s.pooled(whole)
-	s.constant = !differ(s.y)
+// visited is the visits to a point since its last reset, one value a UTC day:
+// the median of all samples of that day, since samples minutes apart are no
+// independent look at a drift that takes months. A visit with a number that no
+// device gives is left out.
+type visited struct {
+	readings    []sootline.Reading // since the reset, of the type's own quantity
+	t, y        []float64          // years since the first, value
+	first, last time.Time
+	history     int // in the experience of the site
 }
 
-// visit adds the median of s.samples; a visit with a number that no device
-// gives is left out.
-func (s *study) visit(at time.Time) {
-	value, ok := robust.MedianInPlace(s.samples)
-	if !ok {
+// look looks at all points of the register.
+func (j *Judge) look() {
+	points := j.register.Points()
+	if j.looks != nil || len(points) == 0 {
 		return
 	}
-	if len(s.y) == 0 {
-		s.first = at
+	j.looks = make([]visited, len(points))
+	j.experience.Grow(len(points))
+	for i, p := range points {
+		j.looks[i] = j.visit(p)
 	}
-	s.last = at
-	s.t, s.y = append(s.t, s.years(at)), append(s.y, value)
 }
 
-// years is the time of an instant on the scale of s.t.
-func (s *study) years(at time.Time) float64 {
-	return float64(at.UnixMilli()-s.first.UnixMilli()) / yearMillis
+// visits gives the visits to a point, having looked at all points first.
+func (j *Judge) visits(p *sootline.Point) visited {
+	j.look()
+	if j.index == nil {
+		j.index = make(map[*sootline.Point]int, len(j.looks))
+		for i, p := range j.register.Points() {
+			j.index[p] = i
+		}
+	}
+	if i, known := j.index[p]; known {
+		return j.looks[i]
+	}
+	return j.visit(p) // it was removed, or never placed
+}
+
+// visit collapses the readings of a point and adds them to the experience.
+func (j *Judge) visit(p *sootline.Point) visited {
+	readings := p.SinceReset()
+	n := len(readings)
+	v := visited{readings: readings, t: j.take(n), y: j.take(n)}
+	whole := true
+	for start, end := 0, 0; start < n; start = end {
+		j.samples = j.samples[:0]
+		for end = start; end < n && day(readings[end].At) == day(readings[start].At); end++ {
+			j.samples = append(j.samples, readings[end].Samples...)
+		}
+		for _, x := range j.samples {
+			whole = whole && x == math.Trunc(x)
+		}
+		if value, ok := robust.MedianInPlace(j.samples); ok {
+			v.add(readings[end-1].At, value)
+		}
+	}
+	usual, least := j.usual(p, whole)
+	v.history = j.experience.Add(j.typed(p.Type).key, p.Area, v.t, v.y, usual, least)
+	return v
+}
+
+func (v *visited) add(at time.Time, value float64) {
+	if len(v.y) == 0 {
+		v.first = at
+	}
+	v.last = at
+	v.t, v.y = append(v.t, v.years(at)), append(v.y, value)
+}
+
+// take gives an empty slice with room for n numbers.
+func (j *Judge) take(n int) []float64 {
+	const chunk = 4096
+	if cap(j.room)-len(j.room) < n {
+		j.room = make([]float64, 0, max(n, chunk))
+	}
+	from := len(j.room)
+	j.room = j.room[:from+n]
+	return j.room[from : from : from+n]
+}
+
+// years is the time of an instant on the scale of t.
+func (v *visited) years(at time.Time) float64 {
+	return float64(at.UnixMilli()-v.first.UnixMilli()) / yearMillis
 }
 
 // instant is the inverse of years.
-func (s *study) instant(years float64) time.Time {
-	return time.UnixMilli(s.first.UnixMilli() + int64(math.Round(years*yearMillis))).UTC()
+func (v *visited) instant(years float64) time.Time {
+	return time.UnixMilli(v.first.UnixMilli() + int64(math.Round(years*yearMillis))).UTC()
 }
 
 // day numbers the UTC days.
 func day(at time.Time) int64 { return int64(math.Floor(float64(at.UnixMilli()) / dayMillis)) }
 
-// pooled is the usual noise of a visit's value: the type's own, else the
-// site's. Whole numbers are no finer than their rounding, whatever is claimed.
-func (s *study) pooled(whole bool) float64 {
-	sd := s.register.Site.Rules.PooledSD
-	if s.Sheet != nil && s.Sheet.PooledSD != nil && *s.Sheet.PooledSD > 0 {
-		sd = *s.Sheet.PooledSD
+// usual is the noise to expect of a visit's value before any is seen: the type's
+// own, else the site's; and the least that it can be, since whole numbers are no
+// finer than their rounding, whatever is claimed.
+func (j *Judge) usual(p *sootline.Point, whole bool) (usual, least float64) {
+	usual = j.register.Site.Rules.PooledSD
+	if sheet := j.sheet(p.Type); sheet != nil && sheet.PooledSD != nil && *sheet.PooledSD > 0 {
+		usual = *sheet.PooledSD
 	}
 	if whole {
-		return max(sd, roundingSD)
+		least = roundingSD
 	}
-	return sd
+	return usual, least
 }
 
 func differ(x []float64) bool {

@@ -17,34 +17,41 @@ func Point(r *sootline.Register, p *sootline.Point, on time.Time) Judgement {
 	return New(r, on).Point(p)
 }
 
-// Judge judges the points of one register as of one day. It keeps its working
+// Judge judges the points of one register as of one day. The first judgement
+// looks at all points, since they teach of one another. It keeps its working
 // space from point to point; each goroutine needs its own.
 type Judge struct {
 	register *sootline.Register
 	on       time.Time
-	next     time.Time // the visit after that day
-	overnext time.Time // the visit after that one
-	sheets   map[string]*sootline.TypeSheet
+	next     time.Time        // the visit after that day
+	overnext time.Time        // the visit after that one
+	types    map[string]typed // by the name as points write it
 	scratch  robust.Scratch
 	samples  []float64
-	t, y     []float64
+	study    study
+
+	looks      []visited               // at the points of the register, in its order; nil before the first judgement
+	index      map[*sootline.Point]int // into looks; nil before a single point is asked for
+	experience Experience              // of all points
+	room       []float64               // for the times and values of visits
 }
 
 // New makes a Judge for a register that was folded as of on.
 func New(r *sootline.Register, on time.Time) *Judge {
 	months := r.Site.Rules.VisitMonths
 	return &Judge{
-		register: r, on: on, sheets: map[string]*sootline.TypeSheet{},
+		register: r, on: on, types: map[string]typed{},
 		next: on.AddDate(0, months, 0), overnext: on.AddDate(0, 2*months, 0),
 	}
 }
 
 // Site judges the points that are worth it, in the order of the register.
 func (j *Judge) Site() []Judgement {
-	judgements := make([]Judgement, 0, len(j.register.Points()))
-	for _, p := range j.register.Points() {
+	j.look()
+	judgements := make([]Judgement, 0, len(j.looks))
+	for i, p := range j.register.Points() {
 		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || hasReadings(p) {
-			judgements = append(judgements, j.Point(p))
+			judgements = append(judgements, j.point(p, &j.looks[i]))
 		}
 	}
 	return judgements
@@ -59,31 +66,49 @@ func hasReadings(p *sootline.Point) bool {
 	return false
 }
 
-// sheet finds a type sheet; points of one type write it alike, which spares
-// cleaning the name anew for each.
-func (j *Judge) sheet(name string) *sootline.TypeSheet {
-	sheet, known := j.sheets[name]
-	if !known {
-		sheet = j.register.Sheet(name)
-		j.sheets[name] = sheet
-	}
-	return sheet
+// typed is what is known of a type by its name; key is the spelling that all of
+// one type share.
+type typed struct {
+	sheet *sootline.TypeSheet
+	key   string
 }
+
+// typed looks a type up; points of one type write it alike, which spares
+// cleaning the name anew for each.
+func (j *Judge) typed(name string) typed {
+	t, known := j.types[name]
+	if !known {
+		t = typed{j.register.Sheet(name), sootline.TypeKey(name)}
+		j.types[name] = t
+	}
+	return t
+}
+
+// sheet finds a type sheet, or nil.
+func (j *Judge) sheet(name string) *sootline.TypeSheet { return j.typed(name).sheet }
 
 // Point judges one point.
 func (j *Judge) Point(p *sootline.Point) Judgement {
-	s := study{Judge: j}
-	s.Reasons = make([]string, 0, 4)
+	v := j.visits(p)
+	return j.point(p, &v)
+}
+
+func (j *Judge) point(p *sootline.Point, v *visited) Judgement {
+	s := &j.study
+	*s = study{Judge: j, visited: *v}
+	s.Reasons = make([]string, 0, 6)
 	s.Judgement.Point, s.Sheet, s.ResetAt = p, j.sheet(p.Type), p.LastReset().At
 	if s.Sheet != nil {
 		s.Band = s.Sheet.Band(p.Settings())
 	}
-	s.gather()
+	s.ReadingsSinceReset = len(s.readings)
 	s.place()
 	s.stands = s.standing()
 	s.fitLine()
 	s.findLeaving()
 	s.findUnsteady()
+	s.findCourse()
+	s.findAlarmShare()
 	s.decide()
 	s.explain()
 	return s.Judgement
@@ -94,19 +119,17 @@ type study struct {
 	Judgement
 	*Judge
 
-	readings    []sootline.Reading // since the last reset, of the type's own quantity
-	first, last time.Time          // visits among them
-	noise       float64            // usual standard deviation of a visit's value about its trend
-	stands      string             // what was read and where that lies, in words
-	broken      bool               // the latest reading holds a number that no device gives
+	visited
+	stands string // what was read and where that lies, in words
+	broken bool   // the latest reading holds a number that no device gives
 
-	drift    robust.Drift // with fitted
-	fitted   bool         // there are visits enough for a line and its noise
-	spoken   bool         // and for speaking of a drift
-	beyond   bool         // the line is at or beyond the limit Leaves at the last visit
-	away     bool         // the line leads away from the only limit known
-	capped   time.Time    // the day beyond which the line says nothing, when a day to give lies there
-	rises    float64      // chance that the line is above the band at the next visit
-	falls    float64      // chance that it is below
-	constant bool         // all visits gave the same value
+	outlook  Outlook   // with spoken or fitted
+	fitted   bool      // there are visits enough for a line of its own and its noise
+	spoken   bool      // there is a line to speak of, its own or with the help of others
+	beyond   bool      // the line is at or beyond the limit Leaves at the last visit
+	away     bool      // the line leads away from the only limit known
+	capped   time.Time // the day beyond which the line says nothing, when a day to give lies there
+	rises    float64   // chance that the line is above the band at the next visit
+	falls    float64   // chance that it is below
+	constant bool      // all visits gave the same value
 }

@@ -21,10 +21,14 @@ type Judgement struct {
 
 	Unsteady    bool // the value jumps about more than the type does
 	UnsteadyWhy string
+	Course      Course   // how the samples of the latest reading followed one another
+	AlarmShare  *float64 // share of the way from rest to the alarm level that the value has drifted, negative away from it; nil: not known
 
-	DriftPerYear        *float64 // slope of the line through the visits since the last reset
+	DriftPerYear        *float64 // slope of the line through the visits since the last reset, partly that of others where Borrowed
 	DriftLow, DriftHigh *float64 // its 90 % interval
-	DriftReal           Real
+	DriftReal           Real     // by the point's own visits alone
+	Borrowed            *float64 // share of what is known of the slope that comes from others of its type; nil: none
+	Curved              bool     // the drift speeds up: the line is drawn through the latest visits alone
 
 	Leaves         Limit      // the limit that the three days speak of
 	LeavesEarliest *time.Time // not before this day, at 95 %; the day to plan on
@@ -60,6 +64,16 @@ const (
 	Yes    Real = "yes"
 	No     Real = "no"
 	TooFew Real = "too few"
+)
+
+// Course says how samples of one visit follow one another.
+type Course string
+
+// The courses. Few samples, or samples that hardly differ, have none to tell.
+const (
+	NoCourse Course = ""
+	Settling Course = "settling" // each near the one before: it wanders, or has not come to rest
+	Flipping Course = "flipping" // to and fro
 )
 
 // Limit names an end of a band.

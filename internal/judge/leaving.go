@@ -7,7 +7,7 @@ import (
 )
 
 // reach is how far ahead of the last visit a line is believed, in spans of the
-// visits it was drawn through.
+// visits that it rests on: its own, or those of the others that it borrows from.
 const reach = 2
 
 // findLeaving says when the line leaves the band, and the chance that it is
@@ -25,7 +25,7 @@ func (s *study) findLeaving() {
 		if limit == nil {
 			continue
 		}
-		departure, err := s.scratch.Departure(s.drift, *limit, end.side, confidence)
+		departure, err := s.experience.Leaves(&s.outlook, *limit, end.side, confidence)
 		if err != nil {
 			continue // a limit beyond all numbers is never met
 		}
@@ -53,7 +53,7 @@ func sooner(a, b robust.Departure) bool {
 }
 
 func (s *study) addChance(limit float64, side robust.Side) {
-	chance, ok := s.drift.ChanceBeyond(s.years(s.next), limit, side)
+	chance, ok := s.outlook.Drift.ChanceBeyond(s.years(s.next), limit, side)
 	if !ok {
 		return
 	}
@@ -77,7 +77,8 @@ func (s *study) setDays(d robust.Departure) {
 	if s.LeavesEarliest = s.day(d.Earliest); s.LeavesEarliest == nil {
 		return
 	}
-	if d.Status != robust.Bounded || len(s.y) < datedVisits || s.span() < datedYears {
+	dated := s.Borrowed != nil || len(s.y) >= datedVisits && s.span() >= datedYears
+	if d.Status != robust.Bounded || !dated {
 		return
 	}
 	s.LeavesLikely, s.LeavesLatest = s.day(d.Point), s.day(d.Latest)
@@ -89,7 +90,7 @@ func (s *study) setDays(d robust.Departure) {
 // day is the instant of a time on the line, nil when it lies beyond the reach
 // of the line. The last visit is behind us, so no day comes before it.
 func (s *study) day(when robust.When) *time.Time {
-	farthest := s.span() * (1 + reach)
+	farthest := s.span() + reach*max(s.span(), s.outlook.Span)
 	if !when.Known || when.At > farthest {
 		s.capped = s.instant(farthest)
 		return nil
@@ -97,6 +98,9 @@ func (s *study) day(when robust.When) *time.Time {
 	at := s.instant(when.At)
 	if at.Before(s.last) {
 		at = s.last
+	}
+	if at.Before(s.ReadAt) {
+		at = s.ReadAt // of which no device gives the value, so that it is no visit
 	}
 	return &at
 }

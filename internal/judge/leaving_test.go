@@ -40,33 +40,36 @@ type crossingCase struct {
 // of the values, counted over all orderings by a Python program, beside the
 // quotient of slope and standard error from the file. Chance: Student's t of
 // (fit - limit)/se 184 days after the last visit, by Simpson's rule in Python.
+// Guard: the lower day of the last six visits alone, by the same Python program
+// that made the file.
 type crossingWant struct {
 	earliest, likely, latest bool
 	real                     judge.Real
 	chance                   float64
 	steady                   bool
+	guard                    float64 // the earliest day of the guard, where it comes before that of the file
 }
 
 func crossingWants() map[string]crossingWant {
 	return map[string]crossingWant{
 		// day 1932.7 lies beyond 3*640; p 0.0002
-		"steady rise n=8": {true, true, false, judge.Yes, 0.000049, true},
+		"steady rise n=8": {true, true, false, judge.Yes, 0.000049, true, 1007.883},
 		// all before 3*1006; p below 0.0001
-		"fast rise n=12": {true, true, true, judge.Yes, 0.000005, true},
+		"fast rise n=12": {true, true, true, judge.Yes, 0.000005, true, 1292.425},
 		// day 2685.7 lies beyond 3*820; p 0.0014
-		"rise with outlier n=10": {true, true, false, judge.Yes, 0, true},
+		"rise with outlier n=10": {true, true, false, judge.Yes, 0, true, 1400.147},
 		// slope 2.74 standard errors, quantile 1.94, but p 0.083
-		"short n=4": {true, false, false, judge.No, 0.002826, true},
+		"short n=4": {true, false, false, judge.No, 0.002826, true, 0},
 		// day 5299.6 lies beyond 3*730; p 0.5
-		"flat n=9": {false, false, false, judge.No, 0, true},
+		"flat n=9": {false, false, false, judge.No, 0, true, 0},
 		// all before 3*1003; p below 0.0001
-		"falling towards low limit n=12": {true, true, true, judge.Yes, 0.001351, true},
-		"falling, asked for high limit":  {false, false, false, judge.Yes, 0, true},
-		"already beyond n=6":             {false, false, false, judge.Yes, 0.999702, true},
+		"falling towards low limit n=12": {true, true, true, judge.Yes, 0.001351, true, 1198.048},
+		"falling, asked for high limit":  {false, false, false, judge.Yes, 0, true, 0},
+		"already beyond n=6":             {false, false, false, judge.Yes, 0.999702, true, 0},
 		// day 5370.1 lies beyond 3*639; p 0.0399; excess 44.93 of chi-squared with 6 df, whose 99 % point is 16.81
-		"noisier than pooled n=8": {true, true, false, judge.Yes, 0.040081, false},
+		"noisier than pooled n=8": {true, true, false, judge.Yes, 0.040081, false, 721.679},
 		// slope 1.05 standard errors; p 0.1
-		"close to limit, slow n=6": {true, false, false, judge.No, 0.270001, true},
+		"close to limit, slow n=6": {true, false, false, judge.No, 0.270001, true, 0},
 	}
 }
 
@@ -122,6 +125,9 @@ func checkCrossing(t *testing.T, c crossingCase, want crossingWant) {
 	}
 	if got.Unsteady == want.steady {
 		t.Errorf("unsteady: %t (%s)", got.Unsteady, got.UnsteadyWhy)
+	}
+	if want.guard > 0 {
+		c.Expected.Lower = &want.guard
 	}
 	for _, d := range []struct {
 		name  string

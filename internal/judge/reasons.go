@@ -18,7 +18,8 @@ func (s *study) explain() {
 		s.Reasons = append(s.Reasons, s.stands)
 	}
 	for _, note := range [...]func(*study) string{
-		(*study).unsteady, (*study).odd, (*study).stuck, (*study).drifting, (*study).leaving,
+		(*study).unsteady, (*study).odd, (*study).stuck, (*study).within, (*study).drifting, (*study).borrowed,
+		(*study).curved, (*study).leaving, (*study).toAlarm,
 		(*study).oneSided, (*study).compensated,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
@@ -63,7 +64,7 @@ func (s *study) drifting() string {
 		over += " over " + strconv.FormatFloat(s.span(), 'f', 1, 64) + " years"
 	}
 	if s.DriftPerYear == nil {
-		return "too few readings to tell a drift: " + over
+		return "too few readings to tell a drift: " + over + s.noHelp()
 	}
 	verb := "rises"
 	if *s.DriftPerYear < 0 {
@@ -73,36 +74,66 @@ func (s *study) drifting() string {
 	if s.DriftLow != nil && s.DriftHigh != nil {
 		text += " (90 %: " + number(*s.DriftLow) + " to " + number(*s.DriftHigh) + ")"
 	}
-	if s.DriftReal == Yes {
+	switch s.DriftReal {
+	case Yes:
 		return text + ", more than chance: " + over
+	case TooFew:
+		return text + ", taken mostly from others: " + over
 	}
 	return text + ", which may be chance: " + over
 }
 
+// noHelp says why others could not help out.
+func (s *study) noHelp() string {
+	if kin := s.outlook.Kin.Total(); len(s.y) > 1 && kin < leastKin {
+		return ", and " + strconv.Itoa(kin) + " others of its type to learn from"
+	}
+	return ""
+}
+
+// borrowed says how much of the drift is not the point's own.
+func (s *study) borrowed() string {
+	if s.Borrowed == nil {
+		return ""
+	}
+	kin := s.outlook.Kin
+	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strconv.Itoa(kin.Total()) +
+		" others of its type, " + strconv.Itoa(kin.SameArea) + " of them in its area"
+}
+
+// curved says that the line leaves out the older visits.
+func (s *study) curved() string {
+	if !s.Curved {
+		return ""
+	}
+	return "its drift speeds up: the line is drawn through the latest " + visits(recentVisits) + " alone"
+}
+
 // leaving says when the line leaves the band, or why no day is given.
 func (s *study) leaving() string {
+	limit := string(s.Leaves)
 	switch {
 	case s.Leaves == NoLimit:
 		return ""
 	case s.beyond:
-		return fmt.Sprintf("its line is outside the %s limit already: no day is given", s.Leaves)
+		return "its line is outside the " + limit + " limit already: no day is given"
 	case s.away:
-		return fmt.Sprintf("its line moves away from the %s limit: no day is given", s.Leaves)
+		return "its line moves away from the " + limit + " limit: no day is given"
 	case s.LeavesEarliest == nil && s.capped.IsZero():
 		return ""
 	case s.LeavesEarliest == nil:
-		return fmt.Sprintf("no sign of leaving its band before %s; the readings do not reach beyond", date(s.capped))
+		return "no sign of leaving its band before " + date(s.capped) + "; the readings do not reach beyond"
 	}
-	text := fmt.Sprintf("does not pass its %s limit before %s", s.Leaves, date(*s.LeavesEarliest))
+	text := "does not pass its " + limit + " limit before " + date(*s.LeavesEarliest)
 	switch {
 	case s.LeavesLikely == nil && s.LeavesLatest == nil && s.capped.IsZero():
 		return text + "; a later day cannot be told yet"
 	case s.LeavesLikely == nil && s.LeavesLatest == nil:
-		return fmt.Sprintf("%s; likely beyond %s", text, date(s.capped))
+		return text + "; likely beyond " + date(s.capped)
 	case s.LeavesLatest == nil:
-		return fmt.Sprintf("%s; likely on %s, at the latest beyond %s", text, date(*s.LeavesLikely), date(s.capped))
+		return text + "; likely on " + date(*s.LeavesLikely) + ", at the latest beyond " + date(s.capped)
 	}
-	return fmt.Sprintf("%s; likely on %s, at the latest on %s", text, date(*s.LeavesLikely), date(*s.LeavesLatest))
+	return text + "; likely on " + date(*s.LeavesLikely) + ", at the latest on " + date(*s.LeavesLatest)
 }
 
 func (s *study) oneSided() string {

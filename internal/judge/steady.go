@@ -42,23 +42,23 @@ func (s *study) wideSamples() string {
 		return fmt.Sprintf("its samples on %s spread by %s, and its type allows %s",
 			date(s.ReadAt), s.amount(*s.Spread), s.amount(*s.Sheet.SpreadLimit))
 	}
-	if *s.Spread <= spreadFactor*s.noise {
+	if *s.Spread <= spreadFactor*s.outlook.Wide {
 		return ""
 	}
 	return fmt.Sprintf("its samples on %s spread by %s, more than %d times the usual noise of %s (a judgement of ours: its type sheet gives no limit)",
-		date(s.ReadAt), s.amount(*s.Spread), spreadFactor, s.amount(s.noise))
+		date(s.ReadAt), s.amount(*s.Spread), spreadFactor, s.amount(s.outlook.Wide))
 }
 
 func (s *study) wildVisits() string {
 	if !s.fitted {
 		return ""
 	}
-	line := s.drift.Line
-	excess := line.SSE / (s.noise * s.noise)
+	line, n := &s.outlook.Own, s.outlook.Wide
+	excess := line.SSE / (n * n)
 	if excess <= float64(line.DF) || chiSquaredBeyond(excess, line.DF) >= unusual {
 		return "" // at or below its mean, chi-squared needs no closer look
 	}
-	return fmt.Sprintf("its readings lie %s about their own line, where %s is usual", s.amount(line.SD), s.amount(s.noise))
+	return fmt.Sprintf("its readings lie %s about their own line, where %s is usual", s.amount(line.SD), s.amount(n))
 }
 
 // chiSquaredBeyond is the chance that chi-squared with df degrees of freedom
@@ -91,21 +91,24 @@ func chiSquaredBeyond(x float64, df int) float64 {
 // others.
 func (s *study) odd() string {
 	last := len(s.y) - 1
-	if !s.fitted || !slices.Contains(s.drift.Screened, last) {
+	if !s.fitted || !slices.Contains(s.outlook.Drift.Screened, last) {
 		return ""
 	}
 	return fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there: read it again",
-		date(s.last), s.amount(s.y[last]), s.amount(s.drift.Line.At(s.t[last])))
+		date(s.last), s.amount(s.y[last]), s.amount(s.outlook.Drift.Line.At(s.t[last])))
 }
 
 // stuck says that the value never moves. A value that device or panel corrects
 // stays flat by design, and one with little noise by rounding.
 func (s *study) stuck() string {
-	if !s.constant || len(s.y) < stuckVisits || s.noise < livelyNoise || s.Sheet == nil || s.Sheet.Compensated || !s.Sheet.Kind.Judged() {
+	if !s.constant || len(s.y) < stuckVisits || s.outlook.Noise < livelyNoise || s.Sheet == nil || s.Sheet.Compensated || !s.Sheet.Kind.Judged() {
 		return ""
 	}
 	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.y), date(s.first), s.amount(s.y[0]))
 }
 
 // date writes the day of an instant, UTC.
-func date(t time.Time) string { return t.UTC().Format(time.DateOnly) }
+func date(t time.Time) string {
+	var text [len(time.DateOnly)]byte
+	return string(t.UTC().AppendFormat(text[:0], time.DateOnly))
+}

@@ -45,8 +45,8 @@ func FitDrift(t, y []float64, noise Noise) (Drift, error) {
 
 // FitDrift is the function [FitDrift] in the working space s.
 func (s *Scratch) FitDrift(t, y []float64, noise Noise) (Drift, error) {
-	if !usable(noise.SD) || noise.SD <= leastUnit || !usable(noise.DF) || noise.DF < 0 {
-		return Drift{}, fmt.Errorf("pooled noise %v with %v degrees of freedom: %w", noise.SD, noise.DF, ErrArgument)
+	if err := noise.check(); err != nil {
+		return Drift{}, err
 	}
 	if err := s.load(t, y); err != nil {
 		return Drift{}, err
@@ -66,6 +66,13 @@ func (s *Scratch) FitDrift(t, y []float64, noise Noise) (Drift, error) {
 	return d, nil
 }
 
+func (n Noise) check() error {
+	if !usable(n.SD) || n.SD <= leastUnit || !usable(n.DF) || n.DF < 0 {
+		return fmt.Errorf("pooled noise %v with %v degrees of freedom: %w", n.SD, n.DF, ErrArgument)
+	}
+	return nil
+}
+
 // plainSen is the line by medians through the loaded series, without interval.
 func (s *Scratch) plainSen() SenLine {
 	line := SenLine{Pairs: s.tally().slopes}
@@ -78,26 +85,31 @@ func (s *Scratch) plainSen() SenLine {
 
 // screened fits least squares to the readings that lie near the line by medians, and names the others.
 func (s *Scratch) screened(t, y []float64, sen SenLine, pooled float64) (Line, []int, error) {
-	s.work = resize(s.work, len(t))
-	for i := range t {
-		s.work[i] = math.Abs(y[i] - sen.At(t[i]))
-	}
-	bound := OutlierZ * max(pooled, madToSD*median(s.work))
-	s.keptT, s.keptY = s.keptT[:0], s.keptY[:0]
-	var out []int
-	for i := range t {
-		if math.Abs(y[i]-sen.At(t[i])) > bound {
-			out = append(out, i)
-			continue
-		}
-		s.keptT, s.keptY = append(s.keptT, t[i]), append(s.keptY, y[i])
-	}
+	out := s.keepNear(sen, t, y, pooled)
 	if len(s.keptT) >= leastKept && spread(s.keptT) {
 		line, err := LeastSquares(s.keptT, s.keptY)
 		return line, out, err
 	}
 	line, err := LeastSquares(t, y)
 	return line, nil, err
+}
+
+// keepNear puts the readings near the line into s.keptT and s.keptY, and names the others.
+func (s *Scratch) keepNear(line SenLine, t, y []float64, pooled float64) (out []int) {
+	s.work = resize(s.work, len(t))
+	for i := range t {
+		s.work[i] = math.Abs(y[i] - line.At(t[i]))
+	}
+	bound := OutlierZ * max(pooled, madToSD*median(s.work))
+	s.keptT, s.keptY = s.keptT[:0], s.keptY[:0]
+	for i := range t {
+		if math.Abs(y[i]-line.At(t[i])) > bound {
+			out = append(out, i)
+			continue
+		}
+		s.keptT, s.keptY = append(s.keptT, t[i]), append(s.keptY, y[i])
+	}
+	return out
 }
 
 // spread reports whether x holds two different values.
@@ -162,5 +174,34 @@ func (d Drift) chance(v, se float64) float64 {
 	case !usable(z): // no error to speak of
 		return 0.5 + math.Copysign(0.5, v)
 	}
-	return distuv.StudentsT{Sigma: 1, Nu: d.DF}.CDF(z)
+	return studentBelow(z, d.DF)
+}
+
+// fewSteps is the most degrees of freedom for which Student's t is summed term by term, and farOut the distance
+// beyond which the sum has lost the digits of a small chance.
+const (
+	fewSteps = 100
+	farOut   = 8
+)
+
+// studentBelow is the chance that Student's t with df degrees of freedom is below z.
+//
+// Source: Abramowitz & Stegun (1964), Handbook of Mathematical Functions, 26.7.3 and 26.7.4 (from memory), for
+// whole df: a finite sum of powers of the cosine of atan(z/sqrt df).
+func studentBelow(z, df float64) float64 {
+	if df != math.Trunc(df) || df < 1 || df > fewSteps || math.Abs(z) > farOut {
+		return distuv.StudentsT{Sigma: 1, Nu: df}.CDF(z)
+	}
+	square := df / (df + z*z) // of the cosine
+	sine := z / math.Sqrt(df+z*z)
+	term, sum := 1.0, 0.0
+	odd := math.Mod(df, 2)
+	for power := odd; power <= df-2; power += 2 {
+		sum += term
+		term *= square * (power + 1) / (power + 2)
+	}
+	if odd == 0 {
+		return 0.5 + sine*sum/2
+	}
+	return 0.5 + (math.Atan(z/math.Sqrt(df))+sine*math.Sqrt(square)*sum)/math.Pi
 }

@@ -1,0 +1,224 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/robust"
+)
+
+// Levels gives, by [sootline.TypeKey], where clean units of a type rest: the
+// median and scale of the first looks after a recorded reset.
+type Levels map[string]robust.Scale
+
+// freshFor is how long after a reset a look still shows the clean unit, in
+// days: about one visit. A judgement of ours, no source.
+const freshFor = 120
+
+// CleanLevels works out where clean units of each type rest on this site, from
+// all points that exist. A type of which no unit was read within 120 days of a
+// dated reset has no level. Beside the noise, the scale holds the spread from
+// unit to unit.
+func CleanLevels(r *sootline.Register) Levels {
+	values, noise := map[string][]float64{}, map[string]float64{}
+	for _, p := range r.Points() {
+		key := sootline.TypeKey(p.Type)
+		if key == "" || len(p.Resets) == 0 {
+			continue
+		}
+		if noise[key] == 0 {
+			noise[key] = usualNoise(r, r.Sheet(p.Type))
+		}
+		values[key] = appendFresh(values[key], p)
+	}
+	levels := Levels{}
+	for key, x := range values {
+		if scale, ok := robust.RobustScale(x, floorOf(x, noise[key], roundingSD)); ok {
+			levels[key] = scale
+		}
+	}
+	return levels
+}
+
+// floorOf is the noise, for values in counts no less than the least given.
+func floorOf(values []float64, noise, least float64) float64 {
+	for _, x := range values {
+		if !inCounts(x) {
+			return noise
+		}
+	}
+	return max(noise, least)
+}
+
+// appendFresh adds the value of each first reading after a dated reset.
+func appendFresh(values []float64, p *sootline.Point) []float64 {
+	next := 0
+	for i, reset := range p.Resets {
+		for next < len(p.Readings) && (p.Readings[next].At.Before(reset.At) || p.Readings[next].Quantity != "") {
+			next++
+		}
+		if next == len(p.Readings) {
+			break
+		}
+		at := p.Readings[next].At
+		if i+1 < len(p.Resets) && !at.Before(p.Resets[i+1].At) {
+			continue
+		}
+		if reset.At.After(sootline.LongAgo) && at.Before(reset.At.AddDate(0, 0, freshFor)) {
+			if y, ok := robust.Median(p.Readings[next].Samples); ok && math.Abs(y) <= wildest {
+				values = append(values, y)
+			}
+		}
+	}
+	return values
+}
+
+// Upkeep is what cleaning a point came to.
+type Upkeep struct {
+	Point     *sootline.Point
+	Cleanings []Cleaning // those with a look before and after, in order of time
+	Replace   bool       // cleaning no longer pays
+	Reasons   []string   // one sentence for each cleaning, and the advice last where there is one
+}
+
+// Cleaning is what one recorded cleaning achieved.
+type Cleaning struct {
+	At       time.Time
+	Entry    sootline.ID
+	Before   float64 // the last look before it
+	BeforeAt time.Time
+	After    float64 // the first look after it
+	AfterAt  time.Time
+	Rest     *float64 // where clean units of its type rest; nil when not known
+	Rate     *float64 // how fast it dirties since, a year; nil below 3 looks or half a year
+	RateWas  *float64 // the same for the time before it
+	Visits   int      // looks after it, up to the next reset
+	Again    *time.Time
+	AgainIn  int  // after how many visits it was as dirty again as before, or above its band; 0: not
+	Stayed   bool // it did not come half the way back, and stayed far above clean units
+	Soon     bool // as dirty again within two visits
+}
+
+// soonVisits is how many visits a cleaning should last: a judgement of ours, no
+// source.
+const soonVisits = 2
+
+// Cleanings says what each recorded cleaning of a point achieved, how fast it
+// dirties again, and whether cleaning still pays: the latest one stayed high, or
+// the latest is dirty again within two visits. Cleanings without a look before
+// or after, at the same unit, are left out. Types whose value falls with age are not advised on.
+func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
+	u := Upkeep{Point: p}
+	sheet := r.Sheet(p.Type)
+	all := stretches(r, p, sheet)
+	for i := range all {
+		if i == 0 || all[i].reset.Why != "cleaned" || all[i].reset.Entry == nil || renewed(p, all[i-1].last().at, all[i].reset.At) {
+			continue
+		}
+		c := cleaningOf(&all[i-1], &all[i], p, levels)
+		u.Cleanings = append(u.Cleanings, c)
+		u.Reasons = append(u.Reasons, c.sentence(sheet))
+	}
+	if n := len(u.Cleanings); n > 0 && dirtRaises(sheet) {
+		u.advise(&u.Cleanings[n-1], p, sheet)
+	}
+	return u
+}
+
+// renewed reports whether a reset other than a cleaning lies between a look and
+// a cleaning: then the look was at another unit, or from another starting point.
+func renewed(p *sootline.Point, look, cleaning time.Time) bool {
+	return slices.ContainsFunc(p.Resets, func(x sootline.Reset) bool {
+		return x.Why != "cleaned" && x.At.After(look) && x.At.Before(cleaning)
+	})
+}
+
+func cleaningOf(before, after *stretch, p *sootline.Point, levels Levels) Cleaning {
+	c := Cleaning{
+		At: after.reset.At, Entry: after.reset.Entry.ID,
+		Before: before.last().y, BeforeAt: before.last().at,
+		After: after.first().y, AfterAt: after.first().at,
+		Rate: after.rate(), RateWas: before.rate(), Visits: len(after.looks),
+	}
+	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
+		c.Rest = given(clean.Centre)
+		c.Stayed = clean.Z(c.After) > robust.OutlierZ && c.Before-c.After < (c.Before-clean.Centre)/2
+	}
+	high := c.Before
+	if band := after.band(); band != nil && band.High != nil {
+		high = min(high, *band.High)
+	}
+	if c.Before-c.After < offBy*after.noise && !c.Stayed {
+		return c // it was hardly dirty: there is no level to come back to
+	}
+	for i := range after.looks {
+		if after.looks[i].y >= high {
+			c.Again, c.AgainIn = &after.looks[i].at, i+1
+			break
+		}
+	}
+	c.Soon = c.AgainIn > 0 && c.AgainIn <= soonVisits
+	return c
+}
+
+func (s *stretch) band() *sootline.Band {
+	if s.sheet == nil {
+		return nil
+	}
+	return s.sheet.Band(s.point.Settings())
+}
+
+// rate is the slope of the line through the looks of a stretch, nil when they
+// are too few or too close to tell one.
+func (s *stretch) rate() *float64 {
+	if len(s.looks) < 3 || s.last().t < leastYears {
+		return nil
+	}
+	line := lineOf(s.looks)
+	return given(line.slope)
+}
+
+func (c *Cleaning) sentence(sheet *sootline.TypeSheet) string {
+	text := fmt.Sprintf("cleaned on %s: from %s to %s", date(c.At), number(c.Before), amountOf(sheet, c.After))
+	if c.Rest != nil {
+		text += fmt.Sprintf(", where clean units of its type rest at %s", number(*c.Rest))
+	}
+	if c.Rate != nil && c.RateWas != nil {
+		text += fmt.Sprintf("; since then %s a year, before %s", signed(sheet, *c.Rate), signed(nil, *c.RateWas))
+	} else if c.Rate != nil {
+		text += fmt.Sprintf("; since then %s a year", signed(sheet, *c.Rate))
+	}
+	if c.AgainIn > 0 {
+		text += fmt.Sprintf("; as dirty again within %s, on %s", visits(c.AgainIn), date(*c.Again))
+	}
+	return text
+}
+
+// signed writes a rate with its direction.
+func signed(sheet *sootline.TypeSheet, x float64) string {
+	if x > 0 {
+		return "+" + amountOf(sheet, x)
+	}
+	return amountOf(sheet, x)
+}
+
+// advise says that cleaning no longer pays, unless another unit came since.
+func (u *Upkeep) advise(last *Cleaning, p *sootline.Point, sheet *sootline.TypeSheet) {
+	if p.UnitSince.After(last.At) {
+		return
+	}
+	switch {
+	case last.Stayed:
+		u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s brought it to %s only, and clean units of its type rest at %s: cleaning no longer pays, replace it",
+			date(last.At), amountOf(sheet, last.After), number(*last.Rest)))
+	case last.Soon:
+		u.Reasons = append(u.Reasons, fmt.Sprintf("as dirty again within %s of being cleaned on %s: cleaning no longer pays, replace it or keep the dirt away from it",
+			visits(last.AgainIn), date(last.At)))
+	default:
+		return
+	}
+	u.Replace = true
+}

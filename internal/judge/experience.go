@@ -1,0 +1,385 @@
+package judge
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sootline/internal/robust"
+)
+
+// Judgements of ours, each tried in the simulation of docs/methods/forecast.md.
+const (
+	// usualDF is how many degrees of freedom the noise of the type sheet or the
+	// site is worth beside that of the detectors themselves.
+	usualDF = 20
+	// medianWorth is the share of its degrees of freedom that a weighed median of
+	// variances is worth beside their mean.
+	medianWorth = 0.5
+	// leastKin is the fewest detectors that a noise or a slope is learned from.
+	leastKin = 5
+	// leastAreas is the fewest areas that are compared.
+	leastAreas = 3
+	// areaDF is how many degrees of freedom the spread of slopes in all areas is
+	// worth beside that of one area.
+	areaDF = 4
+	// tellingVisits and tellingYears make a slope that others may learn from. A
+	// slope over less than a year may be a season.
+	tellingVisits = 4
+	tellingYears  = 0.95
+	// widest is how far a slope may lie from the middle one of its area before it
+	// counts as if it lay there, in spreads.
+	widest = 3
+	// leastSpread is the least spread of slopes, as a share of their mean: few
+	// slopes may agree by chance.
+	leastSpread = 0.1
+)
+
+// Experience is what the histories of a site teach of one another: the noise of
+// each type, and the slopes usual for a type and an area. Add all histories,
+// then ask; none may be added after.
+type Experience struct {
+	histories []history
+	types     map[string]int // indices of kins
+	kins      []*kin
+	settled   bool
+	scratch   robust.Scratch
+	work      []float64
+}
+
+// history is what is kept of one series of visits.
+type history struct {
+	t, y      []float64
+	sen       robust.SenLine
+	fitted    bool // sen, slope, sxx, sse and df are known
+	slope     float64
+	sxx, sse  float64
+	df        int
+	kin, area int
+	usual     float64 // noise expected before anything is learned
+	least     float64 // noise that rounding makes in any case
+	weight    float64 // in the mean slope of the area; 0: not usable for others
+	lent      float64 // the slope as it counts there
+}
+
+// kin is what is known of one type.
+type kin struct {
+	areas   map[string]int
+	members []int // histories
+	groups  []area
+	learned float64 // noise variance learned from its members
+	worth   float64 // degrees of freedom of that
+	within  float64 // variance of slopes in one area, all areas together
+	between float64 // variance of the areas' means, or unknown
+	weight  float64 // of all areas in the mean of the type
+	sum     float64 // of mean slopes times their weights
+	usable  int     // slopes in all areas
+	span    float64 // years over which those were read, the middle one
+}
+
+// unknown is the variance between areas while there are too few to tell.
+const unknown = -1
+
+// area is what is known of one type in one area.
+type area struct {
+	slopes []slope
+	within float64 // variance of slopes about their mean
+	weight float64 // sum of weights
+	sum    float64 // of slopes times their weights
+	share  float64 // weight of its mean in the mean of the type
+}
+
+// slope is the slope of one history, with its squared error.
+type slope struct {
+	history int
+	b, v    float64
+}
+
+// Grow makes room for n more histories.
+func (e *Experience) Grow(n int) { e.histories = slices.Grow(e.histories, n) }
+
+// Add takes in the values y at ascending times t, in years since the first of
+// them, of a detector of a type in an area; usual is the noise expected of it,
+// least what rounding makes of it in any case. It keeps t and y. The result
+// names the history in [Experience.Outlook].
+func (e *Experience) Add(typ, room string, t, y []float64, usual, least float64) int {
+	h := history{t: t, y: y, usual: usual, least: least}
+	k := e.kinOf(typ)
+	h.kin, h.area = k, e.kins[k].areaOf(room)
+	e.draw(&h)
+	e.histories = append(e.histories, h)
+	i := len(e.histories) - 1
+	if !e.settled && typ != "" {
+		e.kins[k].members = append(e.kins[k].members, i)
+	}
+	return i
+}
+
+func (e *Experience) draw(h *history) {
+	if len(h.t) < leastLine {
+		return
+	}
+	sen, err := e.scratch.Sen(h.t, h.y)
+	if err != nil {
+		return // values too large to be squared: nothing can be said
+	}
+	drift, err := e.scratch.FitDriftAbout(sen, h.t, h.y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
+	if err != nil {
+		return
+	}
+	h.sen, h.fitted = sen, true
+	h.slope, h.sxx, h.sse, h.df = drift.Line.Slope, drift.Line.Sxx, drift.Line.SSE, drift.Line.DF
+}
+
+// leastLine is the fewest visits a line is drawn through on its own.
+const leastLine = 3
+
+func (e *Experience) kinOf(typ string) int {
+	k, known := e.types[typ]
+	if !known {
+		if e.types == nil {
+			e.types = map[string]int{}
+		}
+		k = len(e.kins)
+		e.types[typ] = k
+		e.kins = append(e.kins, &kin{areas: map[string]int{}, between: unknown})
+	}
+	return k
+}
+
+func (k *kin) areaOf(name string) int {
+	i, known := k.areas[name]
+	if !known {
+		i = len(k.groups)
+		k.areas[name] = i
+		k.groups = append(k.groups, area{})
+	}
+	return i
+}
+
+// settle learns from all histories.
+func (e *Experience) settle() {
+	if e.settled {
+		return
+	}
+	e.settled = true
+	for _, k := range e.kins {
+		e.learnNoise(k)
+		e.learnSlopes(k)
+	}
+}
+
+// variance is one estimate with its degrees of freedom.
+type variance struct{ v, df float64 }
+
+// learnNoise takes the weighed median of the members' residual variances, each
+// measured by the median of chi-squared, so that up to half of them may be bad.
+func (e *Experience) learnNoise(k *kin) {
+	var all []variance
+	total := 0.0
+	for _, i := range k.members {
+		if h := &e.histories[i]; h.fitted {
+			df := float64(h.df)
+			all = append(all, variance{h.sse / chiSquaredMedian(df), df})
+			total += df
+		}
+	}
+	if len(all) < leastKin {
+		return
+	}
+	slices.SortFunc(all, func(a, b variance) int { return cmp.Compare(a.v, b.v) })
+	sum := 0.0
+	for _, one := range all {
+		if sum += one.df; 2*sum >= total {
+			k.learned, k.worth = one.v, medianWorth*total
+			return
+		}
+	}
+}
+
+// chiSquaredMedian is the median of chi-squared with df degrees of freedom.
+//
+// Source: Wilson & Hilferty (1931), Proceedings of the National Academy of
+// Sciences 17 (from memory).
+func chiSquaredMedian(df float64) float64 {
+	root := 1 - 2/(9*df)
+	return df * root * root * root
+}
+
+// noise is what is expected of a visit's value about its trend.
+func (e *Experience) noise(h *history) float64 {
+	k := e.kins[h.kin]
+	v := (usualDF*h.usual*h.usual + k.worth*k.learned) / (usualDF + k.worth)
+	return max(math.Sqrt(v), h.least)
+}
+
+// learnSlopes finds the means and spreads of slopes in the areas, all areas
+// together, and between them.
+func (e *Experience) learnSlopes(k *kin) {
+	e.lend(k)
+	each := make([]moments, len(k.groups))
+	var excess, scale float64
+	for i := range k.groups {
+		e.clamp(k.groups[i].slopes)
+		for _, s := range k.groups[i].slopes {
+			each[i].add(s.b, s.v)
+		}
+		excess += each[i].excess()
+		scale += each[i].scale()
+	}
+	if scale > 0 {
+		k.within = max(0, excess/scale)
+	}
+	var means moments
+	for i := range k.groups {
+		g := &k.groups[i]
+		g.learn(&each[i], k.within)
+		for _, s := range g.slopes {
+			h := &e.histories[s.history]
+			h.weight, h.lent = 1/(s.v+g.within), s.b
+		}
+		if g.weight > 0 {
+			means.add(g.sum/g.weight, 1/g.weight)
+		}
+	}
+	k.compareAreas(&means)
+}
+
+// lend sorts the slopes that others may learn from by area.
+func (e *Experience) lend(k *kin) {
+	e.work = e.work[:0]
+	for _, i := range k.members {
+		h := &e.histories[i]
+		if !h.fitted || h.df+2 < tellingVisits || h.t[len(h.t)-1] < tellingYears {
+			continue
+		}
+		sd := e.noise(h)
+		k.groups[h.area].slopes = append(k.groups[h.area].slopes, slope{i, h.slope, sd * sd / h.sxx})
+		e.work = append(e.work, h.t[len(h.t)-1])
+	}
+	k.usable = len(e.work)
+	k.span, _ = robust.MedianInPlace(e.work)
+}
+
+// compareAreas finds how far the means of the areas differ.
+func (k *kin) compareAreas(means *moments) {
+	if means.n < leastAreas {
+		return
+	}
+	k.between = max(0, means.excess()/means.scale())
+	for i := range k.groups {
+		if g := &k.groups[i]; g.weight > 0 {
+			g.share = 1 / (k.between + 1/g.weight)
+			k.weight += g.share
+			k.sum += g.share * g.sum / g.weight
+		}
+	}
+}
+
+// learn finds the spread of slopes in the area, drawn towards that of all areas,
+// and the weights of its slopes.
+func (g *area) learn(own *moments, pooled float64) {
+	if len(g.slopes) == 0 {
+		return
+	}
+	df := float64(own.n - 1)
+	g.within = pooled
+	if own.scale() > 0 {
+		g.within = max(0, (df*own.excess()/own.scale()+areaDF*pooled)/(df+areaDF))
+	}
+	for _, s := range g.slopes {
+		w := 1 / (s.v + g.within)
+		g.weight += w
+		g.sum += w * s.b
+	}
+}
+
+// clamp pulls in the slopes that lie far from the middle one.
+func (e *Experience) clamp(all []slope) {
+	if len(all) < leastKin {
+		return
+	}
+	e.work = e.work[:0]
+	for _, s := range all {
+		e.work = append(e.work, s.b)
+	}
+	centre, mad, ok := robust.MAD(e.work)
+	if !ok {
+		return
+	}
+	for i := range all {
+		reach := widest * max(madToSD*mad, math.Sqrt(all[i].v))
+		all[i].b = min(max(all[i].b, centre-reach), centre+reach)
+	}
+}
+
+// madToSD makes a median absolute deviation estimate a standard deviation.
+const madToSD = 1.4826
+
+// moments are the sums from which a variance between estimates follows.
+//
+// Source: DerSimonian & Laird (1986), Controlled Clinical Trials 7.
+type moments struct {
+	n              int
+	w, ww, wb, wbb float64
+}
+
+func (m *moments) add(b, v float64) {
+	w := 1 / v
+	m.n++
+	m.w += w
+	m.ww += w * w
+	m.wb += w * b
+	m.wbb += w * b * b
+}
+
+// excess is how far the weighed squares about the mean exceed what the errors
+// explain, scale what a unit of variance between adds to them.
+func (m *moments) excess() float64 {
+	if m.n == 0 {
+		return 0
+	}
+	return m.wbb - m.wb*m.wb/m.w - float64(m.n-1)
+}
+
+func (m *moments) scale() float64 {
+	if m.n == 0 {
+		return 0
+	}
+	return m.w - m.ww/m.w
+}
+
+// prior is what the others teach of the slope of a history: itself left out of
+// the mean of its area, and its area out of the mean of the type. The spreads,
+// and the bounds to which wild slopes are pulled in, are those of all: one slope
+// of many moves them little.
+func (e *Experience) prior(h *history) (robust.SlopePrior, Kin) {
+	k := e.kins[h.kin]
+	g := &k.groups[h.area]
+	others := Kin{len(g.slopes), k.usable - len(g.slopes)}
+	weight, sum := g.weight, g.sum
+	if h.weight > 0 {
+		weight, sum = weight-h.weight, sum-h.weight*h.lent
+		others.SameArea--
+	}
+	if others.SameArea == 0 {
+		weight, sum = 0, 0
+	}
+	if rest := k.weight - g.share; k.between != unknown && others.Elsewhere >= leastKin && rest > 0 {
+		mean := k.sum
+		if g.weight > 0 {
+			mean -= g.share * g.sum / g.weight
+		}
+		v := 1 / (k.between + 1/rest)
+		weight, sum = weight+v, sum+v*mean/rest
+	} else if others.SameArea < leastKin {
+		return robust.SlopePrior{}, others
+	}
+	within := k.within
+	if len(g.slopes) > 0 {
+		within = g.within
+	}
+	mean := sum / weight
+	least := leastSpread * mean
+	return robust.SlopePrior{Slope: mean, SD: math.Sqrt(max(within, least*least) + 1/weight)}, others
+}
