@@ -17,6 +17,7 @@ func Fold(entries []Entry, asOf time.Time) *Register {
 		loops:    map[LoopID]*Loop{},
 		supplies: map[LoopID]*Supply{},
 		types:    map[string]*TypeSheet{},
+		answered: map[string]bool{},
 		points:   map[ID]*Point{},
 	}
 	var last ID

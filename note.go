@@ -5,7 +5,8 @@ const NoteKind Kind = "note"
 
 // Note is a remark on a point or on the site.
 type Note struct {
-	Text string `json:"text"`
+	Text    string `json:"text"`
+	Answers string `json:"answers,omitempty"` // the key of a question that was answered with no
 }
 
 // Kind is NoteKind.
@@ -19,5 +20,8 @@ func (n Note) check() error {
 }
 
 func (n Note) fold(r *Register, e *Entry) {
+	if n.Answers != "" {
+		r.answered[n.Answers] = true
+	}
 	r.happened(e, Event{At: e.At, Kind: NoteKind, Text: n.Text, Entry: e})
 }

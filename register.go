@@ -23,6 +23,7 @@ type Register struct {
 	types    map[string]*TypeSheet
 	points   map[ID]*Point
 	order    []*Point
+	answered map[string]bool
 	tenures  map[LoopID][][]tenure // by number
 	listed   []Loop
 	panels   []string
@@ -204,6 +205,9 @@ func (r *Register) Described(id LoopID) bool { return r.loops[id] != nil }
 
 // Supply gives what feeds the loop, or nil when nobody said.
 func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
+
+// Answered reports whether a question was answered with no, by its key.
+func (r *Register) Answered(key string) bool { return r.answered[key] }
 
 // Sheet gives the type sheet of that name, or nil.
 func (r *Register) Sheet(name string) *TypeSheet { return r.types[TypeKey(name)] }

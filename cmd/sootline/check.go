@@ -128,6 +128,8 @@ func refs(points []*sootline.Point) []string {
 	return names
 }
 
+func joined(names []string) string { return strings.Join(names, ", ") }
+
 // caution is shown under whatever could be relied on.
 func caution(s *session) error {
 	_, err := fmt.Fprint(s.out, "\nAdvice only. Before work: the responsible person's consent, and the monitoring centre told.\n"+

@@ -49,11 +49,12 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 	if err != nil {
 		return err
 	}
-	r, judgements, err := a.Judge(cmd.Context(), site.ID, on)
+	r, assessment, err := a.Judge(cmd.Context(), site.ID, on)
 	if err != nil {
 		return err
 	}
-	if judgements, err = selected(r, judgements, points, flags.action); err != nil {
+	judgements, err := selected(r, assessment.Judgements, points, flags.action)
+	if err != nil {
 		return err
 	}
 	s.progress.clear()
@@ -63,7 +64,13 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 	case flags.asCSV:
 		err = printCSV(s.out, judgeHead, judgeRows(judgements))
 	default:
-		err = s.printWork(r, on, judgements, flags.all || len(points) > 0, flags.why || len(points) > 0)
+		one := len(points) > 0
+		if err = s.printWork(r, on, judgements, flags.all || one, flags.why || one); err == nil && !one && len(judgements) > 0 {
+			s.printOverview(assessment.Overview, len(app.Open(r, assessment.Questions)))
+		}
+		if err == nil {
+			err = caution(s)
+		}
 	}
 	if err != nil {
 		return err
@@ -115,7 +122,27 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 			s.printPoint(j, why)
 		}
 	}
-	return caution(s)
+	return nil
+}
+
+// printOverview tells of the site as a whole, in a few lines.
+func (s *session) printOverview(o app.Overview, questions int) {
+	const most = 3
+	s.heading("the site as a whole")
+	fmt.Fprintf(s.out, "  inside the band: %s\n", wrap(o.Reason, 19))
+	for _, area := range o.Areas[:min(most, len(o.Areas))] {
+		name := area.Area
+		if name == "" {
+			name = "no area named"
+		}
+		fmt.Fprintf(s.out, "  %s: %d of %d outside, %d on the way\n", name, area.Outside, area.Points, area.Leaving)
+	}
+	for _, typ := range o.Ageing[:min(most, len(o.Ageing))] {
+		fmt.Fprintf(s.out, "  %s ages: %d of %d fall, by %.3g a year in the middle\n", typ.Type, typ.Falling, typ.Points, -typ.Drift)
+	}
+	if questions > 0 {
+		fmt.Fprintf(s.out, "  %s about what nobody wrote down: sootline ask\n", count(questions, "question", "questions"))
+	}
 }
 
 // printPoint prints what a point reads and where it is, and under it the reason

@@ -24,17 +24,22 @@ func (a *App) Check(ctx context.Context, site sootline.ID, on time.Time) (*sootl
 	return r, findings, nil
 }
 
-// Judge judges the resting values of a site as of an instant.
-func (a *App) Judge(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, []judge.Judgement, error) {
+// Judge judges a site as of an instant: every resting value, by itself and among
+// its peers, what nobody wrote down, and the site as a whole.
+func (a *App) Judge(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, judge.Assessment, error) {
 	r, err := a.Register(ctx, site, on)
 	if err != nil {
-		return nil, nil, err
+		return nil, judge.Assessment{}, err
 	}
-	return r, judge.Site(r, on), nil
+	return r, judge.Assess(r, on), nil
 }
 
-// Judgement is what the readings of one point come to.
-type Judgement = judge.Judgement
+// Judgement is what the readings of one point come to; Overview what those of a
+// site do.
+type (
+	Judgement = judge.Judgement
+	Overview  = judge.Overview
+)
 
 // ActionGroup is the points to which one thing is to be done.
 type ActionGroup struct {

@@ -146,11 +146,11 @@ func judged(t *testing.T, scenario demo.Scenario) map[demo.TruthKind]map[string]
 			}
 		}
 	}
-	_, judgements, err := a.Judge(ctx, site.ID, today)
+	_, assessment, err := a.Judge(ctx, site.ID, today)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, j := range judgements {
+	for _, j := range assessment.Judgements {
 		sayOf(j, func(kind demo.TruthKind) { say(kind, j.Point.Ref().String()) })
 	}
 	return said
@@ -196,7 +196,7 @@ replace, unsteady) has a precision below one without being wrong.
 		either.found+either.missed, either.found, either.recall(), either.precision())
 	b.WriteString(`
 Cleanings and swaps that nobody wrote down, values that never move and dusty rooms have a page of their own,
-score-unwritten.md. The typing slip is a row that `+"`take`"+` leaves, which another test looks at.
+score-unwritten.md. The typing slip is a row that ` + "`take`" + ` leaves, which another test looks at.
 `)
 	return b.String()
 }

@@ -1,0 +1,103 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"crypto/sha256"
+	"encoding/base32"
+	"fmt"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/judge"
+)
+
+// Asked is a question about what nobody wrote down, with the key by which it is
+// answered.
+type Asked struct {
+	judge.Question
+	Key string
+}
+
+// Questions gives the questions that are open as of an instant: those that the
+// readings raise and nobody has answered with no.
+func (a *App) Questions(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, []Asked, error) {
+	r, err := a.Register(ctx, site, on)
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, Open(r, judge.Unwritten(r)), nil
+}
+
+// Open leaves out the questions that were answered with no.
+func Open(r *sootline.Register, questions []judge.Question) []Asked {
+	var asked []Asked
+	for _, q := range questions {
+		if key := questionKey(q); !r.Answered(key) {
+			asked = append(asked, Asked{q, key})
+		}
+	}
+	return asked
+}
+
+// questionKey names a question by what it asks: kind, points and visits. So it
+// keeps its name while other readings come in, and has the same one on every
+// station. A point that is given another number is asked about anew.
+func questionKey(q judge.Question) string {
+	h := sha256.New()
+	fmt.Fprint(h, q.Kind, q.From.UnixMilli(), q.To.UnixMilli())
+	for _, p := range q.Points {
+		fmt.Fprint(h, p.Ref())
+	}
+	return strings.ToLower(base32.StdEncoding.EncodeToString(h.Sum(nil))[:6])
+}
+
+// Reply is the answer to a question.
+type Reply struct {
+	Yes bool
+	At  time.Time // with a yes, when it was; zero: between the visits, as the question puts it
+	Why string    // with a no
+}
+
+// Answer answers an open question. A yes writes what happened; a no is noted, so
+// that it is not asked again.
+func (a *App) Answer(ctx context.Context, site sootline.ID, key string, reply Reply) ([]sootline.Entry, error) {
+	_, asked, err := a.Questions(ctx, site, a.Now())
+	if err != nil {
+		return nil, err
+	}
+	for _, q := range asked {
+		if q.Key != key {
+			continue
+		}
+		entries, err := a.answer(site, q, reply)
+		if err != nil {
+			return nil, err
+		}
+		return entries, a.add(ctx, site, entries...)
+	}
+	return nil, sootline.Errorf(sootline.NotFound, "`sootline ask` lists the open questions", "there is no open question %q", key)
+}
+
+func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, error) {
+	if !reply.Yes {
+		text := cmp.Or(reply.Why, "answered with no") + ": " + q.Evidence[len(q.Evidence)-1]
+		return []sootline.Entry{a.entry(site, a.Now(), q.Points[0].ID, sootline.Note{Text: text, Answers: q.Key})}, nil
+	}
+	if len(q.Say) == 0 {
+		return nil, sootline.Errorf(sootline.Invalid, "write down what happened with `sootline log add`, or answer with no", "nothing follows from a yes to this question")
+	}
+	var entries []sootline.Entry
+	for _, said := range q.Say {
+		if !reply.At.IsZero() && said.Body.Kind() != sootline.CorrectedKind {
+			if reply.At.Before(q.From) || reply.At.After(q.To) {
+				return nil, sootline.Errorf(sootline.Invalid, "write down what happened with `sootline log add`", "%s is not between the two visits that the question is about, %s and %s",
+					reply.At.Format(time.DateOnly), q.From.Format(time.DateOnly), q.To.Format(time.DateOnly))
+			}
+			said.At = reply.At
+		}
+		entries = append(entries, a.entry(site, said.At, said.Point.ID, said.Body))
+	}
+	return entries, nil
+}

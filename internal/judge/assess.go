@@ -1,0 +1,61 @@
+package judge
+
+import (
+	"slices"
+	"time"
+
+	"sootline"
+)
+
+// Assessment is everything that the readings of a site come to.
+type Assessment struct {
+	Judgements []Judgement // as [Site] gives them, with what peers and past cleanings add
+	Questions  []Question
+	Overview   Overview
+}
+
+// Assess judges a site whole: each point by itself, then among its peers and by
+// what cleaning did for it, and asks about what nobody wrote down.
+func Assess(r *sootline.Register, on time.Time) Assessment {
+	a := Assessment{Judgements: Site(r, on), Questions: Unwritten(r)}
+	peers := Peers(r, a.Judgements)
+	levels := CleanLevels(r)
+	for i := range a.Judgements {
+		j := &a.Judgements[i]
+		if peer, ok := peers[j.Point]; ok {
+			j.among(peer)
+		}
+		j.after(Cleanings(r, j.Point, levels))
+	}
+	a.Overview = Glance(r, a.Judgements)
+	return a
+}
+
+// among adds how the point stands among its peers, where that says something:
+// it differs from them, or the whole room has risen.
+func (j *Judgement) among(peer Peer) {
+	differs := peer.State == HighAmong || peer.State == LowAmong || peer.State == TwoLevels
+	if !differs && peer.Room != RoomRaised {
+		return
+	}
+	j.Reasons = append(j.Reasons, peer.Reason)
+	if peer.State == HighAmong && j.Action == Leave {
+		j.Action = LookAgain
+		j.Reasons = slices.Insert(j.Reasons, 0, peer.Reason)
+		j.Reasons = j.Reasons[:len(j.Reasons)-1]
+	}
+}
+
+// after adds what cleaning did for the point; where it no longer pays, the unit
+// is to be replaced and not cleaned once more.
+func (j *Judgement) after(u Upkeep) {
+	if len(u.Reasons) == 0 {
+		return
+	}
+	if u.Replace && (j.Action == CleanNow || j.Action == CleanAtVisit) {
+		j.Action = Replace
+		j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[len(u.Reasons)-1])
+		u.Reasons = u.Reasons[:len(u.Reasons)-1]
+	}
+	j.Reasons = append(j.Reasons, u.Reasons...)
+}
