@@ -10,7 +10,7 @@ const mostNamed = 5
 
 // name tells a device apart from another with the same number: its reference
 // and where it is, as far as anybody wrote that down.
-func name(d device) string {
+func name(d taker) string {
 	ref := d.Ref().String()
 	switch {
 	case d.Location != "":
@@ -26,7 +26,7 @@ func name(d device) string {
 }
 
 // names lists devices as a sentence does, the first few by name.
-func names(devices []device) string {
+func names(devices []taker) string {
 	var list []string
 	for _, d := range devices[:min(len(devices), mostNamed)] {
 		list = append(list, name(d))

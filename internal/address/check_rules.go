@@ -8,7 +8,7 @@ import (
 
 // twice finds numbers that several devices answer to. What the panel then shows
 // is common practice, no source.
-func (l *loop) twice() []sootline.Finding {
+func (l *census) twice() []sootline.Finding {
 	var findings []sootline.Finding
 	for _, r := range l.shared() {
 		findings = append(findings, l.finding(Twice, sootline.Serious, r.takers,
@@ -21,7 +21,7 @@ func (l *loop) twice() []sootline.Finding {
 
 // parted tells how to part devices that share a number: the one that should
 // have another goes there; where none should, somebody has to look.
-func (l *loop) parted(takers []device) string {
+func (l *census) parted(takers []taker) string {
 	for _, d := range takers {
 		if d.Wanted != 0 && d.Wanted != d.first {
 			return l.setTo("set "+name(d), d)
@@ -31,7 +31,7 @@ func (l *loop) parted(takers []device) string {
 }
 
 // unset finds devices that carry the number of one nobody has set.
-func (l *loop) unset() []sootline.Finding {
+func (l *census) unset() []sootline.Finding {
 	var findings []sootline.Finding
 	for _, d := range l.devices {
 		if !l.isUnset(d) {
@@ -41,14 +41,14 @@ func (l *loop) unset() []sootline.Finding {
 		if d.Found == 0 {
 			reason = fmt.Sprintf("%s is meant to have number %d, which a device carries before anyone sets it", name(d), l.Unset)
 		}
-		findings = append(findings, l.finding(Unset, sootline.Serious, []device{d}, reason, l.setTo("set the device", d)))
+		findings = append(findings, l.finding(Unset, sootline.Serious, []taker{d}, reason, l.setTo("set the device", d)))
 	}
 	return findings
 }
 
 // outside finds devices with a number that the loop does not have, wide ones
 // that run past its end too.
-func (l *loop) outside() []sootline.Finding {
+func (l *census) outside() []sootline.Finding {
 	var findings []sootline.Finding
 	for _, d := range byNumber(l.devices) {
 		if d.first == 0 || l.isUnset(d) || l.First <= d.first && d.last <= l.Last {
@@ -58,7 +58,7 @@ func (l *loop) outside() []sootline.Finding {
 		if d.first >= l.First && d.first <= l.Last {
 			reason = fmt.Sprintf("%s takes %s and so runs past %d, the last number of loop %s", name(d), numbers(d.first, d.last), l.Last, l.LoopID)
 		}
-		findings = append(findings, l.finding(Outside, sootline.Serious, []device{d}, reason,
+		findings = append(findings, l.finding(Outside, sootline.Serious, []taker{d}, reason,
 			l.setTo("set the device", d)+"; or state the span of the loop with `sootline site loop`"))
 	}
 	return findings
@@ -66,8 +66,8 @@ func (l *loop) outside() []sootline.Finding {
 
 // missing finds the devices of the loop that have no number at all. Isolators
 // are left out: many take none (common practice, no source).
-func (l *loop) missing() []sootline.Finding {
-	var without []device
+func (l *census) missing() []sootline.Finding {
+	var without []taker
 	for _, d := range l.devices {
 		if d.first == 0 && d.kind != sootline.Isolator {
 			without = append(without, d)
@@ -86,13 +86,13 @@ func (l *loop) missing() []sootline.Finding {
 
 // differs finds devices at another number than the one they should have; those
 // still unset have a finding of their own.
-func (l *loop) differs() []sootline.Finding {
+func (l *census) differs() []sootline.Finding {
 	var findings []sootline.Finding
 	for _, d := range byNumber(l.devices) {
 		if d.Wanted == 0 || d.Found == 0 || d.Wanted == d.Found || l.isUnset(d) {
 			continue
 		}
-		findings = append(findings, l.finding(Differs, sootline.Warning, []device{d},
+		findings = append(findings, l.finding(Differs, sootline.Warning, []taker{d},
 			fmt.Sprintf("%s should have number %d and was found at %d", name(d), d.Wanted, d.Found),
 			l.setTo("set the device", d)))
 	}
@@ -102,7 +102,7 @@ func (l *loop) differs() []sootline.Finding {
 // setTo tells to which number a device is to be set. The number it should have
 // comes first, unless another device answers to it at present: setting it then
 // would make the number taken twice.
-func (l *loop) setTo(who string, d device) string {
+func (l *census) setTo(who string, d taker) string {
 	note := ", and note it with `sootline log add addressed`"
 	if d.Wanted != 0 && d.Wanted != d.first && l.fits(d) {
 		for i := range d.width {
@@ -122,7 +122,7 @@ func (l *loop) setTo(who string, d device) string {
 
 // inTheWay tells what to do with a device that answers to a number another one
 // should have: move it, or, where it should have that number too, mend the list.
-func inTheWay(d device, number int) string {
+func inTheWay(d taker, number int) string {
 	if d.Wanted != 0 && d.Wanted == d.first {
 		return fmt.Sprintf("%s is at %d and should be: give one of the two another number in the list", name(d), number)
 	}
@@ -130,11 +130,11 @@ func inTheWay(d device, number int) string {
 }
 
 // fits reports whether the loop has the numbers that a device should have.
-func (l *loop) fits(d device) bool {
+func (l *census) fits(d taker) bool {
 	return l.First <= d.Wanted && d.Wanted+d.width-1 <= l.Last && d.Wanted != l.Unset
 }
 
-func (l *loop) finding(code string, weight sootline.Weight, about []device, reason, wayOut string) sootline.Finding {
+func (l *census) finding(code string, weight sootline.Weight, about []taker, reason, wayOut string) sootline.Finding {
 	points := make([]*sootline.Point, len(about))
 	for i, d := range about {
 		points[i] = d.Point

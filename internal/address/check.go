@@ -1,9 +1,3 @@
-// Package address says what is wrong with the numbers of a loop. Every device
-// on a loop answers to a number of its own, a wide one to several in a row; a
-// number that two devices share, that nobody set, or that the loop does not
-// have is found here before the panel is switched on.
-//
-// The method and its limits are in docs/methods/checks.md.
 package address
 
 import (
@@ -33,34 +27,34 @@ func Check(r *sootline.Register) []sootline.Finding {
 		id := points[start].LoopID()
 		for end = start; end < len(points) && points[end].LoopID() == id; end++ {
 		}
-		l := newLoop(r, r.Loop(id), points[start:end])
+		l := newCensus(r, r.Loop(id), points[start:end])
 		findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.missing(), l.differs())
 	}
 	return findings
 }
 
-// loop is one loop with its devices and who takes which number.
-type loop struct {
+// census is one loop with its devices and who takes which number.
+type census struct {
 	sootline.Loop
-	devices []device
-	takers  map[int][]device // who answers to a number; devices still unset are left out
-	wanted  map[int]bool     // numbers that some device takes or should take
+	devices []taker
+	takers  map[int][]taker // who answers to a number; devices still unset are left out
+	wanted  map[int]bool    // numbers that some device takes or should take
 }
 
-// device is a point with the numbers that it answers to, first to last; both
+// taker is a point with the numbers that it answers to, first to last; both
 // are 0 when no number is known.
-type device struct {
+type taker struct {
 	*sootline.Point
 	kind        sootline.DeviceKind
 	width       int
 	first, last int
 }
 
-func newLoop(r *sootline.Register, facts sootline.Loop, points []*sootline.Point) *loop {
-	l := &loop{Loop: facts, takers: make(map[int][]device, len(points)), wanted: make(map[int]bool, len(points))}
+func newCensus(r *sootline.Register, facts sootline.Loop, points []*sootline.Point) *census {
+	l := &census{Loop: facts, takers: make(map[int][]taker, len(points)), wanted: make(map[int]bool, len(points))}
 	for _, p := range points {
 		sheet := r.Sheet(p.Type)
-		d := device{Point: p, width: sheet.Numbers()}
+		d := taker{Point: p, width: sheet.Numbers()}
 		if sheet != nil {
 			d.kind = sheet.Kind
 		}
@@ -74,7 +68,7 @@ func newLoop(r *sootline.Register, facts sootline.Loop, points []*sootline.Point
 }
 
 // claim marks the numbers that a device answers to and those it should have.
-func (l *loop) claim(d device) {
+func (l *census) claim(d taker) {
 	for i := range d.width {
 		if d.Wanted != 0 {
 			l.wanted[d.Wanted+i] = true
@@ -87,11 +81,11 @@ func (l *loop) claim(d device) {
 }
 
 // isUnset reports whether a device carries the number of one nobody has set.
-func (l *loop) isUnset(d device) bool { return l.Unset != 0 && d.first == l.Unset }
+func (l *census) isUnset(d taker) bool { return l.Unset != 0 && d.first == l.Unset }
 
 // free gives the lowest number from which a device of that width fits; ok is
 // false when the loop is full.
-func (l *loop) free(width int) (number int, ok bool) {
+func (l *census) free(width int) (number int, ok bool) {
 	run := 0
 	for n := max(l.First, 1); n <= l.Last; n++ {
 		if run++; l.wanted[n] || n == l.Unset {
@@ -105,7 +99,7 @@ func (l *loop) free(width int) (number int, ok bool) {
 }
 
 // shared lists the runs of numbers that the same several devices take.
-func (l *loop) shared() []run {
+func (l *census) shared() []run {
 	var numbers []int
 	for n, takers := range l.takers {
 		if len(takers) > 1 {
@@ -128,11 +122,11 @@ func (l *loop) shared() []run {
 // run is a stretch of numbers and the devices that answer to all of them.
 type run struct {
 	first, last int
-	takers      []device
+	takers      []taker
 }
 
 // byNumber orders devices by the number they answer to, then as the register
 // lists them.
-func byNumber(devices []device) []device {
-	return slices.SortedStableFunc(slices.Values(devices), func(a, b device) int { return cmp.Compare(a.first, b.first) })
+func byNumber(devices []taker) []taker {
+	return slices.SortedStableFunc(slices.Values(devices), func(a, b taker) int { return cmp.Compare(a.first, b.first) })
 }

@@ -1,0 +1,211 @@
+package address
+
+import (
+	"fmt"
+	"math/bits"
+	"strconv"
+	"strings"
+
+	"sootline"
+)
+
+// How names the way in which the number of a device is set.
+type How int
+
+// The ways.
+const (
+	Unknown    How = iota // nobody wrote it down
+	Switches              // a row of binary switches
+	Dials                 // a dial of tens and a dial of units
+	Electronic            // with a hand-held setter, or from the panel
+	CodedBase             // a coded part in the base: it stays when the head is swapped
+)
+
+// Setter is how the number of a type of device is set. The zero Setter is one
+// that nobody described; it is taken to reach every number.
+type Setter struct {
+	How       How
+	Switches  int  // 7 or 8
+	HighFirst bool // switch 1 has the greatest weight; otherwise the last one has
+	OnIsZero  bool // a switch that is on counts nothing; otherwise one that is off
+	TensTo    int  // the highest position of the dial of tens: 9 or 15
+}
+
+// Check reports what makes a setter impossible.
+func (s Setter) Check() error {
+	switch {
+	case s.How < Unknown || s.How > CodedBase:
+		return sootline.Errorf(sootline.Invalid, "", "way of setting %d is not known", s.How)
+	case s.How == Switches && s.Switches != 7 && s.Switches != 8:
+		return sootline.Errorf(sootline.Invalid, "", "a device has 7 or 8 switches for its number, found %d", s.Switches)
+	case s.How == Dials && s.TensTo != 9 && s.TensTo != 15:
+		return sootline.Errorf(sootline.Invalid, "", "a dial of tens goes to 9 or 15, found %d", s.TensTo)
+	}
+	return nil
+}
+
+// Most is the highest number that can be set: 127, 255, 99 or 159; the highest
+// of all for the other ways.
+func (s Setter) Most() int {
+	switch s.How {
+	case Switches:
+		return 1<<s.Switches - 1
+	case Dials:
+		return 10*s.TensTo + 9
+	}
+	return mostNumber
+}
+
+// Positions gives where the switches stand for number n, switch 1 first; true
+// is on. It is nil when the device has no switches or they cannot show n.
+func (s Setter) Positions(n int) []bool {
+	if s.How != Switches || n < 0 || n > s.Most() {
+		return nil
+	}
+	on := make([]bool, s.Switches)
+	for i := range on {
+		on[i] = n>>s.weight(i)&1 == 1 != s.OnIsZero
+	}
+	return on
+}
+
+// ReadSwitches gives the number that switches in these positions stand for.
+func (s Setter) ReadSwitches(on []bool) int {
+	n := 0
+	for i := range on {
+		if on[i] != s.OnIsZero {
+			n |= 1 << s.weight(i)
+		}
+	}
+	return n
+}
+
+// weight is the power of two that switch i+1 counts.
+func (s Setter) weight(i int) int {
+	if s.HighFirst {
+		return s.Switches - 1 - i
+	}
+	return i
+}
+
+// Digits gives the positions of the two dials for number n; ok is false when
+// the device has no dials or they cannot show n.
+func (s Setter) Digits(n int) (tens, units int, ok bool) {
+	if s.How != Dials || n < 0 || n > s.Most() {
+		return 0, 0, false
+	}
+	return n / 10, n % 10, true
+}
+
+// Misreading is a way of reading a setter wrongly.
+type Misreading int
+
+// The misreadings, the likelier one first.
+const (
+	Exchanged Misreading = iota // tens and units exchanged
+	Inverted                    // on taken for off: polarity
+	Reversed                    // the first switch taken for the last: bit order
+	OneSwitch                   // one switch wrong
+	OneDial                     // one dial a position off
+)
+
+// misread gives the numbers that come of a misreading when n is meant: one for
+// the first three, several for the others, none where it does not apply.
+func (s Setter) misread(n int, m Misreading) []int {
+	if n < 0 || n > s.Most() {
+		return nil
+	}
+	switch {
+	case s.How == Switches && m == Inverted:
+		return []int{s.Most() - n}
+	case s.How == Switches && m == Reversed:
+		return []int{int(bits.Reverse8(uint8(n)) >> (8 - s.Switches))}
+	case s.How == Switches && m == OneSwitch:
+		var all []int
+		for i := range s.Switches {
+			all = append(all, n^1<<i)
+		}
+		return all
+	case s.How == Dials && m == Exchanged && n < 100:
+		return []int{n%10*10 + n/10}
+	case s.How == Dials && m == OneDial:
+		return s.oneDial(n)
+	}
+	return nil
+}
+
+// oneDial gives the numbers with either dial a position off.
+func (s Setter) oneDial(n int) []int {
+	tens, units, turns := n/10, n%10, s.TensTo+1
+	return []int{
+		tens*10 + (units+1)%10, tens*10 + (units+9)%10,
+		(tens+1)%turns*10 + units, (tens+turns-1)%turns*10 + units,
+	}
+}
+
+// String writes a setter as [ParseSetter] reads it.
+func (s Setter) String() string {
+	switch s.How {
+	case Switches:
+		text := fmt.Sprint("switches ", s.Switches)
+		if s.HighFirst {
+			text += " high-first"
+		}
+		if s.OnIsZero {
+			text += " on-is-zero"
+		}
+		return text
+	case Dials:
+		return fmt.Sprint("dials ", s.TensTo)
+	case Electronic:
+		return "electronic"
+	case CodedBase:
+		return "base"
+	}
+	return "unknown"
+}
+
+// ParseSetter reads "switches 7", "switches 8 high-first on-is-zero", "dials 9",
+// "dials 15", "electronic", "base" or "unknown".
+func ParseSetter(text string) (Setter, error) {
+	words := strings.Fields(strings.ToLower(text))
+	bad := sootline.Errorf(sootline.Invalid, "write for example: switches 7 high-first on-is-zero, dials 15, electronic, base",
+		"%q does not say how a number is set", clip(text))
+	if len(words) == 0 {
+		return Setter{}, bad
+	}
+	s, rest := Setter{}, words[1:]
+	switch words[0] {
+	case "switches", "dials":
+		if len(rest) == 0 {
+			return Setter{}, bad
+		}
+		count, err := strconv.Atoi(rest[0])
+		if err != nil {
+			return Setter{}, bad
+		}
+		rest = rest[1:]
+		s = Setter{How: Dials, TensTo: count}
+		if words[0] == "switches" {
+			s = Setter{How: Switches, Switches: count}
+		}
+	case "electronic":
+		s.How = Electronic
+	case "base":
+		s.How = CodedBase
+	case "unknown":
+	default:
+		return Setter{}, bad
+	}
+	for _, word := range rest {
+		switch {
+		case word == "high-first" && s.How == Switches:
+			s.HighFirst = true
+		case word == "on-is-zero" && s.How == Switches:
+			s.OnIsZero = true
+		default:
+			return Setter{}, bad
+		}
+	}
+	return s, s.Check()
+}
