@@ -66,7 +66,7 @@ func shapePoint(j app.Judgement) pointShape {
 		DriftReal:      string(j.DriftReal),
 		LeavesEarliest: dateOf(j.LeavesEarliest), LeavesLikely: dateOf(j.LeavesLikely), LeavesLatest: dateOf(j.LeavesLatest),
 		ChanceOutside: rounded(j.ChanceOutside), ReadingsSinceReset: j.ReadingsSinceReset,
-		Action: string(j.Action), Reasons: j.Reasons, Entries: ids(j.Entries),
+		Action: string(j.Action), Reasons: j.Reasons, Entries: ids(j.Entries()),
 	}
 	if !j.ReadAt.IsZero() {
 		value, at := j.Value, instant(j.ReadAt)

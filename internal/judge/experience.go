@@ -95,6 +95,14 @@ type slope struct {
 	b, v    float64
 }
 
+// hand gives the same experience with a working space of its own, for a goroutine
+// that asks and adds nothing.
+func (e *Experience) hand() Experience {
+	same := *e
+	same.scratch, same.work = robust.Scratch{}, nil
+	return same
+}
+
 // Grow makes room for n more histories.
 func (e *Experience) Grow(n int) { e.histories = slices.Grow(e.histories, n) }
 
@@ -104,9 +112,14 @@ func (e *Experience) Grow(n int) { e.histories = slices.Grow(e.histories, n) }
 // names the history in [Experience.Outlook].
 func (e *Experience) Add(typ, room string, t, y []float64, usual, least float64) int {
 	h := history{t: t, y: y, usual: usual, least: least}
+	h.draw(&e.scratch)
+	return e.enter(typ, room, h)
+}
+
+// enter adds a history whose line was drawn.
+func (e *Experience) enter(typ, room string, h history) int {
 	k := e.kinOf(typ)
 	h.kin, h.area = k, e.kins[k].areaOf(room)
-	e.draw(&h)
 	e.histories = append(e.histories, h)
 	i := len(e.histories) - 1
 	if !e.settled && typ != "" {
@@ -115,15 +128,16 @@ func (e *Experience) Add(typ, room string, t, y []float64, usual, least float64)
 	return i
 }
 
-func (e *Experience) draw(h *history) {
+// draw draws the line of a history by itself.
+func (h *history) draw(scratch *robust.Scratch) {
 	if len(h.t) < leastLine {
 		return
 	}
-	sen, err := e.scratch.Sen(h.t, h.y)
+	sen, err := scratch.Sen(h.t, h.y)
 	if err != nil {
 		return // values too large to be squared: nothing can be said
 	}
-	drift, err := e.scratch.FitDriftAbout(sen, h.t, h.y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
+	drift, err := scratch.FitDriftAbout(sen, h.t, h.y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
 	if err != nil {
 		return
 	}

@@ -2,6 +2,8 @@ package judge
 
 import (
 	"math"
+	"runtime"
+	"sync"
 	"time"
 
 	"sootline"
@@ -28,17 +30,45 @@ type visited struct {
 	history     int // in the experience of the site
 }
 
-// look looks at all points of the register.
+// look looks at all points of the register: at each by itself on all cores, then
+// at all together.
 func (j *Judge) look() {
 	points := j.register.Points()
 	if j.looks != nil || len(points) == 0 {
 		return
 	}
+	for _, p := range points {
+		j.typed(p.Type) // the hands only read it
+	}
 	j.looks = make([]visited, len(points))
+	drawn := make([]history, len(points))
+	j.share(len(points), func(hand *Judge, i int) {
+		j.looks[i], drawn[i] = hand.visit(points[i])
+	})
 	j.experience.Grow(len(points))
 	for i, p := range points {
-		j.looks[i] = j.visit(p)
+		j.looks[i].history = j.experience.enter(j.typed(p.Type).key, p.Area, drawn[i])
 	}
+	j.experience.settle()
+}
+
+// share does n pieces of work, each hand a stretch of them on a core of its own.
+func (j *Judge) share(n int, do func(hand *Judge, i int)) {
+	const least = 64 // fewer are not worth a hand
+	hands := max(1, min(runtime.GOMAXPROCS(0), n/least))
+	var wg sync.WaitGroup
+	for h := range hands {
+		hand := &Judge{
+			register: j.register, on: j.on, next: j.next, overnext: j.overnext,
+			types: j.types, experience: j.experience.hand(),
+		}
+		wg.Go(func() {
+			for i := h * n / hands; i < (h+1)*n/hands; i++ {
+				do(hand, i)
+			}
+		})
+	}
+	wg.Wait()
 }
 
 // visits gives the visits to a point, having looked at all points first.
@@ -53,11 +83,13 @@ func (j *Judge) visits(p *sootline.Point) visited {
 	if i, known := j.index[p]; known {
 		return j.looks[i]
 	}
-	return j.visit(p) // it was removed, or never placed
+	v, h := j.visit(p) // it was removed, or never placed
+	v.history = j.experience.enter(j.typed(p.Type).key, p.Area, h)
+	return v
 }
 
-// visit collapses the readings of a point and adds them to the experience.
-func (j *Judge) visit(p *sootline.Point) visited {
+// visit collapses the readings of a point and draws a line through them.
+func (j *Judge) visit(p *sootline.Point) (visited, history) {
 	readings := p.SinceReset()
 	n := len(readings)
 	v := visited{readings: readings, t: j.take(n), y: j.take(n)}
@@ -74,9 +106,10 @@ func (j *Judge) visit(p *sootline.Point) visited {
 			v.add(readings[end-1].At, value)
 		}
 	}
-	usual, least := j.usual(p, whole)
-	v.history = j.experience.Add(j.typed(p.Type).key, p.Area, v.t, v.y, usual, least)
-	return v
+	h := history{t: v.t, y: v.y}
+	h.usual, h.least = j.usual(p, whole)
+	h.draw(&j.scratch)
+	return v, h
 }
 
 func (v *visited) add(at time.Time, value float64) {

@@ -45,15 +45,21 @@ func New(r *sootline.Register, on time.Time) *Judge {
 	}
 }
 
-// Site judges the points that are worth it, in the order of the register.
+// Site judges the points that are worth it, in the order of the register, on all
+// cores.
 func (j *Judge) Site() []Judgement {
 	j.look()
-	judgements := make([]Judgement, 0, len(j.looks))
-	for i, p := range j.register.Points() {
+	var worth []int
+	points := j.register.Points()
+	for i, p := range points {
 		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || hasReadings(p) {
-			judgements = append(judgements, j.point(p, &j.looks[i]))
+			worth = append(worth, i)
 		}
 	}
+	judgements := make([]Judgement, len(worth))
+	j.share(len(worth), func(hand *Judge, i int) {
+		hand.point(points[worth[i]], &j.looks[worth[i]], &judgements[i])
+	})
 	return judgements
 }
 
@@ -89,13 +95,16 @@ func (j *Judge) sheet(name string) *sootline.TypeSheet { return j.typed(name).sh
 
 // Point judges one point.
 func (j *Judge) Point(p *sootline.Point) Judgement {
+	var judgement Judgement
 	v := j.visits(p)
-	return j.point(p, &v)
+	j.point(p, &v, &judgement)
+	return judgement
 }
 
-func (j *Judge) point(p *sootline.Point, v *visited) Judgement {
+// point judges a point into a judgement that is empty yet.
+func (j *Judge) point(p *sootline.Point, v *visited, into *Judgement) {
 	s := &j.study
-	*s = study{Judge: j, visited: *v}
+	*s = study{Judge: j, Judgement: into, visited: *v}
 	s.Reasons = make([]string, 0, 6)
 	s.Judgement.Point, s.Sheet, s.ResetAt = p, j.sheet(p.Type), p.LastReset().At
 	if s.Sheet != nil {
@@ -111,12 +120,11 @@ func (j *Judge) point(p *sootline.Point, v *visited) Judgement {
 	s.findAlarmShare()
 	s.decide()
 	s.explain()
-	return s.Judgement
 }
 
 // study is a judgement in the making.
 type study struct {
-	Judgement
+	*Judgement
 	*Judge
 
 	visited

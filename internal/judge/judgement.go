@@ -39,9 +39,11 @@ type Judgement struct {
 	ReadingsSinceReset int
 	ResetAt            time.Time
 
-	Action  Action
-	Reasons []string      // the one that decided first
-	Entries []sootline.ID // latest reading, reset, other readings since the reset
+	Action Action
+	since  []sootline.Reading // the readings used
+	latest *sootline.Reading  // one from before the reset, where there is none since
+
+	Reasons []string // the one that decided first
 }
 
 // Verdict says where a value lies.
@@ -98,3 +100,26 @@ const (
 	Replace      Action = "replace"
 	Leave        Action = "leave"
 )
+
+// Entries lists the entries that the judgement rests on: the latest reading, the
+// reset before it, and the other readings since.
+func (j *Judgement) Entries() []sootline.ID {
+	latest, others := j.latest, j.since
+	if latest == nil && len(others) > 0 {
+		latest, others = &others[len(others)-1], others[:len(others)-1]
+	}
+	ids := make([]sootline.ID, 0, len(others)+2)
+	add := func(e *sootline.Entry) {
+		if e != nil {
+			ids = append(ids, e.ID)
+		}
+	}
+	if latest != nil {
+		add(latest.Entry)
+	}
+	add(j.Point.LastReset().Entry)
+	for i := range others {
+		add(others[i].Entry)
+	}
+	return ids
+}

@@ -195,8 +195,8 @@ func TestDriftBeginsAtTheReset(t *testing.T) {
 	if got.ReadingsSinceReset != 8 || !got.ResetAt.Equal(date("2023-12-02")) || got.DriftReal != judge.No {
 		t.Errorf("%d readings since %s, drift real %s", got.ReadingsSinceReset, got.ResetAt, got.DriftReal)
 	}
-	if len(got.Entries) != 9 || got.Entries[0] != b.entries[len(b.entries)-1].ID {
-		t.Errorf("rests on %d entries, want the latest reading, the cleaning and 7 readings", len(got.Entries))
+	if ids := got.Entries(); len(ids) != 9 || ids[0] != b.entries[len(b.entries)-1].ID {
+		t.Errorf("rests on %d entries, want the latest reading, the cleaning and 7 readings", len(ids))
 	}
 }
 

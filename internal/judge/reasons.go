@@ -3,7 +3,6 @@ package judge
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -26,7 +25,9 @@ func (s *study) explain() {
 			s.Reasons = append(s.Reasons, text)
 		}
 	}
-	s.Entries = s.restsOn()
+	if s.since = s.readings; s.latest() == nil {
+		s.Judgement.latest = s.lastBefore()
+	}
 }
 
 // standing says what was read and where that lies.
@@ -153,30 +154,6 @@ func (s *study) compensated() string {
 		return ""
 	}
 	return "its drift is corrected in the device or panel: the value may stay flat until the correction is used up"
-}
-
-// restsOn lists the entries behind the judgement: the latest reading, the
-// reset, the other readings since. Where nobody read since, the latest reading
-// is one from before the reset.
-func (s *study) restsOn() []sootline.ID {
-	ids := make([]sootline.ID, 0, len(s.readings)+2)
-	add := func(e *sootline.Entry) {
-		if e != nil {
-			ids = append(ids, e.ID)
-		}
-	}
-	latest := s.latest()
-	if latest == nil {
-		latest = s.lastBefore()
-	}
-	if latest != nil {
-		add(latest.Entry)
-	}
-	add(s.Judgement.Point.LastReset().Entry)
-	for i := range s.readings[:max(0, len(s.readings)-1)] {
-		add(s.readings[i].Entry)
-	}
-	return slices.Clip(ids)
 }
 
 // lastBefore is the last reading from before the last reset, or nil.
