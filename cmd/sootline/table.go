@@ -19,9 +19,12 @@ func printTable(w io.Writer, head []string, rows [][]string) error {
 	t := table.New().
 		Border(lipgloss.NormalBorder()).
 		BorderTop(false).BorderBottom(false).BorderLeft(false).BorderRight(false).BorderColumn(false).
-		Width(width).Wrap(true).
+		Wrap(true).
 		Headers(head...).Rows(rows...).
 		StyleFunc(func(int, int) lipgloss.Style { return lipgloss.NewStyle().PaddingRight(2) })
+	if lipgloss.Width(t.Render()) > width {
+		t.Width(width)
+	}
 	_, err := lipgloss.Fprintln(w, trimRight(t.Render()))
 	return err
 }

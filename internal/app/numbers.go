@@ -1,0 +1,150 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/address"
+	"sootline/internal/store"
+)
+
+// NumberStyle is how loops are to be numbered.
+type NumberStyle struct {
+	By      string // "cable", "zone" or "area"
+	Spares  int    // numbers to be left free
+	Percent int    // or a share of those in use
+	Spread  bool   // between the devices, not at the end
+	Afresh  bool   // do not keep the numbers that are there
+}
+
+// NumberPlan is a proposal for one loop: what would change, and why.
+type NumberPlan struct {
+	Loop address.Loop
+	address.Proposal
+}
+
+// numberLoops makes the loops of a register ready for planning. How a type's
+// number is set stands in its type sheet as the setting "address", for example
+// "switches 7" or "dials 9".
+func numberLoops(r *sootline.Register) ([]address.Loop, error) {
+	rules := address.Rules{Setters: map[string]address.Setter{}}
+	for _, sheet := range r.Sheets() {
+		text, ok := sheet.Settings["address"]
+		if !ok {
+			continue
+		}
+		setter, err := address.ParseSetter(text)
+		if err != nil {
+			return nil, sootline.Errorf(sootline.Invalid, sootline.ErrorHint(err), "type sheet of %s: %w", sheet.Name, err)
+		}
+		rules.Setters[sootline.TypeKey(sheet.Name)] = setter
+	}
+	return address.Loops(r, rules), nil
+}
+
+// loops gives the loops of a site, or the one that is named.
+func (a *App) numberLoops(ctx context.Context, site sootline.ID, name string) (*sootline.Register, []address.Loop, error) {
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return nil, nil, err
+	}
+	loops, err := numberLoops(r)
+	if err != nil || name == "" {
+		return r, loops, err
+	}
+	loops = slices.DeleteFunc(loops, func(l address.Loop) bool { return l.Name != name })
+	if len(loops) == 0 {
+		return nil, nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no loop %s with points", name)
+	}
+	return r, loops, nil
+}
+
+// PlanNumbers proposes numbers for a site's loops, or for the one that is named;
+// nothing is written down.
+func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, style NumberStyle) ([]NumberPlan, error) {
+	grouping, ok := map[string]address.Grouping{"cable": address.AlongCable, "zone": address.ByZone, "area": address.ByArea}[style.By]
+	if !ok {
+		return nil, sootline.Errorf(sootline.Invalid, "say cable, zone or area", "numbers cannot be planned by %q", style.By)
+	}
+	_, loops, err := a.numberLoops(ctx, site, loop)
+	if err != nil {
+		return nil, err
+	}
+	var plans []NumberPlan
+	for _, l := range loops {
+		proposal, err := address.Plan(l, address.Style{
+			By: grouping, Keep: !style.Afresh,
+			Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread},
+		})
+		if err != nil {
+			return nil, fmt.Errorf("loop %s: %w", l.Name, err)
+		}
+		plans = append(plans, NumberPlan{l, proposal})
+	}
+	return plans, nil
+}
+
+// AcceptNumbers writes the proposals down as the numbers that are wanted.
+func (a *App) AcceptNumbers(ctx context.Context, site sootline.ID, plans []NumberPlan) (int, error) {
+	var entries []sootline.Entry
+	for _, plan := range plans {
+		for _, change := range plan.Changes {
+			point := plan.Loop.Devices[change.Device].ID
+			entries = append(entries, a.entry(site, a.Now(), point, sootline.Addressed{Wanted: change.To, Text: "planned"}))
+		}
+	}
+	return len(entries), a.Book.Write(ctx, func(tx *store.Tx) error { return a.append(tx, site, entries) })
+}
+
+// NumberCards draws the setting cards of a site, of one loop, or of one point,
+// in the order of the walk.
+func (a *App) NumberCards(ctx context.Context, site sootline.ID, loop, point string) ([]address.Card, error) {
+	r, loops, err := a.numberLoops(ctx, site, loop)
+	if err != nil {
+		return nil, err
+	}
+	var only *sootline.Point
+	if point != "" {
+		if only, err = PointNamed(r, point); err != nil {
+			return nil, err
+		}
+	}
+	var cards []address.Card
+	for _, l := range loops {
+		for _, i := range l.Walk() {
+			if only == nil || l.Devices[i].ID == only.ID {
+				cards = append(cards, address.NewCard(l.Devices[i], l.Span))
+			}
+		}
+	}
+	return cards, nil
+}
+
+// NumberOrder is the order in which to set the devices of one loop.
+type NumberOrder struct {
+	Loop  address.Loop
+	Moves []address.Move
+	address.Order
+}
+
+// OrderNumbers finds in which order to set the devices of a loop, from the
+// numbers they were found at to those they should have.
+func (a *App) OrderNumbers(ctx context.Context, site sootline.ID, loop string) ([]NumberOrder, error) {
+	_, loops, err := a.numberLoops(ctx, site, loop)
+	if err != nil {
+		return nil, err
+	}
+	var orders []NumberOrder
+	for _, l := range loops {
+		moves := l.Moves(nil)
+		order, err := address.ChangeOrder(l.Span, moves)
+		if err != nil {
+			return nil, fmt.Errorf("loop %s: %w", l.Name, err)
+		}
+		orders = append(orders, NumberOrder{l, moves, order})
+	}
+	return orders, nil
+}
