@@ -13,14 +13,14 @@ import (
 
 func addressCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
-		Use: "address", Short: "Plan numbers, draw setting cards, order changes",
+		Use: "address", Short: "Plan numbers, draw setting cards, explain what was found, order changes",
 		Long: "Plan the numbers of loops, draw the cards by which devices are set, and find the order in\n" +
 			"which to set them. How the number of a type is set stands in its type sheet as a setting:\n" +
 			"address=switches 7, address=switches 8 high-first on-is-zero, address=dials 9, address=dials 15,\n" +
 			"address=electronic, address=base.",
 		Example: "  sootline address plan 1.2 --by zone --spares 10\n  sootline address card 1.2.073\n  sootline address order 1.2",
 	}
-	cmd.AddCommand(addressPlan(s), addressCard(s), addressOrder(s))
+	cmd.AddCommand(addressPlan(s), addressCard(s), addressFound(s), addressOrder(s), addressSettings(s))
 	return cmd
 }
 
