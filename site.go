@@ -48,8 +48,10 @@ func (l LoopID) String() string { return l.Panel + "." + l.Name }
 // Loop is what is known of a loop: the numbers it allows.
 type Loop struct {
 	LoopID
-	First, Last int // the span: lowest and highest number that may be used
-	Unset       int // the number a device carries before anyone sets it; 0 when unknown
+	First, Last int   // the span: lowest and highest number that may be used
+	Unset       int   // the number a device carries before anyone sets it; 0 when unknown
+	Reserved    []int // numbers that are kept free
+	Separate    bool  // detectors and the other devices have a range each: a clash is range and number
 }
 
 // The span of a loop that nobody described: 1 to 126, with 127 unset (common

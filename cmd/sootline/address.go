@@ -20,7 +20,7 @@ func addressCommand(s *session) *cobra.Command {
 			"address=electronic, address=base.",
 		Example: "  sootline address plan 1.2 --by zone --spares 10\n  sootline address card 1.2.073\n  sootline address order 1.2",
 	}
-	cmd.AddCommand(addressPlan(s), addressCard(s), addressFound(s), addressOrder(s), addressSettings(s))
+	cmd.AddCommand(addressPlan(s), addressCard(s), addressFound(s), addressOrder(s), addressSearch(s), addressSettings(s))
 	return cmd
 }
 

@@ -173,10 +173,12 @@ func showSite(s *session, r *sootline.Register) error {
 }
 
 func siteLoop(s *session) *cobra.Command {
-	return &cobra.Command{
+	var reserved []int
+	var separate bool
+	cmd := &cobra.Command{
 		Use: "loop LOOP...", Short: "Say which numbers a loop allows",
 		Long:    "Say which numbers a loop allows and which one a device carries before anyone sets it.\nA later word replaces an earlier one.",
-		Example: "  sootline site loop 1.2=1-99/0 --site Works",
+		Example: "  sootline site loop 1.2=1-99/0 --site Works\n  sootline site loop 1.2=1-159/0 --separate --reserved 50,51",
 		Args:    cobra.MinimumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
@@ -185,6 +187,7 @@ func siteLoop(s *session) *cobra.Command {
 					if err != nil {
 						return err
 					}
+					loop.Reserved, loop.Separate = reserved, separate
 					if err := a.SetLoop(cmd.Context(), site.ID, loop); err != nil {
 						return err
 					}
@@ -194,6 +197,9 @@ func siteLoop(s *session) *cobra.Command {
 			})
 		},
 	}
+	cmd.Flags().IntSliceVar(&reserved, "reserved", nil, "numbers that are kept free")
+	cmd.Flags().BoolVar(&separate, "separate", false, "detectors and the other devices have a range each")
+	return cmd
 }
 
 func siteRules(s *session) *cobra.Command {

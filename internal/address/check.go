@@ -27,10 +27,25 @@ func Check(r *sootline.Register) []sootline.Finding {
 		id := points[start].LoopID()
 		for end = start; end < len(points) && points[end].LoopID() == id; end++ {
 		}
-		l := newCensus(r, r.Loop(id), points[start:end])
-		findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.missing(), l.differs())
+		for _, share := range ranges(r, r.Loop(id), points[start:end]) {
+			l := newCensus(r, r.Loop(id), share)
+			findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.missing(), l.differs())
+		}
 	}
 	return findings
+}
+
+// ranges splits the points of a loop by the range that they take numbers of.
+func ranges(r *sootline.Register, facts sootline.Loop, points []*sootline.Point) [][]*sootline.Point {
+	if !facts.Separate {
+		return [][]*sootline.Point{points}
+	}
+	split := make([][]*sootline.Point, 2)
+	for _, p := range points {
+		i := rangeOf(r.Sheet(p.Type))
+		split[i] = append(split[i], p)
+	}
+	return split
 }
 
 // census is one loop with its devices and who takes which number.

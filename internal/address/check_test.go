@@ -235,3 +235,24 @@ func BenchmarkCheck(b *testing.B) {
 		}
 	}
 }
+
+// Where detectors and the other devices have a range each, a clash is range and
+// number: 5 and 5 of different ranges are no clash, 5 and 5 of one are.
+func TestCheckSeparateRanges(t *testing.T) {
+	for separate, want := range map[bool][]string{
+		false: {"number-twice serious smoke relay", "number-twice serious smoke2 smoke3"},
+		true:  {"number-twice serious smoke2 smoke3"},
+	} {
+		var b book
+		b.add("", sootline.LoopFacts{Panel: "1", Loop: "2", First: 1, Last: 159, Separate: separate})
+		b.add("", sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Relay", Kind: sootline.Module}})
+		b.add("", sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Smoke", Kind: sootline.Smoke}})
+		b.fit("smoke", "Smoke", 5, 0)
+		b.fit("relay", "Relay", 5, 0)
+		b.fit("smoke2", "Smoke", 9, 0)
+		b.fit("smoke3", "Smoke", 9, 0)
+		if diff := cmp.Diff(want, brief(b.check())); diff != "" {
+			t.Errorf("separate ranges %v:\n%s", separate, diff)
+		}
+	}
+}

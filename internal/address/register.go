@@ -6,12 +6,10 @@ import (
 	"sootline"
 )
 
-// Rules are what a register does not say of its loops: numbers reserved, ranges
-// of their own for sensors and modules, and how the number of each type is set.
+// Rules are what a register does not say of its devices: how the number of each
+// type is set.
 type Rules struct {
-	Reserved map[sootline.LoopID][]int
-	Separate map[sootline.LoopID]bool
-	Setters  map[string]Setter // by [sootline.TypeKey]
+	Setters map[string]Setter // by [sootline.TypeKey]
 }
 
 // Loops makes plain data of the register's loops, in its order. Isolators with
@@ -23,7 +21,7 @@ func Loops(r *sootline.Register, rules Rules) []Loop {
 		index[facts.LoopID] = len(loops)
 		loops = append(loops, Loop{Name: facts.LoopID.String(), Span: Span{
 			First: facts.First, Last: facts.Last, Unset: facts.Unset,
-			Reserved: rules.Reserved[facts.LoopID], Separate: rules.Separate[facts.LoopID],
+			Reserved: facts.Reserved, Separate: facts.Separate,
 		}})
 	}
 	for _, p := range r.Points() {
@@ -43,8 +41,15 @@ func newDevice(p *sootline.Point, sheet *sootline.TypeSheet, rules Rules) Device
 		Zone: p.Zone, Area: p.Area, Location: strings.TrimSpace(p.Location),
 		Wanted: p.Wanted, Found: p.Found, Wants: p.Wants, Has: p.Has, Setter: rules.Setters[sootline.TypeKey(p.Type)],
 	}
-	if sheet != nil && !sheet.Kind.Judged() {
-		d.Range = Modules // call points, sounders and modules: common practice, no source
-	}
+	d.Range = rangeOf(sheet)
 	return d
+}
+
+// rangeOf: call points, sounders and modules share the second range (common
+// practice, no source).
+func rangeOf(sheet *sootline.TypeSheet) Range {
+	if sheet != nil && !sheet.Kind.Judged() {
+		return Modules
+	}
+	return Sensors
 }

@@ -11,7 +11,7 @@ import (
 
 func TestLoops(t *testing.T) {
 	var b book
-	b.add("", sootline.LoopFacts{Panel: "1", Loop: "2", First: 1, Last: 159, Unset: 0})
+	b.add("", sootline.LoopFacts{Panel: "1", Loop: "2", First: 1, Last: 159, Reserved: []int{100}, Separate: true})
 	b.add("", sootline.LoopFacts{Panel: "1", Loop: "3", First: 1, Last: 9})
 	b.add("", sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Relay 4", Kind: sootline.Module, Width: 4}})
 	b.add("", sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Iso", Kind: sootline.Isolator}})
@@ -19,10 +19,8 @@ func TestLoops(t *testing.T) {
 	b.fit("hall", "Alpha", 5, 6)
 	b.fit("shaft", "Iso", 0, 0)
 	b.add("hall", sootline.Set{Wanted: map[string]string{"blink": "off"}, Found: map[string]string{"blink": "on"}})
-	id := sootline.LoopID{Panel: "1", Name: "2"}
 	dials := address.Setter{How: address.Dials, TensTo: 15}
 	loops := address.Loops(sootline.Fold(b.entries, day.AddDate(1, 0, 0)), address.Rules{
-		Reserved: map[sootline.LoopID][]int{id: {100}}, Separate: map[sootline.LoopID]bool{id: true},
 		Setters: map[string]address.Setter{"relay 4": dials},
 	})
 	want := []address.Loop{
