@@ -43,7 +43,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.IntVar(&flags.what.Add, "add", 0, "what if so many devices more stood before the panel's IN end")
 	f.StringVar(&flags.what.Type, "type", "", "the type of the devices that are added")
 	f.BoolVar(&flags.strict, "strict", false, "exit 1 when a device may not work under some single fault")
-	cmd.AddCommand(loopSupply(s))
+	cmd.AddCommand(loopAdvise(s), loopShort(s), loopSupply(s))
 	return cmd
 }
 

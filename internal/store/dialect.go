@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"os"
 	"strings"
+	"time"
 
 	"modernc.org/sqlite" // registers the driver "sqlite"
 	lib "modernc.org/sqlite/lib"
@@ -36,7 +37,18 @@ func dsn(path string) string {
 //
 // With a write-ahead log beside it the file may be anything that a killed
 // program left half moved from the log to the file; SQLite then puts it right.
-func lookInto(path string, size int64, create bool) error {
+func lookInto(path string, create bool) error {
+	err := lookOnce(path, create)
+	// What is read while another program closes the book may be half old and
+	// half new; what is wrong stays wrong.
+	for try := 0; err != nil && try < 3; try++ {
+		time.Sleep(20 * time.Millisecond)
+		err = lookOnce(path, create)
+	}
+	return err
+}
+
+func lookOnce(path string, create bool) error {
 	f, err := os.Open(path)
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "look at who may read the file", "open book %s: %w", path, err)
@@ -56,11 +68,15 @@ func lookInto(path string, size int64, create bool) error {
 	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
 		return nil
 	}
+	info, err := f.Stat() // after the head: the file only grows
+	if err != nil {
+		return sootline.Errorf(sootline.Unavailable, "", "read book %s: %w", path, err)
+	}
 	page := int64(binary.BigEndian.Uint16(head[16:]))
 	if page == 1 {
 		page = 65536
 	}
-	if pages := int64(binary.BigEndian.Uint32(head[28:])); size < page*pages {
+	if pages := int64(binary.BigEndian.Uint32(head[28:])); info.Size() < page*pages {
 		return cutShort(path)
 	} else if pages == 1 && create {
 		return nil // perhaps a book that was about to be made; a look at its tables tells

@@ -75,7 +75,7 @@ func lookAt(path string, create bool) error {
 	case info.Size() == 0:
 		return sootline.Errorf(sootline.Damaged, restoreHint, "book %s is empty: there is nothing in the file", path)
 	}
-	return lookInto(path, info.Size(), create)
+	return lookInto(path, create)
 }
 
 // Tx is a transaction that may write. Everything in it arrives together or not
