@@ -33,6 +33,15 @@ func loopArg(args []string) (string, error) {
 	return loop.Panel + "." + loop.Loop, err
 }
 
+// onLoop runs a command about the loop that its argument names, or about all.
+func (s *session) onLoop(cmd *cobra.Command, args []string, do func(a *app.App, site store.SiteLine, loop string) error) error {
+	loop, err := loopArg(args)
+	if err != nil {
+		return err
+	}
+	return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error { return do(a, site, loop) })
+}
+
 func addressPlan(s *session) *cobra.Command {
 	var style app.NumberStyle
 	var accept bool
@@ -44,11 +53,7 @@ func addressPlan(s *session) *cobra.Command {
 		Example: "  sootline address plan 1.2\n  sootline address plan 1.2 --afresh --by zone --percent 10 --accept",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			loop, err := loopArg(args)
-			if err != nil {
-				return err
-			}
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+			return s.onLoop(cmd, args, func(a *app.App, site store.SiteLine, loop string) error {
 				plans, err := a.PlanNumbers(cmd.Context(), site.ID, loop, style)
 				if err != nil {
 					return err
@@ -85,6 +90,9 @@ func (s *session) printPlan(plan app.NumberPlan) error {
 	s.heading(fmt.Sprintf("Loop %s: %s would change", plan.Loop.Name, count(len(plan.Changes), "number", "numbers")))
 	for _, fit := range plan.Fits {
 		fmt.Fprintf(s.out, "  %d devices take %d of %d numbers, spares included\n", fit.Devices, fit.Needed, fit.Numbers)
+	}
+	for _, problem := range plan.Loop.Problems() {
+		fmt.Fprintf(s.out, "  as it is: %s\n", wrap(problem.Error(), 12))
 	}
 	for _, note := range plan.Notes {
 		fmt.Fprintf(s.out, "  %s\n", wrap(note, 2))
@@ -151,11 +159,7 @@ func addressOrder(s *session) *cobra.Command {
 		Example: "  sootline address order 1.2",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			loop, err := loopArg(args)
-			if err != nil {
-				return err
-			}
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+			return s.onLoop(cmd, args, func(a *app.App, site store.SiteLine, loop string) error {
 				orders, err := a.OrderNumbers(cmd.Context(), site.ID, loop)
 				if err != nil {
 					return err

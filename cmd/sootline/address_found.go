@@ -79,11 +79,7 @@ func addressSettings(s *session) *cobra.Command {
 		Example: "  sootline address settings 1.2\n  sootline address settings --rule Bedrooms:blink=off --rule Kitchen/Larch:sensitivity=low",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			loop, err := loopArg(args)
-			if err != nil {
-				return err
-			}
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+			return s.onLoop(cmd, args, func(a *app.App, site store.SiteLine, loop string) error {
 				return s.listSettings(cmd, a, site, loop, texts)
 			})
 		},

@@ -80,7 +80,7 @@ func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, st
 			Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread},
 		})
 		if err != nil {
-			return nil, fmt.Errorf("loop %s: %w", l.Name, err)
+			return nil, err
 		}
 		plans = append(plans, NumberPlan{l, proposal})
 	}
