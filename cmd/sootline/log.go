@@ -144,7 +144,8 @@ func (s *session) verify(ctx context.Context, a *app.App, site store.SiteLine) e
 		return err
 	}
 	if len(v.Faults) == 0 {
-		_, err := fmt.Fprintf(s.out, "Site %s: %d lines of %d stations, none altered, missing or out of order.\n", site.Name, v.Lines, v.Stations)
+		_, err := fmt.Fprintf(s.out, "Site %s: %s of %s, none altered, missing or out of order.\n",
+			site.Name, count(v.Lines, "line", "lines"), count(v.Stations, "station", "stations"))
 		return err
 	}
 	return sootline.Errorf(sootline.Damaged, "import that station's own export, or put a backup in the book's place with `sootline book restore BACKUP`",

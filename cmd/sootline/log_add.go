@@ -161,7 +161,7 @@ func logAdd(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(s.out, "Added: %s %s, as entry %s.\n", e.Body.Kind(), flags.point, e.ID)
+				_, err = fmt.Fprintf(s.out, "Added: %s, as entry %s.\n", strings.TrimSpace(string(e.Body.Kind())+" "+flags.point), e.ID)
 				return err
 			})
 		},

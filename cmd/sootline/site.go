@@ -108,7 +108,7 @@ func siteList(s *session) *cobra.Command {
 				var rows [][]string
 				for _, site := range sites {
 					last := ""
-					if !site.Last.IsZero() {
+					if site.Last.After(sootline.LongAgo) {
 						last = site.Last.Format(time.DateOnly)
 					}
 					rows = append(rows, []string{site.Name, strconv.Itoa(site.Entries), strconv.Itoa(site.Stations), last})
