@@ -67,7 +67,7 @@ func TestPeersAgainstR(t *testing.T) {
 }
 
 // Clean groups of 5 to 20 with standard deviation 1, rounded: at most one in a
-// hundred has a point that is accused (the issue), and few stand at two levels.
+// hundred has a point that is accused (our goal), and few stand at two levels.
 func TestCleanGroupsAreNotAccused(t *testing.T) {
 	const groups = 2000
 	rng := rand.New(rand.NewPCG(3, 4))

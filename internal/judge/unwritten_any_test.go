@@ -17,7 +17,7 @@ import (
 
 // Sites of 60 points on one loop with 20 quarterly visits, noise of standard
 // deviation 1 rounded to whole numbers, where two devices whose levels are 5
-// apart changed places: recall and precision at least 0.9 (the issue). Sites
+// apart changed places: recall and precision at least 0.9 (our goal). Sites
 // where nothing happened: questions about one site in twenty, at most.
 func TestSwapsOfFiveSD(t *testing.T) {
 	const sites, points, visits = 60, 60, 20
