@@ -70,7 +70,7 @@ func (s *session) loops(cmd *cobra.Command, a *app.App, site store.SiteLine, arg
 	}
 	troubled := false
 	for _, loop := range asked {
-		power, err := a.LoopPower(cmd.Context(), site.ID, on, loop.LoopID, flags.what)
+		power, err := app.LoopPower(r, loop.LoopID, flags.what)
 		if err != nil {
 			return err
 		}

@@ -245,13 +245,14 @@ func TestRepeatedRows(t *testing.T) {
 func TestFilterErrs(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := addSite(t, a)
-	folder := files(t, map[string]string{"schedule.csv": schedule, "readings.csv": "point,date,value\n1.001,2025-03-01,25\n1.003,2025-03-01,26\n"})
+	folder := files(t, map[string]string{"schedule.csv": schedule, "readings.csv": "point,date,value\n1.001,2025-03-01,25\n1.003,2025-03-01,26\n1.003,2025-03-01,26\n1.003,2025-03-01,26\n"})
 	take(t, a, site, filepath.Join(folder, "schedule.csv"))
 	in, err := a.Look([]string{filepath.Join(folder, "readings.csv")}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	defer in.Close()
+	var out *Outcome
 	err = a.Book.Write(context.Background(), func(tx *store.Tx) error {
 		entries, err := tx.Entries(site)
 		if err != nil {
@@ -265,7 +266,7 @@ func TestFilterErrs(t *testing.T) {
 		tk.seen.filter = slices.Repeat([]uint64{^uint64(0)}, filterBits/64) // it says yes to everything
 		err = tx.Append(site, a.Station, func(w *store.Writer) error {
 			tk.emit = w.Add
-			_, err := tk.takeAll(in)
+			out, err = tk.takeAll(in)
 			return err
 		})
 		if err != nil {
@@ -275,6 +276,9 @@ func TestFilterErrs(t *testing.T) {
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+	if o := out.Tables[0]; o.Rows != 2 || o.Repeated != 2 || o.Added[sootline.ReadKind] != 2 {
+		t.Errorf("%d rows taken, %d repeated, %d entries; want 2 of each", o.Rows, o.Repeated, o.Added[sootline.ReadKind])
 	}
 	if n := register(t, a, site).Readings; n != 2 {
 		t.Errorf("%d readings in the book, want 2", n)

@@ -26,10 +26,10 @@ type NumberPlan struct {
 	address.Proposal
 }
 
-// numberLoops makes the loops of a register ready for planning. How a type's
+// loopsOf makes the loops of a register ready for planning. How a type's
 // number is set stands in its type sheet as the setting "address", for example
 // "switches 7" or "dials 9".
-func numberLoops(r *sootline.Register) ([]address.Loop, error) {
+func loopsOf(r *sootline.Register) ([]address.Loop, error) {
 	rules := address.Rules{Setters: map[string]address.Setter{}}
 	for _, sheet := range r.Sheets() {
 		text, ok := sheet.Settings["address"]
@@ -45,13 +45,13 @@ func numberLoops(r *sootline.Register) ([]address.Loop, error) {
 	return address.Loops(r, rules), nil
 }
 
-// loops gives the loops of a site, or the one that is named.
+// numberLoops gives the loops of a site, or the one that is named.
 func (a *App) numberLoops(ctx context.Context, site sootline.ID, name string) (*sootline.Register, []address.Loop, error) {
 	r, err := a.Register(ctx, site, time.Time{})
 	if err != nil {
 		return nil, nil, err
 	}
-	loops, err := numberLoops(r)
+	loops, err := loopsOf(r)
 	if err != nil || name == "" {
 		return r, loops, err
 	}
@@ -73,16 +73,16 @@ func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, st
 	if err != nil {
 		return nil, err
 	}
-	var plans []NumberPlan
-	for _, l := range loops {
-		proposal, err := address.Plan(l, address.Style{
-			By: grouping, Keep: !style.Afresh,
-			Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread},
-		})
-		if err != nil {
-			return nil, err
-		}
-		plans = append(plans, NumberPlan{l, proposal})
+	proposals, err := address.PlanAll(loops, address.Style{
+		By: grouping, Keep: !style.Afresh,
+		Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread},
+	})
+	if err != nil {
+		return nil, err
+	}
+	plans := make([]NumberPlan, len(loops))
+	for i, l := range loops {
+		plans[i] = NumberPlan{l, proposals[i]}
 	}
 	return plans, nil
 }
@@ -106,17 +106,21 @@ func (a *App) NumberCards(ctx context.Context, site sootline.ID, loop, point str
 	if err != nil {
 		return nil, err
 	}
-	var only *sootline.Point
-	if point != "" {
-		if only, err = PointNamed(r, point); err != nil {
-			return nil, err
-		}
-	}
 	var cards []address.Card
+	if point == "" {
+		for _, l := range loops {
+			cards = append(cards, address.Cards(l)...)
+		}
+		return cards, nil
+	}
+	p, err := PointNamed(r, point)
+	if err != nil {
+		return nil, err
+	}
 	for _, l := range loops {
-		for _, i := range l.Walk() {
-			if only == nil || l.Devices[i].ID == only.ID {
-				cards = append(cards, address.NewCard(l.Devices[i], l.Span))
+		for _, d := range l.Devices {
+			if d.ID == p.ID {
+				cards = append(cards, address.NewCard(d, l.Span))
 			}
 		}
 	}

@@ -45,11 +45,7 @@ type Power struct {
 }
 
 // LoopPower solves a loop healthy and under every single open and short.
-func (a *App) LoopPower(ctx context.Context, site sootline.ID, on time.Time, id sootline.LoopID, what WhatIf) (*Power, error) {
-	r, err := a.Register(ctx, site, on)
-	if err != nil {
-		return nil, err
-	}
+func LoopPower(r *sootline.Register, id sootline.LoopID, what WhatIf) (*Power, error) {
 	b := &loopBuilder{r: r, id: id, what: what, short: map[string][]string{}}
 	loop, alarms, err := b.build()
 	if err != nil {

@@ -6,7 +6,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"sootline"
 )
@@ -30,7 +29,7 @@ func TestLoopPowerByHand(t *testing.T) {
 		t.Fatal(err)
 	}
 	loop := sootline.LoopID{Panel: "1", Name: "1"}
-	p, err := a.LoopPower(ctx, site, today, loop, WhatIf{})
+	p, err := LoopPower(register(t, a, site), loop, WhatIf{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -45,7 +44,7 @@ func TestLoopPowerByHand(t *testing.T) {
 	if got, want := float64(p.Survey.Worst.Volts), 24-2*12.1/1000*100.0/3*0.3; math.Abs(got-want) > 1e-6 {
 		t.Errorf("under the worst fault the far lamp has %.6f V, want %.6f", got, want)
 	}
-	more, err := a.LoopPower(ctx, site, today, loop, WhatIf{Add: 5, Type: "Larch"})
+	more, err := LoopPower(register(t, a, site), loop, WhatIf{Add: 5, Type: "Larch"})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -60,7 +59,7 @@ func TestLoopPowerSaysWhatItAssumes(t *testing.T) {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{"schedule.csv": schedule})
 	take(t, a, site, filepath.Join(folder, "schedule.csv"))
-	p, err := a.LoopPower(context.Background(), site, time.Time{}, sootline.LoopID{Panel: "1", Name: "1"}, WhatIf{})
+	p, err := LoopPower(register(t, a, site), sootline.LoopID{Panel: "1", Name: "1"}, WhatIf{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -70,7 +69,7 @@ func TestLoopPowerSaysWhatItAssumes(t *testing.T) {
 			t.Errorf("nothing is said of %q in:\n%s", want, said)
 		}
 	}
-	if _, err := a.LoopPower(context.Background(), site, today, sootline.LoopID{Panel: "1", Name: "9"}, WhatIf{}); sootline.ErrorCode(err) != sootline.NotFound {
+	if _, err := LoopPower(register(t, a, site), sootline.LoopID{Panel: "1", Name: "9"}, WhatIf{}); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a loop without points: %v", err)
 	}
 }

@@ -19,7 +19,6 @@ type seen struct {
 type repeat struct {
 	entry   sootline.Entry
 	outcome *TableOutcome
-	times   int
 }
 
 // filterBits is 2^27 bits, 16 MiB: with four hashes, at a million entries one in
@@ -58,10 +57,8 @@ func (s *seen) look(o *TableOutcome, e *sootline.Entry) verdict {
 	if isNew {
 		return added
 	}
-	if r := s.again[e.ID]; r != nil {
-		r.times++
-		return repeated
+	if s.again[e.ID] == nil {
+		s.again[e.ID] = &repeat{entry: *e, outcome: o}
 	}
-	s.again[e.ID] = &repeat{entry: *e, outcome: o, times: 1}
 	return repeated
 }

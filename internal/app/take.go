@@ -118,7 +118,7 @@ func (a *App) settleRepeats(tx *store.Tx, t *taker, since int64) error {
 	for id, e := range again {
 		if !written[id] {
 			missed = append(missed, e.entry)
-			e.outcome.Repeated -= e.times
+			e.outcome.Repeated-- // the first of them is no repeat; any others are
 			e.outcome.Rows++
 			e.outcome.Added[e.entry.Body.Kind()]++
 			t.added++
