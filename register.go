@@ -63,6 +63,7 @@ type Reading struct {
 type Reset struct {
 	At    time.Time
 	Why   string // fitted, replaced, cleaned or rebased
+	Type  string // of the device from then on
 	Entry *Entry
 }
 
@@ -143,7 +144,7 @@ func (p *Point) refer(e *Entry) {
 }
 
 func (p *Point) reset(e *Entry, why string) {
-	p.Resets = append(p.Resets, Reset{At: e.At, Why: why, Entry: e})
+	p.Resets = append(p.Resets, Reset{At: e.At, Why: why, Type: p.Type, Entry: e})
 }
 
 // point finds a point, or begins one: entries of the same instant may come in
