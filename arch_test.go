@@ -26,9 +26,9 @@ var mayImport = map[string][]string{
 	"internal/chart":   {},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart",
 	},
-	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing", "internal/chart"},
+	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
 	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
 	"cmd/simulate": {"internal/judge", "internal/robust"},
 }

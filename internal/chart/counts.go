@@ -116,7 +116,7 @@ func (d countsDrawing) draw(c *canvas) {
 	if at[1] < 1 { // halves of a count mean nothing
 		d.most = 5
 	}
-	p.upright(0, float64(d.most), "")
+	p.upright(0, float64(d.most), "", 0)
 	p.line(Axis, XY{p.left, p.bottom}, XY{p.right, p.bottom})
 	wide := (p.right - p.left) / float64(len(d.Months))
 	for i, m := range d.Months {
@@ -146,7 +146,7 @@ func (d countsDrawing) bar(p *plot, m Month, x, wide float64) {
 	}
 	p.add(bar)
 	if words := fmt.Sprint(total); p.width(words) < wide {
-		p.writeIf(Note, Middle, x, p.y.at(float64(total))-p.Line/2, words)
+		p.writeIf(Note, Middle, x, p.y.at(float64(total))-p.Line*0.85, words)
 	}
 }
 

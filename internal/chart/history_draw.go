@@ -60,7 +60,7 @@ func (d *historyDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := len(keyRows(c.Medium, key))
 	p := c.frame(2, 2+rows, upLetters(d.value.low, d.value.high, d.Unit), 8)
-	p.upright(d.value.low, d.value.high, d.Unit)
+	p.upright(d.value.low, d.value.high, d.Unit, 0.5)
 	p.dates(d.time.from, d.time.to, d.Zone)
 	d.bands(p)
 	d.fan(p)
@@ -146,14 +146,14 @@ func (d *historyDrawing) resets(p *plot) {
 func (d *historyDrawing) events(p *plot) {
 	for _, e := range d.Events {
 		if !e.At.Before(d.time.from) {
-			p.add(Group{Title: d.day(e.At) + " " + e.Words, Shapes: []Shape{p.sign(Event, Triangle, p.x.at(seconds(e.At)), p.bottom-p.Line*0.3)}})
+			p.add(Group{Title: d.day(e.At) + " " + e.Words, Shapes: []Shape{p.sign(Event, Plus, p.x.at(seconds(e.At)), p.bottom-p.Line*0.3)}})
 		}
 	}
 }
 
 // course draws the line through the readings that were used, broken at each reset.
 func (d *historyDrawing) course(p *plot) {
-	buckets := int((p.right - p.left) / p.Char * 2)
+	buckets := int((p.right - p.left) / p.Char * 4)
 	var places []XY
 	flush := func() {
 		if len(places) > 1 {
@@ -214,7 +214,7 @@ func (d *historyDrawing) reading(p *plot, r Reading, at XY) []Shape {
 	var shapes []Shape
 	if r.Spread > 0 && drawable(r.Spread) {
 		low, high := p.y.at(r.Value-r.Spread), p.y.at(r.Value+r.Spread)
-		if math.Abs(low-high) > p.Line/4 {
+		if math.Abs(low-high) > 2*p.Char { // shorter ones are behind the sign
 			shapes = append(shapes, Line{Whisker, []XY{{at.X, high}, {at.X, low}}})
 		}
 	}
@@ -251,7 +251,7 @@ func (d *historyDrawing) key() []keyItem {
 	for _, letter := range [...]struct{ letter, words string }{{Cleaned, "cleaned"}, {Replaced, "replaced"}, {Fitted, "fitted"}, {Rebased, "re-based"}} {
 		when(slices.ContainsFunc(d.Resets, func(r Happened) bool { return r.Letter == letter.letter && !r.At.Before(d.time.from) }), Reset, Bar, letter.letter+" "+letter.words)
 	}
-	when(slices.ContainsFunc(d.Events, func(e Happened) bool { return !e.At.Before(d.time.from) }), Event, Triangle, "other event")
+	when(slices.ContainsFunc(d.Events, func(e Happened) bool { return !e.At.Before(d.time.from) }), Event, Plus, "other event")
 	if f := d.Forecast; f != nil {
 		when(len(f.Fan) > 1, Fan50, Square, "forecast, 50 %")
 		when(len(f.Fan) > 1, Fan90, Square, "90 %")

@@ -32,10 +32,11 @@ func (c *canvas) frame(above, below int, left, right float64) *plot {
 	return p
 }
 
-// upright draws the value axis: numbers at its ticks, and faint lines.
-func (p *plot) upright(low, high float64, unit string) {
+// upright draws the value axis: numbers at its ticks, and faint lines. It begins
+// so many lines above the foot of the frame.
+func (p *plot) upright(low, high float64, unit string, foot float64) {
 	at, decimals := ticks(low, high, max(int((p.bottom-p.top)/p.Line/2.5), 2))
-	p.y = scale{at[0], at[len(at)-1], p.bottom - p.Line/2, p.top + p.Line/2}
+	p.y = scale{at[0], at[len(at)-1], p.bottom - p.Line*foot, p.top + p.Line/2}
 	for i, v := range at {
 		words := fixed(v, decimals)
 		if i == len(at)-1 && unit != "" {

@@ -69,7 +69,7 @@ func (s Shares) draw(c *canvas) {
 	key := s.key()
 	rows := len(keyRows(c.Medium, key))
 	p := c.frame(1, 2+rows, 7, 3)
-	p.upright(0, 100, "%")
+	p.upright(0, 100, "%", 0)
 	from, to := s.At[0].At, s.At[len(s.At)-1].At
 	if to.Sub(from) < 24*time.Hour {
 		from, to = from.Add(-12*time.Hour), to.Add(12*time.Hour)

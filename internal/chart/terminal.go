@@ -114,8 +114,10 @@ func (g *grid) stroke(x, y float64, sign rune) {
 // strokes are the characters for level and upright lines of a class; 0: dots.
 func strokes(class Class) (level, upright rune) {
 	switch class {
-	case Axis, Whisker:
+	case Axis:
 		return '─', '│'
+	case Whisker:
+		return '─', 0
 	case Limit:
 		return '-', ':'
 	case Cable, CableAlt:
@@ -131,7 +133,7 @@ func strokes(class Class) (level, upright rune) {
 // dots draws a line with Braille patterns, which have two by four dots a cell.
 func (g *grid) dots(a, b XY) {
 	bits := [4][2]rune{{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}}
-	steps := max(math.Ceil(2*math.Abs(b.X-a.X)), math.Ceil(4*math.Abs(b.Y-a.Y)), 1)
+	steps := max(math.Ceil(4*math.Abs(b.X-a.X)), math.Ceil(8*math.Abs(b.Y-a.Y)), 1) // finer than the dots, so that none is missed
 	for i := 0.0; i <= steps; i++ {
 		x, y := a.X+(b.X-a.X)*i/steps, a.Y+(b.Y-a.Y)*i/steps
 		cell := g.at(x, y)
@@ -214,7 +216,7 @@ func (s Sign) rune() rune {
 	case Halo:
 		return 0
 	case Limit:
-		return '-'
+		return map[bool]rune{true: ':', false: '-'}[s.Form == Bar]
 	case Reset:
 		return '│'
 	}
