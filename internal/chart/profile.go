@@ -116,8 +116,7 @@ type profileDrawing struct {
 func (d profileDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := len(keyRows(c.Medium, key))
-	p := c.frame(1, 2+rows, upLetters(d.volts.low, d.volts.high, "V"), 2)
-	p.upright(d.volts.low, d.volts.high, "V", 0.5)
+	p := c.upright(1, 2+rows, 2, axis{d.volts.low, d.volts.high, "V", 0.5})
 	p.x = scale{d.along.low, d.along.high, p.left + p.Char, p.right - p.Char}
 	d.metres(p)
 	for _, a := range d.Least {

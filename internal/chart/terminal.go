@@ -3,6 +3,7 @@ package chart
 import (
 	"math"
 	"strings"
+	"unicode"
 )
 
 // Text draws the picture for a terminal, so many columns wide: its title, then its
@@ -14,7 +15,9 @@ func (p *Picture) Text(columns int) string {
 	for _, shape := range q.Shapes {
 		g.shape(shape)
 	}
-	return clipped(p.Title, int(q.Width)) + "\n" + g.String()
+	title := newGrid(int(q.Width), 1)
+	title.text(Text{Text: clipped(p.Title, int(q.Width)), Anchor: Start})
+	return title.String() + g.String()
 }
 
 // grid is a field of characters, row by row.
@@ -74,6 +77,9 @@ func (g *grid) text(t Text) {
 		x = int(math.Round(t.At.X)) - len(runes)
 	}
 	for i, r := range runes {
+		if !unicode.IsPrint(r) { // nothing that would move the cursor
+			r = '?'
+		}
 		if x+i >= 0 && x+i < g.columns {
 			*g.at(float64(x+i), t.At.Y) = r
 		}
@@ -100,6 +106,21 @@ func (g *grid) line(l Line) {
 			g.dots(a, b)
 		}
 	}
+	for i := 1; i+1 < len(l.Points) && level != 0 && upright != 0; i++ {
+		g.corner(l.Points[i-1], l.Points[i], l.Points[i+1])
+	}
+}
+
+// corner puts a corner where a level line meets an upright one.
+func (g *grid) corner(a, at, b XY) {
+	if a.Y != at.Y {
+		a, b = b, a
+	}
+	if a.Y != at.Y || b.X != at.X || a.X == at.X || b.Y == at.Y {
+		return
+	}
+	corners := map[[2]bool]rune{{true, true}: '┌', {false, true}: '┐', {true, false}: '└', {false, false}: '┘'}
+	*g.at(at.X, at.Y) = corners[[2]bool{a.X > at.X, b.Y > at.Y}]
 }
 
 // stroke puts a line character; where an axis meets another both are seen.
