@@ -163,7 +163,7 @@ func (d countsDrawing) months(p *plot, wide float64) {
 		}
 		x := p.left + (float64(i)+0.5)*wide
 		p.line(Axis, XY{x, p.bottom}, XY{x, p.bottom + p.Line/4})
-		p.writeIf(Label, Middle, x, p.bottom+p.Line*0.75, m.words())
+		p.writeIf(Label, Middle, x, p.bottom+p.Line, m.words())
 	}
 }
 

@@ -112,6 +112,9 @@ type sketch struct {
 	draw  func(*canvas)
 }
 
+// cells tells whether the medium is a grid of characters.
+func (m Medium) cells() bool { return m.Line == m.Char }
+
 // lines breaks a text into lines that the medium holds.
 func (m Medium) lines(text string) []string { return wrapped(text, int(m.Width/m.Char)-4) }
 

@@ -68,7 +68,7 @@ func (p *plot) dates(from, to time.Time, zone *time.Location) {
 		x := p.x.at(seconds(t.at))
 		p.line(Grid, XY{x, p.top}, XY{x, p.bottom})
 		p.line(Axis, XY{x, p.bottom}, XY{x, p.bottom + p.Line/4})
-		p.writeIf(Label, Middle, x, p.bottom+p.Line*0.75, t.words)
+		p.writeIf(Label, Middle, x, p.bottom+p.Line, t.words)
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"unicode/utf8"
 )
 
 // ringDrawing is a loop, and which of its points are on the ring.
@@ -34,19 +35,32 @@ func (d *ringDrawing) branch() {
 // lines is the height of the picture: less for few points, and more where the
 // signs would overlap.
 func (d *ringDrawing) lines(m Medium) int {
+	pitch := ringPitch
+	if m.cells() {
+		pitch = 1 // two signs in one cell are one
+	}
 	usual := min(0.28*m.Width/m.Char, 10+float64(len(d.ring))/2)
-	least := float64(len(d.ring)+3)*ringPitch*m.Line/2 - (m.Width - 2*ringSide*m.Char)
+	least := float64(len(d.ring)+4)*pitch*m.Line/2 - (m.Width - 2*d.side()*m.Char)
 	ring := min(max(usual, least/m.Line), 60)
 	return int(math.Ceil(ring)) + ringAbove + ringBelow + len(keyRows(m, d.key()))
 }
 
 const (
 	ringPitch = 0.75 // lines from one sign to the next, at least
-	ringSide  = 7.0  // letters beside the ring, for labels
+	ringLabel = 9    // letters of a label at most
 	ringPanel = 3.5  // letters from the middle of the panel to its side
 	ringAbove = 3    // lines above it
 	ringBelow = 3    // and below, down to the key
 )
+
+// side is how many letters beside the ring are kept for labels.
+func (d *ringDrawing) side() float64 {
+	wide := 0
+	for _, s := range d.ring {
+		wide = max(wide, utf8.RuneCountInString(d.Points[s.point].Label))
+	}
+	return float64(min(wide, ringLabel)) + 4
+}
 
 // placed is a point with its place and the direction away from the cable.
 type placed struct {
@@ -58,8 +72,9 @@ type placed struct {
 func (d *ringDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := float64(len(keyRows(c.Medium, key)))
-	t := track{ringSide * c.Char, ringAbove * c.Line, c.Width - ringSide*c.Char, c.height - (ringBelow+rows)*c.Line, 0}
-	if c.Line > c.Char { // the corners of a grid of characters stay square
+	side := d.side() * c.Char
+	t := track{side, ringAbove * c.Line, c.Width - side, c.height - (ringBelow+rows)*c.Line, 0}
+	if !c.cells() { // there, corners are square
 		t.radius = min(3*c.Line, (t.bottom-t.top)/3)
 	}
 	c.key(c.height-(rows-0.5)*c.Line, key)
@@ -116,7 +131,7 @@ func (d *ringDrawing) cable(c *canvas, t track, stops []float64) {
 // places gives each point its place, and draws the spurs as twigs into the ring.
 func (d *ringDrawing) places(c *canvas, t track, stops []float64) []placed {
 	var points []placed
-	depth := min(t.right-t.left, t.bottom-t.top) * 0.4
+	depth := min(t.right-t.left, t.bottom-t.top) * 0.6
 	for i, s := range stops {
 		at, out := t.at(s)
 		stop := d.ring[i]
@@ -177,7 +192,7 @@ func (p placed) label(c *canvas) {
 	if p.Standing == StandsOut {
 		class = Accent
 	}
-	words, beside := clipped(p.Label, 8), max(1.3*c.Char, 0.85*c.Line)
+	words, beside := clipped(p.Label, ringLabel), max(1.3*c.Char, 0.85*c.Line)
 	if p.spur { // beside the twig, on either side
 		_ = c.writeIf(class, Start, p.at.X+beside, p.at.Y, words) || c.writeIf(class, End, p.at.X-beside, p.at.Y, words)
 		return
@@ -189,7 +204,7 @@ func (p placed) label(c *canvas) {
 	case p.out.X < -0.5:
 		anchor = End
 	}
-	for _, far := range [...]float64{1, 1.95} {
+	for _, far := range [...]float64{1, 2} {
 		if c.writeIf(class, anchor, p.at.X+p.out.X*beside*far, p.at.Y+p.out.Y*far*c.Line, words) {
 			return
 		}

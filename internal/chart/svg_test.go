@@ -163,7 +163,7 @@ func mustNotOverlap(t fataler, p *Picture, m Medium) {
 			case Group:
 				check(v.Shapes)
 			case Text:
-				box := c.extent(v.Anchor, v.At.X, v.At.Y-c.Line*0.27, v.Text)
+				box := c.extent(v.Anchor, v.At.X, v.At.Y-c.Line*foot, v.Text)
 				box.X, box.W = box.X+c.Char/4, box.W-c.Char/2
 				if !c.free(box) {
 					t.Errorf("%q at %v lies on another text, or leaves the picture", v.Text, v.At)

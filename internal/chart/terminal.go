@@ -81,7 +81,7 @@ func (g *grid) text(t Text) {
 			r = '?'
 		}
 		if x+i >= 0 && x+i < g.columns {
-			*g.at(float64(x+i), t.At.Y) = r
+			*g.at(float64(x+i), t.At.Y-foot+1e-6) = r
 		}
 	}
 }
