@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -146,14 +147,14 @@ func (h History) leaving() string {
 	if f == nil {
 		return ""
 	}
-	words := ""
+	var days []string
 	for _, d := range f.days() {
-		words += cmp.Or(map[bool]string{true: ","}[words != ""], " It meets "+h.value(f.Limit)) + " " + d.words + " " + h.day(d.at)
+		days = append(days, d.words+" "+h.day(d.at))
 	}
-	if words == "" {
+	if len(days) == 0 {
 		return ""
 	}
-	return words + "."
+	return " It meets " + h.value(f.Limit) + " " + strings.Join(days, ", ") + "."
 }
 
 type leavingDay struct {

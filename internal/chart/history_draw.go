@@ -211,8 +211,11 @@ func (d *historyDrawing) told(r Reading) string {
 func (d *historyDrawing) reading(p *plot, r Reading, at XY) []Shape {
 	if r.LeftOut {
 		form := Cross
-		if !p.y.holds(r.Value) {
-			form = map[bool]Form{true: Triangle, false: Down}[r.Value > p.y.high]
+		switch {
+		case r.Value > p.y.high:
+			form = Triangle
+		case r.Value < p.y.low:
+			form = Down
 		}
 		return []Shape{p.sign(LeftOut, form, at.X, at.Y)}
 	}

@@ -103,7 +103,7 @@ func (d *ringDrawing) stops(c *canvas, t track) []float64 {
 func (d *ringDrawing) cable(c *canvas, t track, stops []float64) {
 	length := t.length()
 	half := length / float64(len(stops)) / 2
-	from, look := ringPanel*c.Char, Cable
+	from, look, next := ringPanel*c.Char, Cable, CableAlt
 	for i, s := range stops {
 		p := d.Points[d.ring[i].point]
 		if !p.parts() {
@@ -113,7 +113,7 @@ func (d *ringDrawing) cable(c *canvas, t track, stops []float64) {
 			s += half * 0.8
 		}
 		c.line(look, t.way(from, s)...)
-		from, look = s, map[Class]Class{Cable: CableAlt, CableAlt: Cable}[look]
+		from, look, next = s, next, look
 	}
 	c.line(look, t.way(from, length-ringPanel*c.Char)...)
 	for i, s := range stops {

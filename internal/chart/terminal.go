@@ -141,8 +141,10 @@ func strokes(class Class) (level, upright rune) {
 		return '─', 0
 	case Limit:
 		return '-', ':'
-	case Cable, CableAlt:
-		return map[bool]rune{true: '─', false: '━'}[class == Cable], map[bool]rune{true: '│', false: '┃'}[class == Cable]
+	case Cable:
+		return '─', '│'
+	case CableAlt:
+		return '━', '┃'
 	case Reset:
 		return 0, '│'
 	case Now:
@@ -237,7 +239,11 @@ func (s Sign) rune() rune {
 	case Halo:
 		return 0
 	case Limit:
-		return map[bool]rune{true: ':', false: '-'}[s.Form == Bar]
+		level, upright := strokes(Limit)
+		if s.Form == Bar {
+			return upright
+		}
+		return level
 	case Reset:
 		return '│'
 	}
