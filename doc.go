@@ -24,11 +24,12 @@
 //	  store/         the book: log pages on database/sql
 //	  app/           use cases: one transaction each, calling the engines
 //	  circuit/       the loop as a DC network; the standby battery
+//	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //
 // Imports run one way:
 //
-//	cmd -> app -> {store, listing, judge, address, check, circuit, demo} -> robust, sootline
+//	cmd -> app -> {store, listing, judge, address, check, circuit, chart, demo} -> robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline
