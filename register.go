@@ -211,6 +211,11 @@ func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
 // Area gives what is known of an area by its name, or nil when nobody said.
 func (r *Register) Area(name string) *AreaFacts { return r.areas[areaKey(name)] }
 
+// Areas lists the areas that somebody described, by name.
+func (r *Register) Areas() []*AreaFacts {
+	return slices.SortedFunc(maps.Values(r.areas), func(a, b *AreaFacts) int { return cmp.Compare(areaKey(a.Area), areaKey(b.Area)) })
+}
+
 // SpurFrom gives the point on the ring that a point's spur hangs from: the one
 // that had the number when the place was written down, whatever its number is
 // now, else the one that has it now. It is nil for a point on the ring, and

@@ -155,7 +155,7 @@ func CountGaps(gaps []Gap) []string {
 		line := fmt.Sprintf("%s not known: %s", k.what, k.taken)
 		switch at := places[k]; {
 		case len(at) > 1:
-			line += fmt.Sprintf(" (at %d places, the first is %s)", len(at), at[0])
+			line += fmt.Sprintf(" (at %d points, the first is %s)", len(at), at[0])
 		case at[0] != "":
 			line += " (at " + at[0] + ")"
 		}

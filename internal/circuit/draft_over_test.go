@@ -74,8 +74,8 @@ func TestDraftOver(t *testing.T) {
 func TestDraftOverRefuses(t *testing.T) {
 	for text, want := range map[string]string{
 		`{"points": [{"name": "9", "isolator": "after"}]}`: `an isolator is at "9", which is not a point of the loop`,
-		`{"points": [{"name": "9"}]}`:                       `"9" is not a point of the loop`,
-		`{"points": [{"name": "9", "after": "8"}]}`:         "9 comes after 8, which is not a point of the loop",
+		`{"points": [{"name": "9"}]}`:                      `"9" is not a point of the loop`,
+		`{"points": [{"name": "9", "after": "8"}]}`:        "9 comes after 8, which is not a point of the loop",
 	} {
 		if _, err := mustDraft(t, text).Over(mustDraft(t, whatIf)); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", text, err)

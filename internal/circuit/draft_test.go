@@ -49,9 +49,9 @@ func TestDraft(t *testing.T) {
 		"the resistance of a closed isolator is not known: 0.2 ohm (at J)",
 		"metres of cable are not known: 10 m (at 1.002)",
 		"the cross-section is not known: 1.5 mm2 of copper (at 1.002)",
-		"what the device draws at rest is not known: 0.3 mA (at 2 places, the first is 1.002)",
+		"what the device draws at rest is not known: 0.3 mA (at 2 points, the first is 1.002)",
 		"what the device draws in alarm is not known: 5 mA (at 1.002)",
-		"least working volts are not known: 17 V (at 2 places, the first is 1.002)",
+		"least working volts are not known: 17 V (at 2 points, the first is 1.002)",
 	}
 	if diff := cmp.Diff(counted, CountGaps(gaps)); diff != "" {
 		t.Error(diff)
