@@ -213,6 +213,8 @@ func limitText(p *app.Power) string {
 		return "no factor on all loads together leaves the loop without an operating point"
 	case p.Limit.Factor < 1:
 		return fmt.Sprintf("in the worst state there is an operating point only with all loads together at %.3g of what they are", p.Limit.Factor)
+	case p.Limit.Factor >= 100:
+		return fmt.Sprintf("in the worst state there is an operating point still with %.0f times the loads", p.Limit.Factor)
 	}
 	return fmt.Sprintf("in the worst state all loads together may be %.3g times what they are before there is no operating point", p.Limit.Factor)
 }
@@ -296,7 +298,7 @@ func (s *session) printAdvice(advice *app.LoopAdvice) {
 	}
 	if len(advice.Rooms) > 0 {
 		best := advice.Rooms[0]
-		say("more of type %s: %d fit %s, where the most do: %s", advice.Type, best.More, best.Between, best.Reason)
+		say("more of type %s: %d fit %s, where the most do, and the loop has %d numbers left: %s", advice.Type, best.More, best.Between, advice.Numbers, best.Reason)
 	}
 	if len(advice.Assumed) > 0 {
 		fmt.Fprintln(s.out)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -118,8 +119,6 @@ func loopEarth(s *session) *cobra.Command {
 	f.Float64Var(&flags.whole, "whole", 0, "ohms of the core from end to end, as measured when it was sound (Blavier)")
 	f.Float64Var(&flags.arms, "error", 1, "largest error of an arm, in per cent")
 	f.Float64Var(&flags.meter, "meter", 0.1, "largest error of one reading in ohms (Blavier)")
-	cmd.MarkFlagsOneRequired("murray", "varley", "blavier")
-	cmd.MarkFlagsMutuallyExclusive("murray", "varley", "blavier")
 	return cmd
 }
 
@@ -138,6 +137,9 @@ func (f *earthFlags) reading() (reading app.EarthReading, err error) {
 		reading.Core = app.MinusCore
 	default:
 		return reading, sootline.Errorf(sootline.Invalid, "write --core plus or --core minus", "%q is not a core", f.core)
+	}
+	if given := len(slices.DeleteFunc([]string{f.murray, f.varley, f.blavier}, func(s string) bool { return s == "" })); given != 1 {
+		return reading, sootline.Errorf(sootline.Invalid, "for example --murray 668/332", "one of --murray, --varley and --blavier is needed, found %d", given)
 	}
 	reading.Companion, reading.Arms = f.companion, f.arms/100
 	var x []float64

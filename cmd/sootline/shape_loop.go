@@ -160,6 +160,7 @@ type adviceShape struct {
 	MM2Reason    string         `json:"cross_section_reason"`
 	Isolator     *isolatorShape `json:"one_more_isolator"`
 	Type         string         `json:"type,omitempty"`
+	Numbers      *int           `json:"numbers_left"`
 	Rooms        []roomShape    `json:"rooms"`
 	Assumed      []string       `json:"assumed"`
 	Caution      string         `json:"caution"`
@@ -189,6 +190,9 @@ func adviceJSON(loop sootline.LoopID, advice *app.LoopAdvice) adviceShape {
 	}
 	if i := advice.NextIsolator; i != nil {
 		shape.Isolator = &isolatorShape{i.Point, i.Worst, i.Before, i.Reason}
+	}
+	if advice.Type != "" {
+		shape.Numbers = &advice.Numbers
 	}
 	for _, room := range advice.Rooms {
 		shape.Rooms = append(shape.Rooms, roomShape{room.Between, room.More, room.Reason})

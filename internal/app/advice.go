@@ -17,6 +17,7 @@ type LoopAdvice struct {
 	NextIsolator *circuit.NextIsolator // nil: no place is left
 	Type         string                // whose room was asked for; empty: nobody asked
 	Rooms        []Room                // from the roomiest cable on
+	Numbers      int                   // that the loop has left
 	Assumed      []string
 }
 
@@ -62,13 +63,26 @@ func (a *App) AdviseLoop(ctx context.Context, site sootline.ID, on time.Time, id
 	return advice, err
 }
 
+// numbersLeft counts the numbers of a loop that no device takes and that are not
+// kept free.
+func numbersLeft(r *sootline.Register, id sootline.LoopID) int {
+	loop := r.Loop(id)
+	left := loop.Last - loop.First + 1 - len(loop.Reserved)
+	for _, p := range r.Points() {
+		if p.LoopID() == id {
+			left -= r.Sheet(p.Type).Numbers()
+		}
+	}
+	return max(left, 0)
+}
+
 // room says how many devices of a type more each cable takes.
 func (a *App) room(advice *LoopAdvice, d *drafted, loop circuit.Loop, alarms circuit.Alarms, typ string) error {
 	device, err := d.another(typ)
 	if err != nil {
 		return err
 	}
-	advice.Type = d.r.Sheet(typ).Name
+	advice.Type, advice.Numbers = d.r.Sheet(typ).Name, numbersLeft(d.r, d.id)
 	c, err := circuit.New(loop)
 	if err != nil {
 		return err

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"sootline"
@@ -59,5 +60,6 @@ func (a *App) locate(ctx context.Context, site sootline.ID, id sootline.LoopID, 
 		return nil, err
 	}
 	at, err := find(c)
-	return &Located{at, circuit.CountGaps(d.gaps)}, err
+	gaps := slices.DeleteFunc(d.gaps, func(g circuit.Gap) bool { return !g.Cable })
+	return &Located{at, circuit.CountGaps(gaps)}, err
 }

@@ -24,6 +24,7 @@ func assumed(s sootline.Supply) circuit.Default {
 // drafted is what is known of a loop as a circuit, with what nobody wrote down.
 type drafted struct {
 	name   string
+	id     sootline.LoopID
 	r      *sootline.Register
 	supply sootline.Supply
 	draft  *circuit.Draft
@@ -43,7 +44,7 @@ func draftOf(r *sootline.Register, id sootline.LoopID, what WhatIf) (*drafted, e
 		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no point on loop %s", id)
 	}
 	slices.SortStableFunc(on, func(x, y *sootline.Point) int { return x.Order - y.Order })
-	d := &drafted{name: id.String(), r: r, what: what, draft: &circuit.Draft{Name: id.String()}}
+	d := &drafted{name: id.String(), id: id, r: r, what: what, draft: &circuit.Draft{Name: id.String()}}
 	d.feed(r.Supply(id))
 	names := pointNames(on)
 	shares := areaShares(r)
@@ -72,7 +73,7 @@ func (d *drafted) feed(s *sootline.Supply) {
 	}
 	d.supply = *s
 	if s.Celsius == nil {
-		d.miss("", "the cable's temperature is", fmt.Sprintf("%g C", *assumed(*s).Celsius))
+		d.gaps = append(d.gaps, circuit.Gap{What: "the cable's temperature is", Taken: fmt.Sprintf("%g C", *assumed(*s).Celsius), Cable: true})
 	}
 	d.draft.Default = assumed(*s)
 	d.draft.Out = circuit.DraftEnd{Volts: known(cmp.Or(d.what.Volts, s.Volts)), PlusOhms: s.SourceOhms, MinusOhms: s.SourceOhms, LimitMA: s.LimitMA}

@@ -91,6 +91,7 @@ type Gap struct {
 	Where string // the point, or OUT, IN, the way back; empty: the loop as a whole
 	What  string // such as "metres of cable are"
 	Taken string // such as "10 m"
+	Cable bool   // it is about a cable, so that places along it depend on it
 }
 
 // mostDraft bounds a what-if file.

@@ -16,7 +16,7 @@ func (f *filler) number(value *float64, otherwise float64, where, what, unit str
 	if value != nil {
 		return *value
 	}
-	f.gaps = append(f.gaps, Gap{where, what, fmt.Sprintf("%g %s", otherwise, unit)})
+	f.gaps = append(f.gaps, Gap{Where: where, What: what, Taken: fmt.Sprintf("%g %s", otherwise, unit), Cable: unit == "m" || unit == "mm2 of copper"})
 	return otherwise
 }
 
@@ -118,7 +118,7 @@ func (f *filler) point(p *DraftPoint) Point {
 	filled.Alarm = f.load(p.Alarm, f.AlarmMA, p.Name, "what the device draws in alarm is")
 	const what = "least working volts are"
 	if p.LeastVolts == nil && f.LeastVolts == 0 {
-		f.gaps = append(f.gaps, Gap{p.Name, what, "the device is not judged"})
+		f.gaps = append(f.gaps, Gap{Where: p.Name, What: what, Taken: "the device is not judged"})
 		return filled
 	}
 	filled.Least = Volts(f.number(p.LeastVolts, f.LeastVolts, p.Name, what, "V"))

@@ -189,12 +189,15 @@ func (r *rowReader) spur(slot slot, cell string, own Ref) int {
 		return 0
 	}
 	ref, err := ParseRef(cell)
-	if err != nil || ref.Address < 1 || ref.Loop != "" && ref.Loop != own.Loop || ref.Panel != "" && ref.Panel != own.Panel {
+	if err != nil || ref.Address < 1 || otherThan(ref.Loop, own.Loop) || otherThan(ref.Panel, own.Panel) {
 		r.fail(slot.column, "the address of the point on the same loop that the spur hangs from", quoteShort(cell), "leave it empty for a point on the ring")
 		return 0
 	}
 	return ref.Address
 }
+
+// otherThan reports whether two names differ, where both are given.
+func otherThan(name, own string) bool { return name != "" && own != "" && name != own }
 
 func (r *rowReader) readReading() *ReadingRow {
 	s := &r.reading
