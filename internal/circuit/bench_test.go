@@ -61,6 +61,7 @@ func BenchmarkSurvey(b *testing.B) {
 // 250 devices, every pair of opens.
 func BenchmarkPairs(b *testing.B) {
 	c := mustNew(b, even(250))
+	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := c.Survey(Alarms{Most: 10}, true); err != nil {
 			b.Fatal(err)
