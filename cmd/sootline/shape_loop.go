@@ -18,6 +18,7 @@ type loopShape struct {
 	Loop         string        `json:"loop"`
 	Works        bool          `json:"works"`
 	Verdict      string        `json:"verdict"`
+	Unjudged     int           `json:"not_judged"`
 	Healthy      stateShape    `json:"healthy"`
 	Worst        stateShape    `json:"worst"`
 	WorstPair    *stateShape   `json:"worst_pair"`
@@ -80,6 +81,7 @@ func shapeLoop(p *app.Power) loopShape {
 		StartsAgain: p.Restart.Starts, StartsReason: p.Restart.Reason,
 		Cable: orEmpty(p.Cable), Broken: []brokenShape{}, Kept: orEmpty(p.Kept), Assumed: orEmpty(p.Assumed),
 	}
+	l.Unjudged, _ = p.Unjudged()
 	if p.Limit.Bounded {
 		l.LoadFactor = rounded(&p.Limit.Factor)
 	}

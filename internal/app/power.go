@@ -116,13 +116,32 @@ func (p *Power) losses() error {
 	return nil
 }
 
+// Unjudged counts the devices whose least working volts are not known, of all.
+func (p *Power) Unjudged() (unjudged, devices int) {
+	for _, point := range p.Circuit.Loop().Points {
+		if point.Junction {
+			continue
+		}
+		devices++
+		if point.Least == 0 {
+			unjudged++
+		}
+	}
+	return unjudged, devices
+}
+
 // Verdict says in a few words how the loop stands.
 func (p *Power) Verdict() string {
+	unjudged, devices := p.Unjudged()
 	switch {
 	case !p.Survey.Worst.Works(p.Circuit.Loop()):
 		return "a device may not work under some single fault"
 	case !p.Works:
 		return "the cable is beyond what the panel allows"
+	case unjudged == devices:
+		return "nothing is judged, for no device's least working volts are known"
+	case unjudged > 0:
+		return fmt.Sprintf("every device that is judged works under every single open and short (%d of %d are not)", unjudged, devices)
 	}
 	return "every device keeps its least volts under every single open and short"
 }

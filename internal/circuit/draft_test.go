@@ -80,13 +80,19 @@ func TestBrokenDrafts(t *testing.T) {
 	}
 }
 
-// No file makes the reader or the solver panic.
+// No file makes the reader or the solver panic, alone or laid over a loop.
 func FuzzDraft(f *testing.F) {
-	f.Add(whatIf)
-	f.Fuzz(func(t *testing.T, text string) {
+	f.Add(whatIf, false)
+	f.Add(`{"points": [{"name": "1.002", "isolator": "base", "mm2": 1}, {"name": "n", "after": "OUT"}]}`, true)
+	f.Fuzz(func(t *testing.T, text string, laid bool) {
 		d, err := ReadDraft(strings.NewReader(text))
 		if err != nil {
 			return
+		}
+		if laid {
+			if d, err = d.Over(mustDraft(t, whatIf)); err != nil {
+				return
+			}
 		}
 		l, _, err := d.Loop()
 		if err != nil || len(l.Points) > 300 {
