@@ -181,6 +181,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 		say("as asked", c.Sentence(&p.Given.Outcome)+"; "+p.Given.Loss.Sentence())
 	}
 	if whole {
+		say("current", p.Currents())
 		say("limit", limitText(p))
 		say("starts again", p.Restart.Reason)
 		for _, text := range p.Cable {

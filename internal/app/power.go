@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"time"
@@ -53,7 +54,7 @@ func LoopPower(r *sootline.Register, id sootline.LoopID, what WhatIf, ask Ask) (
 func FilePower(what WhatIf, ask Ask) (*Power, error) {
 	file := *what.File
 	file.Default = file.Default.Over(assumed(sootline.Supply{}))
-	d := &drafted{name: file.Name, draft: &file, what: what}
+	d := &drafted{name: cmp.Or(file.Name, "of the file"), draft: &file, what: what}
 	if what.Volts != 0 || what.MM2 != 0 || what.Add != 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "change the file", "a loop that is in a file whole is not changed by --volts, --mm2 or --add")
 	}
@@ -128,6 +129,23 @@ func (p *Power) Unjudged() (unjudged, devices int) {
 		}
 	}
 	return unjudged, devices
+}
+
+// Currents says what each end gives, healthy and at most under any single fault.
+func (p *Power) Currents() string {
+	healthy, loop := &p.Survey.Healthy, p.Circuit.Loop()
+	out, in := healthy.Out, healthy.In
+	for i := range p.Singles {
+		out, in = max(out, p.Singles[i].Out), max(in, p.Singles[i].In)
+	}
+	of := func(limit circuit.Amps) string {
+		if limit == 0 {
+			return ""
+		}
+		return fmt.Sprintf(" of the %s that it can give", limit)
+	}
+	return fmt.Sprintf("healthy %s from OUT and %s from IN; under single faults at most %s from OUT%s and %s from IN%s",
+		healthy.Out, healthy.In, out, of(loop.Out.Limit), in, of(loop.In.Limit))
 }
 
 // Verdict says in a few words how the loop stands.
