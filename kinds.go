@@ -8,10 +8,11 @@ import (
 )
 
 // kinds is the whole table of what an entry can say: one line a kind.
-func kinds() [22]kindRow {
+func kinds() [23]kindRow {
 	return [...]kindRow{
 		{OpenedKind, decode[Opened], "site facts and rules"},
 		{LoopKind, decode[LoopFacts], "the span of a loop and its unset number"},
+		{AreaKind, decode[AreaFacts], "how large an area is, and on which floor"},
 		{SupplyKind, decode[Supply], "what feeds a loop, and what its cable is"},
 		{SheetKind, decode[Sheet], "what is known of a type of device"},
 		{FittedKind, decode[Fitted], "a device is in place here"},

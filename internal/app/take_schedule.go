@@ -67,7 +67,7 @@ func (s *scheduler) take(record listing.Record) error {
 	}
 	s.noteType(record.Line, row.Type)
 	place := sootline.Place{
-		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres),
+		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres), Spur: row.Spur,
 		Zone: row.Zone, Area: row.Area, Location: row.Location,
 	}
 	if p := s.match(ref, row); p != nil {
@@ -153,6 +153,9 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 		return s.replaceUnit(record, p, fitted)
 	}
 	place = filled(place, p.Place)
+	if from := s.r.SpurFrom(p); place.Spur == 0 && from != nil {
+		place.Spur = from.Ref().Number // by its number of today
+	}
 	var bodies []sootline.Body
 	if !samePlace(place, p.Place) {
 		bodies = append(bodies, sootline.Moved{Place: place})
