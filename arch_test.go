@@ -27,9 +27,10 @@ var mayImport = map[string][]string{
 		".", "internal/store", "internal/listing", "internal/judge",
 		"internal/address", "internal/check", "internal/circuit", "internal/demo",
 	},
-	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
-	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
-	"cmd/simulate": {"internal/judge", "internal/robust"},
+	"internal/shape": {".", "internal/app"},
+	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing"},
+	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge"},
+	"cmd/simulate":   {"internal/judge", "internal/robust"},
 }
 
 func TestImportRule(t *testing.T) {
