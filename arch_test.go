@@ -28,7 +28,8 @@ var mayImport = map[string][]string{
 		"internal/address", "internal/check", "internal/circuit", "internal/demo",
 	},
 	"internal/shape": {".", "internal/app"},
-	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing"},
+	"internal/web":   {".", "internal/app", "internal/shape", "internal/store"},
+	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},
 }
