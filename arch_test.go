@@ -23,9 +23,10 @@ var mayImport = map[string][]string{
 	"internal/listing": {"."},
 	"internal/store":   {"."},
 	"internal/demo":    {"."},
+	"internal/chart":   {},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart",
 	},
 	"internal/shape": {".", "internal/app"},
 	"internal/web":   {".", "internal/app", "internal/shape", "internal/store"},

@@ -104,7 +104,7 @@ func (s *session) printPower(p *app.Power, whole bool) {
 	for _, b := range p.Breaches {
 		fmt.Fprintf(s.out, "  %s: %s\n", cmp.Or(b.Rule.Clause, b.Rule.Name), wrap(b.Why, 4))
 	}
-	fmt.Fprintf(s.out, "\n%s\n", p.Profile.Text(width-4))
+	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(width-4))
 	if len(p.Assumed) > 0 {
 		fmt.Fprintln(s.out, "Assumed, because nobody wrote it down:")
 	}

@@ -11,7 +11,7 @@
 //   - what is lost with a fault: [Circuit.Lost], against editable [Rule] sets;
 //   - what a person wants to know: [Circuit.Margin], [Circuit.Restart], [Loop.Room], [Loop.Stretch],
 //     [Loop.CrossSection], [Loop.NextIsolator];
-//   - the voltage along the loop as a drawing: [Circuit.Profile].
+//   - the voltage along the loop as data for a drawing: [Circuit.Profile].
 //
 // A [Draft] is a loop with gaps, as a register or a what-if file gives it; filling them counts them.
 //
