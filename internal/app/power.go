@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"sootline"
@@ -186,8 +185,7 @@ func (b *loopBuilder) cable(metres *float64, where string) circuit.Cable {
 	}
 }
 
-// add adds a point, with its isolators: a device of kind isolator, or one whose
-// settings say isolator=yes, opens towards a short on either side.
+// add adds a point, with its isolator, which opens towards a short on either side.
 func (b *loopBuilder) add(loop *circuit.Loop, p *sootline.Point) {
 	name := p.Ref().String()
 	if slices.ContainsFunc(loop.Points, func(q circuit.Point) bool { return q.Name == name }) {
@@ -197,8 +195,7 @@ func (b *loopBuilder) add(loop *circuit.Loop, p *sootline.Point) {
 	device.Cable = b.cable(p.Metres, name)
 	device.Zone = p.Zone // a register has no floors of its own: what a fault takes of a floor is not counted
 	loop.Points = append(loop.Points, device)
-	sheet := b.r.Sheet(p.Type)
-	if sheet != nil && sheet.Kind == sootline.Isolator || strings.EqualFold(p.Settings()["isolator"], "yes") {
+	if isolates(b.r, p) {
 		loop.Isolators = append(loop.Isolators, circuit.Isolator{Point: name, Side: circuit.Base, Plus: circuit.Ohms(b.supply.IsolatorOhms)})
 	}
 }

@@ -12,9 +12,15 @@ type calendar struct {
 func calendars() []calendar {
 	const hour, day, month, year = "01-02 15:04", "2006-01-02", "2006-01", "2006"
 	steps := []calendar{
-		{hours: 1, layout: hour}, {hours: 6, layout: hour},
-		{days: 1, layout: day}, {days: 2, layout: day}, {days: 7, layout: day}, {days: 14, layout: day},
-		{months: 1, layout: month}, {months: 3, layout: month}, {months: 6, layout: month},
+		{hours: 1, layout: hour},
+		{hours: 6, layout: hour},
+		{days: 1, layout: day},
+		{days: 2, layout: day},
+		{days: 7, layout: day},
+		{days: 14, layout: day},
+		{months: 1, layout: month},
+		{months: 3, layout: month},
+		{months: 6, layout: month},
 	}
 	for _, n := range []int{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000} {
 		steps = append(steps, calendar{years: n, layout: year})

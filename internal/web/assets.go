@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/chart"
 )
 
 // asset is a file that pages ask for.
@@ -18,7 +19,8 @@ type asset struct {
 	version string
 }
 
-// readAssets reads the files once, by name: no request ever becomes a path.
+// readAssets reads the files once, by name: no request ever becomes a path. The
+// style of the pictures is that of the room that draws them.
 func readAssets(files fs.FS) (map[string]asset, error) {
 	names, err := fs.Glob(files, "static/*")
 	if err != nil {
@@ -29,6 +31,9 @@ func readAssets(files fs.FS) (map[string]asset, error) {
 		content, err := fs.ReadFile(files, name)
 		if err != nil {
 			return nil, err
+		}
+		if name == "static/sootline.css" {
+			content = append(content, chart.Style()...)
 		}
 		sum := sha256.Sum256(content)
 		assets[path.Base(name)] = asset{content, hex.EncodeToString(sum[:6])}

@@ -18,7 +18,7 @@ func TestPagesAreWhole(t *testing.T) {
 	survey := surveyOf(t, s)
 	pages := map[string]string{
 		"empty": visit(t, empty).get("/"), "today": visit(t, s).get("/"), "site": visit(t, s).get(site), "points": visit(t, s).get(site + "/points"),
-		"none": visit(t, s).get(site + "/points?q=nothing-like-it"), "questions": visit(t, s).get(site + "/questions"), "sign in": visit(t, s).get("/sign-in"),
+		"none": visit(t, s).get(site + "/points?q=nothing-like-it"), "questions": visit(t, s).get(site + "/questions"), "loop": visit(t, s).get(site + "/loop"), "sign in": visit(t, s).get("/sign-in"),
 		"trouble": read(t, visit(t, s).do("GET", "/nowhere", "", nil)),
 	}
 	for _, p := range survey.Register.Points() {

@@ -22,6 +22,7 @@ type pointPage struct {
 	OffSince, OffWhy, Removed             string
 
 	Judged   *judgedLines // nil: no resting value to judge
+	History  *drawing     // nil: no reading yet
 	Findings []findingLine
 	Asked    []questionLines
 	Story    []storyLine
@@ -103,7 +104,7 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		Frame: Frame{Title: p.Ref().String() + " " + place(p), Survey: survey},
 		Ref:   p.Ref().String(), Address: pointAddress(survey, p), Place: place(p), Zone: p.Zone, Type: p.Type,
 		Serial: p.Unit.Serial, Since: day(p.UnitSince, survey.Zone), Number: numberOf(p),
-		Loop: p.LoopID().String(), LoopAddress: siteAddress(survey) + "/points?loop=" + queryWord(p.LoopID().String()),
+		Loop: p.LoopID().String(), LoopAddress: siteAddress(survey) + "/loop?of=" + queryWord(p.LoopID().String()),
 		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p),
 		Asked: s.questionsOf(survey, p), Judged: judgedOf(survey, p),
 	}
@@ -118,6 +119,9 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 	}
 	if p.Removed != nil {
 		page.Removed = local(p.Removed.At, survey.Zone)
+	}
+	if len(p.Readings) > 0 {
+		page.History = drawingOf(survey.History(p), "history")
 	}
 	page.Story = storyOf(survey, p)
 	if !all && len(page.Story) > mostTold {

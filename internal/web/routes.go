@@ -27,6 +27,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /seen", needs: technician, answer: s.markSeen},
 
 		{pattern: "GET /site/{site}", needs: technician, answer: s.showSite, menu: "Site"},
+		{pattern: "GET /site/{site}/loop", needs: technician, answer: s.showLoop, menu: "Loops"},
 		{pattern: "GET /site/{site}/points", needs: technician, answer: s.showPoints, menu: "Points"},
 		{pattern: "GET /site/{site}/questions", needs: technician, answer: s.showQuestions, menu: "Questions"},
 		{pattern: "POST /site/{site}/questions/{key}", needs: technician, answer: s.answerQuestion},

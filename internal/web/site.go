@@ -22,7 +22,7 @@ type sitePage struct {
 	Loops                      []loopLine
 	Areas                      []areaLine
 	Ageing                     []string
-	Halves                     []halfLine
+	Years                      *drawing // nil: nothing was read yet
 	Course                     string
 	Findings                   []findingLine
 	Questions                  int
@@ -46,12 +46,6 @@ type loopLine struct {
 type areaLine struct {
 	Name, Address            string
 	Points, Outside, Leaving int
-}
-
-type halfLine struct {
-	From           string
-	Points, Inside int
-	Share          string
 }
 
 type findingLine struct {
@@ -130,8 +124,8 @@ func (p *sitePage) addLoops(survey *app.Survey) {
 	for i, loop := range survey.Register.Loops() {
 		at[loop.LoopID] = i
 		p.Loops = append(p.Loops, loopLine{
-			Name: loop.String(), Numbers: fmt.Sprintf("%d to %d", loop.First, loop.Last), Assumed: !survey.Register.Described(loop.LoopID),
-			Address: siteAddress(survey) + "/points?loop=" + queryWord(loop.String()),
+			Name: loop.String(), Numbers: numbersOf(loop), Assumed: !survey.Register.Described(loop.LoopID),
+			Address: siteAddress(survey) + "/loop?of=" + queryWord(loop.String()),
 		})
 	}
 	for _, point := range survey.Register.Points() {
@@ -145,6 +139,9 @@ func (p *sitePage) addLoops(survey *app.Survey) {
 		}
 	}
 }
+
+// numbersOf tells the numbers that a loop allows.
+func numbersOf(loop sootline.Loop) string { return fmt.Sprintf("%d to %d", loop.First, loop.Last) }
 
 // addOverview tells of areas, of types that age, and of the years.
 func (p *sitePage) addOverview(survey *app.Survey) {
@@ -162,16 +159,9 @@ func (p *sitePage) addOverview(survey *app.Survey) {
 	for _, typ := range o.Ageing[:min(most, len(o.Ageing))] {
 		p.Ageing = append(p.Ageing, fmt.Sprintf("%s: %d of %d fall, by %.3g%s a year in the middle", typ.Type, typ.Falling, typ.Points, -typ.Drift, space(typ.Unit)))
 	}
-	for _, half := range o.Halves {
-		p.Halves = append(p.Halves, halfLine{halfName(half.From.Year(), int(half.From.Month())), half.Points, half.Inside, percent(&half.Share)})
+	if len(o.Halves) > 0 {
+		p.Years = drawingOf(survey.Inside(), "years")
 	}
-}
-
-func halfName(year, month int) string {
-	if month < 7 {
-		return fmt.Sprintf("%d, January to June", year)
-	}
-	return fmt.Sprintf("%d, July to December", year)
 }
 
 func space(unit string) string {

@@ -183,6 +183,7 @@ func TestEveryRoute(t *testing.T) {
 		"POST /demo":                        {"/demo", nil, [3]int{unknown, denied, to}},
 		"POST /seen":                        {"/seen", nil, [3]int{unknown, to, to}},
 		"GET /site/{site}":                  {site, nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/loop":             {site + "/loop", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/points":           {site + "/points?q=smoke&sort=value&way=down", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/questions":        {site + "/questions", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/questions/{key}": {site + "/questions/nosuch", func() string { return "answer=no&id=" + s.newID() }, [3]int{unknown, missing, missing}},
