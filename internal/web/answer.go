@@ -74,13 +74,23 @@ func sentence(err error) string {
 	return strings.ToUpper(text[:1]) + text[1:] + "."
 }
 
-// wayOut is the way out, unless it is a command.
+// wayOut is the way out of an error, as far as it is no command.
 func wayOut(err error) string {
-	hint := sootline.ErrorHint(err)
-	if hint == "" || strings.Contains(hint, "`sootline") || strings.Contains(hint, "--") {
+	hint := withoutCommand(sootline.ErrorHint(err))
+	if hint == "" || strings.Contains(hint, "--") {
 		return ""
 	}
 	return strings.ToUpper(hint[:1]) + hint[1:] + "."
+}
+
+// withoutCommand leaves out the part of a sentence that names a command: whoever
+// looks at a page has its forms.
+func withoutCommand(text string) string {
+	at := strings.Index(text, "`sootline")
+	if at < 0 {
+		return text
+	}
+	return text[:max(0, strings.LastIndexAny(text[:at], ",;:"))]
 }
 
 // framed is the data of a page: a struct that begins with a [Frame].

@@ -33,7 +33,7 @@ func readAssets(files fs.FS) (map[string]asset, error) {
 			return nil, err
 		}
 		if name == "static/sootline.css" {
-			content = append(content, chart.Style()...)
+			content = append([]byte(chart.Style()), content...)
 		}
 		sum := sha256.Sum256(content)
 		assets[path.Base(name)] = asset{content, hex.EncodeToString(sum[:6])}

@@ -76,7 +76,7 @@ type sortHead struct {
 	Class                      string
 }
 
-const rowsOnPage = 100
+const rowsOnPage = 50
 
 func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 	survey, rows, err := s.survey(r)
@@ -212,7 +212,7 @@ func rowOrders() map[string]rowOrder {
 func sortHeads(q url.Values) []sortHead {
 	heads := []sortHead{
 		{Name: "Point", Key: "point"},
-		{Name: "Place", Key: "place"},
+		{Name: "Place", Key: "place", Class: "more"},
 		{Name: "Type", Key: "type", Class: "more"},
 		{Name: "Value", Key: "value", Class: "figure"},
 		{Name: "Verdict", Key: "verdict"},

@@ -175,7 +175,7 @@ func space(unit string) string {
 func (p *sitePage) addFindings(survey *app.Survey) {
 	const mostFindings, mostPoints = 12, 6
 	for _, f := range survey.Findings[:min(mostFindings, len(survey.Findings))] {
-		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: f.WayOut, More: max(0, len(f.Points)-mostPoints)}
+		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut), More: max(0, len(f.Points)-mostPoints)}
 		for _, point := range f.Points[:min(mostPoints, len(f.Points))] {
 			line.Points = append(line.Points, pointLink{point.Ref().String(), pointAddress(survey, point)})
 		}
@@ -188,7 +188,7 @@ func findingsOf(survey *app.Survey, point *sootline.Point) []findingLine {
 	var lines []findingLine
 	for _, f := range survey.Findings {
 		if slices.Contains(f.Points, point) {
-			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: f.WayOut})
+			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut)})
 		}
 	}
 	return lines
