@@ -42,7 +42,7 @@ type judgedLines struct {
 }
 
 // storyLine is one thing that happened.
-type storyLine struct{ At, Says, By, Noted, Entry string }
+type storyLine struct{ Day, Clock, Says, By, Noted string }
 
 // entryForm is the form by which an entry is added, with what was typed.
 type entryForm struct {
@@ -197,7 +197,10 @@ func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
 	entries = slices.Compact(entries)
 	lines := make([]storyLine, len(entries))
 	for i, e := range entries {
-		lines[i] = storyLine{At: local(e.At, survey.Zone), Says: says(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone), Entry: e.ID.String()}
+		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: says(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
+		if e.At.After(sootline.LongAgo) {
+			lines[i].Clock = e.At.In(survey.Zone).Format("15:04 MST")
+		}
 	}
 	return lines
 }

@@ -26,9 +26,9 @@ type pointRow struct {
 	turn   int // in the order of the register
 }
 
-func pointRows(survey *app.Survey) []pointRow {
+func pointRows(survey *app.Survey) []*pointRow {
 	points := survey.Register.Points()
-	rows := make([]pointRow, len(points))
+	rows := make([]*pointRow, len(points))
 	for i, p := range points {
 		rows[i] = rowOf(survey, p)
 		rows[i].turn = i
@@ -36,8 +36,8 @@ func pointRows(survey *app.Survey) []pointRow {
 	return rows
 }
 
-func rowOf(survey *app.Survey, p *sootline.Point) pointRow {
-	row := pointRow{
+func rowOf(survey *app.Survey, p *sootline.Point) *pointRow {
+	row := &pointRow{
 		Ref: p.Ref().String(), Address: pointAddress(survey, p), Type: p.Type, Place: place(p), Zone: p.Zone, Loop: p.LoopID().String(),
 		Off: p.Disabled != nil, search: strings.ToLower(joined(p.Ref().String(), p.Type, p.Location, p.Area, p.Zone, p.Unit.Serial)),
 	}
@@ -63,7 +63,7 @@ type pointsPage struct {
 	Search, Loop, State string
 	Loops               []string
 	States              []string
-	Rows                []pointRow
+	Rows                []*pointRow
 	Found, All, From    int
 	Heads               []sortHead
 	Earlier, Later      string // addresses of the pages beside this one
@@ -103,16 +103,15 @@ func pointStates() []string {
 	return []string{"clean now", "replace", "clean at visit", "look again", "read", "leave", "above", "below", "no band", "no reading", "disabled"}
 }
 
-func (p *pointsPage) filter(rows []pointRow) []pointRow {
-	found := make([]pointRow, 0, len(rows))
+func (p *pointsPage) filter(rows []*pointRow) []*pointRow {
+	found := make([]*pointRow, 0, len(rows))
 	words := strings.Fields(strings.ToLower(p.Search))
-	for i := range rows {
-		row := &rows[i]
+	for _, row := range rows {
 		if p.Loop != "" && row.Loop != p.Loop || p.State != "" && !row.is(p.State) {
 			continue
 		}
 		if !slices.ContainsFunc(words, func(word string) bool { return !strings.Contains(row.search, word) }) {
-			found = append(found, *row)
+			found = append(found, row)
 		}
 	}
 	return found
@@ -123,7 +122,7 @@ func (row *pointRow) is(state string) bool {
 }
 
 // turn cuts out the page that was asked for.
-func (p *pointsPage) turn(found []pointRow, q url.Values) {
+func (p *pointsPage) turn(found []*pointRow, q url.Values) {
 	p.Found = len(found)
 	p.Pages = max(1, (len(found)+rowsOnPage-1)/rowsOnPage)
 	n, err := strconv.Atoi(q.Get("page"))
@@ -155,13 +154,13 @@ func with(q url.Values, pairs ...string) string {
 }
 
 // sortRows sorts by a column; what is not known comes last either way.
-func sortRows(rows []pointRow, key string, down bool) {
+func sortRows(rows []*pointRow, key string, down bool) {
 	compare, ok := rowOrders()[key]
 	if !ok {
 		return
 	}
-	slices.SortStableFunc(rows, func(a, b pointRow) int {
-		order, unknown := compare(&a, &b)
+	slices.SortStableFunc(rows, func(a, b *pointRow) int {
+		order, unknown := compare(a, b)
 		if down && !unknown {
 			return -order
 		}

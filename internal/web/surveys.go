@@ -30,7 +30,7 @@ type slot struct {
 	survey  *app.Survey
 	entries int
 	made    time.Time
-	rows    []pointRow
+	rows    []*pointRow
 
 	used time.Time // guarded by the lock of all
 }
@@ -41,7 +41,7 @@ const (
 )
 
 // of gives the survey of a site with its rows of points.
-func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, []pointRow, error) {
+func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, []*pointRow, error) {
 	place := s.place(line.ID)
 	place.mu.Lock()
 	defer place.mu.Unlock()
@@ -106,7 +106,7 @@ func (s *surveys) len() int {
 }
 
 // survey gives the site that the address names.
-func (s *Server) survey(r *http.Request) (*app.Survey, []pointRow, error) {
+func (s *Server) survey(r *http.Request) (*app.Survey, []*pointRow, error) {
 	id, err := sootline.ParseID(r.PathValue("site"))
 	if err != nil {
 		return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
