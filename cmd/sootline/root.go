@@ -23,6 +23,10 @@ or with your own listings, whatever their shape:
   sootline check --site Works
   sootline judge --site Works
 
+or look at it in a browser:
+
+  sootline serve
+
 Every command explains itself with --help. Sootline never writes to a panel.
 `
 
