@@ -13,6 +13,7 @@ import (
 
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
 )
 
 //go:embed testdata/axe/axe.min.js
@@ -170,4 +171,82 @@ func look(t *testing.T, ctx context.Context, name string) {
 		}
 	}
 	do(t, ctx, chromedp.EmulateViewport(1440, 900))
+}
+
+// TestKeyboardOnly adds a reading without a mouse and without any script: by the
+// skip link, the tab key and what is typed.
+func TestKeyboardOnly(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	ctx, address := openBrowser(t, s)
+	survey := surveyOf(t, s)
+	p := aSmokePoint(t, survey)
+	do(t, ctx, chromedp.EmulateViewport(1024, 768), chromedp.Navigate(address+pointAddress(survey, p)), chromedp.KeyEvent(kb.Tab))
+	focus := func() string {
+		return get(t, ctx, chromedp.Evaluate[string](`(() => { const e = document.activeElement; return e.tagName + " " + (e.name || e.getAttribute("href") || e.textContent.trim()); })()`))
+	}
+	if at := focus(); at != "A #main" {
+		t.Fatalf("the first tab stop is %q, want the skip link", at)
+	}
+	if shown := get(t, ctx, chromedp.Evaluate[bool](`document.activeElement.getBoundingClientRect().left >= 0`)); !shown {
+		t.Error("the skip link has the focus and is not to be seen")
+	}
+	do(t, ctx, chromedp.KeyEvent(kb.Enter))
+	tabTo := func(want string) {
+		t.Helper()
+		for range 60 {
+			do(t, ctx, chromedp.KeyEvent(kb.Tab))
+			if focus() == want {
+				return
+			}
+		}
+		t.Fatalf("the tab key never comes to %s", want)
+	}
+	tabTo("SELECT kind")
+	tabTo("INPUT values")
+	do(t, ctx, chromedp.KeyEvent("44 45 46"))
+	for _, hidden := range []string{"cause", "serial", "failed"} {
+		if get(t, ctx, chromedp.Evaluate[bool](`document.querySelector(".entry [name=`+hidden+`]").checkVisibility()`)) {
+			t.Errorf("a reading has no use for the field %s, which is shown", hidden)
+		}
+	}
+	do(t, ctx, chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible("#story"), chromedp.Sleep(300*time.Millisecond))
+	if readings := surveyOf(t, s).Register.Point(p.ID).Readings; len(readings) != len(p.Readings)+1 {
+		t.Errorf("%d readings, want one more than %d", len(readings), len(p.Readings))
+	}
+	keep(t, ctx, "point-added")
+}
+
+// TestLargeText looks at pages with text at 200 %, on a screen of 1280 pixels,
+// which is the same as half its width.
+func TestLargeText(t *testing.T) {
+	s, site := withDemo(t, nil)
+	ctx, address := openBrowser(t, s)
+	do(t, ctx, chromedp.EmulateViewport(1280, 1024))
+	for _, page := range []string{"/", site, site + "/points", site + "/questions", site + "/loop"} {
+		do(t, ctx, chromedp.Navigate(address+page))
+		get(t, ctx, chromedp.Evaluate[any](`document.styleSheets[0].insertRule("html { font-size: 200% !important }", document.styleSheets[0].cssRules.length)`))
+		noSideways(t, ctx, page+" at 200 %")
+	}
+	keep(t, ctx, "loop-large-text")
+}
+
+// TestPrint makes a PDF of a point's page, as printing does.
+func TestPrint(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	ctx, address := openBrowser(t, s)
+	survey := surveyOf(t, s)
+	do(t, ctx, chromedp.Navigate(address+pointAddress(survey, aSmokePoint(t, survey))))
+	if _, err := chromedp.Call(ctx, emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Media: "print"}); err != nil {
+		t.Fatal(err)
+	}
+	do(t, ctx, chromedp.EmulateViewport(794, 1123))
+	for _, gone := range []string{".adding", ".top nav", ".switches"} {
+		if get(t, ctx, chromedp.Evaluate[bool](`document.querySelector("`+gone+`").checkVisibility()`)) {
+			t.Errorf("%s is printed", gone)
+		}
+	}
+	if !get(t, ctx, chromedp.Evaluate[bool](`document.querySelector(".caution").checkVisibility() && document.querySelector(".asof").checkVisibility()`)) {
+		t.Error("the cautions or the as-of are not printed")
+	}
+	keep(t, ctx, "point-print")
 }

@@ -23,6 +23,7 @@ type pointPage struct {
 
 	Judged   *judgedLines // nil: no resting value to judge
 	History  *drawing     // nil: no reading yet
+	Card     string       // the setting card, as it is drawn on a terminal
 	Findings []findingLine
 	Asked    []questionLines
 	Story    []storyLine
@@ -122,6 +123,9 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 	}
 	if len(p.Readings) > 0 {
 		page.History = drawingOf(survey.History(p), "history")
+	}
+	if card, err := survey.Card(p); err == nil && card != nil { // what is wrong with a loop's rules is told where numbers are planned
+		page.Card = card.Draw()
 	}
 	page.Story = storyOf(survey, p)
 	if !all && len(page.Story) > mostTold {

@@ -155,3 +155,17 @@ func TestTypedTime(t *testing.T) {
 		t.Errorf("half past nine in Paris in winter is %v, %v; want %v", got, err, want)
 	}
 }
+
+// The page of a point holds its setting card, which internal/address draws and
+// holds against its own expectations.
+func TestCard(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	survey := surveyOf(t, s)
+	found := survey.Register.Named(sootline.Ref{Panel: "1", Loop: "2", Number: 73}, today)
+	if len(found) != 1 {
+		t.Fatalf("%d points carry 1.2.073", len(found))
+	}
+	if page := visit(t, s).get(pointAddress(survey, found[0])); !strings.Contains(page, "== 073 ==") || !strings.Contains(page, "set to 73") {
+		t.Error("the page does not show the card")
+	}
+}
