@@ -29,6 +29,7 @@ type pointPage struct {
 	Story    []storyLine
 	MoreTold int
 	All      string // the address of the whole story
+	Added    string // what was just written down
 
 	Form entryForm
 }
@@ -68,7 +69,12 @@ func (s *Server) showPoint(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page := s.pointPage(survey, point, r.URL.Query().Get("all") != "")
-	page.Form = entryForm{ID: s.newID(), Kind: r.URL.Query().Get("add")}
+	page.Form = entryForm{ID: s.newID()}
+	for _, choice := range handKinds() {
+		if choice.Kind == r.URL.Query().Get("added") {
+			page.Added = choice.Says
+		}
+	}
 	return s.showPointPage(w, r, http.StatusOK, page)
 }
 

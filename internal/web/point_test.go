@@ -43,8 +43,8 @@ func TestAddReading(t *testing.T) {
 	if j := survey.Judgement(again); j.Value != 92 || j.Verdict != "above" {
 		t.Errorf("judged %v at %v, want above at 92, the median", j.Verdict, j.Value)
 	}
-	page := b.get(address)
-	if !strings.Contains(page, "read 91 · 92 · 93") || !strings.Contains(page, "L. Local") {
+	page := b.get(address + "?added=read")
+	if !strings.Contains(page, "Written down: a reading") || !strings.Contains(page, "read 91 · 92 · 93") || !strings.Contains(page, "L. Local") {
 		t.Error("the story does not tell of the reading and who took it")
 	}
 	form.Set("values", "20")

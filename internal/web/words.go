@@ -92,7 +92,7 @@ func percent(x *float64) string {
 	if x == nil {
 		return ""
 	}
-	return fmt.Sprintf("%.0f\u202f%%", 100**x)
+	return strings.Replace(fmt.Sprintf("%.0f\u202f%%", 100**x), "-", "−", 1)
 }
 
 // withUnit puts a unit behind a figure.
