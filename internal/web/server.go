@@ -37,13 +37,14 @@ type Config struct {
 // Server answers requests. It may be used by several goroutines.
 type Server struct {
 	Config
-	pages    map[string]*template.Template
-	assets   map[string]asset
-	surveys  surveys
-	sessions *scs.SessionManager
-	tries    *tries
-	counts   *counts
-	handler  http.Handler
+	pages     map[string]*template.Template
+	assets    map[string]asset
+	surveys   surveys
+	summaries summaries
+	sessions  *scs.SessionManager
+	tries     *tries
+	counts    *counts
+	handler   http.Handler
 }
 
 // New puts the web application together. A template that does not parse is an

@@ -56,19 +56,6 @@ func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, []*
 	return place.survey, place.rows, nil
 }
 
-// held gives what is kept of a site without making it; nil when it is out of date.
-func (s *surveys) held(line store.SiteLine) *app.Survey {
-	place := s.place(line.ID)
-	if !place.mu.TryLock() {
-		return nil
-	}
-	defer place.mu.Unlock()
-	if place.entries != line.Entries {
-		return nil
-	}
-	return place.survey
-}
-
 // place finds the slot of a site, and gives up the one used longest ago when
 // there are too many.
 func (s *surveys) place(site sootline.ID) *slot {

@@ -54,27 +54,33 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	}
 	since := s.lastLook(r)
 	page := &todayPage{Frame: Frame{Title: "Today"}, Since: local(since, s.Zone), Demo: s.DemoFolder}
+	oldest := s.App.Now()
 	until := time.Now().Add(patience)
 	for _, line := range lines {
-		shown := siteLine{Name: line.Name, Address: "/site/" + line.ID.String()}
-		survey := s.surveys.held(line)
-		if survey == nil && time.Now().Before(until) && len(page.Sites) < mostSurveys {
-			if survey, _, err = s.surveys.of(r.Context(), line); err != nil {
+		kept, fresh := s.summaries.of(line, s.App.Now())
+		if !fresh && time.Now().Before(until) {
+			survey, _, err := s.surveys.of(r.Context(), line)
+			if err != nil {
 				return err
 			}
+			kept = s.summaries.keep(line, survey, s.App.Now())
 		}
-		if survey == nil {
+		if kept == nil {
 			page.Waiting++
-		} else {
-			shown.tell(survey, since)
+			page.Sites = append(page.Sites, siteLine{Name: line.Name, Address: "/site/" + line.ID.String()})
+			continue
 		}
-		page.Sites = append(page.Sites, shown)
+		if kept.made.Before(oldest) {
+			oldest = kept.made
+		}
+		page.Sites = append(page.Sites, kept.since(since))
 	}
+	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
 }
 
 // tell fills the line from the survey.
-func (l *siteLine) tell(survey *app.Survey, since time.Time) {
+func (l *siteLine) tell(survey *app.Survey) {
 	l.Known = true
 	l.Points = len(survey.Register.Points())
 	l.Off = stillOff(survey)
@@ -94,28 +100,6 @@ func (l *siteLine) tell(survey *app.Survey, since time.Time) {
 		if f.Weight == sootline.Serious {
 			l.Serious++
 		}
-	}
-	l.arrived(survey, since)
-}
-
-// arrived lists what was written down since the last look.
-func (l *siteLine) arrived(survey *app.Survey, since time.Time) {
-	const most = 5
-	n := 0
-	for _, e := range survey.News {
-		if !e.Noted.After(since) {
-			break
-		}
-		n++
-		if n <= most {
-			l.News = append(l.News, newsOf(survey, e))
-		}
-	}
-	switch {
-	case n > most && n == len(survey.News) && n < survey.Register.Entries:
-		l.MoreNews = "and at least " + count(n-most, "entry", "entries") + " more"
-	case n > most:
-		l.MoreNews = "and " + count(n-most, "entry", "entries") + " more"
 	}
 }
 
