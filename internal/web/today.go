@@ -16,6 +16,7 @@ type todayPage struct {
 	Sites   []siteLine
 	Waiting int // sites not looked at yet
 	Since   string
+	News    bool // something arrived since then
 	Demo    string // the folder of the demo's listings
 }
 
@@ -73,7 +74,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 		if kept.made.Before(oldest) {
 			oldest = kept.made
 		}
-		page.Sites = append(page.Sites, kept.since(since))
+		shown := kept.since(since)
+		page.News = page.News || len(shown.News) > 0
+		page.Sites = append(page.Sites, shown)
 	}
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
