@@ -16,7 +16,7 @@ type todayPage struct {
 	Sites   []siteLine
 	Waiting int // sites not looked at yet
 	Since   string
-	News    bool // something arrived since then
+	News    bool   // something arrived since then
 	Demo    string // the folder of the demo's listings
 }
 
