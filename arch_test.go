@@ -26,11 +26,13 @@ var mayImport = map[string][]string{
 	"internal/chart":   {},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/robust",
 	},
-	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
-	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
-	"cmd/simulate": {"internal/judge", "internal/robust"},
+	"internal/shape": {".", "internal/app"},
+	"internal/web":   {".", "internal/app", "internal/chart", "internal/shape", "internal/store"},
+	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web"},
+	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge"},
+	"cmd/simulate":   {"internal/judge", "internal/robust"},
 }
 
 func TestImportRule(t *testing.T) {

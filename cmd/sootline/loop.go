@@ -11,6 +11,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -149,7 +150,7 @@ func (s *session) tellPowers(powers []*app.Power, flags loopFlags, whole bool) e
 		}
 	}
 	if flags.json {
-		if err := printJSON(s.out, loopJSON(powers)); err != nil {
+		if err := printJSON(s.out, shape.OfLoops(powers)); err != nil {
 			return err
 		}
 	} else {
@@ -278,7 +279,7 @@ func loopAdvise(s *session) *cobra.Command {
 					return err
 				}
 				if asJSON {
-					return printJSON(s.out, adviceJSON(id, advice))
+					return printJSON(s.out, shape.OfAdvice(id, advice))
 				}
 				s.printAdvice(advice)
 				return nil

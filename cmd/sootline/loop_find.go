@@ -10,6 +10,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -33,7 +34,7 @@ func (s *session) finder(cmd *cobra.Command, find func(cmd *cobra.Command, a *ap
 				return err
 			}
 			if asJSON {
-				return printJSON(s.out, locationJSON(loop, found))
+				return printJSON(s.out, shape.OfLocation(loop, found))
 			}
 			fmt.Fprintf(s.out, "%s\n", wrap(found.Sentence, 0))
 			if len(found.Assumed) > 0 {

@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -119,7 +120,7 @@ func parseLoad(text string) (app.Drain, error) {
 
 func (s *session) printStandbyRules(asJSON bool) error {
 	if asJSON {
-		return printJSON(s.out, rulesJSON())
+		return printJSON(s.out, shape.OfStandbyRules())
 	}
 	var rows [][]string
 	for i, rule := range app.StandbyRules() {
@@ -139,7 +140,7 @@ func (s *session) printStandbyRules(asJSON bool) error {
 // tellStandby sizes by one rule set or by all of them.
 func (s *session) tellStandby(battery app.Battery, flags standbyFlags, assumed []string) error {
 	if flags.json {
-		shape, err := standbyJSON(battery, flags.rule, assumed)
+		shape, err := shape.OfStandby(battery, flags.rule, assumed)
 		if err != nil {
 			return err
 		}
@@ -177,7 +178,7 @@ func (s *session) printDrains(battery app.Battery) error {
 	return printTable(s.out, []string{"load", "number", "rest mA", "alarm mA", "all at rest", "all in alarm"}, rows)
 }
 
-func mA(a app.Amps) string { return strconv.FormatFloat(milli(float64(a)), 'f', -1, 64) }
+func mA(a app.Amps) string { return strconv.FormatFloat(shape.Milli(float64(a)), 'f', -1, 64) }
 
 func (s *session) printEveryRule(battery app.Battery) error {
 	var rows [][]string
@@ -233,7 +234,7 @@ func standbyWear(s *session) *cobra.Command {
 				return err
 			}
 			if asJSON {
-				return printJSON(s.out, wearJSON(&wear))
+				return printJSON(s.out, shape.OfWear(&wear))
 			}
 			fmt.Fprintln(s.out, wrap(wear.Reason, 0))
 			s.circuitCaution()

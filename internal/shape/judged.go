@@ -1,23 +1,22 @@
-package main
+package shape
 
 import (
-	"fmt"
 	"math"
-	"strconv"
-	"strings"
 	"time"
 
 	"sootline"
 	"sootline/internal/app"
 )
 
-type judgeShape struct {
-	Site   string       `json:"site"`
-	On     string       `json:"on"`
-	Points []pointShape `json:"points"`
+// Judged is what the resting values of a site come to.
+type Judged struct {
+	Site   string  `json:"site"`
+	On     string  `json:"on"`
+	Points []Point `json:"points"`
 }
 
-type pointShape struct {
+// Point is what the readings of one point come to.
+type Point struct {
 	Point              string      `json:"point"`
 	Panel              string      `json:"panel"`
 	Loop               string      `json:"loop"`
@@ -43,22 +42,27 @@ type pointShape struct {
 	ChanceOutside      *float64    `json:"chance_outside"`
 	ReadingsSinceReset int         `json:"readings_since_reset"`
 	ResetAt            *string     `json:"reset_at"`
+	Borrowed           *float64    `json:"borrowed"`
+	Curved             bool        `json:"curved"`
+	AlarmShare         *float64    `json:"alarm_share"`
 	Action             string      `json:"action"`
 	Reasons            []string    `json:"reasons"`
 	Entries            []string    `json:"entries"`
 }
 
-func judgeJSON(r *sootline.Register, on time.Time, judgements []app.Judgement) judgeShape {
-	shape := judgeShape{Site: r.Site.Name, On: instant(on), Points: []pointShape{}}
+// OfJudged gives the shape of a site's judgements.
+func OfJudged(r *sootline.Register, on time.Time, judgements []app.Judgement) Judged {
+	shape := Judged{Site: r.Site.Name, On: instant(on), Points: []Point{}}
 	for _, j := range judgements {
-		shape.Points = append(shape.Points, shapePoint(j))
+		shape.Points = append(shape.Points, OfPoint(j))
 	}
 	return shape
 }
 
-func shapePoint(j app.Judgement) pointShape {
+// OfPoint gives the shape of one judgement.
+func OfPoint(j app.Judgement) Point {
 	ref := j.Point.Ref()
-	p := pointShape{
+	p := Point{
 		Point: ref.String(), Panel: ref.Panel, Loop: ref.Loop, Address: ref.Number,
 		Type: j.Point.Type, Location: j.Point.Location, Zone: j.Point.Zone, Area: j.Point.Area,
 		Spread: rounded(j.Spread), Verdict: string(j.Verdict), Margin: rounded(j.Margin), Unsteady: j.Unsteady,
@@ -66,6 +70,7 @@ func shapePoint(j app.Judgement) pointShape {
 		DriftReal:      string(j.DriftReal),
 		LeavesEarliest: dateOf(j.LeavesEarliest), LeavesLikely: dateOf(j.LeavesLikely), LeavesLatest: dateOf(j.LeavesLatest),
 		ChanceOutside: rounded(j.ChanceOutside), ReadingsSinceReset: j.ReadingsSinceReset,
+		Borrowed: rounded(j.Borrowed), Curved: j.Curved, AlarmShare: rounded(j.AlarmShare),
 		Action: string(j.Action), Reasons: j.Reasons, Entries: ids(j.Entries()),
 	}
 	if !j.ReadAt.IsZero() {
@@ -101,33 +106,4 @@ func dateOf(t *time.Time) *string {
 	}
 	s := t.UTC().Format(time.DateOnly)
 	return &s
-}
-
-var judgeHead = []string{
-	"point", "type", "zone", "area", "location", "value", "spread", "read_at", "low", "high", "verdict", "margin",
-	"unsteady", "drift_per_year", "drift_low", "drift_high", "drift_real", "leaves_earliest", "leaves_likely", "leaves_latest",
-	"chance_outside", "readings_since_reset", "reset_at", "action", "reasons",
-}
-
-// judgeRows gives the cells of judgeHead.
-func judgeRows(judgements []app.Judgement) [][]string {
-	var rows [][]string
-	for _, j := range judgements {
-		p := shapePoint(j)
-		rows = append(rows, []string{
-			p.Point, p.Type, p.Zone, p.Area, p.Location, number(p.Value), number(p.Spread), text(p.ReadAt),
-			number(p.Band[0]), number(p.Band[1]), p.Verdict, number(p.Margin), strconv.FormatBool(p.Unsteady),
-			number(p.DriftPerYear), number(p.DriftLow), number(p.DriftHigh), p.DriftReal,
-			text(p.LeavesEarliest), text(p.LeavesLikely), text(p.LeavesLatest), number(p.ChanceOutside),
-			fmt.Sprint(p.ReadingsSinceReset), text(p.ResetAt), p.Action, strings.Join(p.Reasons, "; "),
-		})
-	}
-	return rows
-}
-
-func text(s *string) string {
-	if s == nil {
-		return ""
-	}
-	return *s
 }

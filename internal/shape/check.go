@@ -1,4 +1,4 @@
-package main
+package shape
 
 import (
 	"time"
@@ -6,17 +6,16 @@ import (
 	"sootline"
 )
 
-// The shapes of --json, as docs/formats/json.md describes them. They are kept
-// apart from the program's own types, so that those can change.
-
-type checkShape struct {
-	Site     string         `json:"site"`
-	On       string         `json:"on"`
-	Points   int            `json:"points"`
-	Findings []findingShape `json:"findings"`
+// Check is what is wrong on a site's register.
+type Check struct {
+	Site     string    `json:"site"`
+	On       string    `json:"on"`
+	Points   int       `json:"points"`
+	Findings []Finding `json:"findings"`
 }
 
-type findingShape struct {
+// Finding is one thing that is wrong.
+type Finding struct {
 	Code    string   `json:"code"`
 	Weight  string   `json:"weight"`
 	Loop    string   `json:"loop,omitempty"`
@@ -27,19 +26,29 @@ type findingShape struct {
 	Entries []string `json:"entries"`
 }
 
-func checkJSON(r *sootline.Register, on time.Time, findings []sootline.Finding) checkShape {
-	shape := checkShape{Site: r.Site.Name, On: instant(on), Points: len(r.Points()), Findings: []findingShape{}}
+// OfCheck gives the shape of what a check of a register found.
+func OfCheck(r *sootline.Register, on time.Time, findings []sootline.Finding) Check {
+	shape := Check{Site: r.Site.Name, On: instant(on), Points: len(r.Points()), Findings: []Finding{}}
 	for _, f := range findings {
 		loop := ""
 		if f.Loop != (sootline.LoopID{}) {
 			loop = f.Loop.String()
 		}
-		shape.Findings = append(shape.Findings, findingShape{
-			Code: f.Code, Weight: f.Weight.String(), Loop: loop, Points: refs(f.Points), IDs: pointIDs(f.Points),
+		shape.Findings = append(shape.Findings, Finding{
+			Code: f.Code, Weight: f.Weight.String(), Loop: loop, Points: Refs(f.Points), IDs: pointIDs(f.Points),
 			Reason: f.Reason, WayOut: f.WayOut, Entries: ids(f.Entries),
 		})
 	}
 	return shape
+}
+
+// Refs writes the references of points.
+func Refs(points []*sootline.Point) []string {
+	texts := make([]string, len(points))
+	for i, p := range points {
+		texts[i] = p.Ref().String()
+	}
+	return texts
 }
 
 func pointIDs(points []*sootline.Point) []string {
