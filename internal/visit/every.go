@@ -1,0 +1,190 @@
+package visit
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"sootline"
+)
+
+// askEvery: every point is tested within the term.
+func (d *diary) askEvery(rule *sootline.ServiceRule) []Obligation {
+	var all []Obligation
+	for _, p := range d.about(rule) {
+		last, tested := d.lastTest(p)
+		o := Obligation{
+			Rule: *rule, Work: Test, Points: []*sootline.Point{p}, Need: 1,
+			Since: last.day, Until: last.day.AddMonths(rule.Months), Entries: entries(last),
+		}
+		switch {
+		case tested:
+			o.Why = fmt.Sprintf("tested in %d months; last tested on %s", rule.Months, last.day)
+		case last.day.Known():
+			o.Why = fmt.Sprintf("tested in %d months; never tested since it was fitted on %s", rule.Months, last.day)
+		default:
+			o.Why = "no test is written down, nor the day it was fitted"
+		}
+		o.State = d.state(o.Until)
+		all = append(all, o)
+	}
+	return all
+}
+
+// askShare: where a term's work is spread over its visits, an even share of the
+// points at each, those tested longest ago first.
+func (d *diary) askShare(rule *sootline.ServiceRule) []Obligation {
+	points := d.about(rule)
+	if rule.Visits < 2 || len(points) == 0 {
+		return nil
+	}
+	share := (len(points) + rule.Visits - 1) / rule.Visits
+	var waiting []*sootline.Point
+	for _, p := range points {
+		if !d.testedNow(p) {
+			waiting = append(waiting, p)
+		}
+	}
+	done := len(points) - len(waiting)
+	o := Obligation{
+		Rule: *rule, Work: Test, Of: fmt.Sprintf("share of the visit, %d of %d points", share, len(points)),
+		Points: d.longestFirst(waiting), Need: max(0, share-done), Since: d.attended.day, Until: d.visitBy,
+		Why:     fmt.Sprintf("a term's work is spread over %d visits; %d of %d done at this one", rule.Visits, min(done, share), share),
+		Entries: entries(d.attended),
+	}
+	o.State = d.atVisit(o.Need)
+	return []Obligation{o}
+}
+
+// askLoops: so many of each loop in any twelve months, different ones.
+func (d *diary) askLoops(rule *sootline.ServiceRule) []Obligation {
+	if rule.PerLoop == 0 {
+		return nil
+	}
+	var all []Obligation
+	for _, loop := range d.r.Loops() {
+		var points []*sootline.Point
+		for _, p := range d.about(rule) {
+			if p.LoopID() == loop.LoopID {
+				points = append(points, p)
+			}
+		}
+		if len(points) > 0 {
+			all = append(all, d.askLoop(rule, loop.LoopID, points))
+		}
+	}
+	return all
+}
+
+func (d *diary) askLoop(rule *sootline.ServiceRule, loop sootline.LoopID, points []*sootline.Point) Obligation {
+	need := min(rule.PerLoop, len(points))
+	var latest []proof // of each point, the latest first; being fitted is no test here
+	for _, p := range points {
+		if last, tested := d.lastTest(p); tested {
+			latest = append(latest, last)
+		}
+	}
+	slices.SortFunc(latest, func(a, b proof) int { return cmp.Compare(b.day, a.day) })
+	o := Obligation{
+		Rule: *rule, Work: Test, Of: "loop " + loop.String(), Points: d.longestFirst(points), Need: need,
+		Why: fmt.Sprintf("%s of loop %s in any twelve months, different ones", plural(need, "point", "points"), loop),
+	}
+	if len(latest) >= need {
+		// The count falls below what is asked when the need-th latest test is a year old.
+		o.Since, o.Entries = latest[need-1].day, entries(latest[:need]...)
+	} else if fitted := d.loopFitted(points); fitted.day.Known() {
+		o.Since, o.Entries = fitted.day, entries(fitted)
+	}
+	o.Until = o.Since.AddMonths(12)
+	o.Need = d.loopShort(latest, need)
+	o.State = d.state(o.Until)
+	if o.State == Met {
+		o.Need = 0
+	}
+	return o
+}
+
+// loopShort counts how many of the tests asked for would be older than twelve
+// months before the visit after this one.
+func (d *diary) loopShort(latest []proof, need int) int {
+	fresh := 0
+	for _, test := range latest {
+		if test.day.AddMonths(12) >= d.next {
+			fresh++
+		}
+	}
+	return max(0, need-fresh)
+}
+
+// loopFitted gives the first day on which one of the points is known to be there.
+func (d *diary) loopFitted(points []*sootline.Point) proof {
+	var first proof
+	for _, p := range points {
+		if fitted := d.fitted(p); fitted.day.Known() && (!first.day.Known() || fitted.day < first.day) {
+			first = fitted
+		}
+	}
+	return first
+}
+
+// askZones: one point of each zone at each visit.
+func (d *diary) askZones(rule *sootline.ServiceRule) []Obligation {
+	zones := map[string][]*sootline.Point{}
+	var names []string
+	for _, p := range d.about(rule) {
+		if p.Zone == "" {
+			continue
+		}
+		if zones[p.Zone] == nil {
+			names = append(names, p.Zone)
+		}
+		zones[p.Zone] = append(zones[p.Zone], p)
+	}
+	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) })
+	var all []Obligation
+	for _, name := range names {
+		o := Obligation{
+			Rule: *rule, Work: Test, Of: "zone " + name, Points: d.longestFirst(zones[name]), Need: 1,
+			Since: d.attended.day, Until: d.visitBy, Why: "one point of the zone at each visit", Entries: entries(d.attended),
+		}
+		if slices.ContainsFunc(o.Points, d.testedNow) {
+			o.Need, o.Why = 0, "one point of the zone was tested at this visit"
+		}
+		o.State = d.atVisit(o.Need)
+		all = append(all, o)
+	}
+	return all
+}
+
+// askRotation: one point a term, each time the one that was tested longest ago.
+func (d *diary) askRotation(rule *sootline.ServiceRule) []Obligation {
+	points := d.longestFirst(d.about(rule))
+	if len(points) == 0 {
+		return nil
+	}
+	var latest proof
+	for _, p := range points {
+		if tests := d.tests[p]; len(tests) > 0 && tests[len(tests)-1].day >= latest.day {
+			latest = tests[len(tests)-1]
+		}
+	}
+	o := Obligation{
+		Rule: *rule, Work: Press, Of: fmt.Sprintf("the next of %s in turn", plural(len(points), "point", "points")),
+		Points: points[:1], Need: 1, Since: latest.day, Entries: entries(latest),
+	}
+	if !latest.day.Known() {
+		o.State, o.Why = Due, "no test of any is written down"
+		return []Obligation{o}
+	}
+	o.Until = latest.day.AddMonths(rule.Months) + Day(rule.Days)
+	o.Why = fmt.Sprintf("one a term, in turn; the last was tested on %s", latest.day)
+	switch {
+	case o.Until < d.in.On:
+		o.State = Overdue
+	case o.Until <= d.in.On+1: // today or tomorrow
+		o.State = Due
+	default:
+		o.State = Met
+	}
+	return []Obligation{o}
+}
