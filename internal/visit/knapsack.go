@@ -43,17 +43,30 @@ type Lot struct {
 // with the set-up variant of E. D. Chajakis and M. Guignard, Exact algorithms
 // for the setup knapsack problem, INFOR 32 (1994); both from memory.
 func Pick(minutes int, lots []Lot) [][]int {
-	p := picker{best: make([]Worth, max(minutes, 0)+1)}
+	minutes = max(0, min(minutes, total(lots)))
+	p := picker{best: make([]Worth, minutes+1)}
 	trails := make([]trail, len(lots))
 	for i, lot := range lots {
 		trails[i] = p.lot(lot)
 	}
 	chosen := make([][]int, len(lots))
-	left := max(minutes, 0)
+	left := minutes
 	for i := len(lots) - 1; i >= 0; i-- {
 		chosen[i], left = trails[i].back(lots[i], left)
 	}
 	return chosen
+}
+
+// total is the time that all of it takes.
+func total(lots []Lot) int {
+	sum := 0
+	for _, lot := range lots {
+		sum += lot.Setup
+		for _, item := range lot.Items {
+			sum += item.Minutes
+		}
+	}
+	return sum
 }
 
 // picker holds, for every number of minutes, what the lots so far are worth.

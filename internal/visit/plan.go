@@ -1,7 +1,6 @@
 package visit
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -153,22 +152,21 @@ func reason(o *Obligation) string {
 }
 
 // represent chooses the points by which the rules are met that ask for some of
-// several: points demanded already count; the others are those tested longest
-// ago, for a zone those in areas that are set up anyway before them.
+// several: points that are demanded already count, the rest are those tested
+// longest ago. Zones come first, since what is chosen for them counts towards
+// the shares.
 func (p *planner) represent(obligations []Obligation) {
-	some := func(zone bool) {
+	for _, zones := range []bool{true, false} {
 		for i := range obligations {
 			o := &obligations[i]
-			if o.State != Met && o.Of != "" && o.Need > 0 && inRound(o.Work) && (o.Rule.Form == sootline.ZoneForm) == zone {
-				p.fill(o, zone)
+			if o.State != Met && o.Of != "" && o.Need > 0 && inRound(o.Work) && (o.Rule.Form == sootline.ZoneForm) == zones {
+				p.fill(o)
 			}
 		}
 	}
-	some(false)
-	some(true) // last, since the others may have met them
 }
 
-func (p *planner) fill(o *Obligation, nearby bool) {
+func (p *planner) fill(o *Obligation) {
 	short := o.Need
 	var free []*sootline.Point
 	for _, point := range o.Points {
@@ -177,21 +175,6 @@ func (p *planner) fill(o *Obligation, nearby bool) {
 		} else {
 			free = append(free, point)
 		}
-	}
-	if nearby {
-		open := map[string]bool{}
-		for _, t := range p.tasks {
-			open[fold(t.Point.Area)] = true
-		}
-		slices.SortStableFunc(free, func(a, b *sootline.Point) int {
-			away := func(point *sootline.Point) int {
-				if open[fold(point.Area)] {
-					return 0
-				}
-				return p.setups[fold(point.Area)].Setup
-			}
-			return cmp.Compare(away(a), away(b))
-		})
 	}
 	for _, point := range free[:max(0, min(short, len(free)))] {
 		p.task(point, o.Work, urgency(o.State), reason(o))
