@@ -17,13 +17,28 @@ func (u *Understanding) skip(row *Row) string {
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
 		}
-		return ""
+		return u.skipUntold(row)
 	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
 		return "titles and footers"
 	}
-	return ""
+	return u.skipUntold(row)
+}
+
+// skipUntold passes over rows of an event list that name a point and say nothing
+// of it: those of a round sheet that nobody filled in.
+func (u *Understanding) skipUntold(row *Row) string {
+	if u.Kind != KindEvents || u.column(What) < 0 || u.profile.Constants[What] != "" {
+		return ""
+	}
+	for i, c := range u.Columns {
+		told := c.Field == What || c.Field == Cause || c.Field == Text || c.Field == By
+		if told && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
+			return ""
+		}
+	}
+	return "rows that nobody filled in"
 }
 
 func (u *Understanding) skipAbove(row *Row) string {
