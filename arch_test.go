@@ -23,12 +23,13 @@ var mayImport = map[string][]string{
 	"internal/listing": {"."},
 	"internal/store":   {"."},
 	"internal/demo":    {"."},
+	"internal/visit":   {"."},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/visit",
 	},
 	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
-	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
+	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate": {"internal/judge", "internal/robust"},
 }
 

@@ -23,6 +23,7 @@
 //	  listing/       listings of any shape -> rows, and what was understood
 //	  store/         the book: log pages on database/sql
 //	  app/           use cases: one transaction each, calling the engines
+//	  visit/         what is due, what to see at a visit, in which order
 //	  circuit/       the loop as a DC network; the standby battery
 //	  demo/          an invented site and its years, with planted truths
 //

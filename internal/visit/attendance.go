@@ -29,10 +29,9 @@ func (a *Attendance) To() time.Time {
 	return time.Time{}
 }
 
-// covers reports whether the point was to be seen in the attendance, and the
-// instant lies within it.
-func (a *Attendance) covers(p *sootline.Point, at time.Time) bool {
-	return !at.Before(a.From()) && (a.Closed == nil || !at.After(a.Closed.At)) && slices.Contains(a.Round, p)
+// lasts reports whether an instant lies within the attendance.
+func (a *Attendance) lasts(at time.Time) bool {
+	return !at.Before(a.From()) && (a.Closed == nil || !at.After(a.Closed.At))
 }
 
 // Attendances lists the visits of a site in order. An opening while another

@@ -65,7 +65,7 @@ func (d *diary) testsOf(p *sootline.Point) []proof {
 		event := &p.Events[i]
 		passed := event.Kind == sootline.TestedKind && !event.Failed
 		if !passed && event.Kind == sootline.AlarmKind {
-			passed = slices.ContainsFunc(d.visits, func(a Attendance) bool { return a.covers(p, event.At) })
+			passed = slices.ContainsFunc(d.visits, func(a Attendance) bool { return a.lasts(event.At) && slices.Contains(a.Round, p) })
 		}
 		if passed {
 			tests = append(tests, proof{d.day(event.At), event.At, event.Entry.ID})

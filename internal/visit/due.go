@@ -43,6 +43,8 @@ type Obligation struct {
 	Until   Day               // the last day; 0: at this visit
 	State   State
 	Entries []sootline.ID // what it rests on
+
+	share bool // an even share of a visit
 }
 
 // Alarm is an unwanted alarm, as far as due dates depend on it.

@@ -19,9 +19,9 @@ func (d *diary) askEvery(rule *sootline.ServiceRule) []Obligation {
 		}
 		switch {
 		case tested:
-			o.Why = fmt.Sprintf("tested in %d months; last tested on %s", rule.Months, last.day)
+			o.Why = fmt.Sprintf("last tested on %s; the term is %d months", last.day, rule.Months)
 		case last.day.Known():
-			o.Why = fmt.Sprintf("tested in %d months; never tested since it was fitted on %s", rule.Months, last.day)
+			o.Why = fmt.Sprintf("never tested since it was fitted on %s; the term is %d months", last.day, rule.Months)
 		default:
 			o.Why = "no test is written down, nor the day it was fitted"
 		}
@@ -47,9 +47,9 @@ func (d *diary) askShare(rule *sootline.ServiceRule) []Obligation {
 	}
 	done := len(points) - len(waiting)
 	o := Obligation{
-		Rule: *rule, Work: Test, Of: fmt.Sprintf("share of the visit, %d of %d points", share, len(points)),
+		Rule: *rule, Work: Test, Of: "the share of the visit", share: true,
 		Points: d.longestFirst(waiting), Need: max(0, share-done), Since: d.attended.day, Until: d.visitBy,
-		Why:     fmt.Sprintf("a term's work is spread over %d visits; %d of %d done at this one", rule.Visits, min(done, share), share),
+		Why:     fmt.Sprintf("a term's work is spread over %d visits: %d of %d points at this one, %d done", rule.Visits, share, len(points), min(done, share)),
 		Entries: entries(d.attended),
 	}
 	o.State = d.atVisit(o.Need)

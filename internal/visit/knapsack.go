@@ -1,14 +1,15 @@
 package visit
 
 // Worth is what a piece of work is worth. More overdue work counts before any
-// amount of due work, and due work before any fall of risk.
+// amount of due work, due work before what a share of the visit takes, and that
+// before any fall of risk.
 type Worth struct {
-	Overdue, Due int
-	Risk         float64 // by how much the risk falls
+	Overdue, Due, Share int
+	Risk                float64 // by how much the risk falls
 }
 
 func (w Worth) plus(o Worth) Worth {
-	return Worth{w.Overdue + o.Overdue, w.Due + o.Due, w.Risk + o.Risk}
+	return Worth{w.Overdue + o.Overdue, w.Due + o.Due, w.Share + o.Share, w.Risk + o.Risk}
 }
 
 func (w Worth) exceeds(o Worth) bool {
@@ -17,6 +18,8 @@ func (w Worth) exceeds(o Worth) bool {
 		return w.Overdue > o.Overdue
 	case w.Due != o.Due:
 		return w.Due > o.Due
+	case w.Share != o.Share:
+		return w.Share > o.Share
 	}
 	return w.Risk > o.Risk
 }

@@ -34,7 +34,7 @@ type Task struct {
 }
 
 // Forced reports whether a rule demands it.
-func (t *Task) Forced() bool { return t.Worth.Due+t.Worth.Overdue > 0 }
+func (t *Task) Forced() bool { return t.Worth.Overdue+t.Worth.Due+t.Worth.Share > 0 }
 
 // Stop is a point of a round with what is to be done there.
 type Stop struct {
@@ -111,17 +111,22 @@ func (p *planner) task(point *sootline.Point, work string, worth Worth, why stri
 		p.byKey[key] = t
 		p.tasks = append(p.tasks, t)
 	}
-	if worth.Overdue > 0 {
-		t.Worth.Overdue, t.Worth.Due = 1, 0
-	} else if worth.Due > 0 && t.Worth.Overdue == 0 {
-		t.Worth.Due = 1
+	risk := t.Worth.Risk + worth.Risk
+	worth.Risk, t.Worth.Risk = 0, 0
+	if worth.exceeds(t.Worth) {
+		t.Worth = worth
 	}
-	t.Worth.Risk += worth.Risk
+	t.Worth.Risk = risk
 	t.Whys = append(t.Whys, why)
 }
 
-func urgency(s State) Worth {
-	if s == Overdue {
+// urgency ranks what a rule demands. An even share spreads work ahead of its
+// time, so it waits behind what would be too late at the visit after this one.
+func urgency(o *Obligation) Worth {
+	switch {
+	case o.share:
+		return Worth{Share: 1}
+	case o.State == Overdue:
 		return Worth{Overdue: 1}
 	}
 	return Worth{Due: 1}
@@ -134,17 +139,17 @@ func inRound(work string) bool { return work == Test || work == Read || work == 
 func (p *planner) demand(obligations []Obligation) {
 	for i := range obligations {
 		if o := &obligations[i]; o.State != Met && o.Of == "" && o.Need > 0 && inRound(o.Work) {
-			p.task(o.Points[0], o.Work, urgency(o.State), reason(o))
+			p.task(o.Points[0], o.Work, urgency(o), reason(o))
 		}
 	}
 }
 
+// reason says in a line which rule demands work at a point, and by when.
 func reason(o *Obligation) string {
-	text := o.Rule.Name
+	text := o.Rule.Name + ": " + o.Why
 	if o.Of != "" {
-		text += ", " + o.Of
+		text = o.Rule.Name + ", for " + o.Of
 	}
-	text += ": " + o.Why
 	if o.Until.Known() {
 		text += ", by " + o.Until.String()
 	}
@@ -177,7 +182,7 @@ func (p *planner) fill(o *Obligation) {
 		}
 	}
 	for _, point := range free[:max(0, min(short, len(free)))] {
-		p.task(point, o.Work, urgency(o.State), reason(o))
+		p.task(point, o.Work, urgency(o), reason(o))
 	}
 	if short > len(free) {
 		p.short = append(p.short, fmt.Sprintf("%s: there are %d points too few", reason(o), short-len(free)))

@@ -18,7 +18,7 @@ import (
 func TestPickAgainstAll(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		worth := rapid.Custom(func(t *rapid.T) visit.Worth {
-			return visit.Worth{Overdue: rapid.IntRange(0, 1).Draw(t, "overdue"), Due: rapid.IntRange(0, 1).Draw(t, "due"), Risk: float64(rapid.IntRange(0, 5).Draw(t, "risk"))}
+			return visit.Worth{Overdue: rapid.IntRange(0, 1).Draw(t, "overdue"), Due: rapid.IntRange(0, 1).Draw(t, "due"), Share: rapid.IntRange(0, 1).Draw(t, "share"), Risk: float64(rapid.IntRange(0, 5).Draw(t, "risk"))}
 		})
 		var lots []visit.Lot
 		for range rapid.IntRange(0, 3).Draw(t, "lots") {
@@ -39,7 +39,7 @@ func TestPickAgainstAll(t *testing.T) {
 	})
 }
 
-func sum(lots []visit.Lot, chosen [][]int) (minutes int, worth [3]float64) {
+func sum(lots []visit.Lot, chosen [][]int) (minutes int, worth [4]float64) {
 	for i, items := range chosen {
 		if len(items) > 0 {
 			minutes += lots[i].Setup
@@ -49,13 +49,14 @@ func sum(lots []visit.Lot, chosen [][]int) (minutes int, worth [3]float64) {
 			minutes += item.Minutes
 			worth[0] += float64(item.Worth.Overdue)
 			worth[1] += float64(item.Worth.Due)
-			worth[2] += item.Worth.Risk
+			worth[2] += float64(item.Worth.Share)
+			worth[3] += item.Worth.Risk
 		}
 	}
 	return minutes, worth
 }
 
-func bestOf(lots []visit.Lot, minutes int) (best [3]float64) {
+func bestOf(lots []visit.Lot, minutes int) (best [4]float64) {
 	items := 0
 	for _, lot := range lots {
 		items += len(lot.Items)

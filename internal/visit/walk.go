@@ -25,13 +25,13 @@ type WalkTest struct {
 
 // Walk compares the activations expected in a visit with those in the log.
 // Points whose kind cannot be made to act, such as isolators, are not expected.
-func Walk(r *sootline.Register, a *Attendance) WalkTest {
+func Walk(r *sootline.Register, a *Attendance, zone *time.Location) WalkTest {
 	var w WalkTest
 	for _, p := range a.Round {
 		if !acts(r, p) {
 			continue
 		}
-		if i := slices.IndexFunc(p.Events, func(e sootline.Event) bool { return a.activation(&e) }); i >= 0 {
+		if i := slices.IndexFunc(p.Events, func(e sootline.Event) bool { return a.activation(&e, zone) }); i >= 0 {
 			w.Seen = append(w.Seen, tick(p, &p.Events[i]))
 		} else {
 			w.Waiting = append(w.Waiting, p)
@@ -42,7 +42,7 @@ func Walk(r *sootline.Register, a *Attendance) WalkTest {
 			continue
 		}
 		for i := range p.Events {
-			if e := &p.Events[i]; e.Kind == sootline.AlarmKind && a.activation(e) {
+			if e := &p.Events[i]; e.Kind == sootline.AlarmKind && a.activation(e, zone) {
 				w.Others = append(w.Others, tick(p, e))
 			}
 		}
@@ -55,10 +55,18 @@ func Walk(r *sootline.Register, a *Attendance) WalkTest {
 
 func tick(p *sootline.Point, e *sootline.Event) Tick { return Tick{p, e.At, e.Kind, e.Entry.ID} }
 
-// activation reports whether an event shows, within the visit, that a device acts.
-func (a *Attendance) activation(e *sootline.Event) bool {
-	acted := e.Kind == sootline.AlarmKind || e.Kind == sootline.TestedKind && !e.Failed
-	return acted && !e.At.Before(a.From()) && (a.Closed == nil || !e.At.After(a.Closed.At))
+// activation reports whether an event shows, within the visit, that a device
+// acts. A test is compared by its day, since a list may give no more; an alarm,
+// which a panel logs with its time, by the instant.
+func (a *Attendance) activation(e *sootline.Event, zone *time.Location) bool {
+	switch {
+	case e.Kind == sootline.AlarmKind:
+		return a.lasts(e.At)
+	case e.Kind != sootline.TestedKind || e.Failed:
+		return false
+	}
+	day := DayOf(e.At, zone)
+	return day >= DayOf(a.From(), zone) && (a.Closed == nil || day <= DayOf(a.To(), zone))
 }
 
 // acts reports whether a point can be made to act.
@@ -77,7 +85,7 @@ func Unseen(a *Attendance, zone *time.Location) []*sootline.Point {
 		done := slices.ContainsFunc(p.Readings, func(reading sootline.Reading) bool { return since(reading.At) }) ||
 			slices.ContainsFunc(p.Resets, func(reset sootline.Reset) bool { return since(reset.At) }) ||
 			slices.ContainsFunc(p.Events, func(e sootline.Event) bool {
-				return since(e.At) && (e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && a.activation(&e))
+				return since(e.At) && (e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && a.activation(&e, zone))
 			})
 		if !done {
 			unseen = append(unseen, p)

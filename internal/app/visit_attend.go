@@ -1,0 +1,176 @@
+package app
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/judge"
+	"sootline/internal/store"
+	"sootline/internal/visit"
+)
+
+// Caution is a thing to be confirmed before a visit begins.
+type Caution struct{ Key, Text string }
+
+// Cautions lists what is confirmed before a visit begins.
+func Cautions() []Caution {
+	return []Caution{
+		{"responsible", "the responsible person knows and agrees, and the people in the building know"},
+		{"monitoring", "the monitoring centre, where there is one, is told"},
+		{"outputs", "outputs that must not act are inhibited: sounders, doors, lifts, fans, extinguishing, shutdowns"},
+		{"disabled", "what is taken out of use is written down, with who did it, or nothing is"},
+	}
+}
+
+// Opening is what begins a visit.
+type Opening struct {
+	VisitWish
+	Confirmed []string // the keys of all cautions
+	Disabled  []string // what is taken out of use for it, and by whom
+	Text      string
+}
+
+// OpenVisit plans a visit and logs that it begins, with what is out of use for it.
+func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (VisitPlan, error) {
+	var missing []string
+	for _, c := range Cautions() {
+		if !slices.Contains(o.Confirmed, c.Key) {
+			missing = append(missing, c.Key)
+		}
+	}
+	if len(missing) > 0 {
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it: --confirm "+strings.Join(missing, ","),
+			"not confirmed yet: %s", strings.Join(missing, ", "))
+	}
+	plan, err := a.PlanVisit(ctx, site, o.VisitWish)
+	if err != nil {
+		return VisitPlan{}, err
+	}
+	if open := visit.Open(plan.Register); open != nil {
+		return VisitPlan{}, sootline.Errorf(sootline.Conflict, "close it with `sootline visit close`", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone))
+	}
+	opened := sootline.Visit{State: "opened", Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
+	for _, stop := range plan.Stops {
+		opened.Round = append(opened.Round, stop.Point.ID)
+	}
+	entries := []sootline.Entry{a.entry(site.ID, o.On, sootline.ID{}, opened)}
+	for _, what := range o.Disabled {
+		entries = append(entries, a.entry(site.ID, o.On, sootline.ID{}, sootline.Disabled{Cause: "visit", Text: what}))
+	}
+	return plan, a.add(ctx, site.ID, entries...)
+}
+
+// VisitState is how an open visit stands.
+type VisitState struct {
+	DueList
+	Visit    *visit.Attendance
+	Parts    []sootline.Event  // of the site, out of use
+	Points   []*sootline.Point // out of use
+	Untested []*sootline.Point // of the round, at which nothing was done
+	Asked    []Asked           // questions that nobody answered
+	Walk     visit.WalkTest
+	Next     visit.Day // the day on which the next thing is due; 0: nothing has a day
+}
+
+// VisitState says how the open visit stands.
+func (a *App) VisitState(ctx context.Context, site store.SiteLine) (VisitState, error) {
+	due, err := a.Due(ctx, site, a.Now())
+	if err != nil {
+		return VisitState{}, err
+	}
+	open := visit.Open(due.Register)
+	if open == nil {
+		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one with `sootline visit open --minutes 240`", "no visit is open")
+	}
+	s := VisitState{
+		DueList: due, Visit: open, Parts: visit.Standing(due.Register), Untested: visit.Unseen(open, due.Zone),
+		Asked: Open(due.Register, judge.Unwritten(due.Register)), Walk: visit.Walk(due.Register, open, due.Zone), Next: nextDue(due),
+	}
+	for _, p := range due.Register.Points() {
+		if p.Disabled != nil {
+			s.Points = append(s.Points, p)
+		}
+	}
+	return s, nil
+}
+
+// nextDue is the first last day that is not past.
+func nextDue(list DueList) visit.Day {
+	var next visit.Day
+	for i := range list.Obligations {
+		if until := list.Obligations[i].Until; until >= list.On && (!next.Known() || until < next) {
+			next = until
+		}
+	}
+	return next
+}
+
+// Standing puts into words what is out of use.
+func (s *VisitState) Standing() []string {
+	var all []string
+	for i := range s.Parts {
+		all = append(all, strings.TrimSpace(s.Parts[i].Text+" (since "+visit.DayOf(s.Parts[i].At, s.Zone).String()+")"))
+	}
+	for _, p := range s.Points {
+		all = append(all, "point "+p.Ref().String()+" (since "+visit.DayOf(p.Disabled.At, s.Zone).String()+")")
+	}
+	return all
+}
+
+// Closing is what ends a visit.
+type Closing struct {
+	Normal   bool
+	Restored []string // what was taken out of use for the visit and is back in use, in the words of its opening
+	Text     string
+}
+
+// CloseVisit logs that the open visit ends, with all that it leaves. A site on
+// which something is out of use is not left in normal operation.
+func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (VisitState, error) {
+	s, err := a.VisitState(ctx, site)
+	if err != nil {
+		return s, err
+	}
+	now := a.Now()
+	var entries []sootline.Entry
+	for _, what := range c.Restored {
+		i := slices.IndexFunc(s.Parts, func(e sootline.Event) bool { return e.Text == what })
+		if i < 0 {
+			return s, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use: "+strings.Join(s.Standing(), "; "), "%q is not out of use", what)
+		}
+		s.Parts = slices.Delete(s.Parts, i, i+1)
+		entries = append(entries, a.entry(site.ID, now, sootline.ID{}, sootline.Restored{Text: what}))
+	}
+	standing := s.Standing()
+	if c.Normal && len(standing) > 0 {
+		return s, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
+			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; "))
+	}
+	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked), Next: s.Next.String()}
+	if c.Normal {
+		closed.Left = "normal"
+	}
+	for _, p := range s.Untested {
+		closed.Untested = append(closed.Untested, p.ID)
+	}
+	entries = append(entries, a.entry(site.ID, now, sootline.ID{}, closed))
+	if err := a.add(ctx, site.ID, entries...); err != nil {
+		return s, err
+	}
+	// The closing counts as a visit, so what is due next has changed.
+	after, err := a.Due(ctx, site, now)
+	s.Next = nextDue(after)
+	return s, err
+}
+
+// Visits lists the visits of a site in order.
+func (a *App) Visits(ctx context.Context, site store.SiteLine) (*sootline.Register, []visit.Attendance, error) {
+	r, err := a.Register(ctx, site.ID, time.Time{})
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, visit.Attendances(r), nil
+}
