@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -15,6 +16,7 @@ import (
 func visitOpen(s *session) *cobra.Command {
 	var flags planFlags
 	var opening app.Opening
+	var at string
 	long := "Open a visit: confirm the cautions, and log the round. On a terminal each caution is asked for;\nelsewhere they are given with --confirm:\n\n"
 	for _, c := range app.Cautions() {
 		long += fmt.Sprintf("  %-12s %s\n", c.Key, c.Text)
@@ -29,6 +31,9 @@ func visitOpen(s *session) *cobra.Command {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				wish, err := flags.wish(cmd, a, site, "")
 				if err != nil {
+					return err
+				}
+				if wish.On, err = s.moment(cmd, a, site, at); err != nil {
 					return err
 				}
 				opening.VisitWish = wish
@@ -52,7 +57,21 @@ func visitOpen(s *session) *cobra.Command {
 	cmd.Flags().StringSliceVar(&opening.Confirmed, "confirm", nil, "the cautions that are confirmed, by key")
 	cmd.Flags().StringArrayVar(&opening.Disabled, "disabled", nil, "what is taken out of use for the visit, and by whom; repeat for more")
 	cmd.Flags().StringVar(&opening.Text, "text", "", "in words")
+	cmd.Flags().StringVar(&at, "at", "", "when it began, as 2026-01-15T08:30, on the site's clock (default now)")
 	return cmd
+}
+
+// moment reads --at; empty is now.
+func (s *session) moment(cmd *cobra.Command, a *app.App, site store.SiteLine, at string) (time.Time, error) {
+	zone, err := s.siteZone(cmd, a, site)
+	if err != nil {
+		return time.Time{}, err
+	}
+	when, err := (&sayFlags{at: at}).when(zone)
+	if when.IsZero() {
+		when = now()
+	}
+	return when, err
 }
 
 // confirmCautions asks for each caution that no flag confirmed, where there is a
@@ -104,7 +123,7 @@ func visitWalk(s *session) *cobra.Command {
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				state, err := a.VisitState(cmd.Context(), site)
+				state, err := a.VisitState(cmd.Context(), site, now())
 				if err != nil {
 					return err
 				}
@@ -136,21 +155,25 @@ func (s *session) printWalk(v *app.VisitState) {
 			fmt.Fprintln(s.out, at(tick))
 		}
 	}
-	s.printStanding(v)
+	s.printStanding(v.Standing)
 }
 
-func (s *session) printStanding(v *app.VisitState) {
-	if standing := v.Standing(); len(standing) > 0 {
-		s.heading(fmt.Sprintf("STILL OUT OF USE (%d)", len(standing)))
-		for _, what := range standing {
-			fmt.Fprintf(s.out, "  %s\n", wrap(what, 2))
-		}
+// printStanding lists what is out of use: it stands on everything that is shown
+// of a site until it is restored.
+func (s *session) printStanding(standing []app.OutOfUse) {
+	if len(standing) == 0 {
+		return
+	}
+	s.heading(fmt.Sprintf("STILL OUT OF USE (%d)", len(standing)))
+	for _, what := range standing {
+		fmt.Fprintf(s.out, "  %s\n", wrap(what.String(), 2))
 	}
 }
 
 func visitClose(s *session) *cobra.Command {
 	var closing app.Closing
 	var notNormal bool
+	var at string
 	cmd := &cobra.Command{
 		Use: "close", Short: "Close the open visit, with what it leaves",
 		Long: "Close the open visit: what is still out of use, what of the round nobody tested, which\n" +
@@ -163,6 +186,10 @@ func visitClose(s *session) *cobra.Command {
 				return usageError{fmt.Errorf("say how the site is left: --normal or --not-normal")}
 			}
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				var err error
+				if closing.At, err = s.moment(cmd, a, site, at); err != nil {
+					return err
+				}
 				state, err := a.CloseVisit(cmd.Context(), site, closing)
 				if err != nil {
 					return err
@@ -176,6 +203,7 @@ func visitClose(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&notNormal, "not-normal", false, "the site is not left in normal operation")
 	cmd.Flags().StringArrayVar(&closing.Restored, "restored", nil, "what is back in use, in the words in which it was taken out; repeat for more")
 	cmd.Flags().StringVar(&closing.Text, "text", "", "in words")
+	cmd.Flags().StringVar(&at, "at", "", "when it ended, as 2026-01-15T16:30, on the site's clock (default now)")
 	return cmd
 }
 
@@ -189,14 +217,17 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	if len(v.Asked) > 0 {
 		fmt.Fprintf(s.out, "  not answered: %s; `sootline ask`\n", count(len(v.Asked), "question", "questions"))
 	}
-	if v.Next.Known() {
-		fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", v.Next)
+	if n := v.After.Count("overdue"); n > 0 {
+		fmt.Fprintf(s.out, "  OVERDUE: %d; `sootline visit due`\n", n)
+	}
+	if next := v.After.Next(); next.Known() {
+		fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", next)
 	}
 	if len(v.Untested) > 0 {
 		s.heading(fmt.Sprintf("not tested or read (%d)", len(v.Untested)))
 		fmt.Fprintf(s.out, "  %s\n", wrap(joined(refs(v.Untested)), 2))
 	}
-	s.printStanding(v)
+	s.printStanding(v.Standing)
 }
 
 func visitList(s *session) *cobra.Command {
@@ -232,8 +263,13 @@ func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) err
 		return err
 	}
 	var rows [][]string
-	for _, v := range visitsJSON(visits) {
-		rows = append(rows, []string{"", "", v.By, fmt.Sprint(len(v.Round)), fmt.Sprint(v.Untested), v.Left, joined(v.Standing), v.Next, strings.Join(v.Text, "; ")})
+	shapes := visitsJSON(visits)
+	for _, v := range shapes {
+		notes := slices.Clone(v.Text)
+		for _, what := range v.Standing {
+			notes = append(notes, "out of use: "+what)
+		}
+		rows = append(rows, []string{"", "", v.By, "", v.Left, v.Next, strings.Join(notes, "; ")})
 	}
 	for i := range visits {
 		const layout = "2006-01-02 15:04"
@@ -242,8 +278,9 @@ func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) err
 		}
 		rows[i][1] = "open"
 		if visits[i].Closed != nil {
+			rows[i][3] = fmt.Sprintf("%d of %d", len(shapes[i].Round)-shapes[i].Untested, len(shapes[i].Round))
 			rows[i][1] = visits[i].Closed.At.In(zone).Format(layout)
 		}
 	}
-	return printTable(s.out, []string{"from", "to", "by", "round", "untested", "left", "out of use", "next due", "text"}, rows)
+	return printTable(s.out, []string{"from", "to", "by", "seen", "left", "next due", "notes"}, rows)
 }

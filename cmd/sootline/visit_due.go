@@ -76,7 +76,7 @@ func (s *session) due(cmd *cobra.Command, a *app.App, flags dueFlags) error {
 		}
 		err = caution(s)
 	}
-	if err == nil && flags.strict && slices.ContainsFunc(lists, func(l app.DueList) bool { return countState(l, "overdue") > 0 }) {
+	if err == nil && flags.strict && slices.ContainsFunc(lists, func(l app.DueList) bool { return l.Count("overdue") > 0 }) {
 		return errFindings
 	}
 	return err
@@ -105,24 +105,16 @@ func (s *session) dueLists(cmd *cobra.Command, a *app.App, flags dueFlags) ([]ap
 	return a.DueEverywhere(cmd.Context(), on)
 }
 
-func countState(list app.DueList, state string) int {
-	n := 0
-	for i := range list.Obligations {
-		if string(list.Obligations[i].State) == state {
-			n++
-		}
-	}
-	return n
-}
-
 func (s *session) printDue(list app.DueList, flags dueFlags) {
 	fmt.Fprintf(s.out, "Site %s on %s: %d overdue, %d due, %d met.\n", list.Site.Name, list.On,
-		countState(list, "overdue"), countState(list, "due"), countState(list, "met"))
+		list.Count("overdue"), list.Count("due"), list.Count("met"))
+	s.printStanding(list.Standing())
+	says := map[string]string{"overdue": "overdue", "due": "due, at a visit on this day", "met": "met, until the visit after it"}
 	for _, state := range []string{"overdue", "due", "met"} {
-		if !slices.Contains(flags.states, state) || countState(list, state) == 0 {
+		if !slices.Contains(flags.states, state) || list.Count(state) == 0 {
 			continue
 		}
-		s.heading(fmt.Sprintf("%s (%d)", state, countState(list, state)))
+		s.heading(fmt.Sprintf("%s (%d)", says[state], list.Count(state)))
 		for _, rule := range app.RulesOf(list.Register) {
 			s.printRuleDue(list, &rule, state, flags.full)
 		}

@@ -98,6 +98,7 @@ func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {
 		}
 		fmt.Fprintln(s.out)
 	}
+	s.printStanding(plan.Standing())
 	floor, area := "\x00", "\x00"
 	for i, stop := range plan.Stops {
 		if stop.Floor != floor || stop.Point.Area != area {

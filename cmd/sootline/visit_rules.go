@@ -60,7 +60,7 @@ func (s *session) printSets() {
 }
 
 func (s *session) printRule(rule *sootline.ServiceRule) {
-	fmt.Fprintf(s.out, "  - %s (%s): %s\n", rule.Name, app.RuleSource(rule), wrap(rule.Text, 4))
+	fmt.Fprintf(s.out, "  - %s\n", wrap(fmt.Sprintf("%s (%s): %s", rule.Name, app.RuleSource(rule), rule.Text), 4))
 }
 
 func (s *session) rules(cmd *cobra.Command, a *app.App, site store.SiteLine, flags rulesFlags) error {

@@ -45,6 +45,9 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it: --confirm "+strings.Join(missing, ","),
 			"not confirmed yet: %s", strings.Join(missing, ", "))
 	}
+	if o.On.After(a.Now().Add(24 * time.Hour)) {
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "the visit begins in the future")
+	}
 	plan, err := a.PlanVisit(ctx, site, o.VisitWish)
 	if err != nil {
 		return VisitPlan{}, err
@@ -67,17 +70,16 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 type VisitState struct {
 	DueList
 	Visit    *visit.Attendance
-	Parts    []sootline.Event  // of the site, out of use
-	Points   []*sootline.Point // out of use
+	Standing []OutOfUse
 	Untested []*sootline.Point // of the round, at which nothing was done
 	Asked    []Asked           // questions that nobody answered
 	Walk     visit.WalkTest
-	Next     visit.Day // the day on which the next thing is due; 0: nothing has a day
+	After    DueList // what is due once it is closed; empty before
 }
 
-// VisitState says how the open visit stands.
-func (a *App) VisitState(ctx context.Context, site store.SiteLine) (VisitState, error) {
-	due, err := a.Due(ctx, site, a.Now())
+// VisitState says how the visit stands that is open at an instant.
+func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time) (VisitState, error) {
+	due, err := a.Due(ctx, site, at)
 	if err != nil {
 		return VisitState{}, err
 	}
@@ -85,43 +87,15 @@ func (a *App) VisitState(ctx context.Context, site store.SiteLine) (VisitState, 
 	if open == nil {
 		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one with `sootline visit open --minutes 240`", "no visit is open")
 	}
-	s := VisitState{
-		DueList: due, Visit: open, Parts: visit.Standing(due.Register), Untested: visit.Unseen(open, due.Zone),
-		Asked: Open(due.Register, judge.Unwritten(due.Register)), Walk: visit.Walk(due.Register, open, due.Zone), Next: nextDue(due),
-	}
-	for _, p := range due.Register.Points() {
-		if p.Disabled != nil {
-			s.Points = append(s.Points, p)
-		}
-	}
-	return s, nil
-}
-
-// nextDue is the first last day that is not past.
-func nextDue(list DueList) visit.Day {
-	var next visit.Day
-	for i := range list.Obligations {
-		if until := list.Obligations[i].Until; until >= list.On && (!next.Known() || until < next) {
-			next = until
-		}
-	}
-	return next
-}
-
-// Standing puts into words what is out of use.
-func (s *VisitState) Standing() []string {
-	var all []string
-	for i := range s.Parts {
-		all = append(all, strings.TrimSpace(s.Parts[i].Text+" (since "+visit.DayOf(s.Parts[i].At, s.Zone).String()+")"))
-	}
-	for _, p := range s.Points {
-		all = append(all, "point "+p.Ref().String()+" (since "+visit.DayOf(p.Disabled.At, s.Zone).String()+")")
-	}
-	return all
+	return VisitState{
+		DueList: due, Visit: open, Untested: visit.Unseen(open, due.Zone), Standing: due.Standing(),
+		Asked: Open(due.Register, judge.Unwritten(due.Register)), Walk: visit.Walk(due.Register, open, due.Zone),
+	}, nil
 }
 
 // Closing is what ends a visit.
 type Closing struct {
+	At       time.Time // zero: now
 	Normal   bool
 	Restored []string // what was taken out of use for the visit and is back in use, in the words of its opening
 	Text     string
@@ -130,40 +104,53 @@ type Closing struct {
 // CloseVisit logs that the open visit ends, with all that it leaves. A site on
 // which something is out of use is not left in normal operation.
 func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (VisitState, error) {
-	s, err := a.VisitState(ctx, site)
+	at := c.At
+	if at.IsZero() {
+		at = a.Now()
+	}
+	s, err := a.VisitState(ctx, site, at)
 	if err != nil {
 		return s, err
 	}
-	now := a.Now()
+	if at.Before(s.Visit.From()) || at.After(a.Now().Add(24*time.Hour)) {
+		return s, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
+	}
 	var entries []sootline.Entry
 	for _, what := range c.Restored {
-		i := slices.IndexFunc(s.Parts, func(e sootline.Event) bool { return e.Text == what })
+		i := slices.IndexFunc(s.Standing, func(o OutOfUse) bool { return o.Point == nil && o.What == what })
 		if i < 0 {
-			return s, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use: "+strings.Join(s.Standing(), "; "), "%q is not out of use", what)
+			return s, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; `sootline visit walk` lists them", "%q is not out of use", what)
 		}
-		s.Parts = slices.Delete(s.Parts, i, i+1)
-		entries = append(entries, a.entry(site.ID, now, sootline.ID{}, sootline.Restored{Text: what}))
+		s.Standing = slices.Delete(s.Standing, i, i+1)
+		entries = append(entries, a.entry(site.ID, at, sootline.ID{}, sootline.Restored{Text: what}))
 	}
-	standing := s.Standing()
+	var standing []string
+	for _, o := range s.Standing {
+		standing = append(standing, o.String())
+	}
 	if c.Normal && len(standing) > 0 {
 		return s, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
 			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; "))
 	}
-	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked), Next: s.Next.String()}
+	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked)}
 	if c.Normal {
 		closed.Left = "normal"
 	}
 	for _, p := range s.Untested {
 		closed.Untested = append(closed.Untested, p.ID)
 	}
-	entries = append(entries, a.entry(site.ID, now, sootline.ID{}, closed))
-	if err := a.add(ctx, site.ID, entries...); err != nil {
+	// The closing counts as a visit, so it decides what is due next.
+	before, err := a.Book.Entries(ctx, site.ID)
+	if err != nil {
 		return s, err
 	}
-	// The closing counts as a visit, so what is due next has changed.
-	after, err := a.Due(ctx, site, now)
-	s.Next = nextDue(after)
-	return s, err
+	s.After, err = dueBy(site, slices.Concat(before, entries, []sootline.Entry{a.entry(site.ID, at, sootline.ID{}, closed)}), at, 0)
+	if err != nil {
+		return s, err
+	}
+	closed.Next = s.After.Next().String()
+	entries = append(entries, a.entry(site.ID, at, sootline.ID{}, closed))
+	return s, a.add(ctx, site.ID, entries...)
 }
 
 // Visits lists the visits of a site in order.

@@ -32,6 +32,11 @@ func (a *App) due(ctx context.Context, site store.SiteLine, on time.Time, next v
 	if err != nil {
 		return DueList{}, err
 	}
+	return dueBy(site, entries, on, next)
+}
+
+// dueBy says what is due by a log.
+func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next visit.Day) (DueList, error) {
 	zone, err := Zone(sootline.Fold(entries, on).Site.Zone)
 	if err != nil {
 		return DueList{}, err
@@ -42,6 +47,57 @@ func (a *App) due(ctx context.Context, site store.SiteLine, on time.Time, next v
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
 	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r)})
 	return list, nil
+}
+
+// OutOfUse is a part of the site, or a point, that is out of use.
+type OutOfUse struct {
+	What  string
+	Point *sootline.Point // nil: a part of the site
+	Since visit.Day
+}
+
+// String says what it is and since when.
+func (o OutOfUse) String() string {
+	if !o.Since.Known() {
+		return o.What
+	}
+	return o.What + " (since " + o.Since.String() + ")"
+}
+
+// Standing lists what is out of use on the site.
+func (l *DueList) Standing() []OutOfUse {
+	var all []OutOfUse
+	for _, event := range visit.Standing(l.Register) {
+		all = append(all, OutOfUse{What: event.Text, Since: visit.DayOf(event.At, l.Zone)})
+	}
+	for _, p := range l.Register.Points() {
+		if p.Disabled != nil {
+			all = append(all, OutOfUse{"point " + p.Ref().String(), p, visit.DayOf(p.Disabled.At, l.Zone)})
+		}
+	}
+	return all
+}
+
+// Next is the first last day that is not past; 0: nothing has one.
+func (l *DueList) Next() visit.Day {
+	var next visit.Day
+	for i := range l.Obligations {
+		if until := l.Obligations[i].Until; until >= l.On && (!next.Known() || until < next) {
+			next = until
+		}
+	}
+	return next
+}
+
+// Count tells how many obligations are in a state.
+func (l *DueList) Count(state string) int {
+	n := 0
+	for i := range l.Obligations {
+		if string(l.Obligations[i].State) == state {
+			n++
+		}
+	}
+	return n
 }
 
 // DueEverywhere says what is due on every site of the book.

@@ -1,6 +1,7 @@
 package visit
 
 import (
+	"cmp"
 	"slices"
 	"time"
 
@@ -163,16 +164,14 @@ func (d *diary) about(rule *sootline.ServiceRule) []*sootline.Point {
 	return points
 }
 
-// longestFirst puts the points that were tested longest ago first; those never
-// tested before all others.
-func (d *diary) longestFirst(points []*sootline.Point) []*sootline.Point {
-	sorted := slices.Clone(points)
-	slices.SortStableFunc(sorted, func(a, b *sootline.Point) int {
-		last := func(p *sootline.Point) time.Time {
-			proof, _ := d.lastTest(p)
-			return proof.at
-		}
-		return last(a).Compare(last(b))
-	})
-	return sorted
+// several gives an obligation that some of the points meet: those tested longest
+// ago at the front, those never tested before all others.
+func (d *diary) several(rule *sootline.ServiceRule, of string, points []*sootline.Point) Obligation {
+	o := Obligation{Rule: *rule, Work: Test, Of: of, Points: slices.Clone(points), last: make(map[*sootline.Point]Day, len(points))}
+	for _, p := range points {
+		last, _ := d.lastTest(p)
+		o.last[p] = last.day
+	}
+	slices.SortStableFunc(o.Points, func(a, b *sootline.Point) int { return cmp.Compare(o.last[a], o.last[b]) })
+	return o
 }

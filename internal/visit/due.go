@@ -44,7 +44,8 @@ type Obligation struct {
 	State   State
 	Entries []sootline.ID // what it rests on
 
-	share bool // an even share of a visit
+	share bool                    // an even share of a visit
+	last  map[*sootline.Point]Day // of several points, when each was last tested
 }
 
 // Alarm is an unwanted alarm, as far as due dates depend on it.

@@ -46,12 +46,9 @@ func (d *diary) askShare(rule *sootline.ServiceRule) []Obligation {
 		}
 	}
 	done := len(points) - len(waiting)
-	o := Obligation{
-		Rule: *rule, Work: Test, Of: "the share of the visit", share: true,
-		Points: d.longestFirst(waiting), Need: max(0, share-done), Since: d.attended.day, Until: d.visitBy,
-		Why:     fmt.Sprintf("a term's work is spread over %d visits: %d of %d points at this one, %d done", rule.Visits, share, len(points), min(done, share)),
-		Entries: entries(d.attended),
-	}
+	o := d.several(rule, "the share of the visit", waiting)
+	o.share, o.Need, o.Since, o.Until, o.Entries = true, max(0, share-done), d.attended.day, d.visitBy, entries(d.attended)
+	o.Why = fmt.Sprintf("a term's work is spread over %d visits: %d of %d points at this one, %d done", rule.Visits, share, len(points), min(done, share))
 	o.State = d.atVisit(o.Need)
 	return []Obligation{o}
 }
@@ -85,10 +82,8 @@ func (d *diary) askLoop(rule *sootline.ServiceRule, loop sootline.LoopID, points
 		}
 	}
 	slices.SortFunc(latest, func(a, b proof) int { return cmp.Compare(b.day, a.day) })
-	o := Obligation{
-		Rule: *rule, Work: Test, Of: "loop " + loop.String(), Points: d.longestFirst(points), Need: need,
-		Why: fmt.Sprintf("%s of loop %s in any twelve months, different ones", plural(need, "point", "points"), loop),
-	}
+	o := d.several(rule, "loop "+loop.String(), points)
+	o.Why = fmt.Sprintf("%s of loop %s in any twelve months, different ones", plural(need, "point", "points"), loop)
 	if len(latest) >= need {
 		// The count falls below what is asked when the need-th latest test is a year old.
 		o.Since, o.Entries = latest[need-1].day, entries(latest[:need]...)
@@ -143,10 +138,9 @@ func (d *diary) askZones(rule *sootline.ServiceRule) []Obligation {
 	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) })
 	var all []Obligation
 	for _, name := range names {
-		o := Obligation{
-			Rule: *rule, Work: Test, Of: "zone " + name, Points: d.longestFirst(zones[name]), Need: 1,
-			Since: d.attended.day, Until: d.visitBy, Why: "one point of the zone at each visit", Entries: entries(d.attended),
-		}
+		o := d.several(rule, "zone "+name, zones[name])
+		o.Need, o.Since, o.Until, o.Entries = 1, d.attended.day, d.visitBy, entries(d.attended)
+		o.Why = "one point of the zone at each visit"
 		if slices.ContainsFunc(o.Points, d.testedNow) {
 			o.Need, o.Why = 0, "one point of the zone was tested at this visit"
 		}
@@ -158,7 +152,7 @@ func (d *diary) askZones(rule *sootline.ServiceRule) []Obligation {
 
 // askRotation: one point a term, each time the one that was tested longest ago.
 func (d *diary) askRotation(rule *sootline.ServiceRule) []Obligation {
-	points := d.longestFirst(d.about(rule))
+	points := d.about(rule)
 	if len(points) == 0 {
 		return nil
 	}
@@ -168,10 +162,8 @@ func (d *diary) askRotation(rule *sootline.ServiceRule) []Obligation {
 			latest = tests[len(tests)-1]
 		}
 	}
-	o := Obligation{
-		Rule: *rule, Work: Press, Of: fmt.Sprintf("the next of %s in turn", plural(len(points), "point", "points")),
-		Points: points[:1], Need: 1, Since: latest.day, Entries: entries(latest),
-	}
+	o := d.several(rule, fmt.Sprintf("the next of %s in turn", plural(len(points), "point", "points")), points)
+	o.Work, o.Points, o.Need, o.Since, o.Entries = Press, o.Points[:1], 1, latest.day, entries(latest)
 	if !latest.day.Known() {
 		o.State, o.Why = Due, "no test of any is written down"
 		return []Obligation{o}

@@ -1,6 +1,7 @@
 package visit
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -181,12 +182,32 @@ func (p *planner) fill(o *Obligation) {
 			free = append(free, point)
 		}
 	}
+	p.nearer(o, free)
 	for _, point := range free[:max(0, min(short, len(free)))] {
 		p.task(point, o.Work, urgency(o), reason(o))
 	}
 	if short > len(free) {
 		p.short = append(p.short, fmt.Sprintf("%s: there are %d points too few", reason(o), short-len(free)))
 	}
+}
+
+// nearer prefers, among points tested on one day, those whose areas are set up
+// anyway, and then those that take less to set up.
+func (p *planner) nearer(o *Obligation, free []*sootline.Point) {
+	open := map[string]bool{}
+	for _, t := range p.tasks {
+		open[fold(t.Point.Area)] = true
+	}
+	away := func(point *sootline.Point) int {
+		area := fold(point.Area)
+		if open[area] {
+			return -1
+		}
+		return p.setups[area].Setup
+	}
+	slices.SortStableFunc(free, func(a, b *sootline.Point) int {
+		return cmp.Or(cmp.Compare(o.last[a], o.last[b]), cmp.Compare(away(a), away(b)))
+	})
 }
 
 // choose fills the time.

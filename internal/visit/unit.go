@@ -233,11 +233,9 @@ func (d *diary) retest(rule *sootline.ServiceRule, event *sootline.Event, change
 	if share == 0 {
 		return all
 	}
-	o := Obligation{
-		Rule: *rule, Work: Test, Of: fmt.Sprintf("%d of %d others", share, len(others)), Need: max(0, share-done),
-		Points: d.longestFirst(others), Since: what.day, Until: what.day + Day(rule.Days), Entries: entries(what),
-		Why: fmt.Sprintf("%d %% of the points that the change of %s does not affect, at most %d; %d tested since", rule.Percent, what.day, rule.Most, done),
-	}
+	o := d.several(rule, fmt.Sprintf("%d of %d others", share, len(others)), others)
+	o.Need, o.Since, o.Until, o.Entries = max(0, share-done), what.day, what.day+Day(rule.Days), entries(what)
+	o.Why = fmt.Sprintf("%d %% of the points that the change of %s does not affect, at most %d; %d tested since", rule.Percent, what.day, rule.Most, done)
 	o.State = Met
 	if o.Need > 0 {
 		o.State = d.state(o.Until)
