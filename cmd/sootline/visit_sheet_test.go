@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"os"
 	"strings"
 	"testing"
 
@@ -17,8 +18,14 @@ func TestRoundSheet(t *testing.T) {
 	t.Setenv("SOOTLINE_NOW", "2026-01-20T10:00:00Z")
 	t.Setenv("SOOTLINE_BOOK", "book.db")
 	t.Setenv("XDG_DATA_HOME", t.TempDir())
-	write(t, "types.csv", "name,kind,low,high\nLarch,optical smoke,20,40\nPull,call point,,\n")
-	write(t, "schedule.csv", "loop,address,type,zone,location\n1,1,Larch,1,Hall\n1,2,Larch,1,Store\n1,3,Pull,1,Door\n")
+	for name, text := range map[string]string{
+		"types.csv":    "name,kind,low,high\nLarch,optical smoke,20,40\nPull,call point,,\n",
+		"schedule.csv": "loop,address,type,zone,location\n1,1,Larch,1,Hall\n1,2,Larch,1,Store\n1,3,Pull,1,Door\n",
+	} {
+		if err := os.WriteFile(name, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
 	play(t, "sootline site add Works --loop 1")
 	play(t, "sootline take types.csv schedule.csv --yes")
 	play(t, "sootline visit plan --minutes 240 --sheet round.xlsx")
@@ -28,7 +35,7 @@ func TestRoundSheet(t *testing.T) {
 		t.Errorf("an empty sheet:\n%s", before)
 	}
 	fill(t, map[string]map[string]any{
-		"Values": {"F4": 25, "G4": 26, "H4": 25.5},
+		"Values": {"G4": 25, "H4": 26, "I4": 25.5},
 		"Work":   {"F4": "tested", "F6": "tested", "H6": "B. Mate"},
 	})
 	var out bytes.Buffer

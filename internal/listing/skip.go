@@ -26,19 +26,31 @@ func (u *Understanding) skip(row *Row) string {
 	return u.skipUntold(row)
 }
 
-// skipUntold passes over rows of an event list that name a point and say nothing
-// of it: those of a round sheet that nobody filled in.
+// skipUntold passes over rows that name a point and say nothing of it: those of a
+// round sheet that nobody filled in.
 func (u *Understanding) skipUntold(row *Row) string {
-	if u.Kind != KindEvents || u.column(What) < 0 || u.profile.Constants[What] != "" {
+	key := Value
+	if u.Kind == KindEvents {
+		key = What
+	}
+	if u.Kind != KindEvents && u.Kind != KindReadings || u.column(key) < 0 || u.profile.Constants[key] != "" || len(u.visits) > 0 {
 		return ""
 	}
 	for i, c := range u.Columns {
-		told := c.Field == What || c.Field == Cause || c.Field == Text || c.Field == By
-		if told && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
+		if c.Field.tells() && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
 			return ""
 		}
 	}
 	return "rows that nobody filled in"
+}
+
+// tells reports whether a field says what happened, rather than where or when.
+func (f Field) tells() bool {
+	switch f {
+	case Value, What, Cause, Text, By, Remark, Quantity:
+		return true
+	}
+	return false
 }
 
 func (u *Understanding) skipAbove(row *Row) string {

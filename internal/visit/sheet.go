@@ -23,8 +23,8 @@ type column struct {
 
 // Sheet writes a round as a workbook to fill in and take in again: the sheet
 // "Values" has a row for each point that has a resting value, with three columns
-// for samples under the day; the sheet "Work" a row for each piece of work, with
-// what happened to be picked from a list. Rows left empty say nothing.
+// for samples; the sheet "Work" a row for each piece of work, with what happened
+// to be picked from a list. Rows left empty say nothing.
 func Sheet(w io.Writer, r *sootline.Register, on Day, plan Plan) error {
 	f := excelize.NewFile()
 	defer f.Close() //nolint:errcheck // it holds memory only
@@ -36,14 +36,14 @@ func Sheet(w io.Writer, r *sootline.Register, on Day, plan Plan) error {
 		return err
 	}
 	day := on.String()
-	book.head("Values", column{"Turn", 6}, column{"Point", 10}, column{"Location", 34}, column{"Type", 14}, column{"Band", 12}, column{day, 11}, column{day, 11}, column{day, 11})
+	book.head("Values", column{"Turn", 6}, column{"Point", 10}, column{"Location", 34}, column{"Type", 14}, column{"Band", 12}, column{"Date", 12}, column{"Value 1", 9}, column{"Value 2", 9}, column{"Value 3", 9}, column{"By", 14}, column{"Remark", 34})
 	book.head("Work", column{"Turn", 6}, column{"Point", 10}, column{"Location", 34}, column{"To do", 16}, column{"Date", 12}, column{"What", 12}, column{"Text", 34}, column{"By", 14})
 	for i, stop := range plan.Stops {
 		p := stop.Point
 		point, where := p.Ref().String(), strings.Trim(p.Location+", "+p.Area, ", ")
 		sheet := r.Sheet(p.Type)
 		if sheet == nil || sheet.Kind.Judged() {
-			book.row("Values", i+1, point, where, p.Type, bandText(sheet, p))
+			book.row("Values", i+1, point, where, p.Type, bandText(sheet, p), day)
 		}
 		for _, task := range stop.Tasks {
 			if task.Work != Read && task.Work != Look {
