@@ -29,7 +29,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> app -> {store, listing, judge, address, check, circuit, demo} -> robust, sootline
+//	cmd -> app -> {store, listing, judge, address, check, visit, circuit, demo} -> robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

@@ -19,7 +19,7 @@ type book struct {
 
 func newBook(t testing.TB, service sootline.Service) *book {
 	b := &book{t: t, site: sootline.DerivedID(sootline.LongAgo, []byte("site"))}
-	low, high, years := 20.0, 40.0, 10.0
+	low, high, years := 20.0, 40.0, 3.0
 	for _, sheet := range []sootline.TypeSheet{
 		{Name: "Larch", Kind: sootline.Smoke, Bands: []sootline.Band{{Low: &low, High: &high}}},
 		{Name: "Elder", Kind: sootline.Heat, Bands: []sootline.Band{{Low: &low, High: &high}}},

@@ -75,14 +75,19 @@ func (d *diary) askLoops(rule *sootline.ServiceRule) []Obligation {
 
 func (d *diary) askLoop(rule *sootline.ServiceRule, loop sootline.LoopID, points []*sootline.Point) Obligation {
 	need := min(rule.PerLoop, len(points))
-	var latest []proof // of each point, the latest first; being fitted is no test here
+	var latest []proof          // of each point, the latest first; being fitted is no test here
+	var stale []*sootline.Point // those that will not count any more at the visit after this one
 	for _, p := range points {
-		if last, tested := d.lastTest(p); tested {
+		last, tested := d.lastTest(p)
+		if tested {
 			latest = append(latest, last)
+		}
+		if !tested || last.day.AddMonths(12) < d.next {
+			stale = append(stale, p)
 		}
 	}
 	slices.SortFunc(latest, func(a, b proof) int { return cmp.Compare(b.day, a.day) })
-	o := d.several(rule, "loop "+loop.String(), points)
+	o := d.several(rule, "loop "+loop.String(), stale)
 	o.Why = fmt.Sprintf("%s of loop %s in any twelve months, different ones", plural(need, "point", "points"), loop)
 	if len(latest) >= need {
 		// The count falls below what is asked when the need-th latest test is a year old.
@@ -91,24 +96,11 @@ func (d *diary) askLoop(rule *sootline.ServiceRule, loop sootline.LoopID, points
 		o.Since, o.Entries = fitted.day, entries(fitted)
 	}
 	o.Until = o.Since.AddMonths(12)
-	o.Need = d.loopShort(latest, need)
 	o.State = d.state(o.Until)
-	if o.State == Met {
-		o.Need = 0
+	if fresh := len(points) - len(stale); o.State != Met {
+		o.Need = max(0, need-fresh)
 	}
 	return o
-}
-
-// loopShort counts how many of the tests asked for would be older than twelve
-// months before the visit after this one.
-func (d *diary) loopShort(latest []proof, need int) int {
-	fresh := 0
-	for _, test := range latest {
-		if test.day.AddMonths(12) >= d.next {
-			fresh++
-		}
-	}
-	return max(0, need-fresh)
 }
 
 // loopFitted gives the first day on which one of the points is known to be there.

@@ -33,6 +33,16 @@ func (r *rota) judge(sum *rotaSum) {
 					breaches += r.judgeReads(p, rule)
 				}
 			}
+		case sootline.LifeForm:
+			for p := range r.ids {
+				if r.aged[p] {
+					breaches += r.judgeTerm(p, visit.Replace, r.renewed[p], 36, rule)
+				}
+			}
+		case sootline.RetestForm:
+			for _, c := range r.changes {
+				breaches += r.judgeChange(c, rule)
+			}
 		case sootline.VisitForm:
 			for k := 1; k < len(r.days); k++ {
 				if r.days[k] > clamp(r.days[k-1], max(rule.Months, rule.To)) {
@@ -52,12 +62,16 @@ func (r *rota) tally(sum *rotaSum, breaches, least int) {
 		return
 	}
 	sum.ample++
-	sum.forced += r.forced
-	sum.least += least
-	sum.worst = max(sum.worst, float64(r.forced)/float64(max(1, least)))
 	if breaches > 0 {
 		r.t.Errorf("%d breaches on a site with time enough", breaches)
 	}
+	if r.changing {
+		sum.changes += len(r.changes) // their tests come on top of what the bound counts
+		return
+	}
+	sum.forced += r.forced
+	sum.least += least
+	sum.worst = max(sum.worst, float64(r.forced)/float64(max(1, least)))
 	if r.forced < least {
 		r.t.Errorf("%d tests, below the lower bound of %d: the bound is wrong", r.forced, least)
 	}
@@ -187,18 +201,50 @@ func (r *rota) judgeLoops(rule *sootline.ServiceRule, breaches *int) {
 // judgeReads: the first reading within the first term, the second within the
 // next, and never longer than the stretched one. A new unit begins anew.
 func (r *rota) judgeReads(p int, rule *sootline.ServiceRule) int {
-	if len(r.renewed[p]) > 0 {
-		return 0
-	}
 	breaches := 0
-	last := r.start
-	for i, d := range append(slices.Clone(r.reads[p]), r.end) {
-		term := []int{rule.Months, rule.Then, rule.Stretch}[min(i, 2)]
-		if until := clamp(last, term); d > until {
-			breaches++
-			r.foretold(p, visit.Read, until, rule)
+	from := r.start
+	for _, to := range append(slices.Clone(r.renewed[p]), r.end) {
+		last, n := from, 0
+		for _, d := range append(slices.Clone(r.reads[p]), to) {
+			if d < from || d > to || d == from && n > 0 {
+				continue
+			}
+			term := []int{rule.Months, rule.Then, rule.Stretch}[min(n, 2)]
+			if until := clamp(last, term); d > until {
+				breaches++
+				r.foretold(p, visit.Read, until, rule)
+			}
+			last, n = d, n+1
 		}
-		last = d
+		from = to
 	}
 	return breaches
+}
+
+// judgeChange: within the days of the rule all that is affected, and a tenth of
+// the others, fifty at most, by integer arithmetic of its own.
+func (r *rota) judgeChange(c change, rule *sootline.ServiceRule) int {
+	affected, others := 0, 0
+	for p := range r.ids {
+		if !slices.ContainsFunc(r.allTests(p), func(d visit.Day) bool { return d >= c.on && d <= c.on+visit.Day(rule.Days) }) {
+			continue
+		}
+		if slices.Contains(c.affected, p) {
+			affected++
+		} else {
+			others++
+		}
+	}
+	rest := len(r.ids) - len(c.affected)
+	want := rest / 10
+	if rest%10 > 0 {
+		want++
+	}
+	if affected < len(c.affected) || others < min(want, 50) {
+		if k := slices.Index(r.days, c.on); len(r.left[k]) == 0 {
+			r.t.Errorf("change of %s: %d affected and %d others tested, and the plan did not say so", c.on, affected, others)
+		}
+		return 1
+	}
+	return 0
 }

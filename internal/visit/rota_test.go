@@ -27,9 +27,9 @@ func TestRota(t *testing.T) {
 		r.live()
 		r.judge(&sum)
 	}
-	t.Logf("%d sites, %d visits, %d tests demanded and done, lower bound %d: %.4f times the least possible; worst site %.3f; %d breaches on sites with too little time, all foretold",
-		sites, sum.visits, sum.forced, sum.least, float64(sum.forced)/float64(sum.least), sum.worst, sum.breaches)
-	if sum.ample == 0 || sum.scarce == 0 || sum.breaches == 0 {
+	t.Logf("%d sites, %d visits, %d tests demanded and done, lower bound %d: %.4f times the least possible; worst site %.3f; %d breaches on sites with too little time, all foretold; %d changes of configuration",
+		sites, sum.visits, sum.forced, sum.least, float64(sum.forced)/float64(sum.least), sum.worst, sum.breaches, sum.changes)
+	if sum.ample == 0 || sum.scarce == 0 || sum.breaches == 0 || sum.changes == 0 {
 		t.Errorf("the simulation shows too little: %+v", sum)
 	}
 	// Published in docs/methods/visit.md.
@@ -39,29 +39,39 @@ func TestRota(t *testing.T) {
 }
 
 type rotaSum struct {
+	changes                                        int
 	visits, forced, least, breaches, ample, scarce int
 	worst                                          float64
+}
+
+// change is a change of configuration, on the day of a visit.
+type change struct {
+	on       visit.Day
+	affected []int
 }
 
 // rota is one site and its five years.
 type rota struct {
 	*book
-	rng     *rand.Rand
-	rules   []sootline.ServiceRule
-	start   visit.Day
-	end     visit.Day
-	days    []visit.Day // of visits
-	minutes int
-	kinds   []sootline.DeviceKind
-	zones   []string
-	loops   []string
-	tests   [][]visit.Day // by point, in order
-	reads   [][]visit.Day
-	free    [][]visit.Day // tests by the user
-	renewed [][]visit.Day
-	pressed int
-	forced  int
-	left    []map[string]bool // by visit: what the plan said it left, as "point work"
+	rng      *rand.Rand
+	rules    []sootline.ServiceRule
+	start    visit.Day
+	end      visit.Day
+	days     []visit.Day // of visits
+	minutes  int
+	changing bool // its configuration is changed now and then
+	kinds    []sootline.DeviceKind
+	zones    []string
+	loops    []string
+	tests    [][]visit.Day // by point, in order
+	reads    [][]visit.Day
+	free     [][]visit.Day // tests by the user
+	renewed  [][]visit.Day
+	aged     []bool
+	changes  []change
+	pressed  int
+	forced   int
+	left     []map[string]bool // by visit: what the plan said it left, as "point work"
 }
 
 func newRota(t *testing.T, seed uint64) *rota {
@@ -76,12 +86,15 @@ func newRota(t *testing.T, seed uint64) *rota {
 	if seed%4 == 3 {
 		r.minutes = 90 // too little for some
 	}
+	retest := slices.ContainsFunc(s.Rules, func(rule sootline.ServiceRule) bool { return rule.Form == sootline.RetestForm })
+	r.changing = retest && seed%4 == 1
 	types := []string{"Larch", "Larch", "Larch", "Elder", "Press", "Aged"}
 	for range 20 + rng.IntN(80) {
 		typ := types[rng.IntN(len(types))]
 		place := sootline.Place{Zone: fmt.Sprint(1 + rng.IntN(6)), Area: fmt.Sprint("area ", rng.IntN(6)), Loop: fmt.Sprint(1 + rng.IntN(2))}
 		r.fit(morning(r.start), typ, place)
 		r.kinds = append(r.kinds, map[string]sootline.DeviceKind{"Larch": sootline.Smoke, "Aged": sootline.Smoke, "Elder": sootline.Heat, "Press": sootline.CallPoint}[typ])
+		r.aged = append(r.aged, typ == "Aged")
 		r.zones, r.loops = append(r.zones, place.Zone), append(r.loops, place.Loop)
 	}
 	n := len(r.ids)
@@ -133,6 +146,13 @@ func (r *rota) week(from, to visit.Day) {
 }
 
 func (r *rota) attend(at, next visit.Day) {
+	if r.changing && r.rng.IntN(3) == 0 {
+		c := change{on: at, affected: r.rng.Perm(len(r.ids))[:3]}
+		r.changes = append(r.changes, c)
+		r.add(morning(at).Add(-time.Hour), sootline.ID{}, sootline.Changed{
+			Text: "site software", Points: []sootline.ID{r.ids[c.affected[0]], r.ids[c.affected[1]], r.ids[c.affected[2]]},
+		})
+	}
 	register := r.fold(at)
 	plan := visit.Make(register, visit.Wish{Minutes: r.minutes, Obligations: visit.List(register, visit.Input{On: at, Next: next})})
 	if plan.Work+plan.Setup > r.minutes {
