@@ -20,12 +20,16 @@ func visitCommand(s *session) *cobra.Command {
 	return cmd
 }
 
-// writeWhole writes a file beside its name and moves it there when it is whole.
-// One that must not be lost is not written over.
-func writeWhole(path string, over bool, write func(io.Writer) error) (err error) {
-	if _, err := os.Stat(path); err == nil && !over {
+// mustBeFree refuses to write over a file that somebody may have filled in.
+func mustBeFree(path string) error {
+	if _, err := os.Stat(path); path != "" && err == nil {
 		return sootline.Errorf(sootline.Conflict, "name another file, or move that one away", "%s is there already, and may be filled in", path)
 	}
+	return nil
+}
+
+// writeWhole writes a file beside its name and moves it there when it is whole.
+func writeWhole(path string, write func(io.Writer) error) (err error) {
 	part, err := os.CreateTemp(filepath.Dir(path), ".write-*.part")
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "its folder must be there and be writable", "write %s: %w", path, err)

@@ -89,6 +89,11 @@ func (s *session) confirmCautions(o *app.Opening) error {
 		if slices.Contains(o.Confirmed, c.Key) {
 			continue
 		}
+		if c.Key == "disabled" {
+			if err := s.askDisabled(o); err != nil {
+				return err
+			}
+		}
 		answer, err := s.ask(c.Text + "? [y/N] ")
 		if err != nil {
 			return err
@@ -98,6 +103,17 @@ func (s *session) confirmCautions(o *app.Opening) error {
 		}
 	}
 	return nil
+}
+
+// askDisabled asks what is taken out of use, one thing a line.
+func (s *session) askDisabled(o *app.Opening) error {
+	for {
+		answer, err := s.ask("taken out of use for the visit, and by whom (empty: nothing more): ")
+		if err != nil || answer == "" {
+			return err
+		}
+		o.Disabled = append(o.Disabled, answer)
+	}
 }
 
 func (s *session) printOpened(plan app.VisitPlan, o *app.Opening, flags *planFlags) {

@@ -55,7 +55,7 @@ func (s *session) due(cmd *cobra.Command, a *app.App, flags dueFlags) error {
 	}
 	s.progress.clear()
 	if flags.ics != "" {
-		if err := writeWhole(flags.ics, true, func(w io.Writer) error { return a.DueCalendar(w, lists) }); err != nil {
+		if err := writeWhole(flags.ics, func(w io.Writer) error { return a.DueCalendar(w, lists) }); err != nil {
 			return err
 		}
 	}

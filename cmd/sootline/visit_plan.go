@@ -72,7 +72,10 @@ func visitPlan(s *session) *cobra.Command {
 
 func (f *planFlags) wish(cmd *cobra.Command, a *app.App, site store.SiteLine, on string) (app.VisitWish, error) {
 	wish := app.VisitWish{Minutes: f.minutes, Order: f.order}
-	var err error
+	err := mustBeFree(f.sheet) // before anything is logged
+	if err != nil {
+		return wish, err
+	}
 	if wish.Next, err = app.ParseDay(f.next); err != nil {
 		return wish, err
 	}
@@ -84,7 +87,7 @@ func (f *planFlags) writeSheet(plan app.VisitPlan) error {
 	if f.sheet == "" {
 		return nil
 	}
-	return writeWhole(f.sheet, false, func(w io.Writer) error { return app.RoundSheet(w, plan) })
+	return writeWhole(f.sheet, func(w io.Writer) error { return app.RoundSheet(w, plan) })
 }
 
 func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {

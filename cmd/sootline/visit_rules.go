@@ -89,7 +89,10 @@ func (s *session) rules(cmd *cobra.Command, a *app.App, site store.SiteLine, fla
 		}
 	}
 	if flags.out != "" {
-		err := writeWhole(flags.out, false, func(w io.Writer) error { return printJSON(w, service) })
+		if err := mustBeFree(flags.out); err != nil {
+			return err
+		}
+		err := writeWhole(flags.out, func(w io.Writer) error { return printJSON(w, service) })
 		if err != nil {
 			return err
 		}

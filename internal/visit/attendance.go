@@ -50,7 +50,7 @@ func Attendances(r *sootline.Register) []Attendance {
 		case said.State == "opened":
 			a := Attendance{Opened: event}
 			for _, id := range said.Round {
-				if p := r.Point(id); p != nil {
+				if p := r.Point(id); p != nil && p.Removed == nil {
 					a.Round = append(a.Round, p)
 				}
 			}

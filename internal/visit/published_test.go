@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 
+	"sootline"
 	"sootline/internal/visit"
 )
 
@@ -156,6 +157,38 @@ func TestMonthEnds(t *testing.T) {
 	} {
 		if got := day(t, c.from).AddMonths(c.months).String(); got != c.want {
 			t.Errorf("%s and %d months: %s, want %s", c.from, c.months, got, c.want)
+		}
+	}
+}
+
+// TestMonthsDoNotCreep: two terms of six months never reach beyond one of
+// twelve, and a term never ends in another month than it should.
+func TestMonthsDoNotCreep(t *testing.T) {
+	for d := day(t, "2023-01-01"); d < day(t, "2029-01-01"); d++ {
+		if twice, once := d.AddMonths(6).AddMonths(6), d.AddMonths(12); twice > once {
+			t.Fatalf("%s: %s by halves, %s at once", d, twice, once)
+		}
+		for months := -13; months <= 61; months++ {
+			got, from := d.AddMonths(months).Time(), d.Time()
+			want := 12*from.Year() + int(from.Month()) + months
+			if 12*got.Year()+int(got.Month()) != want || got.Day() > from.Day() {
+				t.Fatalf("%s and %d months: %s", d, months, got)
+			}
+		}
+	}
+}
+
+// TestDayOf: the day is that of the site's clock, and a beginning that nobody
+// wrote down is no day, wherever the site lies.
+func TestDayOf(t *testing.T) {
+	late := time.Date(2026, 1, 31, 23, 30, 0, 0, time.UTC)
+	for hours, want := range map[int]string{-8: "2026-01-31", 0: "2026-01-31", 1: "2026-02-01", 13: "2026-02-01"} {
+		zone := time.FixedZone("", hours*3600)
+		if got := visit.DayOf(late, zone).String(); got != want {
+			t.Errorf("%d hours: %s, want %s", hours, got, want)
+		}
+		if visit.DayOf(sootline.LongAgo, zone).Known() || visit.Day(0).AddMonths(12).Known() {
+			t.Errorf("%d hours: a day that nobody knows is known", hours)
 		}
 	}
 }

@@ -29,7 +29,7 @@ func Sets() []Set {
 		Text: "every detector and call point tested in twelve months; may be split over the visits",
 	}
 	zones := rule{
-		Name: "one of each zone", Form: sootline.ZoneForm, Edition: bs02, Clause: "45.3", Known: sootline.KnownRestated,
+		Name: "one of each zone", Form: sootline.ZoneForm, Edition: bs02, Known: sootline.KnownRestated,
 		Text: "one detector or call point of each zone at each visit",
 	}
 	weekly := rule{
