@@ -278,25 +278,30 @@ func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) err
 		_, err := fmt.Fprintf(s.out, "Site %s: no visit is written down. Begin one:\n\n  sootline visit open --minutes 240\n", r.Site.Name)
 		return err
 	}
-	var rows [][]string
-	shapes := visitsJSON(visits)
-	for _, v := range shapes {
-		notes := slices.Clone(v.Text)
-		for _, what := range v.Standing {
-			notes = append(notes, "out of use: "+what)
-		}
-		rows = append(rows, []string{"", "", v.By, "", v.Left, v.Next, strings.Join(notes, "; ")})
-	}
-	for i := range visits {
-		const layout = "2006-01-02 15:04"
+	const layout = "2006-01-02 15:04"
+	for i, v := range visitsJSON(visits) {
+		from, to := "begin not written down", "still open"
 		if visits[i].Opened != nil {
-			rows[i][0] = visits[i].Opened.At.In(zone).Format(layout)
+			from = visits[i].Opened.At.In(zone).Format(layout)
 		}
-		rows[i][1] = "open"
+		said := []string{fmt.Sprintf("a round of %d", len(v.Round))}
 		if visits[i].Closed != nil {
-			rows[i][3] = fmt.Sprintf("%d of %d", len(shapes[i].Round)-shapes[i].Untested, len(shapes[i].Round))
-			rows[i][1] = visits[i].Closed.At.In(zone).Format(layout)
+			to = "to " + visits[i].Closed.At.In(zone).Format(layout)
+			said = []string{fmt.Sprintf("%d of %d seen", len(v.Round)-v.Untested, len(v.Round))}
+		}
+		if v.Left != "" {
+			said = append(said, "left "+v.Left)
+		}
+		if v.Next != "" {
+			said = append(said, "next due "+v.Next)
+		}
+		fmt.Fprintf(s.out, "%s %s  %s\n  %s\n", from, to, v.By, joined(said))
+		for _, what := range v.Standing {
+			fmt.Fprintf(s.out, "  out of use: %s\n", wrap(what, 14))
+		}
+		for _, text := range v.Text {
+			fmt.Fprintf(s.out, "  %s\n", wrap(text, 2))
 		}
 	}
-	return printTable(s.out, []string{"from", "to", "by", "seen", "left", "next due", "notes"}, rows)
+	return nil
 }

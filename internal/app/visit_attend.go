@@ -115,14 +115,9 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 	if at.Before(s.Visit.From()) || at.After(a.Now().Add(24*time.Hour)) {
 		return s, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
 	}
-	var entries []sootline.Entry
-	for _, what := range c.Restored {
-		i := slices.IndexFunc(s.Standing, func(o OutOfUse) bool { return o.Point == nil && o.What == what })
-		if i < 0 {
-			return s, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; `sootline visit walk` lists them", "%q is not out of use", what)
-		}
-		s.Standing = slices.Delete(s.Standing, i, i+1)
-		entries = append(entries, a.entry(site.ID, at, sootline.ID{}, sootline.Restored{Text: what}))
+	entries, err := a.restore(site, at, &s, c.Restored)
+	if err != nil {
+		return s, err
 	}
 	var standing []string
 	for _, o := range s.Standing {
@@ -151,6 +146,21 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 	closed.Next = s.After.Next().String()
 	entries = append(entries, a.entry(site.ID, at, sootline.ID{}, closed))
 	return s, a.add(ctx, site.ID, entries...)
+}
+
+// restore makes the entries that put parts of the site back into use, and takes
+// these off what stands.
+func (a *App) restore(site store.SiteLine, at time.Time, s *VisitState, whats []string) ([]sootline.Entry, error) {
+	var entries []sootline.Entry
+	for _, what := range whats {
+		i := slices.IndexFunc(s.Standing, func(o OutOfUse) bool { return o.Point == nil && o.What == what })
+		if i < 0 {
+			return nil, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; `sootline visit walk` lists them", "%q is not out of use", what)
+		}
+		s.Standing = slices.Delete(s.Standing, i, i+1)
+		entries = append(entries, a.entry(site.ID, at, sootline.ID{}, sootline.Restored{Text: what}))
+	}
+	return entries, nil
 }
 
 // Visits lists the visits of a site in order.
