@@ -22,6 +22,7 @@ or with your own listings, whatever their shape:
   sootline take types.csv schedule.csv readings.xlsx --site Works
   sootline check --site Works
   sootline judge --site Works
+  sootline visit plan --minutes 240 --site Works
 
 Every command explains itself with --help. Sootline never writes to a panel.
 `

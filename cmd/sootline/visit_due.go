@@ -108,6 +108,9 @@ func (s *session) dueLists(cmd *cobra.Command, a *app.App, flags dueFlags) ([]ap
 func (s *session) printDue(list app.DueList, flags dueFlags) {
 	fmt.Fprintf(s.out, "Site %s on %s: %d overdue, %d due, %d met.\n", list.Site.Name, list.On,
 		list.Count("overdue"), list.Count("due"), list.Count("met"))
+	if day := list.Forgotten(); day.Known() {
+		fmt.Fprintf(s.out, "The visit of %s is still open: what was done since counts as done at it. Close it with `sootline visit close`.\n", day)
+	}
 	s.printStanding(list.Standing())
 	says := map[string]string{"overdue": "overdue", "due": "due, at a visit on this day", "met": "met, until the visit after it"}
 	for _, state := range []string{"overdue", "due", "met"} {

@@ -78,6 +78,19 @@ func (l *DueList) Standing() []OutOfUse {
 	return all
 }
 
+// Forgotten gives the day of a visit that is still open and began before this
+// day; 0 when there is none.
+func (l *DueList) Forgotten() visit.Day {
+	open := visit.Open(l.Register)
+	if open == nil {
+		return 0
+	}
+	if day := visit.DayOf(open.From(), l.Zone); day < l.On {
+		return day
+	}
+	return 0
+}
+
 // Next is the first last day that is not past; 0: nothing has one.
 func (l *DueList) Next() visit.Day {
 	var next visit.Day

@@ -34,6 +34,9 @@ func (a *App) PlanVisit(ctx context.Context, site store.SiteLine, wish VisitWish
 	if wish.Minutes < 1 || wish.Minutes > 7*24*60 {
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "for example --minutes 240", "a visit of %d minutes cannot be planned", wish.Minutes)
 	}
+	if wish.Next.Known() && wish.Next <= due.On {
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "give a later day with --next", "the visit after the one of %s cannot be on %s", due.On, wish.Next)
+	}
 	assessment := judge.Assess(due.Register, wish.On)
 	plan := visit.Make(due.Register, visit.Wish{
 		Minutes: wish.Minutes, Obligations: due.Obligations, Findings: findings(assessment.Judgements), Order: wish.Order,

@@ -25,6 +25,7 @@ type diary struct {
 	kinds    map[*sootline.Point]sootline.DeviceKind
 	tests    map[*sootline.Point][]proof // passed, in order of time
 	from     Day                         // tests from this day on belong to the visit of this day
+	guessed  bool                        // the last visit is taken from the work, for none was written down
 	attended proof                       // the last visit; zero when there was none
 	visitBy  Day                         // the last day for the next visit; 0 when no rule sets one
 }
@@ -101,16 +102,18 @@ func (d *diary) testedNow(p *sootline.Point) bool {
 	return len(tests) > 0 && tests[len(tests)-1].day >= d.from
 }
 
-// findAttended finds the visit of this day and the last one. Where no visit was
-// ever written down, a day on which two points or more were tested or read is
-// taken for one.
+// findAttended finds the visit of this day and the last one. Where no other visit
+// was written down, the last day before this one on which two points or more were
+// tested or read is taken for it.
 func (d *diary) findAttended() {
+	before := d.in.On + 1
 	for i := range d.visits {
 		a := &d.visits[i]
 		opened := d.day(a.From())
 		if a.Closed == nil && i == len(d.visits)-1 {
 			d.from = min(d.from, opened)
-			return
+			before = opened
+			break
 		}
 		end := a.Closed
 		if end == nil {
@@ -121,19 +124,21 @@ func (d *diary) findAttended() {
 			d.from = min(d.from, opened)
 		}
 	}
-	if len(d.visits) == 0 {
-		d.attended = d.lastWork()
+	if !d.attended.day.Known() {
+		d.attended = d.lastWork(before)
+		d.guessed = d.attended.day.Known()
 	}
 }
 
-func (d *diary) lastWork() proof {
+// lastWork gives the last day before another on which several points were seen.
+func (d *diary) lastWork(before Day) proof {
 	points := map[Day]int{}
 	var last proof
 	for _, p := range d.r.Points() {
 		seen := map[Day]bool{}
 		look := func(at time.Time, entry *sootline.Entry) {
 			day := d.day(at)
-			if !day.Known() || seen[day] || day > d.in.On {
+			if !day.Known() || seen[day] || day >= before {
 				return
 			}
 			seen[day] = true

@@ -142,8 +142,8 @@ func (d *diary) askVisit(rule *sootline.ServiceRule) []Obligation {
 		o.From = 0
 	}
 	o.Why = fmt.Sprintf("last visit on %s; nominally every %d months", o.Since, rule.Months)
-	if len(d.visits) == 0 {
-		o.Why = fmt.Sprintf("no visit is written down; the last day on which several points were seen is %s; nominally every %d months", o.Since, rule.Months)
+	if d.guessed {
+		o.Why = fmt.Sprintf("no visit before is written down; the last day on which several points were seen is %s; nominally every %d months", o.Since, rule.Months)
 	}
 	if rule.To != 0 {
 		o.Why += fmt.Sprintf(", from %d to %d", rule.From, rule.To)
