@@ -24,14 +24,15 @@ var mayImport = map[string][]string{
 	"internal/store":   {"."},
 	"internal/demo":    {"."},
 	"internal/chart":   {},
+	"internal/visit":   {"."},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/robust",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/robust",
 	},
 	"internal/shape": {".", "internal/app"},
 	"internal/web":   {".", "internal/app", "internal/chart", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web"},
-	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge"},
+	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},
 }
 

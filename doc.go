@@ -25,13 +25,14 @@
 //	  app/           use cases: one transaction each, calling the engines
 //	  web/           the same work in a browser: routes.go, a file a page, page/*.html
 //	  shape/         the JSON of answers, for the command line and the API
+//	  visit/         what is due, what to see at a visit, in which order
 //	  circuit/       the loop as a DC network; the standby battery
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //
 // Imports run one way:
 //
-//	cmd -> web -> app -> {store, listing, judge, address, check, circuit, chart, demo} -> robust, sootline
+//	cmd -> web -> app -> {store, listing, judge, address, check, visit, circuit, chart, demo} -> robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

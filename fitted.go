@@ -21,6 +21,9 @@ type Place struct {
 	Zone     string   `json:"zone,omitempty"`
 	Area     string   `json:"area,omitempty"`
 	Location string   `json:"location,omitempty"`
+	Floor    string   `json:"floor,omitempty"`
+	X        *float64 `json:"x,omitempty"` // metres on a plan of the floor, from a corner of your choice
+	Y        *float64 `json:"y,omitempty"`
 }
 
 // Unit is the physical device at a point.
@@ -44,6 +47,14 @@ func (p Place) check() error {
 	}
 	if p.Spur < 0 || p.Spur > 9999 {
 		return Errorf(Invalid, "", "a spur hangs from the number of a point, from 1 to 9999, found %d", p.Spur)
+	}
+	for _, at := range [...]*float64{p.X, p.Y} {
+		if at != nil && !finite(*at) {
+			return Errorf(Invalid, "", "a place on a plan is a number of metres, found %v", *at)
+		}
+	}
+	if (p.X == nil) != (p.Y == nil) {
+		return Errorf(Invalid, "", "a place on a plan has both x and y")
 	}
 	return nil
 }

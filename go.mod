@@ -5,6 +5,7 @@ go 1.26.8
 require (
 	charm.land/lipgloss/v2 v2.0.6
 	github.com/alexedwards/scs/v2 v2.9.0
+	github.com/arran4/golang-ical v0.3.4
 	github.com/chromedp/cdproto v0.159.0
 	github.com/chromedp/chromedp v0.23.0
 	github.com/google/go-cmp v0.7.0

@@ -212,6 +212,14 @@ func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
 // Area gives what is known of an area by its name, or nil when nobody said.
 func (r *Register) Area(name string) *AreaFacts { return r.areas[areaKey(name)] }
 
+// Floor is the floor of a point, else that of its area; empty when nobody said.
+func (r *Register) Floor(p *Point) string {
+	if area := r.Area(p.Area); p.Place.Floor == "" && area != nil {
+		return area.Floor
+	}
+	return p.Place.Floor
+}
+
 // Areas lists the areas that somebody described, by name.
 func (r *Register) Areas() []*AreaFacts {
 	return slices.SortedFunc(maps.Values(r.areas), func(a, b *AreaFacts) int { return cmp.Compare(areaKey(a.Area), areaKey(b.Area)) })

@@ -178,8 +178,7 @@ func (d *drafted) place(point *circuit.DraftPoint, p *sootline.Point, shares map
 	if facts == nil {
 		facts = &sootline.AreaFacts{}
 	}
-	point.Floor = facts.Floor
-	if facts.Floor == "" {
+	if point.Floor = d.r.Floor(p); point.Floor == "" {
 		d.miss(point.Name, "floors are", notCounted)
 	}
 	switch {

@@ -201,6 +201,7 @@ func filled(place, old sootline.Place) sootline.Place {
 	place.Zone = cmp.Or(place.Zone, old.Zone)
 	place.Area = cmp.Or(place.Area, old.Area)
 	place.Location = cmp.Or(place.Location, old.Location)
+	place.Floor, place.X, place.Y = old.Floor, old.X, old.Y
 	if place.Metres == nil {
 		place.Metres = old.Metres
 	}
@@ -208,7 +209,8 @@ func filled(place, old sootline.Place) sootline.Place {
 }
 
 func samePlace(a, b sootline.Place) bool {
-	metres := a.Metres == nil && b.Metres == nil || a.Metres != nil && b.Metres != nil && *a.Metres == *b.Metres
-	a.Metres, b.Metres = nil, nil
-	return metres && a == b
+	same := func(a, b *float64) bool { return a == nil && b == nil || a != nil && b != nil && *a == *b }
+	alike := same(a.Metres, b.Metres) && same(a.X, b.X) && same(a.Y, b.Y)
+	a.Metres, a.X, a.Y, b.Metres, b.X, b.Y = nil, nil, nil, nil, nil, nil
+	return alike && a == b
 }
