@@ -18,15 +18,6 @@ func (a *App) Check(ctx context.Context, site sootline.ID, on time.Time) (*sootl
 	return r, findings(r, on), nil
 }
 
-// Judge judges a site as of an instant: every resting value, by itself and among
-// its peers, what nobody wrote down, and the site as a whole.
-func (a *App) Judge(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, judge.Assessment, error) {
-	r, err := a.Register(ctx, site, on)
-	if err != nil {
-		return nil, judge.Assessment{}, err
-	}
-	return r, judge.Assess(r, on), nil
-}
 
 // Judgement is what the readings of one point come to; Overview what those of a
 // site do.

@@ -159,11 +159,11 @@ func judged(t *testing.T, scenario demo.Scenario) map[demo.TruthKind]map[string]
 			}
 		}
 	}
-	_, assessment, err := a.Judge(ctx, site.ID, today)
+	survey, err := a.Survey(ctx, site.ID, today)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, j := range assessment.Judgements {
+	for _, j := range survey.Judged.Judgements {
 		sayOf(j, func(kind demo.TruthKind) { say(kind, j.Point.Ref().String()) })
 	}
 	return said
