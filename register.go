@@ -109,6 +109,16 @@ func (p *Point) LoopID() LoopID { return LoopID{p.Panel, p.Place.Loop} }
 // Settings are those the point was found to have, over those it should have.
 func (p *Point) Settings() map[string]string { return merged(p.Wants, p.Has) }
 
+// LifeEnds is the end of the service life of the unit fitted now, so many years
+// after it was fitted: whole years go by the calendar, what is left at 365.25 days
+// a year. known is false when nobody wrote down when that was.
+func (p *Point) LifeEnds(years float64) (end time.Time, known bool) {
+	years = min(years, 1000) // longer than any unit lasts, and within the calendar
+	whole := int(years)
+	part := time.Duration((years - float64(whole)) * 365.25 * 24 * float64(time.Hour))
+	return p.UnitSince.AddDate(whole, 0, 0).Add(part), p.UnitSince.After(LongAgo)
+}
+
 // LastReset is the latest reset, or the zero Reset.
 func (p *Point) LastReset() Reset {
 	if len(p.Resets) == 0 {

@@ -3,7 +3,6 @@ package check
 import (
 	"fmt"
 	"slices"
-	"time"
 
 	"sootline"
 )
@@ -13,7 +12,11 @@ import (
 func (c checker) lifePast() []sootline.Finding {
 	groups := grouped(c, func(p *sootline.Point) (*sootline.TypeSheet, bool) {
 		sheet := c.Sheet(p.Type)
-		return sheet, sheet != nil && sheet.LifeYears != nil && !ageUnknown(p) && c.on.After(endOfLife(p, *sheet.LifeYears))
+		if sheet == nil || sheet.LifeYears == nil {
+			return nil, false
+		}
+		end, known := p.LifeEnds(*sheet.LifeYears)
+		return sheet, known && c.on.After(end)
 	})
 	var findings []sootline.Finding
 	for _, g := range groups {
@@ -30,15 +33,6 @@ func (c checker) lifePast() []sootline.Finding {
 		})
 	}
 	return findings
-}
-
-// endOfLife is the end of a unit's service life; whole years go
-// by the calendar, what is left at 365.25 days a year.
-func endOfLife(p *sootline.Point, years float64) time.Time {
-	years = min(years, 1000) // longer than any unit lasts, and within the calendar
-	whole := int(years)
-	part := time.Duration((years - float64(whole)) * 365.25 * 24 * float64(time.Hour))
-	return p.UnitSince.AddDate(whole, 0, 0).Add(part)
 }
 
 // ageUnknown reports whether nobody wrote down when the unit was fitted.

@@ -2,7 +2,6 @@ package judge
 
 import (
 	"fmt"
-	"time"
 
 	"sootline"
 )
@@ -54,13 +53,10 @@ func (s *study) decide() {
 
 func (s *study) pastLife() string {
 	p := s.Judgement.Point
-	if s.Sheet == nil || s.Sheet.LifeYears == nil || !p.UnitSince.After(sootline.LongAgo) {
+	if s.Sheet == nil || s.Sheet.LifeYears == nil {
 		return ""
 	}
-	years := min(*s.Sheet.LifeYears, 1000) // longer than any unit lasts, and within the calendar
-	whole := int(years)
-	part := time.Duration((years - float64(whole)) * 365.25 * 24 * float64(time.Hour))
-	if !s.on.After(p.UnitSince.AddDate(whole, 0, 0).Add(part)) {
+	if end, known := p.LifeEnds(*s.Sheet.LifeYears); !known || !s.on.After(end) {
 		return ""
 	}
 	return fmt.Sprintf("fitted on %s, it is past its service life of %s years: replace it", date(p.UnitSince), number(*s.Sheet.LifeYears))
