@@ -98,7 +98,7 @@ func selected(r *sootline.Register, judgements []app.Judgement, points, actions 
 		}
 		named[p] = true
 	}
-	kept := slices.DeleteFunc(judgements, func(j app.Judgement) bool {
+	kept := slices.DeleteFunc(slices.Clone(judgements), func(j app.Judgement) bool {
 		return len(named) > 0 && !named[j.Point] || len(actions) > 0 && !slices.Contains(actions, string(j.Action))
 	})
 	if len(named) > len(kept) && len(actions) == 0 {

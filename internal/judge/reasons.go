@@ -108,7 +108,7 @@ func (s *study) borrowed() string {
 	}
 	var from []string
 	if n := s.outlook.Earlier; n > 0 {
-		from = append(from, "how it drifted before the last reset")
+		from = append(from, "how it drifted before")
 	}
 	if kin := s.outlook.Kin; kin.Total() > 0 {
 		from = append(from, strconv.Itoa(kin.Total())+" others of its type, "+strconv.Itoa(kin.SameArea)+" of them in its area")
