@@ -23,12 +23,13 @@
 //	  listing/       listings of any shape -> rows, and what was understood
 //	  store/         the book: log pages on database/sql
 //	  app/           use cases: one transaction each, calling the engines
+//	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
 //	  circuit/       the loop as a DC network; the standby battery
 //	  demo/          an invented site and its years, with planted truths
 //
 // Imports run one way:
 //
-//	cmd -> app -> {store, listing, judge, address, check, circuit, demo} -> robust, sootline
+//	cmd -> app -> {store, listing, judge, address, check, nuisance, circuit, demo} -> robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline
