@@ -24,11 +24,12 @@ var mayImport = map[string][]string{
 	"internal/listing":  {"."},
 	"internal/store":    {"."},
 	"internal/demo":     {"."},
+	"internal/chart":    {},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/nuisance", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/nuisance", "internal/chart", "internal/demo",
 	},
-	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing"},
+	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing", "internal/chart"},
 	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
 	"cmd/simulate": {"internal/judge", "internal/robust"},
 }

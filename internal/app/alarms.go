@@ -5,9 +5,11 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"sootline"
+	"sootline/internal/chart"
 	"sootline/internal/judge"
 	"sootline/internal/nuisance"
 )
@@ -19,7 +21,24 @@ type (
 	AlarmRate   = nuisance.Rate
 	AlarmRepeat = nuisance.Repeat
 	AlarmEffect = nuisance.Effect
+	AlarmTally  = nuisance.Tally
+	AlarmAnswer = nuisance.Answer
+	AlarmMonth  = nuisance.Month
 )
+
+// TooFewToTell is the answer whether an action helped where nobody can say.
+const TooFewToTell = nuisance.TooFew
+
+// AboveLimits counts the limits of the code that are passed.
+func AboveLimits(r *AlarmReport) int {
+	n := 0
+	for i := range r.Answers {
+		if r.Answers[i].State == nuisance.AboveLimit {
+			n++
+		}
+	}
+	return n
+}
 
 // AlarmCaution is to be shown wherever a report of alarms is.
 const AlarmCaution = nuisance.Caution
@@ -82,4 +101,49 @@ func standing(j judge.Judgement) nuisance.Standing {
 	}
 	s.Words += ", read on " + j.ReadAt.Format(time.DateOnly)
 	return s
+}
+
+// AlarmPicture draws the false alarms of two years, a bar a month.
+func AlarmPicture(r *AlarmReport) *chart.Picture {
+	counts := chart.Counts{Title: "False alarms, month by month", Zone: r.Zone, Names: []string{"unwanted", "equipment", "by people", "not known"}}
+	for _, m := range r.Months {
+		counts.Months = append(counts.Months, chart.Month{At: m.From, Parts: []int{
+			m.By[sootline.Unwanted], m.By[sootline.Equipment], m.By[sootline.Malicious] + m.By[sootline.GoodIntent], m.By[nuisance.Unknown],
+		}})
+	}
+	p := counts.Picture()
+	p.ID = "alarms-months"
+	return p
+}
+
+// RatePicture draws the rate over rolling twelve months, a quarter apart, with its
+// interval, beside the limits of the code.
+func RatePicture(r *AlarmReport) *chart.Picture {
+	rates := chart.Intervals{Title: "Rate over twelve months", Unit: "incidents for 100 detectors and year"}
+	for i, m := range r.Months {
+		if (len(r.Months)-1-i)%3 != 0 || !m.Year.Known() {
+			continue
+		}
+		rates.Rows = append(rates.Rows, chart.Interval{
+			Name: "to " + r.Local(m.Year.To.Add(-time.Millisecond)), Low: m.Year.Low, Likely: m.Year.Per100, High: m.Year.High,
+			Note: fmt.Sprintf("%d in %.4g", m.Year.Incidents, m.Year.DetectorYears),
+		})
+	}
+	for _, a := range r.Answers {
+		if a.Measure == nuisance.ByRate {
+			rates.Limits = append(rates.Limits, chart.RateLimit{Name: fmt.Sprintf("1 per %d", a.Per), At: 100 / float64(a.Per)})
+		}
+	}
+	p := rates.Picture()
+	p.ID = "alarms-rate"
+	return p
+}
+
+// AlarmsSince compares the false alarms before a day with those after it: of the
+// site, or of one area.
+func AlarmsSince(r *AlarmReport, area string, at time.Time) (AlarmEffect, error) {
+	if area != "" && !slices.ContainsFunc(r.Register.Points(), func(p *sootline.Point) bool { return strings.EqualFold(p.Area, area) }) {
+		return AlarmEffect{}, sootline.Errorf(sootline.NotFound, "`sootline judge --csv` shows the area of each point", "there is no area %q", area)
+	}
+	return r.Since("what was done", area, at), nil
 }

@@ -1,6 +1,7 @@
 package nuisance
 
 import (
+	"fmt"
 	"strings"
 
 	"sootline"
@@ -64,9 +65,9 @@ const (
 )
 
 const (
-	lwfPart18  = "LWF, FM part 18 (2016)"
-	lwfPart204 = "LWF, FM part 204 (2023)"
-	irish      = "I.S. 3218:2009 6.3.6"
+	seriesPart18  = "an article series on fire management that restates the code, part 18 (2016)"
+	seriesPart204 = "the same series, part 204 (2023)"
+	irish         = "the standard's text"
 )
 
 // Codes is the table of codes and editions; the first is the one used when none
@@ -75,14 +76,14 @@ func Codes() []Code {
 	goodIntent := []sootline.AlarmCategory{sootline.GoodIntent}
 	return []Code{
 		{"bs5839-1:2017", "BS 5839-1", "2002 to 2017", []Trigger{
-			{Level: Normal, Measure: ByRate, Per: 50, Months: 12, Source: lwfPart18, Basis: ReadOfCode},
-			{Level: Preliminary, Measure: ByRate, Per: 25, Months: 12, Source: lwfPart204, Basis: ReadOfCode},
-			{Level: Preliminary, Measure: BySinceVisit, Least: 11, Source: lwfPart204, Basis: ReadOfCode},
-			{Level: Preliminary, Measure: ByPoint, Least: 2, Months: 12, Source: lwfPart204, Basis: ReadOfCode},
-			{Level: Preliminary, Measure: ByCauseAgain, Least: 2, Months: 12, Source: lwfPart204, Basis: ReadOfCode},
-			{Level: InDepth, Measure: ByRate, Per: 20, Months: 12, Over: 40, Source: lwfPart18, Basis: ReadOfCode},
-			{Level: InDepth, Measure: ByPoint, Least: 3, Months: 12, Over: 40, Source: lwfPart18, Basis: ReadOfCode},
-			{Level: InDepth, Measure: ByCount, Least: 3, Months: 12, UpTo: 40, Source: lwfPart18, Basis: ReadOfCode},
+			{Level: Normal, Measure: ByRate, Per: 50, Months: 12, Source: seriesPart18, Basis: ReadOfCode},
+			{Level: Preliminary, Measure: ByRate, Per: 25, Months: 12, Source: seriesPart204, Basis: ReadOfCode},
+			{Level: Preliminary, Measure: BySinceVisit, Least: 11, Source: seriesPart204, Basis: ReadOfCode},
+			{Level: Preliminary, Measure: ByPoint, Least: 2, Months: 12, Source: seriesPart204, Basis: ReadOfCode},
+			{Level: Preliminary, Measure: ByCauseAgain, Least: 2, Months: 12, Source: seriesPart204, Basis: ReadOfCode},
+			{Level: InDepth, Measure: ByRate, Per: 20, Months: 12, Over: 40, Source: seriesPart18, Basis: ReadOfCode},
+			{Level: InDepth, Measure: ByPoint, Least: 3, Months: 12, Over: 40, Source: seriesPart18, Basis: ReadOfCode},
+			{Level: InDepth, Measure: ByCount, Least: 3, Months: 12, UpTo: 40, Source: seriesPart18, Basis: ReadOfCode},
 		}},
 		{"bs5839-1:2025", "BS 5839-1", "2025", []Trigger{
 			{Level: Investigate, Measure: ByCount, Least: 1, Months: 12, Clause: "29.6", Source: "IET Wiring Matters 108 (2025)", Basis: ReadOfCode},
@@ -117,4 +118,45 @@ func FindCode(key string) (Code, error) {
 		keys = append(keys, code.Key)
 	}
 	return Code{}, sootline.Errorf(sootline.Invalid, "say one of: "+strings.Join(keys, ", "), "%q is not a code whose limits are known here", key)
+}
+
+// Limit says in words what the trigger allows.
+func (t Trigger) Limit() string {
+	over := "in " + plural(t.Months, "month")
+	limit := ""
+	switch t.Measure {
+	case ByRate:
+		limit = fmt.Sprintf("more than 1 per %d detectors %s", t.Per, over)
+	case ByCount:
+		limit = fmt.Sprintf("%d or more %s", t.Least, over)
+	case ByDays:
+		limit = fmt.Sprintf("%d or more within %d days, %s", t.Least, t.Days, over)
+	case BySinceVisit:
+		limit = fmt.Sprintf("%d or more since the last visit", t.Least)
+	case ByPoint:
+		limit = fmt.Sprintf("%d or more of one device %s", t.Least, over)
+	case ByCauseAgain:
+		limit = "a cause that lasts"
+	case ByRise:
+		limit = fmt.Sprintf("more than in the %s before", plural(t.Months, "month"))
+	}
+	for _, c := range t.Leave {
+		limit += ", " + string(c) + " left out"
+	}
+	switch {
+	case t.Over > 0:
+		limit += fmt.Sprintf(" (more than %d detectors)", t.Over)
+	case t.UpTo > 0:
+		limit += fmt.Sprintf(" (up to %d detectors)", t.UpTo)
+	}
+	return limit
+}
+
+// Known says in words how the figure is known.
+func (t Trigger) Known() string {
+	known := string(t.Basis)
+	if t.Clause != "" {
+		known += ", clause " + t.Clause
+	}
+	return known + ": " + t.Source
 }

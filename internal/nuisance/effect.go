@@ -128,7 +128,7 @@ func (rec *Record) compare(e *Effect, spans [2]Span, alarms []Alarm, choose func
 // as many as were looked at.
 func (e *Effect) conclude(rec *Record, looked int) {
 	e.State = TooFew
-	if e.Before.Exposure <= 0 || e.After.Exposure <= 0 {
+	if !e.Known() {
 		e.Reason = "there is no record of the time before it, or none of the time since"
 		return
 	}
@@ -150,6 +150,9 @@ func (e *Effect) conclude(rec *Record, looked int) {
 // doubt says whether there was a chance to see anything.
 func (e *Effect) doubt() string {
 	need := fewestShowing(e.Before.Exposure, e.After.Exposure)
+	if e.Before.Incidents+e.After.Incidents == 0 {
+		return ""
+	}
 	if e.After.Incidents > 0 || need <= e.Before.Incidents {
 		return fmt.Sprintf(" (p = %.2g)", e.Ratio.P)
 	}
@@ -157,3 +160,6 @@ func (e *Effect) doubt() string {
 }
 
 func (s Span) days() float64 { return s.To.Sub(s.From).Hours() / 24 }
+
+// Known reports whether there is a time before and a time since to compare.
+func (e *Effect) Known() bool { return e.Before.Exposure > 0 && e.After.Exposure > 0 }

@@ -83,8 +83,8 @@ func (r *Report) answer(t *testing.T, level string, m Measure) Answer {
 	return Answer{}
 }
 
-// The worked checks of BS 5839-1 (2002 to 2017): thresholds read in LWF's FM
-// part 18 and part 204; arithmetic 240/25 = 9.6 and 240/20 = 12, "more than".
+// The worked checks of BS 5839-1 (2002 to 2017): thresholds as the articles
+// named in codes.go restate them; arithmetic 240/25 = 9.6 and 240/20 = 12, "more than".
 func TestWorkedChecks(t *testing.T) {
 	for _, c := range []struct {
 		detectors, alarms, heads int // alarms shared out over so many heads

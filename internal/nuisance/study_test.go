@@ -245,7 +245,7 @@ func TestAdvice(t *testing.T) {
 // England, year to March 2024: 254,000 false fire alarms, 182,000 of them due to
 // apparatus, that is 71.7 % (press on Home Office data). England 2021/22, calls
 // by automatic systems: 97.5 % false, 2.1 % fires, 90 % of the false ones due to
-// apparatus (FPA on a Home Office table).
+// apparatus (press on a Home Office table).
 func TestNationalFigures(t *testing.T) {
 	for _, c := range []struct {
 		name                        string
@@ -272,7 +272,7 @@ func TestNationalFigures(t *testing.T) {
 		near(t, c.name+": apparatus", 100*float64(apparatus.Alarms)/float64(r.Year.Alarms), c.shareApparatus, c.toleranceApp/c.shareApparatus)
 		near(t, c.name+": false", 100*float64(r.Year.Alarms)/float64(r.Year.Alarms+r.Fires), c.shareFalse, c.toleranceFlse/c.shareFalse)
 	}
-	// "1 per 100 a year" of 5000 detectors is about one a week (LWF, FM part 204).
+	// "1 per 100 a year" of 5000 detectors is about one a week (the article series, part 204).
 	s := newSite(5000)
 	for i := range 52 {
 		s.alarm(i*90+1, 2+7*i, "")

@@ -116,7 +116,7 @@ func (r *Rate) against(limit float64) (State, string) {
 	if !r.Known() {
 		return CannotTell, "no exposure is known"
 	}
-	told := fmt.Sprintf("%s in %.4g detector-years: between %.3g and %.3g per 100 and year at 90 %%, the limit is %.3g", plural(r.Incidents, "incident"), r.DetectorYears, r.Low90, r.High90, limit)
+	told := fmt.Sprintf("%s in %.4g detector-years: at 90 %% between %.3g and %.3g for 100 and year, the limit is %.3g", plural(r.Incidents, "incident"), r.DetectorYears, r.Low90, r.High90, limit)
 	switch {
 	case r.Low90 > limit:
 		return AboveLimit, told

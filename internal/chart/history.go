@@ -1,0 +1,207 @@
+package chart
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"time"
+)
+
+// History is what is known of one point over time.
+type History struct {
+	Point    string // as people call it, 1.2.073
+	Unit     string // of the values; nothing for a bare number
+	Zone     *time.Location
+	AsOf     time.Time // the day as of which is told; zero: none is marked
+	Readings []Reading // in any order
+	Bands    []Span    // the bands that held, one after the other; of the last one the limits are numbered
+	Resets   []Happened
+	Events   []Happened // anything else
+	Forecast *Forecast
+}
+
+// Reading is one look at a value.
+type Reading struct {
+	At      time.Time
+	Value   float64
+	Spread  float64 // standard deviation; 0: not known
+	LeftOut bool    // not used for the drift
+}
+
+// Span is a band, inclusive at both ends.
+type Span struct {
+	Low, High float64
+	Since     time.Time // zero: always
+}
+
+// Happened is a day on which something was done or happened.
+type Happened struct {
+	At     time.Time
+	Letter string // of a reset: one letter, as C for cleaned
+	Words  string
+}
+
+// Letters of the resets.
+const (
+	Cleaned  = "C"
+	Replaced = "R"
+	Fitted   = "F"
+	Rebased  = "B"
+)
+
+// Forecast is what a value is expected to do.
+type Forecast struct {
+	Fan                      []FanAt // in order of time
+	Limit                    float64 // that the days are about
+	Earliest, Likely, Latest time.Time
+}
+
+// FanAt is a forecast at an instant: its middle, and between what it lies with 50
+// and with 90 %.
+type FanAt struct {
+	At                           time.Time
+	Median                       float64
+	Low50, High50, Low90, High90 float64
+}
+
+// Picture draws the history.
+func (h History) Picture() *Picture {
+	h = h.tidy()
+	title := "Readings of " + h.Point
+	if len(h.Readings) == 0 {
+		return blank(title, "No reading of "+h.Point+" yet.", h.table())
+	}
+	d := &historyDrawing{History: h}
+	d.spans()
+	return newPicture(title, h.describe(), h.table(), sketch{
+		lines: func(m Medium) int { return 19 + len(keyRows(m, d.key())) },
+		draw:  d.draw,
+	})
+}
+
+// tidy sorts by time, and leaves out what no device gives.
+func (h History) tidy() History {
+	if h.Zone == nil {
+		h.Zone = time.UTC
+	}
+	h.Readings = slices.DeleteFunc(slices.Clone(h.Readings), func(r Reading) bool { return !drawable(r.Value) })
+	slices.SortStableFunc(h.Readings, func(a, b Reading) int { return a.At.Compare(b.At) })
+	h.Bands = slices.DeleteFunc(slices.Clone(h.Bands), func(b Span) bool { return !drawable(b.Low) || !drawable(b.High) || b.Low > b.High })
+	slices.SortStableFunc(h.Bands, func(a, b Span) int { return a.Since.Compare(b.Since) })
+	byDay := func(a, b Happened) int { return a.At.Compare(b.At) }
+	h.Resets, h.Events = slices.SortedStableFunc(slices.Values(h.Resets), byDay), slices.SortedStableFunc(slices.Values(h.Events), byDay)
+	if f := h.Forecast; f != nil {
+		copied := *f
+		copied.Fan = slices.DeleteFunc(slices.Clone(f.Fan), func(a FanAt) bool {
+			return !drawable(a.Median) || !drawable(a.Low50) || !drawable(a.High50) || !drawable(a.Low90) || !drawable(a.High90)
+		})
+		slices.SortStableFunc(copied.Fan, func(a, b FanAt) int { return a.At.Compare(b.At) })
+		h.Forecast = &copied
+	}
+	return h
+}
+
+func (h History) day(t time.Time) string { return t.In(h.Zone).Format("2006-01-02") }
+
+func (h History) value(v float64) string {
+	if h.Unit == "" {
+		return plain(v)
+	}
+	return plain(v) + " " + h.Unit
+}
+
+// band is the band that holds last.
+func (h History) band() (Span, bool) {
+	if len(h.Bands) == 0 {
+		return Span{}, false
+	}
+	return h.Bands[len(h.Bands)-1], true
+}
+
+func (h History) describe() string {
+	first, last := h.Readings[0], h.Readings[len(h.Readings)-1]
+	words := fmt.Sprintf("%s from %s to %s; the last is %s", counted(len(h.Readings), "reading", "readings"), h.day(first.At), h.day(last.At), h.value(last.Value))
+	if b, known := h.band(); known {
+		where := "inside"
+		switch {
+		case last.Value < b.Low:
+			where = "below"
+		case last.Value > b.High:
+			where = "above"
+		}
+		words += fmt.Sprintf(", %s the band from %s to %s", where, plain(b.Low), h.value(b.High))
+	}
+	return words + "." + h.leaving()
+}
+
+// leaving tells the days on which the forecast meets the limit.
+func (h History) leaving() string {
+	f := h.Forecast
+	if f == nil {
+		return ""
+	}
+	words := ""
+	for _, d := range f.days() {
+		words += cmp.Or(map[bool]string{true: ","}[words != ""], " It meets "+h.value(f.Limit)) + " " + d.words + " " + h.day(d.at)
+	}
+	if words == "" {
+		return ""
+	}
+	return words + "."
+}
+
+type leavingDay struct {
+	at    time.Time
+	words string
+	form  Form
+}
+
+// days are the days of leaving that are known.
+func (f *Forecast) days() []leavingDay {
+	all := []leavingDay{{f.Earliest, "earliest", Left}, {f.Likely, "likely", Diamond}, {f.Latest, "latest", Right}}
+	return slices.DeleteFunc(all, func(d leavingDay) bool { return d.at.IsZero() })
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// table lists readings, resets and events in order of time, and the days of
+// leaving.
+func (h History) table() Table {
+	type row struct {
+		at    time.Time
+		cells []string
+	}
+	var rows []row
+	for _, r := range h.Readings {
+		spread, note := "", ""
+		if r.Spread > 0 {
+			spread = plain(r.Spread)
+		}
+		if r.LeftOut {
+			note = "left out"
+		}
+		rows = append(rows, row{r.At, []string{h.day(r.At), "reading", h.value(r.Value), spread, note}})
+	}
+	for _, r := range h.Resets {
+		rows = append(rows, row{r.At, []string{h.day(r.At), cmp.Or(r.Words, r.Letter), "", "", "drift starts afresh"}})
+	}
+	for _, e := range h.Events {
+		rows = append(rows, row{e.At, []string{h.day(e.At), e.Words, "", "", ""}})
+	}
+	if h.Forecast != nil {
+		for _, d := range h.Forecast.days() {
+			rows = append(rows, row{d.at, []string{h.day(d.at), "meets the limit, " + d.words, h.value(h.Forecast.Limit), "", "forecast"}})
+		}
+	}
+	slices.SortStableFunc(rows, func(a, b row) int { return a.at.Compare(b.at) })
+	t := Table{Head: []string{"day", "what", "value", "spread", "note"}}
+	for _, r := range rows {
+		t.Rows = append(t.Rows, r.cells)
+	}
+	return t
+}
