@@ -25,11 +25,12 @@ var mayImport = map[string][]string{
 	"internal/store":    {"."},
 	"internal/demo":     {"."},
 	"internal/chart":    {},
+	"internal/paper":    {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/nuisance", "internal/chart", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/nuisance", "internal/chart", "internal/paper", "internal/demo",
 	},
-	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing", "internal/chart"},
+	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing", "internal/chart", "internal/paper"},
 	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
 	"cmd/simulate": {"internal/judge", "internal/robust"},
 }

@@ -52,7 +52,7 @@ func rootCommand(s *session) *cobra.Command {
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s), askCommand(s), addressCommand(s),
-		loopCommand(s), standbyCommand(s), alarmsCommand(s), logCommand(s), bookCommand(s),
+		loopCommand(s), standbyCommand(s), alarmsCommand(s), paperCommand(s), logCommand(s), bookCommand(s),
 	)
 	dress(root)
 	return root

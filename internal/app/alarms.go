@@ -62,8 +62,13 @@ func (a *App) Alarms(ctx context.Context, site sootline.ID, on time.Time, code s
 	if err != nil {
 		return nil, err
 	}
+	return alarmReport(r, entries, on, zone, limits), nil
+}
+
+// alarmReport studies a register that was folded from the entries as of on.
+func alarmReport(r *sootline.Register, entries []sootline.Entry, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
 	record := nuisance.Read(r, on, zone)
-	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(entries, record.Alarming())}), nil
+	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(entries, record.Alarming())})
 }
 
 // standings judges, for each alarm, the point that gave it, from what the book

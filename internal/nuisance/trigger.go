@@ -77,11 +77,11 @@ func (a *asker) settle(answer Answer, s Span, above bool) Answer {
 }
 
 // gap says how much of a span has no record.
-func (a *Record) gap(s Span) string {
-	if a.Begins.IsZero() {
+func (rec *Record) gap(s Span) string {
+	if rec.Begins.IsZero() {
 		return "the book tells of nothing that happened here"
 	}
-	return fmt.Sprintf("the record begins on %s, %.0f of %.0f days ago", a.day(a.Begins), a.On.Sub(a.Begins).Hours()/24, s.To.Sub(s.From).Hours()/24)
+	return fmt.Sprintf("the record begins on %s, %.0f of %.0f days ago", rec.day(rec.Begins), rec.On.Sub(rec.Begins).Hours()/24, s.To.Sub(s.From).Hours()/24)
 }
 
 // rate compares the alarms of the last months with the detectors that were

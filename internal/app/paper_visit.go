@@ -1,0 +1,333 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/judge"
+	"sootline/internal/paper"
+)
+
+// fillVisitList lists what to see: what the readings call for, and what was not
+// tested for twelve months, loop by loop along the cable.
+func fillVisitList(p *paperwork, d *paper.Document) error {
+	d.Title = "Visit list"
+	points, err := p.points()
+	if err != nil {
+		return err
+	}
+	d.Cautions = append(d.Cautions, "Take only the outputs that must be kept still out of use, note each, and restore each. No live flame, no improvised smoke.")
+	t := paper.Table{
+		Columns: []paper.Column{
+			{Name: "point"}, {Name: "location"}, {Name: "type"}, {Name: "last tested"}, {Name: "last value", Right: true}, {Name: "band"}, {Name: "do"},
+			{Name: "tested"}, {Name: "cleaned"}, {Name: "value found"},
+		},
+		None: "There is no point on the register yet.",
+	}
+	todo := p.actions()
+	due := p.wish.On.AddDate(-1, 0, 0)
+	for _, point := range alongCable(points) {
+		tested := lastTest(point, p.wish.On)
+		var wants []string
+		if j := todo[point]; j != nil && j.Action != judge.Leave {
+			wants = append(wants, string(j.Action))
+		}
+		if tested.Before(due) {
+			wants = append(wants, "test")
+		}
+		if point.Disabled != nil {
+			wants = append(wants, "out of use since "+p.day(point.Disabled.At))
+		}
+		if len(wants) == 0 {
+			continue
+		}
+		value, band := reading(todo[point])
+		t.Rows = append(t.Rows, []paper.Cell{
+			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(tested), value, paper.Text(band),
+			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), {},
+		})
+	}
+	part := paper.Part{Blocks: paragraphs(fmt.Sprintf("%s of %s: what the readings call for, and what was not tested in the twelve months to %s.",
+		howMany(len(t.Rows), "point", "points"), howMany(len(points), "point", "points"), p.day(p.wish.On)))}
+	if len(points) > 0 && len(t.Rows) == 0 {
+		t.None = "Nothing is due."
+	}
+	part.Blocks = append(part.Blocks, t, paper.Heading{Text: "Before leaving"}, beforeLeaving(), paper.Signatures{Roles: []string{"technician", "responsible person"}})
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func beforeLeaving() paper.Table {
+	t := paper.Table{Columns: []paper.Column{{Name: "done"}, {Name: "what"}}}
+	for _, what := range []string{
+		"nothing is out of use that was not before, or it is written down with who agreed",
+		"the panel shows no fault, no disablement and no test",
+		"the monitoring centre, the fire service and the people there were told that it is over",
+		"the log book on site is written up",
+	} {
+		t.Rows = append(t.Rows, []paper.Cell{paper.Tick(), paper.Text(what)})
+	}
+	return t
+}
+
+// alongCable orders points loop by loop, along the cable.
+func alongCable(points []*sootline.Point) []*sootline.Point {
+	sorted := slices.Clone(points)
+	slices.SortStableFunc(sorted, func(a, b *sootline.Point) int {
+		if a.LoopID() != b.LoopID() {
+			return 0 // the register has them loop by loop already
+		}
+		return a.Order - b.Order
+	})
+	return sorted
+}
+
+// actions gives the judgement of each point that has one.
+func (p *paperwork) actions() map[*sootline.Point]*judge.Judgement {
+	all := map[*sootline.Point]*judge.Judgement{}
+	list := p.assessment().Judgements
+	for i := range list {
+		all[list[i].Point] = &list[i]
+	}
+	return all
+}
+
+// reading writes a value and its band.
+func reading(j *judge.Judgement) (value paper.Cell, band string) {
+	if j == nil {
+		return paper.Cell{}, ""
+	}
+	if !j.ReadAt.IsZero() {
+		value = paper.Number(j.Value, -1)
+	}
+	if j.Band.Complete() {
+		band = fmt.Sprintf("%v to %v", *j.Band.Low, *j.Band.High)
+	}
+	return value, band
+}
+
+// lastTest is when a point last passed or failed a test, until then; zero: never.
+func lastTest(point *sootline.Point, on time.Time) (last time.Time) {
+	for _, e := range point.Events {
+		if e.Kind == sootline.TestedKind && !e.At.After(on) {
+			last = e.At
+		}
+	}
+	return last
+}
+
+// visitSpan is the time that a visit report is about: what was asked for, or from
+// the first to the last day on which something was done lately.
+func (p *paperwork) visitSpan() (from, to time.Time) {
+	from, to = p.wish.From, p.wish.To
+	if to.IsZero() {
+		to = p.wish.On
+	}
+	if !from.IsZero() {
+		return from, to
+	}
+	for _, e := range p.r.Events {
+		if e.Kind == sootline.VisitKind && e.Cause == "opened" && !e.At.After(to) {
+			from = e.At
+		}
+	}
+	if from.IsZero() {
+		from = p.lastWork(to)
+	}
+	return from, to
+}
+
+// pause is how long nothing is done between two visits, at least.
+const pause = 14 * 24 * time.Hour
+
+// lastWork finds where the last run of days with work on points begins: days that
+// are less than a pause apart belong together.
+func (p *paperwork) lastWork(to time.Time) time.Time {
+	var days []time.Time
+	for _, point := range p.r.Points() {
+		for _, e := range point.Events {
+			if worked(e.Kind) && !e.At.After(to) {
+				days = append(days, e.At)
+			}
+		}
+		for i := range point.Readings {
+			if at := point.Readings[i].At; !at.After(to) {
+				days = append(days, at)
+			}
+		}
+	}
+	slices.SortFunc(days, time.Time.Compare)
+	first := to
+	for i := len(days) - 1; i >= 0; i-- {
+		if i+1 < len(days) && days[i+1].Sub(days[i]) > pause {
+			break
+		}
+		first = days[i]
+	}
+	year, month, day := first.In(p.zone).Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, p.zone)
+}
+
+func worked(k sootline.Kind) bool {
+	return slices.Contains([]sootline.Kind{sootline.TestedKind, sootline.CleanedKind, sootline.ReplacedKind, sootline.RebasedKind}, k)
+}
+
+// fillVisit reports on a visit.
+func fillVisit(p *paperwork, d *paper.Document) error {
+	d.Title = "Visit report"
+	from, to := p.visitSpan()
+	v := p.visit()
+	part := paper.Part{Blocks: []paper.Block{
+		paper.Fields{Rows: []paper.Field{
+			{Name: "visit", Value: p.day(from) + " to " + p.day(to)},
+			{Name: "people who wrote entries", Value: strings.Join(v.people, ", ")},
+			{Name: "tested at this visit", Value: fmt.Sprintf("%d of %d points (%s)", v.tested, v.points, percentOf(v.tested, v.points))},
+			{Name: "tested in the twelve months to its end", Value: fmt.Sprintf("%d of %d points (%s of the year's hundred per cent)", v.year, v.points, percentOf(v.year, v.points))},
+			{Name: "tests not passed", Value: fmt.Sprint(v.failed)},
+			{Name: "read", Value: fmt.Sprint(v.read)},
+			{Name: "cleaned", Value: fmt.Sprint(v.cleaned)},
+			{Name: "replaced", Value: fmt.Sprint(v.replaced)},
+		}},
+		paper.Heading{Text: "What was done"}, v.work,
+		paper.Heading{Text: "Faults shown since the visit before"}, v.faults,
+	}}
+	part.Blocks = append(part.Blocks, p.alarmSummary()...)
+	part.Blocks = append(part.Blocks, paper.Heading{Text: "What is advised"}, p.advised(), paper.Heading{Text: "Still out of use"}, p.disabled())
+	part.Blocks = append(part.Blocks, paper.Heading{Text: "Left in normal operation"}, paper.Fields{Rows: []paper.Field{
+		{Name: "left in normal operation, yes or no", Value: p.wish.Fields["left in normal operation"]},
+		{Name: "remarks", Value: p.wish.Fields["remarks"]},
+	}}, paper.Signatures{Roles: []string{"technician", "responsible person"}})
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+// attendance is what the book says of a visit.
+type attendance struct {
+	points, tested, failed, year, read, cleaned, replaced int
+	people                                                []string
+	work, faults                                          paper.Table
+}
+
+func (p *paperwork) attended(from, to time.Time) attendance {
+	v := attendance{
+		work: paper.Table{
+			Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "done"}, {Name: "result"}, {Name: "value", Right: true}, {Name: "remark"}, {Name: "by"}},
+			None:    "Nothing was written down.",
+		},
+		faults: paper.Table{Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "cause"}, {Name: "text"}}, None: "No fault was written down."},
+	}
+	within := func(at time.Time) bool { return !at.Before(from) && !at.After(to) }
+	since := to.AddDate(-1, 0, 0)
+	before := from.AddDate(0, -p.r.Site.Rules.VisitMonths, 0)
+	for _, point := range alongCable(p.r.Points()) {
+		v.points++
+		if last := lastTest(point, to); last.After(since) {
+			v.year++
+		}
+		tested := false
+		for _, e := range point.Events {
+			if e.Kind == sootline.FaultKind && e.At.After(before) && !e.At.After(to) {
+				v.faults.Rows = append(v.faults.Rows, []paper.Cell{paper.Text(point.Ref().String()), paper.Text(placeOf(point)), p.date(e.At), paper.Text(e.Cause), paper.Text(e.Text)})
+			}
+			if within(e.At) && worked(e.Kind) {
+				v.event(p, point, e, &tested)
+			}
+		}
+		for i := range point.Readings {
+			if r := &point.Readings[i]; within(r.At) {
+				v.read++
+				v.row(p, point, r.At, "read", "", paper.Text(samples(r.Samples)), "", r.Entry)
+			}
+		}
+		if tested {
+			v.tested++
+		}
+	}
+	return v
+}
+
+func (v *attendance) event(p *paperwork, point *sootline.Point, e sootline.Event, tested *bool) {
+	result := ""
+	switch e.Kind {
+	case sootline.TestedKind:
+		*tested = true
+		result = "passed"
+		if e.Failed {
+			v.failed++
+			result = "NOT PASSED"
+		}
+	case sootline.CleanedKind:
+		v.cleaned++
+	case sootline.ReplacedKind:
+		v.replaced++
+	}
+	v.row(p, point, e.At, string(e.Kind), result, paper.Cell{}, e.Text, e.Entry)
+}
+
+func (v *attendance) row(p *paperwork, point *sootline.Point, at time.Time, done, result string, value paper.Cell, remark string, e *sootline.Entry) {
+	if remark == result {
+		remark = ""
+	}
+	if e.By != "" && !slices.Contains(v.people, e.By) {
+		v.people = append(v.people, e.By)
+		slices.Sort(v.people)
+	}
+	v.work.Rows = append(v.work.Rows, []paper.Cell{
+		paper.Text(point.Ref().String()), paper.Text(placeOf(point)), p.date(at), paper.Text(done), paper.Text(result), value, paper.Text(remark), paper.Text(e.By),
+	})
+}
+
+func samples(values []float64) string {
+	parts := make([]string, len(values))
+	for i, x := range values {
+		parts[i] = fmt.Sprint(x)
+	}
+	return strings.Join(parts, " ")
+}
+
+func percentOf(n, of int) string {
+	if of == 0 {
+		return "-"
+	}
+	return fmt.Sprintf("%.1f %%", 100*float64(n)/float64(of))
+}
+
+// advised lists what the readings call for, the most pressing first.
+func (p *paperwork) advised() paper.Table {
+	t := paper.Table{
+		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "value", Right: true}, {Name: "band"}, {Name: "advised"}, {Name: "because"}},
+		None:    "Nothing is called for by the readings.",
+	}
+	for _, group := range ByAction(p.assessment().Judgements) {
+		if group.Action == judge.Leave {
+			continue
+		}
+		for i := range group.Judgements {
+			j := &group.Judgements[i]
+			value, band := reading(j)
+			because := ""
+			if len(j.Reasons) > 0 {
+				because = j.Reasons[0]
+			}
+			t.Rows = append(t.Rows, []paper.Cell{paper.Text(j.Point.Ref().String()), paper.Text(placeOf(j.Point)), value, paper.Text(band), paper.Text(string(j.Action)), paper.Text(because)})
+		}
+	}
+	return t
+}
+
+// disabled lists what is still out of use.
+func (p *paperwork) disabled() paper.Table {
+	t := paper.Table{
+		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "since"}, {Name: "cause"}, {Name: "text"}, {Name: "by"}},
+		None:    "No point is out of use by the log book.",
+	}
+	for _, point := range p.r.Points() {
+		if e := point.Disabled; e != nil {
+			t.Rows = append(t.Rows, []paper.Cell{paper.Text(point.Ref().String()), paper.Text(placeOf(point)), p.date(e.At), paper.Text(e.Cause), paper.Text(e.Text), paper.Text(e.Entry.By)})
+		}
+	}
+	return t
+}
