@@ -5,6 +5,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"time"
 
 	"sootline"
 	"sootline/internal/paper"
@@ -293,11 +294,11 @@ func visitDay(p *paperwork) string {
 // previousVisit is the last day with work before this visit.
 func previousVisit(p *paperwork) string {
 	from, _ := p.visitSpan()
-	before := p.lastWork(from.AddDate(0, 0, -1))
-	if !before.Before(from.AddDate(0, 0, -1)) {
+	days := p.workDays(from.Add(-time.Millisecond))
+	if len(days) == 0 {
 		return ""
 	}
-	return p.day(before)
+	return p.day(days[len(days)-1])
 }
 
 func testedNow(p *paperwork) string {

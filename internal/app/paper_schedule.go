@@ -45,7 +45,7 @@ func (p *paperwork) extent(points []*sootline.Point) string {
 			detectors++
 		}
 	}
-	return fmt.Sprintf("%s on %s, of which %s automatic.", howMany(len(points), "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(detectors, "detector is", "detectors are"))
+	return fmt.Sprintf("%s on %s; %s.", howMany(len(points), "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(detectors, "automatic detector", "automatic detectors"))
 }
 
 func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) paper.Table {
@@ -143,14 +143,14 @@ func fillOrder(p *paperwork, d *paper.Document) error {
 		}
 		t := paper.Table{
 			Title:   fmt.Sprintf("Loop %s: %s, %s", loop.Name, howMany(order.Moved, "device moves", "devices move"), howMany(len(order.Steps), "setting", "settings")),
-			Columns: []paper.Column{{Name: "step", Right: true}, {Name: "done"}, {Name: "do"}, {Name: "from", Right: true}, {Name: "to", Right: true}, {Name: "location"}, {Name: "type"}, {Name: "remark"}},
+			Columns: []paper.Column{{Name: "step", Right: true}, {Name: "done"}, {Name: "do"}, {Name: "from", Right: true}, {Name: "to", Right: true}, {Name: "location"}, {Name: "type"}},
 			None:    "Nothing is to be changed.",
 		}
 		for i, step := range order.Steps {
 			device := loop.Devices[step.Device]
 			t.Rows = append(t.Rows, []paper.Cell{
 				paper.Count(i + 1), paper.Tick(), paper.Text(step.Kind.String()), numberCell(step.From), numberCell(step.To),
-				paper.Text(device.Location), paper.Text(device.Type), {},
+				paper.Text(device.Location), paper.Text(device.Type),
 			})
 		}
 		part.Blocks = append(part.Blocks, t)

@@ -47,7 +47,7 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 		value, band := reading(todo[point])
 		t.Rows = append(t.Rows, []paper.Cell{
 			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(tested), value, paper.Text(band),
-			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), {},
+			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), paper.Blank(),
 		})
 	}
 	part := paper.Part{Blocks: paragraphs(fmt.Sprintf("%s of %s: what the readings call for, and what was not tested in the twelve months to %s.",
@@ -104,7 +104,7 @@ func reading(j *judge.Judgement) (value paper.Cell, band string) {
 		value = paper.Number(j.Value, -1)
 	}
 	if j.Band.Complete() {
-		band = fmt.Sprintf("%v to %v", *j.Band.Low, *j.Band.High)
+		band = fmt.Sprintf("%v..%v", *j.Band.Low, *j.Band.High)
 	}
 	return value, band
 }
@@ -119,8 +119,8 @@ func lastTest(point *sootline.Point, on time.Time) (last time.Time) {
 	return last
 }
 
-// visitSpan is the time that a visit report is about: what was asked for, or from
-// the first to the last day on which something was done lately.
+// visitSpan is the time that a visit report is about: what was asked for, or else
+// from when the last visit was opened, or the last run of days with work began.
 func (p *paperwork) visitSpan() (from, to time.Time) {
 	from, to = p.wish.From, p.wish.To
 	if to.IsZero() {
@@ -135,7 +135,7 @@ func (p *paperwork) visitSpan() (from, to time.Time) {
 		}
 	}
 	if from.IsZero() {
-		from = p.lastWork(to)
+		return p.lastWork(to)
 	}
 	return from, to
 }
@@ -143,32 +143,43 @@ func (p *paperwork) visitSpan() (from, to time.Time) {
 // pause is how long nothing is done between two visits, at least.
 const pause = 14 * 24 * time.Hour
 
-// lastWork finds where the last run of days with work on points begins: days that
-// are less than a pause apart belong together.
-func (p *paperwork) lastWork(to time.Time) time.Time {
+// lastWork finds the last run of days with work on points until then: days that
+// are less than a pause apart belong together. Without any, it is that day.
+func (p *paperwork) lastWork(until time.Time) (from, to time.Time) {
+	days := p.workDays(until)
+	if len(days) == 0 {
+		return until, until
+	}
+	to = days[len(days)-1]
+	from = to
+	for i := len(days) - 1; i >= 0 && from.Sub(days[i]) <= pause; i-- {
+		from = days[i]
+	}
+	return p.midnight(from), p.midnight(to).AddDate(0, 0, 1).Add(-time.Millisecond)
+}
+
+func (p *paperwork) midnight(t time.Time) time.Time {
+	year, month, day := t.In(p.zone).Date()
+	return time.Date(year, month, day, 0, 0, 0, 0, p.zone)
+}
+
+// workDays lists when points were tested, cleaned, replaced, re-based or read.
+func (p *paperwork) workDays(until time.Time) []time.Time {
 	var days []time.Time
 	for _, point := range p.r.Points() {
 		for _, e := range point.Events {
-			if worked(e.Kind) && !e.At.After(to) {
+			if worked(e.Kind) && !e.At.After(until) {
 				days = append(days, e.At)
 			}
 		}
 		for i := range point.Readings {
-			if at := point.Readings[i].At; !at.After(to) {
+			if at := point.Readings[i].At; !at.After(until) {
 				days = append(days, at)
 			}
 		}
 	}
 	slices.SortFunc(days, time.Time.Compare)
-	first := to
-	for i := len(days) - 1; i >= 0; i-- {
-		if i+1 < len(days) && days[i+1].Sub(days[i]) > pause {
-			break
-		}
-		first = days[i]
-	}
-	year, month, day := first.In(p.zone).Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, p.zone)
+	return days
 }
 
 func worked(k sootline.Kind) bool {
@@ -191,11 +202,10 @@ func fillVisit(p *paperwork, d *paper.Document) error {
 			{Name: "cleaned", Value: fmt.Sprint(v.cleaned)},
 			{Name: "replaced", Value: fmt.Sprint(v.replaced)},
 		}},
-		paper.Heading{Text: "What was done"}, v.work,
-		paper.Heading{Text: "Faults shown since the visit before"}, v.faults,
+		v.work, v.faults,
 	}}
 	part.Blocks = append(part.Blocks, p.alarmSummary()...)
-	part.Blocks = append(part.Blocks, paper.Heading{Text: "What is advised"}, p.advised(), paper.Heading{Text: "Still out of use"}, p.disabled())
+	part.Blocks = append(part.Blocks, p.advised(), p.disabled())
 	part.Blocks = append(part.Blocks, paper.Heading{Text: "Left in normal operation"}, paper.Fields{Rows: []paper.Field{
 		{Name: "left in normal operation, yes or no", Value: p.wish.Fields["left in normal operation"]},
 		{Name: "remarks", Value: p.wish.Fields["remarks"]},
@@ -214,10 +224,15 @@ type attendance struct {
 func (p *paperwork) attended(from, to time.Time) attendance {
 	v := attendance{
 		work: paper.Table{
+			Title:   "What was done",
 			Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "done"}, {Name: "result"}, {Name: "value", Right: true}, {Name: "remark"}, {Name: "by"}},
 			None:    "Nothing was written down.",
 		},
-		faults: paper.Table{Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "cause"}, {Name: "text"}}, None: "No fault was written down."},
+		faults: paper.Table{
+			Title:   "Faults shown since the visit before",
+			Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "cause"}, {Name: "text"}},
+			None:    "No fault was written down.",
+		},
 	}
 	within := func(at time.Time) bool { return !at.Before(from) && !at.After(to) }
 	since := to.AddDate(-1, 0, 0)
@@ -298,6 +313,7 @@ func percentOf(n, of int) string {
 // advised lists what the readings call for, the most pressing first.
 func (p *paperwork) advised() paper.Table {
 	t := paper.Table{
+		Title:   "What is advised",
 		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "value", Right: true}, {Name: "band"}, {Name: "advised"}, {Name: "because"}},
 		None:    "Nothing is called for by the readings.",
 	}
@@ -321,6 +337,7 @@ func (p *paperwork) advised() paper.Table {
 // disabled lists what is still out of use.
 func (p *paperwork) disabled() paper.Table {
 	t := paper.Table{
+		Title:   "Still out of use",
 		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "since"}, {Name: "cause"}, {Name: "text"}, {Name: "by"}},
 		None:    "No point is out of use by the log book.",
 	}

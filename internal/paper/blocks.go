@@ -51,7 +51,7 @@ func (p *press) title(text string, pt, after float64) {
 
 // heading begins a section; it never stands at the foot of a page.
 func (p *press) heading(text string) {
-	p.room(22)
+	p.room(28)
 	p.y += 2
 	p.Bookmark(p.printable(text), 1, p.y)
 	p.title(text, 11, 1)

@@ -61,29 +61,30 @@ func (g *glyphs) printable(s string) string {
 		return s
 	}
 	var b strings.Builder
-	script, missing := "", 0
+	script, missing, space := "", 0, ""
 	flush := func() {
 		if missing > 0 {
 			fmt.Fprintf(&b, "[%s %d]", script, missing)
 			g.stood[script] = true
 		}
-		missing = 0
+		b.WriteString(space)
+		missing, space = 0, ""
 	}
 	for _, r := range s {
 		switch {
-		case unicode.IsSpace(r):
-			flush()
-			b.WriteByte(' ')
+		case unicode.IsSpace(r): // between two words of one script it is no end of them
+			space = " "
 		case unicode.In(r, unicode.Cf) || unicode.IsControl(r):
 		case g.can(r):
 			flush()
 			b.WriteRune(r)
-		case script != scriptOf(r):
+		case missing == 0 || script != scriptOf(r):
 			flush()
 			script = scriptOf(r)
 			fallthrough
 		default:
 			missing++
+			space = ""
 		}
 	}
 	flush()

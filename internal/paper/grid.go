@@ -10,26 +10,36 @@ const (
 	gap     = 1.4 // between the text of two columns, each side
 	rowGap  = 0.9 // above and below the text of a row
 	leastMM = 7
+	roomMM  = 16 // of a cell to write in
 )
 
 // table writes a table; its head stands on each page.
 func (p *press) table(t *Table) {
-	if t.Title != "" {
-		p.heading(t.Title)
-	}
 	if len(t.Rows) == 0 {
-		if t.None != "" {
-			p.paragraph(t.None, 0)
-			p.y += 2
-		}
+		p.tableTitle(t, 0)
+		p.paragraph(t.None, 0)
+		p.y += 2
 		return
 	}
 	g := p.grid(t)
+	p.tableTitle(t, g.measure(t.Rows[0]))
 	g.head()
 	for _, row := range t.Rows {
 		g.row(row)
 	}
 	p.y += 3
+}
+
+// tableTitle writes the title of a table, together with its head and a first row
+// of that height: neither stands alone at the foot of a page.
+func (p *press) tableTitle(t *Table, row float64) {
+	const head, title = 12, 10
+	if t.Title == "" {
+		p.room(row + head)
+		return
+	}
+	p.room(row + head + title)
+	p.heading(t.Title)
 }
 
 // grid is a table on its way to the page.
@@ -45,15 +55,18 @@ type grid struct {
 func (p *press) grid(t *Table) *grid {
 	g := &grid{press: p, t: t, lines: make([][]string, len(t.Columns)), widths: make([]float64, len(t.Columns))}
 	likes, least := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
-	sum, floor := 0.0, 0.0
+	sum, floor, stretch := 0.0, 0.0, 1.6 // wider would tear short tables apart
 	for i := range t.Columns {
 		likes[i], least[i] = g.wishes(i)
 		sum, floor = sum+likes[i], floor+least[i]
+		if len(t.Rows) > 0 && t.Rows[0][i].roomy {
+			stretch = p.width
+		}
 	}
 	for i := range g.widths {
 		switch {
 		case sum <= p.width:
-			g.widths[i] = likes[i] * min(p.width/sum, 1.6)
+			g.widths[i] = likes[i] * min(p.width/sum, stretch)
 		case floor < p.width:
 			g.widths[i] = least[i] + (p.width-floor)*(likes[i]-least[i])/(sum-floor)
 		default:
@@ -81,10 +94,13 @@ func (g *grid) wishes(column int) (likes, least float64) {
 	step := max(1, len(g.t.Rows)/sampled)
 	for i := 0; i < len(g.t.Rows); i += step {
 		look(g.t.Rows[i][column].text)
+		if g.t.Rows[i][column].roomy {
+			likes, least = max(likes, roomMM), max(least, roomMM)
+		}
 	}
-	const widest, longestWord = 70, 30
-	likes = math.Min(likes, widest) + 2*gap
-	return max(likes, leastMM), max(math.Min(least, longestWord)+2*gap, leastMM)
+	const widest, longestWord, rounding = 70, 30, 0.05
+	likes = math.Min(likes, widest) + 2*gap + rounding
+	return max(likes, leastMM), max(math.Min(least, longestWord)+2*gap+rounding, leastMM)
 }
 
 // head writes the names of the columns.
@@ -111,21 +127,29 @@ func (g *grid) total() float64 {
 	return sum
 }
 
-// row writes a row; one that is higher than a page goes on over the next.
-func (g *grid) row(cells []Cell) {
+// measure breaks the texts of a row into lines and says how high it is.
+func (g *grid) measure(cells []Cell) float64 {
 	g.font(false, small+0.5)
-	high, ticks, roomy := 1, false, false
+	high, least := 1, 0.0
 	for i, c := range cells {
 		g.lines[i] = g.wrap(g.printable(c.text), g.widths[i]-2*gap)
 		high = max(high, len(g.lines[i]))
-		ticks, roomy = ticks || c.tick, roomy || c.roomy
+		switch {
+		case c.roomy:
+			least = max(least, 7)
+		case c.tick:
+			least = max(least, 5.2)
+		}
 	}
-	height := float64(high)*g.line() + 2*rowGap
-	switch {
-	case roomy:
-		height = max(height, 9)
-	case ticks:
-		height = max(height, 5.2)
+	return max(float64(high)*g.line()+2*rowGap, least)
+}
+
+// row writes a row; one that is higher than a page goes on over the next.
+func (g *grid) row(cells []Cell) {
+	height := g.measure(cells)
+	high := 1
+	for _, lines := range g.lines {
+		high = max(high, len(lines))
 	}
 	whole := g.size.Height - top - bottom - 15
 	if g.y+min(height, whole) > g.size.Height-bottom {

@@ -22,7 +22,7 @@ var (
 // reads well aloud. It holds all letters of the record.
 func WriteHTML(w io.Writer, d *Document, size Size) error {
 	page, err := template.New("paper").Funcs(template.FuncMap{
-		"kind": kindOf, "svg": svgOf, "right": func(c Column) bool { return c.Right }, "add": func(a, b int) int { return a + b },
+		"kind": kindOf, "svg": svgOf, "right": func(c Column) bool { return c.Right }, "keep": func(c Cell) bool { return !c.day.IsZero() },
 		"tick": func(c Cell) bool { return c.tick }, "join": func(list []string) string { return strings.Join(list, ", ") },
 	}).Parse(pageHTML)
 	if err != nil {

@@ -159,16 +159,29 @@ func (p *press) stick(l *Label, sheet *LabelSheet, x, y float64, outline bool) e
 	p.write(left, at, number)
 	at += p.line()
 	p.font(false, min(7.5, max(4.5, sheet.Height*0.11/perPt/leading)))
-	for _, text := range l.Lines {
-		for _, line := range p.wrap(p.printable(text), width) {
-			if at+p.line() > y+sheet.Height-inside+0.2 {
-				return nil
-			}
-			p.write(left, at, line)
-			at += p.line()
-		}
+	lines := p.labelLines(l.Lines, width, int((y+sheet.Height-inside+0.2-at)/p.line()))
+	for _, line := range lines {
+		p.write(left, at, line)
+		at += p.line()
 	}
 	return nil
+}
+
+// labelLines breaks the texts of a label into so many lines at most; that
+// something was left out is shown.
+func (p *press) labelLines(texts []string, width float64, most int) []string {
+	var lines []string
+	for _, text := range texts {
+		lines = append(lines, p.wrap(p.printable(text), width)...)
+	}
+	if len(lines) <= most || most < 1 {
+		return lines[:min(len(lines), max(most, 0))]
+	}
+	lines[most-1] = p.clip(lines[most-1]+" ...", width)
+	if !strings.HasSuffix(lines[most-1], "...") {
+		lines[most-1] += "..."
+	}
+	return lines[:most]
 }
 
 // quiet is the empty edge that a square code needs, in its squares (ISO/IEC 18004:

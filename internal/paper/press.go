@@ -122,7 +122,7 @@ func WritePDF(w io.Writer, d *Document, size Size) error {
 	note := p.look(d)
 	p.newPage()
 	p.head(note)
-	contents := 0
+	var contents []place
 	if d.Contents {
 		contents = p.reserveContents()
 	}
@@ -192,20 +192,18 @@ func (p *press) write(x, y float64, text string) {
 // head is what stands at the top of the first page.
 func (p *press) head(note string) {
 	y := p.firm()
+	width := p.width
+	if y > p.y {
+		width *= 0.6
+	}
 	p.ink(black)
-	p.font(true, 18)
-	for _, line := range p.wrap(p.printable(p.doc.Title), p.width*0.6) {
-		p.write(margin, p.y, line)
-		p.y += p.line()
-	}
-	p.font(true, 11)
-	for _, line := range p.wrap(p.printable(p.doc.Site), p.width*0.6) {
-		p.write(margin, p.y, line)
-		p.y += p.line()
-	}
-	p.font(false, body)
-	for _, text := range []string{p.doc.AsOf, p.doc.RestsOn} {
-		for _, line := range p.wrap(p.printable(text), p.width*0.6) {
+	for _, text := range []struct {
+		bold bool
+		pt   float64
+		text string
+	}{{true, 18, p.doc.Title}, {true, 11, p.doc.Site}, {false, body, p.doc.AsOf}, {false, body, p.doc.RestsOn}} {
+		p.font(text.bold, text.pt)
+		for _, line := range p.wrap(p.printable(text.text), width) {
 			p.write(margin, p.y, line)
 			p.y += p.line()
 		}
@@ -307,33 +305,35 @@ func (p *press) standing() {
 	p.write(margin, 16.5, p.clip(p.printable("Still out of use: "+strings.Join(p.doc.Standing, ", ")), p.width))
 }
 
-// linesOfContents is how many entries of the contents a page takes.
-func (p *press) linesOfContents() int {
-	return int((p.size.Height - top - bottom - 12) / (body * leading * perPt * 1.25))
+// place is where a line can stand.
+type place struct {
+	page int
+	y    float64
 }
 
-// reserveContents leaves the pages free on which the contents will stand.
-func (p *press) reserveContents() (first int) {
-	first = p.PageNo() + 1
-	for done := 0; done < len(p.doc.Parts); done += p.linesOfContents() {
-		p.newPage()
-		p.titles[len(p.titles)-1] = "Contents"
+// reserveContents keeps a line free for each part, from here on: their pages are
+// known when all of them are written.
+func (p *press) reserveContents() []place {
+	p.heading("Contents")
+	p.font(false, body)
+	places := make([]place, len(p.doc.Parts))
+	for i := range places {
+		if p.room(p.line() * 1.25) {
+			p.titles[len(p.titles)-1] = "Contents"
+		}
+		places[i] = place{p.PageNo(), p.y}
+		p.y += p.line() * 1.25
 	}
-	return first
+	return places
 }
 
 // writeContents goes back and writes them.
-func (p *press) writeContents(first int) {
-	each := p.linesOfContents()
+func (p *press) writeContents(places []place) {
 	for i, c := range p.chapts {
-		if i%each == 0 {
-			p.turnTo(first + i/each)
-			p.font(true, 13)
-			p.ink(black)
-			p.write(margin, p.y, "Contents")
-			p.y += 12
-			p.font(false, body)
-		}
+		p.turnTo(places[i].page)
+		p.y = places[i].y
+		p.font(false, body)
+		p.ink(black)
 		page := fmt.Sprint(c.page)
 		title := p.clip(p.printable(c.title), p.width-20)
 		p.write(margin, p.y, title)
@@ -342,7 +342,6 @@ func (p *press) writeContents(first int) {
 		link := p.AddLink()
 		p.SetLink(link, 0, c.page)
 		p.Link(margin, p.y, p.width, p.line(), link)
-		p.y += p.line() * 1.25
 	}
 }
 
