@@ -136,17 +136,17 @@ func WriteLabels(w io.Writer, d *Document, sheet *LabelSheet, labels []Label, sk
 // stick prints a label: the code at the left, a number as large as there is room
 // for, and as many lines as go below it.
 func (p *press) stick(l *Label, sheet *LabelSheet, x, y float64, outline bool) error {
-	const inside = 1.5
+	const inside, quietInside = 1.5, 0.5 // the code has an empty edge of its own
 	if outline {
 		p.SetDrawColor(faint, faint, faint)
 		p.SetLineWidth(0.1)
 		p.Rect(x, y, sheet.Width, sheet.Height, "D")
 	}
-	side := min(sheet.Height-2*inside, sheet.Width*0.4)
-	if err := p.square(l.Code, x+inside, y+(sheet.Height-side)/2, side); err != nil {
+	side := min(sheet.Height-2*quietInside, sheet.Width*0.42)
+	if err := p.square(l.Code, x+quietInside, y+(sheet.Height-side)/2, side); err != nil {
 		return err
 	}
-	left := x + side + 2*inside
+	left := x + side + inside
 	width := x + sheet.Width - inside - left
 	p.ink(black)
 	pt := min(24.0, sheet.Height*0.34/perPt/leading)
@@ -184,9 +184,9 @@ func (p *press) labelLines(texts []string, width float64, most int) []string {
 	return lines[:most]
 }
 
-// quiet is the empty edge that a square code needs, in its squares (ISO/IEC 18004:
-// 4, from memory); the label's own edge gives part of it.
-const quiet = 2
+// quiet is the empty edge that a square code needs, in its squares (ISO/IEC 18004,
+// from memory). With 2 of them zbar missed some codes of a full sheet.
+const quiet = 4
 
 // square draws a square code of that side, its quiet edge within. The squares of
 // a row that touch are one rectangle, in whole numbers under one scale: a sheet of

@@ -314,7 +314,8 @@ type place struct {
 // reserveContents keeps a line free for each part, from here on: their pages are
 // known when all of them are written.
 func (p *press) reserveContents() []place {
-	p.heading("Contents")
+	p.Bookmark("Contents", 0, p.y)
+	p.title("Contents", 11, 1)
 	p.font(false, body)
 	places := make([]place, len(p.doc.Parts))
 	for i := range places {

@@ -1,8 +1,12 @@
 package paper
 
 import (
+	"archive/zip"
+	"bytes"
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 	"time"
 
@@ -36,7 +40,31 @@ func WriteXLSX(w io.Writer, d *Document, size Size) error {
 		}
 	}
 	f.SetActiveSheet(min(1, f.SheetCount-1))
-	return f.Write(w)
+	var book bytes.Buffer
+	if err := f.Write(&book); err != nil {
+		return err
+	}
+	return inOrder(w, book.Bytes())
+}
+
+// inOrder writes the parts of a workbook in the order of their names, the table of
+// contents first: the library writes them as they come.
+func inOrder(w io.Writer, made []byte) error {
+	in, err := zip.NewReader(bytes.NewReader(made), int64(len(made)))
+	if err != nil {
+		return err
+	}
+	const contents = "[Content_Types].xml"
+	slices.SortFunc(in.File, func(a, b *zip.File) int {
+		return cmp.Or(strings.Index(b.Name, contents)-strings.Index(a.Name, contents), strings.Compare(a.Name, b.Name))
+	})
+	out := zip.NewWriter(w)
+	for _, part := range in.File {
+		if err := out.Copy(part); err != nil {
+			return err
+		}
+	}
+	return out.Close()
 }
 
 type styles struct{ head, day, text, wrap int }
@@ -99,6 +127,9 @@ func sheet(f *excelize.File, name string, t *Table, s styles, size Size) error {
 	if _, err := f.NewSheet(name); err != nil {
 		return err
 	}
+	if err := printing(f, name, t, size); err != nil { // before the rows: the writer takes it over
+		return err
+	}
 	w, err := f.NewStreamWriter(name)
 	if err != nil {
 		return err
@@ -126,10 +157,7 @@ func sheet(f *excelize.File, name string, t *Table, s styles, size Size) error {
 			return err
 		}
 	}
-	if err := w.Flush(); err != nil {
-		return err
-	}
-	return printing(f, name, t, size)
+	return w.Flush()
 }
 
 // value is a cell as a spreadsheet takes it: a day is the number of days since
