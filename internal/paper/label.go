@@ -7,8 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"github.com/piglig/go-qr"
-
 	"sootline"
 )
 
@@ -114,6 +112,10 @@ func WriteLabels(w io.Writer, d *Document, sheet *LabelSheet, labels []Label, sk
 	if err != nil {
 		return err
 	}
+	codes, err := squares(labels)
+	if err != nil {
+		return err
+	}
 	on := -1
 	for i := range labels {
 		page, x, y := sheet.Place(skip + i)
@@ -121,9 +123,7 @@ func WriteLabels(w io.Writer, d *Document, sheet *LabelSheet, labels []Label, sk
 			p.AddPage()
 			on = page
 		}
-		if err := p.stick(&labels[i], sheet, x, y, outline); err != nil {
-			return err
-		}
+		p.stick(&labels[i], codes[i], sheet, x, y, outline)
 	}
 	if len(labels) == 0 {
 		p.AddPage()
@@ -135,7 +135,7 @@ func WriteLabels(w io.Writer, d *Document, sheet *LabelSheet, labels []Label, sk
 
 // stick prints a label: the code at the left, a number as large as there is room
 // for, and as many lines as go below it.
-func (p *press) stick(l *Label, sheet *LabelSheet, x, y float64, outline bool) error {
+func (p *press) stick(l *Label, code squareCode, sheet *LabelSheet, x, y float64, outline bool) {
 	const inside, quietInside = 1.5, 0.5 // the code has an empty edge of its own
 	if outline {
 		p.SetDrawColor(faint, faint, faint)
@@ -143,9 +143,7 @@ func (p *press) stick(l *Label, sheet *LabelSheet, x, y float64, outline bool) e
 		p.Rect(x, y, sheet.Width, sheet.Height, "D")
 	}
 	side := min(sheet.Height-2*quietInside, sheet.Width*0.42)
-	if err := p.square(l.Code, x+quietInside, y+(sheet.Height-side)/2, side); err != nil {
-		return err
-	}
+	p.square(code, x+quietInside, y+(sheet.Height-side)/2, side)
 	left := x + side + inside
 	width := x + sheet.Width - inside - left
 	p.ink(black)
@@ -164,7 +162,6 @@ func (p *press) stick(l *Label, sheet *LabelSheet, x, y float64, outline bool) e
 		p.write(left, at, line)
 		at += p.line()
 	}
-	return nil
 }
 
 // labelLines breaks the texts of a label into so many lines at most; that
@@ -182,38 +179,4 @@ func (p *press) labelLines(texts []string, width float64, most int) []string {
 		lines[most-1] += "..."
 	}
 	return lines[:most]
-}
-
-// quiet is the empty edge that a square code needs, in its squares (ISO/IEC 18004,
-// from memory). With 2 of them zbar missed some codes of a full sheet.
-const quiet = 4
-
-// square draws a square code of that side, its quiet edge within. The squares of
-// a row that touch are one rectangle, in whole numbers under one scale: a sheet of
-// labels would be large otherwise.
-func (p *press) square(text string, x, y, side float64) error {
-	code, err := go_qr.EncodeText(text, go_qr.Medium)
-	if err != nil {
-		return sootline.Errorf(sootline.Invalid, "", "a code of %q cannot be drawn: %w", text, err)
-	}
-	n := code.Size()
-	unit := side / float64(n+2*quiet) / perPt
-	var b strings.Builder
-	fmt.Fprintf(&b, "q 0 g %.4f 0 0 -%.4f %.3f %.3f cm", unit, unit, x/perPt+quiet*unit, (p.size.Height-y)/perPt-quiet*unit)
-	for row := range n {
-		for from := 0; from < n; from++ {
-			if !code.Module(from, row) {
-				continue
-			}
-			to := from
-			for to < n && code.Module(to, row) {
-				to++
-			}
-			fmt.Fprintf(&b, " %d %d %d 1 re", from, row, to-from)
-			from = to
-		}
-	}
-	b.WriteString(" f Q")
-	p.RawWriteStr(b.String() + "\n")
-	return nil
 }

@@ -53,11 +53,13 @@ func written(t testing.TB, write func(*bytes.Buffer) error) []byte {
 func TestSameBytes(t *testing.T) {
 	for _, size := range Sizes() {
 		for name, write := range map[string]func(*bytes.Buffer) error{
-			"pdf":    func(b *bytes.Buffer) error { return WritePDF(b, sample(300), size) },
-			"xlsx":   func(b *bytes.Buffer) error { return WriteXLSX(b, sample(300), size) },
-			"html":   func(b *bytes.Buffer) error { return WriteHTML(b, sample(300), size) },
-			"csv":    func(b *bytes.Buffer) error { return WriteCSV(b, sample(300)) },
-			"labels": func(b *bytes.Buffer) error { return WriteLabels(b, sample(0), &LabelSheet{Paper: size, Across: 1, Down: 1, Width: 70, Height: 37, StepX: 70, StepY: 37}, someLabels(3), 0, true) },
+			"pdf":  func(b *bytes.Buffer) error { return WritePDF(b, sample(300), size) },
+			"xlsx": func(b *bytes.Buffer) error { return WriteXLSX(b, sample(300), size) },
+			"html": func(b *bytes.Buffer) error { return WriteHTML(b, sample(300), size) },
+			"csv":  func(b *bytes.Buffer) error { return WriteCSV(b, sample(300)) },
+			"labels": func(b *bytes.Buffer) error {
+				return WriteLabels(b, sample(0), &LabelSheet{Paper: size, Across: 1, Down: 1, Width: 70, Height: 37, StepX: 70, StepY: 37}, someLabels(3), 0, true)
+			},
 		} {
 			first := written(t, write)
 			for range 3 {
