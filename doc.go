@@ -24,12 +24,14 @@
 //	  store/         the book: log pages on database/sql
 //	  app/           use cases: one transaction each, calling the engines
 //	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
+//	  chart/         one drawing of each picture, for page, terminal and paper
+//	  paper/         a typed document -> PDF, XLSX, CSV, HTML; labels
 //	  circuit/       the loop as a DC network; the standby battery
 //	  demo/          an invented site and its years, with planted truths
 //
 // Imports run one way:
 //
-//	cmd -> app -> {store, listing, judge, address, check, nuisance, circuit, demo} -> robust, sootline
+//	cmd -> app -> {store, listing, judge, address, check, nuisance, circuit, paper, demo} -> robust, chart, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

@@ -7,16 +7,16 @@ import (
 	"strings"
 )
 
-// WriteCSV writes the tables of a document as CSV (RFC 4180), with a byte-order
-// mark so that spreadsheets read the letters right. Several tables stand one below
-// the other, each under its title and after an empty line; everything else is left
-// out. A cell that a spreadsheet would run as a formula gets an apostrophe.
+// WriteCSV writes the tables of a document as CSV, lines ending in LF, with a
+// byte-order mark so that spreadsheets read the letters right. Several tables stand
+// one below the other, each under its title and after an empty line; everything
+// else is left out. A cell that a spreadsheet would run as a formula gets an
+// apostrophe.
 func WriteCSV(w io.Writer, d *Document) error {
 	if _, err := io.WriteString(w, "\ufeff"); err != nil {
 		return err
 	}
 	out := csv.NewWriter(w)
-	out.UseCRLF = true
 	tables := d.tables()
 	for i, t := range tables {
 		if i > 0 {
