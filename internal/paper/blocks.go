@@ -1,5 +1,10 @@
 package paper
 
+import (
+	"strings"
+	"unicode/utf8"
+)
+
 // part writes a chapter; fresh begins it on a page of its own.
 func (p *press) part(part *Part, fresh bool) {
 	if fresh {
@@ -192,21 +197,28 @@ func (p *press) card(card *Card, x, wide float64, draw bool) float64 {
 	return y + 1.5 - p.y
 }
 
-// characters puts each character of some lines in its place: the type is not of
-// one width.
+// characters puts the words of some lines below each other by where they end, as
+// they do where all characters are of one width, which those of the type are not.
+// The first word of a line keeps where it begins.
 func (p *press) characters(lines []string, x, y, wide float64, draw bool) float64 {
 	longest := 1
 	for _, line := range lines {
-		longest = max(longest, len([]rune(line)))
+		longest = max(longest, utf8.RuneCountInString(line))
 	}
 	cell := min(p.widthOf("0")*1.02, wide/float64(longest))
 	for _, line := range lines {
-		at := x
-		for _, r := range p.printable(line) {
-			if draw && r != ' ' {
-				p.write(at, y, string(r))
+		column, first := 0, true
+		for word := range strings.SplitSeq(p.printable(line), " ") {
+			from := float64(column) * cell
+			column += utf8.RuneCountInString(word)
+			if word != "" && draw {
+				if !first {
+					from = float64(column)*cell - p.widthOf(word)
+				}
+				p.write(x+from, y, word)
 			}
-			at += cell
+			first = first && word == ""
+			column++ // the space after it
 		}
 		y += p.line()
 	}
