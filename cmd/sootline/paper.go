@@ -22,7 +22,7 @@ import (
 
 type paperFlags struct {
 	out, format, size, firm, on, from, to string
-	point, loop                           string
+	point, loop, code                     string
 	fields, loads                         []string
 	rule                                  int
 	labels                                app.LabelWish
@@ -58,6 +58,7 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.to, "to", "", "and to the end of this one")
 	f.StringVar(&flags.point, "point", "", "of a point's history: the point")
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
+	f.StringVar(&flags.code, "code", "", "of false alarms: the code whose limits hold (sootline alarms --codes)")
 	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says, as NAME=VALUE; repeat for more")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
 	f.IntVar(&flags.rule, "rule", 1, "number of the battery's rule set (sootline standby --rules)")
@@ -152,7 +153,7 @@ func paperFile(kind string, flags paperFlags) (format, path string, err error) {
 }
 
 func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (app.PaperWish, error) {
-	wish := app.PaperWish{Kind: kind, Point: flags.point, Loop: flags.loop, Fields: map[string]string{}}
+	wish := app.PaperWish{Kind: kind, Point: flags.point, Loop: flags.loop, Code: flags.code, Fields: map[string]string{}}
 	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
 	if err != nil {
 		return wish, err

@@ -10,6 +10,7 @@ import (
 
 	"sootline"
 	"sootline/internal/judge"
+	"sootline/internal/nuisance"
 	"sootline/internal/paper"
 )
 
@@ -51,6 +52,7 @@ type PaperWish struct {
 	Loop     string // only this loop, where a paper is about loops
 	From, To time.Time
 	Fields   map[string]string // what a certificate says where the record does not
+	Code     string            // whose limits hold for false alarms; empty: the first of AlarmCodes
 	Battery  Standby           // load list of the battery; empty: taken from the register
 	Firm     paper.Firm
 }
@@ -61,6 +63,7 @@ type paperwork struct {
 	entries []sootline.Entry
 	r       *sootline.Register
 	zone    *time.Location
+	limits  nuisance.Code
 	report  *AlarmReport
 	judged  *judge.Assessment
 	visited *attendance
@@ -101,7 +104,8 @@ func (a *App) paperwork(ctx context.Context, site sootline.ID, wish PaperWish) (
 	if err != nil {
 		return nil, err
 	}
-	return &paperwork{wish: wish, entries: entries, r: r, zone: zone}, nil
+	limits, err := nuisance.FindCode(wish.Code)
+	return &paperwork{wish: wish, entries: entries, r: r, zone: zone, limits: limits}, err
 }
 
 // PaperCautions stand on every paper.
@@ -189,7 +193,7 @@ func (p *paperwork) assessment() *judge.Assessment {
 // alarmReport studies the alarms once for all that need it.
 func (p *paperwork) alarmReport() *AlarmReport {
 	if p.report == nil {
-		p.report = alarmReport(p.r, p.entries, p.wish.On, p.zone, AlarmCodes()[0])
+		p.report = alarmReport(p.r, p.entries, p.wish.On, p.zone, p.limits)
 	}
 	return p.report
 }

@@ -38,7 +38,7 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	}
 	part.Blocks = append(part.Blocks,
 		paper.Picture{Drawing: AlarmPicture(r)}, paper.Picture{Drawing: RatePicture(r)},
-		p.limits(r), p.repeats(r), p.eachAlarm(r), paper.Heading{Text: "And their resting values"}, paper.Paragraph{Text: sentence(r.Drift.Reason)})
+		p.answers(r), p.repeats(r), p.eachAlarm(r), paper.Heading{Text: "And their resting values"}, paper.Paragraph{Text: sentence(r.Drift.Reason)})
 	if len(r.Advice) > 0 {
 		t := paper.Table{Title: "What to try next", Columns: []paper.Column{{Name: "because"}, {Name: "try"}}}
 		for _, a := range r.Advice {
@@ -50,7 +50,7 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	return nil
 }
 
-func (p *paperwork) limits(r *AlarmReport) paper.Table {
+func (p *paperwork) answers(r *AlarmReport) paper.Table {
 	t := paper.Table{
 		Title:   fmt.Sprintf("Against the limits of %s, %s", r.Code.Name, r.Code.Edition),
 		Columns: []paper.Column{{Name: "calls for"}, {Name: "limit"}, {Name: "answer"}, {Name: "because"}, {Name: "chance taken in"}, {Name: "how the limit is known"}},

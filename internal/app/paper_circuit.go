@@ -44,9 +44,13 @@ func (p *paperwork) loopBlocks(power *Power) []paper.Block {
 		verdict = "a device may not work under some single fault"
 	}
 	blocks := []paper.Block{
-		paper.Heading{Text: "Loop " + power.Loop.LoopID.String()}, paper.Paragraph{Text: sentence(verdict)}, paper.Paragraph{Text: "Healthy: " + power.Healthy},
-		paper.Paragraph{Text: "Worst: " + power.Worst}, paper.Paragraph{Text: "Starts again: " + power.Restart.Reason},
-		p.supply(power.Loop.LoopID), paper.Picture{Drawing: voltsPicture(power.Profile)},
+		paper.Heading{Text: "Loop " + power.Loop.LoopID.String()},
+		paper.Paragraph{Text: sentence(verdict)},
+		paper.Paragraph{Text: "Healthy: " + power.Healthy},
+		paper.Paragraph{Text: "Worst: " + power.Worst},
+		paper.Paragraph{Text: "Starts again: " + power.Restart.Reason},
+		p.supply(power.Loop.LoopID),
+		paper.Picture{Drawing: voltsPicture(power.Profile)},
 	}
 	for _, b := range power.Breaches {
 		blocks = append(blocks, paper.Paragraph{Text: cmp.Or(b.Rule.Clause, b.Rule.Name) + ": " + b.Why})
@@ -76,9 +80,14 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 		alarms = strconv.Itoa(*s.AlarmsAtOnce)
 	}
 	rows := []paper.Field{
-		{Name: "volts at the panel", Value: figure(s.Volts, "V")}, {Name: "resistance in the panel, each core", Value: figure(s.SourceOhms, "ohm")},
-		{Name: "current an end can give", Value: figure(s.LimitMA, "mA")}, {Name: "copper of a core", Value: figure(s.MM2, "mm2")}, {Name: "cable between points where not given", Value: figure(s.UsualMetres, "m")},
-		{Name: "devices in alarm at once", Value: alarms}, {Name: "resistance of a closed isolator", Value: figure(s.IsolatorOhms, "ohm")}, {Name: "least volts where the type does not say", Value: figure(s.LeastVolts, "V")},
+		{Name: "volts at the panel", Value: figure(s.Volts, "V")},
+		{Name: "resistance in the panel, each core", Value: figure(s.SourceOhms, "ohm")},
+		{Name: "current an end can give", Value: figure(s.LimitMA, "mA")},
+		{Name: "copper of a core", Value: figure(s.MM2, "mm2")},
+		{Name: "cable between points where not given", Value: figure(s.UsualMetres, "m")},
+		{Name: "devices in alarm at once", Value: alarms},
+		{Name: "resistance of a closed isolator", Value: figure(s.IsolatorOhms, "ohm")},
+		{Name: "least volts where the type does not say", Value: figure(s.LeastVolts, "V")},
 	}
 	if s.Celsius != nil {
 		rows = append(rows, paper.Field{Name: "temperature of the cable", Value: strconv.FormatFloat(*s.Celsius, 'g', -1, 64) + " C"})
@@ -167,8 +176,10 @@ func fillBattery(p *paperwork, d *paper.Document) error {
 		result = fmt.Sprintf("Needed: %v; no usual size is that large", size.Required)
 	}
 	d.Parts[0].Blocks = append(d.Parts[0].Blocks, paper.Heading{Text: result}, paper.Fields{Rows: []paper.Field{
-		{Name: "rule set", Value: rule.Name}, {Name: "clause", Value: rule.Clause},
-		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)}, {Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
+		{Name: "rule set", Value: rule.Name},
+		{Name: "clause", Value: rule.Clause},
+		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
+		{Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
 		{Name: "factor", Value: fmt.Sprintf("%g (%s)", rule.Margin.Value, rule.Margin.Source)},
 	}}, paper.List{Items: size.Steps})
 	return nil

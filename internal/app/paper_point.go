@@ -26,7 +26,9 @@ func fillPoint(p *paperwork, d *paper.Document) error {
 	part := paper.Part{Blocks: []paper.Block{
 		paper.Fields{Rows: p.facts(point)},
 		paper.Picture{Drawing: p.history(&j)},
-		paper.Heading{Text: "Judgement"}, paper.Paragraph{Text: "To do: " + string(j.Action) + "."}, paper.List{Items: j.Reasons},
+		paper.Heading{Text: "Judgement"},
+		paper.Paragraph{Text: "To do: " + string(j.Action) + "."},
+		paper.List{Items: j.Reasons},
 		p.happenings(point),
 	}}
 	d.Parts = []paper.Part{part}
@@ -163,8 +165,16 @@ func fillDrift(p *paperwork, d *paper.Document) error {
 	part := paper.Part{Blocks: []paper.Block{paper.Paragraph{Text: sentence(p.assessment().Overview.Reason)}}}
 	t := paper.Table{
 		Columns: []paper.Column{
-			{Name: "point"}, {Name: "location"}, {Name: "type"}, {Name: "value", Right: true}, {Name: "band"}, {Name: "a year", Right: true},
-			{Name: "leaves, likely"}, {Name: "not before"}, {Name: "do"}, {Name: "because"},
+			{Name: "point"},
+			{Name: "location"},
+			{Name: "type"},
+			{Name: "value", Right: true},
+			{Name: "band"},
+			{Name: "a year", Right: true},
+			{Name: "leaves, likely"},
+			{Name: "not before"},
+			{Name: "do"},
+			{Name: "because"},
 		},
 		None: "No point is outside its band or on the way out of it.",
 	}

@@ -53,8 +53,16 @@ func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) pape
 	t := paper.Table{
 		Title: fmt.Sprintf("Loop %s: %s, numbers %d to %d", loop.LoopID, howMany(len(on), "point", "points"), loop.First, loop.Last),
 		Columns: []paper.Column{
-			{Name: "point"}, {Name: "found", Right: true}, {Name: "location"}, {Name: "area"}, {Name: "zone"}, {Name: "type"}, {Name: "device"},
-			{Name: "settings"}, {Name: "serial"}, {Name: "fitted"},
+			{Name: "point"},
+			{Name: "found", Right: true},
+			{Name: "location"},
+			{Name: "area"},
+			{Name: "zone"},
+			{Name: "type"},
+			{Name: "device"},
+			{Name: "settings"},
+			{Name: "serial"},
+			{Name: "fitted"},
 		},
 	}
 	for _, point := range on {

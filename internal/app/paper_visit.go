@@ -22,8 +22,16 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 	d.Cautions = append(d.Cautions, "Take only the outputs that must be kept still out of use, note each, and restore each. No live flame, no improvised smoke.")
 	t := paper.Table{
 		Columns: []paper.Column{
-			{Name: "point"}, {Name: "location"}, {Name: "type"}, {Name: "last tested"}, {Name: "last value", Right: true}, {Name: "band"}, {Name: "do"},
-			{Name: "tested"}, {Name: "cleaned"}, {Name: "value found"},
+			{Name: "point"},
+			{Name: "location"},
+			{Name: "type"},
+			{Name: "last tested"},
+			{Name: "last value", Right: true},
+			{Name: "band"},
+			{Name: "do"},
+			{Name: "tested"},
+			{Name: "cleaned"},
+			{Name: "value found"},
 		},
 		None: "There is no point on the register yet.",
 	}
