@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"encoding/base32"
 	"slices"
@@ -71,16 +72,10 @@ func rests(e *sootline.Entry, on time.Time) bool {
 	return !e.At.After(on)
 }
 
-// laterNoted orders by when an entry was written; within one station by its
-// number, since a whole listing is noted in one instant.
+// laterNoted orders by when entries were written; a whole listing is noted in one
+// instant, so that then their numbers decide.
 func laterNoted(a, b *sootline.Entry) bool {
-	if a.Station == b.Station {
-		return a.Seq > b.Seq
-	}
-	if c := a.Noted.Compare(b.Noted); c != 0 {
-		return c > 0
-	}
-	return sootline.Compare(a, b) > 0
+	return cmp.Or(a.Noted.Compare(b.Noted), strings.Compare(a.Station, b.Station), cmp.Compare(a.Seq, b.Seq)) > 0
 }
 
 // PaperCheck is what a book says of a printed paper's code.

@@ -107,6 +107,7 @@ func fillCards(p *paperwork, d *paper.Document) error {
 
 func settingCard(card address.Card) paper.Card {
 	number, title, about, setting := card.Parts()
+	about = strings.Replace(about, " ("+title+")", "", 1) // it stands above
 	c := paper.Card{Title: number, Lines: []string{title, about}, Ticks: []string{"set", "looked at again"}}
 	if len(setting) > 1 {
 		c.Grid = setting

@@ -165,7 +165,7 @@ func (rec *Record) months(count int) []Month {
 		}
 		end := m.To
 		if m.Broken {
-			end = after(rec.On)
+			end = after(rec.On).In(rec.Zone)
 		}
 		m.Year = rec.rate(Span{end.AddDate(-1, 0, 0), end}, 12)
 		all = append(all, m)
