@@ -20,19 +20,22 @@ var mayImport = map[string][]string{
 	"internal/address":  {"."},
 	"internal/check":    {"."},
 	"internal/circuit":  {"."},
-	"internal/nuisance": {"."},
 	"internal/listing":  {"."},
 	"internal/store":    {"."},
 	"internal/demo":     {"."},
 	"internal/chart":    {},
+	"internal/visit":    {"."},
+	"internal/nuisance": {"."},
 	"internal/paper":    {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/nuisance", "internal/chart", "internal/paper", "internal/demo",
+		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust",
 	},
-	"cmd/sootline": {".", "internal/app", "internal/store", "internal/listing", "internal/chart", "internal/paper"},
-	"cmd/bench":    {".", "internal/app", "internal/store", "internal/judge"},
-	"cmd/simulate": {"internal/judge", "internal/robust"},
+	"internal/shape": {".", "internal/app"},
+	"internal/web":   {".", "internal/app", "internal/chart", "internal/shape", "internal/store"},
+	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper"},
+	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
+	"cmd/simulate":   {"internal/judge", "internal/robust"},
 }
 
 func TestImportRule(t *testing.T) {

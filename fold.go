@@ -16,6 +16,7 @@ func Fold(entries []Entry, asOf time.Time) *Register {
 		AsOf:     asOf,
 		loops:    map[LoopID]*Loop{},
 		supplies: map[LoopID]*Supply{},
+		areas:    map[string]*AreaFacts{},
 		types:    map[string]*TypeSheet{},
 		answered: map[string]bool{},
 		points:   map[ID]*Point{},

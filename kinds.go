@@ -8,10 +8,12 @@ import (
 )
 
 // kinds is the whole table of what an entry can say: one line a kind.
-func kinds() [22]kindRow {
+func kinds() [25]kindRow {
 	return [...]kindRow{
 		{OpenedKind, decode[Opened], "site facts and rules"},
+		{ServiceKind, decode[Service], "the rules of service, and what working here takes"},
 		{LoopKind, decode[LoopFacts], "the span of a loop and its unset number"},
+		{AreaKind, decode[AreaFacts], "how large an area is, and on which floor"},
 		{SupplyKind, decode[Supply], "what feeds a loop, and what its cable is"},
 		{SheetKind, decode[Sheet], "what is known of a type of device"},
 		{FittedKind, decode[Fitted], "a device is in place here"},
@@ -28,6 +30,7 @@ func kinds() [22]kindRow {
 		{FaultKind, decode[Fault], "a fault was shown"},
 		{DisabledKind, decode[Disabled], "taken out of use"},
 		{RestoredKind, decode[Restored], "back in use"},
+		{ChangedKind, decode[Changed], "the configuration was changed"},
 		{VisitKind, decode[Visit], "an attendance on site begins or ends"},
 		{NoteKind, decode[Note], "a remark"},
 		{CorrectedKind, decodeCorrected, "puts another entry right"},

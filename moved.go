@@ -16,6 +16,6 @@ func (m Moved) check() error { return m.Place.check() }
 
 func (m Moved) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
-	p.Place = m.Place
+	p.Place, p.placed = m.Place, e.At
 	p.refer(e)
 }

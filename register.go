@@ -20,6 +20,7 @@ type Register struct {
 
 	loops    map[LoopID]*Loop
 	supplies map[LoopID]*Supply
+	areas    map[string]*AreaFacts
 	types    map[string]*TypeSheet
 	points   map[ID]*Point
 	order    []*Point
@@ -49,6 +50,7 @@ type Point struct {
 	Disabled  *Event    // the disablement that still stands, or nil
 	Removed   *Event    // nil while the point exists
 	refs      []named
+	placed    time.Time // when its place was last written down
 }
 
 // Reading is one look at a resting value.
@@ -63,6 +65,7 @@ type Reading struct {
 type Reset struct {
 	At    time.Time
 	Why   string // fitted, replaced, cleaned or rebased
+	Type  string // of the device from then on
 	Entry *Entry
 }
 
@@ -143,7 +146,7 @@ func (p *Point) refer(e *Entry) {
 }
 
 func (p *Point) reset(e *Entry, why string) {
-	p.Resets = append(p.Resets, Reset{At: e.At, Why: why, Entry: e})
+	p.Resets = append(p.Resets, Reset{At: e.At, Why: why, Type: p.Type, Entry: e})
 }
 
 // point finds a point, or begins one: entries of the same instant may come in
@@ -218,6 +221,39 @@ func (r *Register) Described(id LoopID) bool { return r.loops[id] != nil }
 
 // Supply gives what feeds the loop, or nil when nobody said.
 func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
+
+// Area gives what is known of an area by its name, or nil when nobody said.
+func (r *Register) Area(name string) *AreaFacts { return r.areas[areaKey(name)] }
+
+// Floor is the floor of a point, else that of its area; empty when nobody said.
+func (r *Register) Floor(p *Point) string {
+	if area := r.Area(p.Area); p.Place.Floor == "" && area != nil {
+		return area.Floor
+	}
+	return p.Place.Floor
+}
+
+// Areas lists the areas that somebody described, by name.
+func (r *Register) Areas() []*AreaFacts {
+	return slices.SortedFunc(maps.Values(r.areas), func(a, b *AreaFacts) int { return cmp.Compare(areaKey(a.Area), areaKey(b.Area)) })
+}
+
+// SpurFrom gives the point on the ring that a point's spur hangs from: the one
+// that had the number when the place was written down, whatever its number is
+// now, else the one that has it now. It is nil for a point on the ring, and
+// where no point has or had that number.
+func (r *Register) SpurFrom(p *Point) *Point {
+	if p.Place.Spur == 0 {
+		return nil
+	}
+	ref := Ref{p.Panel, p.Place.Loop, p.Place.Spur}
+	for _, at := range []time.Time{p.placed, r.AsOf} {
+		if named := r.Named(ref, at); len(named) > 0 {
+			return named[0]
+		}
+	}
+	return nil
+}
 
 // Answered reports whether a question was answered with no, by its key.
 func (r *Register) Answered(key string) bool { return r.answered[key] }

@@ -7,6 +7,9 @@ type Site struct {
 	Zone   string // IANA time zone in which its people live
 	Remark string
 	Rules  Rules
+	// Service is what was chosen of how the site is looked after; without rules,
+	// nobody chose any.
+	Service Service
 }
 
 // Rules are the site's own choices; a zero field means "not chosen", and

@@ -20,6 +20,9 @@ type Supply struct {
 	AlarmsAtOnce *int     `json:"alarms_at_once,omitempty"` // how many devices may be in alarm; nil: all
 	IsolatorOhms float64  `json:"isolator_ohms,omitempty"`  // of a closed isolator, in the plus core
 	LeastVolts   float64  `json:"least_volts,omitempty"`    // of devices whose type sheet does not say
+	MostOhms     float64  `json:"most_ohms,omitempty"`      // that the panel allows for both cores in series, end to end
+	MostNF       float64  `json:"most_nf,omitempty"`        // nanofarads of cable that the panel allows, spurs included
+	NFPerKm      float64  `json:"nf_per_km,omitempty"`      // of the cable, core to core
 }
 
 // Kind is SupplyKind.
@@ -32,7 +35,7 @@ func (s Supply) check() error {
 	if !finite(s.Volts) || s.Volts <= 0 {
 		return Errorf(Invalid, "", "the volts at the panel are a number above 0, found %v", s.Volts)
 	}
-	figures := []float64{s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts}
+	figures := []float64{s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm}
 	if s.ReturnMetres != nil {
 		figures = append(figures, *s.ReturnMetres)
 	}

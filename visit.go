@@ -7,14 +7,32 @@ const VisitKind Kind = "visit"
 type Visit struct {
 	State string `json:"state"` // "opened" or "closed"
 	Text  string `json:"text,omitempty"`
+
+	// What an opening says.
+	Confirmed []string `json:"confirmed,omitempty"` // cautions, by key
+	Disabled  []string `json:"disabled,omitempty"`  // what was taken out of use for the visit, and by whom
+	Minutes   int      `json:"minutes,omitempty"`   // how long it is meant to last
+	Round     []ID     `json:"round,omitempty"`     // the points to see, in order
+
+	// What a closing says.
+	Left     string   `json:"left,omitempty"`     // "normal" or "not normal"
+	Standing []string `json:"standing,omitempty"` // what is still out of use
+	Untested []ID     `json:"untested,omitempty"` // points of the round that nobody tested or read
+	Asked    int      `json:"asked,omitempty"`    // questions that nobody answered
+	Next     string   `json:"next,omitempty"`     // the day on which the next thing is due
 }
 
 // Kind is VisitKind.
 func (Visit) Kind() Kind { return VisitKind }
 
 func (v Visit) check() error {
-	if v.State != "opened" && v.State != "closed" {
+	switch {
+	case v.State != "opened" && v.State != "closed":
 		return Errorf(Invalid, "", "a visit is opened or closed, found %q", clip(v.State))
+	case v.Left != "" && v.Left != "normal" && v.Left != "not normal":
+		return Errorf(Invalid, "", "a site is left normal or not normal, found %q", clip(v.Left))
+	case v.Minutes < 0 || v.Asked < 0:
+		return Errorf(Invalid, "", "minutes and questions of a visit are numbers from 0")
 	}
 	return nil
 }

@@ -52,7 +52,9 @@ func (r *row) fill(rng *rand.Rand, sites int) error {
 			if r.scenario.exact {
 				least = 0
 			}
-			experience.Add("Alpha", strconv.Itoa(d.area), d.t, d.y, pooledSD, least)
+			experience.Add(judge.Past{
+				Run: d.run, Earlier: d.earlier, Type: "Alpha", Area: strconv.Itoa(d.area), Usual: pooledSD, Least: least,
+			})
 		}
 		for i := range detectors {
 			if !detectors[i].target {
@@ -68,7 +70,7 @@ func (r *row) fill(rng *rand.Rand, sites int) error {
 
 // judge asks both methods when a target meets its limit.
 func (r *row) judge(e *judge.Experience, i int, d *detector) error {
-	own, err := robust.Crossing(d.t, d.y, robust.Query{
+	own, err := robust.Crossing(d.run.T, d.run.Y, robust.Query{
 		Limit: d.limit(), Side: robust.High, Conf: nominal, Noise: robust.Noise{SD: pooledSD, DF: robust.PriorDF},
 	})
 	if err != nil {

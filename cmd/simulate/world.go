@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+
+	"sootline/internal/judge"
 )
 
 // scenario is one kind of invented site.
@@ -17,6 +19,8 @@ type scenario struct {
 	swing   float64 // counts of a yearly swing, from its mean to its peak
 	inPhase bool    // the swing has one phase on the whole site
 	bend    float64 // counts a year, squared, of the targets, whose drift begins with 1 a year
+	before  int     // visits to every detector in an earlier run, until it was cleaned
+	again   float64 // spread of the slope from run to run, as the standard deviation of its natural logarithm
 }
 
 func scenarios() []scenario {
@@ -30,6 +34,8 @@ func scenarios() []scenario {
 		{name: "same age", sd: 1, sameAge: true},
 		{name: "noise 1.6 times", sd: 1.6},
 		{name: "noise 0.6 times", sd: 0.6},
+		{name: "cleaned before", sd: 1, before: 8, again: 0.1},
+		{name: "cleaned before, mixed slopes", sd: 1, mixed: true, before: 8, again: 0.1},
 		{name: "accelerating", sd: 1, bend: 0.5},
 	}
 }
@@ -49,28 +55,36 @@ const (
 	wildCount = 10
 )
 
-// detector is one of the site, with its visits.
+// detector is one of the site, with its visits; the last of them is at time 0 of
+// the calendar.
 type detector struct {
 	area              int
 	target            bool
 	rate, bend, phase float64
-	t, y              []float64
+	swing             float64
+	run               judge.Run
+	earlier           []judge.Run
 }
 
+// level is the true value t years after the first visit, without the season.
 func (d *detector) level(t float64) float64 { return clean + d.rate*t + d.bend*t*t }
 
-func (d *detector) last() float64 { return d.t[len(d.t)-1] }
+// season is the yearly swing at a time of the calendar.
+func (d *detector) season(at float64) float64 { return d.swing * math.Sin(2*math.Pi*at+d.phase) }
 
-// limit lies ahead of the true value at the last visit, and crossing is when the
-// true value gets there.
+func (d *detector) last() float64 { return d.run.T[len(d.run.T)-1] }
+
+// limit lies ahead of the level at the last visit, and crossing is when the true
+// value, season included, first gets there: never before the last visit.
 func (d *detector) limit() float64 { return d.level(d.last()) + ahead }
 
 func (d *detector) crossing() float64 {
-	gap := d.limit() - clean
-	if d.bend == 0 {
-		return gap / d.rate
+	const day = 1 / 365.25
+	t := d.last()
+	for d.level(t)+d.season(t-d.last()) < d.limit() {
+		t += day
 	}
-	return (math.Sqrt(d.rate*d.rate+4*d.bend*gap) - d.rate) / (2 * d.bend)
+	return t
 }
 
 // site draws the detectors of one type in six areas. Every second one is a
@@ -87,7 +101,7 @@ func (s *scenario) site(visits int, rng *rand.Rand) []detector {
 			mean, within = [areas]float64{0.5, 0.8, 1.2, 1.8, 2.7, 4}[a], 0.25
 		}
 		for i := range perArea {
-			d := detector{area: a, target: i%2 == 0, phase: phase, rate: mean * math.Exp(within*rng.NormFloat64())}
+			d := detector{area: a, target: i%2 == 0, phase: phase, swing: s.swing, rate: mean * math.Exp(within*rng.NormFloat64())}
 			if s.mixed && rng.IntN(20) == 0 {
 				d.rate *= 2
 			}
@@ -101,32 +115,39 @@ func (s *scenario) site(visits int, rng *rand.Rand) []detector {
 			case !d.target && !s.sameAge:
 				n = 4 + rng.IntN(13)
 			}
-			s.read(&d, n, rng)
+			if s.before > 0 {
+				d.earlier = append(d.earlier, s.read(&d, s.before, -float64(n)*quarter, rng))
+				d.rate *= math.Exp(s.again * rng.NormFloat64())
+			}
+			d.run = s.read(&d, n, 0, rng)
 			all = append(all, d)
 		}
 	}
 	return all
 }
 
-// read takes n visits, about a quarter of a year apart and the last of them now;
-// times count from the first.
-func (s *scenario) read(d *detector, n int, rng *rand.Rand) {
-	for i := range n {
-		d.t = append(d.t, quarter*float64(i)+jitter*(2*rng.Float64()-1))
+// read takes n visits, about a quarter of a year apart and the last of them at a
+// time of the calendar; times count from the first.
+func (s *scenario) read(d *detector, n int, last float64, rng *rand.Rand) judge.Run {
+	run := judge.Run{T: make([]float64, n), Y: make([]float64, n)}
+	for i := range run.T {
+		run.T[i] = quarter*float64(i) + jitter*(2*rng.Float64()-1)
 	}
-	slices.Sort(d.t)
-	first := d.t[0]
-	for i := range d.t {
-		d.t[i] -= first
+	slices.Sort(run.T)
+	first := run.T[0]
+	for i := range run.T {
+		run.T[i] -= first
 	}
-	for _, t := range d.t {
-		y := d.level(t) + s.sd*rng.NormFloat64() + s.swing*math.Sin(2*math.Pi*(t-d.last())+d.phase)
+	run.Start = last - run.T[n-1]
+	for i, t := range run.T {
+		y := d.level(t) + s.sd*rng.NormFloat64() + d.season(run.Start+t)
 		if rng.Float64() < s.wild {
 			y += wildCount
 		}
 		if !s.exact {
 			y = math.Round(y)
 		}
-		d.y = append(d.y, y)
+		run.Y[i] = y
 	}
+	return run
 }

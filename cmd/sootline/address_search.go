@@ -14,10 +14,10 @@ import (
 
 func addressSearch(s *session) *cobra.Command {
 	var opts app.HuntOptions
-	var opened, efforts []string
+	var opened, efforts, likely []string
 	cmd := &cobra.Command{
 		Use: "search LOOP", Short: "Find a double number or a lost stretch by halving",
-		Long: "Find a device, the end of a lost stretch, or (--two) both of two devices on one number, by\n" +
+		Long: "Find a device, the end of a lost stretch, a break, or (--two) both of two devices on one number, by\n" +
 			"opening the loop at one place after another, fed from its OUT end alone: it says where to open\n" +
 			"next so that the least effort is expected, and how many places that takes. Give each answer\n" +
 			"with --opened PLACE=N, N being how many of those looked for answer with that place open\n" +
@@ -29,13 +29,12 @@ func addressSearch(s *session) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			opts.Effort, opts.Opened = map[string]int{}, nil
-			for _, text := range efforts {
-				place, n, err := placeCount(text)
-				if err != nil {
-					return err
-				}
-				opts.Effort[place] = n
+			opts.Opened = nil
+			if opts.Effort, err = placeCounts(efforts); err != nil {
+				return err
+			}
+			if opts.Likely, err = placeCounts(likely); err != nil {
+				return err
 			}
 			for _, text := range opened {
 				place, n, err := placeCount(text)
@@ -57,8 +56,21 @@ func addressSearch(s *session) *cobra.Command {
 	f.BoolVar(&opts.Two, "two", false, "look for both of two devices that answer to one number")
 	f.BoolVar(&opts.Isolators, "isolators", false, "open the loop at isolators only")
 	f.StringArrayVar(&opened, "opened", nil, "an answer, as PLACE=N; repeat in the order in which they were seen")
+	f.StringArrayVar(&likely, "likely", nil, "how likely it lies on the stretch that ends at a place, as PLACE=N (else 1)")
 	f.StringArrayVar(&efforts, "effort", nil, "minutes that opening a place takes, as PLACE=N (else 1)")
 	return cmd
+}
+
+func placeCounts(texts []string) (map[string]int, error) {
+	counts := map[string]int{}
+	for _, text := range texts {
+		place, n, err := placeCount(text)
+		if err != nil {
+			return nil, err
+		}
+		counts[place] = n
+	}
+	return counts, nil
 }
 
 func placeCount(text string) (place string, n int, err error) {

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -64,9 +65,9 @@ func (s *session) alarms(cmd *cobra.Command, a *app.App, site store.SiteLine, fl
 	case flags.since != "":
 		err = s.printSince(r, flags)
 	case flags.asJSON:
-		err = printJSON(s.out, alarmsJSON(r))
+		err = printJSON(s.out, shape.OfAlarms(r))
 	case flags.asCSV:
-		err = printCSV(s.out, alarmsHead, alarmsRows(r))
+		err = printCSV(s.out, shape.AlarmsHead(), shape.AlarmsRows(r))
 	default:
 		err = s.printAlarms(r, flags.all)
 	}
@@ -87,7 +88,7 @@ func (s *session) printSince(r *app.AlarmReport, flags alarmsFlags) error {
 		return err
 	}
 	if flags.asJSON {
-		return printJSON(s.out, shapeEffect(&e))
+		return printJSON(s.out, shape.OfEffect(&e))
 	}
 	fmt.Fprintf(s.out, "False alarms of %s before and since %s: %s.\n  %s\n", cmp.Or(flags.area, "the site"), flags.since, e.State, wrap(e.Reason, 2))
 	if e.Before.Incidents+e.After.Incidents > 0 && e.Known() {
@@ -262,7 +263,7 @@ func (s *session) printEach(r *app.AlarmReport) {
 			if i > 0 {
 				again = " (same incident)"
 			}
-			fmt.Fprintf(s.out, "  %s  %-9s %-11s %s%s\n", a.At.In(r.Zone).Format("2006-01-02 15:04"), refOf(a.Point), a.Category, wrap(cmp.Or(join(a.Cause, a.Text), "-"), 41), again)
+			fmt.Fprintf(s.out, "  %s  %-9s %-11s %s%s\n", a.At.In(r.Zone).Format("2006-01-02 15:04"), shape.Ref(a.Point), a.Category, wrap(cmp.Or(join(a.Cause, a.Text), "-"), 41), again)
 		}
 	}
 }

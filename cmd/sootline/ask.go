@@ -8,6 +8,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -71,7 +72,7 @@ func (s *session) printQuestions(r *sootline.Register, asked []app.Asked) error 
 	}
 	fmt.Fprintf(s.out, "Site %s: %s about what nobody wrote down.\n", r.Site.Name, count(len(asked), "question", "questions"))
 	for _, q := range asked {
-		s.heading(fmt.Sprintf("%s  %s: %s", q.Key, q.Kind, joined(refs(q.Points))))
+		s.heading(fmt.Sprintf("%s  %s: %s", q.Key, q.Kind, joined(shape.Refs(q.Points))))
 		for _, sentence := range q.Evidence {
 			fmt.Fprintf(s.out, "  %s\n", wrap(sentence, 2))
 		}

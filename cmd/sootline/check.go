@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -89,11 +90,11 @@ func needsSomebody(findings []sootline.Finding) bool {
 func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Time, findings []sootline.Finding) error {
 	switch {
 	case view.asJSON:
-		return printJSON(s.out, checkJSON(r, on, findings))
+		return printJSON(s.out, shape.OfCheck(r, on, findings))
 	case view.asCSV:
 		var rows [][]string
 		for _, f := range findings {
-			rows = append(rows, []string{f.Weight.String(), f.Code, strings.Join(refs(f.Points), " "), f.Reason, f.WayOut})
+			rows = append(rows, []string{f.Weight.String(), f.Code, strings.Join(shape.Refs(f.Points), " "), f.Reason, f.WayOut})
 		}
 		return printCSV(s.out, []string{"weight", "code", "points", "reason", "way out"}, rows)
 	case len(r.Points()) == 0:
@@ -118,14 +119,6 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 		}
 	}
 	return caution(s)
-}
-
-func refs(points []*sootline.Point) []string {
-	names := make([]string, len(points))
-	for i, p := range points {
-		names[i] = p.Ref().String()
-	}
-	return names
 }
 
 func joined(names []string) string { return strings.Join(names, ", ") }

@@ -66,6 +66,7 @@ func (s *session) demo(cmd *cobra.Command, folder string, seed uint64) error {
 Try next:
 
   export SOOTLINE_BOOK=%[1]s
+  sootline serve
   sootline check
   sootline judge --all
   sootline log --last 10

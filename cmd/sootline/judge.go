@@ -11,6 +11,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -60,7 +61,7 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 	s.progress.clear()
 	switch {
 	case flags.asJSON:
-		err = printJSON(s.out, judgeJSON(r, on, judgements))
+		err = printJSON(s.out, shape.OfJudged(r, on, judgements))
 	case flags.asCSV:
 		err = printCSV(s.out, judgeHead, judgeRows(judgements))
 	default:

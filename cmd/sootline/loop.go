@@ -1,20 +1,30 @@
 package main
 
 import (
-	"cmp"
+	"errors"
 	"fmt"
+	"io/fs"
+	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 type loopFlags struct {
-	on     string
-	what   app.WhatIf
-	strict bool
+	on      string
+	what    app.WhatIf
+	ask     app.Ask
+	file    string
+	atOnce  int
+	every   bool
+	json    bool
+	strict  bool
+	changed func(string) bool
 }
 
 func loopCommand(s *session) *cobra.Command {
@@ -23,31 +33,79 @@ func loopCommand(s *session) *cobra.Command {
 		Use:   "loop [LOOP]",
 		Short: "Solve a loop as the circuit that it is, healthy and under every single fault",
 		Long: "Solve a loop as the direct-current circuit that it is: healthy, and under every single open\n" +
-			"and short, with the devices in alarm where they hurt most. Cable lengths come from the\n" +
-			"schedule, currents and least volts from the type sheets, what feeds it from `loop supply`;\n" +
-			"what nobody wrote down is assumed, said and counted. Devices of kind isolator, and those with\n" +
-			"the setting isolator=yes, open towards a short.\n\n" +
-			"With --volts, --mm2, or --add and --type it answers what would be; nothing is written down.",
-		Example: "  sootline loop\n  sootline loop 1.2\n  sootline loop 1.2 --add 6 --type Sounder",
-		Args:    cobra.MaximumNArgs(1),
+			"and short, with the devices in alarm where they hurt most. Cable lengths and spurs come from\n" +
+			"the schedule, currents and least volts from the type sheets, what feeds it from `loop supply`,\n" +
+			"floors and square metres from `site area`; what nobody wrote down is assumed, said and\n" +
+			"counted. Devices of kind isolator, and those with the setting isolator=yes, open towards a\n" +
+			"short on both sides; isolator=after, before or branch, on one.\n\n" +
+			"--what-if FILE lays a file over the loop; without LOOP the file is the whole loop, and no\n" +
+			"book is needed. Its format is in docs/formats/loop.md. Nothing is written down.",
+		Example: "  sootline loop\n  sootline loop 1.2 --pairs\n  sootline loop 1.2 --add 6 --type Sounder\n" +
+			"  sootline loop 1.2 --what-if longer.json\n  sootline loop 1.2 --in-alarm 1.2.004,1.2.009 --fault break@1.2.007",
+		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				return s.loops(cmd, a, site, args, flags)
-			})
+			flags.changed = cmd.Flags().Changed
+			return s.loops(cmd, args, flags)
 		},
 	}
 	f := cmd.Flags()
 	f.StringVar(&flags.on, "on", "", "as of the end of this day (default now)")
+	f.StringVar(&flags.file, "what-if", "", "lay this file over the loop")
 	f.Float64Var(&flags.what.Volts, "volts", 0, "what if the panel gave these volts")
 	f.Float64Var(&flags.what.MM2, "mm2", 0, "what if the cable had this cross-section, in square millimetres")
 	f.IntVar(&flags.what.Add, "add", 0, "what if so many devices more stood before the panel's IN end")
 	f.StringVar(&flags.what.Type, "type", "", "the type of the devices that are added")
-	f.BoolVar(&flags.strict, "strict", false, "exit 1 when a device may not work under some single fault")
-	cmd.AddCommand(loopAdvise(s), loopShort(s), loopSupply(s))
+	f.IntVar(&flags.atOnce, "alarms", 0, "what if so many devices were in alarm at once, where they hurt most")
+	f.StringSliceVar(&flags.what.InAlarm, "in-alarm", nil, "what if exactly these points were in alarm")
+	f.StringSliceVar(&flags.ask.Faults, "fault", nil, "one state more: break@POINT or short@POINT on the cable that leads to POINT or IN, plus@ or minus@ for one core; repeat for two at once")
+	f.BoolVar(&flags.ask.Pairs, "pairs", false, "look at every two breaks at once too")
+	f.BoolVar(&flags.every, "faults", false, "list every single fault, with what it leaves and what it takes")
+	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
+	f.BoolVar(&flags.strict, "strict", false, "exit 1 when a device may not work under some single fault, or the cable is beyond the panel's limits")
+	cmd.AddCommand(loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s))
 	return cmd
 }
 
-func (s *session) loops(cmd *cobra.Command, a *app.App, site store.SiteLine, args []string, flags loopFlags) error {
+func (s *session) loops(cmd *cobra.Command, args []string, flags loopFlags) error {
+	if flags.changed("alarms") {
+		flags.what.AtOnce = &flags.atOnce
+	}
+	if flags.file != "" {
+		var err error
+		if flags.what.File, err = readLoopFile(flags.file); err != nil {
+			return err
+		}
+		if len(args) == 0 {
+			power, err := app.FilePower(flags.what, flags.ask)
+			if err != nil {
+				return err
+			}
+			return s.tellPowers([]*app.Power{power}, flags, true)
+		}
+	}
+	return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+		return s.siteLoops(cmd, a, site, args, flags)
+	})
+}
+
+func readLoopFile(name string) (what *app.LoopFile, err error) {
+	f, err := os.Open(name)
+	if err != nil {
+		code := sootline.Unavailable
+		if errors.Is(err, fs.ErrNotExist) {
+			code = sootline.NotFound
+		}
+		return nil, sootline.Errorf(code, "docs/formats/loop.md shows such a file", "%w", err)
+	}
+	defer f.Close() //nolint:errcheck // it was only read
+	if what, err = app.ReadLoopFile(f); err != nil {
+		return nil, sootline.Errorf(sootline.Invalid, "docs/formats/loop.md describes such a file", "%s: %w", name, err)
+	}
+	return what, nil
+}
+
+// siteLoops solves the loops of a site.
+func (s *session) siteLoops(cmd *cobra.Command, a *app.App, site store.SiteLine, args []string, flags loopFlags) error {
 	on, err := (&viewFlags{on: flags.on}).when(cmd, a, site)
 	if err != nil {
 		return err
@@ -58,106 +116,195 @@ func (s *session) loops(cmd *cobra.Command, a *app.App, site store.SiteLine, arg
 	}
 	asked := r.Loops()
 	if len(args) == 1 {
-		one, err := parseLoop(args[0])
+		id, err := parseLoopID(args[0])
 		if err != nil {
 			return err
 		}
-		asked = []sootline.Loop{r.Loop(sootline.LoopID{Panel: one.Panel, Name: one.Loop})}
+		asked = []sootline.Loop{r.Loop(id)}
 	}
-	if len(asked) == 0 {
+	if len(asked) == 0 && !flags.json {
 		_, err := fmt.Fprintf(s.out, "Site %s has no loop yet. Take in its schedule:\n\n  sootline take schedule.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
 		return err
 	}
-	troubled := false
+	var powers []*app.Power
 	for _, loop := range asked {
-		power, err := app.LoopPower(r, loop.LoopID, flags.what)
+		if a.Working != nil {
+			a.Working(app.Progress{What: "solving loop " + loop.String()})
+		}
+		power, err := app.LoopPower(r, loop.LoopID, flags.what, flags.ask)
 		if err != nil {
 			return err
 		}
-		troubled = troubled || !power.Works
-		s.printPower(power, len(args) == 1)
+		powers = append(powers, power)
 	}
-	fmt.Fprintf(s.out, "\n%s\n", wrap(app.CircuitCaution, 0))
+	s.progress.clear()
+	return s.tellPowers(powers, flags, len(args) == 1)
+}
+
+func (s *session) tellPowers(powers []*app.Power, flags loopFlags, whole bool) error {
+	troubled := false
+	for _, p := range powers {
+		troubled = troubled || !p.Works
+		if !flags.json {
+			s.printPower(p, whole, flags.every)
+		}
+	}
+	if flags.json {
+		if err := printJSON(s.out, shape.OfLoops(powers)); err != nil {
+			return err
+		}
+	} else {
+		s.circuitCaution()
+	}
 	if flags.strict && troubled {
 		return errFindings
 	}
 	return nil
 }
 
+func (s *session) circuitCaution() { fmt.Fprintf(s.out, "\n%s\n", wrap(app.CircuitCaution, 0)) }
+
 // printPower tells what a loop comes to: in short, or with its drawing and
 // everything that was assumed.
-func (s *session) printPower(p *app.Power, whole bool) {
-	verdict := "every device keeps its least volts under every single open and short"
-	if !p.Works {
-		verdict = "a device may not work under some single fault"
+func (s *session) printPower(p *app.Power, whole, every bool) {
+	s.heading(fmt.Sprintf("Loop %s: %s", p.Name, p.Verdict()))
+	say := func(label, text string) {
+		label = fmt.Sprintf("  %-14s", label+":")
+		fmt.Fprintf(s.out, "%s%s\n", label, wrap(text, len(label)))
 	}
-	s.heading(fmt.Sprintf("Loop %s: %s", p.Loop, verdict))
-	fmt.Fprintf(s.out, "  healthy: %s\n", wrap(p.Healthy, 11))
-	fmt.Fprintf(s.out, "  worst:   %s\n", wrap(p.Worst, 11))
+	c := p.Circuit
+	say("healthy", c.Sentence(&p.Survey.Healthy))
+	say("worst", c.Sentence(&p.Survey.Worst))
+	if p.Pair != nil {
+		say("worst pair", c.Sentence(&p.Pair.Outcome)+"; "+p.Pair.Loss.Sentence())
+	}
+	if p.Given != nil {
+		say("as asked", c.Sentence(&p.Given.Outcome)+"; "+p.Given.Loss.Sentence())
+	}
+	if whole {
+		say("current", p.Currents())
+		say("limit", limitText(p))
+		say("starts again", p.Restart.Reason)
+		for _, text := range p.Cable {
+			say("cable", text)
+		}
+		say("takes most", "with "+c.Describe(p.Most.Faults)+", "+p.Most.Loss.Sentence())
+	}
+	for _, b := range p.Broken {
+		say("rule broken", b.Sentence(c))
+	}
+	if whole && len(p.Kept) > 0 {
+		say("rules kept", "as far as zones, floors and square metres are known, "+strings.Join(p.Kept, "; "))
+	}
+	if every {
+		s.printFaults(p)
+	}
 	if !whole {
 		if len(p.Assumed) > 0 {
-			fmt.Fprintf(s.out, "  %s; `sootline loop %s` says which\n", count(len(p.Assumed), "thing was assumed", "things were assumed"), p.Loop.LoopID)
+			fmt.Fprintf(s.out, "  %s; `sootline loop %s` says which\n", count(len(p.Assumed), "thing was assumed", "things were assumed"), p.Name)
 		}
 		return
 	}
-	fmt.Fprintf(s.out, "  starts again: %s\n", wrap(p.Restart.Reason, 16))
-	for _, b := range p.Breaches {
-		fmt.Fprintf(s.out, "  %s: %s\n", cmp.Or(b.Rule.Clause, b.Rule.Name), wrap(b.Why, 4))
+	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(width-4))
+	s.printAssumed(p.Assumed)
+}
+
+func limitText(p *app.Power) string {
+	switch {
+	case !p.Limit.Bounded:
+		return "no factor on all loads together leaves the loop without an operating point"
+	case p.Limit.Factor < 1:
+		return fmt.Sprintf("in the worst state there is an operating point only with all loads together at %.3g of what they are", p.Limit.Factor)
+	case p.Limit.Factor >= 100:
+		return fmt.Sprintf("in the worst state there is an operating point still with %.0f times the loads", p.Limit.Factor)
 	}
-	fmt.Fprintf(s.out, "\n%s\n", p.Profile.Text(width-4))
-	if len(p.Assumed) > 0 {
+	return fmt.Sprintf("in the worst state all loads together may be %.3g times what they are before there is no operating point", p.Limit.Factor)
+}
+
+func (s *session) printAssumed(assumed []string) {
+	if len(assumed) > 0 {
 		fmt.Fprintln(s.out, "Assumed, because nobody wrote it down:")
 	}
-	for _, what := range p.Assumed {
+	for _, what := range assumed {
 		fmt.Fprintf(s.out, "  - %s\n", wrap(what, 4))
 	}
 }
 
-func loopSupply(s *session) *cobra.Command {
-	var supply sootline.Supply
-	var celsius, back float64
-	var alarms int
+// printFaults lists every single fault.
+func (s *session) printFaults(p *app.Power) {
+	var rows [][]string
+	for _, f := range p.Singles {
+		at, volts, margin := "nobody is fed", "", ""
+		switch {
+		case !f.Exists:
+			at = "no operating point"
+		case f.Point >= 0:
+			at, volts, margin = p.Circuit.Loop().Points[f.Point].Name, fmt.Sprintf("%.2f", f.Volts), fmt.Sprintf("%.2f", f.Margin)
+		}
+		area := ""
+		if f.Loss.Area > 0 {
+			area = fmt.Sprintf("%.0f", f.Loss.Area)
+		}
+		rows = append(rows, []string{
+			p.Circuit.Describe(f.Faults), at, volts, margin, fmt.Sprint(len(f.Loss.Points)), fmt.Sprint(f.Loss.Counted), strings.Join(f.Loss.Zones, " "), area,
+		})
+	}
+	fmt.Fprintln(s.out)
+	printTable(s.out, []string{"fault", "worst at", "V", "margin V", "lost", "counted", "zones", "m2"}, rows) //nolint:errcheck // as for every line of a report
+}
+
+func parseLoopID(text string) (sootline.LoopID, error) {
+	loop, err := parseLoop(text)
+	return sootline.LoopID{Panel: loop.Panel, Name: loop.Loop}, err
+}
+
+func loopAdvise(s *session) *cobra.Command {
+	var typ string
+	var asJSON bool
 	cmd := &cobra.Command{
-		Use: "supply LOOP", Short: "Write down what feeds a loop and what its cable is",
-		Long:    "Write down what feeds a loop and what its cable is. A later word replaces an earlier one\nwhole. What is left out is not known, and is assumed and said where it is needed.",
-		Example: "  sootline loop supply 1.2 --volts 24 --limit-ma 400 --mm2 1.5 --celsius 30 --return-metres 25 --alarms 10",
+		Use: "advise LOOP", Short: "Say how much more a loop can carry, and what would help most",
+		Long: "Say how much longer the cable may be, which cross-section would do, where one more isolator\n" +
+			"helps most, and, with --type, how many more of a device fit and where: each with its reason.",
+		Example: "  sootline loop advise 1.2 --type Sounder",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			loop, err := parseLoop(args[0])
+			id, err := parseLoopID(args[0])
 			if err != nil {
 				return err
 			}
-			supply.Panel, supply.Loop = loop.Panel, loop.Loop
-			if cmd.Flags().Changed("celsius") {
-				supply.Celsius = &celsius
-			}
-			if cmd.Flags().Changed("return-metres") {
-				supply.ReturnMetres = &back
-			}
-			if cmd.Flags().Changed("alarms") {
-				supply.AlarmsAtOnce = &alarms
-			}
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				if err := a.SetSupply(cmd.Context(), site.ID, supply); err != nil {
+				advice, err := a.AdviseLoop(cmd.Context(), site.ID, now(), id, typ)
+				s.progress.clear()
+				if err != nil {
 					return err
 				}
-				_, err := fmt.Fprintf(s.out, "Loop %s.%s is fed with %v V. Next: sootline loop %s\n", loop.Panel, loop.Loop, supply.Volts, args[0])
-				return err
+				if asJSON {
+					return printJSON(s.out, shape.OfAdvice(id, advice))
+				}
+				s.printAdvice(advice)
+				return nil
 			})
 		},
 	}
-	f := cmd.Flags()
-	f.Float64Var(&supply.Volts, "volts", 0, "volts at the panel's terminals, the least it gives (needed)")
-	f.Float64Var(&supply.SourceOhms, "source-ohms", 0, "resistance of each core inside the panel, at each end")
-	f.Float64Var(&supply.LimitMA, "limit-ma", 0, "what an end can give, in mA")
-	f.Float64Var(&supply.MM2, "mm2", 0, "cross-section of a core in square millimetres, copper")
-	f.IntVar(&supply.AWG, "awg", 0, "or its American wire gauge")
-	f.Float64Var(&celsius, "celsius", 0, "temperature of the cable")
-	f.Float64Var(&supply.UsualMetres, "usual-metres", 0, "cable between two points where the schedule does not say")
-	f.Float64Var(&back, "return-metres", 0, "cable from the last point back to the panel")
-	f.IntVar(&alarms, "alarms", 0, "how many devices may be in alarm at once (left out: all)")
-	f.Float64Var(&supply.IsolatorOhms, "isolator-ohms", 0, "resistance of a closed isolator")
-	f.Float64Var(&supply.LeastVolts, "least-volts", 0, "least working volts of devices whose type sheet does not say")
-	cmd.MarkFlagRequired("volts") //nolint:errcheck // the flag is there
+	cmd.Flags().StringVar(&typ, "type", "", "the type of device of which more are wanted")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, as docs/formats/json.md describes it")
 	return cmd
+}
+
+func (s *session) printAdvice(advice *app.LoopAdvice) {
+	say := func(format string, args ...any) { fmt.Fprintf(s.out, "- %s\n", wrap(fmt.Sprintf(format, args...), 2)) }
+	say("longer cable: %.2f times as long at most, %v in all: %s", advice.Stretch.Factor, advice.Stretch.Metres, advice.Stretch.Reason)
+	say("cross-section: %s", advice.CrossSection.Reason)
+	if advice.NextIsolator != nil {
+		say("one more isolator: %s", advice.NextIsolator.Reason)
+	}
+	if len(advice.Rooms) > 0 {
+		best := advice.Rooms[0]
+		say("more of type %s: %d fit %s, where the most do, and the loop has %d numbers left: %s", advice.Type, best.More, best.Between, advice.Numbers, best.Reason)
+	}
+	if len(advice.Assumed) > 0 {
+		fmt.Fprintln(s.out)
+	}
+	s.printAssumed(advice.Assumed)
+	s.circuitCaution()
 }

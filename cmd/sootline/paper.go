@@ -184,13 +184,13 @@ func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		}
 		wish.Fields[name] = value
 	}
-	wish.Battery.Rule = flags.rule
+	wish.Rule = flags.rule
 	for _, text := range flags.loads {
 		load, err := parseLoad(text)
 		if err != nil {
 			return wish, err
 		}
-		wish.Battery.Loads = append(wish.Battery.Loads, load)
+		wish.Battery.Drains = append(wish.Battery.Drains, load)
 	}
 	wish.Firm, err = readFirm(flags.firm)
 	return wish, err

@@ -22,6 +22,11 @@ or with your own listings, whatever their shape:
   sootline take types.csv schedule.csv readings.xlsx --site Works
   sootline check --site Works
   sootline judge --site Works
+  sootline visit plan --minutes 240 --site Works
+
+or look at it in a browser:
+
+  sootline serve
 
 Every command explains itself with --help. Sootline never writes to a panel.
 `
@@ -52,7 +57,7 @@ func rootCommand(s *session) *cobra.Command {
 	root.CompletionOptions.HiddenDefaultCmd = true
 	root.AddCommand(
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s), askCommand(s), addressCommand(s),
-		loopCommand(s), standbyCommand(s), alarmsCommand(s), paperCommand(s), logCommand(s), bookCommand(s),
+		loopCommand(s), standbyCommand(s), visitCommand(s), alarmsCommand(s), paperCommand(s), logCommand(s), bookCommand(s), serveCommand(s),
 	)
 	dress(root)
 	return root

@@ -18,7 +18,7 @@ func siteCommand(s *session) *cobra.Command {
 		Use: "site", Short: "Add, list and show sites, and set their rules",
 		Example: "  sootline site add \"Works\" --loop 1 --loop 2",
 	}
-	cmd.AddCommand(siteAdd(s), siteList(s), siteShow(s), siteLoop(s), siteRules(s))
+	cmd.AddCommand(siteAdd(s), siteList(s), siteShow(s), siteLoop(s), siteArea(s), siteRules(s))
 	return cmd
 }
 

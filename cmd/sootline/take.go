@@ -155,7 +155,7 @@ func (s *session) ask(prompt string) (string, error) {
 	}
 	line, err := s.answers.ReadString('\n')
 	if err != nil && line == "" {
-		return "", sootline.Errorf(sootline.Invalid, "nothing was taken in", "no answer")
+		return "", sootline.Errorf(sootline.Invalid, "nothing was done", "no answer")
 	}
 	return strings.TrimSpace(line), nil
 }

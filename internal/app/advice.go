@@ -9,9 +9,23 @@ import (
 	"sootline/internal/circuit"
 )
 
-// LoopAdvice is what a person wants to know of a loop, as sentences with their
-// reasons.
-type LoopAdvice struct{ Sentences []string }
+// LoopAdvice is what a person wants to know of a loop. Each part has its reason
+// in words.
+type LoopAdvice struct {
+	Stretch      circuit.Stretch
+	CrossSection circuit.CrossSection
+	NextIsolator *circuit.NextIsolator // nil: no place is left
+	Type         string                // whose room was asked for; empty: nobody asked
+	Rooms        []Room                // from the roomiest cable on
+	Numbers      int                   // that the loop has left
+	Assumed      []string
+}
+
+// Room is a cable and how many devices more it takes.
+type Room struct {
+	Between string
+	circuit.Room
+}
 
 // AdviseLoop says how much longer the cable may be, which cross-section would
 // do, where one more isolator helps most, and how many more of a type fit.
@@ -20,87 +34,64 @@ func (a *App) AdviseLoop(ctx context.Context, site sootline.ID, on time.Time, id
 	if err != nil {
 		return nil, err
 	}
-	b := &loopBuilder{r: r, id: id, short: map[string][]string{}}
-	loop, alarms, err := b.build()
+	d, err := draftOf(r, id, WhatIf{})
+	if err != nil {
+		return nil, err
+	}
+	loop, alarms, err := d.loop()
 	if err != nil {
 		return nil, err
 	}
 	advice := &LoopAdvice{}
-	say := func(format string, args ...any) {
-		advice.Sentences = append(advice.Sentences, fmt.Sprintf(format, args...))
-	}
-	stretch, err := loop.Stretch(alarms)
-	if err != nil {
+	if advice.Stretch, err = loop.Stretch(alarms); err != nil {
 		return nil, err
 	}
-	say("longer cable: %.2f times as long at most, %v in all: %s", stretch.Factor, stretch.Metres, stretch.Reason)
-	cross, err := loop.CrossSection(alarms)
-	if err != nil {
+	if advice.CrossSection, err = loop.CrossSection(alarms); err != nil {
 		return nil, err
 	}
-	say("cross-section: %s", cross.Reason)
 	isolator, ok, err := loop.NextIsolator()
 	if err != nil {
 		return nil, err
 	}
 	if ok {
-		say("one more isolator: %s", isolator.Reason)
+		advice.NextIsolator = &isolator
 	}
-	if typ == "" {
-		return advice, nil
+	if typ != "" {
+		err = a.room(advice, d, loop, alarms, typ)
 	}
-	return advice, b.room(loop, alarms, typ, say)
+	advice.Assumed = circuit.CountGaps(d.gaps)
+	return advice, err
 }
 
-// room says where the most devices of a type would fit.
-func (b *loopBuilder) room(loop circuit.Loop, alarms circuit.Alarms, typ string, say func(string, ...any)) error {
-	sheet := b.r.Sheet(typ)
-	if sheet == nil {
-		return sootline.Errorf(sootline.NotFound, "name a type that has a sheet, with --type", "there is no type sheet named %q", typ)
+// numbersLeft counts the numbers of a loop that no device takes and that are not
+// kept free.
+func numbersLeft(r *sootline.Register, id sootline.LoopID) int {
+	loop := r.Loop(id)
+	left := loop.Last - loop.First + 1 - len(loop.Reserved)
+	for _, p := range r.Points() {
+		if p.LoopID() == id {
+			left -= r.Sheet(p.Type).Numbers()
+		}
 	}
-	rooms, err := loop.Room(b.device("one more", typ, sheet), alarms)
-	if err != nil || len(rooms) == 0 {
+	return max(left, 0)
+}
+
+// room says how many devices of a type more each cable takes.
+func (a *App) room(advice *LoopAdvice, d *drafted, loop circuit.Loop, alarms circuit.Alarms, typ string) error {
+	device, err := d.another(typ)
+	if err != nil {
 		return err
 	}
+	advice.Type, advice.Numbers = d.r.Sheet(typ).Name, numbersLeft(d.r, d.id)
 	c, err := circuit.New(loop)
 	if err != nil {
 		return err
 	}
-	best := rooms[0]
-	say("more of type %s: %d fit %s, where the most do: %s", sheet.Name, best.More, c.Between(best.Segment), best.Reason)
-	return nil
-}
-
-// LoopReading is what was measured of a faulty loop.
-type LoopReading struct {
-	FromOut, FromIn float64 // ohms across the pair at each end
-	EndToEnd        float64 // ohms of both cores in series, end to end; 0: from the cable's table
-	Meter           float64 // largest error of one reading, in ohms
-}
-
-// FindShort says where along a loop a short between the cores lies.
-func (a *App) FindShort(ctx context.Context, site sootline.ID, id sootline.LoopID, reading LoopReading) (circuit.Location, error) {
-	r, err := a.Register(ctx, site, time.Time{})
-	if err != nil {
-		return circuit.Location{}, err
-	}
-	loop, _, err := (&loopBuilder{r: r, id: id, short: map[string][]string{}}).build()
-	if err != nil {
-		return circuit.Location{}, err
-	}
-	c, err := circuit.New(loop)
-	if err != nil {
-		return circuit.Location{}, err
-	}
-	return c.LocateShort(circuit.ShortReading{
-		FromOut: circuit.Ohms(reading.FromOut), FromIn: circuit.Ohms(reading.FromIn), EndToEnd: circuit.Ohms(reading.EndToEnd),
-		Meter: circuit.Ohms(reading.Meter), Cable: cableTolerance, Kelvin: cableKelvin,
+	rooms, err := loop.Room(device, alarms, func(cables, of int) {
+		a.progress(fmt.Sprintf("trying cable %d of %d", cables, of), 0, 0)
 	})
+	for _, room := range rooms {
+		advice.Rooms = append(advice.Rooms, Room{c.Between(room.Segment), room})
+	}
+	return err
 }
-
-// How far the table and the assumed temperature of a cable may be off: judgements
-// of ours, no source.
-const (
-	cableTolerance = 0.05
-	cableKelvin    = 10
-)

@@ -89,13 +89,13 @@ func standings(entries []sootline.Entry, alarms []nuisance.Alarm) map[sootline.I
 		said := slices.Concat(about[sootline.ID{}], about[alarm.Point.ID])
 		then := sootline.Fold(said, alarm.At)
 		if p := then.Point(alarm.Point.ID); p != nil {
-			all[alarm.Entry.ID] = standing(judge.Point(then, p, alarm.At))
+			all[alarm.Entry.ID] = standingOf(judge.Point(then, p, alarm.At))
 		}
 	}
 	return all
 }
 
-func standing(j judge.Judgement) nuisance.Standing {
+func standingOf(j judge.Judgement) nuisance.Standing {
 	s := nuisance.Standing{Verdict: string(j.Verdict)}
 	if j.ReadAt.IsZero() {
 		return s

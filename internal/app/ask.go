@@ -55,6 +55,7 @@ func questionKey(q judge.Question) string {
 
 // Reply is the answer to a question.
 type Reply struct {
+	ID  sootline.ID // zero: a new one; else handing the reply in twice writes it once
 	Yes bool
 	At  time.Time // with a yes, when it was; zero: between the visits, as the question puts it
 	Why string    // with a no
@@ -75,7 +76,15 @@ func (a *App) Answer(ctx context.Context, site sootline.ID, key string, reply Re
 		if err != nil {
 			return nil, err
 		}
-		return entries, a.add(ctx, site, entries...)
+		if !reply.ID.Zero() {
+			entries[0].ID = reply.ID
+		}
+		return a.addOnce(ctx, site, entries...)
+	}
+	if !reply.ID.Zero() {
+		if e, err := a.find(ctx, site, reply.ID); err == nil {
+			return []sootline.Entry{e}, nil
+		}
 	}
 	return nil, sootline.Errorf(sootline.NotFound, "`sootline ask` lists the open questions", "there is no open question %q", key)
 }

@@ -1,14 +1,10 @@
 package app
 
 import (
-	"cmp"
 	"context"
-	"slices"
 	"time"
 
 	"sootline"
-	"sootline/internal/address"
-	"sootline/internal/check"
 	"sootline/internal/judge"
 )
 
@@ -19,9 +15,7 @@ func (a *App) Check(ctx context.Context, site sootline.ID, on time.Time) (*sootl
 	if err != nil {
 		return nil, nil, err
 	}
-	findings := slices.Concat(address.Check(r), check.Register(r, on))
-	slices.SortStableFunc(findings, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
-	return r, findings, nil
+	return r, findings(r, on), nil
 }
 
 // Judge judges a site as of an instant: every resting value, by itself and among

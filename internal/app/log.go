@@ -6,11 +6,13 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
 
 	"sootline"
+	"sootline/internal/store"
 )
 
 // LogLine is an entry as it is shown: with the amendment that holds for it.
@@ -116,9 +118,10 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 
 // Note is an entry to be added by hand.
 type Note struct {
-	At    time.Time // zero: now
-	Point string    // a reference, or empty
-	By    string    // empty: whoever is at work
+	ID    sootline.ID // zero: a new one; else handing it in twice adds it once
+	At    time.Time   // zero: now
+	Point string      // a reference, or empty
+	By    string      // empty: whoever is at work
 	Body  sootline.Body
 }
 
@@ -147,10 +150,35 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	if n.By != "" {
 		e.By = n.By
 	}
+	if !n.ID.Zero() {
+		e.ID = n.ID
+	}
 	if err := e.Check(); err != nil {
 		return sootline.Entry{}, err
 	}
-	return e, a.add(ctx, site, e)
+	there, err := a.addOnce(ctx, site, e)
+	return there[0], err
+}
+
+// addOnce adds entries, all or none. Where the first one is there already they
+// were handed in before, and what is there is given back.
+func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline.Entry) ([]sootline.Entry, error) {
+	return entries, a.Book.Write(ctx, func(tx *store.Tx) error {
+		for line, err := range tx.Lines(site) {
+			if err != nil {
+				return err
+			}
+			if line.Entry.ID != entries[0].ID {
+				continue
+			}
+			if line.Entry.Point != entries[0].Point || !reflect.DeepEqual(line.Entry.Body, entries[0].Body) {
+				return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
+			}
+			entries[0] = line.Entry
+			return nil
+		}
+		return a.append(tx, site, entries)
+	})
 }
 
 // Withdraw takes an entry back.

@@ -127,6 +127,23 @@ func (a *App) NumberCards(ctx context.Context, site sootline.ID, loop, point str
 	return cards, nil
 }
 
+// Card draws the setting card of a point; nil where it is on no loop.
+func (s *Survey) Card(p *sootline.Point) (*address.Card, error) {
+	loops, err := loopsOf(s.Register)
+	if err != nil {
+		return nil, err
+	}
+	for _, l := range loops {
+		for _, d := range l.Devices {
+			if d.ID == p.ID {
+				card := address.NewCard(d, l.Span)
+				return &card, nil
+			}
+		}
+	}
+	return nil, nil
+}
+
 // NumberOrder is the order in which to set the devices of one loop.
 type NumberOrder struct {
 	Loop  address.Loop

@@ -53,7 +53,8 @@ type PaperWish struct {
 	From, To time.Time
 	Fields   map[string]string // what a certificate says where the record does not
 	Code     string            // whose limits hold for false alarms; empty: the first of AlarmCodes
-	Battery  Standby           // load list of the battery; empty: taken from the register
+	Battery  Battery           // load list of the battery; empty: taken from the register
+	Rule     int               // number of the battery's rule set; 0: the first
 	Firm     paper.Firm
 }
 

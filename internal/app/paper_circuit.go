@@ -1,13 +1,12 @@
 package app
 
 import (
-	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 
 	"sootline"
-	"sootline/internal/chart"
 	"sootline/internal/circuit"
 	"sootline/internal/paper"
 )
@@ -25,11 +24,11 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 		if !slices.ContainsFunc(points, func(point *sootline.Point) bool { return point.LoopID() == loop.LoopID }) {
 			continue
 		}
-		power, err := LoopPower(p.r, loop.LoopID, WhatIf{})
+		power, err := LoopPower(p.r, loop.LoopID, WhatIf{}, Ask{})
 		if err != nil {
 			return fmt.Errorf("loop %s: %w", loop.LoopID, err)
 		}
-		part.Blocks = append(part.Blocks, p.loopBlocks(power)...)
+		part.Blocks = append(part.Blocks, p.loopBlocks(loop.LoopID, power)...)
 	}
 	if len(part.Blocks) == 0 {
 		part.Blocks = paragraphs("There is no loop with points on the register yet.")
@@ -38,22 +37,24 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 	return nil
 }
 
-func (p *paperwork) loopBlocks(power *Power) []paper.Block {
-	verdict := "every device keeps its least volts under every single open and short"
-	if !power.Works {
-		verdict = "a device may not work under some single fault"
+func (p *paperwork) loopBlocks(id sootline.LoopID, power *Power) []paper.Block {
+	c := power.Circuit
+	results := paper.Fields{Rows: []paper.Field{
+		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)}, {Name: "worst single fault", Value: c.Sentence(&power.Survey.Worst)},
+		{Name: "current", Value: power.Currents()}, {Name: "starts again", Value: power.Restart.Reason},
+		{Name: "the fault that takes most", Value: "with " + c.Describe(power.Most.Faults) + ", " + power.Most.Loss.Sentence()},
+	}}
+	for _, text := range power.Cable {
+		results.Rows = append(results.Rows, paper.Field{Name: "cable", Value: text})
+	}
+	for _, b := range power.Broken {
+		results.Rows = append(results.Rows, paper.Field{Name: "rule broken", Value: b.Sentence(c)})
+	}
+	for _, clause := range power.Kept {
+		results.Rows = append(results.Rows, paper.Field{Name: "rule kept, as far as is known", Value: clause})
 	}
 	blocks := []paper.Block{
-		paper.Heading{Text: "Loop " + power.Loop.LoopID.String()},
-		paper.Paragraph{Text: sentence(verdict)},
-		paper.Paragraph{Text: "Healthy: " + power.Healthy},
-		paper.Paragraph{Text: "Worst: " + power.Worst},
-		paper.Paragraph{Text: "Starts again: " + power.Restart.Reason},
-		p.supply(power.Loop.LoopID),
-		paper.Picture{Drawing: voltsPicture(power.Profile)},
-	}
-	for _, b := range power.Breaches {
-		blocks = append(blocks, paper.Paragraph{Text: cmp.Or(b.Rule.Clause, b.Rule.Name) + ": " + b.Why})
+		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
 	}
 	if len(power.Assumed) > 0 {
 		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: power.Assumed})
@@ -98,22 +99,6 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 	return paper.Fields{Rows: rows}
 }
 
-// voltsPicture draws the volts along a loop.
-func voltsPicture(profile *circuit.Profile) *chart.Picture {
-	marks := func(list []circuit.Mark) []chart.ProfileAt {
-		var all []chart.ProfileAt
-		for _, m := range list {
-			all = append(all, chart.ProfileAt{Metres: float64(m.Metres), Volts: float64(m.Volts), Point: m.Point, Spur: m.Spur})
-		}
-		return all
-	}
-	drawn := chart.Profile{Title: "Volts along the loop, from OUT to IN", Metres: float64(profile.Length), Least: marks(profile.Least)}
-	for _, s := range profile.Series {
-		drawn.Series = append(drawn.Series, chart.ProfileRun{Name: s.Name, At: marks(s.Marks)})
-	}
-	return drawn.Picture()
-}
-
 // voltsTable lists the volts at each device, healthy and in the worst case.
 func voltsTable(profile *circuit.Profile) paper.Table {
 	t := paper.Table{Title: "Volts at each device", Columns: []paper.Column{{Name: "point"}, {Name: "metres", Right: true}, {Name: "least", Right: true}}, None: "No device is fed."}
@@ -144,75 +129,67 @@ func voltsTable(profile *circuit.Profile) paper.Table {
 func fillBattery(p *paperwork, d *paper.Document) error {
 	d.Title = "Battery calculation"
 	d.Cautions = append(d.Cautions, CircuitCaution)
-	in := p.wish.Battery
+	in, assumed := p.wish.Battery, []string(nil)
 	note := ""
-	if len(in.Loads) == 0 {
-		in.Loads = p.loads()
+	if len(in.Drains) == 0 {
+		in.Drains, assumed = p.drains()
 		note = "No load list was given: these are the points of the register alone, at the currents of their type sheets. Add the panel, the sounder circuits and whatever else the battery feeds."
-	}
-	if in.Rule == 0 {
-		in.Rule = 1
 	}
 	t := paper.Table{
 		Title:   "Load list",
 		Columns: []paper.Column{{Name: "load"}, {Name: "number", Right: true}, {Name: "mA at rest, of one", Right: true}, {Name: "mA in alarm, of one", Right: true}},
 		None:    "No load is known.",
 	}
-	for _, load := range in.Loads {
-		t.Rows = append(t.Rows, []paper.Cell{paper.Text(load.Name), paper.Count(load.Count), paper.Number(load.RestMA, -1), paper.Number(load.AlarmMA, -1)})
+	for _, drain := range in.Drains {
+		t.Rows = append(t.Rows, []paper.Cell{paper.Text(drain.Name), paper.Count(drain.Count), milli(drain.Rest), milli(drain.Alarm)})
 	}
 	part := paper.Part{Blocks: append(paragraphs(note), t)}
+	if len(assumed) > 0 {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: assumed})
+	}
+	if len(in.Drains) > 0 {
+		result, err := sizing(in, max(p.wish.Rule, 1))
+		if err != nil {
+			return err
+		}
+		part.Blocks = append(part.Blocks, result...)
+	}
 	d.Parts = []paper.Part{part}
-	if len(in.Loads) == 0 {
-		return nil
-	}
-	size, err := in.Size()
+	return nil
+}
+
+// milli is a current in mA as a cell, to the microampere.
+func milli(a Amps) paper.Cell { return paper.Number(math.Round(float64(a)*1e6)/1e3, -1) }
+
+// sizing is the battery by one rule set, with the reasoning.
+func sizing(in Battery, number int) ([]paper.Block, error) {
+	size, err := in.Size(number)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	rule := StandbyRules()[in.Rule-1]
+	rule := StandbyRules()[number-1]
 	result := fmt.Sprintf("Battery: %v (needed: %v)", size.Chosen, size.Required)
 	if size.Chosen == 0 {
 		result = fmt.Sprintf("Needed: %v; no usual size is that large", size.Required)
 	}
-	d.Parts[0].Blocks = append(d.Parts[0].Blocks, paper.Heading{Text: result}, paper.Fields{Rows: []paper.Field{
-		{Name: "rule set", Value: rule.Name},
-		{Name: "clause", Value: rule.Clause},
-		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
-		{Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
+	return []paper.Block{paper.Heading{Text: result}, paper.Fields{Rows: []paper.Field{
+		{Name: "rule set", Value: rule.Name}, {Name: "clause", Value: rule.Clause},
+		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)}, {Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
 		{Name: "factor", Value: fmt.Sprintf("%g (%s)", rule.Margin.Value, rule.Margin.Source)},
-	}}, paper.List{Items: size.Steps})
-	return nil
+	}}, paper.List{Items: size.Steps}}, nil
 }
 
-// loads makes a load list of the points, by type.
-func (p *paperwork) loads() []Load {
-	byType := map[string]*Load{}
-	var names []string
-	for _, point := range p.r.Points() {
-		sheet := p.r.Sheet(point.Type)
-		if sheet == nil || sheet.StandbyMA == nil && sheet.AlarmMA == nil {
-			continue
+// drains makes a load list of the loops, and says what was assumed.
+func (p *paperwork) drains() ([]Drain, []string) {
+	var drains []Drain
+	var gaps []circuit.Gap
+	for _, loop := range p.r.Loops() {
+		more, missing := loopDrains(p.r, loop.LoopID)
+		if len(more) > 0 {
+			drains, gaps = append(drains, more...), append(gaps, missing...)
 		}
-		if byType[sheet.Name] == nil {
-			load := &Load{Name: sheet.Name}
-			if sheet.StandbyMA != nil {
-				load.RestMA, load.AlarmMA = *sheet.StandbyMA, *sheet.StandbyMA
-			}
-			if sheet.AlarmMA != nil {
-				load.AlarmMA = *sheet.AlarmMA
-			}
-			byType[sheet.Name] = load
-			names = append(names, sheet.Name)
-		}
-		byType[sheet.Name].Count++
 	}
-	slices.Sort(names)
-	var loads []Load
-	for _, name := range names {
-		loads = append(loads, *byType[name])
-	}
-	return loads
+	return drains, circuit.CountGaps(gaps)
 }
 
 // fillPack puts the papers of a handover into one.

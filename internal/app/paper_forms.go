@@ -45,7 +45,7 @@ func outstanding() certificateList {
 }
 func open(n string) certificateField { return certificateField{name: n} }
 
-func known(name string, fill func(*paperwork) string) certificateField {
+func filledBy(name string, fill func(*paperwork) string) certificateField {
 	return certificateField{name, fill}
 }
 
@@ -58,14 +58,14 @@ func certificates() []certificate {
 
 func head() certificateGroup {
 	return certificateGroup{"Site", []certificateField{
-		known("site", siteName), open("address of the site"), open("responsible person"), open("system category"), known("extent covered", extentOf),
+		filledBy("site", siteName), open("address of the site"), open("responsible person"), open("system category"), filledBy("extent covered", extentOf),
 		open("standard and edition"),
 	}}
 }
 
 func who() certificateGroup {
 	return certificateGroup{"Who", []certificateField{
-		known("firm", firmName), known("address of the firm", firmPlace), known("telephone of the firm", firmPhone), open("person"), open("competence"), known("date", paperDate),
+		filledBy("firm", firmName), filledBy("address of the firm", firmPlace), filledBy("telephone of the firm", firmPhone), open("person"), open("competence"), filledBy("date", paperDate),
 	}}
 }
 
@@ -76,7 +76,7 @@ func commissioning() certificate {
 		groups: []certificateGroup{
 			head(), who(),
 			{"Checks", []certificateField{
-				known("points tested of all", testedOfAll), known("numbers and types as on the register", registerState), known("resting values noted as first values", firstValues),
+				filledBy("points tested of all", testedOfAll), filledBy("numbers and types as on the register", registerState), filledBy("resting values noted as first values", firstValues),
 				open("checks done"), open("sound levels taken"), open("cause and effect proven"), open("wiring test results seen"),
 				open("risk of false alarms considered"), open("soak test needed, and its length"),
 			}},
@@ -96,15 +96,15 @@ func servicing() certificate {
 		groups: []certificateGroup{
 			head(), who(),
 			{"Visit", []certificateField{
-				known("date of the visit", visitDay), known("previous visit", previousVisit),
-				known("devices tested at this visit", testedNow), known("cumulative for twelve months", testedYear), known("faults", faultsNow),
+				filledBy("date of the visit", visitDay), filledBy("previous visit", previousVisit),
+				filledBy("devices tested at this visit", testedNow), filledBy("cumulative for twelve months", testedYear), filledBy("faults", faultsNow),
 			}},
 			{"False alarms", []certificateField{
-				known("false alarms in twelve months", falseAlarms), known("rate", func(p *paperwork) string { return rateWords(&p.alarmReport().Year) }), known("by category", byCategoryWords),
+				filledBy("false alarms in twelve months", falseAlarms), filledBy("rate", func(p *paperwork) string { return rateWords(&p.alarmReport().Year) }), filledBy("by category", byCategoryWords),
 			}},
 			{"Result", []certificateField{
-				known("action advised", adviceWords), known("changes found", changesWords), open("battery results"), known("next due date", nextDue),
-				known("still out of use", disabledWords), open("left in normal operation, yes or no"),
+				filledBy("action advised", adviceWords), filledBy("changes found", changesWords), open("battery results"), filledBy("next due date", nextDue),
+				filledBy("still out of use", disabledWords), open("left in normal operation, yes or no"),
 			}},
 		},
 		lists: []certificateList{variations()},
@@ -119,7 +119,7 @@ func modification() certificate {
 		groups: []certificateGroup{
 			head(), who(),
 			{"Change", []certificateField{
-				open("what was changed"), open("why"), open("asked for by"), known("changes on the register in twelve months", changesWords),
+				open("what was changed"), open("why"), open("asked for by"), filledBy("changes on the register in twelve months", changesWords),
 				open("configuration kept before the change"), open("drawings brought up to date"),
 			}},
 			{"Tests after it", []certificateField{
@@ -141,7 +141,7 @@ func acceptance() certificate {
 			{"Accepted", []certificateField{
 				open("certificates of design, installation and commissioning seen"), open("drawings as fitted received"), open("zone plan beside the panel"), open("log book received"),
 				open("instructions received, and people shown what to do"), open("ways to keep false alarms few agreed"), open("maintenance agreed with, and call-out number"),
-				known("still out of use", disabledWords), open("accepted, yes or no"),
+				filledBy("still out of use", disabledWords), open("accepted, yes or no"),
 			}},
 		},
 		lists: []certificateList{variations(), outstanding()},
@@ -154,12 +154,12 @@ func inspectionRecord() certificate {
 		key: "record", title: "Record of inspection and testing", says: "record of inspection and testing, after NFPA 72",
 		after: "NFPA 72 14.6.2.4, from memory",
 		groups: []certificateGroup{
-			{"Property", []certificateField{known("date", visitDay), open("frequency of tests"), known("name of the property", siteName), open("address of the property")}},
+			{"Property", []certificateField{filledBy("date", visitDay), open("frequency of tests"), filledBy("name of the property", siteName), open("address of the property")}},
 			{"Tester", []certificateField{
-				known("firm", firmName), known("address of the firm", firmPlace), known("telephone of the firm", firmPhone), open("tester"), open("approving agency"),
+				filledBy("firm", firmName), filledBy("address of the firm", firmPlace), filledBy("telephone of the firm", firmPhone), open("tester"), open("approving agency"),
 			}},
 			{"Tests", []certificateField{
-				known("devices tested", testedNow), known("functional result", resultWords), open("sequence of operations"), known("all smoke detectors checked", testedYear),
+				filledBy("devices tested", testedNow), filledBy("functional result", resultWords), open("sequence of operations"), filledBy("all smoke detectors checked", testedYear),
 				open("resistance of line-type heat detectors"), open("other tests required"),
 			}},
 		},

@@ -57,44 +57,12 @@ func (p *paperwork) facts(point *sootline.Point) []paper.Field {
 	return fields
 }
 
-// resetLetters are the letters of the resets in a picture.
-var resetLetters = map[string]string{"fitted": chart.Fitted, "replaced": chart.Replaced, "cleaned": chart.Cleaned, "rebased": chart.Rebased}
-
 // history draws the readings of a judged point.
 func (p *paperwork) history(j *judge.Judgement) *chart.Picture {
-	point := j.Point
-	h := chart.History{Point: point.Ref().String(), Zone: p.zone, AsOf: p.wish.On}
-	if j.Sheet != nil {
-		h.Unit = j.Sheet.Unit
-	}
-	for i := range point.Readings {
-		if r := &point.Readings[i]; r.Quantity == "" {
-			h.Readings = append(h.Readings, chart.Reading{At: r.At, Value: middle(r.Samples)})
-		}
-	}
-	if j.Band.Complete() {
-		h.Bands = []chart.Span{{Low: *j.Band.Low, High: *j.Band.High}}
-	}
-	for _, r := range point.Resets {
-		if r.At.After(sootline.LongAgo) {
-			h.Resets = append(h.Resets, chart.Happened{At: r.At, Letter: resetLetters[r.Why], Words: r.Why})
-		}
-	}
-	for _, e := range point.Events {
-		if e.Kind == sootline.AlarmKind || e.Kind == sootline.FaultKind {
-			h.Events = append(h.Events, chart.Happened{At: e.At, Words: string(e.Kind) + " " + e.Cause})
-		}
-	}
-	picture := h.Picture()
-	picture.ID = "history-" + point.ID.String()
+	survey := Survey{Register: p.r, On: p.wish.On, Zone: p.zone, byPoint: map[*sootline.Point]*Judgement{j.Point: j}}
+	picture := survey.History(j.Point)
+	picture.ID = "history-" + j.Point.ID.String()
 	return picture
-}
-
-// middle is the median of the samples of a reading.
-func middle(values []float64) float64 {
-	sorted := slices.Sorted(slices.Values(values))
-	n := len(sorted)
-	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
 
 // happenings lists everything that the book says of a point, in order.

@@ -19,17 +19,20 @@ func TestLoopPowerByHand(t *testing.T) {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{
 		"types.csv":    "name,kind,low,high,standby mA,alarm mA,least volts\nLarch,optical smoke,20,40,100,100,17\n",
-		"schedule.csv": "loop,address,type,metres\n1,1,Larch,33.3333333333\n1,2,Larch,33.3333333333\n",
+		"schedule.csv": "loop,address,type,metres,area\n1,1,Larch,33.3333333333,Hall\n1,2,Larch,33.3333333333,Hall\n",
 	})
 	take(t, a, site, filepath.Join(folder, "types.csv"), filepath.Join(folder, "schedule.csv"))
+	ctx := context.Background()
+	if err := a.SetArea(ctx, site, sootline.AreaFacts{Area: "hall", Floor: "G", M2: 90}); err != nil {
+		t.Fatal(err)
+	}
 	celsius, back := 20.0, 100.0/3
 	supply := sootline.Supply{Panel: "1", Loop: "1", Volts: 24, MM2: 1.5, Celsius: &celsius, ReturnMetres: &back}
-	ctx := context.Background()
 	if err := a.SetSupply(ctx, site, supply); err != nil {
 		t.Fatal(err)
 	}
 	loop := sootline.LoopID{Panel: "1", Name: "1"}
-	p, err := LoopPower(register(t, a, site), loop, WhatIf{})
+	p, err := LoopPower(register(t, a, site), loop, WhatIf{}, Ask{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,7 +47,7 @@ func TestLoopPowerByHand(t *testing.T) {
 	if got, want := float64(p.Survey.Worst.Volts), 24-2*12.1/1000*100.0/3*0.3; math.Abs(got-want) > 1e-6 {
 		t.Errorf("under the worst fault the far lamp has %.6f V, want %.6f", got, want)
 	}
-	more, err := LoopPower(register(t, a, site), loop, WhatIf{Add: 5, Type: "Larch"})
+	more, err := LoopPower(register(t, a, site), loop, WhatIf{Add: 5, Type: "Larch"}, Ask{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,7 +62,7 @@ func TestLoopPowerSaysWhatItAssumes(t *testing.T) {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{"schedule.csv": schedule})
 	take(t, a, site, filepath.Join(folder, "schedule.csv"))
-	p, err := LoopPower(register(t, a, site), sootline.LoopID{Panel: "1", Name: "1"}, WhatIf{})
+	p, err := LoopPower(register(t, a, site), sootline.LoopID{Panel: "1", Name: "1"}, WhatIf{}, Ask{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -69,7 +72,7 @@ func TestLoopPowerSaysWhatItAssumes(t *testing.T) {
 			t.Errorf("nothing is said of %q in:\n%s", want, said)
 		}
 	}
-	if _, err := LoopPower(register(t, a, site), sootline.LoopID{Panel: "1", Name: "9"}, WhatIf{}); sootline.ErrorCode(err) != sootline.NotFound {
+	if _, err := LoopPower(register(t, a, site), sootline.LoopID{Panel: "1", Name: "9"}, WhatIf{}, Ask{}); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a loop without points: %v", err)
 	}
 }

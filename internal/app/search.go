@@ -22,6 +22,7 @@ type HuntOptions struct {
 	Two       bool           // both of two devices that answer to one number
 	Isolators bool           // open at isolators only
 	Effort    map[string]int // of opening a place, by its reference; 1 where nothing is said
+	Likely    map[string]int // that it is on the stretch before a place, by its reference, in any one unit; 1 where nothing is said
 	Opened    []OpenedAt     // in order
 }
 
@@ -49,7 +50,7 @@ func (a *App) HuntLoop(ctx context.Context, site sootline.ID, loop string, opts 
 		}
 		name := p.Ref().String()
 		index[name] = len(h.Places)
-		h.Places = append(h.Places, address.Place{Name: name, Effort: max(1, opts.Effort[name]), Single: !opts.Isolators})
+		h.Places = append(h.Places, address.Place{Name: name, Effort: max(1, opts.Effort[name]), Chance: max(1, opts.Likely[name]), Single: !opts.Isolators})
 	}
 	begin := address.SearchOne
 	if opts.Two {

@@ -72,3 +72,17 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 		return a.append(tx, site, []sootline.Entry{a.entry(site, a.Now(), sootline.ID{}, facts)})
 	})
 }
+
+// SetArea states the size and floor of an area, from now on or, for an area not
+// described before, since always.
+func (a *App) SetArea(ctx context.Context, site sootline.ID, area sootline.AreaFacts) error {
+	r, err := a.Register(ctx, site, a.Now())
+	if err != nil {
+		return err
+	}
+	at := a.Now()
+	if r.Area(area.Area) == nil {
+		at = sootline.LongAgo
+	}
+	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, area))
+}

@@ -1,48 +1,109 @@
 package app
 
 import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"time"
+
 	"sootline"
 	"sootline/internal/circuit"
 )
 
-// CircuitCaution is to be shown wherever a result of the circuit is.
-const CircuitCaution = circuit.Caution
-
-// Load is one line of a load list.
-type Load struct {
-	Name            string
-	Count           int
-	RestMA, AlarmMA float64 // of one
-}
-
-// Standby is a battery to be sized.
-type Standby struct {
-	Rule    int // number of the rule set, from 1
-	Loads   []Load
-	Coldest *float64 // degrees Celsius; nil: no correction
-	Design  float64
-	Ageing  float64
+// Battery is a battery to be sized.
+type Battery struct {
+	Drains []Drain
+	Under  Conditions
 }
 
 // StandbyRules lists the rule sets, by whose place in the list they are named.
 func StandbyRules() []circuit.StandbyRule { return circuit.StandbyRules() }
 
-// Size sizes the battery.
-func (s Standby) Size() (*circuit.Sizing, error) {
+// Size sizes the battery by one rule set, numbered from 1.
+func (b Battery) Size(rule int) (*Sizing, error) {
 	rules := circuit.StandbyRules()
-	if s.Rule < 1 || s.Rule > len(rules) {
-		return nil, sootline.Errorf(sootline.Invalid, "`sootline standby --rules` lists them", "there is no rule set %d", s.Rule)
+	if rule < 1 || rule > len(rules) {
+		return nil, sootline.Errorf(sootline.Invalid, "`sootline standby --rules` lists them", "there is no rule set %d", rule)
 	}
-	var drains []circuit.Drain
-	for _, load := range s.Loads {
-		drains = append(drains, circuit.Drain{
-			Name: load.Name, Count: load.Count, Rest: circuit.Amps(load.RestMA / 1000), Alarm: circuit.Amps(load.AlarmMA / 1000),
-		})
+	return circuit.Size(b.Drains, &rules[rule-1], b.Under)
+}
+
+// LoopDrains makes the lines of a load list of what stands on the loops of a
+// panel: a line for each loop and type, and, where the loop says how many devices
+// may be in alarm at once, one for those in alarm, the hungriest first, and one
+// for the others. Currents are counted as the type sheets have them, at the volts
+// of the loop.
+func (a *App) LoopDrains(ctx context.Context, site sootline.ID, on time.Time, panel string) ([]Drain, []string, error) {
+	r, err := a.Register(ctx, site, on)
+	if err != nil {
+		return nil, nil, err
 	}
-	under := circuit.Conditions{Design: s.Design, Ageing: s.Ageing}
-	if s.Coldest != nil {
-		celsius := circuit.Celsius(*s.Coldest)
-		under.Coldest = &celsius
+	var drains []Drain
+	var gaps []circuit.Gap
+	for _, loop := range r.Loops() {
+		if loop.Panel != panel {
+			continue
+		}
+		more, missing := loopDrains(r, loop.LoopID)
+		drains, gaps = append(drains, more...), append(gaps, missing...)
 	}
-	return circuit.Size(drains, &rules[s.Rule-1], under)
+	if len(drains) == 0 {
+		return nil, nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "no device stands on the loops of panel %s", panel)
+	}
+	return drains, circuit.CountGaps(gaps), nil
+}
+
+func loopDrains(r *sootline.Register, id sootline.LoopID) ([]Drain, []circuit.Gap) {
+	var drains []Drain
+	d := &drafted{r: r, draft: &circuit.Draft{Default: assumed(sootline.Supply{})}}
+	for _, p := range r.Points() {
+		if p.LoopID() != id {
+			continue
+		}
+		name := cmp.Or(p.Type, "without a type") + ", loop " + id.String()
+		i := slices.IndexFunc(drains, func(drain Drain) bool { return drain.Name == name })
+		if i < 0 {
+			i = len(drains)
+			drains = append(drains, d.drain(name, p))
+		}
+		drains[i].Count++
+	}
+	supply := r.Supply(id)
+	if supply == nil || supply.AlarmsAtOnce == nil {
+		d.miss("", fmt.Sprintf("how many devices of loop %s may be in alarm at once is", id), "all of them")
+		return drains, d.gaps
+	}
+	return atOnce(drains, *supply.AlarmsAtOnce), d.gaps
+}
+
+// drain begins the line of a type.
+func (d *drafted) drain(name string, p *sootline.Point) Drain {
+	draft := d.device(name, p.Type)
+	one := 1.0
+	draft.Metres, draft.MM2, draft.LeastVolts = &one, &one, &one // of no matter to a battery
+	device, gaps := d.draft.Fill(&draft)
+	d.gaps = append(d.gaps, gaps...)
+	return Drain{Name: name, Rest: circuit.Amps(device.Rest.Value), Alarm: circuit.Amps(device.Alarm.Value)}
+}
+
+// atOnce leaves so many devices in alarm, those that draw most more than at rest.
+func atOnce(drains []Drain, most int) []Drain {
+	slices.SortStableFunc(drains, func(a, b Drain) int { return cmp.Compare(b.Alarm-b.Rest, a.Alarm-a.Rest) })
+	var list []Drain
+	for _, one := range drains {
+		loud := min(one.Count, most)
+		most -= loud
+		quiet := one
+		quiet.Count -= loud
+		quiet.Alarm = quiet.Rest
+		if one.Count = loud; loud > 0 {
+			list = append(list, one)
+		}
+		if quiet.Count > 0 {
+			quiet.Name += ", not in alarm"
+			list = append(list, quiet)
+		}
+	}
+	return list
 }

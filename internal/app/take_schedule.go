@@ -67,7 +67,7 @@ func (s *scheduler) take(record listing.Record) error {
 	}
 	s.noteType(record.Line, row.Type)
 	place := sootline.Place{
-		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres),
+		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres), Spur: row.Spur,
 		Zone: row.Zone, Area: row.Area, Location: row.Location,
 	}
 	if p := s.match(ref, row); p != nil {
@@ -153,6 +153,9 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 		return s.replaceUnit(record, p, fitted)
 	}
 	place = filled(place, p.Place)
+	if from := s.r.SpurFrom(p); place.Spur == 0 && from != nil {
+		place.Spur = from.Ref().Number // by its number of today
+	}
 	var bodies []sootline.Body
 	if !samePlace(place, p.Place) {
 		bodies = append(bodies, sootline.Moved{Place: place})
@@ -198,6 +201,7 @@ func filled(place, old sootline.Place) sootline.Place {
 	place.Zone = cmp.Or(place.Zone, old.Zone)
 	place.Area = cmp.Or(place.Area, old.Area)
 	place.Location = cmp.Or(place.Location, old.Location)
+	place.Floor, place.X, place.Y = old.Floor, old.X, old.Y
 	if place.Metres == nil {
 		place.Metres = old.Metres
 	}
@@ -205,7 +209,8 @@ func filled(place, old sootline.Place) sootline.Place {
 }
 
 func samePlace(a, b sootline.Place) bool {
-	metres := a.Metres == nil && b.Metres == nil || a.Metres != nil && b.Metres != nil && *a.Metres == *b.Metres
-	a.Metres, b.Metres = nil, nil
-	return metres && a == b
+	same := func(a, b *float64) bool { return a == nil && b == nil || a != nil && b != nil && *a == *b }
+	alike := same(a.Metres, b.Metres) && same(a.X, b.X) && same(a.Y, b.Y)
+	a.Metres, a.X, a.Y, b.Metres, b.X, b.Y = nil, nil, nil, nil, nil, nil
+	return alike && a == b
 }

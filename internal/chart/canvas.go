@@ -28,9 +28,12 @@ func (c *canvas) sign(class Class, form Form, x, y float64) Sign {
 // width is how wide a text is, on average.
 func (c *canvas) width(text string) float64 { return float64(utf8.RuneCountInString(text)) * c.Char }
 
+// foot is how far below the middle of letters their foot is, in lines.
+const foot = 0.27
+
 // text gives a text whose middle is at the height y.
 func (c *canvas) text(class Class, anchor Anchor, x, y float64, text string) Text {
-	return Text{class, XY{x, y + c.Line*0.27}, anchor, text}
+	return Text{class, XY{x, y + c.Line*foot}, anchor, text}
 }
 
 // write adds a text and keeps its place.
@@ -55,6 +58,9 @@ func (c *canvas) extent(anchor Anchor, x, y float64, text string) Box {
 		x -= w / 2
 	case End:
 		x -= w
+	}
+	if c.cells() {
+		x = math.Round(x)
 	}
 	return Box{X: x, Y: y - c.Line*0.45, W: w, H: c.Line * 0.9}
 }

@@ -38,6 +38,9 @@ func (n Counts) Picture() *Picture {
 	})
 }
 
+// fewest is what the axis goes up to at least: parts of one mean nothing.
+const fewest = 4
+
 // longest is how many months are drawn at most: the last fifty years.
 const longest = 600
 
@@ -51,7 +54,7 @@ func (n Counts) every() Counts {
 	for _, m := range n.Months {
 		year, month, _ := m.At.In(n.Zone).Date()
 		at := year*12 + int(month) - 1
-		if len(m.Parts) != len(n.Names) {
+		if len(m.Parts) != len(n.Names) || !datable(m.At) {
 			continue
 		}
 		if len(sums) == 0 {
@@ -111,12 +114,7 @@ type countsDrawing struct {
 func (d countsDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := len(keyRows(c.Medium, key))
-	p := c.frame(1, 2+rows, upLetters(0, float64(d.most), ""), 2)
-	at, _ := ticks(0, float64(d.most), 5)
-	if at[1] < 1 { // halves of a count mean nothing
-		d.most = 5
-	}
-	p.upright(0, float64(d.most), "")
+	p := c.upright(1, 2+rows, 2, axis{high: float64(max(d.most, fewest))})
 	p.line(Axis, XY{p.left, p.bottom}, XY{p.right, p.bottom})
 	wide := (p.right - p.left) / float64(len(d.Months))
 	for i, m := range d.Months {
@@ -146,7 +144,7 @@ func (d countsDrawing) bar(p *plot, m Month, x, wide float64) {
 	}
 	p.add(bar)
 	if words := fmt.Sprint(total); p.width(words) < wide {
-		p.writeIf(Note, Middle, x, p.y.at(float64(total))-p.Line/2, words)
+		p.writeIf(Note, Middle, x, p.y.at(float64(total))-p.Line*0.85, words)
 	}
 }
 
@@ -165,7 +163,7 @@ func (d countsDrawing) months(p *plot, wide float64) {
 		}
 		x := p.left + (float64(i)+0.5)*wide
 		p.line(Axis, XY{x, p.bottom}, XY{x, p.bottom + p.Line/4})
-		p.writeIf(Label, Middle, x, p.bottom+p.Line*0.75, m.words())
+		p.writeIf(Label, Middle, x, p.bottom+p.Line, m.words())
 	}
 }
 

@@ -12,9 +12,15 @@ type calendar struct {
 func calendars() []calendar {
 	const hour, day, month, year = "01-02 15:04", "2006-01-02", "2006-01", "2006"
 	steps := []calendar{
-		{hours: 1, layout: hour}, {hours: 6, layout: hour},
-		{days: 1, layout: day}, {days: 2, layout: day}, {days: 7, layout: day}, {days: 14, layout: day},
-		{months: 1, layout: month}, {months: 3, layout: month}, {months: 6, layout: month},
+		{hours: 1, layout: hour},
+		{hours: 6, layout: hour},
+		{days: 1, layout: day},
+		{days: 2, layout: day},
+		{days: 7, layout: day},
+		{days: 14, layout: day},
+		{months: 1, layout: month},
+		{months: 3, layout: month},
+		{months: 6, layout: month},
 	}
 	for _, n := range []int{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000} {
 		steps = append(steps, calendar{years: n, layout: year})
@@ -33,20 +39,30 @@ type tick struct {
 // are as wide as the axis.
 func dateTicks(from, to time.Time, zone *time.Location, room float64) []tick {
 	from, to = from.In(zone), to.In(zone)
-	for _, step := range calendars() {
+	steps := calendars()
+	for i, step := range steps {
 		wide := float64(len(step.layout) + 2)
-		if to.Sub(from).Seconds()/step.seconds()*wide > room && step.years < 2000 {
+		if (seconds(to)-seconds(from))/step.seconds()*wide > room && i < len(steps)-1 {
 			continue
 		}
 		var all []tick
 		for at := step.first(from); !at.After(to); at = step.next(at) {
 			if !at.Before(from) {
-				all = append(all, tick{at, at.Format(step.layout)})
+				all = append(all, tick{at, step.date(at).Format(step.layout)})
 			}
 		}
 		return all
 	}
 	return nil
+}
+
+// date is the instant whose date a tick bears: where summer time leaves midnight
+// out, the tick may lie before it.
+func (s calendar) date(at time.Time) time.Time {
+	if s.hours > 0 {
+		return at
+	}
+	return at.Add(3 * time.Hour)
 }
 
 // seconds is about how long the step is.
@@ -73,8 +89,12 @@ func (s calendar) first(t time.Time) time.Time {
 }
 
 func (s calendar) next(t time.Time) time.Time {
-	if s.hours > 0 {
-		return t.Add(time.Duration(s.hours) * time.Hour)
+	year, month, day := s.date(t).Date()
+	if s.hours == 0 {
+		return time.Date(year+s.years, month+time.Month(s.months), day+s.days, 0, 0, 0, 0, t.Location())
 	}
-	return t.AddDate(s.years, s.months, s.days)
+	if at := time.Date(year, month, day, t.Hour()+s.hours, 0, 0, 0, t.Location()); at.After(t) {
+		return at
+	}
+	return t.Add(time.Duration(s.hours) * time.Hour)
 }

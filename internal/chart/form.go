@@ -92,8 +92,18 @@ func regular(n int, inner, start float64) []XY {
 
 func plus(half float64) []XY {
 	return []XY{
-		{-half, -1}, {half, -1}, {half, -half}, {1, -half}, {1, half}, {half, half},
-		{half, 1}, {-half, 1}, {-half, half}, {-1, half}, {-1, -half}, {-half, -half},
+		{-half, -1},
+		{half, -1},
+		{half, -half},
+		{1, -half},
+		{1, half},
+		{half, half},
+		{half, 1},
+		{-half, 1},
+		{-half, half},
+		{-1, half},
+		{-1, -half},
+		{-half, -half},
 	}
 }
 

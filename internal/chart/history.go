@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -84,21 +85,27 @@ func (h History) tidy() History {
 	if h.Zone == nil {
 		h.Zone = time.UTC
 	}
-	h.Readings = slices.DeleteFunc(slices.Clone(h.Readings), func(r Reading) bool { return !drawable(r.Value) })
+	h.Readings = slices.DeleteFunc(slices.Clone(h.Readings), func(r Reading) bool { return !drawable(r.Value) || !datable(r.At) })
 	slices.SortStableFunc(h.Readings, func(a, b Reading) int { return a.At.Compare(b.At) })
 	h.Bands = slices.DeleteFunc(slices.Clone(h.Bands), func(b Span) bool { return !drawable(b.Low) || !drawable(b.High) || b.Low > b.High })
 	slices.SortStableFunc(h.Bands, func(a, b Span) int { return a.Since.Compare(b.Since) })
 	byDay := func(a, b Happened) int { return a.At.Compare(b.At) }
-	h.Resets, h.Events = slices.SortedStableFunc(slices.Values(h.Resets), byDay), slices.SortedStableFunc(slices.Values(h.Events), byDay)
-	if f := h.Forecast; f != nil {
-		copied := *f
-		copied.Fan = slices.DeleteFunc(slices.Clone(f.Fan), func(a FanAt) bool {
-			return !drawable(a.Median) || !drawable(a.Low50) || !drawable(a.High50) || !drawable(a.Low90) || !drawable(a.High90)
-		})
-		slices.SortStableFunc(copied.Fan, func(a, b FanAt) int { return a.At.Compare(b.At) })
-		h.Forecast = &copied
+	undated := func(e Happened) bool { return !datable(e.At) }
+	h.Resets = slices.SortedStableFunc(slices.Values(slices.DeleteFunc(slices.Clone(h.Resets), undated)), byDay)
+	h.Events = slices.SortedStableFunc(slices.Values(slices.DeleteFunc(slices.Clone(h.Events), undated)), byDay)
+	if h.Forecast != nil {
+		h.Forecast = h.Forecast.tidy()
 	}
 	return h
+}
+
+func (f *Forecast) tidy() *Forecast {
+	copied := *f
+	copied.Fan = slices.DeleteFunc(slices.Clone(f.Fan), func(a FanAt) bool {
+		return !datable(a.At) || !drawable(a.Median) || !drawable(a.Low50) || !drawable(a.High50) || !drawable(a.Low90) || !drawable(a.High90)
+	})
+	slices.SortStableFunc(copied.Fan, func(a, b FanAt) int { return a.At.Compare(b.At) })
+	return &copied
 }
 
 func (h History) day(t time.Time) string { return t.In(h.Zone).Format("2006-01-02") }
@@ -140,14 +147,14 @@ func (h History) leaving() string {
 	if f == nil {
 		return ""
 	}
-	words := ""
+	var days []string
 	for _, d := range f.days() {
-		words += cmp.Or(map[bool]string{true: ","}[words != ""], " It meets "+h.value(f.Limit)) + " " + d.words + " " + h.day(d.at)
+		days = append(days, d.words+" "+h.day(d.at))
 	}
-	if words == "" {
+	if len(days) == 0 {
 		return ""
 	}
-	return words + "."
+	return " It meets " + h.value(f.Limit) + " " + strings.Join(days, ", ") + "."
 }
 
 type leavingDay struct {
@@ -159,7 +166,7 @@ type leavingDay struct {
 // days are the days of leaving that are known.
 func (f *Forecast) days() []leavingDay {
 	all := []leavingDay{{f.Earliest, "earliest", Left}, {f.Likely, "likely", Diamond}, {f.Latest, "latest", Right}}
-	return slices.DeleteFunc(all, func(d leavingDay) bool { return d.at.IsZero() })
+	return slices.DeleteFunc(all, func(d leavingDay) bool { return !datable(d.at) })
 }
 
 func counted(n int, one, many string) string {
@@ -176,7 +183,7 @@ func (h History) table() Table {
 		at    time.Time
 		cells []string
 	}
-	var rows []row
+	rows := make([]row, 0, len(h.Readings)+len(h.Resets)+len(h.Events)+3)
 	for _, r := range h.Readings {
 		spread, note := "", ""
 		if r.Spread > 0 {
@@ -199,7 +206,7 @@ func (h History) table() Table {
 		}
 	}
 	slices.SortStableFunc(rows, func(a, b row) int { return a.at.Compare(b.at) })
-	t := Table{Head: []string{"day", "what", "value", "spread", "note"}}
+	t := Table{Head: []string{"day", "what", "value", "spread", "note"}, Rows: make([][]string, 0, len(rows))}
 	for _, r := range rows {
 		t.Rows = append(t.Rows, r.cells)
 	}

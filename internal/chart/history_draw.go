@@ -26,7 +26,7 @@ func (d *historyDrawing) spans() {
 			d.value.include(r.Value, r.Value-r.Spread, r.Value+r.Spread)
 		}
 	}
-	if !d.AsOf.IsZero() {
+	if datable(d.AsOf) {
 		d.time.include(d.AsOf)
 	}
 	for _, b := range d.Bands {
@@ -59,8 +59,7 @@ func (d *historyDrawing) spans() {
 func (d *historyDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := len(keyRows(c.Medium, key))
-	p := c.frame(2, 2+rows, upLetters(d.value.low, d.value.high, d.Unit), 8)
-	p.upright(d.value.low, d.value.high, d.Unit)
+	p := c.upright(2, 2+rows, 8, axis{d.value.low, d.value.high, d.Unit, 0.5})
 	p.dates(d.time.from, d.time.to, d.Zone)
 	d.bands(p)
 	d.fan(p)
@@ -92,8 +91,8 @@ func (d *historyDrawing) bands(p *plot) {
 		p.line(Limit, XY{from, low}, XY{to, low})
 	}
 	if b, known := d.band(); known {
-		p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(b.High), clipped(plain(b.High), 7))
-		p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(b.Low), clipped(plain(b.Low), 7))
+		p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(b.High), short(plain(b.High), b.High))
+		p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(b.Low), short(plain(b.Low), b.Low))
 	}
 }
 
@@ -133,7 +132,7 @@ func (d *historyDrawing) resets(p *plot) {
 		}
 		p.add(Group{Title: d.day(r.At) + " " + r.Words, Shapes: shapes})
 	}
-	if d.AsOf.IsZero() {
+	if !datable(d.AsOf) {
 		return
 	}
 	x, words := p.x.at(seconds(d.AsOf)), "as of "+d.day(d.AsOf)
@@ -146,14 +145,14 @@ func (d *historyDrawing) resets(p *plot) {
 func (d *historyDrawing) events(p *plot) {
 	for _, e := range d.Events {
 		if !e.At.Before(d.time.from) {
-			p.add(Group{Title: d.day(e.At) + " " + e.Words, Shapes: []Shape{p.sign(Event, Triangle, p.x.at(seconds(e.At)), p.bottom-p.Line*0.3)}})
+			p.add(Group{Title: d.day(e.At) + " " + e.Words, Shapes: []Shape{p.sign(Event, Plus, p.x.at(seconds(e.At)), p.bottom-p.Line*0.3)}})
 		}
 	}
 }
 
 // course draws the line through the readings that were used, broken at each reset.
 func (d *historyDrawing) course(p *plot) {
-	buckets := int((p.right - p.left) / p.Char * 2)
+	buckets := int((p.right - p.left) / p.Char * 4)
 	var places []XY
 	flush := func() {
 		if len(places) > 1 {
@@ -182,7 +181,7 @@ func (d *historyDrawing) signs(p *plot) {
 		at := d.at(p, r.At, r.Value)
 		switch {
 		case len(d.Readings) <= many:
-			p.add(Group{Title: d.day(r.At) + " " + d.value2(r), Shapes: d.reading(p, r, at)})
+			p.add(Group{Title: d.day(r.At) + " " + d.told(r), Shapes: d.reading(p, r, at)})
 		case r.LeftOut:
 			left = append(left, at)
 		}
@@ -192,7 +191,13 @@ func (d *historyDrawing) signs(p *plot) {
 	}
 }
 
-func (d *historyDrawing) value2(r Reading) string {
+// beyond tells whether a reading that was left out is beyond the values that the
+// axis is made for.
+func (d *historyDrawing) beyond(r Reading) bool {
+	return r.LeftOut && (r.Value < d.value.low || r.Value > d.value.high)
+}
+
+func (d *historyDrawing) told(r Reading) string {
 	words := d.History.value(r.Value)
 	if r.Spread > 0 {
 		words += ", spread " + plain(r.Spread)
@@ -206,15 +211,18 @@ func (d *historyDrawing) value2(r Reading) string {
 func (d *historyDrawing) reading(p *plot, r Reading, at XY) []Shape {
 	if r.LeftOut {
 		form := Cross
-		if !p.y.holds(r.Value) {
-			form = map[bool]Form{true: Triangle, false: Down}[r.Value > p.y.high]
+		switch {
+		case r.Value > p.y.high:
+			form = Triangle
+		case r.Value < p.y.low:
+			form = Down
 		}
 		return []Shape{p.sign(LeftOut, form, at.X, at.Y)}
 	}
 	var shapes []Shape
 	if r.Spread > 0 && drawable(r.Spread) {
 		low, high := p.y.at(r.Value-r.Spread), p.y.at(r.Value+r.Spread)
-		if math.Abs(low-high) > p.Line/4 {
+		if math.Abs(low-high) > 2*p.Char { // shorter ones are behind the sign
 			shapes = append(shapes, Line{Whisker, []XY{{at.X, high}, {at.X, low}}})
 		}
 	}
@@ -245,13 +253,14 @@ func (d *historyDrawing) key() []keyItem {
 	when(len(d.Readings) <= many, Value, Circle, "reading")
 	when(len(d.Readings) > many, Course, Dash, counted(len(d.Readings), "reading", "readings"))
 	when(slices.ContainsFunc(d.Readings, func(r Reading) bool { return r.LeftOut }), LeftOut, Cross, "left out")
+	when(slices.ContainsFunc(d.Readings, d.beyond), LeftOut, Triangle, "left out, beyond the scale")
 	if b, known := d.band(); known {
 		when(true, Limit, Dash, "band "+plain(b.Low)+" to "+d.History.value(b.High))
 	}
 	for _, letter := range [...]struct{ letter, words string }{{Cleaned, "cleaned"}, {Replaced, "replaced"}, {Fitted, "fitted"}, {Rebased, "re-based"}} {
 		when(slices.ContainsFunc(d.Resets, func(r Happened) bool { return r.Letter == letter.letter && !r.At.Before(d.time.from) }), Reset, Bar, letter.letter+" "+letter.words)
 	}
-	when(slices.ContainsFunc(d.Events, func(e Happened) bool { return !e.At.Before(d.time.from) }), Event, Triangle, "other event")
+	when(slices.ContainsFunc(d.Events, func(e Happened) bool { return !e.At.Before(d.time.from) }), Event, Plus, "other event")
 	if f := d.Forecast; f != nil {
 		when(len(f.Fan) > 1, Fan50, Square, "forecast, 50 %")
 		when(len(f.Fan) > 1, Fan90, Square, "90 %")

@@ -116,7 +116,7 @@ func (d intervalsDrawing) axis(p *plot) {
 		x := p.x.at(v)
 		p.line(Grid, XY{x, p.top}, XY{x, p.bottom})
 		p.line(Axis, XY{x, p.bottom}, XY{x, p.bottom + p.Line/4})
-		p.writeIf(Label, Middle, x, p.bottom+p.Line*0.75, fixed(v, decimals))
+		p.writeIf(Label, Middle, x, p.bottom+p.Line, fixed(v, decimals))
 	}
 	for _, l := range d.Limits {
 		if drawable(l.At) {

@@ -11,7 +11,7 @@ package chart
 
 // Picture is a drawing: the list of its shapes, back to front, and the same in words.
 type Picture struct {
-	ID            string // prefix of the ids in the SVG; give each picture of a page its own
+	ID            string // prefix of the ids in the SVG, without spaces; give each picture of a page its own
 	Width, Height float64
 	Line          float64 // height of a line of text; letters are of 0.8 of it
 	Title         string  // what is shown, in a few words
@@ -112,6 +112,12 @@ type sketch struct {
 	draw  func(*canvas)
 }
 
+// cells tells whether the medium is a grid of characters.
+func (m Medium) cells() bool { return m.Line == m.Char }
+
+// lines breaks a text into lines that the medium holds.
+func (m Medium) lines(text string) []string { return wrapped(text, int(m.Width/m.Char)-4) }
+
 // For lays the picture out again for another medium.
 func (p *Picture) For(m Medium) *Picture {
 	c := &canvas{Medium: m, height: float64(p.sketch.lines(m)) * m.Line}
@@ -129,9 +135,9 @@ func newPicture(title, desc string, table Table, s sketch) *Picture {
 // blank is a picture of nothing but a sentence that says why.
 func blank(title, why string, table Table) *Picture {
 	return newPicture(title, why, table, sketch{
-		lines: func(Medium) int { return 5 },
+		lines: func(m Medium) int { return len(m.lines(why)) + 2 },
 		draw: func(c *canvas) {
-			for i, line := range wrapped(why, int(c.Width/c.Char)-4) {
+			for i, line := range c.lines(why) {
 				c.write(Empty, Middle, c.Width/2, c.Line*(1.5+float64(i)), line)
 			}
 		},

@@ -1,9 +1,6 @@
 package chart
 
-import (
-	"math"
-	"time"
-)
+import "time"
 
 // scale takes a value to a place between from and to; what lies beyond is put at
 // the nearer end.
@@ -27,39 +24,40 @@ type plot struct {
 // and, for the numbers of the axis, to the left.
 func (c *canvas) frame(above, below int, left, right float64) *plot {
 	p := &plot{canvas: c}
-	p.left, p.right = math.Min(left*c.Char, c.Width/3), c.Width-math.Min(right*c.Char, c.Width/3)
+	p.left, p.right = min(left*c.Char, c.Width/3), c.Width-min(right*c.Char, c.Width/3)
 	p.top, p.bottom = float64(above)*c.Line, c.height-float64(below)*c.Line
 	return p
 }
 
-// upright draws the value axis: numbers at its ticks, and faint lines.
-func (p *plot) upright(low, high float64, unit string) {
-	at, decimals := ticks(low, high, max(int((p.bottom-p.top)/p.Line/2.5), 2))
-	p.y = scale{at[0], at[len(at)-1], p.bottom - p.Line/2, p.top + p.Line/2}
-	for i, v := range at {
-		words := fixed(v, decimals)
-		if i == len(at)-1 && unit != "" {
-			words += " " + unit
-		}
-		y := p.y.at(v)
-		p.line(Grid, XY{p.left, y}, XY{p.right, y})
-		p.writeIf(Label, End, p.left-p.Char, y, clipped(words, int(p.left/p.Char)-1))
-	}
-	p.line(Axis, XY{p.left, p.top}, XY{p.left, p.bottom})
+// axis is an upright axis of values.
+type axis struct {
+	low, high float64
+	unit      string
+	foot      float64 // lines between its lower end and the foot of the frame
 }
 
-// upLetters is how many letters the numbers of a value axis take.
-func upLetters(low, high float64, unit string) float64 {
-	at, decimals := ticks(low, high, 5)
-	wide := 0
+// upright keeps the frame free and draws its value axis: numbers at its ticks, and
+// faint lines.
+func (c *canvas) upright(above, below int, right float64, a axis) *plot {
+	lines := c.height/c.Line - float64(above+below)
+	at, decimals := ticks(a.low, a.high, max(int(lines/2.5), 2))
+	words, wide := make([]string, len(at)), 0
 	for i, v := range at {
-		words := fixed(v, decimals)
-		if i == len(at)-1 && unit != "" {
-			words += " " + unit
+		words[i] = short(fixed(v, decimals), v)
+		if i == len(at)-1 && a.unit != "" {
+			words[i] += " " + clipped(a.unit, 8)
 		}
-		wide = max(wide, len([]rune(words)))
+		wide = max(wide, len([]rune(words[i])))
 	}
-	return float64(wide + 2)
+	p := c.frame(above, below, float64(wide+2), right)
+	p.y = scale{at[0], at[len(at)-1], p.bottom - p.Line*a.foot, p.top + p.Line/2}
+	for i, v := range at {
+		y := p.y.at(v)
+		p.line(Grid, XY{p.left, y}, XY{p.right, y})
+		p.writeIf(Label, End, p.left-p.Char, y, words[i])
+	}
+	p.line(Axis, XY{p.left, p.top}, XY{p.left, p.bottom})
+	return p
 }
 
 // dates draws the time axis. Its words stand in the line below the frame.
@@ -70,9 +68,12 @@ func (p *plot) dates(from, to time.Time, zone *time.Location) {
 		x := p.x.at(seconds(t.at))
 		p.line(Grid, XY{x, p.top}, XY{x, p.bottom})
 		p.line(Axis, XY{x, p.bottom}, XY{x, p.bottom + p.Line/4})
-		p.writeIf(Label, Middle, x, p.bottom+p.Line*0.75, t.words)
+		p.writeIf(Label, Middle, x, p.bottom+p.Line, t.words)
 	}
 }
+
+// datable tells whether an instant can be drawn: one with a year of four digits.
+func datable(t time.Time) bool { return t.Year() >= 1000 && t.Year() <= 9999 }
 
 // seconds is an instant as a number; whole seconds are finer than any picture.
 func seconds(t time.Time) float64 { return float64(t.Unix()) }

@@ -116,8 +116,7 @@ type profileDrawing struct {
 func (d profileDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := len(keyRows(c.Medium, key))
-	p := c.frame(1, 2+rows, upLetters(d.volts.low, d.volts.high, "V"), 2)
-	p.upright(d.volts.low, d.volts.high, "V")
+	p := c.upright(1, 2+rows, 2, axis{d.volts.low, d.volts.high, "V", 0.5})
 	p.x = scale{d.along.low, d.along.high, p.left + p.Char, p.right - p.Char}
 	d.metres(p)
 	for _, a := range d.Least {
@@ -132,7 +131,7 @@ func (d profileDrawing) draw(c *canvas) {
 // metres draws the axis along the cable, with the panel's ends.
 func (d profileDrawing) metres(p *plot) {
 	p.line(Axis, XY{p.left, p.bottom}, XY{p.right, p.bottom})
-	y := p.bottom + p.Line*0.75
+	y := p.bottom + p.Line
 	p.writeIf(Label, Start, p.left, y, "OUT 0 m")
 	p.writeIf(Label, End, p.right, y, "IN "+fixed(d.Profile.Metres, 0)+" m")
 	at, decimals := ticks(d.along.low, d.along.high, max(int((p.right-p.left)/p.Char/14), 2))
@@ -158,10 +157,11 @@ func (d profileDrawing) series(p *plot, i int, s ProfileRun) {
 	if len(ring) > 1 {
 		p.line(line, thin(ring, int((p.right-p.left)/p.Char*2))...)
 	}
+	size := min(p.Line*0.5, max(p.Line*0.25, 1.2*(p.right-p.left)/float64(len(s.At)+1)))
 	for _, a := range s.At {
 		p.add(Group{
 			Title:  fmt.Sprintf("%s: %.2f V, %s", a.Point, a.Volts, s.Name),
-			Shapes: []Shape{p.sign(sign, form, p.x.at(a.Metres), p.y.at(a.Volts))},
+			Shapes: []Shape{Sign{sign, form, XY{p.x.at(a.Metres), p.y.at(a.Volts)}, size}},
 		})
 	}
 }

@@ -97,9 +97,9 @@ func (s Standing) words() string {
 	case StandsGood:
 		return "in order"
 	case StandsSoon:
-		return "see to it soon"
+		return "to be seen to soon"
 	case StandsOut:
-		return "outside, or see to it now"
+		return "outside, or to be seen to now"
 	}
 	return "not known"
 }

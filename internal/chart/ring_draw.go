@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"unicode/utf8"
 )
 
 // ringDrawing is a loop, and which of its points are on the ring.
@@ -31,21 +32,35 @@ func (d *ringDrawing) branch() {
 	}
 }
 
-// lines is the height of the picture: as wide pages look well, and more where the
+// lines is the height of the picture: less for few points, and more where the
 // signs would overlap.
 func (d *ringDrawing) lines(m Medium) int {
-	usual := 0.28 * m.Width / m.Char
-	least := float64(len(d.ring)+3)*ringPitch*m.Line/2 - (m.Width - 2*ringSide*m.Char)
+	pitch := ringPitch
+	if m.cells() {
+		pitch = 1 // two signs in one cell are one
+	}
+	usual := min(0.28*m.Width/m.Char, 10+float64(len(d.ring))/2)
+	least := float64(len(d.ring)+4)*pitch*m.Line/2 - (m.Width - 2*d.side()*m.Char)
 	ring := min(max(usual, least/m.Line), 60)
 	return int(math.Ceil(ring)) + ringAbove + ringBelow + len(keyRows(m, d.key()))
 }
 
 const (
 	ringPitch = 0.75 // lines from one sign to the next, at least
-	ringSide  = 7.0  // letters beside the ring, for labels
+	ringLabel = 9    // letters of a label at most
+	ringPanel = 3.5  // letters from the middle of the panel to its side
 	ringAbove = 3    // lines above it
 	ringBelow = 3    // and below, down to the key
 )
+
+// side is how many letters beside the ring are kept for labels.
+func (d *ringDrawing) side() float64 {
+	wide := 0
+	for _, s := range d.ring {
+		wide = max(wide, utf8.RuneCountInString(d.Points[s.point].Label))
+	}
+	return float64(min(wide, ringLabel)) + 4
+}
 
 // placed is a point with its place and the direction away from the cable.
 type placed struct {
@@ -57,8 +72,9 @@ type placed struct {
 func (d *ringDrawing) draw(c *canvas) {
 	key := d.key()
 	rows := float64(len(keyRows(c.Medium, key)))
-	t := track{ringSide * c.Char, ringAbove * c.Line, c.Width - ringSide*c.Char, c.height - (ringBelow+rows)*c.Line, 0}
-	if c.Line > c.Char { // the corners of a grid of characters stay square
+	side := d.side() * c.Char
+	t := track{side, ringAbove * c.Line, c.Width - side, c.height - (ringBelow+rows)*c.Line, 0}
+	if !c.cells() { // there, corners are square
 		t.radius = min(3*c.Line, (t.bottom-t.top)/3)
 	}
 	c.key(c.height-(rows-0.5)*c.Line, key)
@@ -74,7 +90,7 @@ func (d *ringDrawing) draw(c *canvas) {
 // stops are the places of the ring's points along the track, evenly from one side
 // of the panel to the other.
 func (d *ringDrawing) stops(c *canvas, t track) []float64 {
-	length, panel := t.length(), 6*c.Char
+	length, panel := t.length(), (ringPanel+2)*c.Char
 	stops := make([]float64, len(d.ring))
 	for i := range stops {
 		stops[i] = panel + (length-2*panel)*(float64(i)+0.5)/float64(len(stops))
@@ -87,7 +103,7 @@ func (d *ringDrawing) stops(c *canvas, t track) []float64 {
 func (d *ringDrawing) cable(c *canvas, t track, stops []float64) {
 	length := t.length()
 	half := length / float64(len(stops)) / 2
-	from, look := 0.0, Cable
+	from, look, next := ringPanel*c.Char, Cable, CableAlt
 	for i, s := range stops {
 		p := d.Points[d.ring[i].point]
 		if !p.parts() {
@@ -97,14 +113,17 @@ func (d *ringDrawing) cable(c *canvas, t track, stops []float64) {
 			s += half * 0.8
 		}
 		c.line(look, t.way(from, s)...)
-		from, look = s, map[Class]Class{Cable: CableAlt, CableAlt: Cable}[look]
+		from, look, next = s, next, look
 	}
-	c.line(look, t.way(from, length)...)
+	c.line(look, t.way(from, length-ringPanel*c.Char)...)
 	for i, s := range stops {
 		if p := d.Points[d.ring[i].point]; p.Isolator && p.Kind != IsolatorKind {
 			at, out := t.at(s + half*0.8)
-			l := c.Line * 0.3
-			c.line(Barrier, XY{at.X - out.X*l, at.Y - out.Y*l}, XY{at.X + out.X*l, at.Y + out.Y*l})
+			form := Bar
+			if math.Abs(out.X) > math.Abs(out.Y) {
+				form = Dash
+			}
+			c.mark(Barrier, form, at.X, at.Y)
 		}
 	}
 }
@@ -112,7 +131,7 @@ func (d *ringDrawing) cable(c *canvas, t track, stops []float64) {
 // places gives each point its place, and draws the spurs as twigs into the ring.
 func (d *ringDrawing) places(c *canvas, t track, stops []float64) []placed {
 	var points []placed
-	depth := min(t.right-t.left, t.bottom-t.top) * 0.4
+	depth := min(t.right-t.left, t.bottom-t.top) * 0.6
 	for i, s := range stops {
 		at, out := t.at(s)
 		stop := d.ring[i]
@@ -134,11 +153,11 @@ func (d *ringDrawing) places(c *canvas, t track, stops []float64) []placed {
 }
 
 func (d *ringDrawing) panel(c *canvas, t track) {
-	x, w, h := (t.left+t.right)/2, 7*c.Char, 1.4*c.Line
+	x, w, h := (t.left+t.right)/2, 2*ringPanel*c.Char, 1.4*c.Line
 	c.add(Box{Panel, x - w/2, t.top - h/2, w, h})
-	c.write(Accent, Middle, x, t.top, " panel ")
-	c.write(Label, Start, x+w/2+c.Char/2, t.top-c.Line*1.2, "OUT")
-	c.write(Label, End, x-w/2-c.Char/2, t.top-c.Line*1.2, "IN")
+	c.write(Note, Middle, x, t.top, "panel")
+	c.write(Label, Start, x+w/2+c.Char/2, t.top+c.Line, "OUT")
+	c.write(Label, End, x-w/2-c.Char/2, t.top+c.Line, "IN")
 }
 
 // signs draws the points, those that are out last so that none hides them.
@@ -173,9 +192,9 @@ func (p placed) label(c *canvas) {
 	if p.Standing == StandsOut {
 		class = Accent
 	}
-	words := clipped(p.Label, 8)
-	if p.spur { // beside the twig, or at its far side
-		_ = c.writeIf(class, Start, p.at.X+c.Char, p.at.Y, words) || c.writeIf(class, End, p.at.X-c.Char, p.at.Y, words)
+	words, beside := clipped(p.Label, ringLabel), max(1.3*c.Char, 0.85*c.Line)
+	if p.spur { // beside the twig, on either side
+		_ = c.writeIf(class, Start, p.at.X+beside, p.at.Y, words) || c.writeIf(class, End, p.at.X-beside, p.at.Y, words)
 		return
 	}
 	anchor := Middle
@@ -185,9 +204,8 @@ func (p placed) label(c *canvas) {
 	case p.out.X < -0.5:
 		anchor = End
 	}
-	for _, far := range [...]float64{1, 1.95} {
-		x, y := p.at.X+p.out.X*1.3*c.Char, p.at.Y+p.out.Y*far*c.Line
-		if c.writeIf(class, anchor, x, y, words) || anchor != Middle {
+	for _, far := range [...]float64{1, 2} {
+		if c.writeIf(class, anchor, p.at.X+p.out.X*beside*far, p.at.Y+p.out.Y*far*c.Line, words) {
 			return
 		}
 	}

@@ -33,7 +33,7 @@ func (s Shares) Picture() *Picture {
 	if s.Zone == nil {
 		s.Zone = time.UTC
 	}
-	s.At = slices.DeleteFunc(slices.Clone(s.At), func(a SharesAt) bool { return len(a.Parts) != len(s.Names) || a.total() == 0 })
+	s.At = slices.DeleteFunc(slices.Clone(s.At), func(a SharesAt) bool { return len(a.Parts) != len(s.Names) || a.total() == 0 || !datable(a.At) })
 	slices.SortStableFunc(s.At, func(a, b SharesAt) int { return a.At.Compare(b.At) })
 	if len(s.At) == 0 {
 		return blank(s.Title, "Nothing to show yet.", s.table())
@@ -68,8 +68,7 @@ func (s Shares) table() Table {
 func (s Shares) draw(c *canvas) {
 	key := s.key()
 	rows := len(keyRows(c.Medium, key))
-	p := c.frame(1, 2+rows, 7, 3)
-	p.upright(0, 100, "%")
+	p := c.upright(1, 2+rows, 3, axis{high: 100, unit: "%"})
 	from, to := s.At[0].At, s.At[len(s.At)-1].At
 	if to.Sub(from) < 24*time.Hour {
 		from, to = from.Add(-12*time.Hour), to.Add(12*time.Hour)

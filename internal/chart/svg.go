@@ -20,8 +20,8 @@ func (p *Picture) SVG(w io.Writer) error {
 		role = "group"
 	}
 	id := escaped(p.ID)
-	s.put(`<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="`, role, `" viewBox="0 0 `, number(p.Width), ` `, number(p.Height),
-		`" font-size="`, number(p.Line*0.8), `" aria-labelledby="`, id, `-title `, id, `-desc">`,
+	s.put(`<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="`, role, `" width="`, number(p.Width), `" height="`, number(p.Height),
+		`" viewBox="0 0 `, number(p.Width), ` `, number(p.Height), `" font-size="`, number(p.Line*0.8), `" aria-labelledby="`, id, `-title `, id, `-desc">`,
 		`<title id="`, id, `-title">`, escaped(p.Title), `</title><desc id="`, id, `-desc">`, escaped(p.Desc), `</desc>`, "\n")
 	for _, shape := range p.Shapes {
 		s.shape(shape)

@@ -3,6 +3,7 @@ package chart
 import (
 	"math"
 	"strings"
+	"unicode"
 )
 
 // Text draws the picture for a terminal, so many columns wide: its title, then its
@@ -14,7 +15,9 @@ func (p *Picture) Text(columns int) string {
 	for _, shape := range q.Shapes {
 		g.shape(shape)
 	}
-	return clipped(p.Title, int(q.Width)) + "\n" + g.String()
+	title := newGrid(int(q.Width), 1)
+	title.text(Text{Text: clipped(p.Title, int(q.Width)), Anchor: Start})
+	return title.String() + g.String()
 }
 
 // grid is a field of characters, row by row.
@@ -74,8 +77,11 @@ func (g *grid) text(t Text) {
 		x = int(math.Round(t.At.X)) - len(runes)
 	}
 	for i, r := range runes {
+		if !unicode.IsPrint(r) { // nothing that would move the cursor
+			r = '?'
+		}
 		if x+i >= 0 && x+i < g.columns {
-			*g.at(float64(x+i), t.At.Y) = r
+			*g.at(float64(x+i), t.At.Y-foot+1e-6) = r
 		}
 	}
 }
@@ -100,6 +106,21 @@ func (g *grid) line(l Line) {
 			g.dots(a, b)
 		}
 	}
+	for i := 1; i+1 < len(l.Points) && level != 0 && upright != 0; i++ {
+		g.corner(l.Points[i-1], l.Points[i], l.Points[i+1])
+	}
+}
+
+// corner puts a corner where a level line meets an upright one.
+func (g *grid) corner(a, at, b XY) {
+	if a.Y != at.Y {
+		a, b = b, a
+	}
+	if a.Y != at.Y || b.X != at.X || a.X == at.X || b.Y == at.Y {
+		return
+	}
+	corners := map[[2]bool]rune{{true, true}: '┌', {false, true}: '┐', {true, false}: '└', {false, false}: '┘'}
+	*g.at(at.X, at.Y) = corners[[2]bool{a.X > at.X, b.Y > at.Y}]
 }
 
 // stroke puts a line character; where an axis meets another both are seen.
@@ -114,12 +135,16 @@ func (g *grid) stroke(x, y float64, sign rune) {
 // strokes are the characters for level and upright lines of a class; 0: dots.
 func strokes(class Class) (level, upright rune) {
 	switch class {
-	case Axis, Whisker:
+	case Axis:
 		return '─', '│'
+	case Whisker:
+		return '─', 0
 	case Limit:
 		return '-', ':'
-	case Cable, CableAlt:
-		return map[bool]rune{true: '─', false: '━'}[class == Cable], map[bool]rune{true: '│', false: '┃'}[class == Cable]
+	case Cable:
+		return '─', '│'
+	case CableAlt:
+		return '━', '┃'
 	case Reset:
 		return 0, '│'
 	case Now:
@@ -131,7 +156,7 @@ func strokes(class Class) (level, upright rune) {
 // dots draws a line with Braille patterns, which have two by four dots a cell.
 func (g *grid) dots(a, b XY) {
 	bits := [4][2]rune{{0x01, 0x08}, {0x02, 0x10}, {0x04, 0x20}, {0x40, 0x80}}
-	steps := max(math.Ceil(2*math.Abs(b.X-a.X)), math.Ceil(4*math.Abs(b.Y-a.Y)), 1)
+	steps := max(math.Ceil(4*math.Abs(b.X-a.X)), math.Ceil(8*math.Abs(b.Y-a.Y)), 1) // finer than the dots, so that none is missed
 	for i := 0.0; i <= steps; i++ {
 		x, y := a.X+(b.X-a.X)*i/steps, a.Y+(b.Y-a.Y)*i/steps
 		cell := g.at(x, y)
@@ -214,7 +239,11 @@ func (s Sign) rune() rune {
 	case Halo:
 		return 0
 	case Limit:
-		return '-'
+		level, upright := strokes(Limit)
+		if s.Form == Bar {
+			return upright
+		}
+		return level
 	case Reset:
 		return '│'
 	}

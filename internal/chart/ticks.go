@@ -53,6 +53,15 @@ func fixed(v float64, decimals int) string {
 	return text
 }
 
+// short gives the words of a number, or the number with three digits and a power of
+// ten where they are long.
+func short(words string, v float64) string {
+	if len(words) <= 8 {
+		return words
+	}
+	return strconv.FormatFloat(v, 'g', 3, 64)
+}
+
 // plain writes a value as short as it can be told from others, at most four
 // decimals.
 func plain(v float64) string {

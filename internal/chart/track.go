@@ -61,6 +61,7 @@ func (p piece) at(s, radius float64) (place, out XY) {
 		angle += s / radius * 180 / math.Pi
 	}
 	sin, cos := math.Sincos(angle * math.Pi / 180)
+	cos, sin = math.Round(cos*1e9)/1e9, math.Round(sin*1e9)/1e9 // straights are straight
 	if p.arc {
 		return XY{p.from.X + radius*cos, p.from.Y + radius*sin}, XY{cos, sin}
 	}

@@ -47,7 +47,7 @@ func TestStretch(t *testing.T) {
 func TestRoom(t *testing.T) {
 	l := sounders()
 	device := Point{Rest: In(0.0003), Alarm: In(0.025), Least: 17}
-	rooms, err := l.Room(device, EveryAlarm())
+	rooms, err := l.Room(device, EveryAlarm(), nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -59,7 +59,7 @@ func TestRoom(t *testing.T) {
 			t.Error("not in order")
 		}
 		for extra, want := range map[int]bool{0: true, 1: false} {
-			wider := l.with(room.More+extra, device, room.Segment)
+			wider := l.With(room.More+extra, device, room.Segment)
 			c := mustNew(t, wider)
 			survey, err := c.Survey(EveryAlarm(), false)
 			if err != nil {
@@ -80,7 +80,7 @@ func TestRoom(t *testing.T) {
 		l.Points[i].Least = 1
 	}
 	device.Least = 1
-	if rooms, err = l.Room(device, EveryAlarm()); err != nil {
+	if rooms, err = l.Room(device, EveryAlarm(), nil); err != nil {
 		t.Fatal(err)
 	}
 	for _, room := range rooms {

@@ -51,12 +51,13 @@ type Wear struct {
 	Capacity AmpHours // at the 20 h rate
 	Share    float64  // of the rated capacity
 	Replace  bool     // below 80 %, where the ageing factor of 1.25 is used up
-	Left     float64  // years until 80 %, if it goes on losing as much a year; 0 where not known or past
+	Left     float64  // years until 80 %, if it goes on losing as much a year; 0 where not known, past, or hardly worn
 	Reason   string
 }
 
 // Wear turns the test into a capacity at the 20 h rate, Peukert's law solved for C, and holds it against 80 % (IEEE 485,
-// from memory). The years left are a straight line through new and now, a guess without a source.
+// from memory). The years left are a straight line through new and now, a guess without a source; where a hundredth or less is lost
+// there is no line to draw.
 func (d *Discharge) Wear() (Wear, error) {
 	const rate = 20
 	if _, err := Peukert(d.Rated, rate, d.K, d.Current); err != nil {
@@ -72,7 +73,9 @@ func (d *Discharge) Wear() (Wear, error) {
 	switch {
 	case w.Replace:
 		w.Reason += ": replace it, the allowance for ageing is used up below 80 %"
-	case d.Years > 0 && w.Share < 1:
+	case w.Share > 0.99:
+		w.Reason += ": as good as new"
+	case d.Years > 0:
 		w.Left = d.Years * (w.Share - 0.8) / (1 - w.Share)
 		w.Reason += fmt.Sprintf(": sound; losing as much a year as so far, it reaches 80 %% in %.1f years", w.Left)
 	default:

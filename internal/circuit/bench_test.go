@@ -61,6 +61,7 @@ func BenchmarkSurvey(b *testing.B) {
 // 250 devices, every pair of opens.
 func BenchmarkPairs(b *testing.B) {
 	c := mustNew(b, even(250))
+	b.ReportAllocs()
 	for b.Loop() {
 		if _, err := c.Survey(Alarms{Most: 10}, true); err != nil {
 			b.Fatal(err)
@@ -85,7 +86,7 @@ func BenchmarkDense(b *testing.B) {
 func BenchmarkRoom(b *testing.B) {
 	l := even(126)
 	for b.Loop() {
-		if _, err := l.Room(Point{Rest: In(0.0003), Alarm: In(0.01), Least: 17}, Alarms{Most: 10}); err != nil {
+		if _, err := l.Room(Point{Rest: In(0.0003), Alarm: In(0.01), Least: 17}, Alarms{Most: 10}, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

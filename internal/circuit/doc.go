@@ -11,12 +11,13 @@
 //   - what is lost with a fault: [Circuit.Lost], against editable [Rule] sets;
 //   - what a person wants to know: [Circuit.Margin], [Circuit.Restart], [Loop.Room], [Loop.Stretch],
 //     [Loop.CrossSection], [Loop.NextIsolator];
-//   - the voltage along the loop as a drawing: [Circuit.Profile].
+//   - the voltage along the loop as data for a drawing: [Circuit.Profile].
 //
-// A [Draft] is a loop with gaps, as a register or a what-if file gives it; filling them counts them.
+// A [Draft] is a loop with gaps, as a register or a what-if file gives it; filling them counts them, and one may be
+// laid over another.
 //
-// Fault finding needs no solution: [LocateShort], [LocateBreak], [Halve], and the bridges [Murray],
-// [Varley] and [Blavier]. The battery is sized by [Size] under a [StandbyRule].
+// Fault finding needs no solution: [Circuit.LocateShort], [Circuit.LocateBreak], and [Circuit.LocateEarth] by the
+// bridges [Murray], [Varley] and [Blavier]. The battery is sized by [Size] under a [StandbyRule].
 //
 // Every solution costs time in proportion to the number of points. Formulas, assumptions, sources, what is
 // exact and what is bounded: docs/methods/circuit.md and docs/methods/standby.md.

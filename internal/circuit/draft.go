@@ -12,7 +12,7 @@ import (
 )
 
 // Draft is a loop with gaps, as a register knows it or as a what-if file says it. What is nil is not known, and
-// [Draft.Loop] fills it from Default and says so. The file is this structure as JSON.
+// [Draft.Loop] fills it from Default and says so. The file is this structure as JSON (docs/formats/loop.md).
 type Draft struct {
 	Name    string       `json:"name,omitempty"`
 	Out     DraftEnd     `json:"out"`
@@ -20,6 +20,9 @@ type Draft struct {
 	Default Default      `json:"default"`
 	Points  []DraftPoint `json:"points"`
 	Return  DraftCable   `json:"return"`
+
+	AlarmsAtOnce *int     `json:"alarms_at_once,omitempty"` // nil: all
+	InAlarm      []string `json:"in_alarm,omitempty"`       // exactly these points, by name
 }
 
 // DraftEnd is a pair of the panel's terminals.
@@ -30,16 +33,17 @@ type DraftEnd struct {
 	LimitMA   float64  `json:"limit_ma,omitempty"`
 }
 
-// Default is what a site takes where nothing is known; all of it is needed.
+// Default is what is taken where nothing is known. Without least working volts, a device that has none of its own is not
+// judged.
 type Default struct {
-	Volts       float64 `json:"volts"`
-	Metres      float64 `json:"metres"`
-	MM2         float64 `json:"mm2"`
-	Celsius     float64 `json:"celsius"`
-	RestMA      float64 `json:"rest_ma"`
-	AlarmMA     float64 `json:"alarm_ma"`
-	LeastVolts  float64 `json:"least_volts"`
-	IsolatorOhm float64 `json:"isolator_ohm"`
+	Volts       float64  `json:"volts,omitempty"`
+	Metres      float64  `json:"metres,omitempty"`
+	MM2         float64  `json:"mm2,omitempty"`
+	Celsius     *float64 `json:"celsius,omitempty"` // nil: 20
+	RestMA      float64  `json:"rest_ma,omitempty"`
+	AlarmMA     float64  `json:"alarm_ma,omitempty"`
+	LeastVolts  float64  `json:"least_volts,omitempty"`
+	IsolatorOhm float64  `json:"isolator_ohm,omitempty"`
 }
 
 // DraftCable is a cable, from the point before or back to the panel.
@@ -58,14 +62,15 @@ type DraftCable struct {
 
 // DraftPoint is a point with its cable and its isolator.
 type DraftPoint struct {
-	Name string `json:"name"`
-	Spur string `json:"spur,omitempty"`
+	Name  string `json:"name"`
+	After string `json:"after,omitempty"` // of a point that is added: the point that it comes after, or OUT
+	Spur  string `json:"spur,omitempty"`
 	DraftCable
 	Junction    bool       `json:"junction,omitempty"`
 	Rest        *DraftLoad `json:"rest,omitempty"`
 	Alarm       *DraftLoad `json:"alarm,omitempty"`
 	LeastVolts  *float64   `json:"least_volts,omitempty"`
-	Isolator    string     `json:"isolator,omitempty"` // after, before, base, branch; empty: none
+	Isolator    string     `json:"isolator,omitempty"` // after, before, base, branch, none; empty: none, or as it was
 	IsolatorOhm *float64   `json:"isolator_ohm,omitempty"`
 	BothCores   bool       `json:"isolator_both_cores,omitempty"` // its resistance is in each core; else in plus only
 	Zone        string     `json:"zone,omitempty"`
@@ -83,9 +88,10 @@ type DraftLoad struct {
 
 // Gap is something that was not known, with what was taken instead.
 type Gap struct {
-	Where string // the point, or OUT, IN, return
-	What  string // such as "metres"
-	Taken string // such as "10.0 m"
+	Where string // the point, or OUT, IN, the way back; empty: the loop as a whole
+	What  string // such as "metres of cable are"
+	Taken string // such as "10 m"
+	Cable bool   // it is about a cable, so that places along it depend on it
 }
 
 // mostDraft bounds a what-if file.
@@ -123,119 +129,4 @@ func draftError(text []byte, at int64, err error) error {
 	}
 	line := 1 + bytes.Count(text[:min(at, int64(len(text)))], []byte("\n"))
 	return sootline.Errorf(sootline.Invalid, "", "the loop, line %d: %s", line, strings.TrimPrefix(err.Error(), "json: "))
-}
-
-// filler fills a draft's gaps and keeps count.
-type filler struct {
-	Default
-	gaps []Gap
-}
-
-func (f *filler) number(value *float64, otherwise float64, where, what, unit string) float64 {
-	if value != nil {
-		return *value
-	}
-	f.gaps = append(f.gaps, Gap{where, what, fmt.Sprintf("%g %s", otherwise, unit)})
-	return otherwise
-}
-
-// Loop fills the gaps and gives the loop with the list of them.
-func (d *Draft) Loop() (Loop, []Gap, error) {
-	f := &filler{Default: d.Default}
-	in := d.In
-	if in == nil {
-		in = &d.Out
-	}
-	l := Loop{Name: d.Name, Out: f.end(&d.Out, "OUT"), Return: f.cable(&d.Return, "return")}
-	if l.In = f.end(in, "IN"); d.In == nil && d.Out.Volts == nil {
-		f.gaps = f.gaps[:len(f.gaps)-1] // one gap, not two
-	}
-	for i := range d.Points {
-		p := &d.Points[i]
-		l.Points = append(l.Points, f.point(p))
-		if p.Isolator == "" {
-			continue
-		}
-		side, ok := map[string]Side{"after": After, "before": Before, "base": Base, "branch": Branch}[p.Isolator]
-		if !ok {
-			return l, nil, invalid("%s: its isolator is after, before, base or branch, found %q", p.Name, p.Isolator)
-		}
-		iso := Isolator{Point: p.Name, Side: side, Plus: Ohms(f.number(p.IsolatorOhm, f.IsolatorOhm, p.Name, "isolator resistance", "ohm"))}
-		if p.BothCores {
-			iso.Minus = iso.Plus
-		}
-		l.Isolators = append(l.Isolators, iso)
-	}
-	return l, f.gaps, nil
-}
-
-func (f *filler) end(e *DraftEnd, name string) End {
-	return End{
-		Volts: Volts(f.number(e.Volts, f.Volts, name, "volts", "V")),
-		Plus:  Ohms(e.PlusOhms), Minus: Ohms(e.MinusOhms), Limit: Amps(e.LimitMA / 1000),
-	}
-}
-
-func (f *filler) cable(c *DraftCable, where string) Cable {
-	if c.PlusOhms != 0 || c.MinusOhms != 0 {
-		cable := Cable{Plus: Ohms(c.PlusOhms), Minus: Ohms(c.MinusOhms)}
-		if c.Metres != nil {
-			cable.Metres = Metres(*c.Metres)
-		}
-		return cable
-	}
-	cable := Cable{Metres: Metres(f.number(c.Metres, f.Metres, where, "metres", "m")), Celsius: Celsius(f.Celsius)}
-	cable.Conductor = Conductor{OhmsPerKm: c.OhmsPerKm, AWG: c.AWG, Tinned: c.Tinned, Flexible: c.Flexible, Stranded: c.Stranded}
-	if c.OhmsPerKm == 0 && c.AWG == 0 {
-		cable.Conductor.MM2 = f.number(c.MM2, f.MM2, where, "cross-section", "mm2")
-	}
-	if c.Celsius != nil { // a site's own temperature is a choice, not a gap
-		cable.Celsius = Celsius(*c.Celsius)
-	}
-	return cable
-}
-
-func (f *filler) point(p *DraftPoint) Point {
-	filled := Point{
-		Name: p.Name, Spur: p.Spur, Cable: f.cable(&p.DraftCable, p.Name), Junction: p.Junction,
-		Zone: p.Zone, Floor: p.Floor, Area: p.AreaM2, Counted: p.Counted,
-	}
-	if p.Junction {
-		return filled
-	}
-	filled.Rest = f.load(p.Rest, f.RestMA, p.Name, "current at rest")
-	filled.Alarm = f.load(p.Alarm, f.AlarmMA, p.Name, "current in alarm")
-	filled.Least = Volts(f.number(p.LeastVolts, f.LeastVolts, p.Name, "least working volts", "V"))
-	return filled
-}
-
-func (f *filler) load(l *DraftLoad, otherwise float64, where, what string) Load {
-	switch {
-	case l == nil:
-		return In(Amps(f.number(nil, otherwise, where, what, "mA") / 1000))
-	case l.W != 0:
-		return Drawing(Watts(l.W))
-	case l.Ohms != 0:
-		return Across(Ohms(l.Ohms))
-	}
-	return In(Amps(l.MA / 1000))
-}
-
-// CountGaps sums gaps up, in the order in which they first appear: "7 without metres: 10 m taken".
-func CountGaps(gaps []Gap) []string {
-	type kind struct{ what, taken string }
-	counts := map[kind]int{}
-	var order []kind
-	for _, g := range gaps {
-		k := kind{g.What, g.Taken}
-		if counts[k] == 0 {
-			order = append(order, k)
-		}
-		counts[k]++
-	}
-	var lines []string
-	for _, k := range order {
-		lines = append(lines, fmt.Sprintf("%d without %s: %s taken", counts[k], k.what, k.taken))
-	}
-	return lines
 }

@@ -45,13 +45,13 @@ func TestDraft(t *testing.T) {
 		t.Error(diff)
 	}
 	counted := []string{
-		"1 without volts: 28 V taken",
-		"1 without isolator resistance: 0.2 ohm taken",
-		"1 without metres: 10 m taken",
-		"1 without cross-section: 1.5 mm2 taken",
-		"2 without current at rest: 0.3 mA taken",
-		"1 without current in alarm: 5 mA taken",
-		"2 without least working volts: 17 V taken",
+		"the volts at the panel are not known: 28 V (at OUT)",
+		"the resistance of a closed isolator is not known: 0.2 ohm (at J)",
+		"metres of cable are not known: 10 m (at 1.002)",
+		"the cross-section is not known: 1.5 mm2 of copper (at 1.002)",
+		"what the device draws at rest is not known: 0.3 mA (at 2 points, the first is 1.002)",
+		"what the device draws in alarm is not known: 5 mA (at 1.002)",
+		"least working volts are not known: 17 V (at 2 points, the first is 1.002)",
 	}
 	if diff := cmp.Diff(counted, CountGaps(gaps)); diff != "" {
 		t.Error(diff)
@@ -80,13 +80,19 @@ func TestBrokenDrafts(t *testing.T) {
 	}
 }
 
-// No file makes the reader or the solver panic.
+// No file makes the reader or the solver panic, alone or laid over a loop.
 func FuzzDraft(f *testing.F) {
-	f.Add(whatIf)
-	f.Fuzz(func(t *testing.T, text string) {
+	f.Add(whatIf, false)
+	f.Add(`{"points": [{"name": "1.002", "isolator": "base", "mm2": 1}, {"name": "n", "after": "OUT"}]}`, true)
+	f.Fuzz(func(t *testing.T, text string, laid bool) {
 		d, err := ReadDraft(strings.NewReader(text))
 		if err != nil {
 			return
+		}
+		if laid {
+			if d, err = d.Over(mustDraft(t, whatIf)); err != nil {
+				return
+			}
 		}
 		l, _, err := d.Loop()
 		if err != nil || len(l.Points) > 300 {

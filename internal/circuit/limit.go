@@ -61,9 +61,3 @@ func (w *ladder) margin(a arc, loads []Load) Margin {
 	}
 	return Margin{Factor: low, Bounded: true}
 }
-
-// SinglePowerLimit is the largest constant power that a source of v volts can give through r ohms: v^2/(4 r), at half
-// the voltage.
-func SinglePowerLimit(v Volts, r Ohms) Watts {
-	return Watts(float64(v) * float64(v) / (4 * float64(r)))
-}

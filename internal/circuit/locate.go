@@ -38,7 +38,7 @@ func (c *Circuit) LocateShort(reading ShortReading) (Location, error) {
 			return Location{}, invalid("a reading and its error are numbers from 0, found %g", r)
 		}
 	}
-	way, err := c.way()
+	way, err := c.way(BothCores)
 	if err != nil {
 		return Location{}, err
 	}
@@ -77,7 +77,7 @@ func (c *Circuit) LocateBreak(fromOut, fromIn, share float64) (Location, error) 
 	if !notNegative(fromOut) || !notNegative(fromIn) || !positive(fromOut+fromIn) || !(share >= 0 && share < 1) {
 		return Location{}, invalid("two capacitances from 0, not both 0, with an error below their size are needed, found %g and %g", fromOut, fromIn)
 	}
-	way, err := c.way()
+	way, err := c.way(BothCores)
 	if err != nil {
 		return Location{}, err
 	}
@@ -92,13 +92,13 @@ func (c *Circuit) LocateBreak(fromOut, fromIn, share float64) (Location, error) 
 	return loc, nil
 }
 
-// route is the cable alone, from OUT to the end of each ring branch: metres, and ohms of both cores.
+// route is the cable alone, from OUT to the end of each ring branch: metres, and ohms of a core or of both.
 type route struct {
 	metres []Metres
 	ohms   []float64
 }
 
-func (c *Circuit) way() (route, error) {
+func (c *Circuit) way(core Core) (route, error) {
 	r := route{make([]Metres, 1, len(c.branch)+1), make([]float64, 1, len(c.branch)+1)}
 	for k := range c.branch {
 		cable := c.loop.Return
@@ -113,6 +113,12 @@ func (c *Circuit) way() (route, error) {
 			return r, err
 		}
 		r.metres = append(r.metres, r.metres[k]+cable.Metres)
+		switch core {
+		case PlusCore:
+			minus = 0
+		case MinusCore:
+			plus = 0
+		}
 		r.ohms = append(r.ohms, r.ohms[k]+float64(plus+minus))
 	}
 	return r, nil

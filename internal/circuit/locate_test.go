@@ -151,3 +151,45 @@ func TestBridges(t *testing.T) {
 		t.Error("earthed above open: no error")
 	}
 }
+
+// An earth fault of 5 ohm on the plus core at 320 m of 800 m, 12.1 ohm/km a core: 3.872 ohm from OUT of 9.68, worked out by
+// hand as each bridge would see it; to 1e-9 m.
+func TestLocateEarth(t *testing.T) {
+	l := ladderOf(24, 0.0242, []float64{300}, []Load{{}}, 500)
+	c := mustNew(t, l)
+	const x, core, fault = 3.872, 9.68, 5
+	far := core - x
+	for name, reading := range map[string]EarthReading{
+		"Murray on the core itself": {P: far, Q: x},
+		"Murray with a companion":   {Companion: true, P: 2*core - x, Q: x},
+		// Equal arms: s1 = around - 2x, s2 = around.
+		"Varley":              {Test: VarleyTest, P: 10, Q: 10, S1: core - 2*x, S2: core},
+		"Varley and a return": {Test: VarleyTest, P: 10, Q: 10, Companion: true, S1: 2*core - 2*x, S2: 2 * core},
+		"Blavier":             {Test: BlavierTest, Open: x + fault, Earthed: x + Ohms(far*fault/(far+fault)), Cable: 0.05, Meter: 0.01},
+		"Blavier, warm":       {Test: BlavierTest, Whole: 2 * core, Open: 2*x + fault, Earthed: 2*x + Ohms(2*far*fault/(2*far+fault)), Meter: 0.01},
+	} {
+		reading.Arms = 0.01
+		loc, err := c.LocateEarth(reading)
+		if err != nil {
+			t.Errorf("%s: %v", name, err)
+			continue
+		}
+		wantNear(t, name, float64(loc.Metres), 320, 1e-9)
+		if !(loc.Low < 320 && loc.High > 320) || !strings.HasPrefix(loc.Sentence, "between 1 and IN, about 20 m from 1; between ") {
+			t.Errorf("%s: %+v", name, loc)
+		}
+	}
+	for name, reading := range map[string]EarthReading{
+		"no arms":                     {},
+		"an arm without end":          {P: math.Inf(1), Q: 1},
+		"beyond IN":                   {Companion: true, P: 1, Q: 3},
+		"an error as large as an arm": {P: 1, Q: 1, Arms: 1},
+		"a Varley of nothing":         {Test: VarleyTest, P: 1, Q: 1},
+		"earthed above open":          {Test: BlavierTest, Open: 5, Earthed: 6},
+		"a negative meter":            {P: 1, Q: 1, Meter: -1},
+	} {
+		if loc, err := c.LocateEarth(reading); err == nil {
+			t.Errorf("%s: no error, but %+v", name, loc)
+		}
+	}
+}

@@ -13,7 +13,6 @@ type Loss struct {
 	Zones   []string
 	Floors  []FloorLoss // the one that loses most first
 	Area    float64     // square metres, where known
-	NoArea  int         // counted devices lost whose area is not known
 	Share   float64     // of all devices of the loop
 }
 
@@ -49,9 +48,6 @@ func (c *Circuit) lost(left *cut) Loss {
 		if p.Counted {
 			loss.Counted++
 			loss.Area += p.Area
-			if p.Area == 0 {
-				loss.NoArea++
-			}
 		}
 		if p.Zone != "" && !slices.Contains(loss.Zones, p.Zone) {
 			loss.Zones = append(loss.Zones, p.Zone)

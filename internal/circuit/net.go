@@ -58,6 +58,33 @@ func New(loop Loop) (*Circuit, error) {
 // Loop gives the loop that the circuit was made from. It is not to be changed.
 func (c *Circuit) Loop() *Loop { return &c.loop }
 
+// Cabling is what the cable of a loop comes to, for the limits that a panel sets.
+type Cabling struct {
+	EndToEnd Ohms   // both cores in series from OUT to IN, closed isolators included, the panel's own resistance not
+	Metres   Metres // of the ring and its spurs, where they are known
+	Unknown  int    // cables without metres
+}
+
+// Cabling sums the cable up.
+func (c *Circuit) Cabling() Cabling {
+	var sum Cabling
+	for k := range c.branch {
+		sum.EndToEnd += Ohms(c.branch[k].plus + c.branch[k].minus)
+	}
+	sum.EndToEnd -= c.loop.Out.Plus + c.loop.Out.Minus + c.loop.In.Plus + c.loop.In.Minus
+	for s := range c.loop.ReturnSegment() + 1 {
+		cable := c.loop.Return
+		if s < c.loop.ReturnSegment() {
+			cable = c.loop.Points[s].Cable
+		}
+		sum.Metres += cable.Metres
+		if cable.Metres <= 0 {
+			sum.Unknown++
+		}
+	}
+	return sum
+}
+
 // thread sorts the points into the ring and its spurs and works out the resistance of every cable.
 func (c *Circuit) thread() error {
 	at := make(map[string]int, len(c.loop.Points))

@@ -147,8 +147,7 @@ func lumpedDense(c *Circuit, loads []Load) []float64 {
 }
 
 // All 254 single faults of a 126-device loop with everybody in alarm, by a survey, one by one, by ngspice in one batch, and
-// (the ring, as often) by gonum's dense LU. The promise is that the survey is 200 times faster than ngspice, and one
-// solution 20 times faster than dense LU.
+// (the ring, as often) by gonum's dense LU. cmd/bench holds the seconds against what is claimed.
 func BenchmarkFaultsAgainstOthers(b *testing.B) {
 	l := even(126)
 	c := mustNew(b, l)
@@ -189,10 +188,8 @@ func BenchmarkFaultsAgainstOthers(b *testing.B) {
 		survey += time.Since(start).Seconds()
 	}
 	each, survey = each/float64(b.N), survey/float64(b.N)
-	b.ReportMetric(seconds/survey, "survey-x-ngspice")
-	b.ReportMetric(seconds/each, "each-x-ngspice")
-	b.ReportMetric(dense/each, "each-x-dense")
-	if seconds/survey < 200 || dense/each < 20 {
-		b.Errorf("ngspice took %.3f s, dense LU %.3f s, a survey %.6f s, one by one %.6f s", seconds, dense, survey, each)
-	}
+	b.ReportMetric(seconds, "s-ngspice")
+	b.ReportMetric(dense, "s-dense")
+	b.ReportMetric(survey, "s-survey")
+	b.ReportMetric(each, "s-each")
 }

@@ -18,7 +18,8 @@ const mostMore = 250
 
 // Room tries a device in every cable of the ring and gives the places from the roomiest on. Each trial looks at
 // the hardest of all single faults; the number is found by doubling and halving, since more load never raises a voltage.
-func (l *Loop) Room(device Point, alarms Alarms) ([]Room, error) {
+// tried is told how far it has come; it may be nil.
+func (l *Loop) Room(device Point, alarms Alarms, tried func(cables, of int)) ([]Room, error) {
 	c, err := New(*l)
 	if err != nil {
 		return nil, err
@@ -30,6 +31,9 @@ func (l *Loop) Room(device Point, alarms Alarms) ([]Room, error) {
 			return nil, err
 		}
 		rooms = append(rooms, room)
+		if tried != nil {
+			tried(k+1, len(c.ring)+1)
+		}
 	}
 	slices.SortStableFunc(rooms, func(a, b Room) int { return cmp.Compare(b.More, a.More) })
 	return rooms, nil
@@ -38,7 +42,7 @@ func (l *Loop) Room(device Point, alarms Alarms) ([]Room, error) {
 func (l *Loop) roomIn(s Segment, device Point, alarms Alarms) (Room, error) {
 	room := Room{Segment: s}
 	fits := func(n int) (bool, error) {
-		wider := l.with(n, device, s)
+		wider := l.With(n, device, s)
 		ok, why, err := wider.bears(alarms.shifted(int(s), n))
 		if !ok {
 			room.Reason = why
@@ -90,8 +94,8 @@ func (l *Loop) bears(alarms Alarms) (ok bool, why string, err error) {
 	return worst.Works(l) && worst.Bounded && worst.Floor >= 0, c.Sentence(&worst), nil
 }
 
-// with gives the loop with n more devices spread evenly over one cable of the ring. Isolators stay at their points.
-func (l *Loop) with(n int, device Point, s Segment) Loop {
+// With gives the loop with n more devices spread evenly over one cable of the ring. Isolators stay at their points.
+func (l *Loop) With(n int, device Point, s Segment) Loop {
 	wider := l.clone()
 	parts := float64(n + 1)
 	share := func(c Cable) Cable {

@@ -44,9 +44,6 @@ func (a Amps) String() string {
 // String writes ohms to the hundredth.
 func (r Ohms) String() string { return fmt.Sprintf("%.2f ohm", float64(r)) }
 
-// String writes watts to three digits.
-func (w Watts) String() string { return significant(float64(w)) + " W" }
-
 // String writes metres, to the tenth below ten.
 func (m Metres) String() string {
 	if math.Abs(float64(m)) < 10 {

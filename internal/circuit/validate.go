@@ -59,7 +59,7 @@ func checkSpur(p *Point, names map[string]*Point) error {
 	}
 	parent := names[p.Spur]
 	if parent == nil {
-		return invalid("%s is on a spur from %s, which is not a point of the loop", p.Name, p.Spur)
+		return sootline.Errorf(sootline.Invalid, "name a point of the same loop that is on the ring", "%s is on a spur from %s, which is not a point of the loop", p.Name, p.Spur)
 	}
 	if parent.Spur != "" {
 		return sootline.Errorf(sootline.Invalid, "name the ring point that the spur hangs from", "%s is on a spur from %s, which is on a spur itself", p.Name, p.Spur)

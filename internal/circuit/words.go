@@ -46,6 +46,32 @@ func (c *Circuit) Describe(faults []Fault) string {
 	return strings.Join(parts, " and ")
 }
 
+// Sentence says what is lost. Floors and square metres are those that are known.
+func (l *Loss) Sentence() string {
+	if len(l.Points) == 0 {
+		return "no device is lost"
+	}
+	are := "are"
+	if len(l.Points) == 1 {
+		are = "is"
+	}
+	text := fmt.Sprintf("%s %s lost, %d of them detectors and call points", count(len(l.Points), "device"), are, l.Counted)
+	if len(l.Zones) > 0 {
+		text += "; of zone " + strings.Join(l.Zones, ", ")
+	}
+	var floors []string
+	for _, f := range l.Floors {
+		floors = append(floors, fmt.Sprintf("%s (%d)", f.Floor, f.Points))
+	}
+	if len(floors) > 0 {
+		text += "; on floor " + strings.Join(floors, ", ")
+	}
+	if l.Area > 0 {
+		text += fmt.Sprintf("; %.0f m2", l.Area)
+	}
+	return text
+}
+
 // Sentence says what an outcome comes to and why.
 func (c *Circuit) Sentence(o *Outcome) string {
 	state := "with " + c.Describe(o.Faults)

@@ -17,15 +17,16 @@ type Assessment struct {
 // Assess judges a site whole: each point by itself, then among its peers and by
 // what cleaning did for it, and asks about what nobody wrote down.
 func Assess(r *sootline.Register, on time.Time) Assessment {
-	a := Assessment{Judgements: Site(r, on), Questions: Unwritten(r)}
+	j := New(r, on)
+	a := Assessment{Judgements: j.Site(), Questions: j.survey.questions()}
 	peers := Peers(r, a.Judgements)
 	levels := CleanLevels(r)
 	for i := range a.Judgements {
-		j := &a.Judgements[i]
-		if peer, ok := peers[j.Point]; ok {
-			j.among(peer)
+		one := &a.Judgements[i]
+		if peer, ok := peers[one.Point]; ok {
+			one.among(peer)
 		}
-		j.after(Cleanings(r, j.Point, levels))
+		one.after(Cleanings(r, one.Point, levels))
 	}
 	a.Overview = Glance(r, a.Judgements)
 	return a

@@ -60,7 +60,7 @@ func (s *study) isReal() Real {
 	if math.Abs(o.Own.Slope) < s.scratch.StudentT(1-significance, o.Drift.DF)*se {
 		return No
 	}
-	order, err := s.scratch.MannKendall(s.t, s.y)
+	order, err := s.scratch.MannKendall(s.t, s.experience.flat(s.history))
 	if err != nil || sign*order.S <= 0 || order.P/2 > significance {
 		return No
 	}

@@ -47,19 +47,44 @@ type Experience struct {
 	work      []float64
 }
 
-// history is what is kept of one series of visits.
+// Run is the visits to a detector while its drift went on undisturbed: values Y
+// at ascending times T, in years since the first of them, which was at Start, in
+// years of one calendar for all.
+type Run struct {
+	Start float64
+	T, Y  []float64
+}
+
+// Past is the visits to a detector of a type in an area: those since its drift
+// last started afresh, and the runs before, oldest first. Usual is the noise
+// expected of a visit's value, Least what rounding makes of it in any case.
+type Past struct {
+	Run
+	Earlier      []Run
+	Type, Area   string
+	Usual, Least float64
+}
+
+// history is what is kept of one detector.
 type history struct {
-	t, y      []float64
-	sen       robust.SenLine
-	fitted    bool // sen, slope, sxx, sse and df are known
-	slope     float64
-	sxx, sse  float64
-	df        int
+	now       drawn
+	earlier   []drawn // those of which a slope can be told
 	kin, area int
 	usual     float64 // noise expected before anything is learned
 	least     float64 // noise that rounding makes in any case
 	weight    float64 // in the mean slope of the area; 0: not usable for others
 	lent      float64 // the slope as it counts there
+}
+
+// drawn is a run with the line through it by itself. Once its area has a season,
+// y is free of that.
+type drawn struct {
+	Run
+	sen      robust.SenLine
+	fitted   bool // sen, slope, sxx, sse and df are known
+	slope    float64
+	sxx, sse float64
+	df       int
 }
 
 // kin is what is known of one type.
@@ -74,14 +99,16 @@ type kin struct {
 	weight  float64 // of all areas in the mean of the type
 	sum     float64 // of mean slopes times their weights
 	usable  int     // slopes in all areas
+	again   float64 // variance of slopes from run to run of one detector, or unknown
 	span    float64 // years over which those were read, the middle one
 }
 
-// unknown is the variance between areas while there are too few to tell.
+// unknown is a variance while there are too few to tell it from.
 const unknown = -1
 
 // area is what is known of one type in one area.
 type area struct {
+	season Season
 	slopes []slope
 	within float64 // variance of slopes about their mean
 	weight float64 // sum of weights
@@ -103,46 +130,50 @@ func (e *Experience) hand() Experience {
 	return same
 }
 
-// Grow makes room for n more histories.
-func (e *Experience) Grow(n int) { e.histories = slices.Grow(e.histories, n) }
-
-// Add takes in the values y at ascending times t, in years since the first of
-// them, of a detector of a type in an area; usual is the noise expected of it,
-// least what rounding makes of it in any case. It keeps t and y. The result
-// names the history in [Experience.Outlook].
-func (e *Experience) Add(typ, room string, t, y []float64, usual, least float64) int {
-	h := history{t: t, y: y, usual: usual, least: least}
-	h.draw(&e.scratch)
-	return e.enter(typ, room, h)
-}
-
-// enter adds a history whose line was drawn.
-func (e *Experience) enter(typ, room string, h history) int {
-	k := e.kinOf(typ)
-	h.kin, h.area = k, e.kins[k].areaOf(room)
+// Add takes in the visits to a detector, and keeps them. The result names its
+// history in [Experience.Outlook].
+func (e *Experience) Add(p Past) int {
+	h := history{now: drawn{Run: p.Run}, usual: p.Usual, least: p.Least}
+	h.now.draw(&e.scratch, &h)
+	for _, run := range p.Earlier {
+		if one := (drawn{Run: run}); one.draw(&e.scratch, &h) && one.telling() {
+			h.earlier = append(h.earlier, one)
+		}
+	}
+	h.kin = e.kinOf(p.Type)
+	h.area = e.kins[h.kin].areaOf(p.Area)
+	if season := e.kins[h.kin].groups[h.area].season; season != (Season{}) {
+		h.flatten(season, &e.scratch)
+	}
+	i := len(e.histories)
 	e.histories = append(e.histories, h)
-	i := len(e.histories) - 1
-	if !e.settled && typ != "" {
-		e.kins[k].members = append(e.kins[k].members, i)
+	if !e.settled && p.Type != "" {
+		e.kins[h.kin].members = append(e.kins[h.kin].members, i)
 	}
 	return i
 }
 
-// draw draws the line of a history by itself.
-func (h *history) draw(scratch *robust.Scratch) {
-	if len(h.t) < leastLine {
-		return
+// draw draws the line of a run by itself, and reports whether there is one.
+func (r *drawn) draw(scratch *robust.Scratch, h *history) bool {
+	if r.fitted = false; len(r.T) < leastLine {
+		return false
 	}
-	sen, err := scratch.Sen(h.t, h.y)
+	sen, err := scratch.Sen(r.T, r.Y)
 	if err != nil {
-		return // values too large to be squared: nothing can be said
+		return false // values too large to be squared: nothing can be said
 	}
-	drift, err := scratch.FitDriftAbout(sen, h.t, h.y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
+	drift, err := scratch.FitDriftAbout(sen, r.T, r.Y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
 	if err != nil {
-		return
+		return false
 	}
-	h.sen, h.fitted = sen, true
-	h.slope, h.sxx, h.sse, h.df = drift.Line.Slope, drift.Line.Sxx, drift.Line.SSE, drift.Line.DF
+	r.sen, r.fitted = sen, true
+	r.slope, r.sxx, r.sse, r.df = drift.Line.Slope, drift.Line.Sxx, drift.Line.SSE, drift.Line.DF
+	return true
+}
+
+// telling reports whether others may learn from the slope of a run.
+func (r *drawn) telling() bool {
+	return r.fitted && r.df+2 >= tellingVisits && r.T[len(r.T)-1] >= tellingYears
 }
 
 // leastLine is the fewest visits a line is drawn through on its own.
@@ -156,7 +187,7 @@ func (e *Experience) kinOf(typ string) int {
 		}
 		k = len(e.kins)
 		e.types[typ] = k
-		e.kins = append(e.kins, &kin{areas: map[string]int{}, between: unknown})
+		e.kins = append(e.kins, &kin{areas: map[string]int{}, between: unknown, again: unknown})
 	}
 	return k
 }
@@ -178,7 +209,9 @@ func (e *Experience) settle() {
 	}
 	e.settled = true
 	for _, k := range e.kins {
+		e.learnSeasons(k)
 		e.learnNoise(k)
+		e.learnAgain(k)
 		e.learnSlopes(k)
 	}
 }
@@ -192,9 +225,9 @@ func (e *Experience) learnNoise(k *kin) {
 	var all []variance
 	total := 0.0
 	for _, i := range k.members {
-		if h := &e.histories[i]; h.fitted {
-			df := float64(h.df)
-			all = append(all, variance{h.sse / chiSquaredMedian(df), df})
+		if now := &e.histories[i].now; now.fitted {
+			df := float64(now.df)
+			all = append(all, variance{now.sse / chiSquaredMedian(df), df})
 			total += df
 		}
 	}
@@ -264,15 +297,27 @@ func (e *Experience) lend(k *kin) {
 	e.work = e.work[:0]
 	for _, i := range k.members {
 		h := &e.histories[i]
-		if !h.fitted || h.df+2 < tellingVisits || h.t[len(h.t)-1] < tellingYears {
+		run := h.latest()
+		if run == nil {
 			continue
 		}
 		sd := e.noise(h)
-		k.groups[h.area].slopes = append(k.groups[h.area].slopes, slope{i, h.slope, sd * sd / h.sxx})
-		e.work = append(e.work, h.t[len(h.t)-1])
+		k.groups[h.area].slopes = append(k.groups[h.area].slopes, slope{i, run.slope, sd * sd / run.sxx})
+		e.work = append(e.work, run.T[len(run.T)-1])
 	}
 	k.usable = len(e.work)
 	k.span, _ = robust.MedianInPlace(e.work)
+}
+
+// latest is the latest run from which others may learn, or nil.
+func (h *history) latest() *drawn {
+	if h.now.telling() {
+		return &h.now
+	}
+	if n := len(h.earlier); n > 0 {
+		return &h.earlier[n-1]
+	}
+	return nil
 }
 
 // compareAreas finds how far the means of the areas differ.
@@ -363,11 +408,11 @@ func (m *moments) scale() float64 {
 	return m.w - m.ww/m.w
 }
 
-// prior is what the others teach of the slope of a history: itself left out of
+// kinPrior is what the others teach of the slope of a history: itself left out of
 // the mean of its area, and its area out of the mean of the type. The spreads,
 // and the bounds to which wild slopes are pulled in, are those of all: one slope
 // of many moves them little.
-func (e *Experience) prior(h *history) (robust.SlopePrior, Kin) {
+func (e *Experience) kinPrior(h *history) (robust.SlopePrior, Kin) {
 	k := e.kins[h.kin]
 	g := &k.groups[h.area]
 	others := Kin{len(g.slopes), k.usable - len(g.slopes)}

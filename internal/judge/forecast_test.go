@@ -3,6 +3,7 @@ package judge_test
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
@@ -112,16 +113,15 @@ func TestUnlikeTheOthersBorrowsNothing(t *testing.T) {
 	}
 }
 
-// A drift that speeds up for all to see is read from its latest visits. Their
-// least-squares slope is 2.857 a visit (NumPy), 11.43 a year of quarters; months
-// differ in length.
+// A drift that speeds up for all to see is read from its end: the least-squares
+// parabola through the visits rises there by 15.537 a year (NumPy's polyfit).
 func TestCurved(t *testing.T) {
 	var b book
 	b.sheet(sootline.TypeSheet{Kind: sootline.Smoke, Bands: []sootline.Band{{Low: new(20.0), High: new(60.0)}}})
 	b.fit(date("2020-01-01"))
 	b.visits(date("2026-03-01"), 24, 24, 25, 24, 25, 26, 28, 30, 33, 36, 39, 42)
 	got := b.judge(t, date("2026-03-04"))
-	near(t, "drift", got.DriftPerYear, new(11.43), 0.01)
+	near(t, "drift", got.DriftPerYear, new(15.537), 0.001)
 	if !got.Curved || !slices.ContainsFunc(got.Reasons, func(s string) bool { return strings.Contains(s, "speeds up") }) {
 		t.Errorf("curved %t: %q", got.Curved, got.Reasons)
 	}
@@ -167,6 +167,7 @@ func TestAlarmShare(t *testing.T) {
 // type: the others' residuals have a standard deviation of one half.
 func TestNoiseOfATypeIsRobust(t *testing.T) {
 	learned := func(wild float64) float64 {
+		rng := rand.New(rand.NewPCG(1, 2))
 		var e judge.Experience
 		var last int
 		for i := range 30 {
@@ -177,9 +178,9 @@ func TestNoiseOfATypeIsRobust(t *testing.T) {
 			times, values := make([]float64, 12), make([]float64, 12)
 			for v := range times {
 				times[v] = float64(v) / 4
-				values[v] = 25 + size*float64(1-2*((v/2+v+i)%2))
+				values[v] = 25 + size*rng.NormFloat64()
 			}
-			last = e.Add("Alpha", "Hall", times, values, 0.5, 0)
+			last = e.Add(judge.Past{Run: judge.Run{T: times, Y: values}, Type: "Alpha", Area: "Hall", Usual: 0.5})
 		}
 		o, _ := e.Outlook(last)
 		return o.Noise

@@ -84,7 +84,7 @@ func areaStates(judgements []Judgement) []AreaState {
 		switch {
 		case j.Verdict != Inside:
 			s.Outside++
-		case j.ChanceOutside != nil && *j.ChanceOutside > likely:
+		case j.ChanceOutside != nil && *j.ChanceOutside > tooLikely:
 			s.Leaving++
 		}
 		if j.Margin != nil {

@@ -2,12 +2,9 @@ package judge
 
 import (
 	"math"
-	"runtime"
-	"sync"
 	"time"
 
 	"sootline"
-	"sootline/internal/robust"
 )
 
 const (
@@ -19,56 +16,36 @@ const (
 // sqrt(1/12), that of the uniform distribution one wide.
 const roundingSD = 0.28867513459481287
 
-// visited is the visits to a point since its last reset, one value a UTC day:
-// the median of all samples of that day, since samples minutes apart are no
-// independent look at a drift that takes months. A visit with a number that no
-// device gives is left out.
+// visited is the visits to a point since its drift last started afresh, one value
+// a UTC day: the median of all samples of that day, since samples minutes apart
+// are no independent look at a drift that takes months. A visit with a number
+// that no device gives is left out.
 type visited struct {
-	readings    []sootline.Reading // since the reset, of the type's own quantity
+	readings    []sootline.Reading // since the last recorded reset, of the type's own quantity
 	t, y        []float64          // years since the first, value
 	first, last time.Time
-	history     int // in the experience of the site
+	history     int      // in the experience of the site
+	step        *stepped // after which the visits begin, where nobody wrote down why; or nil
 }
 
 // look looks at all points of the register: at each by itself on all cores, then
 // at all together.
 func (j *Judge) look() {
 	points := j.register.Points()
-	if j.looks != nil || len(points) == 0 {
+	if j.survey != nil {
 		return
 	}
+	j.survey = surveyOf(j.register)
 	for _, p := range points {
 		j.typed(p.Type) // the hands only read it
 	}
 	j.looks = make([]visited, len(points))
-	drawn := make([]history, len(points))
-	j.share(len(points), func(hand *Judge, i int) {
-		j.looks[i], drawn[i] = hand.visit(points[i])
-	})
-	j.experience.Grow(len(points))
-	for i, p := range points {
-		j.looks[i].history = j.experience.enter(j.typed(p.Type).key, p.Area, drawn[i])
+	pasts := make([]Past, len(points))
+	shared(len(points), func(i int) { j.looks[i], pasts[i] = j.visit(points[i], &j.survey.points[i]) })
+	for i := range points {
+		j.looks[i].history = j.experience.Add(pasts[i])
 	}
 	j.experience.settle()
-}
-
-// share does n pieces of work, each hand a stretch of them on a core of its own.
-func (j *Judge) share(n int, do func(hand *Judge, i int)) {
-	const least = 64 // fewer are not worth a hand
-	hands := max(1, min(runtime.GOMAXPROCS(0), n/least))
-	var wg sync.WaitGroup
-	for h := range hands {
-		hand := &Judge{
-			register: j.register, on: j.on, next: j.next, overnext: j.overnext,
-			types: j.types, experience: j.experience.hand(),
-		}
-		wg.Go(func() {
-			for i := h * n / hands; i < (h+1)*n/hands; i++ {
-				do(hand, i)
-			}
-		})
-	}
-	wg.Wait()
 }
 
 // visits gives the visits to a point, having looked at all points first.
@@ -83,52 +60,66 @@ func (j *Judge) visits(p *sootline.Point) visited {
 	if i, known := j.index[p]; known {
 		return j.looks[i]
 	}
-	v, h := j.visit(p) // it was removed, or never placed
-	v.history = j.experience.enter(j.typed(p.Type).key, p.Area, h)
+	one := surveyed{stretches: stretches(j.register, p, j.sheet(p.Type))}
+	v, past := j.visit(p, &one) // it was removed, or never placed
+	v.history = j.experience.Add(past)
 	return v
 }
 
-// visit collapses the readings of a point and draws a line through them.
-func (j *Judge) visit(p *sootline.Point) (visited, history) {
-	readings := p.SinceReset()
-	n := len(readings)
-	v := visited{readings: readings, t: j.take(n), y: j.take(n)}
-	whole := true
-	for start, end := 0, 0; start < n; start = end {
-		j.samples = j.samples[:0]
-		for end = start; end < n && day(readings[end].At) == day(readings[start].At); end++ {
-			j.samples = append(j.samples, readings[end].Samples...)
+// visit sorts the looks at a point into those since its drift last started
+// afresh and the runs before.
+func (j *Judge) visit(p *sootline.Point, s *surveyed) (visited, Past) {
+	v := visited{readings: p.SinceReset()}
+	past := Past{Type: j.types[p.Type].key, Area: p.Area}
+	past.Usual = usualNoise(j.register, j.types[p.Type].sheet)
+	reset := p.LastReset()
+	for k := range s.stretches {
+		one := &s.stretches[k]
+		looks := one.looks
+		if step := s.latestStep(one); step != nil {
+			cut := 0
+			for looks[cut].at.Before(step.to) {
+				cut++
+			}
+			past.addRun(one, looks[:cut])
+			looks, v.step = looks[cut:], step
 		}
-		for _, x := range j.samples {
-			whole = whole && x == math.Trunc(x)
+		if one.first().at.Before(reset.At) {
+			past.addRun(one, looks)
+			v.step = nil
+			continue
 		}
-		if value, ok := robust.MedianInPlace(j.samples); ok {
-			v.add(readings[end-1].At, value)
+		past.Run = runOf(looks)
+		v.t, v.y = past.T, past.Y
+		v.first, v.last = looks[0].at, looks[len(looks)-1].at
+		if one.whole {
+			past.Least = roundingSD
 		}
 	}
-	h := history{t: v.t, y: v.y}
-	h.usual, h.least = j.usual(p, whole)
-	h.draw(&j.scratch)
-	return v, h
+	return v, past
 }
 
-func (v *visited) add(at time.Time, value float64) {
-	if len(v.y) == 0 {
-		v.first = at
+// addRun adds looks from before the drift last started afresh, unless another
+// type was fitted then.
+func (p *Past) addRun(s *stretch, looks []look) {
+	if sootline.TypeKey(s.reset.Type) == p.Type || s.reset.Type == "" {
+		p.Earlier = append(p.Earlier, runOf(looks))
 	}
-	v.last = at
-	v.t, v.y = append(v.t, v.years(at)), append(v.y, value)
 }
 
-// take gives an empty slice with room for n numbers.
-func (j *Judge) take(n int) []float64 {
-	const chunk = 4096
-	if cap(j.room)-len(j.room) < n {
-		j.room = make([]float64, 0, max(n, chunk))
+// runOf gives looks as numbers.
+func runOf(looks []look) Run {
+	numbers := make([]float64, 2*len(looks))
+	run := Run{T: numbers[:len(looks):len(looks)], Y: numbers[len(looks):]}
+	if len(looks) == 0 {
+		return run
 	}
-	from := len(j.room)
-	j.room = j.room[:from+n]
-	return j.room[from : from : from+n]
+	from := looks[0].t
+	run.Start = float64(looks[0].at.UnixMilli()) / yearMillis
+	for i := range looks {
+		run.T[i], run.Y[i] = looks[i].t-from, looks[i].y
+	}
+	return run
 }
 
 // years is the time of an instant on the scale of t.
@@ -143,20 +134,6 @@ func (v *visited) instant(years float64) time.Time {
 
 // day numbers the UTC days.
 func day(at time.Time) int64 { return int64(math.Floor(float64(at.UnixMilli()) / dayMillis)) }
-
-// usual is the noise to expect of a visit's value before any is seen: the type's
-// own, else the site's; and the least that it can be, since whole numbers are no
-// finer than their rounding, whatever is claimed.
-func (j *Judge) usual(p *sootline.Point, whole bool) (usual, least float64) {
-	usual = j.register.Site.Rules.PooledSD
-	if sheet := j.sheet(p.Type); sheet != nil && sheet.PooledSD != nil && *sheet.PooledSD > 0 {
-		usual = *sheet.PooledSD
-	}
-	if whole {
-		least = roundingSD
-	}
-	return usual, least
-}
 
 func differ(x []float64) bool {
 	for _, v := range x {

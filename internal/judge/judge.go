@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"sync"
 	"time"
 
 	"sootline"
@@ -27,13 +28,12 @@ type Judge struct {
 	overnext time.Time        // the visit after that one
 	types    map[string]typed // by the name as points write it
 	scratch  robust.Scratch
-	samples  []float64
 	study    study
 
-	looks      []visited               // at the points of the register, in its order; nil before the first judgement
+	survey     *survey                 // of the register; nil before the first judgement
+	looks      []visited               // at the points of the register, in its order
 	index      map[*sootline.Point]int // into looks; nil before a single point is asked for
 	experience Experience              // of all points
-	room       []float64               // for the times and values of visits
 }
 
 // New makes a Judge for a register that was folded as of on.
@@ -57,10 +57,21 @@ func (j *Judge) Site() []Judgement {
 		}
 	}
 	judgements := make([]Judgement, len(worth))
-	j.share(len(worth), func(hand *Judge, i int) {
+	hands := sync.Pool{New: func() any { return j.hand() }}
+	shared(len(worth), func(i int) {
+		hand := hands.Get().(*Judge)
 		hand.point(points[worth[i]], &j.looks[worth[i]], &judgements[i])
+		hands.Put(hand)
 	})
 	return judgements
+}
+
+// hand gives the same judge with a working space of its own.
+func (j *Judge) hand() *Judge {
+	return &Judge{
+		register: j.register, on: j.on, next: j.next, overnext: j.overnext,
+		types: j.types, experience: j.experience.hand(),
+	}
 }
 
 func hasReadings(p *sootline.Point) bool {

@@ -52,8 +52,11 @@ func sooner(a, b robust.Departure) bool {
 	return a.Earliest.At < b.Earliest.At
 }
 
+// addChance adds the chance that the value, free of noise, has been beyond the
+// limit by the next visit; with a season it is not always the last day that
+// is the worst.
 func (s *study) addChance(limit float64, side robust.Side) {
-	chance, ok := s.outlook.Drift.ChanceBeyond(s.years(s.next), limit, side)
+	chance, ok := s.outlook.chanceBy(s.years(s.on), s.years(s.next), limit, side)
 	if !ok {
 		return
 	}

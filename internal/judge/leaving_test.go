@@ -215,24 +215,6 @@ func TestFiveVisitsGiveNoLatestDay(t *testing.T) {
 	}
 }
 
-// A rise so steep that its error is lost in rounding has no interval to show.
-func TestNoIntervalWithoutWidth(t *testing.T) {
-	var b book
-	b.sheet(sootline.TypeSheet{Kind: sootline.Smoke, Bands: []sootline.Band{{High: new(9e17)}}})
-	b.fit(date("2024-01-01"))
-	at := date("2024-06-01")
-	for i := range 8 {
-		b.read(at.Add(time.Duration(i)*7889400*time.Second), 1e17*float64(i)) // quarters of a year: the line is exact
-	}
-	got := b.judge(t, date("2026-03-04"))
-	if got.DriftPerYear == nil || got.DriftLow != nil || got.DriftHigh != nil {
-		t.Errorf("drift %s, %s to %s", text(got.DriftPerYear), text(got.DriftLow), text(got.DriftHigh))
-	}
-	if got.LeavesEarliest == nil || got.LeavesLikely != nil || got.LeavesLatest != nil {
-		t.Errorf("from %v, %v, to %v", got.LeavesEarliest, got.LeavesLikely, got.LeavesLatest)
-	}
-}
-
 // A line that may be outside already leaves at the last visit, not a fraction of
 // a millisecond before.
 func TestNoDayBeforeTheLastVisit(t *testing.T) {

@@ -17,8 +17,8 @@ func (s *study) explain() {
 		s.Reasons = append(s.Reasons, s.stands)
 	}
 	for _, note := range [...]func(*study) string{
-		(*study).unsteady, (*study).odd, (*study).stuck, (*study).within, (*study).drifting, (*study).borrowed,
-		(*study).curved, (*study).leaving, (*study).toAlarm,
+		(*study).unsteady, (*study).odd, (*study).stuck, (*study).within, (*study).stepped, (*study).drifting, (*study).borrowed,
+		(*study).curved, (*study).seasonal, (*study).leaving, (*study).toAlarm,
 		(*study).oneSided, (*study).compensated,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
@@ -79,7 +79,7 @@ func (s *study) drifting() string {
 	case Yes:
 		return text + ", more than chance: " + over
 	case TooFew:
-		return text + ", taken mostly from others: " + over
+		return text + ", taken mostly from elsewhere: " + over
 	}
 	return text + ", which may be chance: " + over
 }
@@ -92,22 +92,44 @@ func (s *study) noHelp() string {
 	return ""
 }
 
-// borrowed says how much of the drift is not the point's own.
+// stepped says that the visits before a step do not count.
+func (s *study) stepped() string {
+	if s.visited.step == nil {
+		return ""
+	}
+	return "its level changed at once between " + date(s.visited.step.from) + " and " + date(s.visited.step.to) +
+		", and nobody wrote down why: only the visits since then tell its drift"
+}
+
+// borrowed says how much of the drift is not of its visits since the reset.
 func (s *study) borrowed() string {
 	if s.Borrowed == nil {
 		return ""
 	}
-	kin := s.outlook.Kin
-	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strconv.Itoa(kin.Total()) +
-		" others of its type, " + strconv.Itoa(kin.SameArea) + " of them in its area"
+	var from []string
+	if n := s.outlook.Earlier; n > 0 {
+		from = append(from, "how it drifted before the last reset")
+	}
+	if kin := s.outlook.Kin; kin.Total() > 0 {
+		from = append(from, strconv.Itoa(kin.Total())+" others of its type, "+strconv.Itoa(kin.SameArea)+" of them in its area")
+	}
+	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strings.Join(from, " and from ")
 }
 
-// curved says that the line leaves out the older visits.
+// curved says that the path ahead is not straight.
 func (s *study) curved() string {
 	if !s.Curved {
 		return ""
 	}
-	return "its drift speeds up: the line is drawn through the latest " + visits(recentVisits) + " alone"
+	return "its drift speeds up: it is taken to go on speeding up, and the figure is that of its last visit"
+}
+
+// seasonal says how far the season moves the value.
+func (s *study) seasonal() string {
+	if !s.spoken || s.outlook.Season == (Season{}) {
+		return ""
+	}
+	return "its type swings with the year in this area, by " + s.amount(s.outlook.Season.Swing()) + " to either side, which the figures allow for"
 }
 
 // leaving says when the line leaves the band, or why no day is given.

@@ -95,7 +95,7 @@ func (s *study) odd() string {
 		return ""
 	}
 	return fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there: read it again",
-		date(s.last), s.amount(s.y[last]), s.amount(s.outlook.Drift.Line.At(s.t[last])))
+		date(s.last), s.amount(s.y[last]), s.amount(s.expected(last)))
 }
 
 // stuck says that the value never moves. A value that device or panel corrects

@@ -76,27 +76,32 @@ const (
 // readings.
 //
 // Methods, sources, limits and outside checks are in docs/methods/unwritten.md.
-func Unwritten(r *sootline.Register) []Question {
-	s := surveyOf(r)
-	questions := exchanges(s.steps)
-	for _, step := range s.steps {
-		if step.sure && !step.used {
-			questions = append(questions, s.askStep(step))
+func Unwritten(r *sootline.Register) []Question { return surveyOf(r).questions() }
+
+// questions asks about what the survey saw.
+func (s *survey) questions() []Question {
+	questions, levels := slices.Clone(s.swaps), CleanLevels(s.register)
+	var offs []off
+	for i := range s.points {
+		for _, step := range s.points[i].steps {
+			if step.sure && !step.used {
+				questions = append(questions, askStep(step, levels))
+			}
 		}
+		questions = append(questions, s.points[i].asked...)
+		offs = append(offs, s.points[i].offs...)
 	}
-	typed, explained := neighbours(r, s.offs)
+	typed, explained := neighbours(s.register, offs)
 	questions = append(questions, typed...)
-	for i := range s.offs {
-		if o := &s.offs[i]; !explained[o.look()] {
+	for i := range offs {
+		if o := &offs[i]; !explained[o.look()] {
 			if q, ok := mistyped(o); ok {
 				questions = append(questions, q)
 			}
 		}
 	}
-	questions = append(questions, s.unstable...)
-	questions = append(questions, s.stuck...)
 	turn := map[*sootline.Point]int{}
-	for i, p := range r.Points() {
+	for i, p := range s.register.Points() {
 		turn[p] = i
 	}
 	slices.SortStableFunc(questions, func(a, b Question) int {
@@ -105,70 +110,8 @@ func Unwritten(r *sootline.Register) []Question {
 	return questions
 }
 
-// survey is what was seen in the whole of a register.
-type survey struct {
-	levels   Levels
-	steps    []*stepped
-	offs     []off
-	stuck    []Question
-	unstable []Question
-}
-
-func surveyOf(r *sootline.Register) *survey {
-	s := &survey{levels: CleanLevels(r)}
-	var all []stretch
-	sheets := map[string]*sootline.TypeSheet{}
-	tested, perGroup := 0, map[string]int{}
-	for _, p := range r.Points() {
-		sheet, known := sheets[p.Type]
-		if !known {
-			sheet = r.Sheet(p.Type)
-			sheets[p.Type] = sheet
-		}
-		if len(p.Readings) == 0 || sheet != nil && !sheet.Kind.Judged() {
-			continue
-		}
-		perGroup[p.LoopID().String()+"\x00"+sootline.TypeKey(p.Type)]++
-		for _, one := range stretches(r, p, sheet) {
-			if len(one.looks) >= leastForStep {
-				tested++
-			}
-			all = append(all, one)
-		}
-	}
-	pairs := 0
-	for _, n := range perGroup {
-		pairs += n * (n - 1) / 2
-	}
-	sure := errorRate / float64(max(1, tested))
-	maybe := max(sure, math.Sqrt(errorRate/float64(max(1, pairs))))
-	if pairs == 0 {
-		maybe = sure
-	}
-	for i := range all {
-		s.look(&all[i], sure, maybe)
-	}
-	return s
-}
-
-// look searches one stretch.
-func (s *survey) look(one *stretch, sure, maybe float64) {
-	if q, ok := one.neverMoves(sure); ok {
-		s.stuck = append(s.stuck, q)
-		return
-	}
-	offs := one.offs()
-	s.offs = append(s.offs, offs...)
-	found, many := one.stepsIn(one.without(offs), sure, maybe)
-	if many {
-		s.unstable = append(s.unstable, one.askUnstable())
-		return
-	}
-	s.steps = append(s.steps, found...)
-}
-
 // askStep asks about a step that no other point explains.
-func (s *survey) askStep(step *stepped) Question {
+func askStep(step *stepped, levels Levels) Question {
 	p, verb := step.point, "rose"
 	if step.size < 0 {
 		verb = "fell"
@@ -179,7 +122,7 @@ func (s *survey) askStep(step *stepped) Question {
 			verb, amountOf(step.sheet, math.Abs(step.size)), date(step.from), date(step.to), number(step.before), amountOf(step.sheet, step.after))},
 		Numbers: step.numbers(step.sheet), Entries: entries(step.looks),
 	}
-	clean, known := s.levels[sootline.TypeKey(p.Type)]
+	clean, known := levels[sootline.TypeKey(p.Type)]
 	if known {
 		q.Numbers = append(q.Numbers, figures(step.sheet, "clean level", clean.Centre)...)
 	}

@@ -21,7 +21,9 @@ type stretch struct {
 	sheet *sootline.TypeSheet
 	reset sootline.Reset // what it begins with; zero when nobody wrote that down
 	looks []look
-	noise float64 // usual standard deviation of a look about its trend, above zero
+	usual float64 // standard deviation to expect of a look about its trend, above zero
+	noise float64 // the same, no finer than the rounding of its looks
+	whole bool    // the looks are whole numbers or halves, as counts and their medians are
 	more  bool    // looks follow after a recorded reset
 }
 
@@ -34,7 +36,7 @@ const wildest = 1e9
 func stretches(r *sootline.Register, p *sootline.Point, sheet *sootline.TypeSheet) []stretch {
 	readings := ownQuantity(p.Readings)
 	all := make([]stretch, 0, 1+len(p.Resets))
-	current := stretch{point: p, sheet: sheet, noise: usualNoise(r, sheet)}
+	current := stretch{point: p, sheet: sheet, usual: usualNoise(r, sheet)}
 	next, from := 0, 0
 	cut := func(to int) {
 		current.looks = looksOf(readings[from:to])
@@ -114,12 +116,13 @@ func inCounts(x float64) bool { return 2*x == math.Trunc(2*x) }
 
 // roundNoise keeps the noise of looks in counts no finer than their rounding.
 func (s *stretch) roundNoise() {
+	s.noise = s.usual
 	for i := range s.looks {
 		if !inCounts(s.looks[i].y) {
 			return
 		}
 	}
-	s.noise = max(s.noise, roundingSD)
+	s.whole, s.noise = true, max(s.usual, roundingSD)
 }
 
 // amountOf writes a value with the unit of its type.

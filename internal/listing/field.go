@@ -29,6 +29,7 @@ const (
 	Serial       Field = "serial"
 	Fitted       Field = "fitted"
 	Metres       Field = "metres"
+	Spur         Field = "spur"
 	Settings     Field = "settings"
 	Date         Field = "date"
 	Time         Field = "time"
@@ -66,7 +67,7 @@ func (k Kind) Fields() []Field {
 			Name, Device, Width, Quantity, Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
-		return append(ref, Type, Zone, Area, Location, Serial, Fitted, Metres, Settings)
+		return append(ref, Type, Zone, Area, Location, Serial, Fitted, Metres, Spur, Settings)
 	case KindReadings:
 		return append(ref, Date, Time, Value, By, Remark, Quantity)
 	case KindEvents:
@@ -124,6 +125,8 @@ func (f Field) text() string {
 		return "the " + string(f) + " limit"
 	case Metres:
 		return "metres of cable"
+	case Spur:
+		return "where its spur hangs from"
 	case Serial:
 		return "the serial number"
 	case Alarm:
@@ -182,13 +185,15 @@ type TypeRow struct {
 	Settings, BandSetting    string
 }
 
-// ScheduleRow is one point and what is fitted there. Metres is the cable from the point before.
+// ScheduleRow is one point and what is fitted there. Metres is the cable from the point before; Spur is the
+// address of the point on the ring that its spur hangs from, 0 on the ring.
 type ScheduleRow struct {
 	Ref                        Ref
 	Type, Zone, Area, Location string
 	Serial, Settings           string
 	Fitted                     Civil
 	Metres                     Figure
+	Spur                       int
 }
 
 // ReadingRow is one look at a resting value. Samples is reused by the next step.

@@ -100,6 +100,9 @@ func rowText(rec Record) string {
 		field("serial", r.Serial)
 		field("settings", r.Settings)
 		field("metres", r.Metres)
+		if r.Spur != 0 {
+			fmt.Fprintf(&b, " spur=%d", r.Spur)
+		}
 	case rec.Reading != nil:
 		r := rec.Reading
 		fmt.Fprintf(&b, "%s %v", placeText(r.Ref, r.When), r.Samples)

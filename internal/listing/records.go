@@ -176,10 +176,28 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 			s.Settings = cell
 		case Metres:
 			s.Metres, _ = r.figure(slot, cell, kind)
+		case Spur:
+			s.Spur = r.spur(slot, cell, s.Ref)
 		}
 	}
 	return s
 }
+
+// spur reads the point that a spur hangs from: an address of the row's own loop, or a reference to it.
+func (r *rowReader) spur(slot slot, cell string, own Ref) int {
+	if cell == "" || cell == "-" {
+		return 0
+	}
+	ref, err := ParseRef(cell)
+	if err != nil || ref.Address < 1 || otherThan(ref.Loop, own.Loop) || otherThan(ref.Panel, own.Panel) {
+		r.fail(slot.column, "the address of the point on the same loop that the spur hangs from", quoteShort(cell), "leave it empty for a point on the ring")
+		return 0
+	}
+	return ref.Address
+}
+
+// otherThan reports whether two names differ, where both are given.
+func otherThan(name, own string) bool { return name != "" && own != "" && name != own }
 
 func (r *rowReader) readReading() *ReadingRow {
 	s := &r.reading

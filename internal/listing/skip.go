@@ -17,13 +17,40 @@ func (u *Understanding) skip(row *Row) string {
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
 		}
-		return ""
+		return u.skipUntold(row)
 	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
 		return "titles and footers"
 	}
-	return ""
+	return u.skipUntold(row)
+}
+
+// skipUntold passes over rows that name a point and say nothing of it: those of a
+// round sheet that nobody filled in.
+func (u *Understanding) skipUntold(row *Row) string {
+	key := Value
+	if u.Kind == KindEvents {
+		key = What
+	}
+	if u.Kind != KindEvents && u.Kind != KindReadings || u.column(key) < 0 || u.profile.Constants[key] != "" || len(u.visits) > 0 {
+		return ""
+	}
+	for i, c := range u.Columns {
+		if c.Field.tells() && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
+			return ""
+		}
+	}
+	return "rows that nobody filled in"
+}
+
+// tells reports whether a field says what happened, rather than where or when.
+func (f Field) tells() bool {
+	switch f {
+	case Value, What, Cause, Text, By, Remark, Quantity:
+		return true
+	}
+	return false
 }
 
 func (u *Understanding) skipAbove(row *Row) string {

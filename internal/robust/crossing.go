@@ -189,7 +189,7 @@ type fieller struct {
 }
 
 func newFieller(d Drift, limit, quantile float64) fieller {
-	n, sxx := math.Sqrt(float64(d.Line.N)), math.Sqrt(d.Line.Sxx)
+	n, sxx := math.Sqrt(d.Line.Weight), math.Sqrt(d.Line.Sxx)
 	err := quantile * d.SD
 	return fieller{
 		slope: d.Line.Slope * sxx / err,

@@ -154,7 +154,7 @@ func (d Drift) ChanceBeyond(t, limit float64, side Side) (p float64, ok bool) {
 	if !ok || !usable(limit) || side.sign() == 0 {
 		return 0, false
 	}
-	return d.chance(side.sign()*(fit-limit), se), true
+	return d.Chance(side.sign()*(fit-limit), se), true
 }
 
 // ChanceTowards returns the chance that the slope leads towards the side.
@@ -162,11 +162,12 @@ func (d Drift) ChanceTowards(side Side) (p float64, ok bool) {
 	if d.Line.N == 0 || side.sign() == 0 {
 		return 0, false
 	}
-	return d.chance(side.sign()*d.Line.Slope, d.SlopeSE()), true
+	return d.Chance(side.sign()*d.Line.Slope, d.SlopeSE()), true
 }
 
-// chance is the chance that a quantity estimated as v with standard error se is above zero.
-func (d Drift) chance(v, se float64) float64 {
+// Chance is the chance that a quantity estimated as v, with standard error se under the noise of the drift, is
+// above zero.
+func (d Drift) Chance(v, se float64) float64 {
 	z := v / se
 	switch {
 	case v == 0:

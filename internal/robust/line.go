@@ -8,6 +8,7 @@ import (
 // Line is a least-squares line y = Intercept + Slope*t with the sums it rests on.
 type Line struct {
 	N           int
+	Weight      float64 // readings' worth of its value at MeanT: N, or less at the end of a [Curve]
 	MeanT       float64
 	MeanY       float64
 	Sxx         float64 // sum of squares of t about MeanT
@@ -27,7 +28,7 @@ func (l Line) At(t float64) float64 { return l.MeanY + l.Slope*(t-l.MeanT) }
 // Leverage returns the variance of the line's value at time t in units of the noise variance.
 func (l Line) Leverage(t float64) float64 {
 	d := t - l.MeanT
-	return 1/float64(l.N) + d/l.Sxx*d
+	return 1/l.Weight + d/l.Sxx*d
 }
 
 // LeastSquares fits a line to y at times t, working about the means so that large times, such as seconds
@@ -40,7 +41,7 @@ func LeastSquares(t, y []float64) (Line, error) {
 	if len(t) < 3 {
 		return Line{}, fmt.Errorf("%d of at least 3: %w", len(t), ErrTooFew)
 	}
-	l := Line{N: len(t), MeanT: average(t), MeanY: average(y), DF: len(t) - 2}
+	l := Line{N: len(t), Weight: float64(len(t)), MeanT: average(t), MeanY: average(y), DF: len(t) - 2}
 	sxy := 0.0
 	for i := range t {
 		d := t[i] - l.MeanT

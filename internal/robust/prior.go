@@ -119,7 +119,7 @@ func (s *Scratch) expected(sen SenLine, t, y []float64, noise Noise, prior Slope
 // lineOf is the least-squares line through the values y at times t, one or more, flat where the times do not
 // differ. Its standard errors are left out.
 func lineOf(t, y []float64) Line {
-	l := Line{N: len(t), MeanT: average(t), MeanY: average(y), DF: max(0, len(t)-2)}
+	l := Line{N: len(t), Weight: float64(len(t)), MeanT: average(t), MeanY: average(y), DF: max(0, len(t)-2)}
 	sxy := 0.0
 	for i := range t {
 		d := t[i] - l.MeanT

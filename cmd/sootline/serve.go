@@ -1,0 +1,223 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/web"
+)
+
+// serveFlags say where the web application is reached.
+type serveFlags struct{ listen, cert, key string }
+
+func serveCommand(s *session) *cobra.Command {
+	var flags serveFlags
+	cmd := &cobra.Command{
+		Use:   "serve",
+		Short: "Open the book in a browser",
+		Long: "Open the book in a browser: the same work for people who would rather look. It is reached\n" +
+			"from this machine only, unless --listen says otherwise; then it needs a certificate, and a\n" +
+			"manager with a password (`sootline serve person add`).",
+		Example: "  sootline serve\n  sootline serve --listen 0.0.0.0:8344 --tls-cert cert.pem --tls-key key.pem",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), true, func(a *app.App) error { return s.serve(cmd.Context(), a, flags) })
+		},
+	}
+	cmd.Flags().StringVar(&flags.listen, "listen", "127.0.0.1:8344", "address and port")
+	cmd.Flags().StringVar(&flags.cert, "tls-cert", "", "file with the certificate and those above it, PEM")
+	cmd.Flags().StringVar(&flags.key, "tls-key", "", "file with its private key, PEM")
+	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
+	cmd.AddCommand(personCommand(s))
+	return cmd
+}
+
+func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) error {
+	loopback, err := mayListen(ctx, a, flags)
+	if err != nil {
+		return err
+	}
+	a.Working = nil // the terminal belongs to the log of requests
+	handler, err := web.New(web.Config{
+		App: a, Loopback: loopback, TLS: flags.cert != "", Zone: time.Local,
+		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Log: s.err,
+	})
+	if err != nil {
+		return err
+	}
+	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", flags.listen)
+	if err != nil {
+		return sootline.Errorf(sootline.Unavailable, "choose another with --listen 127.0.0.1:PORT", "cannot listen on %s: %w", flags.listen, err)
+	}
+	scheme := "http"
+	if flags.cert != "" {
+		scheme = "https"
+	}
+	fmt.Fprintf(s.out, "Book %s is open at %s://%s/ (Ctrl-C closes it).\n", a.Book.Path(), scheme, listener.Addr())
+	return s.answerRequests(ctx, listener, handler, flags)
+}
+
+// mayListen refuses an address that others reach unless the way there is
+// encrypted and somebody can sign in, and reports whether it is this machine's own.
+func mayListen(ctx context.Context, a *app.App, flags serveFlags) (loopback bool, err error) {
+	host, _, err := net.SplitHostPort(flags.listen)
+	if err != nil {
+		return false, sootline.Errorf(sootline.Invalid, "for example --listen 127.0.0.1:8344", "%q is not an address and port", flags.listen)
+	}
+	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
+		return true, nil
+	}
+	if flags.cert == "" {
+		return false, sootline.Errorf(sootline.Invalid, "give --tls-cert and --tls-key, or leave --listen at this machine's own 127.0.0.1",
+			"others could reach %s, and what they type would cross the network unencrypted", flags.listen)
+	}
+	people, err := a.People(ctx)
+	if err != nil {
+		return false, err
+	}
+	for _, p := range people {
+		if p.Role == app.Manager {
+			return false, nil
+		}
+	}
+	return false, sootline.Errorf(sootline.Invalid, "add one with `sootline serve person add NAME --role manager`", "others could reach %s, and no manager can sign in yet", flags.listen)
+}
+
+// How long a request may take to arrive and to be answered, how much its head may
+// hold, and how long those under way may take once the server is told to stop.
+const (
+	headTimeout   = 5 * time.Second
+	bodyTimeout   = 60 * time.Second
+	answerTimeout = 90 * time.Second
+	idleTimeout   = 2 * time.Minute
+	stopTimeout   = 10 * time.Second
+	mostHead      = 16 << 10
+)
+
+// answerRequests serves until the context ends, then lets requests under way finish.
+func (s *session) answerRequests(ctx context.Context, listener net.Listener, handler http.Handler, flags serveFlags) error {
+	server := &http.Server{
+		Handler: handler, ReadHeaderTimeout: headTimeout, ReadTimeout: bodyTimeout, WriteTimeout: answerTimeout,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: mostHead,
+	}
+	stopped := make(chan error, 1)
+	go func() {
+		<-ctx.Done()
+		wait, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
+		defer cancel()
+		stopped <- server.Shutdown(wait)
+	}()
+	var err error
+	if flags.cert != "" {
+		err = server.ServeTLS(listener, flags.cert, flags.key)
+	} else {
+		err = server.Serve(listener)
+	}
+	if !errors.Is(err, http.ErrServerClosed) {
+		return sootline.Errorf(sootline.Unavailable, "look at the certificate and its key", "serve: %w", err)
+	}
+	if err := <-stopped; err != nil && !errors.Is(err, context.DeadlineExceeded) {
+		return err
+	}
+	_, err = fmt.Fprintln(s.out, "Closed.")
+	return err
+}
+
+func personCommand(s *session) *cobra.Command {
+	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Args: cobra.NoArgs}
+	cmd.AddCommand(personAdd(s), personList(s))
+	return cmd
+}
+
+func personAdd(s *session) *cobra.Command {
+	var role string
+	cmd := &cobra.Command{
+		Use: "add NAME", Short: "Let somebody sign in, or give somebody another role and password",
+		Long: "Let somebody sign in to the web application, or give somebody another role and password.\n" +
+			"The password is typed twice; from a pipe it is the first line. A technician reads everything\n" +
+			"and adds entries; a manager also looks after sites and people.",
+		Example: "  sootline serve person add \"A. Tech\" --role technician",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.open(cmd.Context(), true, func(a *app.App) error {
+				password, err := s.password()
+				if err != nil {
+					return err
+				}
+				if err := a.AddPerson(cmd.Context(), args[0], app.Role(role), password); err != nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "%s may sign in as %s.\n", args[0], role)
+				return err
+			})
+		},
+	}
+	cmd.Flags().StringVar(&role, "role", string(app.Technician), "technician or manager")
+	return cmd
+}
+
+// password asks for a password twice on a terminal, without showing it; from
+// anything else it is the first line.
+func (s *session) password() (string, error) {
+	f, ok := s.in.(*os.File)
+	if !ok || !terminal(f) {
+		line, err := bufio.NewReader(s.in).ReadString('\n')
+		if err != nil && line == "" {
+			return "", sootline.Errorf(sootline.Invalid, "give it on the first line of the input", "there is no password")
+		}
+		return strings.TrimRight(line, "\r\n"), nil
+	}
+	fmt.Fprint(s.err, "Password: ")
+	once, err := term.ReadPassword(int(f.Fd()))
+	if err != nil {
+		return "", fmt.Errorf("read password: %w", err)
+	}
+	fmt.Fprint(s.err, "\nOnce more: ")
+	again, err := term.ReadPassword(int(f.Fd()))
+	fmt.Fprintln(s.err)
+	if err != nil {
+		return "", fmt.Errorf("read password: %w", err)
+	}
+	if string(once) != string(again) {
+		return "", sootline.Errorf(sootline.Invalid, "do it again", "the two passwords are not the same")
+	}
+	return string(once), nil
+}
+
+func personList(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "list", Short: "List who may sign in",
+		Example: "  sootline serve person list",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				people, err := a.People(cmd.Context())
+				if err != nil {
+					return err
+				}
+				if len(people) == 0 {
+					_, err := fmt.Fprintln(s.out, "Nobody. On this machine's own address no one needs to sign in.")
+					return err
+				}
+				var rows [][]string
+				for _, p := range people {
+					rows = append(rows, []string{p.Name, string(p.Role), p.Added.Format(time.DateOnly)})
+				}
+				return printTable(s.out, []string{"name", "role", "since"}, rows)
+			})
+		},
+	}
+}

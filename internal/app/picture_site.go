@@ -1,0 +1,162 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/chart"
+	"sootline/internal/judge"
+	"sootline/internal/robust"
+)
+
+// Ring draws a loop in cable order; address gives where a point's page is, or
+// nothing.
+func (s *Survey) Ring(loop sootline.LoopID, address func(*sootline.Point) string) *chart.Picture {
+	var on []*sootline.Point
+	for _, p := range s.Register.Points() {
+		if p.LoopID() == loop {
+			on = append(on, p)
+		}
+	}
+	slices.SortStableFunc(on, func(x, y *sootline.Point) int { return x.Order - y.Order })
+	ring := chart.Ring{Title: "Loop " + loop.String(), Points: make([]chart.RingPoint, len(on))}
+	for i, p := range on {
+		ring.Points[i] = s.ringPoint(p)
+		ring.Points[i].Href = address(p)
+	}
+	return ring.Picture()
+}
+
+func (s *Survey) ringPoint(p *sootline.Point) chart.RingPoint {
+	ref := p.Ref().String()
+	point := chart.RingPoint{
+		Label: ref[strings.LastIndexByte(ref, '.')+1:], Kind: chart.Other, Standing: chart.StandsGood, Isolator: !slices.Contains([]string{"", "none"}, isolatorOf(s.Register, p)),
+	}
+	told := []string{ref, p.Location, p.Type}
+	if sheet := s.Register.Sheet(p.Type); sheet != nil && sheet.Kind != "" {
+		point.Kind = chart.Kind(sheet.Kind)
+	}
+	if j := s.Judgement(p); j != nil {
+		point.Standing = standing(j)
+		told = append(told, string(j.Verdict), string(j.Action))
+	}
+	if p.Disabled != nil {
+		told = append(told, "disabled")
+	}
+	point.Title = strings.Join(slices.DeleteFunc(told, func(word string) bool { return word == "" }), ", ")
+	return point
+}
+
+// standing tells how pressing a judgement is.
+func standing(j *Judgement) chart.Standing {
+	switch {
+	case j.Verdict == judge.Above || j.Verdict == judge.Below || j.Action == judge.CleanNow || j.Action == judge.Replace:
+		return chart.StandsOut
+	case j.Verdict == judge.NoBand || j.Verdict == judge.NoReading:
+		return chart.StandsUnknown
+	case j.Action != judge.Leave:
+		return chart.StandsSoon
+	}
+	return chart.StandsGood
+}
+
+// History draws the readings of a point.
+func (s *Survey) History(p *sootline.Point) *chart.Picture {
+	h := chart.History{Point: p.Ref().String(), Zone: s.Zone, AsOf: s.On, Resets: resetsOf(p), Events: eventsOf(p)}
+	used := map[sootline.ID]bool{}
+	j := s.Judgement(p)
+	if j != nil {
+		for _, id := range j.Entries() {
+			used[id] = true
+		}
+		if j.Sheet != nil {
+			h.Unit = j.Sheet.Unit
+		}
+		h.Bands, h.Forecast = bandAndForecast(j)
+	}
+	reset := p.LastReset().At
+	for _, r := range p.Readings {
+		value, ok := robust.Median(r.Samples)
+		if !ok || r.Quantity != "" {
+			continue
+		}
+		leftOut := j != nil && r.Entry != nil && !r.At.Before(reset) && !used[r.Entry.ID]
+		h.Readings = append(h.Readings, chart.Reading{At: r.At, Value: value, LeftOut: leftOut})
+	}
+	return h.Picture()
+}
+
+// bandAndForecast gives a band of two ends, and the days on which it is left.
+func bandAndForecast(j *Judgement) ([]chart.Span, *chart.Forecast) {
+	if !j.Band.Complete() {
+		return nil, nil
+	}
+	bands := []chart.Span{{Low: *j.Band.Low, High: *j.Band.High}}
+	if j.LeavesEarliest == nil {
+		return bands, nil
+	}
+	forecast := &chart.Forecast{Limit: *j.Band.High, Earliest: *j.LeavesEarliest}
+	if j.Leaves == judge.LowLimit {
+		forecast.Limit = *j.Band.Low
+	}
+	if j.LeavesLikely != nil {
+		forecast.Likely = *j.LeavesLikely
+	}
+	if j.LeavesLatest != nil {
+		forecast.Latest = *j.LeavesLatest
+	}
+	return bands, forecast
+}
+
+func resetsOf(p *sootline.Point) []chart.Happened {
+	letters := map[string]string{"cleaned": chart.Cleaned, "replaced": chart.Replaced, "fitted": chart.Fitted, "rebased": chart.Rebased}
+	var happened []chart.Happened
+	for _, r := range p.Resets {
+		if r.At.After(sootline.LongAgo) {
+			happened = append(happened, chart.Happened{At: r.At, Letter: letters[r.Why], Words: r.Why})
+		}
+	}
+	return happened
+}
+
+// eventsOf lists what happened to a point beside readings and resets. Tests that
+// were passed are left out: there is one at nearly every visit.
+func eventsOf(p *sootline.Point) []chart.Happened {
+	var happened []chart.Happened
+	for _, e := range p.Events {
+		switch {
+		case e.Kind == sootline.CleanedKind || e.Kind == sootline.ReplacedKind || e.Kind == sootline.RebasedKind:
+		case e.Kind == sootline.TestedKind && !e.Failed:
+		default:
+			words := string(e.Kind)
+			if e.Cause != "" {
+				words += ", " + e.Cause
+			}
+			happened = append(happened, chart.Happened{At: e.At, Words: words})
+		}
+	}
+	return happened
+}
+
+// Inside draws how many points were inside their band, by half-year.
+func (s *Survey) Inside() *chart.Picture {
+	shares := chart.Shares{Title: "Points inside their band", Zone: s.Zone, Names: []string{"inside", "outside"}}
+	for _, half := range s.Judged.Overview.Halves {
+		end := half.From.AddDate(0, 6, 0).Add(-time.Second)
+		shares.At = append(shares.At, chart.SharesAt{At: end, Parts: []int{half.Inside, half.Points - half.Inside}})
+	}
+	return shares.Picture()
+}
+
+// LoopNamed finds a loop of the register by panel and name.
+func (s *Survey) LoopNamed(name string) (sootline.LoopID, error) {
+	for _, loop := range s.Register.Loops() {
+		if loop.String() == name {
+			return loop.LoopID, nil
+		}
+	}
+	return sootline.LoopID{}, sootline.Errorf(sootline.NotFound, fmt.Sprintf("the loops are listed under %s", s.Register.Site.Name), "there is no loop %q", name)
+}

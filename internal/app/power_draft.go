@@ -1,0 +1,237 @@
+package app
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+	"strings"
+
+	"sootline"
+	"sootline/internal/circuit"
+)
+
+// assumed is what is taken of a loop where neither its supply nor its type sheets
+// say. Judgements of ours, no source; each use is said and counted. The cable is
+// taken warmer than most are: more resistance, the safe side.
+func assumed(s sootline.Supply) circuit.Default {
+	celsius := 40.0
+	return circuit.Default{
+		Volts: 24, MM2: 1.5, Celsius: cmp.Or(s.Celsius, &celsius), Metres: cmp.Or(s.UsualMetres, 10),
+		RestMA: 0.5, AlarmMA: 5, LeastVolts: s.LeastVolts,
+	}
+}
+
+// drafted is what is known of a loop as a circuit, with what nobody wrote down.
+type drafted struct {
+	name   string
+	id     sootline.LoopID
+	r      *sootline.Register
+	supply sootline.Supply
+	draft  *circuit.Draft
+	gaps   []circuit.Gap
+	what   WhatIf
+}
+
+// draftOf makes a draft of what the register says of a loop.
+func draftOf(r *sootline.Register, id sootline.LoopID, what WhatIf) (*drafted, error) {
+	var on []*sootline.Point
+	for _, p := range r.Points() {
+		if p.LoopID() == id {
+			on = append(on, p)
+		}
+	}
+	if len(on) == 0 {
+		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no point on loop %s", id)
+	}
+	slices.SortStableFunc(on, func(x, y *sootline.Point) int { return x.Order - y.Order })
+	d := &drafted{name: id.String(), id: id, r: r, what: what, draft: &circuit.Draft{Name: id.String()}}
+	d.feed(r.Supply(id))
+	names := pointNames(on)
+	shares := areaShares(r)
+	for _, p := range on {
+		point := d.device(names[p.ID], p.Type)
+		point.DraftCable = d.cable(p.Metres)
+		point.Isolator, point.IsolatorOhm = isolatorOf(r, p), known(d.supply.IsolatorOhms)
+		if p.Place.Spur != 0 {
+			point.Spur = sootline.Ref{Panel: id.Panel, Loop: id.Name, Number: p.Place.Spur}.String()
+			if from := r.SpurFrom(p); from != nil {
+				point.Spur = cmp.Or(names[from.ID], from.Ref().String())
+			}
+		}
+		d.place(&point, p, shares)
+		d.draft.Points = append(d.draft.Points, point)
+	}
+	d.draft.Return = d.cable(d.supply.ReturnMetres)
+	return d, nil
+}
+
+// feed takes what feeds the loop, and what its cable is.
+func (d *drafted) feed(s *sootline.Supply) {
+	if s == nil {
+		s = &sootline.Supply{}
+		d.miss("", "what feeds the loop is", "no resistance and no limit in the panel, all devices in alarm at once")
+	}
+	d.supply = *s
+	if s.Celsius == nil {
+		d.gaps = append(d.gaps, circuit.Gap{What: "the cable's temperature is", Taken: fmt.Sprintf("%g C", *assumed(*s).Celsius), Cable: true})
+	}
+	d.draft.Default = assumed(*s)
+	d.draft.Out = circuit.DraftEnd{Volts: known(cmp.Or(d.what.Volts, s.Volts)), PlusOhms: s.SourceOhms, MinusOhms: s.SourceOhms, LimitMA: s.LimitMA}
+	d.draft.AlarmsAtOnce = s.AlarmsAtOnce
+	if d.what.MM2 != 0 {
+		d.supply.MM2, d.supply.AWG = d.what.MM2, 0
+	}
+}
+
+func (d *drafted) miss(where, what, taken string) {
+	d.gaps = append(d.gaps, circuit.Gap{Where: where, What: what, Taken: taken})
+}
+
+// known is nil for a figure of 0, which means that nobody said.
+func known(figure float64) *float64 {
+	if figure == 0 {
+		return nil
+	}
+	return &figure
+}
+
+func (d *drafted) cable(metres *float64) circuit.DraftCable {
+	return circuit.DraftCable{Metres: metres, MM2: known(d.supply.MM2), AWG: d.supply.AWG}
+}
+
+// pointNames names points by their references; of two devices on one number the
+// second has the end of its identity behind it.
+func pointNames(points []*sootline.Point) map[sootline.ID]string {
+	names, used := map[sootline.ID]string{}, map[string]bool{}
+	for _, p := range points {
+		name := p.Ref().String()
+		if used[name] {
+			name += " " + p.ID.String()[24:]
+		}
+		names[p.ID], used[name] = name, true
+	}
+	return names
+}
+
+// isolatorOf says on which side of its point a device opens towards a short: one
+// of kind isolator on both, another as its setting named isolator says.
+func isolatorOf(r *sootline.Register, p *sootline.Point) string {
+	for name, choice := range p.Settings() {
+		if !strings.EqualFold(name, "isolator") {
+			continue
+		}
+		switch choice = strings.ToLower(choice); choice {
+		case "yes", "base":
+			return "base"
+		case "no", "none":
+			return "none"
+		case "after", "before", "branch":
+			return choice
+		}
+	}
+	if sheet := r.Sheet(p.Type); sheet != nil && sheet.Kind == sootline.Isolator {
+		return "base"
+	}
+	return ""
+}
+
+// device gives what a device of a type draws and needs.
+func (d *drafted) device(name, typeName string) circuit.DraftPoint {
+	sheet := d.r.Sheet(typeName)
+	if sheet == nil {
+		sheet = &sootline.TypeSheet{}
+	}
+	load := func(ma *float64) *circuit.DraftLoad {
+		if ma == nil {
+			return nil
+		}
+		return &circuit.DraftLoad{MA: *ma}
+	}
+	return circuit.DraftPoint{
+		Name: name, Rest: load(sheet.StandbyMA), Alarm: load(sheet.AlarmMA), LeastVolts: sheet.MinVolts,
+		Counted: sheet.Kind == sootline.CallPoint || sheet.Kind.Judged(),
+	}
+}
+
+// areaShares counts the detectors of each area over all loops: its square metres
+// are shared evenly among them, which is exact where all of them are lost.
+func areaShares(r *sootline.Register) map[*sootline.AreaFacts]int {
+	shares := map[*sootline.AreaFacts]int{}
+	for _, p := range r.Points() {
+		if facts := r.Area(p.Area); facts != nil && detects(r, p) {
+			shares[facts]++
+		}
+	}
+	return shares
+}
+
+func detects(r *sootline.Register, p *sootline.Point) bool {
+	sheet := r.Sheet(p.Type)
+	return sheet == nil || sheet.Kind.Judged()
+}
+
+// place says what is lost with a point.
+func (d *drafted) place(point *circuit.DraftPoint, p *sootline.Point, shares map[*sootline.AreaFacts]int) {
+	const notCounted = "what a fault takes of them is not counted"
+	point.Zone = p.Zone
+	facts := d.r.Area(p.Area)
+	if facts == nil {
+		facts = &sootline.AreaFacts{}
+	}
+	if point.Floor = d.r.Floor(p); point.Floor == "" {
+		d.miss(point.Name, "floors are", notCounted)
+	}
+	switch {
+	case !detects(d.r, p):
+	case facts.M2 == 0:
+		d.miss(point.Name, "square metres are", notCounted)
+	default:
+		point.AreaM2 = facts.M2 / float64(shares[facts])
+	}
+}
+
+// loop fills the gaps and makes the changes of the what-if.
+func (d *drafted) loop() (circuit.Loop, circuit.Alarms, error) {
+	draft := d.draft
+	if d.what.File != nil && d.r != nil {
+		var err error
+		if draft, err = d.what.File.Over(draft); err != nil {
+			return circuit.Loop{}, circuit.Alarms{}, err
+		}
+	}
+	if d.what.AtOnce != nil {
+		draft.AlarmsAtOnce, draft.InAlarm = d.what.AtOnce, nil
+	}
+	if len(d.what.InAlarm) > 0 {
+		draft.InAlarm = d.what.InAlarm
+	}
+	alarms, err := draft.Alarms()
+	if err != nil {
+		return circuit.Loop{}, alarms, err
+	}
+	loop, gaps, err := draft.Loop()
+	if err != nil {
+		return loop, alarms, err
+	}
+	d.gaps = append(d.gaps, gaps...)
+	if d.what.Add == 0 {
+		return loop, alarms, nil
+	}
+	device, err := d.another(d.what.Type)
+	if err != nil {
+		return loop, alarms, err
+	}
+	return loop.With(d.what.Add, device, loop.ReturnSegment()), alarms, nil
+}
+
+// another gives one more device of a type, to be put somewhere.
+func (d *drafted) another(typeName string) (circuit.Point, error) {
+	if d.r.Sheet(typeName) == nil {
+		return circuit.Point{}, sootline.Errorf(sootline.NotFound, "name a type that has a sheet, with --type", "there is no type sheet named %q", typeName)
+	}
+	draft := d.device("one more", typeName)
+	draft.Metres, draft.MM2 = known(1), known(1) // of the cable that it will be put into
+	device, gaps := d.draft.Fill(&draft)
+	d.gaps = append(d.gaps, gaps...)
+	return device, nil
+}

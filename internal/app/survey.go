@@ -1,0 +1,77 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/address"
+	"sootline/internal/check"
+	"sootline/internal/judge"
+	"sootline/internal/store"
+)
+
+// Survey is everything that the log of a site comes to at an instant, folded
+// and judged once for all who want to see it. It must not be changed.
+type Survey struct {
+	Register *sootline.Register
+	On       time.Time
+	Zone     *time.Location     // of the site
+	Findings []sootline.Finding // as [App.Check] gives them
+	Judged   judge.Assessment
+	Asked    []Asked           // the open questions
+	News     []*sootline.Entry // the latest to be written down, the last one first
+
+	byPoint map[*sootline.Point]*Judgement
+}
+
+// mostNews is how many of the latest entries a survey keeps at hand.
+const mostNews = 200
+
+// Survey folds and judges a site as of an instant.
+func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Survey, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	if err != nil {
+		return nil, err
+	}
+	r := sootline.Fold(entries, on)
+	zone, err := Zone(r.Site.Zone)
+	if err != nil {
+		return nil, err
+	}
+	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), byPoint: map[*sootline.Point]*Judgement{}}
+	s.Findings = findings(r, on)
+	s.Asked = Open(r, s.Judged.Questions)
+	for i := range s.Judged.Judgements {
+		j := &s.Judged.Judgements[i]
+		s.byPoint[j.Point] = j
+	}
+	return s, nil
+}
+
+// Judgement gives what the readings of a point come to; nil where its kind of
+// device has no resting value to judge.
+func (s *Survey) Judgement(p *sootline.Point) *Judgement { return s.byPoint[p] }
+
+// Sites lists the sites of the book, with how many entries each log holds: a log
+// only grows, so that a survey is as good as new while that number stands.
+func (a *App) Sites(ctx context.Context) ([]store.SiteLine, error) { return a.Book.Sites(ctx) }
+
+func news(entries []sootline.Entry) []*sootline.Entry {
+	latest := make([]*sootline.Entry, len(entries))
+	for i := range entries {
+		latest[i] = &entries[i]
+	}
+	slices.SortFunc(latest, func(a, b *sootline.Entry) int {
+		return cmp.Or(b.Noted.Compare(a.Noted), sootline.Compare(b, a))
+	})
+	return slices.Clone(latest[:min(mostNews, len(latest))])
+}
+
+func findings(r *sootline.Register, on time.Time) []sootline.Finding {
+	all := slices.Concat(address.Check(r), check.Register(r, on))
+	slices.SortStableFunc(all, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
+	return all
+}

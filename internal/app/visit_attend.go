@@ -1,0 +1,173 @@
+package app
+
+import (
+	"context"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/judge"
+	"sootline/internal/store"
+	"sootline/internal/visit"
+)
+
+// Caution is a thing to be confirmed before a visit begins.
+type Caution struct{ Key, Text string }
+
+// Cautions lists what is confirmed before a visit begins.
+func Cautions() []Caution {
+	return []Caution{
+		{"responsible", "the responsible person knows and agrees, and the people in the building know"},
+		{"monitoring", "the monitoring centre, where there is one, is told"},
+		{"outputs", "outputs that must not act are inhibited: sounders, doors, lifts, fans, extinguishing, shutdowns"},
+		{"disabled", "what is taken out of use is written down, with who did it, or nothing is"},
+	}
+}
+
+// Opening is what begins a visit.
+type Opening struct {
+	VisitWish
+	Confirmed []string // the keys of all cautions
+	Disabled  []string // what is taken out of use for it, and by whom
+	Text      string
+}
+
+// OpenVisit plans a visit and logs that it begins, with what is out of use for it.
+func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (VisitPlan, error) {
+	var missing []string
+	for _, c := range Cautions() {
+		if !slices.Contains(o.Confirmed, c.Key) {
+			missing = append(missing, c.Key)
+		}
+	}
+	if len(missing) > 0 {
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it: --confirm "+strings.Join(missing, ","),
+			"not confirmed yet: %s", strings.Join(missing, ", "))
+	}
+	if o.On.After(a.Now().Add(24 * time.Hour)) {
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "the visit begins in the future")
+	}
+	plan, err := a.PlanVisit(ctx, site, o.VisitWish)
+	if err != nil {
+		return VisitPlan{}, err
+	}
+	if open := visit.Open(plan.Register); open != nil {
+		return VisitPlan{}, sootline.Errorf(sootline.Conflict, "close it with `sootline visit close`", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone))
+	}
+	opened := sootline.Visit{State: "opened", Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
+	for _, stop := range plan.Stops {
+		opened.Round = append(opened.Round, stop.Point.ID)
+	}
+	entries := []sootline.Entry{a.entry(site.ID, o.On, sootline.ID{}, opened)}
+	for _, what := range o.Disabled {
+		entries = append(entries, a.entry(site.ID, o.On, sootline.ID{}, sootline.Disabled{Cause: "visit", Text: what}))
+	}
+	return plan, a.add(ctx, site.ID, entries...)
+}
+
+// VisitState is how an open visit stands.
+type VisitState struct {
+	DueList
+	Visit    *visit.Attendance
+	Standing []OutOfUse
+	Untested []*sootline.Point // of the round, at which nothing was done
+	Asked    []Asked           // questions that nobody answered
+	Walk     visit.WalkTest
+	After    DueList // what is due once it is closed; empty before
+}
+
+// VisitState says how the visit stands that is open at an instant.
+func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time) (VisitState, error) {
+	due, err := a.Due(ctx, site, at)
+	if err != nil {
+		return VisitState{}, err
+	}
+	open := visit.Open(due.Register)
+	if open == nil {
+		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one with `sootline visit open --minutes 240`", "no visit is open")
+	}
+	return VisitState{
+		DueList: due, Visit: open, Untested: visit.Unseen(open, due.Zone), Standing: due.Standing(),
+		Asked: Open(due.Register, judge.Unwritten(due.Register)), Walk: visit.Walk(due.Register, open, due.Zone),
+	}, nil
+}
+
+// Closing is what ends a visit.
+type Closing struct {
+	At       time.Time // zero: now
+	Normal   bool
+	Restored []string // what was taken out of use for the visit and is back in use, in the words of its opening
+	Text     string
+}
+
+// CloseVisit logs that the open visit ends, with all that it leaves. A site on
+// which something is out of use is not left in normal operation.
+func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (VisitState, error) {
+	at := c.At
+	if at.IsZero() {
+		at = a.Now()
+	}
+	s, err := a.VisitState(ctx, site, at)
+	if err != nil {
+		return s, err
+	}
+	if at.Before(s.Visit.From()) || at.After(a.Now().Add(24*time.Hour)) {
+		return s, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
+	}
+	entries, err := a.restore(site, at, &s, c.Restored)
+	if err != nil {
+		return s, err
+	}
+	var standing []string
+	for _, o := range s.Standing {
+		standing = append(standing, o.String())
+	}
+	if c.Normal && len(standing) > 0 {
+		return s, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
+			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; "))
+	}
+	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked)}
+	if c.Normal {
+		closed.Left = "normal"
+	}
+	for _, p := range s.Untested {
+		closed.Untested = append(closed.Untested, p.ID)
+	}
+	// The closing counts as a visit, so it decides what is due next.
+	before, err := a.Book.Entries(ctx, site.ID)
+	if err != nil {
+		return s, err
+	}
+	s.After, err = dueBy(site, slices.Concat(before, entries, []sootline.Entry{a.entry(site.ID, at, sootline.ID{}, closed)}), at, 0)
+	if err != nil {
+		return s, err
+	}
+	closed.Next = s.After.Next().String()
+	entries = append(entries, a.entry(site.ID, at, sootline.ID{}, closed))
+	return s, a.add(ctx, site.ID, entries...)
+}
+
+// restore makes the entries that put parts of the site back into use, and takes
+// these off what stands.
+func (a *App) restore(site store.SiteLine, at time.Time, s *VisitState, whats []string) ([]sootline.Entry, error) {
+	var entries []sootline.Entry
+	for _, what := range whats {
+		i := slices.IndexFunc(s.Standing, func(o OutOfUse) bool { return o.Point == nil && o.What == what })
+		if i < 0 {
+			return nil, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; `sootline visit walk` lists them", "%q is not out of use", what)
+		}
+		s.Standing = slices.Delete(s.Standing, i, i+1)
+		entries = append(entries, a.entry(site.ID, at, sootline.ID{}, sootline.Restored{Text: what}))
+	}
+	return entries, nil
+}
+
+// Visits lists the visits of a site in order.
+func (a *App) Visits(ctx context.Context, site store.SiteLine) (*sootline.Register, []visit.Attendance, error) {
+	r, err := a.Register(ctx, site.ID, time.Time{})
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, visit.Attendances(r), nil
+}

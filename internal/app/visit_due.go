@@ -1,0 +1,185 @@
+package app
+
+import (
+	"context"
+	"io"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/nuisance"
+	"sootline/internal/store"
+	"sootline/internal/visit"
+)
+
+// DueList is what is due on one site as of a day.
+type DueList struct {
+	Site        store.SiteLine
+	Register    *sootline.Register
+	On          visit.Day
+	Zone        *time.Location
+	Obligations []visit.Obligation
+}
+
+// Due says what the rules of a site ask for as of an instant.
+func (a *App) Due(ctx context.Context, site store.SiteLine, on time.Time) (DueList, error) {
+	return a.due(ctx, site, on, 0)
+}
+
+// due is Due with the day of the visit after the next; 0: as the rules say.
+func (a *App) due(ctx context.Context, site store.SiteLine, on time.Time, next visit.Day) (DueList, error) {
+	entries, err := a.Book.Entries(ctx, site.ID)
+	if err != nil {
+		return DueList{}, err
+	}
+	return dueBy(site, entries, on, next)
+}
+
+// dueBy says what is due by a log.
+func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next visit.Day) (DueList, error) {
+	zone, err := Zone(sootline.Fold(entries, on).Site.Zone)
+	if err != nil {
+		return DueList{}, err
+	}
+	// Due dates go by the day: what a list dates by the day alone counts from its morning.
+	y, m, d := on.In(zone).Date()
+	r := sootline.Fold(entries, time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
+	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
+	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})
+	return list, nil
+}
+
+// OutOfUse is a part of the site, or a point, that is out of use.
+type OutOfUse struct {
+	What  string
+	Point *sootline.Point // nil: a part of the site
+	Since visit.Day
+}
+
+// String says what it is and since when.
+func (o OutOfUse) String() string {
+	if !o.Since.Known() {
+		return o.What
+	}
+	return o.What + " (since " + o.Since.String() + ")"
+}
+
+// Standing lists what is out of use on the site.
+func (l *DueList) Standing() []OutOfUse {
+	var all []OutOfUse
+	for _, event := range visit.Standing(l.Register) {
+		all = append(all, OutOfUse{What: event.Text, Since: visit.DayOf(event.At, l.Zone)})
+	}
+	for _, p := range l.Register.Points() {
+		if p.Disabled != nil {
+			all = append(all, OutOfUse{"point " + p.Ref().String(), p, visit.DayOf(p.Disabled.At, l.Zone)})
+		}
+	}
+	return all
+}
+
+// Forgotten gives the day of a visit that is still open and began before this
+// day; 0 when there is none.
+func (l *DueList) Forgotten() visit.Day {
+	open := visit.Open(l.Register)
+	if open == nil {
+		return 0
+	}
+	if day := visit.DayOf(open.From(), l.Zone); day < l.On {
+		return day
+	}
+	return 0
+}
+
+// Next is the first last day that is not past; 0: nothing has one.
+func (l *DueList) Next() visit.Day {
+	var next visit.Day
+	for i := range l.Obligations {
+		if until := l.Obligations[i].Until; until >= l.On && (!next.Known() || until < next) {
+			next = until
+		}
+	}
+	return next
+}
+
+// Count tells how many obligations are in a state.
+func (l *DueList) Count(state string) int {
+	n := 0
+	for i := range l.Obligations {
+		if string(l.Obligations[i].State) == state {
+			n++
+		}
+	}
+	return n
+}
+
+// DueEverywhere says what is due on every site of the book.
+func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error) {
+	sites, err := a.Book.Sites(ctx)
+	if err != nil {
+		return nil, err
+	}
+	var lists []DueList
+	for i, site := range sites {
+		a.progress("due dates", i, len(sites))
+		list, err := a.Due(ctx, site, on)
+		if err != nil {
+			return nil, err
+		}
+		lists = append(lists, list)
+	}
+	return lists, nil
+}
+
+// unwantedAlarms lists the false alarms, but for those in a visit: somebody made
+// them on purpose.
+func unwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
+	visits := visit.Attendances(r)
+	during := func(at time.Time) bool {
+		return slices.ContainsFunc(visits, func(v visit.Attendance) bool {
+			return !at.Before(v.From()) && (v.Closed == nil || !at.After(v.To()))
+		})
+	}
+	var alarms []visit.Alarm
+	for _, a := range nuisance.Read(r, on, zone).Alarms {
+		if a.Point != nil && a.Point.Removed == nil && nuisance.False(a.Category) && !during(a.At) {
+			alarms = append(alarms, visit.Alarm{At: a.At, Point: a.Point})
+		}
+	}
+	return alarms
+}
+
+// DueCalendar writes what is due as an iCalendar feed.
+func (a *App) DueCalendar(w io.Writer, lists []DueList) error {
+	var feeds []visit.Feed
+	for _, list := range lists {
+		feeds = append(feeds, visit.Feed{Site: list.Site.ID, Name: list.Site.Name, Obligations: list.Obligations})
+	}
+	return visit.Calendar(w, a.Now(), feeds)
+}
+
+// SetService states how a site is looked after, from now on.
+func (a *App) SetService(ctx context.Context, site sootline.ID, service sootline.Service) error {
+	e := a.entry(site, a.Now(), sootline.ID{}, service)
+	if err := e.Check(); err != nil {
+		return err
+	}
+	return a.add(ctx, site, e)
+}
+
+// NoteChange logs a change of configuration and the points known to be affected.
+func (a *App) NoteChange(ctx context.Context, site sootline.ID, at time.Time, text string, names []string) (sootline.Entry, error) {
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return sootline.Entry{}, err
+	}
+	changed := sootline.Changed{Text: text}
+	for _, name := range names {
+		p, err := PointNamed(r, name)
+		if err != nil {
+			return sootline.Entry{}, err
+		}
+		changed.Points = append(changed.Points, p.ID)
+	}
+	return a.AddEntry(ctx, site, Note{At: at, Body: changed})
+}

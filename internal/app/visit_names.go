@@ -1,0 +1,40 @@
+package app
+
+import (
+	"time"
+
+	"sootline"
+	"sootline/internal/visit"
+)
+
+// The words of the visit room that faces show.
+type (
+	Obligation = visit.Obligation
+	Attendance = visit.Attendance
+	Day        = visit.Day
+	RuleSet    = visit.Set
+	Task       = visit.Task
+	LeftOut    = visit.Left
+	Tick       = visit.Tick
+)
+
+// RuleSets is the table of sets of rules that can be chosen for a site.
+func RuleSets() []RuleSet { return visit.Sets() }
+
+// RulesOf gives the rules that hold on a site.
+func RulesOf(r *sootline.Register) []sootline.ServiceRule { return visit.Rules(r) }
+
+// RuleSource names where a rule comes from and how its figures are known.
+func RuleSource(rule *sootline.ServiceRule) string { return visit.Source(rule) }
+
+// ParseDay reads a day as 2026-01-31; empty gives the day that is not known.
+func ParseDay(text string) (Day, error) {
+	if text == "" {
+		return 0, nil
+	}
+	at, err := time.Parse(time.DateOnly, text)
+	if err != nil {
+		return 0, sootline.Errorf(sootline.Invalid, "write year-month-day, for example 2026-01-15", "%q is not a date", text)
+	}
+	return visit.Date(at.Date()), nil
+}

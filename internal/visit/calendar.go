@@ -1,0 +1,143 @@
+package visit
+
+import (
+	"bufio"
+	"crypto/sha256"
+	"encoding/hex"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"time"
+	"unicode/utf8"
+
+	"sootline"
+)
+
+// Feed is what is due on one site.
+type Feed struct {
+	Site        sootline.ID
+	Name        string
+	Obligations []Obligation
+}
+
+// Calendar writes the last days of all that is due as an iCalendar object (RFC
+// 5545): one all-day event for each site, rule and day. The identifier of an
+// event follows from these three, so that it is the same in each feed.
+func Calendar(w io.Writer, written time.Time, feeds []Feed) error {
+	out := bufio.NewWriter(w)
+	line := func(text string) { writeFolded(out, text) }
+	line("BEGIN:VCALENDAR")
+	line("VERSION:2.0")
+	line("PRODID:-//sootline//due//EN")
+	line("CALSCALE:GREGORIAN")
+	for _, feed := range feeds {
+		for _, event := range events(feed.Obligations) {
+			event.write(line, feed, written)
+		}
+	}
+	line("END:VCALENDAR")
+	return out.Flush()
+}
+
+// dayRule is one event: what a rule asks for by a day.
+type dayRule struct {
+	rule  sootline.ServiceRule
+	until Day
+	all   []*Obligation
+}
+
+// events groups what is due by day and rule; what has no last day is left out.
+func events(obligations []Obligation) []*dayRule {
+	type key struct {
+		rule  string
+		until Day
+	}
+	byKey := map[key]*dayRule{}
+	var all []*dayRule
+	for i := range obligations {
+		o := &obligations[i]
+		if !o.Until.Known() || o.Need == 0 && o.Work != Attend {
+			continue
+		}
+		k := key{o.Rule.Name, o.Until}
+		if byKey[k] == nil {
+			byKey[k] = &dayRule{rule: o.Rule, until: o.Until}
+			all = append(all, byKey[k])
+		}
+		byKey[k].all = append(byKey[k].all, o)
+	}
+	slices.SortStableFunc(all, func(a, b *dayRule) int { return int(a.until - b.until) })
+	return all
+}
+
+func (e *dayRule) write(line func(string), feed Feed, written time.Time) {
+	const day = "20060102"
+	sum := sha256.Sum256(fmt.Appendf(nil, "%s|%s|%s", feed.Site, e.rule.Name, e.until))
+	line("BEGIN:VEVENT")
+	line("UID:" + hex.EncodeToString(sum[:16]) + "@sootline")
+	line("DTSTAMP:" + written.UTC().Format("20060102T150405Z"))
+	line("DTSTART;VALUE=DATE:" + e.until.Time().Format(day))
+	line("DTEND;VALUE=DATE:" + (e.until + 1).Time().Format(day))
+	line("SUMMARY:" + escape(e.summary(feed.Name)))
+	line("DESCRIPTION:" + escape(e.description()))
+	line("TRANSP:TRANSPARENT")
+	line("END:VEVENT")
+}
+
+func (e *dayRule) summary(site string) string {
+	text := fmt.Sprintf("%s: %s", site, e.rule.Name)
+	switch n := len(e.all); {
+	case n > 1:
+		text += fmt.Sprintf(", %d in all", n)
+	case e.all[0].Of != "":
+		text += ", " + e.all[0].Of
+	case len(e.all[0].Points) == 1:
+		text += ", " + e.all[0].Points[0].Ref().String()
+	}
+	return text
+}
+
+func (e *dayRule) description() string {
+	const most = 12
+	text := e.rule.Text + " (" + Source(&e.rule) + ")"
+	for i, o := range e.all {
+		if i == most {
+			return text + fmt.Sprintf("\nand %d more", len(e.all)-most)
+		}
+		what := o.Of
+		if what == "" && len(o.Points) == 1 {
+			what = o.Points[0].Ref().String()
+		}
+		text += "\n" + strings.TrimPrefix(what+": "+o.Why, ": ")
+	}
+	return text
+}
+
+// escape writes a text value as RFC 5545 3.3.11 asks; control characters other
+// than the line feed have no place in one.
+func escape(text string) string {
+	text = strings.Map(func(c rune) rune {
+		if c != '\n' && (c < ' ' || c == 0x7f) {
+			return ' '
+		}
+		return c
+	}, strings.ToValidUTF8(text, "?"))
+	return strings.NewReplacer(`\`, `\\`, ";", `\;`, ",", `\,`, "\n", `\n`).Replace(text)
+}
+
+// writeFolded writes a content line in pieces of at most 75 octets, none of
+// which ends within a character (RFC 5545 3.1).
+func writeFolded(out *bufio.Writer, text string) {
+	const most = 75
+	room := most
+	for len(text) > room {
+		cut := room
+		for !utf8.RuneStart(text[cut]) {
+			cut--
+		}
+		out.WriteString(text[:cut] + "\r\n ") //nolint:errcheck // a bufio.Writer keeps its first error for Flush
+		text, room = text[cut:], most-1
+	}
+	out.WriteString(text + "\r\n") //nolint:errcheck // as above
+}

@@ -1,0 +1,122 @@
+package web
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"sootline"
+)
+
+// The codes of errors that only the web application has.
+const (
+	unknownPerson sootline.Code = "unknown person"
+	forbidden     sootline.Code = "forbidden"
+	tooMany       sootline.Code = "too many"
+)
+
+// status is the one table from error codes to HTTP statuses.
+func status(err error) int {
+	if _, ok := errors.AsType[*http.MaxBytesError](err); ok {
+		return http.StatusRequestEntityTooLarge
+	}
+	switch sootline.ErrorCode(err) {
+	case sootline.Invalid:
+		return http.StatusUnprocessableEntity
+	case sootline.NotFound:
+		return http.StatusNotFound
+	case sootline.Conflict:
+		return http.StatusConflict
+	case sootline.Unavailable:
+		return http.StatusServiceUnavailable
+	case unknownPerson:
+		return http.StatusUnauthorized
+	case forbidden:
+		return http.StatusForbidden
+	case tooMany:
+		return http.StatusTooManyRequests
+	}
+	return http.StatusInternalServerError
+}
+
+// troublePage tells of trouble.
+type troublePage struct {
+	Frame
+	Sentence, WayOut string
+}
+
+// tell answers with trouble: a sentence, and the way out. What is not meant for
+// people goes to the log alone.
+func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
+	code := status(err)
+	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: sentence(err), WayOut: wayOut(err)}
+	if code >= http.StatusInternalServerError {
+		fmt.Fprintf(s.Log, "%s %s: %v\n", r.Method, quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
+	}
+	if err := s.show(w, r, code, "trouble.html", page); err != nil {
+		http.Error(w, page.Sentence, code)
+	}
+}
+
+// sentence is what people read of an error: a capital letter and a full stop.
+func sentence(err error) string {
+	text := ""
+	switch {
+	case status(err) == http.StatusRequestEntityTooLarge:
+		text = "that is more than this form takes"
+	case sootline.ErrorCode(err) != "":
+		text = err.Error()
+	default:
+		text = "something went wrong that nobody foresaw; the log of the server says more"
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
+// wayOut is the way out of an error, as far as it is no command.
+func wayOut(err error) string {
+	hint := withoutCommand(sootline.ErrorHint(err))
+	if hint == "" || strings.Contains(hint, "--") {
+		return ""
+	}
+	return strings.ToUpper(hint[:1]) + hint[1:] + "."
+}
+
+// withoutCommand leaves out the part of a sentence that names a command: whoever
+// looks at a page has its forms.
+func withoutCommand(text string) string {
+	at := strings.Index(text, "`sootline")
+	if at < 0 {
+		return text
+	}
+	return text[:max(0, strings.LastIndexAny(text[:at], ",;:"))]
+}
+
+// framed is the data of a page: a struct that begins with a [Frame].
+type framed interface{ frame() *Frame }
+
+// show renders a page whole before the first byte goes out, so that nobody sees
+// half of one.
+func (s *Server) show(w http.ResponseWriter, r *http.Request, status int, name string, page framed) error {
+	s.fill(page.frame(), r)
+	tmpl := s.pages[name]
+	if tmpl == nil {
+		return fmt.Errorf("there is no template %s", name)
+	}
+	var b bytes.Buffer
+	if err := tmpl.ExecuteTemplate(&b, "frame.html", page); err != nil {
+		return fmt.Errorf("page %s: %w", name, err)
+	}
+	w.Header().Set("Content-Type", "text/html; charset=utf-8")
+	w.WriteHeader(status)
+	_, err := w.Write(b.Bytes())
+	if err != nil {
+		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
+	}
+	return nil
+}
+
+func (s *Server) nowhere(_ http.ResponseWriter, _ *http.Request) error {
+	return sootline.Errorf(sootline.NotFound, "begin again with Today", "there is no such page")
+}

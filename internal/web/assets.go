@@ -1,0 +1,62 @@
+package web
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/hex"
+	"io/fs"
+	"net/http"
+	"path"
+	"time"
+
+	"sootline"
+	"sootline/internal/chart"
+)
+
+// asset is a file that pages ask for.
+type asset struct {
+	content []byte
+	version string
+}
+
+// readAssets reads the files once, by name: no request ever becomes a path. The
+// style of the pictures is that of the room that draws them.
+func readAssets(files fs.FS) (map[string]asset, error) {
+	names, err := fs.Glob(files, "static/*")
+	if err != nil {
+		return nil, err
+	}
+	assets := map[string]asset{}
+	for _, name := range names {
+		content, err := fs.ReadFile(files, name)
+		if err != nil {
+			return nil, err
+		}
+		if name == "static/sootline.css" {
+			content = append([]byte(chart.Style()), content...)
+		}
+		sum := sha256.Sum256(content)
+		assets[path.Base(name)] = asset{content, hex.EncodeToString(sum[:6])}
+	}
+	return assets, nil
+}
+
+// assetAddress is where a page finds a file; another content gives another
+// address, so that browsers may keep what they have.
+func (s *Server) assetAddress(name string) string {
+	return "/static/" + name + "?v=" + s.assets[name].version
+}
+
+func (s *Server) giveAsset(w http.ResponseWriter, r *http.Request) error {
+	name := r.PathValue("file")
+	file, ok := s.assets[name]
+	if !ok {
+		return sootline.Errorf(sootline.NotFound, "", "there is no file of that name")
+	}
+	if r.URL.Query().Get("v") == file.version {
+		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
+	w.Header().Set("ETag", `"`+file.version+`"`)
+	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(file.content))
+	return nil
+}

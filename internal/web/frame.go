@@ -1,0 +1,154 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// Frame is what is around every page. A page gives its title, and the survey of
+// the site it is about; the rest is filled in from the request.
+type Frame struct {
+	Title  string
+	Survey *app.Survey // nil outside a site
+	AsOf   string      // filled in where empty
+
+	Who      string
+	SignedIn bool
+	Manager  bool
+	Look     string // dark, light or empty
+	Here     string // the address, to come back to
+	Menu     []menuItem
+	Off      *offNotice
+}
+
+func (f *Frame) frame() *Frame { return f }
+
+// menuItem is a line of the menu.
+type menuItem struct {
+	Name, Address string
+	Current       bool
+}
+
+// offNotice tells of points that are still out of use.
+type offNotice struct {
+	Count  int
+	Points []offPoint // the first few, the longest out of use first
+	More   int
+	All    string // the address of all of them
+}
+
+type offPoint struct{ Ref, Address, Since string }
+
+func (s *Server) fill(f *Frame, r *http.Request) {
+	v := visitorOf(r)
+	f.Who, f.SignedIn, f.Manager = v.Name, v.signedIn, v.Role.May(app.Manager)
+	f.Look = lookOf(r)
+	f.Here = r.URL.RequestURI()
+	if r.Method != http.MethodGet {
+		f.Here = r.URL.Path
+	}
+	if f.Survey != nil {
+		f.AsOf = local(f.Survey.On, f.Survey.Zone)
+		f.Off = stillOff(f.Survey)
+	}
+	if f.AsOf == "" {
+		f.AsOf = local(s.App.Now(), s.Zone)
+	}
+	if v.Role.May(app.Technician) {
+		f.Menu = s.menu(f.Survey, r.Pattern)
+	}
+}
+
+// menu lists the pages that have a name: those of the site where there is one.
+func (s *Server) menu(survey *app.Survey, pattern string) []menuItem {
+	var items []menuItem
+	for _, route := range s.routes() {
+		_, address, _ := strings.Cut(route.pattern, " ")
+		address = strings.TrimSuffix(address, "{$}")
+		if strings.Contains(address, "{site}") {
+			if survey == nil {
+				continue
+			}
+			address = strings.Replace(address, "{site}", survey.Register.Site.ID.String(), 1)
+		}
+		if route.menu != "" {
+			items = append(items, menuItem{route.menu, address, route.pattern == pattern})
+		}
+	}
+	return items
+}
+
+// stillOff lists what is out of use, the longest first; nil when nothing is.
+func stillOff(survey *app.Survey) *offNotice {
+	const most = 4
+	var points []*sootline.Point
+	for _, p := range survey.Register.Points() {
+		if p.Disabled != nil {
+			points = append(points, p)
+		}
+	}
+	if len(points) == 0 {
+		return nil
+	}
+	slices.SortStableFunc(points, func(a, b *sootline.Point) int { return a.Disabled.At.Compare(b.Disabled.At) })
+	n := &offNotice{Count: len(points), More: max(0, len(points)-most), All: siteAddress(survey) + "/points?state=disabled"}
+	for _, p := range points[:min(most, len(points))] {
+		n.Points = append(n.Points, offPoint{p.Ref().String(), pointAddress(survey, p), day(p.Disabled.At, survey.Zone)})
+	}
+	return n
+}
+
+func siteAddress(survey *app.Survey) string { return "/site/" + survey.Register.Site.ID.String() }
+
+func pointAddress(survey *app.Survey, p *sootline.Point) string {
+	return siteAddress(survey) + "/point/" + p.ID.String()
+}
+
+// lookCookie keeps the choice between dark and light in the browser.
+const lookCookie = "look"
+
+func lookOf(r *http.Request) string {
+	if c, err := r.Cookie(lookCookie); err == nil && (c.Value == "dark" || c.Value == "light") {
+		return c.Value
+	}
+	return ""
+}
+
+// chooseLook keeps the choice, and goes back to where it was made.
+func (s *Server) chooseLook(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	s.remember(w, lookCookie, r.PostForm.Get("look"))
+	http.Redirect(w, r, localPath(r.PostForm.Get("back")), http.StatusSeeOther)
+	return nil
+}
+
+func (s *Server) remember(w http.ResponseWriter, name, value string) {
+	http.SetCookie(w, &http.Cookie{
+		Name: name, Value: value, Path: "/", MaxAge: int((365 * 24 * time.Hour).Seconds()),
+		HttpOnly: true, Secure: s.TLS, SameSite: http.SameSiteLaxMode,
+	})
+}
+
+// localPath keeps a way back on this server.
+func localPath(path string) string {
+	if !strings.HasPrefix(path, "/") || strings.HasPrefix(path, "//") || strings.ContainsAny(path, "\\\r\n\t") {
+		return "/"
+	}
+	return path
+}
+
+// unreadable tells of a form that could not be read.
+func unreadable(err error) error {
+	if status(err) == http.StatusRequestEntityTooLarge {
+		return err
+	}
+	return sootline.Errorf(sootline.Invalid, "go back and do it again", "the form could not be read: %w", fmt.Errorf("form: %w", err))
+}

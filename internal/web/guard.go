@@ -1,0 +1,156 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// guard is what every request passes on its way in: it is counted and logged,
+// its answer gets the headers that keep a page to itself, and a request that
+// another site had a browser send is refused.
+func (s *Server) guard(next http.Handler) http.Handler {
+	protection := http.NewCrossOriginProtection()
+	protection.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		s.tell(w, r, sootline.Errorf(forbidden, "", "another site may not send a form here"))
+	}))
+	next = protection.Handler(next)
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		began := time.Now() // how long it took, whatever the clock of the log book says
+		kept := &keeper{ResponseWriter: w, status: http.StatusOK}
+		s.protect(w.Header())
+		if s.Loopback && !localName(r.Host) {
+			// A name that somebody else's server gave this machine's own address:
+			// a page from there could read the book.
+			http.Error(kept, "this address is for this machine only", http.StatusMisdirectedRequest)
+		} else {
+			next.ServeHTTP(kept, r)
+		}
+		took := time.Since(began)
+		s.counts.add(r.Pattern, kept.status, took)
+		fmt.Fprintf(s.Log, "%s %s %s %d %d %s\n", s.App.Now().UTC().Format(time.RFC3339), r.Method, quoted(r.URL.Path), kept.status, kept.size, took.Round(100*time.Microsecond)) //nolint:errcheck // a log that cannot be written stops nobody's work
+	})
+}
+
+// quoted keeps a path on one line of the log.
+func quoted(path string) string { return (&url.URL{Path: path}).EscapedPath() }
+
+// protect sets the headers: nothing is loaded from elsewhere, no script or style
+// but our own files, in nobody's frame.
+func (s *Server) protect(h http.Header) {
+	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "same-origin")
+	h.Set("Cross-Origin-Opener-Policy", "same-origin")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
+	h.Set("Cache-Control", "private, no-cache")
+	if s.TLS {
+		h.Set("Strict-Transport-Security", "max-age=31536000")
+	}
+}
+
+func localName(host string) bool {
+	if name, _, err := net.SplitHostPort(host); err == nil {
+		host = name
+	}
+	host = strings.Trim(host, "[]")
+	ip := net.ParseIP(host)
+	return strings.EqualFold(host, "localhost") || ip != nil && ip.IsLoopback()
+}
+
+// keeper remembers what was answered.
+type keeper struct {
+	http.ResponseWriter
+	status, size int
+}
+
+func (k *keeper) WriteHeader(status int) {
+	k.status = status
+	k.ResponseWriter.WriteHeader(status)
+}
+
+func (k *keeper) Write(b []byte) (int, error) {
+	n, err := k.ResponseWriter.Write(b)
+	k.size += n
+	return n, err
+}
+
+// Unwrap lets http.ResponseController reach the connection.
+func (k *keeper) Unwrap() http.ResponseWriter { return k.ResponseWriter }
+
+// visitor is who asks.
+type visitor struct {
+	app.Person
+	signedIn bool // by a password, so that signing out makes sense
+}
+
+type visitorKey struct{}
+
+func visitorOf(r *http.Request) visitor {
+	v, _ := r.Context().Value(visitorKey{}).(visitor)
+	return v
+}
+
+// admit lets in who may go there, and bounds what is handed in.
+func (s *Server) admit(route route) http.Handler {
+	most := route.most
+	if most == 0 {
+		most = mostForm
+	}
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		r.Body = http.MaxBytesReader(w, r.Body, most)
+		v, err := s.visitor(r)
+		if err != nil {
+			s.tell(w, r, err)
+			return
+		}
+		r = r.WithContext(context.WithValue(r.Context(), visitorKey{}, v))
+		switch {
+		case v.Role.May(route.needs):
+			if err := route.answer(w, r); err != nil {
+				s.tell(w, r, err)
+			}
+		case v.Role == app.Stranger && r.Method == http.MethodGet:
+			http.Redirect(w, r, "/sign-in?next="+url.QueryEscape(r.URL.RequestURI()), http.StatusSeeOther)
+		case v.Role == app.Stranger:
+			s.tell(w, r, sootline.Errorf(unknownPerson, "sign in and do it again", "nobody is signed in"))
+		default:
+			s.tell(w, r, sootline.Errorf(forbidden, "ask a manager", "this is for the role of %s", route.needs))
+		}
+	})
+}
+
+// visitor tells who asks: the person signed in; or, on this machine and while
+// the book knows of nobody, whoever works at it.
+func (s *Server) visitor(r *http.Request) (visitor, error) {
+	if name := s.sessions.GetString(r.Context(), sessionName); name != "" {
+		p, err := s.App.Person(r.Context(), name)
+		if err != nil || p == nil {
+			return visitor{}, err
+		}
+		return visitor{*p, true}, nil
+	}
+	if !s.Loopback {
+		return visitor{}, nil
+	}
+	people, err := s.App.People(r.Context())
+	if err != nil || len(people) > 0 {
+		return visitor{}, err
+	}
+	return visitor{app.Person{Name: s.App.By, Role: app.Manager}, false}, nil
+}
+
+// as gives the use cases, at work for whoever asks.
+func (s *Server) as(r *http.Request) *app.App {
+	a := *s.App
+	a.By = visitorOf(r).Name
+	return &a
+}

@@ -1,0 +1,105 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"net"
+	"net/http"
+	"runtime"
+	"slices"
+	"sync"
+	"time"
+
+	"sootline/internal/app"
+)
+
+// counts are what /metrics tells: requests by address pattern and status, and
+// how long they took.
+type counts struct {
+	mu    sync.Mutex
+	kinds map[countKind]*tally
+}
+
+type countKind struct {
+	pattern string
+	status  int
+}
+
+type tally struct {
+	n       int
+	seconds float64
+	within  [8]int
+}
+
+// bounds gives the upper ends of the buckets, in seconds; 0.05 is the goal.
+func bounds() [8]float64 { return [...]float64{0.005, 0.01, 0.025, 0.05, 0.1, 0.25, 1, 5} }
+
+func newCounts() *counts { return &counts{kinds: map[countKind]*tally{}} }
+
+func (c *counts) add(pattern string, status int, took time.Duration) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	kind := countKind{pattern, status}
+	t := c.kinds[kind]
+	if t == nil {
+		t = &tally{}
+		c.kinds[kind] = t
+	}
+	t.n++
+	t.seconds += took.Seconds()
+	for i, bound := range bounds() {
+		if took.Seconds() <= bound {
+			t.within[i]++
+		}
+	}
+}
+
+// write gives the Prometheus text format, version 0.0.4.
+func (c *counts) write(b *bytes.Buffer) {
+	c.mu.Lock()
+	defer c.mu.Unlock()
+	kinds := make([]countKind, 0, len(c.kinds))
+	for kind := range c.kinds {
+		kinds = append(kinds, kind)
+	}
+	slices.SortFunc(kinds, func(a, b countKind) int {
+		return slices.Compare([]string{a.pattern, fmt.Sprint(a.status)}, []string{b.pattern, fmt.Sprint(b.status)})
+	})
+	b.WriteString("# HELP sootline_request_seconds How long requests took.\n# TYPE sootline_request_seconds histogram\n")
+	for _, kind := range kinds {
+		t := c.kinds[kind]
+		labels := fmt.Sprintf("route=%q,status=\"%d\"", kind.pattern, kind.status)
+		for i, bound := range bounds() {
+			fmt.Fprintf(b, "sootline_request_seconds_bucket{%s,le=\"%g\"} %d\n", labels, bound, t.within[i])
+		}
+		fmt.Fprintf(b, "sootline_request_seconds_bucket{%s,le=\"+Inf\"} %d\n", labels, t.n)
+		fmt.Fprintf(b, "sootline_request_seconds_sum{%s} %g\nsootline_request_seconds_count{%s} %d\n", labels, t.seconds, labels, t.n)
+	}
+}
+
+// metrics answers programs on this machine, and managers.
+func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
+	host, _, err := net.SplitHostPort(r.RemoteAddr)
+	if ip := net.ParseIP(host); (err != nil || !ip.IsLoopback()) && !visitorOf(r).Role.May(app.Manager) {
+		return s.nowhere(w, r)
+	}
+	var b bytes.Buffer
+	s.counts.write(&b)
+	var memory runtime.MemStats
+	runtime.ReadMemStats(&memory)
+	fmt.Fprintf(&b, "# HELP sootline_surveys_held Sites that are kept folded and judged.\n# TYPE sootline_surveys_held gauge\nsootline_surveys_held %d\n", s.surveys.len())
+	fmt.Fprintf(&b, "# HELP sootline_memory_bytes Memory taken from the system.\n# TYPE sootline_memory_bytes gauge\nsootline_memory_bytes %d\n", memory.Sys)
+	w.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// health says whether the book can be read.
+func (s *Server) health(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.App.People(r.Context()); err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	_, err := w.Write([]byte("ok\n"))
+	return err
+}

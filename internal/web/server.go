@@ -1,0 +1,102 @@
+package web
+
+import (
+	"context"
+	"embed"
+	"html/template"
+	"io"
+	"io/fs"
+	"net/http"
+	"path"
+	"strings"
+	"time"
+
+	"github.com/alexedwards/scs/v2"
+	"github.com/klauspost/compress/gzhttp"
+
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+//go:embed page/*.html
+var pageFiles embed.FS
+
+//go:embed static
+var staticFiles embed.FS
+
+// Config is what the web application is given.
+type Config struct {
+	App        *app.App       // its By is who works at this machine
+	Loopback   bool           // bound to this machine only: without people, whoever works at it is manager
+	TLS        bool           // reached by https
+	Zone       *time.Location // of this machine
+	DemoFolder string         // where the demo's listings go
+	Log        io.Writer      // a line a request
+}
+
+// Server answers requests. It may be used by several goroutines.
+type Server struct {
+	Config
+	pages     map[string]*template.Template
+	assets    map[string]asset
+	surveys   surveys
+	summaries summaries
+	sessions  *scs.SessionManager
+	tries     *tries
+	counts    *counts
+	handler   http.Handler
+}
+
+// New puts the web application together. A template that does not parse is an
+// error here and not on the page.
+func New(c Config) (*Server, error) {
+	s := &Server{Config: c, tries: newTries(), counts: newCounts()}
+	s.surveys.make = func(ctx context.Context, line store.SiteLine) (*app.Survey, error) {
+		return c.App.Survey(ctx, line.ID, c.App.Now())
+	}
+	s.surveys.now = c.App.Now
+	var err error
+	if s.assets, err = readAssets(staticFiles); err != nil {
+		return nil, err
+	}
+	if s.pages, err = s.parsePages(); err != nil {
+		return nil, err
+	}
+	s.sessions = newSessions(c)
+	compress, err := gzhttp.NewWrapper(gzhttp.MinSize(1024))
+	if err != nil {
+		return nil, err
+	}
+	s.handler = s.guard(compress(s.mux()))
+	return s, nil
+}
+
+// ServeHTTP answers a request.
+func (s *Server) ServeHTTP(w http.ResponseWriter, r *http.Request) { s.handler.ServeHTTP(w, r) }
+
+// parsePages parses each page together with the frame around it.
+func (s *Server) parsePages() (map[string]*template.Template, error) {
+	frame, err := template.New("frame.html").Funcs(s.words()).ParseFS(pageFiles, "page/frame.html", "page/part_*.html")
+	if err != nil {
+		return nil, err
+	}
+	names, err := fs.Glob(pageFiles, "page/*.html")
+	if err != nil {
+		return nil, err
+	}
+	pages := map[string]*template.Template{}
+	for _, name := range names {
+		base := path.Base(name)
+		if base == "frame.html" || strings.HasPrefix(base, "part_") {
+			continue
+		}
+		page, err := frame.Clone()
+		if err != nil {
+			return nil, err
+		}
+		if pages[base], err = page.ParseFS(pageFiles, name); err != nil {
+			return nil, err
+		}
+	}
+	return pages, nil
+}

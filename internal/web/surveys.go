@@ -1,0 +1,122 @@
+package web
+
+import (
+	"context"
+	"net/http"
+	"sync"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+// surveys keeps the sites that people look at folded and judged. A log only
+// grows: a survey holds while the book gives the same number of entries for its
+// site, whoever wrote them, and is made anew when it has grown old, since dates
+// pass without entries too.
+type surveys struct {
+	make func(context.Context, store.SiteLine) (*app.Survey, error)
+	now  func() time.Time
+
+	mu    sync.Mutex
+	slots map[sootline.ID]*slot
+}
+
+// slot is the place of one site; its lock is held while the survey is made, so
+// that many who ask at once wait for one fold.
+type slot struct {
+	mu      sync.Mutex
+	survey  *app.Survey
+	entries int
+	made    time.Time
+	rows    []*pointRow
+
+	used time.Time // guarded by the lock of all
+}
+
+const (
+	mostSurveys = 32 // 20,000 entries take some 10 MB
+	oldSurvey   = 10 * time.Minute
+)
+
+// of gives the survey of a site with its rows of points.
+func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, []*pointRow, error) {
+	place := s.place(line.ID)
+	place.mu.Lock()
+	defer place.mu.Unlock()
+	now := s.now()
+	if place.survey == nil || place.entries != line.Entries || now.Sub(place.made) > oldSurvey || now.Before(place.made) {
+		survey, err := s.make(ctx, line)
+		if err != nil {
+			return nil, nil, err
+		}
+		place.survey, place.entries, place.made, place.rows = survey, line.Entries, now, pointRows(survey)
+	}
+	return place.survey, place.rows, nil
+}
+
+// place finds the slot of a site, and gives up the one used longest ago when
+// there are too many.
+func (s *surveys) place(site sootline.ID) *slot {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.slots == nil {
+		s.slots = map[sootline.ID]*slot{}
+	}
+	place := s.slots[site]
+	if place == nil {
+		if len(s.slots) >= mostSurveys {
+			s.forget()
+		}
+		place = &slot{}
+		s.slots[site] = place
+	}
+	place.used = s.now()
+	return place
+}
+
+func (s *surveys) forget() {
+	var oldest sootline.ID
+	for id, place := range s.slots {
+		if oldest.Zero() || place.used.Before(s.slots[oldest].used) {
+			oldest = id
+		}
+	}
+	delete(s.slots, oldest)
+}
+
+func (s *surveys) len() int {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return len(s.slots)
+}
+
+// survey gives the site that the address names.
+func (s *Server) survey(r *http.Request) (*app.Survey, []*pointRow, error) {
+	id, err := sootline.ParseID(r.PathValue("site"))
+	if err != nil {
+		return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
+	}
+	lines, err := s.App.Sites(r.Context())
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, line := range lines {
+		if line.ID == id {
+			return s.surveys.of(r.Context(), line)
+		}
+	}
+	return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
+}
+
+// pointOf gives the point that the address names, also one that was removed.
+func pointOf(r *http.Request, survey *app.Survey) (*sootline.Point, error) {
+	id, err := sootline.ParseID(r.PathValue("point"))
+	if err == nil {
+		if p := survey.Register.Point(id); p != nil {
+			return p, nil
+		}
+	}
+	return nil, sootline.Errorf(sootline.NotFound, "look for it in the table of points", "there is no such point on this site")
+}

@@ -1,0 +1,181 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+// todayPage is the state of every site.
+type todayPage struct {
+	Frame
+	Sites   []siteLine
+	Waiting int // sites not looked at yet
+	Since   string
+	News    bool   // something arrived since then
+	Demo    string // the folder of the demo's listings
+}
+
+// siteLine is the state of one site.
+type siteLine struct {
+	Name, Address string
+	Known         bool
+	Points        int
+	Now           []actionCount // what needs somebody now
+	Later         int           // to be seen to at the next visit
+	Serious       int           // findings of the register that need somebody now
+	Questions     int
+	Off           *offNotice
+	Last          string // day of the latest entry
+	News          []newsLine
+	MoreNews      string
+	Inside        string // how many are inside their band
+}
+
+type actionCount struct {
+	Action  string
+	Count   int
+	Address string
+}
+
+type newsLine struct{ At, Ref, Address, Says, By string }
+
+// patience is how long a look at Today folds logs that nobody has looked at yet;
+// the rest comes with the next look.
+const patience = time.Second
+
+func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
+	lines, err := s.App.Sites(r.Context())
+	if err != nil {
+		return err
+	}
+	since := s.lastLook(r)
+	page := &todayPage{Frame: Frame{Title: "Today"}, Since: local(since, s.Zone), Demo: s.DemoFolder}
+	oldest := s.App.Now()
+	until := time.Now().Add(patience)
+	for _, line := range lines {
+		kept, fresh := s.summaries.of(line, s.App.Now())
+		if !fresh && time.Now().Before(until) {
+			survey, _, err := s.surveys.of(r.Context(), line)
+			if err != nil {
+				return err
+			}
+			kept = s.summaries.keep(line, survey, s.App.Now())
+		}
+		if kept == nil {
+			page.Waiting++
+			page.Sites = append(page.Sites, siteLine{Name: line.Name, Address: "/site/" + line.ID.String()})
+			continue
+		}
+		if kept.made.Before(oldest) {
+			oldest = kept.made
+		}
+		shown := kept.since(since)
+		page.News = page.News || len(shown.News) > 0
+		page.Sites = append(page.Sites, shown)
+	}
+	page.AsOf = local(oldest, s.Zone)
+	return s.show(w, r, http.StatusOK, "today.html", page)
+}
+
+// tell fills the line from the survey.
+func (l *siteLine) tell(survey *app.Survey) {
+	l.Known = true
+	l.Points = len(survey.Register.Points())
+	l.Off = stillOff(survey)
+	l.Questions = len(survey.Asked)
+	l.Last = day(survey.Register.Last, survey.Zone)
+	l.Inside = insideNow(survey)
+	for _, g := range app.ByAction(survey.Judged.Judgements) {
+		switch g.Action {
+		case "clean now", "replace":
+			l.Now = append(l.Now, actionCount{string(g.Action), len(g.Judgements), l.Address + "/points?state=" + queryWord(string(g.Action))})
+		case "leave":
+		default:
+			l.Later += len(g.Judgements)
+		}
+	}
+	for _, f := range survey.Findings {
+		if f.Weight == sootline.Serious {
+			l.Serious++
+		}
+	}
+}
+
+func newsOf(survey *app.Survey, e *sootline.Entry) newsLine {
+	line := newsLine{At: local(e.Noted, survey.Zone), Says: says(e.Body), By: e.By}
+	if p := survey.Register.Point(e.Point); p != nil {
+		line.Ref, line.Address = p.Ref().String(), pointAddress(survey, p)
+	}
+	return line
+}
+
+// insideNow tells how many of the points with a verdict are inside their band.
+func insideNow(survey *app.Survey) string {
+	inside, all := 0, 0
+	for _, j := range survey.Judged.Judgements {
+		switch j.Verdict {
+		case "inside":
+			inside++
+			all++
+		case "above", "below":
+			all++
+		}
+	}
+	if all == 0 {
+		return ""
+	}
+	return grouped(inside) + " of " + grouped(all)
+}
+
+// seenCookie keeps when this browser's user last said that the news were seen.
+const seenCookie = "seen"
+
+// lastLook is that instant, or a week ago.
+func (s *Server) lastLook(r *http.Request) time.Time {
+	if c, err := r.Cookie(seenCookie); err == nil {
+		if ms, err := strconv.ParseInt(c.Value, 10, 64); err == nil {
+			return time.UnixMilli(ms)
+		}
+	}
+	return s.App.Now().AddDate(0, 0, -7)
+}
+
+func (s *Server) markSeen(w http.ResponseWriter, r *http.Request) error {
+	s.remember(w, seenCookie, strconv.FormatInt(s.App.Now().UnixMilli(), 10))
+	http.Redirect(w, r, "/", http.StatusSeeOther)
+	return nil
+}
+
+// demoSeed gives the demo that the documentation shows.
+const demoSeed = 2026
+
+// makeDemo makes the invented site in an empty book.
+func (s *Server) makeDemo(w http.ResponseWriter, r *http.Request) error {
+	lines, err := s.App.Sites(r.Context())
+	if err != nil {
+		return err
+	}
+	if len(lines) == 0 {
+		until := s.App.Now().UTC().Truncate(24 * time.Hour)
+		if _, err := s.as(r).MakeDemo(r.Context(), s.DemoFolder, demoSeed, until); err != nil {
+			return err
+		}
+		if lines, err = s.App.Sites(r.Context()); err != nil {
+			return err
+		}
+	}
+	http.Redirect(w, r, afterDemo(lines), http.StatusSeeOther)
+	return nil
+}
+
+func afterDemo(lines []store.SiteLine) string {
+	if len(lines) == 1 {
+		return "/site/" + lines[0].ID.String()
+	}
+	return "/"
+}

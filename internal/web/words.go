@@ -1,0 +1,232 @@
+package web
+
+import (
+	"fmt"
+	"html/template"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// words are the functions of the templates.
+func (s *Server) words() template.FuncMap {
+	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark}
+}
+
+// count tells how many there are, with the word for one or for several.
+func count(n int, one, several string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return grouped(n) + " " + several
+}
+
+// grouped writes a number with a thin space between thousands.
+func grouped(n int) string {
+	text := strconv.Itoa(n)
+	for at := len(text) - 3; at > 0; at -= 3 {
+		text = text[:at] + "\u202f" + text[at:]
+	}
+	return text
+}
+
+// mark is the shape of a verdict or of what is to be done, so that neither
+// needs a colour to be told.
+func mark(word string) string {
+	switch word {
+	case "above", "clean now":
+		return "▲"
+	case "below":
+		return "▼"
+	case "inside", "leave":
+		return "○"
+	case "clean at visit":
+		return "△"
+	case "replace":
+		return "◆"
+	case "look again":
+		return "◎"
+	}
+	return "·"
+}
+
+// local writes an instant on a zone's clock, with the zone's short name.
+func local(at time.Time, zone *time.Location) string {
+	if !at.After(sootline.LongAgo) {
+		return "since always"
+	}
+	return at.In(zone).Format("2006-01-02 15:04 MST")
+}
+
+// day writes the day of an instant on a zone's clock.
+func day(at time.Time, zone *time.Location) string {
+	if !at.After(sootline.LongAgo) {
+		return "since always"
+	}
+	return at.In(zone).Format(time.DateOnly)
+}
+
+// number writes a figure without needless digits, and nothing when it is not
+// known.
+func number(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return strconv.FormatFloat(math.Round(*x*1000)/1000, 'f', -1, 64)
+}
+
+// signed writes a slope with its sign and two digits that count.
+func signed(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return strings.Replace(fmt.Sprintf("%+.2g", *x), "-", "−", 1)
+}
+
+func percent(x *float64) string {
+	if x == nil {
+		return ""
+	}
+	return strings.Replace(fmt.Sprintf("%.0f\u202f%%", 100**x), "-", "−", 1)
+}
+
+// withUnit puts a unit behind a figure.
+func withUnit(figure, unit string) string {
+	if figure == "" || unit == "" {
+		return figure
+	}
+	return figure + "\u202f" + unit
+}
+
+// unitOf is the unit of a point's resting value, as its type sheet says.
+func unitOf(j *app.Judgement) string {
+	if j == nil || j.Sheet == nil {
+		return ""
+	}
+	return j.Sheet.Unit
+}
+
+// bandOf writes a band; an end that is not known is left open.
+func bandOf(j *app.Judgement) string {
+	if j == nil || j.Band == nil {
+		return ""
+	}
+	low, high := number(j.Band.Low), number(j.Band.High)
+	switch {
+	case low == "" && high == "":
+		return ""
+	case low == "":
+		return "up to " + high
+	case high == "":
+		return "from " + low
+	}
+	return low + " to " + high
+}
+
+// says tells in words what an entry says.
+func says(body sootline.Body) string {
+	switch b := body.(type) {
+	case sootline.Read:
+		return joined("read "+samples(b.Samples), b.Remark)
+	case sootline.Cleaned:
+		return joined("cleaned", b.Text)
+	case sootline.Rebased:
+		return joined("resting value set anew", b.Text)
+	case sootline.Replaced:
+		return joined("replaced", b.Type, serial(b.Unit), b.Text)
+	case sootline.Fitted:
+		return joined("fitted", b.Type, serial(b.Unit), b.Location)
+	case sootline.Moved:
+		return "moved, or described otherwise"
+	case sootline.Tested:
+		if b.Failed {
+			return joined("tested, and did not pass", b.Text)
+		}
+		return joined("tested", "passed", b.Text)
+	case sootline.Alarm:
+		return joined("alarm", b.Cause, b.Text)
+	case sootline.Fault:
+		return joined("fault", b.Cause, b.Text)
+	case sootline.Disabled:
+		return joined("disabled", b.Cause, b.Text)
+	case sootline.Restored:
+		return joined("back in use", b.Text)
+	case sootline.Note:
+		return joined("note", b.Text)
+	case sootline.Addressed:
+		return joined("number", wanted(b), b.Text)
+	case sootline.Set:
+		return joined("set", settings("wanted", b.Wanted), settings("found", b.Found))
+	case sootline.Corrected:
+		return joined("corrects another entry", b.Why)
+	case sootline.Withdrawn:
+		return joined("takes another entry back", b.Why)
+	case sootline.Sheet:
+		return "type sheet " + b.Name
+	case sootline.Visit:
+		return joined("visit "+b.State, b.Text)
+	}
+	return string(body.Kind())
+}
+
+// joined puts commas between what there is to say, each once.
+func joined(parts ...string) string {
+	var said []string
+	for _, part := range parts {
+		if part != "" && !slices.Contains(said, part) {
+			said = append(said, part)
+		}
+	}
+	return strings.Join(said, ", ")
+}
+
+func samples(values []float64) string {
+	const most = 6
+	texts := make([]string, 0, most+1)
+	for i := range values[:min(most, len(values))] {
+		texts = append(texts, number(&values[i]))
+	}
+	if len(values) > most {
+		texts = append(texts, fmt.Sprintf("… (%d samples)", len(values)))
+	}
+	return strings.Join(texts, " · ")
+}
+
+func serial(u sootline.Unit) string {
+	if u.Serial == "" {
+		return ""
+	}
+	return "serial " + u.Serial
+}
+
+func wanted(a sootline.Addressed) string {
+	var parts []string
+	if a.Wanted != 0 {
+		parts = append(parts, fmt.Sprintf("wanted %d", a.Wanted))
+	}
+	if a.Found != 0 {
+		parts = append(parts, fmt.Sprintf("found %d", a.Found))
+	}
+	return joined(parts...)
+}
+
+func settings(what string, values map[string]string) string {
+	if len(values) == 0 {
+		return ""
+	}
+	return what + " " + strings.Join(settingLines(values), ", ")
+}
+
+func settingLines(values map[string]string) []string {
+	lines := make([]string, 0, len(values))
+	for name, choice := range values {
+		lines = append(lines, name+" "+choice)
+	}
+	slices.Sort(lines)
+	return lines
+}
