@@ -67,7 +67,7 @@ type paperwork struct {
 	limits  nuisance.Code
 	report  *AlarmReport
 	judged  *judge.Assessment
-	visited *attendance
+	visited *visitWork
 }
 
 // Paper makes a paper of a site.
@@ -128,10 +128,9 @@ func (p *paperwork) document() *paper.Document {
 		d.Code = PaperCode(last.Hash)
 		d.RestsOn = fmt.Sprintf("Rests on %s of the log book, the last noted on %s; code %s", howMany(count, "entry", "entries"), p.day(last.Noted), d.Code)
 	}
-	for _, point := range p.r.Points() {
-		if point.Disabled != nil {
-			d.Standing = append(d.Standing, point.Ref().String()+" since "+p.day(point.Disabled.At))
-		}
+	out := DueList{Register: p.r, Zone: p.zone}
+	for _, o := range out.Standing() {
+		d.Standing = append(d.Standing, o.String())
 	}
 	const most = 12 // a line of them
 	if rest := len(d.Standing) - most; rest > 0 {

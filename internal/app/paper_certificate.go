@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/paper"
+	"sootline/internal/visit"
 )
 
 // certificate fills a form from the record and from what was said of it.
@@ -78,7 +79,7 @@ func (l certificateList) table() paper.Table {
 }
 
 // visit says once, for all that need it, what the book says of the visit.
-func (p *paperwork) visit() *attendance {
+func (p *paperwork) visit() *visitWork {
 	if p.visited == nil {
 		v := p.attended(p.visitSpan())
 		p.visited = &v
@@ -203,21 +204,26 @@ func changesWords(p *paperwork) string {
 	return strings.Join(parts, ", ")
 }
 
+// nextDue is the day that the visit's closing names, or else the one by the site's
+// rules.
 func nextDue(p *paperwork) string {
+	if next := p.closing().Next; next != "" {
+		return next
+	}
 	_, to := p.visitSpan()
-	return p.day(to.In(p.zone).AddDate(0, p.r.Site.Rules.VisitMonths, 0)) + " by the site's rule of " + howMany(p.r.Site.Rules.VisitMonths, "month", "months")
+	months := p.r.Site.Rules.VisitMonths
+	return visit.DayOf(to, p.zone).AddMonths(months).String() + " by the site's rule of " + howMany(months, "month", "months")
 }
 
 func disabledWords(p *paperwork) string {
-	rows := p.disabled().Rows
-	if len(rows) == 0 {
-		return "no point by the log book"
+	var all []string
+	for _, o := range (&DueList{Register: p.r, Zone: p.zone}).Standing() {
+		all = append(all, o.String())
 	}
-	var refs []string
-	for _, row := range rows {
-		refs = append(refs, row[0].String())
+	if len(all) == 0 {
+		return "nothing by the log book"
 	}
-	return strings.Join(refs, ", ")
+	return strings.Join(all, ", ")
 }
 
 // testedDevices lists what was tested at the visit.

@@ -40,8 +40,10 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 func (p *paperwork) loopBlocks(id sootline.LoopID, power *Power) []paper.Block {
 	c := power.Circuit
 	results := paper.Fields{Rows: []paper.Field{
-		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)}, {Name: "worst single fault", Value: c.Sentence(&power.Survey.Worst)},
-		{Name: "current", Value: power.Currents()}, {Name: "starts again", Value: power.Restart.Reason},
+		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)},
+		{Name: "worst single fault", Value: c.Sentence(&power.Survey.Worst)},
+		{Name: "current", Value: power.Currents()},
+		{Name: "starts again", Value: power.Restart.Reason},
 		{Name: "the fault that takes most", Value: "with " + c.Describe(power.Most.Faults) + ", " + power.Most.Loss.Sentence()},
 	}}
 	for _, text := range power.Cable {
@@ -173,8 +175,10 @@ func sizing(in Battery, number int) ([]paper.Block, error) {
 		result = fmt.Sprintf("Needed: %v; no usual size is that large", size.Required)
 	}
 	return []paper.Block{paper.Heading{Text: result}, paper.Fields{Rows: []paper.Field{
-		{Name: "rule set", Value: rule.Name}, {Name: "clause", Value: rule.Clause},
-		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)}, {Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
+		{Name: "rule set", Value: rule.Name},
+		{Name: "clause", Value: rule.Clause},
+		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
+		{Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
 		{Name: "factor", Value: fmt.Sprintf("%g (%s)", rule.Margin.Value, rule.Margin.Source)},
 	}}, paper.List{Items: size.Steps}}, nil
 }

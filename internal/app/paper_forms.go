@@ -104,7 +104,7 @@ func servicing() certificate {
 			}},
 			{"Result", []certificateField{
 				filledBy("action advised", adviceWords), filledBy("changes found", changesWords), open("battery results"), filledBy("next due date", nextDue),
-				filledBy("still out of use", disabledWords), open("left in normal operation, yes or no"),
+				filledBy("still out of use", disabledWords), filledBy("left in normal operation, yes or no", leftWords),
 			}},
 		},
 		lists: []certificateList{variations()},

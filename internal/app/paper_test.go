@@ -114,7 +114,7 @@ func TestServicingFilled(t *testing.T) {
 	for name, want := range map[string]string{
 		"site": "Works", "system category": "L2", "date of the visit": "2025-12-10", "previous visit": "2025-02-04", "devices tested at this visit": "2 of 3, 66.7 %",
 		"cumulative for twelve months": "3 of 3, 100.0 %", "faults": "1 fault since the visit before", "false alarms in twelve months": "1 in 1 incident",
-		"by category": "unwanted 1, equipment 0, malicious 0, good intent 0, not known 0", "still out of use": "1.1.003", "next due date": "2026-06-10 by the site's rule of 6 months",
+		"by category": "unwanted 1, equipment 0, malicious 0, good intent 0, not known 0", "still out of use": "point 1.1.003 (since 2025-12-11)", "next due date": "2026-06-10 by the site's rule of 6 months",
 		"battery results": "",
 	} {
 		if has[name] != want {
@@ -163,6 +163,43 @@ func TestEveryPaper(t *testing.T) {
 	}
 }
 
+// A visit that was opened and closed says when it was and how the site was left;
+// what the rules ask for is on the list to carry.
+func TestVisitAsWrittenDown(t *testing.T) {
+	a := newApp(t, "laptop")
+	site := paperSite(t, a)
+	unseen := register(t, a, site).Points()[0].ID
+	day := time.Date(2025, 12, 10, 8, 0, 0, 0, time.UTC)
+	for at, body := range map[time.Time]sootline.Body{
+		day:                    sootline.Visit{State: "opened", Minutes: 240},
+		day.Add(8 * time.Hour): sootline.Visit{State: "closed", Left: "not normal", Untested: []sootline.ID{unseen}, Next: "2026-05-01", Text: "door locked"},
+	} {
+		if _, err := a.AddEntry(context.Background(), site, Note{At: at, Body: body}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	has := fieldsOf(makePaper(t, a, site, PaperWish{Kind: "visit"}))
+	for name, want := range map[string]string{
+		"visit": "2025-12-10 to 2025-12-10", "left in normal operation, yes or no": "no", "of the round, not seen": "1.1.001", "next due": "2026-05-01", "remarks": "door locked",
+	} {
+		if has[name] != want {
+			t.Errorf("%s: %q, want %q", name, has[name], want)
+		}
+	}
+	list := makePaper(t, a, site, PaperWish{Kind: "visit-list", On: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)})
+	found := false
+	for _, block := range list.Parts[0].Blocks {
+		if table, ok := block.(paper.Table); ok {
+			for _, row := range table.Rows {
+				found = found || row[0].String() == "1.1.001" && strings.Contains(row[6].String(), "test")
+			}
+		}
+	}
+	if !found { // last tested on 2025-02-04: more than twelve months before
+		t.Error("1.1.001 is not on the list to test")
+	}
+}
+
 // A paper as of a day knows nothing of later days, but its amendments.
 func TestPaperAsOf(t *testing.T) {
 	a := newApp(t, "laptop")
@@ -172,7 +209,7 @@ func TestPaperAsOf(t *testing.T) {
 		t.Errorf("as of March: %q, standing %v", has["tested at this visit"], then.Standing)
 	}
 	now := makePaper(t, a, site, PaperWish{Kind: "visit"})
-	if !slices.ContainsFunc(now.Standing, func(s string) bool { return strings.HasPrefix(s, "1.1.003") }) {
+	if !slices.ContainsFunc(now.Standing, func(s string) bool { return strings.HasPrefix(s, "point 1.1.003") }) {
 		t.Errorf("what is out of use is not on the page: %v", now.Standing)
 	}
 }

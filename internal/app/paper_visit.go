@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,89 +10,8 @@ import (
 	"sootline"
 	"sootline/internal/judge"
 	"sootline/internal/paper"
+	"sootline/internal/visit"
 )
-
-// fillVisitList lists what to see: what the readings call for, and what was not
-// tested for twelve months, loop by loop along the cable.
-func fillVisitList(p *paperwork, d *paper.Document) error {
-	d.Title = "Visit list"
-	points, err := p.points()
-	if err != nil {
-		return err
-	}
-	d.Cautions = append(d.Cautions, "Take only the outputs that must be kept still out of use, note each, and restore each. No live flame, no improvised smoke.")
-	t := paper.Table{
-		Columns: []paper.Column{
-			{Name: "point"},
-			{Name: "location"},
-			{Name: "type"},
-			{Name: "last tested"},
-			{Name: "last value", Right: true},
-			{Name: "band"},
-			{Name: "do"},
-			{Name: "tested"},
-			{Name: "cleaned"},
-			{Name: "value found"},
-		},
-		None: "There is no point on the register yet.",
-	}
-	todo := p.actions()
-	due := p.wish.On.AddDate(-1, 0, 0)
-	for _, point := range alongCable(points) {
-		tested := lastTest(point, p.wish.On)
-		var wants []string
-		if j := todo[point]; j != nil && j.Action != judge.Leave {
-			wants = append(wants, string(j.Action))
-		}
-		if tested.Before(due) {
-			wants = append(wants, "test")
-		}
-		if point.Disabled != nil {
-			wants = append(wants, "out of use since "+p.day(point.Disabled.At))
-		}
-		if len(wants) == 0 {
-			continue
-		}
-		value, band := reading(todo[point])
-		t.Rows = append(t.Rows, []paper.Cell{
-			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(tested), value, paper.Text(band),
-			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), paper.Blank(),
-		})
-	}
-	part := paper.Part{Blocks: paragraphs(fmt.Sprintf("%s of %s: what the readings call for, and what was not tested in the twelve months to %s.",
-		howMany(len(t.Rows), "point", "points"), howMany(len(points), "point", "points"), p.day(p.wish.On)))}
-	if len(points) > 0 && len(t.Rows) == 0 {
-		t.None = "Nothing is due."
-	}
-	part.Blocks = append(part.Blocks, t, paper.Heading{Text: "Before leaving"}, beforeLeaving(), paper.Signatures{Roles: []string{"technician", "responsible person"}})
-	d.Parts = []paper.Part{part}
-	return nil
-}
-
-func beforeLeaving() paper.Table {
-	t := paper.Table{Columns: []paper.Column{{Name: "done"}, {Name: "what"}}}
-	for _, what := range []string{
-		"nothing is out of use that was not before, or it is written down with who agreed",
-		"the panel shows no fault, no disablement and no test",
-		"the monitoring centre, the fire service and the people there were told that it is over",
-		"the log book on site is written up",
-	} {
-		t.Rows = append(t.Rows, []paper.Cell{paper.Tick(), paper.Text(what)})
-	}
-	return t
-}
-
-// alongCable orders points loop by loop, along the cable.
-func alongCable(points []*sootline.Point) []*sootline.Point {
-	sorted := slices.Clone(points)
-	slices.SortStableFunc(sorted, func(a, b *sootline.Point) int {
-		if a.LoopID() != b.LoopID() {
-			return 0 // the register has them loop by loop already
-		}
-		return a.Order - b.Order
-	})
-	return sorted
-}
 
 // actions gives the judgement of each point that has one.
 func (p *paperwork) actions() map[*sootline.Point]*judge.Judgement {
@@ -128,7 +48,8 @@ func lastTest(point *sootline.Point, on time.Time) (last time.Time) {
 }
 
 // visitSpan is the time that a visit report is about: what was asked for, or else
-// from when the last visit was opened, or the last run of days with work began.
+// the days of the last visit that was written down, or the last run of days with
+// work.
 func (p *paperwork) visitSpan() (from, to time.Time) {
 	from, to = p.wish.From, p.wish.To
 	if to.IsZero() {
@@ -137,15 +58,39 @@ func (p *paperwork) visitSpan() (from, to time.Time) {
 	if !from.IsZero() {
 		return from, to
 	}
-	for _, e := range p.r.Events {
-		if e.Kind == sootline.VisitKind && e.Cause == "opened" && !e.At.After(to) {
-			from = e.At
+	if v := p.attendance(); v != nil {
+		end := v.To()
+		if end.IsZero() {
+			end = to
+		}
+		return p.midnight(v.From()), p.midnight(end).AddDate(0, 0, 1).Add(-time.Millisecond)
+	}
+	return p.lastWork(to)
+}
+
+// attendance is the last visit that was written down until then, or nil.
+func (p *paperwork) attendance() *visit.Attendance {
+	limit := p.wish.To
+	if limit.IsZero() {
+		limit = p.wish.On
+	}
+	all := visit.Attendances(p.r)
+	for i := len(all) - 1; i >= 0; i-- {
+		if !all[i].From().After(limit) {
+			return &all[i]
 		}
 	}
-	if from.IsZero() {
-		return p.lastWork(to)
+	return nil
+}
+
+// closing is what the end of that visit says; the zero Visit when it has none.
+func (p *paperwork) closing() sootline.Visit {
+	v := p.attendance()
+	if v == nil || v.Closed == nil || !p.wish.From.IsZero() {
+		return sootline.Visit{}
 	}
-	return from, to
+	said, _ := v.Closed.Entry.Body.(sootline.Visit)
+	return said
 }
 
 // pause is how long nothing is done between two visits, at least.
@@ -214,23 +159,42 @@ func fillVisit(p *paperwork, d *paper.Document) error {
 	}}
 	part.Blocks = append(part.Blocks, p.alarmSummary()...)
 	part.Blocks = append(part.Blocks, p.advised(), p.disabled())
-	part.Blocks = append(part.Blocks, paper.Heading{Text: "Left in normal operation"}, paper.Fields{Rows: []paper.Field{
-		{Name: "left in normal operation, yes or no", Value: p.wish.Fields["left in normal operation"]},
-		{Name: "remarks", Value: p.wish.Fields["remarks"]},
-	}}, paper.Signatures{Roles: []string{"technician", "responsible person"}})
+	part.Blocks = append(part.Blocks, paper.Heading{Text: "How it was left"}, p.left(), paper.Signatures{Roles: []string{"technician", "responsible person"}})
 	d.Parts = []paper.Part{part}
 	return nil
 }
 
-// attendance is what the book says of a visit.
-type attendance struct {
+// left tells how the site was left, as far as the visit's closing says.
+func (p *paperwork) left() paper.Fields {
+	said := p.closing()
+	var untested []string
+	for _, id := range said.Untested {
+		if point := p.r.Point(id); point != nil {
+			untested = append(untested, point.Ref().String())
+		}
+	}
+	return paper.Fields{Rows: []paper.Field{
+		{Name: "left in normal operation, yes or no", Value: cmp.Or(p.wish.Fields["left in normal operation, yes or no"], leftWords(p))},
+		{Name: "of the round, not seen", Value: strings.Join(untested, ", ")},
+		{Name: "next due", Value: cmp.Or(said.Next, nextDue(p))},
+		{Name: "remarks", Value: cmp.Or(p.wish.Fields["remarks"], said.Text)},
+	}}
+}
+
+// leftWords says how the visit's closing says that the site was left.
+func leftWords(p *paperwork) string {
+	return map[string]string{"normal": "yes", "not normal": "no"}[p.closing().Left]
+}
+
+// visitWork is what the book says of a visit.
+type visitWork struct {
 	points, tested, failed, year, read, cleaned, replaced int
 	people                                                []string
 	work, faults                                          paper.Table
 }
 
-func (p *paperwork) attended(from, to time.Time) attendance {
-	v := attendance{
+func (p *paperwork) attended(from, to time.Time) visitWork {
+	v := visitWork{
 		work: paper.Table{
 			Title:   "What was done",
 			Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "done"}, {Name: "result"}, {Name: "value", Right: true}, {Name: "remark"}, {Name: "by"}},
@@ -272,7 +236,7 @@ func (p *paperwork) attended(from, to time.Time) attendance {
 	return v
 }
 
-func (v *attendance) event(p *paperwork, point *sootline.Point, e sootline.Event, tested *bool) {
+func (v *visitWork) event(p *paperwork, point *sootline.Point, e sootline.Event, tested *bool) {
 	result := ""
 	switch e.Kind {
 	case sootline.TestedKind:
@@ -290,7 +254,7 @@ func (v *attendance) event(p *paperwork, point *sootline.Point, e sootline.Event
 	v.row(p, point, e.At, string(e.Kind), result, paper.Cell{}, e.Text, e.Entry)
 }
 
-func (v *attendance) row(p *paperwork, point *sootline.Point, at time.Time, done, result string, value paper.Cell, remark string, e *sootline.Entry) {
+func (v *visitWork) row(p *paperwork, point *sootline.Point, at time.Time, done, result string, value paper.Cell, remark string, e *sootline.Entry) {
 	if remark == result {
 		remark = ""
 	}
@@ -342,16 +306,22 @@ func (p *paperwork) advised() paper.Table {
 	return t
 }
 
-// disabled lists what is still out of use.
+// disabled lists what is still out of use: points, and parts of the site.
 func (p *paperwork) disabled() paper.Table {
 	t := paper.Table{
 		Title:   "Still out of use",
-		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "since"}, {Name: "cause"}, {Name: "text"}, {Name: "by"}},
-		None:    "No point is out of use by the log book.",
+		Columns: []paper.Column{{Name: "what"}, {Name: "location"}, {Name: "since"}, {Name: "cause"}, {Name: "text"}, {Name: "by"}},
+		None:    "Nothing is out of use by the log book.",
+	}
+	add := func(what, location string, e *sootline.Event) {
+		t.Rows = append(t.Rows, []paper.Cell{paper.Text(what), paper.Text(location), p.date(e.At), paper.Text(e.Cause), paper.Text(e.Text), paper.Text(e.Entry.By)})
+	}
+	for _, e := range visit.Standing(p.r) {
+		add("part of the site", "-", &e)
 	}
 	for _, point := range p.r.Points() {
-		if e := point.Disabled; e != nil {
-			t.Rows = append(t.Rows, []paper.Cell{paper.Text(point.Ref().String()), paper.Text(placeOf(point)), p.date(e.At), paper.Text(e.Cause), paper.Text(e.Text), paper.Text(e.Entry.By)})
+		if point.Disabled != nil {
+			add(point.Ref().String(), placeOf(point), point.Disabled)
 		}
 	}
 	return t
