@@ -20,7 +20,8 @@ type Record struct {
 
 	tenures  []tenure
 	byPoint  map[sootline.ID]int // into tenures
-	Unsheets int                 // points whose type has no sheet; they count as detectors
+	visits   []Span
+	Unsheets int // points whose type has no sheet; they count as detectors
 }
 
 // Alarm is one alarm, sorted.
@@ -33,7 +34,7 @@ type Alarm struct {
 	Text     string
 	Attended bool
 	Entry    *sootline.Entry
-	Tested   bool // the point was tested on the same day: perhaps this was the test
+	Tested   bool // the point was tested on the same day, or it was during a visit: perhaps this was a test
 }
 
 // tenure is the time during which a point was there.
@@ -47,6 +48,7 @@ type tenure struct {
 func Read(r *sootline.Register, on time.Time, zone *time.Location) *Record {
 	rec := &Record{Register: r, On: on, Zone: zone, byPoint: map[sootline.ID]int{}}
 	sorter := newSorter()
+	rec.visits = visits(r, on)
 	for _, p := range slices.Concat(r.Points(), r.Former(), r.Strays()) {
 		rec.addPoint(p)
 		for i := range p.Readings {
@@ -98,11 +100,32 @@ func (rec *Record) addEvents(s *sorter, p *sootline.Point, events []sootline.Eve
 		}
 		a := Alarm{At: events[i].At, Point: p, Cause: strings.TrimSpace(body.Cause), Text: body.Text, Attended: body.Attended, Entry: events[i].Entry}
 		a.Category, a.Told = s.sort(&body)
-		a.Tested = slices.ContainsFunc(events, func(e sootline.Event) bool {
+		a.Tested = slices.ContainsFunc(rec.visits, func(s Span) bool { return s.Holds(a.At) }) || slices.ContainsFunc(events, func(e sootline.Event) bool {
 			return e.Kind == sootline.TestedKind && rec.day(e.At) == rec.day(a.At)
 		})
 		rec.Alarms = append(rec.Alarms, a)
 	}
+}
+
+// visits lists when somebody was on site, as far as it was written down; a visit
+// that was never closed ends with its day.
+func visits(r *sootline.Register, on time.Time) []Span {
+	var all []Span
+	open := false
+	for _, e := range r.Events {
+		switch {
+		case e.Kind != sootline.VisitKind:
+		case e.Cause == "opened":
+			end := e.At.AddDate(0, 0, 1)
+			if end.After(after(on)) {
+				end = after(on)
+			}
+			all, open = append(all, Span{e.At, end}), true
+		case open:
+			all[len(all)-1].To, open = after(e.At), false
+		}
+	}
+	return all
 }
 
 // day writes the day on the site's clock.

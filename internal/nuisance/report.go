@@ -127,7 +127,7 @@ func (rec *Record) notes(year *Rate, alarms []Alarm) []string {
 		notes = append(notes, fmt.Sprintf("%s sorted by the words of the cause; nobody wrote the category down", plural(guessed, "alarm")))
 	}
 	if tested > 0 {
-		notes = append(notes, fmt.Sprintf("%s on a day on which the point was tested: perhaps the test itself", plural(tested, "alarm")))
+		notes = append(notes, fmt.Sprintf("%s on a day on which the point was tested, or during a visit: perhaps a test, and then to be put right as one", plural(tested, "alarm")))
 	}
 	if untimed > 0 {
 		notes = append(notes, fmt.Sprintf("%s without a time of day (or at 12:00 sharp), left out where hours are looked at", plural(untimed, "alarm")))

@@ -64,6 +64,23 @@ func TestIncidents(t *testing.T) {
 	}
 }
 
+// An alarm during a visit, or on the day of its point's test, still counts, and the
+// report says that it may have been a test.
+func TestPerhapsATest(t *testing.T) {
+	s := newSite(40)
+	at := s.on.AddDate(0, 0, -30)
+	s.add(at, 0, sootline.Visit{State: "opened"})
+	s.add(at.Add(time.Hour), 1, sootline.Alarm{})
+	s.add(at.Add(2*time.Hour), 0, sootline.Visit{State: "closed"})
+	s.add(at.Add(3*time.Hour), 15, sootline.Alarm{})
+	s.add(at.AddDate(0, 0, 5), 30, sootline.Tested{})
+	s.add(at.AddDate(0, 0, 5).Add(time.Hour), 30, sootline.Alarm{})
+	r := s.report(t, "")
+	if r.Year.Alarms != 3 || !strings.Contains(strings.Join(r.Notes, "\n"), "2 alarms on a day on which the point was tested, or during a visit") {
+		t.Errorf("%d alarms; %q", r.Year.Alarms, r.Notes)
+	}
+}
+
 // A window is twelve months on the site's clock, with the day it begins.
 func TestWindow(t *testing.T) {
 	s := newSite(100)
