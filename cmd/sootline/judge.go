@@ -50,11 +50,12 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 	if err != nil {
 		return err
 	}
-	r, assessment, err := a.Judge(cmd.Context(), site.ID, on)
+	survey, err := a.Survey(cmd.Context(), site.ID, on)
 	if err != nil {
 		return err
 	}
-	judgements, err := selected(r, assessment.Judgements, points, flags.action)
+	r := survey.Register
+	judgements, err := selected(r, survey.Judged.Judgements, points, flags.action)
 	if err != nil {
 		return err
 	}
@@ -66,8 +67,12 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 		err = printCSV(s.out, judgeHead, judgeRows(judgements))
 	default:
 		one := len(points) > 0
-		if err = s.printWork(r, on, judgements, flags.all || one, flags.why || one); err == nil && !one && len(judgements) > 0 {
-			s.printOverview(assessment.Overview, len(app.Open(r, assessment.Questions)))
+		switch err = s.printWork(r, on, judgements, flags.all || one, flags.why || one); {
+		case err != nil || len(judgements) == 0:
+		case one:
+			s.printHistories(survey, judgements)
+		default:
+			s.printOverview(survey.Judged.Overview, len(survey.Asked))
 		}
 		if err == nil {
 			err = caution(s)
@@ -124,6 +129,13 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 		}
 	}
 	return nil
+}
+
+// printHistories draws what was read at each point, and where that leads.
+func (s *session) printHistories(survey *app.Survey, judgements []app.Judgement) {
+	for _, j := range judgements {
+		fmt.Fprintf(s.out, "\n%s", survey.History(j.Point).Text(width-4))
+	}
 }
 
 // printOverview tells of the site as a whole, in a few lines.

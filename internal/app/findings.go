@@ -1,7 +1,9 @@
 package app
 
 import (
+	"cmp"
 	"context"
+	"slices"
 	"time"
 
 	"sootline"
@@ -18,16 +20,6 @@ func (a *App) Check(ctx context.Context, site sootline.ID, on time.Time) (*sootl
 	return r, findings(r, on), nil
 }
 
-// Judge judges a site as of an instant: every resting value, by itself and among
-// its peers, what nobody wrote down, and the site as a whole.
-func (a *App) Judge(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, judge.Assessment, error) {
-	r, err := a.Register(ctx, site, on)
-	if err != nil {
-		return nil, judge.Assessment{}, err
-	}
-	return r, judge.Assess(r, on), nil
-}
-
 // Judgement is what the readings of one point come to; Overview what those of a
 // site do.
 type (
@@ -41,8 +33,9 @@ type ActionGroup struct {
 	Judgements []Judgement
 }
 
-// ByAction groups judgements by what is to be done, the most pressing first;
-// actions that nobody needs are left out.
+// ByAction groups judgements by what is to be done, the most pressing first, and
+// in a group by the risk that doing it removes; actions that nobody needs are left
+// out.
 func ByAction(judgements []Judgement) []ActionGroup {
 	var groups []ActionGroup
 	for _, action := range []judge.Action{judge.CleanNow, judge.Replace, judge.CleanAtVisit, judge.LookAgain, judge.Read, judge.Leave} {
@@ -52,6 +45,7 @@ func ByAction(judgements []Judgement) []ActionGroup {
 				group.Judgements = append(group.Judgements, j)
 			}
 		}
+		slices.SortStableFunc(group.Judgements, func(a, b Judgement) int { return cmp.Compare(b.Risk(), a.Risk()) })
 		if len(group.Judgements) > 0 {
 			groups = append(groups, group)
 		}

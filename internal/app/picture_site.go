@@ -66,27 +66,53 @@ func standing(j *Judgement) chart.Standing {
 // History draws the readings of a point.
 func (s *Survey) History(p *sootline.Point) *chart.Picture {
 	h := chart.History{Point: p.Ref().String(), Zone: s.Zone, AsOf: s.On, Resets: resetsOf(p), Events: eventsOf(p)}
-	used := map[sootline.ID]bool{}
-	j := s.Judgement(p)
-	if j != nil {
-		for _, id := range j.Entries() {
-			used[id] = true
-		}
+	var aside []sootline.ID
+	if j := s.Judgement(p); j != nil {
 		if j.Sheet != nil {
 			h.Unit = j.Sheet.Unit
 		}
 		h.Bands, h.Forecast = bandAndForecast(j)
+		if h.Forecast != nil {
+			h.Forecast.Fan = fan(s.Judged.Path(p, pathEnd(j, s.On)))
+		}
+		aside = s.Judged.SetAside(p)
 	}
-	reset := p.LastReset().At
 	for _, r := range p.Readings {
 		value, ok := robust.Median(r.Samples)
 		if !ok || r.Quantity != "" {
 			continue
 		}
-		leftOut := j != nil && r.Entry != nil && !r.At.Before(reset) && !used[r.Entry.ID]
-		h.Readings = append(h.Readings, chart.Reading{At: r.At, Value: value, LeftOut: leftOut})
+		_, spread, _ := robust.Moments(r.Samples)
+		leftOut := r.Entry != nil && slices.Contains(aside, r.Entry.ID)
+		h.Readings = append(h.Readings, chart.Reading{At: r.At, Value: value, Spread: spread, LeftOut: leftOut})
 	}
 	return h.Picture()
+}
+
+// farAhead is how many years ahead a forecast is drawn at the most.
+const farAhead = 3
+
+// pathEnd is the day up to which a forecast is drawn: a little beyond the latest
+// day of leaving where there is one, else beyond the likely or the earliest.
+func pathEnd(j *Judgement, on time.Time) time.Time {
+	end := on.AddDate(1, 0, 0)
+	for _, day := range []*time.Time{j.LeavesEarliest, j.LeavesLikely, j.LeavesLatest} {
+		if day != nil && day.After(end) {
+			end = day.AddDate(0, 2, 0)
+		}
+	}
+	if most := on.AddDate(farAhead, 0, 0); end.After(most) {
+		return most
+	}
+	return end
+}
+
+func fan(path []judge.PathAt) []chart.FanAt {
+	all := make([]chart.FanAt, len(path))
+	for i, at := range path {
+		all[i] = chart.FanAt(at)
+	}
+	return all
 }
 
 // bandAndForecast gives a band of two ends, and the days on which it is left.

@@ -13,6 +13,7 @@ import (
 
 	"sootline"
 	"sootline/internal/demo"
+	"sootline/internal/judge"
 )
 
 var update = flag.Bool("update", false, "write docs/methods/score.md instead of comparing")
@@ -46,44 +47,56 @@ func rules() []*scored {
 		{kind: demo.AgeingCell, by: "judge: action `replace`", leastRecall: 1, leastPrecision: 0},
 		{kind: demo.Noisy, by: "judge: unsteady", leastRecall: 0.9, leastPrecision: 0},
 		{kind: demo.Stuck, by: "judge: action `look again`", leastRecall: 0.9, leastPrecision: 0},
-		{kind: demo.Outside, by: "judge: outside now, or by the next visit more likely than not", leastRecall: 0.9, leastPrecision: 0},
-		{kind: demo.Leaving, by: "the same", leastRecall: 0.5, leastPrecision: 0},
+		{kind: demo.Outside, by: "judge: outside now, or by the next visit with a chance of three in ten", leastRecall: 0.98, leastPrecision: 0},
+		{kind: demo.Leaving, by: "the same", leastRecall: 0.88, leastPrecision: 0},
+		{kind: outsideSoon, by: "the same", leastRecall: 0.93, leastPrecision: 0.86},
 	}
 }
 
-const scoreSeeds = 20
+// outsideSoon is the two truths about leaving a band as one.
+const outsideSoon demo.TruthKind = "outside now or by the next visit"
+
+// The published table is of many sites; the test tries a few others each time.
+// None of these seeds was used while anything was tuned (1 to 100 were).
+const (
+	scoreSeeds, scoreFirst   = 200, 5000
+	checkedSeeds, checkFirst = 20, 7000
+)
 
 // TestScore takes in the listings of invented sites, from the first file to the
-// last judgement, and counts how many of their planted truths are found. The
-// table is published as docs/methods/score.md.
+// last judgement, and counts how many of their planted truths are found.
+// docs/methods/score.md shows it for many sites.
 func TestScore(t *testing.T) {
-	table := rules()
-	var either scored
-	for seed := range uint64(scoreSeeds) {
-		scenario := demo.Make(1000+seed, today.Truncate(24*time.Hour))
-		said := judged(t, scenario)
-		for _, s := range table {
-			s.count(truths(scenario, s.kind), said[s.kind])
+	if *update {
+		page := scorePage(score(t, scoreSeeds, scoreFirst))
+		if err := os.WriteFile("../../docs/methods/score.md", []byte(page), 0o644); err != nil {
+			t.Fatal(err)
 		}
-		outside := truths(scenario, demo.Outside)
-		maps.Copy(outside, truths(scenario, demo.Leaving))
-		either.count(outside, said[demo.Outside])
+		return
 	}
-	for _, s := range table {
+	for _, s := range score(t, checkedSeeds, checkFirst) {
 		if s.recall() < s.leastRecall || s.precision() < s.leastPrecision {
 			t.Errorf("%s: recall %.3f and precision %.3f, want at least %v and %v", s.kind, s.recall(), s.precision(), s.leastRecall, s.leastPrecision)
 		}
 	}
-	page := scorePage(table, &either)
-	const path = "../../docs/methods/score.md"
-	if *update {
-		if err := os.WriteFile(path, []byte(page), 0o644); err != nil {
-			t.Fatal(err)
+}
+
+func score(t *testing.T, seeds, first uint64) []*scored {
+	table := rules()
+	for seed := range seeds {
+		scenario := demo.Make(first+seed, today.Truncate(24*time.Hour))
+		said := judged(t, scenario)
+		soon := truths(scenario, demo.Outside)
+		maps.Copy(soon, truths(scenario, demo.Leaving))
+		for _, s := range table {
+			if s.kind == outsideSoon {
+				s.count(soon, said[demo.Outside])
+				continue
+			}
+			s.count(truths(scenario, s.kind), said[s.kind])
 		}
 	}
-	if was, err := os.ReadFile(path); err != nil || string(was) != page {
-		t.Errorf("%s is out of date (go test ./internal/app -run Score -update): %v", path, err)
-	}
+	return table
 }
 
 func (s *scored) count(truth, said map[string]bool) {
@@ -146,11 +159,11 @@ func judged(t *testing.T, scenario demo.Scenario) map[demo.TruthKind]map[string]
 			}
 		}
 	}
-	_, assessment, err := a.Judge(ctx, site.ID, today)
+	survey, err := a.Survey(ctx, site.ID, today)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, j := range assessment.Judgements {
+	for _, j := range survey.Judged.Judgements {
 		sayOf(j, func(kind demo.TruthKind) { say(kind, j.Point.Ref().String()) })
 	}
 	return said
@@ -169,34 +182,35 @@ func sayOf(j Judgement, say func(demo.TruthKind)) {
 	if j.Action == "look again" {
 		say(demo.Stuck)
 	}
-	if j.Verdict == "above" || j.Verdict == "below" || j.ChanceOutside != nil && *j.ChanceOutside > 0.5 {
+	if j.Verdict == "above" || j.Verdict == "below" || j.ChanceOutside != nil && *j.ChanceOutside >= judge.TooLikely {
 		say(demo.Outside)
 		say(demo.Leaving)
 	}
 }
 
-func scorePage(table []*scored, either *scored) string {
+func scorePage(table []*scored) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, `# How well the planted truths are found
 
-Written by a test (`+"`go test ./internal/app -run Score -update`"+`), which also fails when a figure
-falls below its least. %d invented sites, seeds 1000 to %d, which nothing was tuned on: their listings are
-taken in as files, and what `+"`take`, `check` and `judge`"+` say is held against what was planted
+Written by `+"`go test ./internal/app -run 'Score$' -update`"+`; the same test without -update tries %d other sites each time and
+fails when a figure falls below its least. %d invented sites, seeds %d to %d, which nothing was tuned on (1 to 100 were):
+their listings are taken in as files, and what `+"`take`, `check` and `judge`"+` say is held against what was planted
 (docs/demo.md). A point counts as found when the rule names it; precision is the share of the points
 named by the rule that carry that truth, so a rule that several troubles can set off (look again,
 replace, unsteady) has a precision below one without being wrong.
 
-| truth | found by | planted | found | recall | precision | least recall |
-| --- | --- | --: | --: | --: | --: | --: |
-`, scoreSeeds, 1000+scoreSeeds-1)
+| truth | found by | planted | found | recall | precision | least recall | least precision |
+| --- | --- | --: | --: | --: | --: | --: | --: |
+`, checkedSeeds, scoreSeeds, scoreFirst, scoreFirst+scoreSeeds-1)
 	for _, s := range table {
-		fmt.Fprintf(&b, "| %s | %s | %d | %d | %.3f | %.3f | %.2f |\n", s.kind, s.by, s.found+s.missed, s.found, s.recall(), s.precision(), s.leastRecall)
+		fmt.Fprintf(&b, "| %s | %s | %d | %d | %.3f | %.3f | %.2f | %.2f |\n", s.kind, s.by, s.found+s.missed, s.found, s.recall(), s.precision(), s.leastRecall, s.leastPrecision)
 	}
-	fmt.Fprintf(&b, "| outside now or by the next visit | the two rows above together | %d | %d | %.3f | %.3f | |\n",
-		either.found+either.missed, either.found, either.recall(), either.precision())
 	b.WriteString(`
 Cleanings and swaps that nobody wrote down, values that never move and dusty rooms have a page of their own,
-score-unwritten.md. The typing slip is a row that ` + "`take`" + ` leaves, which another test looks at.
+score-unwritten.md. What an ideal judge would reach on the same sites, one that knows everything but the draws, stands in
+score-ideal.md: noise of one count hides which side of the next visit a level leaves its band on. The chance from which a
+point is named, three in ten, was chosen on seeds 1 to 40 for a recall above 0.95; from 0.4 on recall is about 0.93
+and precision above 0.9. A detector outside its band unseen is worse than one cleaned a visit early. The typing slip is a row that ` + "`take`" + ` leaves, which another test looks at.
 `)
 	return b.String()
 }

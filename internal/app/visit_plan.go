@@ -59,7 +59,7 @@ func visitFindings(judgements []judge.Judgement) []visit.Finding {
 	var all []visit.Finding
 	for i := range judgements {
 		j := &judgements[i]
-		f := visit.Finding{Point: j.Point, Work: visit.Read, Risk: chanceOutside(j)}
+		f := visit.Finding{Point: j.Point, Work: visit.Read, Risk: j.Risk()}
 		if len(j.Reasons) > 0 {
 			f.Why = j.Reasons[0]
 		}
@@ -79,16 +79,6 @@ func visitFindings(judgements []judge.Judgement) []visit.Finding {
 		}
 	}
 	return all
-}
-
-func chanceOutside(j *judge.Judgement) float64 {
-	switch {
-	case j.Verdict == judge.Above || j.Verdict == judge.Below:
-		return 1
-	case j.ChanceOutside != nil:
-		return *j.ChanceOutside
-	}
-	return 0
 }
 
 // RoundSheet writes a round as a workbook to fill in and take in again.

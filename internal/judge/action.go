@@ -7,11 +7,11 @@ import (
 	"sootline"
 )
 
-// tooLikely is the chance of having left the band by the next visit from which a
+// TooLikely is the chance of having left the band by the next visit from which a
 // point is not left alone until then. A detector outside its band unseen is worse
 // than two cleaned too early: a judgement of ours, whose cost docs/methods/score.md
 // shows.
-const tooLikely = 1.0 / 3
+const TooLikely = 0.3
 
 // rules is the whole table of what to do. The first rule that holds decides; it
 // gives its reason as a sentence, or nothing when it does not hold.
@@ -146,7 +146,7 @@ func (s *study) above() string {
 }
 
 func (s *study) risesOut() string {
-	if s.rises < tooLikely {
+	if s.rises < TooLikely {
 		return ""
 	}
 	return "its line is above the high limit of " + s.amount(*s.Band.High) + " by the next visit, " + date(s.next) +
@@ -154,7 +154,7 @@ func (s *study) risesOut() string {
 }
 
 func (s *study) fallsOut() string {
-	if s.falls < tooLikely || s.DriftReal != Yes {
+	if s.falls < TooLikely || s.DriftReal != Yes {
 		return ""
 	}
 	return fmt.Sprintf("its line is below the low limit of %s by the next visit, %s, with a chance of %s, and falling is ageing, not dirt: replace it",
@@ -182,7 +182,7 @@ func (s *study) fallsSoon() string {
 // fallsPerhaps holds for a line that ends below the band without a drift that
 // is real.
 func (s *study) fallsPerhaps() string {
-	if s.falls < tooLikely {
+	if s.falls < TooLikely {
 		return ""
 	}
 	return fmt.Sprintf("its line is below the low limit of %s by the next visit, %s, with a chance of %s, yet its fall may be chance: read it again",

@@ -12,13 +12,15 @@ type Assessment struct {
 	Judgements []Judgement // as [Site] gives them, with what peers and past cleanings add
 	Questions  []Question
 	Overview   Overview
+
+	judge *Judge
 }
 
 // Assess judges a site whole: each point by itself, then among its peers and by
 // what cleaning did for it, and asks about what nobody wrote down.
 func Assess(r *sootline.Register, on time.Time) Assessment {
 	j := New(r, on)
-	a := Assessment{Judgements: j.Site(), Questions: j.survey.questions()}
+	a := Assessment{Judgements: j.Site(), Questions: j.survey.questions(), judge: j}
 	peers := Peers(r, a.Judgements)
 	levels := CleanLevels(r)
 	for i := range a.Judgements {

@@ -30,7 +30,7 @@ func BenchmarkSite(b *testing.B) {
 	r := sootline.Fold(log.entries, on)
 	b.ReportAllocs()
 	for b.Loop() {
-		if got := judge.Site(r, on); len(got) != points {
+		if got := judge.Assess(r, on).Judgements; len(got) != points {
 			b.Fatalf("%d judgements", len(got))
 		}
 	}

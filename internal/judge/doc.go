@@ -5,14 +5,19 @@
 // [Site] judges every point of a register. For a point it goes through the
 // steps of one file each:
 //
-//	history.go     readings since the last reset -> one value a visit
+//	visits.go      readings -> one value a visit, cut at recorded resets
+//	survey.go      what all points show: steps that nobody wrote down, slips, values that never move
+//	history.go     the visits since a drift last started afresh, and the runs before
 //	band.go        the latest value against the band: verdict and margin
 //	experience.go  what all points of a type teach: their noise, their slopes by area
+//	again.go       how a point drifted before its last reset; season.go the swing of the year
 //	outlook.go     the line through the visits, with the help of others where it is worth it
+//	path.go        where line, bend and season lead, and when
 //	drift.go       what that line says of the drift, and whether it is real
 //	leaving.go     when it leaves the band, and the chance that it soon does
 //	steady.go      whether the value can be trusted at all; within.go within one visit
 //	alarm.go       how far it has drifted towards its alarm level
+//	story.go       the path of one point, for a picture
 //	action.go      what to do: a list of rules, of which the first that holds decides
 //	reasons.go     what is said beside the deciding reason
 //

@@ -84,7 +84,7 @@ func areaStates(judgements []Judgement) []AreaState {
 		switch {
 		case j.Verdict != Inside:
 			s.Outside++
-		case j.ChanceOutside != nil && *j.ChanceOutside > tooLikely:
+		case j.ChanceOutside != nil && *j.ChanceOutside > TooLikely:
 			s.Leaving++
 		}
 		if j.Margin != nil {

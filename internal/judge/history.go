@@ -42,8 +42,9 @@ func (j *Judge) look() {
 	j.looks = make([]visited, len(points))
 	pasts := make([]Past, len(points))
 	shared(len(points), func(i int) { j.looks[i], pasts[i] = j.visit(points[i], &j.survey.points[i]) })
-	for i := range points {
-		j.looks[i].history = j.experience.Add(pasts[i])
+	j.index = make(map[*sootline.Point]int, len(points))
+	for i, p := range points {
+		j.looks[i].history, j.index[p] = j.experience.Add(pasts[i]), i
 	}
 	j.experience.settle()
 }
@@ -51,12 +52,6 @@ func (j *Judge) look() {
 // visits gives the visits to a point, having looked at all points first.
 func (j *Judge) visits(p *sootline.Point) visited {
 	j.look()
-	if j.index == nil {
-		j.index = make(map[*sootline.Point]int, len(j.looks))
-		for i, p := range j.register.Points() {
-			j.index[p] = i
-		}
-	}
 	if i, known := j.index[p]; known {
 		return j.looks[i]
 	}

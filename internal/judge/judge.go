@@ -32,7 +32,7 @@ type Judge struct {
 
 	survey     *survey                 // of the register; nil before the first judgement
 	looks      []visited               // at the points of the register, in its order
-	index      map[*sootline.Point]int // into looks; nil before a single point is asked for
+	index      map[*sootline.Point]int // into looks
 	experience Experience              // of all points
 }
 

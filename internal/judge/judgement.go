@@ -46,6 +46,18 @@ type Judgement struct {
 	Reasons []string // the one that decided first
 }
 
+// Risk is the chance that the point is outside its band now or will be by the
+// next visit, as far as its readings tell: 0 where they tell nothing.
+func (j *Judgement) Risk() float64 {
+	switch {
+	case j.Verdict == Above || j.Verdict == Below:
+		return 1
+	case j.ChanceOutside != nil:
+		return *j.ChanceOutside
+	}
+	return 0
+}
+
 // Verdict says where a value lies.
 type Verdict string
 

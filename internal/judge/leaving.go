@@ -90,10 +90,13 @@ func (s *study) setDays(d robust.Departure) {
 	}
 }
 
+// farthest is the time up to which the line is believed.
+func (s *study) farthest() float64 { return s.span() + reach*max(s.span(), s.outlook.Span) }
+
 // day is the instant of a time on the line, nil when it lies beyond the reach
 // of the line. The last visit is behind us, so no day comes before it.
 func (s *study) day(when robust.When) *time.Time {
-	farthest := s.span() + reach*max(s.span(), s.outlook.Span)
+	farthest := s.farthest()
 	if !when.Known || when.At > farthest {
 		s.capped = s.instant(farthest)
 		return nil

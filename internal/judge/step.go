@@ -37,42 +37,66 @@ type step struct {
 	from, to      time.Time
 }
 
-// fitStep finds where in the looks a step explains most, and the other places
-// that explain nearly as much: the noise may have moved the best place by a
-// visit. With lone, one look after the step is enough, else two are needed;
-// before it always two. ok is false when the looks are too few, or all at one
-// time.
+// places are the places where a step on top of a line may lie in some looks.
+type places struct {
+	looks   []look
+	line    fittedLine
+	each    []place
+	top     place   // the one that explains most
+	noise   float64 // the greater of the usual and the looks' own about the best step
+	bend    float64 // gain in SSE of a parabola
+	upwards bool
+}
+
+// findPlaces finds where in the looks a step explains most. With lone, one look
+// after the step is enough, else two are needed; before it always two. ok is
+// false when the looks are too few, or all at one time.
 //
 // Source: least squares with one added column, by its residual on the others
 // (Frisch & Waugh 1933, from memory): for the looks from k on, the gain in SSE
 // is (sum of residuals)^2 / D, D = n1 n2/n - (sum of (t - mean))^2 / Sxx. O(n).
-func fitStep(looks []look, noise float64, lone bool) (best step, near []step, ok bool) {
+func findPlaces(looks []look, noise float64, lone bool) (p places, ok bool) {
 	if len(looks) < leastForStep {
-		return best, nil, false
+		return p, false
 	}
-	line := lineOf(looks)
-	places := line.places(looks, lone)
-	if len(places) == 0 {
-		return best, nil, false
+	p = places{looks: looks, line: lineOf(looks)}
+	if p.each = p.line.places(looks, lone); len(p.each) == 0 {
+		return p, false
 	}
-	top := slices.MaxFunc(places, func(a, b place) int { return cmp.Compare(a.gain, b.gain) })
-	own := max(0, line.sse-top.gain) / float64(len(looks)-3)
-	noise = max(noise, math.Sqrt(own))
-	bend, upwards := line.bendGain(looks)
-	at := func(p place) step {
-		s := step{
-			at: p.at, size: p.size, slope: line.slope - p.size*p.lever/line.sxx, noise: noise, splits: len(places),
-			x: p.gain / (noise * noise), bend: bend / (noise * noise), upwards: upwards,
+	p.top = slices.MaxFunc(p.each, func(a, b place) int { return cmp.Compare(a.gain, b.gain) })
+	own := max(0, p.line.sse-p.top.gain) / float64(len(looks)-3)
+	p.noise = max(noise, math.Sqrt(own))
+	p.bend, p.upwards = p.line.bendGain(looks)
+	return p, true
+}
+
+// explains reports whether the best step explains more than a bend does, and more
+// than noise alone does with the chance given.
+func (p *places) explains(chance float64) bool {
+	return p.top.gain >= p.bend && p.top.gain >= p.noise*p.noise*needed(chance, len(p.each))
+}
+
+// step is the step at one place.
+func (p *places) step(at place) step {
+	square := p.noise * p.noise
+	s := step{
+		at: at.at, size: at.size, slope: p.line.slope - at.size*at.lever/p.line.sxx, noise: p.noise, splits: len(p.each),
+		x: at.gain / square, bend: p.bend / square, upwards: p.upwards,
+	}
+	s.level(p.looks)
+	return s
+}
+
+// near lists the step at the places that explain nearly as much: the noise may
+// have moved the best place by a visit.
+func (p *places) near() []step {
+	var near []step
+	for _, other := range p.each {
+		if other.at != p.top.at && other.gain > p.top.gain-nearly*p.noise*p.noise {
+			near = append(near, p.step(other))
 		}
-		s.level(looks)
-		return s
 	}
-	for _, p := range places {
-		if p.at != top.at && p.gain > top.gain-nearly*noise*noise {
-			near = append(near, at(p))
-		}
-	}
-	return at(top), near, true
+	return near
 }
 
 // nearly is by how much, in squares of the noise, a place for a step may explain
@@ -203,11 +227,12 @@ func (s *stretch) stepsIn(looks []look, sure, maybe float64) (found []*stepped, 
 	count := 0
 	var split func(looks []look, lone bool)
 	split = func(looks []look, lone bool) {
-		best, near, ok := fitStep(looks, s.noise, lone)
-		if !ok || count > mostSteps || best.x < best.bend || best.x < needed(maybe, best.splits) {
+		places, ok := findPlaces(looks, s.noise, lone)
+		if !ok || count > mostSteps || !places.explains(maybe) {
 			return
 		}
-		one := &stepped{stretch: s, step: best, near: near}
+		best := places.step(places.top)
+		one := &stepped{stretch: s, step: best, near: places.near()}
 		one.sure = best.x >= needed(sure, best.splits) && !best.likeBend(dirtRaises(s.sheet))
 		found = append(found, one)
 		if !one.sure {

@@ -63,11 +63,12 @@ func looksAt(days, y []float64) []look {
 // screened, and the scan of the source does not screen either.
 func TestStepAgainstScan(t *testing.T) {
 	for _, c := range readChangepoints(t).ShortSeries {
-		got, _, ok := fitStep(looksAt(c.Days, c.Y), c.Sigma, false)
+		places, ok := findPlaces(looksAt(c.Days, c.Y), c.Sigma, false)
 		if !ok {
 			t.Errorf("%s: no step", c.Name)
 			continue
 		}
+		got := places.step(places.top)
 		// The source divides by the pooled variance alone.
 		x := got.x * got.noise * got.noise / (c.Sigma * c.Sigma)
 		near := func(a, b float64) bool { return math.Abs(a-b) <= 1e-9*max(1, math.Abs(b)) }
