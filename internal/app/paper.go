@@ -60,14 +60,14 @@ type PaperWish struct {
 
 // paperwork is what all papers are made from.
 type paperwork struct {
-	wish    PaperWish
-	entries []sootline.Entry
-	r       *sootline.Register
-	zone    *time.Location
-	limits  nuisance.Code
-	report  *AlarmReport
-	judged  *judge.Assessment
-	visited *visitWork
+	wish     PaperWish
+	entries  []sootline.Entry
+	r        *sootline.Register
+	zone     *time.Location
+	limits   nuisance.Code
+	report   *AlarmReport
+	surveyed *Survey
+	visited  *visitWork
 }
 
 // Paper makes a paper of a site.
@@ -181,14 +181,15 @@ func (p *paperwork) points() ([]*sootline.Point, error) {
 	return on, nil
 }
 
-// assessment judges the site once for all that need it.
-func (p *paperwork) assessment() *judge.Assessment {
-	if p.judged == nil {
-		assessment := judge.Assess(p.r, p.wish.On)
-		p.judged = &assessment
+// survey judges the site once for all that need it.
+func (p *paperwork) survey() *Survey {
+	if p.surveyed == nil {
+		p.surveyed = surveyOf(p.r, p.entries, p.wish.On, p.zone)
 	}
-	return p.judged
+	return p.surveyed
 }
+
+func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }
 
 // alarmReport studies the alarms once for all that need it.
 func (p *paperwork) alarmReport() *AlarmReport {

@@ -22,15 +22,13 @@ func fillPoint(p *paperwork, d *paper.Document) error {
 		return err
 	}
 	d.Title = "History of point " + point.Ref().String()
-	j := judge.Point(p.r, point, p.wish.On)
-	part := paper.Part{Blocks: []paper.Block{
-		paper.Fields{Rows: p.facts(point)},
-		paper.Picture{Drawing: p.history(&j)},
-		paper.Heading{Text: "Judgement"},
-		paper.Paragraph{Text: "To do: " + string(j.Action) + "."},
-		paper.List{Items: j.Reasons},
-		p.happenings(point),
-	}}
+	part := paper.Part{Blocks: []paper.Block{paper.Fields{Rows: p.facts(point)}, paper.Picture{Drawing: p.history(point)}, paper.Heading{Text: "Judgement"}}}
+	if j := p.survey().Judgement(point); j != nil {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "To do: " + string(j.Action) + "."}, paper.List{Items: j.Reasons})
+	} else {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Devices of its kind have no resting value to judge."})
+	}
+	part.Blocks = append(part.Blocks, p.happenings(point))
 	d.Parts = []paper.Part{part}
 	return nil
 }
@@ -57,11 +55,10 @@ func (p *paperwork) facts(point *sootline.Point) []paper.Field {
 	return fields
 }
 
-// history draws the readings of a judged point.
-func (p *paperwork) history(j *judge.Judgement) *chart.Picture {
-	survey := Survey{Register: p.r, On: p.wish.On, Zone: p.zone, byPoint: map[*sootline.Point]*Judgement{j.Point: j}}
-	picture := survey.History(j.Point)
-	picture.ID = "history-" + j.Point.ID.String()
+// history draws the readings of a point.
+func (p *paperwork) history(point *sootline.Point) *chart.Picture {
+	picture := p.survey().History(point)
+	picture.ID = "history-" + point.ID.String()
 	return picture
 }
 
@@ -155,7 +152,7 @@ func fillDrift(p *paperwork, d *paper.Document) error {
 			j := &group.Judgements[i]
 			t.Rows = append(t.Rows, p.driftRow(j))
 			if len(drawn) < mostPictures {
-				drawn = append(drawn, paper.Picture{Drawing: p.history(j)})
+				drawn = append(drawn, paper.Picture{Drawing: p.history(j.Point)})
 			}
 		}
 	}

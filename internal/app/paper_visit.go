@@ -13,16 +13,6 @@ import (
 	"sootline/internal/visit"
 )
 
-// actions gives the judgement of each point that has one.
-func (p *paperwork) actions() map[*sootline.Point]*judge.Judgement {
-	all := map[*sootline.Point]*judge.Judgement{}
-	list := p.assessment().Judgements
-	for i := range list {
-		all[list[i].Point] = &list[i]
-	}
-	return all
-}
-
 // reading writes a value and its band.
 func reading(j *judge.Judgement) (value paper.Cell, band string) {
 	if j == nil {

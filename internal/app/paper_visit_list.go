@@ -36,10 +36,10 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 		},
 		None: "Nothing is due at a point of its own.",
 	}
-	todo := p.actions()
 	for _, point := range alongCable(points) {
 		wants := asked[point]
-		if j := todo[point]; j != nil && j.Action != judge.Leave && !slices.Contains(wants, string(j.Action)) {
+		j := p.survey().Judgement(point)
+		if j != nil && j.Action != judge.Leave && !slices.Contains(wants, string(j.Action)) {
 			wants = append(wants, string(j.Action))
 		}
 		if point.Disabled != nil {
@@ -48,7 +48,7 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 		if len(wants) == 0 {
 			continue
 		}
-		value, band := reading(todo[point])
+		value, band := reading(j)
 		t.Rows = append(t.Rows, []paper.Cell{
 			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(lastTest(point, p.wish.On)), value, paper.Text(band),
 			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), paper.Blank(),
