@@ -26,13 +26,15 @@
 //	  web/           the same work in a browser: routes.go, a file a page, page/*.html
 //	  shape/         the JSON of answers, for the command line and the API
 //	  visit/         what is due, what to see at a visit, in which order
+//	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
+//	  paper/         a typed document -> PDF, XLSX, CSV, HTML; labels
 //	  circuit/       the loop as a DC network; the standby battery
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //
 // Imports run one way:
 //
-//	cmd -> web -> app -> {store, listing, judge, address, check, visit, circuit, chart, demo} -> robust, sootline
+//	cmd -> web -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> chart, robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

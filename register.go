@@ -201,6 +201,19 @@ func (r *Register) Strays() []*Point {
 	return strays
 }
 
+// Former lists the points that were there and are no more, in the order of
+// Points.
+func (r *Register) Former() []*Point {
+	var former []*Point
+	for _, p := range r.points {
+		if p.Placed && p.Removed != nil {
+			former = append(former, p)
+		}
+	}
+	slices.SortFunc(former, comparePoints)
+	return former
+}
+
 // Loops lists the loops: those described, and those that only have points, with
 // the default span.
 func (r *Register) Loops() []Loop { return r.listed }

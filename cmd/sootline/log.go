@@ -2,12 +2,10 @@ package main
 
 import (
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
 	"os"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -110,32 +108,29 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 		if line.Amended != nil {
 			state = fmt.Sprintf("  [%s on %s]", line.Amended.Body.Kind(), line.Amended.Noted.In(zone).Format(time.DateOnly))
 		}
-		fmt.Fprintf(s.out, "%s  %-9s  %-9s  %s%s\n", at, line.Ref, e.Body.Kind(), wrap(say(e.Body), 41), state)
+		fmt.Fprintf(s.out, "%s  %-9s  %-9s  %s%s\n", at, line.Ref, e.Body.Kind(), wrap(app.EntryWords(&e), 41), state)
 		fmt.Fprintf(s.out, "%16s  %s  by %s\n", "", e.ID, e.By)
 	}
 	return nil
 }
 
-// say tells what a body says, as key and value.
-func say(body sootline.Body) string {
-	raw, err := json.Marshal(body)
-	if err != nil {
-		return err.Error()
-	}
-	return strings.NewReplacer(`{`, "", `}`, "", `"`, "", `,`, ", ", `:`, ": ", `[`, "", `]`, "").Replace(string(raw))
-}
-
 func logVerify(s *session) *cobra.Command {
-	return &cobra.Command{
+	var code string
+	cmd := &cobra.Command{
 		Use: "verify", Short: "Check that no line of the log was altered, removed or reordered",
-		Example: "  sootline log verify --site Works",
+		Example: "  sootline log verify --site Works\n  sootline log verify --paper K3QZ-7MFA-WY2C-5LTD",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if code != "" {
+					return s.verifyPaper(cmd.Context(), a, site, code)
+				}
 				return s.verify(cmd.Context(), a, site)
 			})
 		},
 	}
+	cmd.Flags().StringVar(&code, "paper", "", "hold a printed paper against the book, by the code at the foot of its pages")
+	return cmd
 }
 
 func (s *session) verify(ctx context.Context, a *app.App, site store.SiteLine) error {

@@ -17,11 +17,12 @@ import (
 // sayFlags are what an entry made by hand says, as flags or as JSON.
 type sayFlags struct {
 	at, point, text, cause, body string
+	category                     string
 	values                       []string
 	settings                     []string
 	wanted, found                int
 	typ, serial                  string
-	failed                       bool
+	failed, attended             bool
 }
 
 func (f *sayFlags) add(cmd *cobra.Command) {
@@ -30,6 +31,8 @@ func (f *sayFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.point, "point", "", "the point, for example 1.2.073")
 	flags.StringVar(&f.text, "text", "", "in words")
 	flags.StringVar(&f.cause, "cause", "", "cause of an alarm, fault or disablement")
+	flags.StringVar(&f.category, "category", "", "of an alarm: unwanted, equipment, malicious, good intent, fire or test")
+	flags.BoolVar(&f.attended, "attended", false, "the fire service came to the alarm")
 	flags.StringSliceVar(&f.values, "value", nil, "samples of a reading, for example 25,26,25")
 	flags.StringSliceVar(&f.settings, "setting", nil, "settings wanted, as name=choice")
 	flags.IntVar(&f.wanted, "wanted", 0, "the number that a point should have")
@@ -62,7 +65,7 @@ func (f *sayFlags) say(kind sootline.Kind) (sootline.Body, error) {
 
 func (f *sayFlags) fields(kind sootline.Kind) (map[string]any, error) {
 	fields := map[string]any{}
-	for name, value := range map[string]string{"text": f.text, "cause": f.cause, "type": f.typ, "serial": f.serial} {
+	for name, value := range map[string]string{"text": f.text, "cause": f.cause, "category": f.category, "type": f.typ, "serial": f.serial} {
 		if value != "" {
 			fields[name] = value
 		}
@@ -79,6 +82,9 @@ func (f *sayFlags) fields(kind sootline.Kind) (map[string]any, error) {
 	}
 	if f.failed {
 		fields["failed"] = true
+	}
+	if f.attended {
+		fields["attended"] = true
 	}
 	if len(f.values) > 0 {
 		samples, err := numbers(f.values)

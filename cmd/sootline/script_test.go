@@ -148,11 +148,14 @@ func play(t *testing.T, line string) string {
 	if code == exitCouldNot && !strings.Contains(printed.String(), "hint:") {
 		t.Errorf("%s: exit code %d without a hint:\n%s", line, code, printed.String())
 	}
-	return anyID.ReplaceAllString(printed.String(), "(id)")
+	return anyCode.ReplaceAllString(anyID.ReplaceAllString(printed.String(), "(id)"), "(code)")
 }
 
 // anyID is drawn anew in each run, so the handbook shows none.
 var anyID = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}-[0-9a-f]{12}`)
+
+// anyCode is the code of a paper, which follows from such ids.
+var anyCode = regexp.MustCompile(`[A-Z2-7]{4}(-[A-Z2-7]{4}){3}`)
 
 // words splits a command line as a shell does, as far as the handbook needs.
 func words(line string) []string {

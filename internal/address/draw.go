@@ -115,3 +115,10 @@ func folded(text string, most int) []string {
 	}
 	return lines
 }
+
+// Parts gives the texts of a card to whoever draws it in another way: its number,
+// where the device is, what tells it apart from others, and how its number is set,
+// as lines whose characters must stand below each other.
+func (c Card) Parts() (number, title, about string, setting []string) {
+	return c.numberText(), c.title(), c.about(), c.drawSetting()
+}

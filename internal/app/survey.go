@@ -41,6 +41,11 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
+	return surveyOf(r, entries, on, zone), nil
+}
+
+// surveyOf judges a register that was folded from the entries as of on.
+func surveyOf(r *sootline.Register, entries []sootline.Entry, on time.Time, zone *time.Location) *Survey {
 	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
 	s.Asked = Open(r, s.Judged.Questions)
@@ -48,7 +53,7 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 		j := &s.Judged.Judgements[i]
 		s.byPoint[j.Point] = j
 	}
-	return s, nil
+	return s
 }
 
 // Judgement gives what the readings of a point come to; nil where its kind of

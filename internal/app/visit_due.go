@@ -4,10 +4,10 @@ import (
 	"context"
 	"io"
 	"slices"
-	"strings"
 	"time"
 
 	"sootline"
+	"sootline/internal/nuisance"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 )
@@ -45,7 +45,7 @@ func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next vis
 	y, m, d := on.In(zone).Date()
 	r := sootline.Fold(entries, time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
-	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r)})
+	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})
 	return list, nil
 }
 
@@ -131,9 +131,9 @@ func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error
 	return lists, nil
 }
 
-// unwantedAlarms lists the alarms that were no fire and not made on purpose: all
-// but those whose cause speaks of fire or of a test, and those in a visit.
-func unwantedAlarms(r *sootline.Register) []visit.Alarm {
+// unwantedAlarms lists the false alarms, but for those in a visit: somebody made
+// them on purpose.
+func unwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
 	visits := visit.Attendances(r)
 	during := func(at time.Time) bool {
 		return slices.ContainsFunc(visits, func(v visit.Attendance) bool {
@@ -141,13 +141,9 @@ func unwantedAlarms(r *sootline.Register) []visit.Alarm {
 		})
 	}
 	var alarms []visit.Alarm
-	for _, p := range r.Points() {
-		for i := range p.Events {
-			event := &p.Events[i]
-			cause := strings.ToLower(event.Cause)
-			if event.Kind == sootline.AlarmKind && !strings.Contains(cause, "fire") && !strings.Contains(cause, "test") && !during(event.At) {
-				alarms = append(alarms, visit.Alarm{At: event.At, Point: p})
-			}
+	for _, a := range nuisance.Read(r, on, zone).Alarms {
+		if a.Point != nil && a.Point.Removed == nil && nuisance.False(a.Category) && !during(a.At) {
+			alarms = append(alarms, visit.Alarm{At: a.At, Point: a.Point})
 		}
 	}
 	return alarms

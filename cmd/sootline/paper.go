@@ -1,0 +1,237 @@
+package main
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/paper"
+	"sootline/internal/store"
+)
+
+type paperFlags struct {
+	out, format, size, firm, on, from, to string
+	point, loop, code                     string
+	fields, loads                         []string
+	rule                                  int
+	labels                                app.LabelWish
+}
+
+func paperCommand(s *session) *cobra.Command {
+	var flags paperFlags
+	long := "Make a paper from the log book, as PDF, XLSX, CSV or HTML. The papers:\n\n"
+	for _, kind := range app.PaperKinds() {
+		long += fmt.Sprintf("  %-13s %s\n", kind.Name, kind.Says)
+	}
+	long += fmt.Sprintf("  %-13s %s\n", "labels", "labels for bases and devices, with the square code of the point (PDF)")
+	cmd := &cobra.Command{
+		Use: "paper KIND", Short: "Make schedules, labels, reports, certificates and the handover pack",
+		Long: long + "\nThe same log book and date give the same bytes. Each page carries a code; `sootline log\n" +
+			"verify --paper CODE` holds a printed paper against the book. HTML reads well aloud.",
+		Example: "  sootline paper schedule --site Works\n  sootline paper visit --from 2026-01-12 --out visit.pdf\n" +
+			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"system category=L2\"\n  sootline paper pack --size Letter --on 2026-01-15",
+		Args: cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				return s.paper(cmd, a, site, args[0], flags)
+			})
+		},
+	}
+	f := cmd.Flags()
+	f.StringVarP(&flags.out, "out", "o", "", "the file to write; its ending says the format (default KIND.pdf; - for standard output)")
+	f.StringVar(&flags.format, "format", "", "pdf, xlsx, csv or html, where the file's ending does not say")
+	f.StringVar(&flags.size, "size", "", "size of the paper, A4 or Letter (default A4)")
+	f.StringVar(&flags.firm, "firm", "", "file with the firm's name, address and logo (default firm.json in your data folder)")
+	f.StringVar(&flags.on, "on", "", "as of the end of this day (default now)")
+	f.StringVar(&flags.from, "from", "", "of a visit or the log: from this day")
+	f.StringVar(&flags.to, "to", "", "and to the end of this one")
+	f.StringVar(&flags.point, "point", "", "of a point's history: the point")
+	f.StringVar(&flags.loop, "loop", "", "only this loop")
+	f.StringVar(&flags.code, "code", "", "of false alarms: the code whose limits hold (sootline alarms --codes)")
+	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says, as NAME=VALUE; repeat for more")
+	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
+	f.IntVar(&flags.rule, "rule", 1, "number of the battery's rule set (sootline standby --rules)")
+	f.StringVar(&flags.labels.Sheet, "sheet", "", "of labels: the sheet ("+labelSheetNames()+")")
+	f.IntVar(&flags.labels.Skip, "skip", 0, "of labels: so many of the first sheet are used already")
+	f.BoolVar(&flags.labels.Outline, "outline", false, "of labels: draw their edges, for a trial on plain paper")
+	return cmd
+}
+
+func labelSheetNames() string {
+	sheets, err := paper.LabelSheets()
+	if err != nil {
+		return err.Error()
+	}
+	var names []string
+	for _, sheet := range sheets {
+		names = append(names, sheet.Name)
+	}
+	return strings.Join(names, ", ")
+}
+
+func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) error {
+	wish, err := s.paperWish(cmd, a, site, kind, flags)
+	if err != nil {
+		return err
+	}
+	size, err := paper.FindSize(flags.size)
+	if err != nil {
+		return err
+	}
+	format, path, err := paperFile(kind, flags)
+	if err != nil {
+		return err
+	}
+	var made bytes.Buffer
+	said := ""
+	if kind == "labels" {
+		if format != "pdf" {
+			return usageError{errors.New("labels are written as PDF only; `sootline paper schedule --format csv` gives the points")}
+		}
+		flags.labels.Paper = wish
+		n, err := a.Labels(cmd.Context(), site.ID, flags.labels, &made)
+		if err != nil {
+			return err
+		}
+		said = count(n, "label", "labels")
+	} else {
+		d, err := a.Paper(cmd.Context(), site.ID, wish)
+		if err != nil {
+			return err
+		}
+		if err := writePaper(&made, d, format, size); err != nil {
+			return err
+		}
+		said = d.Title + ", code " + cmp.Or(d.Code, "none")
+	}
+	s.progress.clear()
+	if path == "-" {
+		_, err := made.WriteTo(s.out)
+		return err
+	}
+	if err := os.WriteFile(path, made.Bytes(), 0o644); err != nil {
+		return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
+	}
+	_, err = fmt.Fprintf(s.out, "Wrote %s: %s.\n", path, said)
+	return err
+}
+
+func writePaper(w io.Writer, d *paper.Document, format string, size paper.Size) error {
+	switch format {
+	case "xlsx":
+		return paper.WriteXLSX(w, d, size)
+	case "csv":
+		return paper.WriteCSV(w, d)
+	case "html":
+		return paper.WriteHTML(w, d, size)
+	}
+	return paper.WritePDF(w, d, size)
+}
+
+// paperFile finds the format and the file to write.
+func paperFile(kind string, flags paperFlags) (format, path string, err error) {
+	format = strings.ToLower(cmp.Or(flags.format, strings.TrimPrefix(filepath.Ext(flags.out), "."), "pdf"))
+	switch format {
+	case "htm":
+		format = "html"
+	case "pdf", "xlsx", "csv", "html":
+	default:
+		return "", "", usageError{fmt.Errorf("%q is not a format of papers: say pdf, xlsx, csv or html", format)}
+	}
+	return format, cmp.Or(flags.out, kind+"."+format), nil
+}
+
+func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (app.PaperWish, error) {
+	wish := app.PaperWish{Kind: kind, Point: flags.point, Loop: flags.loop, Code: flags.code, Fields: map[string]string{}}
+	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
+	if err != nil {
+		return wish, err
+	}
+	zone, err := app.Zone(r.Site.Zone)
+	if err != nil {
+		return wish, err
+	}
+	if wish.On, err = day(flags.on, zone); err != nil {
+		return wish, err
+	}
+	if flags.to != "" {
+		if wish.To, err = day(flags.to, zone); err != nil {
+			return wish, err
+		}
+	}
+	if flags.from != "" {
+		from, err := day(flags.from, zone)
+		if err != nil {
+			return wish, err
+		}
+		wish.From = from.Add(time.Millisecond).AddDate(0, 0, -1) // day gives its end
+	}
+	for _, text := range flags.fields {
+		name, value, ok := strings.Cut(text, "=")
+		if !ok {
+			return wish, usageError{fmt.Errorf("--field %q is not NAME=VALUE", text)}
+		}
+		wish.Fields[name] = value
+	}
+	wish.Rule = flags.rule
+	for _, text := range flags.loads {
+		load, err := parseLoad(text)
+		if err != nil {
+			return wish, err
+		}
+		wish.Battery.Drains = append(wish.Battery.Drains, load)
+	}
+	wish.Firm, err = readFirm(flags.firm)
+	return wish, err
+}
+
+// readFirm reads the firm's file; where none is named, one in the data folder may
+// be missing.
+func readFirm(path string) (paper.Firm, error) {
+	named := path != ""
+	if !named {
+		folder, err := dataFolder()
+		if err != nil {
+			return paper.Firm{}, nil //nolint:nilerr // no folder, no firm
+		}
+		path = filepath.Join(folder, "firm.json")
+	}
+	raw, err := os.ReadFile(path)
+	if errors.Is(err, os.ErrNotExist) && !named {
+		return paper.Firm{}, nil
+	}
+	if err != nil {
+		return paper.Firm{}, sootline.Errorf(sootline.NotFound, `it holds {"name": "...", "address": ["..."], "phone": "...", "logo": "logo.png"}`, "%w", err)
+	}
+	var in struct {
+		Name, Phone, Logo string
+		Address           []string
+	}
+	dec := json.NewDecoder(bytes.NewReader(raw))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&in); err != nil {
+		return paper.Firm{}, sootline.Errorf(sootline.Invalid, "its keys are name, address (a list of lines), phone and logo", "%s: %w", path, err)
+	}
+	firm := paper.Firm{Name: in.Name, Address: in.Address, Phone: in.Phone}
+	if in.Logo == "" {
+		return firm, nil
+	}
+	if !filepath.IsAbs(in.Logo) {
+		in.Logo = filepath.Join(filepath.Dir(path), in.Logo)
+	}
+	if firm.Logo, err = os.ReadFile(in.Logo); err != nil {
+		return firm, sootline.Errorf(sootline.NotFound, "the logo lies beside "+path, "%w", err)
+	}
+	return firm, paper.CheckLogo(firm.Logo)
+}

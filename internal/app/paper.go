@@ -1,0 +1,224 @@
+package app
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/judge"
+	"sootline/internal/nuisance"
+	"sootline/internal/paper"
+)
+
+// PaperKind is a paper that can be made of a log book.
+type PaperKind struct {
+	Name  string // as commands take it
+	Says  string
+	Needs string // what else must be said: "point", or nothing
+	fill  func(*paperwork, *paper.Document) error
+}
+
+// PaperKinds lists the papers.
+func PaperKinds() []PaperKind {
+	kinds := []PaperKind{
+		{"schedule", "every point: where, what, its number and settings", "", fillSchedule},
+		{"cards", "setting cards, in the order of the walk", "", fillCards},
+		{"visit-list", "what to see at the next visit, to carry and tick", "", fillVisitList},
+		{"visit", "report of a visit: tests, faults, alarms, what is advised", "", fillVisit},
+		{"point", "the history of one point, with its picture", "point", fillPoint},
+		{"drift", "dirty and drifting points, with their pictures", "", fillDrift},
+		{"alarms", "false alarms: rate, limits, what repeats, what to try", "", fillAlarms},
+		{"loop", "calculation of the loops, with every assumption", "", fillLoops},
+		{"battery", "calculation of the standby battery", "", fillBattery},
+		{"order", "the order in which to change numbers", "", fillOrder},
+		{"log", "the log book between two dates", "", fillLog},
+		{"pack", "handover pack: all of it, with contents and page numbers", "", fillPack},
+	}
+	for _, c := range certificates() {
+		kinds = append(kinds, PaperKind{c.key, c.says, "", func(p *paperwork, d *paper.Document) error { return p.certificate(&c, d) }})
+	}
+	return kinds
+}
+
+// PaperWish says what a paper is to show.
+type PaperWish struct {
+	Kind     string
+	On       time.Time
+	Point    string // a reference; for the history of a point
+	Loop     string // only this loop, where a paper is about loops
+	From, To time.Time
+	Fields   map[string]string // what a certificate says where the record does not
+	Code     string            // whose limits hold for false alarms; empty: the first of AlarmCodes
+	Battery  Battery           // load list of the battery; empty: taken from the register
+	Rule     int               // number of the battery's rule set; 0: the first
+	Firm     paper.Firm
+}
+
+// paperwork is what all papers are made from.
+type paperwork struct {
+	wish     PaperWish
+	entries  []sootline.Entry
+	r        *sootline.Register
+	zone     *time.Location
+	limits   nuisance.Code
+	report   *AlarmReport
+	surveyed *Survey
+	visited  *visitWork
+}
+
+// Paper makes a paper of a site.
+func (a *App) Paper(ctx context.Context, site sootline.ID, wish PaperWish) (*paper.Document, error) {
+	kind, err := findPaper(wish.Kind)
+	if err != nil {
+		return nil, err
+	}
+	p, err := a.paperwork(ctx, site, wish)
+	if err != nil {
+		return nil, err
+	}
+	d := p.document()
+	return d, kind.fill(p, d)
+}
+
+func findPaper(name string) (PaperKind, error) {
+	var names []string
+	for _, kind := range PaperKinds() {
+		if kind.Name == name {
+			return kind, nil
+		}
+		names = append(names, kind.Name)
+	}
+	return PaperKind{}, sootline.Errorf(sootline.Invalid, "say one of: labels, "+strings.Join(names, ", "), "there is no paper %q", name)
+}
+
+func (a *App) paperwork(ctx context.Context, site sootline.ID, wish PaperWish) (*paperwork, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	if err != nil {
+		return nil, err
+	}
+	r := sootline.Fold(entries, wish.On)
+	zone, err := Zone(r.Site.Zone)
+	if err != nil {
+		return nil, err
+	}
+	limits, err := nuisance.FindCode(wish.Code)
+	return &paperwork{wish: wish, entries: entries, r: r, zone: zone, limits: limits}, err
+}
+
+// PaperCautions stand on every paper.
+func PaperCautions() []string {
+	return []string{
+		"Advice only: the code that applies there, the devices' own instructions and the authority come first; design and certification are for those licensed for it.",
+		"Before work: the responsible person's consent, and the monitoring centre told. After it: restore what was disabled, prove it, and tell all who were told.",
+	}
+}
+
+// document begins a paper with what all of them have.
+func (p *paperwork) document() *paper.Document {
+	last, count := lastWritten(p.entries, p.wish.On)
+	d := &paper.Document{
+		Site: p.r.Site.Name, AsOf: "As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
+		Cautions: PaperCautions(), RestsOn: "Rests on nothing: the log book is empty",
+	}
+	if last != nil {
+		d.Code = PaperCode(last.Hash)
+		d.RestsOn = fmt.Sprintf("Rests on %s of the log book, the last noted on %s; code %s", howMany(count, "entry", "entries"), p.day(last.Noted), d.Code)
+	}
+	out := DueList{Register: p.r, Zone: p.zone}
+	for _, o := range out.Standing() {
+		d.Standing = append(d.Standing, o.String())
+	}
+	const most = 12 // a line of them
+	if rest := len(d.Standing) - most; rest > 0 {
+		d.Standing = append(d.Standing[:most], fmt.Sprintf("and %d more", rest))
+	}
+	return d
+}
+
+func howMany(n int, one, several string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, several)
+}
+
+// day writes a date on the site's clock; what nobody wrote down is empty.
+func (p *paperwork) day(t time.Time) string {
+	if !t.After(sootline.LongAgo) {
+		return ""
+	}
+	return t.In(p.zone).Format(time.DateOnly)
+}
+
+// date is a date as a cell.
+func (p *paperwork) date(t time.Time) paper.Cell {
+	if !t.After(sootline.LongAgo) {
+		return paper.Cell{}
+	}
+	return paper.Day(t.In(p.zone))
+}
+
+func (p *paperwork) moment(t time.Time) string { return t.In(p.zone).Format("2006-01-02 15:04 MST") }
+
+// points lists the points of the loop that was asked for, or all.
+func (p *paperwork) points() ([]*sootline.Point, error) {
+	if p.wish.Loop == "" {
+		return p.r.Points(), nil
+	}
+	var on []*sootline.Point
+	for _, point := range p.r.Points() {
+		if id := point.LoopID(); id.String() == p.wish.Loop || id.Name == p.wish.Loop && len(p.r.Panels()) == 1 {
+			on = append(on, point)
+		}
+	}
+	if len(on) == 0 {
+		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no loop %s with points", p.wish.Loop)
+	}
+	return on, nil
+}
+
+// survey judges the site once for all that need it.
+func (p *paperwork) survey() *Survey {
+	if p.surveyed == nil {
+		p.surveyed = surveyOf(p.r, p.entries, p.wish.On, p.zone)
+	}
+	return p.surveyed
+}
+
+func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }
+
+// alarmReport studies the alarms once for all that need it.
+func (p *paperwork) alarmReport() *AlarmReport {
+	if p.report == nil {
+		p.report = alarmReport(p.r, p.entries, p.wish.On, p.zone, p.limits)
+	}
+	return p.report
+}
+
+// placeOf tells where a point is.
+func placeOf(point *sootline.Point) string { return cmp.Or(point.Location, point.Area, "-") }
+
+// settings writes settings in the order of their names.
+func settings(of map[string]string) string {
+	var parts []string
+	for name, choice := range of {
+		parts = append(parts, name+"="+choice)
+	}
+	slices.Sort(parts)
+	return strings.Join(parts, ", ")
+}
+
+// paragraphs makes blocks of the texts that say something.
+func paragraphs(texts ...string) []paper.Block {
+	var blocks []paper.Block
+	for _, text := range texts {
+		if text != "" {
+			blocks = append(blocks, paper.Paragraph{Text: text})
+		}
+	}
+	return blocks
+}

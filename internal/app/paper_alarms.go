@@ -1,0 +1,114 @@
+package app
+
+import (
+	"fmt"
+	"time"
+
+	"sootline/internal/paper"
+)
+
+// alarmSummary is the false alarms in short, for papers that have other subjects.
+func (p *paperwork) alarmSummary() []paper.Block {
+	r := p.alarmReport()
+	rows := []paper.Field{
+		{Name: "false alarms in twelve months", Value: fmt.Sprintf("%d in %s", r.Year.Alarms, howMany(r.Year.Incidents, "incident", "incidents"))},
+		{Name: "rate", Value: rateWords(&r.Year)},
+	}
+	for _, c := range r.ByCategory {
+		rows = append(rows, paper.Field{Name: "of them " + string(c.Category), Value: fmt.Sprint(c.Alarms)})
+	}
+	return []paper.Block{paper.Heading{Text: "False alarms"}, paper.Fields{Rows: rows}}
+}
+
+func rateWords(rate *AlarmRate) string {
+	if !rate.Known() {
+		return "no detectors, or no record of the time"
+	}
+	return fmt.Sprintf("%.4g incidents for 100 detectors and year, at 95 %% between %.3g and %.3g (%.5g detectors)", rate.Per100, rate.Low, rate.High, rate.Detectors)
+}
+
+// fillAlarms reports on the false alarms.
+func fillAlarms(p *paperwork, d *paper.Document) error {
+	d.Title = "False alarms"
+	d.Cautions = append(d.Cautions, AlarmCaution)
+	r := p.alarmReport()
+	part := paper.Part{Blocks: p.alarmSummary()[1:]}
+	if len(r.Notes) > 0 {
+		part.Blocks = append(part.Blocks, paper.List{Items: r.Notes})
+	}
+	part.Blocks = append(part.Blocks,
+		paper.Picture{Drawing: AlarmPicture(r)}, paper.Picture{Drawing: RatePicture(r)},
+		p.answers(r), p.repeats(r), p.eachAlarm(r), paper.Heading{Text: "And their resting values"}, paper.Paragraph{Text: sentence(r.Drift.Reason)})
+	if len(r.Advice) > 0 {
+		t := paper.Table{Title: "What to try next", Columns: []paper.Column{{Name: "because"}, {Name: "try"}}}
+		for _, a := range r.Advice {
+			t.Rows = append(t.Rows, []paper.Cell{paper.Text(a.Because), paper.Text(a.Text)})
+		}
+		part.Blocks = append(part.Blocks, t)
+	}
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func (p *paperwork) answers(r *AlarmReport) paper.Table {
+	t := paper.Table{
+		Title:   fmt.Sprintf("Against the limits of %s, %s", r.Code.Name, r.Code.Edition),
+		Columns: []paper.Column{{Name: "calls for"}, {Name: "limit"}, {Name: "answer"}, {Name: "because"}, {Name: "chance taken in"}, {Name: "how the limit is known"}},
+	}
+	for _, a := range r.Answers {
+		t.Rows = append(t.Rows, []paper.Cell{
+			paper.Text(a.Level), paper.Text(a.Limit()), paper.Text(string(a.State)), paper.Text(a.Reason), paper.Text(string(a.Chance)), paper.Text(a.Known()),
+		})
+	}
+	return t
+}
+
+func (p *paperwork) repeats(r *AlarmReport) paper.Table {
+	t := paper.Table{
+		Title:   "What repeats",
+		Columns: []paper.Column{{Name: "what"}, {Name: "which"}, {Name: "alarms", Right: true}, {Name: "incidents", Right: true}, {Name: "by chance", Right: true}, {Name: "more than chance"}},
+		None:    "Nothing came twice.",
+	}
+	for _, list := range []struct {
+		what    string
+		repeats []AlarmRepeat
+	}{{"point", r.Points}, {"area", r.Areas}, {"cause", r.Causes}, {"hours", r.Hours}, {"day", r.Weekdays}} {
+		for i := range list.repeats {
+			x := &list.repeats[i]
+			if x.Incidents < 2 {
+				continue
+			}
+			expected, more := paper.Cell{}, ""
+			if x.Expected > 0 {
+				expected, more = paper.Number(x.Expected, 2), map[bool]string{true: "yes", false: "may be chance"}[x.More()]
+			}
+			t.Rows = append(t.Rows, []paper.Cell{paper.Text(list.what), paper.Text(x.Name), paper.Count(x.Alarms), paper.Count(x.Incidents), expected, paper.Text(more)})
+		}
+	}
+	return t
+}
+
+func (p *paperwork) eachAlarm(r *AlarmReport) paper.Table {
+	t := paper.Table{
+		Title:   "Every false alarm of twelve months",
+		Columns: []paper.Column{{Name: "incident", Right: true}, {Name: "day"}, {Name: "time"}, {Name: "point"}, {Name: "area"}, {Name: "category"}, {Name: "cause"}, {Name: "text"}},
+		None:    "None was written down.",
+	}
+	for i, in := range r.Incidents {
+		for j := range in.Alarms {
+			a := &in.Alarms[j]
+			ref := ""
+			if a.Point != nil {
+				ref = a.Point.Ref().String()
+			}
+			t.Rows = append(t.Rows, []paper.Cell{
+				paper.Count(i + 1), p.date(a.At), paper.Text(a.At.In(p.zone).Format("15:04")), paper.Text(ref), paper.Text(a.Area()),
+				paper.Text(string(a.Category)), paper.Text(a.Cause), paper.Text(a.Text),
+			})
+		}
+	}
+	return t
+}
+
+// monthsAgo is a day so many months before the paper's.
+func (p *paperwork) monthsAgo(n int) time.Time { return p.wish.On.In(p.zone).AddDate(0, -n, 0) }

@@ -1,0 +1,225 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+
+	"sootline"
+	"sootline/internal/circuit"
+	"sootline/internal/paper"
+)
+
+// fillLoops calculates each loop, with everything that was assumed.
+func fillLoops(p *paperwork, d *paper.Document) error {
+	d.Title = "Loop calculation"
+	d.Cautions = append(d.Cautions, CircuitCaution)
+	points, err := p.points()
+	if err != nil {
+		return err
+	}
+	part := paper.Part{}
+	for _, loop := range p.r.Loops() {
+		if !slices.ContainsFunc(points, func(point *sootline.Point) bool { return point.LoopID() == loop.LoopID }) {
+			continue
+		}
+		power, err := LoopPower(p.r, loop.LoopID, WhatIf{}, Ask{})
+		if err != nil {
+			return fmt.Errorf("loop %s: %w", loop.LoopID, err)
+		}
+		part.Blocks = append(part.Blocks, p.loopBlocks(loop.LoopID, power)...)
+	}
+	if len(part.Blocks) == 0 {
+		part.Blocks = paragraphs("There is no loop with points on the register yet.")
+	}
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func (p *paperwork) loopBlocks(id sootline.LoopID, power *Power) []paper.Block {
+	c := power.Circuit
+	results := paper.Fields{Rows: []paper.Field{
+		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)},
+		{Name: "worst single fault", Value: c.Sentence(&power.Survey.Worst)},
+		{Name: "current", Value: power.Currents()},
+		{Name: "starts again", Value: power.Restart.Reason},
+		{Name: "the fault that takes most", Value: "with " + c.Describe(power.Most.Faults) + ", " + power.Most.Loss.Sentence()},
+	}}
+	for _, text := range power.Cable {
+		results.Rows = append(results.Rows, paper.Field{Name: "cable", Value: text})
+	}
+	for _, b := range power.Broken {
+		results.Rows = append(results.Rows, paper.Field{Name: "rule broken", Value: b.Sentence(c)})
+	}
+	for _, clause := range power.Kept {
+		results.Rows = append(results.Rows, paper.Field{Name: "rule kept, as far as is known", Value: clause})
+	}
+	blocks := []paper.Block{
+		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
+	}
+	if len(power.Assumed) > 0 {
+		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: power.Assumed})
+	} else {
+		blocks = append(blocks, paper.Paragraph{Text: "Nothing was assumed."})
+	}
+	return append(blocks, voltsTable(power.Profile))
+}
+
+// supply tells what the book says of a loop's supply and cable.
+func (p *paperwork) supply(id sootline.LoopID) paper.Block {
+	s := p.r.Supply(id)
+	if s == nil {
+		return paper.Paragraph{Text: "What feeds the loop, and what its cable is, is not written down."}
+	}
+	figure := func(x float64, unit string) string {
+		if x == 0 {
+			return "not known"
+		}
+		return strconv.FormatFloat(x, 'g', -1, 64) + " " + unit
+	}
+	alarms := "all"
+	if s.AlarmsAtOnce != nil {
+		alarms = strconv.Itoa(*s.AlarmsAtOnce)
+	}
+	rows := []paper.Field{
+		{Name: "volts at the panel", Value: figure(s.Volts, "V")},
+		{Name: "resistance in the panel, each core", Value: figure(s.SourceOhms, "ohm")},
+		{Name: "current an end can give", Value: figure(s.LimitMA, "mA")},
+		{Name: "copper of a core", Value: figure(s.MM2, "mm2")},
+		{Name: "cable between points where not given", Value: figure(s.UsualMetres, "m")},
+		{Name: "devices in alarm at once", Value: alarms},
+		{Name: "resistance of a closed isolator", Value: figure(s.IsolatorOhms, "ohm")},
+		{Name: "least volts where the type does not say", Value: figure(s.LeastVolts, "V")},
+	}
+	if s.Celsius != nil {
+		rows = append(rows, paper.Field{Name: "temperature of the cable", Value: strconv.FormatFloat(*s.Celsius, 'g', -1, 64) + " C"})
+	}
+	if s.ReturnMetres != nil {
+		rows = append(rows, paper.Field{Name: "cable from the last point to the panel", Value: strconv.FormatFloat(*s.ReturnMetres, 'g', -1, 64) + " m"})
+	}
+	return paper.Fields{Rows: rows}
+}
+
+// voltsTable lists the volts at each device, healthy and in the worst case.
+func voltsTable(profile *circuit.Profile) paper.Table {
+	t := paper.Table{Title: "Volts at each device", Columns: []paper.Column{{Name: "point"}, {Name: "metres", Right: true}, {Name: "least", Right: true}}, None: "No device is fed."}
+	at := make([]map[string]circuit.Volts, len(profile.Series))
+	for i, s := range profile.Series {
+		t.Columns = append(t.Columns, paper.Column{Name: s.Name, Right: true})
+		at[i] = map[string]circuit.Volts{}
+		for _, m := range s.Marks {
+			at[i][m.Point] = m.Volts
+		}
+	}
+	for _, m := range profile.Least {
+		row := []paper.Cell{paper.Text(m.Point), paper.Number(float64(m.Metres), 1), paper.Number(float64(m.Volts), 2)}
+		for i := range at {
+			if v, fed := at[i][m.Point]; fed {
+				row = append(row, paper.Number(float64(v), 2))
+			} else {
+				row = append(row, paper.Text("not fed"))
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// fillBattery sizes the standby battery: behind the load list that was given, or
+// behind the points of the register alone.
+func fillBattery(p *paperwork, d *paper.Document) error {
+	d.Title = "Battery calculation"
+	d.Cautions = append(d.Cautions, CircuitCaution)
+	in, assumed := p.wish.Battery, []string(nil)
+	note := ""
+	if len(in.Drains) == 0 {
+		in.Drains, assumed = p.drains()
+		note = "No load list was given: these are the points of the register alone, at the currents of their type sheets. Add the panel, the sounder circuits and whatever else the battery feeds."
+	}
+	t := paper.Table{
+		Title:   "Load list",
+		Columns: []paper.Column{{Name: "load"}, {Name: "number", Right: true}, {Name: "mA at rest, of one", Right: true}, {Name: "mA in alarm, of one", Right: true}},
+		None:    "No load is known.",
+	}
+	for _, drain := range in.Drains {
+		t.Rows = append(t.Rows, []paper.Cell{paper.Text(drain.Name), paper.Count(drain.Count), milli(drain.Rest), milli(drain.Alarm)})
+	}
+	part := paper.Part{Blocks: append(paragraphs(note), t)}
+	if len(assumed) > 0 {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: assumed})
+	}
+	if len(in.Drains) > 0 {
+		result, err := sizing(in, max(p.wish.Rule, 1))
+		if err != nil {
+			return err
+		}
+		part.Blocks = append(part.Blocks, result...)
+	}
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+// milli is a current in mA as a cell, to the microampere.
+func milli(a Amps) paper.Cell { return paper.Number(math.Round(float64(a)*1e6)/1e3, -1) }
+
+// sizing is the battery by one rule set, with the reasoning.
+func sizing(in Battery, number int) ([]paper.Block, error) {
+	size, err := in.Size(number)
+	if err != nil {
+		return nil, err
+	}
+	rule := StandbyRules()[number-1]
+	result := fmt.Sprintf("Battery: %v (needed: %v)", size.Chosen, size.Required)
+	if size.Chosen == 0 {
+		result = fmt.Sprintf("Needed: %v; no usual size is that large", size.Required)
+	}
+	return []paper.Block{paper.Heading{Text: result}, paper.Fields{Rows: []paper.Field{
+		{Name: "rule set", Value: rule.Name},
+		{Name: "clause", Value: rule.Clause},
+		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
+		{Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
+		{Name: "factor", Value: fmt.Sprintf("%g (%s)", rule.Margin.Value, rule.Margin.Source)},
+	}}, paper.List{Items: size.Steps}}, nil
+}
+
+// drains makes a load list of the loops, and says what was assumed.
+func (p *paperwork) drains() ([]Drain, []string) {
+	var drains []Drain
+	var gaps []circuit.Gap
+	for _, loop := range p.r.Loops() {
+		more, missing := loopDrains(p.r, loop.LoopID)
+		if len(more) > 0 {
+			drains, gaps = append(drains, more...), append(gaps, missing...)
+		}
+	}
+	return drains, circuit.CountGaps(gaps)
+}
+
+// fillPack puts the papers of a handover into one.
+func fillPack(p *paperwork, d *paper.Document) error {
+	title := "Handover pack"
+	d.Contents = true
+	var parts []paper.Part
+	for _, name := range []string{"schedule", "commissioning", "acceptance", "loop", "battery", "alarms", "drift", "visit", "visit-list", "order", "cards", "log"} {
+		kind, err := findPaper(name)
+		if err != nil {
+			return err
+		}
+		one := *d
+		one.Cautions = nil
+		if err := kind.fill(p, &one); err != nil {
+			return fmt.Errorf("%s: %w", name, err)
+		}
+		part := paper.Part{Title: one.Title}
+		for _, caution := range one.Cautions {
+			part.Blocks = append(part.Blocks, paper.Paragraph{Text: caution})
+		}
+		for _, inner := range one.Parts {
+			part.Blocks = append(part.Blocks, inner.Blocks...)
+		}
+		parts = append(parts, part)
+	}
+	d.Title, d.Parts = title, parts
+	return nil
+}

@@ -1,0 +1,195 @@
+package app
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/chart"
+	"sootline/internal/judge"
+	"sootline/internal/paper"
+)
+
+// fillPoint tells the history of one point.
+func fillPoint(p *paperwork, d *paper.Document) error {
+	if p.wish.Point == "" {
+		return sootline.Errorf(sootline.Invalid, "for example `sootline paper point --point 1.2.073`", "the history of a point needs the point")
+	}
+	point, err := PointNamed(p.r, p.wish.Point)
+	if err != nil {
+		return err
+	}
+	d.Title = "History of point " + point.Ref().String()
+	part := paper.Part{Blocks: []paper.Block{paper.Fields{Rows: p.facts(point)}, paper.Picture{Drawing: p.history(point)}, paper.Heading{Text: "Judgement"}}}
+	if j := p.survey().Judgement(point); j != nil {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "To do: " + string(j.Action) + "."}, paper.List{Items: j.Reasons})
+	} else {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Devices of its kind have no resting value to judge."})
+	}
+	part.Blocks = append(part.Blocks, p.happenings(point))
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func (p *paperwork) facts(point *sootline.Point) []paper.Field {
+	fields := []paper.Field{
+		{Name: "location", Value: point.Location},
+		{Name: "area", Value: point.Area},
+		{Name: "zone", Value: point.Zone},
+		{Name: "type", Value: point.Type},
+		{Name: "settings", Value: settings(point.Settings())},
+		{Name: "serial", Value: point.Unit.Serial},
+		{Name: "batch", Value: point.Unit.Batch},
+		{Name: "made", Value: point.Unit.Made},
+		{Name: "unit fitted on", Value: p.day(point.UnitSince)},
+		{Name: "number wanted, number found", Value: fmt.Sprintf("%d, %d", point.Wanted, point.Found)},
+		{Name: "id", Value: point.ID.String()},
+	}
+	for i := range fields {
+		if fields[i].Value == "" {
+			fields[i].Value = "not known"
+		}
+	}
+	return fields
+}
+
+// history draws the readings of a point.
+func (p *paperwork) history(point *sootline.Point) *chart.Picture {
+	picture := p.survey().History(point)
+	picture.ID = "history-" + point.ID.String()
+	return picture
+}
+
+// happenings lists everything that the book says of a point, in order.
+func (p *paperwork) happenings(point *sootline.Point) paper.Table {
+	return p.logTable("Everything in the log book", func(e *sootline.Entry) bool { return e.Point == point.ID })
+}
+
+// fillLog copies the log book between two dates.
+func fillLog(p *paperwork, d *paper.Document) error {
+	from, to := p.wish.From, p.wish.To
+	if to.IsZero() {
+		to = p.wish.On
+	}
+	d.Title = "Log book"
+	span := "from its beginning to " + p.day(to)
+	if !from.IsZero() {
+		span = "from " + p.day(from) + " to " + p.day(to)
+	}
+	t := p.logTable("", func(e *sootline.Entry) bool { return !e.At.Before(from) && !e.At.After(to) })
+	d.Parts = []paper.Part{{Blocks: []paper.Block{
+		paper.Paragraph{Text: fmt.Sprintf("The log book %s: %s. An entry is never changed; one that was corrected or withdrawn says so.", span, howMany(len(t.Rows), "entry", "entries"))}, t,
+	}}}
+	return nil
+}
+
+// logTable lists the entries that are wanted.
+func (p *paperwork) logTable(title string, wanted func(*sootline.Entry) bool) paper.Table {
+	t := paper.Table{
+		Title:   title,
+		Columns: []paper.Column{{Name: "happened"}, {Name: "point"}, {Name: "kind"}, {Name: "says"}, {Name: "by"}, {Name: "noted"}},
+		None:    "There is no entry.",
+	}
+	amended := sootline.Amendments(p.entries)
+	sorted := make([]*sootline.Entry, 0, len(p.entries))
+	for i := range p.entries {
+		if e := &p.entries[i]; rests(e, p.wish.On) && wanted(e) {
+			sorted = append(sorted, e)
+		}
+	}
+	slices.SortFunc(sorted, sootline.Compare)
+	for _, e := range sorted {
+		ref := ""
+		if point := p.r.Point(e.Point); point != nil {
+			ref = point.Ref().String()
+		}
+		says := EntryWords(e)
+		if by := amended[e.ID]; by != nil {
+			says = strings.TrimPrefix(says+"; "+string(by.Body.Kind())+" on "+p.day(by.Noted), "; ")
+		}
+		t.Rows = append(t.Rows, []paper.Cell{
+			paper.Text(p.when(e.At)), paper.Text(ref), paper.Text(string(e.Body.Kind())), paper.Text(says), paper.Text(e.By), p.date(e.Noted),
+		})
+	}
+	return t
+}
+
+func (p *paperwork) when(t time.Time) string {
+	if !t.After(sootline.LongAgo) {
+		return "not known"
+	}
+	return t.In(p.zone).Format("2006-01-02 15:04")
+}
+
+// fillDrift lists the points outside or leaving their band, and draws them.
+func fillDrift(p *paperwork, d *paper.Document) error {
+	d.Title = "Dirty and drifting points"
+	d.Cautions = append(d.Cautions, "A value inside its band proves neither that smoke gets in nor that an alarm is given; a smoke test proves no sensitivity.")
+	part := paper.Part{Blocks: []paper.Block{paper.Paragraph{Text: sentence(p.assessment().Overview.Reason)}}}
+	t := paper.Table{
+		Columns: []paper.Column{
+			{Name: "point"},
+			{Name: "location"},
+			{Name: "type"},
+			{Name: "value", Right: true},
+			{Name: "band"},
+			{Name: "a year", Right: true},
+			{Name: "leaves, likely"},
+			{Name: "not before"},
+			{Name: "do"},
+			{Name: "because"},
+		},
+		None: "No point is outside its band or on the way out of it.",
+	}
+	var drawn []paper.Block
+	for _, group := range ByAction(p.assessment().Judgements) {
+		if group.Action == judge.Leave || group.Action == judge.Read {
+			continue
+		}
+		for i := range group.Judgements {
+			j := &group.Judgements[i]
+			t.Rows = append(t.Rows, p.driftRow(j))
+			if len(drawn) < mostPictures {
+				drawn = append(drawn, paper.Picture{Drawing: p.history(j.Point)})
+			}
+		}
+	}
+	part.Blocks = append(part.Blocks, t)
+	if rest := len(t.Rows) - len(drawn); rest > 0 {
+		drawn = append(drawn, paper.Paragraph{Text: fmt.Sprintf("Of %s more there is no picture here; the history of a point has one.", howMany(rest, "point", "points"))})
+	}
+	d.Parts = []paper.Part{{Title: part.Title, Blocks: append(part.Blocks, drawn...)}}
+	return nil
+}
+
+// mostPictures is how many histories a paper draws: more make a book that nobody
+// leafs through.
+const mostPictures = 60
+
+func (p *paperwork) driftRow(j *judge.Judgement) []paper.Cell {
+	value, band := reading(j)
+	because := ""
+	if len(j.Reasons) > 0 {
+		because = j.Reasons[0]
+	}
+	day := func(t *time.Time) paper.Cell {
+		if t == nil {
+			return paper.Cell{}
+		}
+		return p.date(*t)
+	}
+	return []paper.Cell{
+		paper.Text(j.Point.Ref().String()), paper.Text(placeOf(j.Point)), paper.Text(j.Point.Type), value, paper.Text(band), paper.Maybe(j.DriftPerYear, 2),
+		day(j.LeavesLikely), day(j.LeavesEarliest), paper.Text(string(j.Action)), paper.Text(because),
+	}
+}
+
+// sentence begins with a capital and ends with a full stop.
+func sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}

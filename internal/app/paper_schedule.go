@@ -1,0 +1,219 @@
+package app
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"sootline"
+	"sootline/internal/address"
+	"sootline/internal/paper"
+)
+
+// fillSchedule lists every point, loop by loop in the order of the cable.
+func fillSchedule(p *paperwork, d *paper.Document) error {
+	d.Title = "Point schedule"
+	points, err := p.points()
+	if err != nil {
+		return err
+	}
+	part := paper.Part{Blocks: paragraphs(p.extent(points))}
+	for _, loop := range p.r.Loops() {
+		var on []*sootline.Point
+		for _, point := range points {
+			if point.LoopID() == loop.LoopID {
+				on = append(on, point)
+			}
+		}
+		if len(on) > 0 {
+			part.Blocks = append(part.Blocks, p.scheduleTable(loop, on))
+		}
+	}
+	if len(points) == 0 {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "There is no point on the register yet."})
+	}
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func (p *paperwork) extent(points []*sootline.Point) string {
+	detectors := 0
+	for _, point := range points {
+		if sheet := p.r.Sheet(point.Type); sheet == nil || sheet.Kind.Judged() {
+			detectors++
+		}
+	}
+	return fmt.Sprintf("%s on %s; %s.", howMany(len(points), "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(detectors, "automatic detector", "automatic detectors"))
+}
+
+func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) paper.Table {
+	slices.SortStableFunc(on, func(a, b *sootline.Point) int { return a.Order - b.Order })
+	t := paper.Table{
+		Title: fmt.Sprintf("Loop %s: %s, numbers %d to %d", loop.LoopID, howMany(len(on), "point", "points"), loop.First, loop.Last),
+		Columns: []paper.Column{
+			{Name: "point"},
+			{Name: "found", Right: true},
+			{Name: "location"},
+			{Name: "area"},
+			{Name: "zone"},
+			{Name: "type"},
+			{Name: "device"},
+			{Name: "settings"},
+			{Name: "serial"},
+			{Name: "fitted"},
+		},
+	}
+	for _, point := range on {
+		kind := ""
+		if sheet := p.r.Sheet(point.Type); sheet != nil {
+			kind = string(sheet.Kind)
+		}
+		found := paper.Cell{}
+		if point.Found != 0 {
+			found = paper.Count(point.Found)
+		}
+		t.Rows = append(t.Rows, []paper.Cell{
+			paper.Text(point.Ref().String()), found, paper.Text(point.Location), paper.Text(point.Area), paper.Text(point.Zone), paper.Text(point.Type), paper.Text(kind),
+			paper.Text(settings(point.Settings())), paper.Text(point.Unit.Serial), p.date(point.UnitSince),
+		})
+	}
+	return t
+}
+
+// fillCards draws the setting cards.
+func fillCards(p *paperwork, d *paper.Document) error {
+	d.Title = "Setting cards"
+	loops, err := p.addressLoops()
+	if err != nil {
+		return err
+	}
+	d.Cautions = append(d.Cautions, "The device's own instructions come first. Nothing here sets a device or writes to a panel.")
+	part := paper.Part{}
+	for _, loop := range loops {
+		var cards paper.Cards
+		for _, card := range address.Cards(loop) {
+			cards.Cards = append(cards.Cards, settingCard(card))
+		}
+		part.Blocks = append(part.Blocks, paper.Heading{Text: "Loop " + loop.Name}, cards)
+	}
+	if len(loops) == 0 {
+		part.Blocks = paragraphs("There is no point on the register yet.")
+	}
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func settingCard(card address.Card) paper.Card {
+	number, title, about, setting := card.Parts()
+	about = strings.Replace(about, " ("+title+")", "", 1) // it stands above
+	c := paper.Card{Title: number, Lines: []string{title, about}, Ticks: []string{"set", "looked at again"}}
+	if len(setting) > 1 {
+		c.Grid = setting
+	} else {
+		c.Lines = append(c.Lines, setting...)
+	}
+	for _, s := range card.Settings {
+		c.Ticks = append(c.Ticks, s.Name+": "+s.Choice)
+	}
+	for _, w := range card.Warnings {
+		c.Lines = append(c.Lines, "! "+w)
+	}
+	return c
+}
+
+// addressLoops gives the loops that have points, or the one that was asked for.
+func (p *paperwork) addressLoops() ([]address.Loop, error) {
+	points, err := p.points()
+	if err != nil {
+		return nil, err
+	}
+	loops, err := loopsOf(p.r)
+	return slices.DeleteFunc(loops, func(l address.Loop) bool {
+		return !slices.ContainsFunc(points, func(point *sootline.Point) bool { return point.LoopID().String() == l.Name })
+	}), err
+}
+
+// fillOrder lists the settings to be changed, in the order in which no two devices
+// ever share a number.
+func fillOrder(p *paperwork, d *paper.Document) error {
+	d.Title = "Order of address changes"
+	loops, err := p.addressLoops()
+	if err != nil {
+		return err
+	}
+	part := paper.Part{Blocks: paragraphs("One device at a time, from the top. In this order no two devices ever come to share a number. Tick each when it answers at its new number.")}
+	for _, loop := range loops {
+		order, err := address.ChangeOrder(loop.Span, loop.Moves(nil))
+		if err != nil {
+			part.Blocks = append(part.Blocks, paper.Heading{Text: "Loop " + loop.Name}, paper.Paragraph{Text: "There is no order yet: " + err.Error() + "."})
+			continue
+		}
+		t := paper.Table{
+			Title:   fmt.Sprintf("Loop %s: %s, %s", loop.Name, howMany(order.Moved, "device moves", "devices move"), howMany(len(order.Steps), "setting", "settings")),
+			Columns: []paper.Column{{Name: "step", Right: true}, {Name: "done"}, {Name: "do"}, {Name: "from", Right: true}, {Name: "to", Right: true}, {Name: "location"}, {Name: "type"}},
+			None:    "Nothing is to be changed.",
+		}
+		for i, step := range order.Steps {
+			device := loop.Devices[step.Device]
+			t.Rows = append(t.Rows, []paper.Cell{
+				paper.Count(i + 1), paper.Tick(), paper.Text(step.Kind.String()), numberCell(step.From), numberCell(step.To),
+				paper.Text(device.Location), paper.Text(device.Type),
+			})
+		}
+		part.Blocks = append(part.Blocks, t)
+	}
+	d.Parts = []paper.Part{part}
+	return nil
+}
+
+func numberCell(n int) paper.Cell {
+	if n == 0 {
+		return paper.Text("-")
+	}
+	return paper.Count(n)
+}
+
+// LabelWish says which labels to print, and on what.
+type LabelWish struct {
+	Paper   PaperWish
+	Sheet   string // name of the sheet; empty: the first
+	Skip    int    // labels of the first sheet that are used already
+	Outline bool
+}
+
+// LabelPoint is what the square code of a point says: its id as a name of RFC
+// 9562, in capitals, which take fewer squares.
+func LabelPoint(id sootline.ID) string { return strings.ToUpper("urn:uuid:" + id.String()) }
+
+// Labels writes the labels of a site's points as PDF, and says how many.
+func (a *App) Labels(ctx context.Context, site sootline.ID, wish LabelWish, w io.Writer) (int, error) {
+	sheet, err := paper.FindLabelSheet(wish.Sheet)
+	if err != nil {
+		return 0, err
+	}
+	p, err := a.paperwork(ctx, site, wish.Paper)
+	if err != nil {
+		return 0, err
+	}
+	points, err := p.points()
+	if err != nil {
+		return 0, err
+	}
+	d := p.document()
+	d.Title = "Labels"
+	labels := make([]paper.Label, len(points))
+	for i, point := range points {
+		labels[i] = paper.Label{Number: point.Ref().String(), Code: LabelPoint(point.ID), Lines: labelLines(p.r, point)}
+	}
+	return len(labels), paper.WriteLabels(w, d, &sheet, labels, wish.Skip, wish.Outline)
+}
+
+func labelLines(r *sootline.Register, point *sootline.Point) []string {
+	lines := []string{placeOf(point)}
+	if point.Zone != "" {
+		lines = append(lines, "zone "+point.Zone)
+	}
+	return append(lines, point.Type, r.Site.Name)
+}

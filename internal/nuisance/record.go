@@ -1,0 +1,185 @@
+package nuisance
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+)
+
+// Record is what a log book tells of alarms, and of the detectors that could
+// have given them.
+type Record struct {
+	Register *sootline.Register
+	On       time.Time      // the instant it speaks of
+	Zone     *time.Location // in which people say hours and days
+	Begins   time.Time      // the first thing that was written down of the site's daily life; zero: nothing
+	Alarms   []Alarm        // all of them in order of time, fires and tests too
+
+	tenures  []tenure
+	byPoint  map[sootline.ID]int // into tenures
+	visits   []Span
+	Unsheets int // points whose type has no sheet; they count as detectors
+}
+
+// Alarm is one alarm, sorted.
+type Alarm struct {
+	At       time.Time
+	Point    *sootline.Point // nil: the book names none
+	Category sootline.AlarmCategory
+	Told     Told
+	Cause    string // as it was written
+	Text     string
+	Attended bool
+	Entry    *sootline.Entry
+	Tested   bool // the point was tested on the same day, or it was during a visit: perhaps this was a test
+}
+
+// tenure is the time during which a point was there.
+type tenure struct {
+	point    *sootline.Point
+	detector bool // automatic: it counts in the denominator
+	from, to time.Time
+}
+
+// Read gathers what a register, folded as of on, tells of alarms.
+func Read(r *sootline.Register, on time.Time, zone *time.Location) *Record {
+	rec := &Record{Register: r, On: on, Zone: zone, byPoint: map[sootline.ID]int{}}
+	sorter := newSorter()
+	rec.visits = visits(r, on)
+	for _, p := range slices.Concat(r.Points(), r.Former(), r.Strays()) {
+		rec.addPoint(p)
+		for i := range p.Readings {
+			rec.began(p.Readings[i].At)
+		}
+		rec.addEvents(sorter, p, p.Events)
+	}
+	rec.addEvents(sorter, nil, r.Events)
+	slices.SortStableFunc(rec.Alarms, func(a, b Alarm) int { return sootline.Compare(a.Entry, b.Entry) })
+	return rec
+}
+
+func (rec *Record) began(at time.Time) {
+	if at.After(sootline.LongAgo) && (rec.Begins.IsZero() || at.Before(rec.Begins)) {
+		rec.Begins = at
+	}
+}
+
+// addPoint notes a point that can alarm: detectors, and call points, which are
+// no part of the denominator.
+func (rec *Record) addPoint(p *sootline.Point) {
+	if !p.Placed {
+		return
+	}
+	kind := sootline.DeviceKind("")
+	if sheet := rec.Register.Sheet(p.Type); sheet != nil {
+		kind = sheet.Kind
+	}
+	if kind == "" {
+		rec.Unsheets++
+	}
+	if !kind.Judged() && kind != sootline.CallPoint {
+		return
+	}
+	t := tenure{point: p, detector: kind.Judged(), from: p.Since, to: rec.On}
+	if p.Removed != nil {
+		t.to = p.Removed.At
+	}
+	rec.byPoint[p.ID] = len(rec.tenures)
+	rec.tenures = append(rec.tenures, t)
+}
+
+func (rec *Record) addEvents(s *sorter, p *sootline.Point, events []sootline.Event) {
+	for i := range events {
+		rec.began(events[i].At)
+		body, ok := events[i].Entry.Body.(sootline.Alarm)
+		if !ok {
+			continue
+		}
+		a := Alarm{At: events[i].At, Point: p, Cause: strings.TrimSpace(body.Cause), Text: body.Text, Attended: body.Attended, Entry: events[i].Entry}
+		a.Category, a.Told = s.sort(&body)
+		a.Tested = slices.ContainsFunc(rec.visits, func(s Span) bool { return s.Holds(a.At) }) || slices.ContainsFunc(events, func(e sootline.Event) bool {
+			return e.Kind == sootline.TestedKind && rec.day(e.At) == rec.day(a.At)
+		})
+		rec.Alarms = append(rec.Alarms, a)
+	}
+}
+
+// visits lists when somebody was on site, as far as it was written down; a visit
+// that was never closed ends with its day.
+func visits(r *sootline.Register, on time.Time) []Span {
+	var all []Span
+	open := false
+	for _, e := range r.Events {
+		switch {
+		case e.Kind != sootline.VisitKind:
+		case e.Cause == "opened":
+			end := e.At.AddDate(0, 0, 1)
+			if end.After(after(on)) {
+				end = after(on)
+			}
+			all, open = append(all, Span{e.At, end}), true
+		case open:
+			all[len(all)-1].To, open = after(e.At), false
+		}
+	}
+	return all
+}
+
+// day writes the day on the site's clock.
+func (rec *Record) day(at time.Time) string { return at.In(rec.Zone).Format(time.DateOnly) }
+
+// timed reports whether the hour of an alarm is known: a listing that gives days
+// alone counts as 12:00 (docs/decisions/004-hours.md).
+func (rec *Record) timed(a *Alarm) bool {
+	hour, minute, second := a.At.In(rec.Zone).Clock()
+	return hour != 12 || minute != 0 || second != 0 || a.At.Nanosecond() != 0
+}
+
+// Area names where the alarm was: the point's area, else its zone, else "".
+func (a *Alarm) Area() string {
+	switch {
+	case a.Point == nil:
+		return ""
+	case a.Point.Area != "":
+		return a.Point.Area
+	case a.Point.Zone != "":
+		return "zone " + a.Point.Zone
+	}
+	return ""
+}
+
+// place is what incidents are grouped by: the area, else the point itself.
+func (a *Alarm) place() string {
+	if area := a.Area(); area != "" || a.Point == nil {
+		return area
+	}
+	return a.Point.ID.String()
+}
+
+// Detectors counts the automatic detectors at an instant.
+func (rec *Record) Detectors(at time.Time) int {
+	n := 0
+	for _, t := range rec.tenures {
+		if t.detector && !at.Before(t.from) && !at.After(t.to) {
+			n++
+		}
+	}
+	return n
+}
+
+// alarms gives the false alarms of a span, oldest first.
+func (rec *Record) alarms(s Span, leave ...sootline.AlarmCategory) []Alarm {
+	var in []Alarm
+	for i := range rec.Alarms {
+		if a := &rec.Alarms[i]; False(a.Category) && s.Holds(a.At) && !slices.Contains(leave, a.Category) {
+			in = append(in, *a)
+		}
+	}
+	return in
+}
+
+// comparePoint orders points for ties.
+func comparePoint(a, b *sootline.Point) int { return bytes.Compare(a.ID[:], b.ID[:]) }

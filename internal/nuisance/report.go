@@ -1,0 +1,139 @@
+package nuisance
+
+import (
+	"fmt"
+	"time"
+
+	"sootline"
+)
+
+// Report is what the alarms of a site come to as of an instant.
+type Report struct {
+	*Record
+	Code       Code
+	Year       Rate // the last twelve months
+	YearBefore Rate
+	Incidents  []Incident // of the last twelve months, oldest first
+	ByCategory []Sorted   // of the last twelve months
+	Fires      int        // real ones, in the same time
+	Attended   int        // false alarms to which the fire service came: unwanted fire signals
+	Answers    []Answer
+	Points     []Repeat
+	Areas      []Repeat
+	Causes     []Repeat
+	Hours      []Repeat
+	Weekdays   []Repeat
+	Effects    []Effect
+	Drift      Drift
+	Months     []Month // the last two years
+	Advice     []Advice
+	Notes      []string // what to know of the figures
+}
+
+// Sorted is how many false alarms were of a category.
+type Sorted struct {
+	Category          sootline.AlarmCategory
+	Alarms, Incidents int
+}
+
+// Options say by what to study a record.
+type Options struct {
+	Code      Code
+	Standings map[sootline.ID]Standing // by the entry of the alarm; may be empty
+}
+
+// Study makes the report of a record.
+func Study(rec *Record, o Options) *Report {
+	s := rec.back(12)
+	alarms := rec.alarms(s)
+	r := &Report{Record: rec, Code: o.Code, Year: rec.rate(s, 12), Incidents: group(alarms)}
+	r.YearBefore = rec.rate(Span{s.From.AddDate(-1, 0, 0), s.From}, 12)
+	r.ByCategory = byCategory(r.Incidents)
+	for i := range rec.Alarms {
+		a := &rec.Alarms[i]
+		switch {
+		case !s.Holds(a.At):
+		case a.Category == sootline.RealFire:
+			r.Fires++
+		case False(a.Category) && a.Attended:
+			r.Attended++
+		}
+	}
+	r.Answers = rec.answers(&o.Code, r.Year)
+	r.Points, r.Areas, r.Causes = rec.points(s, r.Incidents), rec.areas(s, r.Incidents), causesOf(r.Incidents)
+	r.Hours, r.Weekdays = rec.hours(r.Incidents), rec.weekdays(r.Incidents)
+	r.Effects = rec.effects()
+	r.Drift = rec.drift(alarms, o.Standings)
+	r.Months = rec.months(24)
+	r.Advice = r.advise()
+	r.Notes = rec.notes(&r.Year, alarms)
+	return r
+}
+
+// Alarming lists the false alarms whose standing a report asks for: those of the
+// last twelve months that name a point.
+func (rec *Record) Alarming() []Alarm {
+	var all []Alarm
+	for _, a := range rec.alarms(rec.back(12)) {
+		if a.Point != nil {
+			all = append(all, a)
+		}
+	}
+	return all
+}
+
+func byCategory(incidents []Incident) []Sorted {
+	var all []Sorted
+	for _, c := range FalseCategories() {
+		sorted := Sorted{Category: c}
+		for _, in := range incidents {
+			if in.Category() == c {
+				sorted.Incidents++
+			}
+			for _, a := range in.Alarms {
+				if a.Category == c {
+					sorted.Alarms++
+				}
+			}
+		}
+		all = append(all, sorted)
+	}
+	return all
+}
+
+// notes says what to know of the figures.
+func (rec *Record) notes(year *Rate, alarms []Alarm) []string {
+	var notes []string
+	if !rec.Covers(year.Span) {
+		notes = append(notes, rec.gap(year.Span)+"; rates are of the time on record")
+	}
+	if rec.Unsheets > 0 {
+		notes = append(notes, fmt.Sprintf("%s of a type without a sheet count as detectors", plural(rec.Unsheets, "point")))
+	}
+	guessed, tested, untimed := 0, 0, 0
+	for i := range alarms {
+		a := &alarms[i]
+		if a.Told == ByCause || a.Told == ByText {
+			guessed++
+		}
+		if a.Tested {
+			tested++
+		}
+		if !rec.timed(a) {
+			untimed++
+		}
+	}
+	if guessed > 0 {
+		notes = append(notes, fmt.Sprintf("%s sorted by the words of the cause; nobody wrote the category down", plural(guessed, "alarm")))
+	}
+	if tested > 0 {
+		notes = append(notes, fmt.Sprintf("%s on a day on which the point was tested, or during a visit: perhaps a test, and then to be put right as one", plural(tested, "alarm")))
+	}
+	if untimed > 0 {
+		notes = append(notes, fmt.Sprintf("%s without a time of day (or at 12:00 sharp), left out where hours are looked at", plural(untimed, "alarm")))
+	}
+	return notes
+}
+
+// Local writes an instant's day on the site's clock.
+func (rec *Record) Local(at time.Time) string { return rec.day(at) }

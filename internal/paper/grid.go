@@ -1,0 +1,194 @@
+package paper
+
+import (
+	"math"
+	"strings"
+)
+
+// The inside of a table's cells, in millimetres.
+const (
+	gap     = 1.4 // between the text of two columns, each side
+	rowGap  = 0.9 // above and below the text of a row
+	leastMM = 7
+	roomMM  = 16 // of a cell to write in
+)
+
+// table writes a table; its head stands on each page.
+func (p *press) table(t *Table) {
+	if len(t.Rows) == 0 {
+		p.tableTitle(t, 0)
+		p.paragraph(t.None, 0)
+		p.y += 2
+		return
+	}
+	g := p.grid(t)
+	p.tableTitle(t, g.measure(t.Rows[0]))
+	g.head()
+	for _, row := range t.Rows {
+		g.row(row)
+	}
+	p.y += 3
+}
+
+// tableTitle writes the title of a table, together with its head and a first row
+// of that height: neither stands alone at the foot of a page.
+func (p *press) tableTitle(t *Table, row float64) {
+	const head, title = 12, 10
+	if t.Title == "" {
+		p.room(row + head)
+		return
+	}
+	p.room(row + head + title)
+	p.heading(t.Title)
+}
+
+// grid is a table on its way to the page.
+type grid struct {
+	*press
+	t      *Table
+	widths []float64
+	lines  [][]string // of the cells of the row at hand
+}
+
+// grid chooses the widths of columns: what each would like, or, where that is too
+// much, its longest word and a share of the rest.
+func (p *press) grid(t *Table) *grid {
+	g := &grid{press: p, t: t, lines: make([][]string, len(t.Columns)), widths: make([]float64, len(t.Columns))}
+	likes, least := make([]float64, len(t.Columns)), make([]float64, len(t.Columns))
+	sum, floor, stretch := 0.0, 0.0, 1.6 // wider would tear short tables apart
+	for i := range t.Columns {
+		likes[i], least[i] = g.wishes(i)
+		sum, floor = sum+likes[i], floor+least[i]
+		if len(t.Rows) > 0 && t.Rows[0][i].roomy {
+			stretch = p.width
+		}
+	}
+	for i := range g.widths {
+		switch {
+		case sum <= p.width:
+			g.widths[i] = likes[i] * min(p.width/sum, stretch)
+		case floor < p.width:
+			g.widths[i] = least[i] + (p.width-floor)*(likes[i]-least[i])/(sum-floor)
+		default:
+			g.widths[i] = max(least[i]*p.width/floor, 1)
+		}
+	}
+	return g
+}
+
+// sampled is how many rows are looked at for the widths of columns.
+const sampled = 400
+
+// wishes gives the width a column would like, and the least it can do with.
+func (g *grid) wishes(column int) (likes, least float64) {
+	g.font(true, small)
+	look := func(text string) {
+		text = g.printable(text)
+		likes = max(likes, g.widthOf(text))
+		for _, word := range strings.Fields(text) {
+			least = max(least, g.widthOf(word))
+		}
+	}
+	look(g.t.Columns[column].Name)
+	g.font(false, small+0.5)
+	step := max(1, len(g.t.Rows)/sampled)
+	for i := 0; i < len(g.t.Rows); i += step {
+		look(g.t.Rows[i][column].text)
+		if g.t.Rows[i][column].roomy {
+			likes, least = max(likes, roomMM), max(least, roomMM)
+		}
+	}
+	const widest, longestWord, rounding = 70, 30, 0.05
+	likes = math.Min(likes, widest) + 2*gap + rounding
+	return max(likes, leastMM), max(math.Min(least, longestWord)+2*gap+rounding, leastMM)
+}
+
+// head writes the names of the columns.
+func (g *grid) head() {
+	g.font(true, small)
+	high := 0
+	for i, c := range g.t.Columns {
+		g.lines[i] = g.wrap(g.printable(c.Name), g.widths[i]-2*gap)
+		high = max(high, len(g.lines[i]))
+	}
+	height := float64(high)*g.line() + 2*rowGap
+	g.room(height + 12)
+	g.SetFillColor(235, 235, 235)
+	g.Rect(margin, g.y, g.total(), height, "F")
+	g.put(0, high)
+	g.y += height
+}
+
+func (g *grid) total() float64 {
+	sum := 0.0
+	for _, w := range g.widths {
+		sum += w
+	}
+	return sum
+}
+
+// measure breaks the texts of a row into lines and says how high it is.
+func (g *grid) measure(cells []Cell) float64 {
+	g.font(false, small+0.5)
+	high, least := 1, 0.0
+	for i, c := range cells {
+		g.lines[i] = g.wrap(g.printable(c.text), g.widths[i]-2*gap)
+		high = max(high, len(g.lines[i]))
+		switch {
+		case c.roomy:
+			least = max(least, 7)
+		case c.tick:
+			least = max(least, 5.2)
+		}
+	}
+	return max(float64(high)*g.line()+2*rowGap, least)
+}
+
+// row writes a row; one that is higher than a page goes on over the next.
+func (g *grid) row(cells []Cell) {
+	height := g.measure(cells)
+	high := 1
+	for _, lines := range g.lines {
+		high = max(high, len(lines))
+	}
+	whole := g.size.Height - top - bottom - 15
+	if g.y+min(height, whole) > g.size.Height-bottom {
+		kept := append([][]string{}, g.lines...)
+		g.newPage()
+		g.head()
+		copy(g.lines, kept)
+		g.font(false, small+0.5)
+	}
+	for done := 0; done < high; {
+		fit := min(high-done, max(1, int((g.size.Height-bottom-g.y-2*rowGap)/g.line())))
+		g.put(done, done+fit)
+		done += fit
+		g.y += max(float64(fit)*g.line()+2*rowGap, height*float64(fit)/float64(high))
+		if done < high {
+			g.newPage()
+			g.font(false, small+0.5)
+		}
+	}
+	for i, x := 0, float64(margin); i < len(cells); i++ {
+		if cells[i].tick {
+			g.tickBox(x+gap, g.y-height+0.4)
+		}
+		x += g.widths[i]
+	}
+	g.rule(margin, margin+g.total(), g.y, faint)
+}
+
+// put writes some lines of the row at hand.
+func (g *grid) put(from, to int) {
+	x := float64(margin)
+	for i, lines := range g.lines {
+		for n := from; n < min(to, len(lines)); n++ {
+			at := x + gap
+			if g.t.Columns[i].Right {
+				at = x + g.widths[i] - gap - g.widthOf(lines[n])
+			}
+			g.write(at, g.y+rowGap+float64(n-from)*g.line(), lines[n])
+		}
+		x += g.widths[i]
+	}
+}

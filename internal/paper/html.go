@@ -1,0 +1,75 @@
+package paper
+
+import (
+	_ "embed"
+	"encoding/base64"
+	"html/template"
+	"io"
+	"net/http"
+	"strings"
+
+	"sootline/internal/chart"
+)
+
+var (
+	//go:embed paper.html
+	pageHTML string
+	//go:embed paper.css
+	pageCSS string
+)
+
+// WriteHTML writes a document as one page that needs nothing else: it prints, and
+// reads well aloud. It holds all letters of the record.
+func WriteHTML(w io.Writer, d *Document, size Size) error {
+	page, err := template.New("paper").Funcs(template.FuncMap{
+		"kind": kindOf, "svg": svgOf, "right": func(c Column) bool { return c.Right }, "keep": func(c Cell) bool { return !c.day.IsZero() },
+		"tick": func(c Cell) bool { return c.tick }, "join": func(list []string) string { return strings.Join(list, ", ") },
+	}).Parse(pageHTML)
+	if err != nil {
+		return err
+	}
+	return page.Execute(w, struct {
+		*Document
+		Style template.CSS
+		Size  Size
+		Logo  template.URL
+	}{d, template.CSS(pageCSS + chart.Style()), size, logoURL(d.Firm.Logo)}) //nolint:gosec // our own style sheets
+}
+
+// logoURL puts the logo into the page itself, if it is a picture.
+func logoURL(logo []byte) template.URL {
+	kind := http.DetectContentType(logo)
+	if kind != "image/png" && kind != "image/jpeg" {
+		return ""
+	}
+	return template.URL("data:" + kind + ";base64," + base64.StdEncoding.EncodeToString(logo)) //nolint:gosec // of one of two kinds
+}
+
+// kindOf names a block, for the page to choose by.
+func kindOf(b Block) string {
+	switch b.(type) {
+	case Heading:
+		return "heading"
+	case Paragraph:
+		return "paragraph"
+	case List:
+		return "list"
+	case Fields:
+		return "fields"
+	case Table:
+		return "table"
+	case Picture:
+		return "picture"
+	case Cards:
+		return "cards"
+	case Signatures:
+		return "signatures"
+	}
+	return ""
+}
+
+func svgOf(p *chart.Picture) (template.HTML, error) {
+	var b strings.Builder
+	err := p.SVG(&b)
+	return template.HTML(b.String()), err //nolint:gosec // chart escapes what it writes
+}
