@@ -115,41 +115,6 @@ func TestParseSetter(t *testing.T) {
 	}
 }
 
-func TestParseNumber(t *testing.T) {
-	s := address.Span{First: 1, Last: 126, Unset: 127, Reserved: []int{50}}
-	for _, c := range []struct {
-		text  string
-		width int
-		want  int
-		says  string
-	}{
-		{" 073 ", 1, 73, ""},
-		{"60", 4, 60, ""},
-		{"123", 4, 123, ""},
-		{"124", 4, 0, "a device that takes 4 numbers from 124 needs number 127, and the loop ends at 126"},
-		{"0", 1, 0, "number 0 is not one of the loop's numbers 1 to 126"},
-		{"300", 1, 0, "number 300 is not one of the loop's numbers 1 to 126"},
-		{"12A", 1, 0, `"12A" is not a number of a loop`},
-		{"+7", 1, 0, `"+7" is not a number of a loop`},
-		{"", 1, 0, `"" is not a number of a loop`},
-		{"99999999999999999999", 1, 0, `"99999999999999999999" is not a number of a loop`},
-		{"47", 4, 0, "number 50 is reserved on this loop"},
-		{"127", 1, 0, "number 127 is not one of the loop's numbers 1 to 126"},
-	} {
-		got, err := address.ParseNumber(c.text, s, c.width)
-		says := ""
-		if err != nil {
-			says = err.Error()
-			if sootline.ErrorHint(err) == "" {
-				t.Errorf("%q: no way out", c.text)
-			}
-		}
-		if got != c.want || says != c.says {
-			t.Errorf("%q: %d, %q", c.text, got, says)
-		}
-	}
-}
-
 func TestSpanCheck(t *testing.T) {
 	for _, s := range []address.Span{
 		{First: 5, Last: 4},

@@ -66,20 +66,6 @@ func (d Device) wishes(rules []SettingRule) map[string]Difference {
 	return wanted
 }
 
-// WithRules gives the loop with what the rules want of each device written into
-// its Wants, so that its cards show it.
-func WithRules(l Loop, rules []SettingRule) Loop {
-	l.Devices = slices.Clone(l.Devices)
-	for i, d := range l.Devices {
-		wants := map[string]string{}
-		for _, wish := range d.wishes(rules) {
-			wants[wish.Name] = wish.Wanted
-		}
-		l.Devices[i].Wants = wants
-	}
-	return l
-}
-
 func matches(rule, value string) bool { return key(rule) == "" || key(rule) == key(value) }
 
 // key is the spelling by which names are matched.

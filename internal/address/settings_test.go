@@ -32,9 +32,6 @@ func TestDifferences(t *testing.T) {
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
-	if wants := address.WithRules(l, rules).Devices[1].Wants; wants["blink"] != "off" || l.Devices[1].Wants != nil {
-		t.Errorf("wants %v, the loop given %v", wants, l.Devices[1].Wants)
-	}
 	if _, err := address.Differences(l, []address.SettingRule{{Area: "hall"}}); sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("a rule without a setting: %v", err)
 	}

@@ -3,7 +3,6 @@ package address
 import (
 	"slices"
 	"strconv"
-	"strings"
 
 	"sootline"
 )
@@ -90,19 +89,6 @@ func (s Span) Numbers() int {
 	slices.Sort(reserved)
 	reserved = slices.DeleteFunc(slices.Compact(reserved), func(n int) bool { return n < s.first() })
 	return s.Last - s.first() + 1 - len(reserved)
-}
-
-// ParseNumber reads a number that somebody typed for a device of that width.
-func ParseNumber(text string, s Span, width int) (int, error) {
-	digits := strings.TrimSpace(text)
-	n, err := strconv.Atoi(digits)
-	if err != nil || strings.Trim(digits, "0123456789") != "" {
-		return 0, sootline.Errorf(sootline.Invalid, "write digits only, for example 73", "%q is not a number of a loop", clip(text))
-	}
-	if err := s.Refuse(n, width); err != nil {
-		return 0, err
-	}
-	return n, nil
 }
 
 // clip shortens text that goes into a sentence.

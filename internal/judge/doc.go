@@ -9,7 +9,7 @@
 //	survey.go      what all points show: steps that nobody wrote down, slips, values that never move
 //	history.go     the visits since a drift last started afresh, and the runs before
 //	band.go        the latest value against the band: verdict and margin
-//	experience.go  what all points of a type teach: their noise, their slopes by area
+//	experience.go  what all points of a type teach: their noise; slopes.go their slopes by area
 //	again.go       how a point drifted before its last reset; season.go the swing of the year
 //	outlook.go     the line through the visits, with the help of others where it is worth it
 //	path.go        where line, bend and season lead, and when

@@ -99,11 +99,13 @@ func only(all []visit.Obligation, form sootline.ServiceForm) []visit.Obligation 
 
 func set(t testing.TB, name string) sootline.Service {
 	t.Helper()
-	s, ok := visit.FindSet(name)
-	if !ok {
-		t.Fatalf("no set %s", name)
+	for _, s := range visit.Sets() {
+		if s.Name == name {
+			return sootline.Service{Rules: s.Rules}
+		}
 	}
-	return sootline.Service{Rules: s.Rules}
+	t.Fatalf("no set %s", name)
+	return sootline.Service{}
 }
 
 // one is a service of one rule.

@@ -19,16 +19,6 @@ func Sets() []Set {
 	return []Set{plain(), bs2017(), bs2025(), is2013(), ts2004(), nfpa2019()}
 }
 
-// FindSet finds a set by name.
-func FindSet(name string) (Set, bool) {
-	for _, set := range Sets() {
-		if set.Name == name {
-			return set, true
-		}
-	}
-	return Set{}, false
-}
-
 // Editions that rules are quoted from.
 const (
 	bs02   = "BS 5839-1:2002"
