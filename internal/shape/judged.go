@@ -104,6 +104,6 @@ func dateOf(t *time.Time) *string {
 	if t == nil {
 		return nil
 	}
-	s := t.UTC().Format(time.DateOnly)
+	s := t.Format(time.DateOnly) // of the site, as the reasons have it
 	return &s
 }
