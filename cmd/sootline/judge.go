@@ -156,14 +156,34 @@ func (s *session) printPoint(j app.Judgement, why bool) {
 		}
 		fmt.Fprintf(s.out, "            %s\n", wrap(reason, 12))
 	}
+	if why {
+		s.printOthers(j)
+	}
 }
 
-// reads tells the value beside its band, as 33 in 18..36.
+// printOthers prints what else was read at a point, each with its reasons; the one
+// that decided for the point stands above already.
+func (s *session) printOthers(j app.Judgement) {
+	for _, other := range j.Others {
+		fmt.Fprintf(s.out, "            %s: %s\n", other.Quantity, other.Action)
+		for _, reason := range other.Reasons {
+			if other.Quantity+": "+reason != j.Reasons[0] {
+				fmt.Fprintf(s.out, "              %s\n", wrap(reason, 14))
+			}
+		}
+	}
+}
+
+// reads tells the value beside its band, as 33 in 18..36, with the unit where it
+// is not that of the resting value.
 func reads(j app.Judgement) string {
 	if j.ReadAt.IsZero() {
 		return "not read"
 	}
 	value := number(&j.Value)
+	if j.Quantity != "" && j.Sheet.Unit != "" {
+		value += " " + j.Sheet.Unit
+	}
 	if j.Band.Complete() {
 		value += fmt.Sprintf(" in %s..%s", number(j.Band.Low), number(j.Band.High))
 	}

@@ -67,8 +67,9 @@ func standing(j *Judgement) chart.Standing {
 func (s *Survey) History(p *sootline.Point) *chart.Picture {
 	h := chart.History{Point: p.Ref().String(), Zone: s.Zone, AsOf: s.On, Resets: resetsOf(p), Events: eventsOf(p)}
 	used := map[sootline.ID]bool{}
-	j := s.Judgement(p)
+	j, quantity := s.Judgement(p), ""
 	if j != nil {
+		quantity = j.Quantity
 		for _, id := range j.Entries() {
 			used[id] = true
 		}
@@ -80,7 +81,7 @@ func (s *Survey) History(p *sootline.Point) *chart.Picture {
 	reset := p.LastReset().At
 	for _, r := range p.Readings {
 		value, ok := robust.Median(r.Samples)
-		if !ok || r.Quantity != "" {
+		if !ok || r.Quantity != quantity {
 			continue
 		}
 		leftOut := j != nil && r.Entry != nil && !r.At.Before(reset) && !used[r.Entry.ID]
