@@ -246,4 +246,6 @@ func moving(limit Limit, up, down string) string {
 // soon reports whether the earliest day comes before the visit after next.
 func (s *study) soon() bool { return s.LeavesEarliest != nil && s.LeavesEarliest.Before(s.overnext) }
 
-func (s *study) well() string { return s.stands + ": leave it" }
+func (s *study) well() string { return s.stands + leaveIt }
+
+const leaveIt = ": leave it"

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"strings"
 
 	"sootline"
 )
@@ -161,6 +162,7 @@ func (j *Judgement) with(others []Judgement) {
 		return
 	}
 	j.Action = lead.Action
+	j.Reasons[0] = strings.TrimSuffix(j.Reasons[0], leaveIt)
 	j.Reasons = append([]string{reason}, j.Reasons...)
 }
 
