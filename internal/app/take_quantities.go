@@ -30,17 +30,18 @@ func begin(known *sootline.TypeSheet, row *listing.TypeRow) *sootline.TypeSheet 
 	return &sootline.TypeSheet{Name: strings.TrimSpace(row.Name), Others: known.Others}
 }
 
-// without gives a copy of a sheet that forgets the bands of a quantity which a
+// without gives a copy of a sheet that forgets what it says of a quantity which a
 // listing is about to give anew.
 func without(sheet *sootline.TypeSheet, name string) *sootline.TypeSheet {
 	clone := *sheet
 	if isOwn(sheet, name) {
-		clone.Bands = nil
+		clone.Bands, clone.Worse, clone.PooledSD, clone.SpreadLimit, clone.FactoryRest = nil, "", nil, nil, nil
 		return &clone
 	}
-	clone.Others = slices.DeleteFunc(slices.Clone(sheet.Others), func(q sootline.Quantity) bool {
-		return sootline.TypeKey(q.Name) == sootline.TypeKey(name)
-	})
+	clone.Others = slices.Clone(sheet.Others)
+	if q := clone.Other(name); q != nil {
+		*q = sootline.Quantity{Name: q.Name} // it keeps its place
+	}
 	return &clone
 }
 
@@ -70,12 +71,11 @@ func addQuantity(sheet *sootline.TypeSheet, row *listing.TypeRow) (err error) {
 		sheet.Bands, err = withBand(sheet.Bands, row)
 		return err
 	}
-	i := slices.IndexFunc(sheet.Others, func(q sootline.Quantity) bool { return sootline.TypeKey(q.Name) == sootline.TypeKey(name) })
-	if i < 0 {
-		i = len(sheet.Others)
+	q := sheet.Other(name)
+	if q == nil {
 		sheet.Others = append(sheet.Others, sootline.Quantity{Name: name})
+		q = &sheet.Others[len(sheet.Others)-1]
 	}
-	q := &sheet.Others[i]
 	q.Unit, q.Worse = cmp.Or(unit, q.Unit), cmp.Or(worse, q.Worse)
 	figure(&q.PooledSD, row.Noise)
 	figure(&q.SpreadLimit, row.Spread)
