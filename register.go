@@ -25,7 +25,7 @@ type Register struct {
 	points   map[ID]*Point
 	order    []*Point
 	answered map[string]bool
-	others   bool                   // there are readings of other quantities
+	others   bool                  // there are readings of other quantities
 	tenures  map[LoopID][][]tenure // by number
 	listed   []Loop
 	panels   []string

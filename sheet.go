@@ -15,8 +15,8 @@ type TypeSheet struct {
 	Quantity    string            `json:"quantity,omitempty"`
 	Unit        string            `json:"unit,omitempty"`
 	Bands       []Band            `json:"bands,omitempty"`
-	Worse       Direction         `json:"worse,omitempty"`  // where dirt moves the value; empty: as the kind says
-	Others      []Quantity        `json:"others,omitempty"` // what else is read at devices of the type
+	Worse       Direction         `json:"worse,omitempty"`       // where dirt moves the value; empty: as the kind says
+	Others      []Quantity        `json:"others,omitempty"`      // what else is read at devices of the type
 	Compensated bool              `json:"compensated,omitempty"` // the device or panel corrects its drift
 	FactoryRest *float64          `json:"factory_rest,omitempty"`
 	SpreadLimit *float64          `json:"spread_limit,omitempty"` // largest normal spread of the samples of one visit, as a standard deviation

@@ -142,7 +142,7 @@ type taker struct {
 	r       *sootline.Register // what the log says
 	seen    *seen
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
-	left    *leftFiles // nil in a preview
+	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
 	added   int
 	done    int

@@ -215,11 +215,11 @@ type ScheduleRow struct {
 
 // ReadingRow is one look at a resting value. Samples is reused by the next step.
 type ReadingRow struct {
-	Ref                  Ref
-	When                 Civil
-	Samples              []float64
-	By, Remark           string
-	Quantity, Unit       string // as the listing names them, either perhaps empty
+	Ref            Ref
+	When           Civil
+	Samples        []float64
+	By, Remark     string
+	Quantity, Unit string // as the listing names them, either perhaps empty
 }
 
 // EventRow is one thing that happened to a point; Said is the word that the listing has for it.

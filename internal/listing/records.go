@@ -86,7 +86,7 @@ type rowReader struct {
 	err *RowError // the first trouble in the row
 
 	point, panel, loop, address, date, clock slot
-	rest                                     []slot // the other fields of the kind
+	rest                                     []slot  // the other fields of the kind
 	values                                   []int   // columns of samples
 	groups                                   [][]int // the same, those of each quantity together
 
