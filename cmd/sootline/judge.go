@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -180,7 +181,8 @@ func reads(j app.Judgement) string {
 	if j.ReadAt.IsZero() {
 		return "not read"
 	}
-	value := number(&j.Value)
+	shown := math.Round(j.Value*1000) / 1000 // a figure turned into another unit has no end
+	value := number(&shown)
 	if j.Quantity != "" && j.Sheet.Unit != "" {
 		value += " " + j.Sheet.Unit
 	}

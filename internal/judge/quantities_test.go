@@ -6,6 +6,10 @@ import (
 	"testing"
 	"time"
 
+	"github.com/google/go-cmp/cmp"
+	"github.com/google/go-cmp/cmp/cmpopts"
+	"pgregory.net/rapid"
+
 	"sootline"
 	"sootline/internal/judge"
 )
@@ -202,4 +206,36 @@ func TestDaysOfTheSite(t *testing.T) {
 	if reasons := judge.Point(r, r.Points()[0], on).Reasons[0]; !strings.Contains(reasons, "on 2026-03-01") {
 		t.Errorf("in UTC: %s", reasons)
 	}
+}
+
+// The same readings judged as another quantity come to the same figures and the
+// same action as they do as resting values. Up to 7 visits: 8 equal ones are a
+// fault of a resting value alone.
+func TestOtherIsJudgedAlike(t *testing.T) {
+	rapid.Check(t, func(rt *rapid.T) {
+		values := rapid.SliceOfN(rapid.Float64Range(0, 60), 1, 7).Draw(rt, "values")
+		worse := rapid.SampledFrom([]sootline.Direction{sootline.AsKind, sootline.Upwards, sootline.Downwards}).Draw(rt, "worse")
+		bands := []sootline.Band{{Low: new(20.0), High: new(35.0), Alarm: new(60.0)}}
+		judged := func(quantity string) judge.Judgement {
+			sheet := sootline.TypeSheet{Kind: sootline.Smoke, Unit: "u", Bands: bands, PooledSD: new(1.5), FactoryRest: new(25.0), Worse: worse}
+			if quantity != "" {
+				sheet = sootline.TypeSheet{Kind: sootline.Smoke, Others: []sootline.Quantity{
+					{Name: quantity, Unit: "u", Bands: bands, PooledSD: new(1.5), Rest: new(25.0), Worse: worse},
+				}}
+			}
+			var b book
+			b.sheet(sheet)
+			b.fit(date("2022-01-01"))
+			for i, v := range values {
+				b.readOther(quantity, date("2026-03-01").AddDate(0, -3*(len(values)-1-i), 0), v)
+			}
+			return b.judge(t, date("2026-03-04"))
+		}
+		own, other := judged(""), judged("share")
+		own.Reasons[0] = "share: " + own.Reasons[0]
+		ignore := cmpopts.IgnoreFields(judge.Judgement{}, "Point", "Sheet", "Quantity")
+		if diff := cmp.Diff(own, other, unseen, ignore, cmpopts.EquateEmpty()); diff != "" {
+			rt.Error(diff)
+		}
+	})
 }
