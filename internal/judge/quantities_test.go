@@ -239,3 +239,25 @@ func TestOtherIsJudgedAlike(t *testing.T) {
 		}
 	})
 }
+
+// Dirt lowers this value: cleaning brought it from 22 up to 33, and the second
+// visit after it found 21, lower than before it. So it was as dirty again within
+// two visits; read upwards, as if dirt raised the value, nothing is wrong with it.
+func TestCleaningNoLongerPaysDownwards(t *testing.T) {
+	for worse, want := range map[sootline.Direction]bool{sootline.Downwards: true, sootline.Upwards: false} {
+		sheet := alpha()
+		sheet.Worse = worse
+		var b book
+		b.sheet(sheet)
+		b.fit(date("2022-01-01"))
+		b.visits(date("2025-03-01"), 33, 30, 26, 22)
+		b.add(date("2025-03-02"), sootline.Cleaned{})
+		b.visits(date("2025-09-01"), 33, 21)
+		on := date("2025-10-01")
+		r := sootline.Fold(b.entries, on)
+		u := judge.Cleanings(r, r.Points()[0], judge.CleanLevels(r))
+		if len(u.Cleanings) != 1 || u.Replace != want {
+			t.Errorf("worse %s: %d cleanings, replace %t, want %t: %q", worse, len(u.Cleanings), u.Replace, want, u.Reasons)
+		}
+	}
+}
