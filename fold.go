@@ -121,6 +121,7 @@ func amends(e *Entry) ID {
 // finish makes the indexes that the register is asked by.
 func (r *Register) finish() {
 	defer r.listLoops()
+	r.settleQuantities()
 	r.Site.Rules = r.Site.Rules.Filled()
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {

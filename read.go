@@ -39,6 +39,7 @@ func (x Read) check() error {
 func (x Read) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Readings = append(p.Readings, Reading{At: e.At, Samples: x.Samples, Quantity: x.Quantity, Entry: e})
+	r.others = r.others || x.Quantity != ""
 	r.Readings++
 }
 

@@ -25,6 +25,7 @@ type Register struct {
 	points   map[ID]*Point
 	order    []*Point
 	answered map[string]bool
+	others   bool                  // there are readings of other quantities
 	tenures  map[LoopID][][]tenure // by number
 	listed   []Loop
 	panels   []string
@@ -56,9 +57,9 @@ type Point struct {
 // Reading is one look at a resting value.
 type Reading struct {
 	At       time.Time
-	Samples  []float64
-	Quantity string // empty: the type's own
-	Entry    *Entry
+	Samples  []float64 // in the unit of the type sheet, where it knows the quantity
+	Quantity string    // empty: the type's own; else its name on the type sheet, or as it was written
+	Entry    *Entry    // holds them as written
 }
 
 // Reset is an event after which a drift starts afresh.

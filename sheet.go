@@ -15,6 +15,8 @@ type TypeSheet struct {
 	Quantity    string            `json:"quantity,omitempty"`
 	Unit        string            `json:"unit,omitempty"`
 	Bands       []Band            `json:"bands,omitempty"`
+	Worse       Direction         `json:"worse,omitempty"`       // where dirt moves the value; empty: as the kind says
+	Others      []Quantity        `json:"others,omitempty"`      // what else is read at devices of the type
 	Compensated bool              `json:"compensated,omitempty"` // the device or panel corrects its drift
 	FactoryRest *float64          `json:"factory_rest,omitempty"`
 	SpreadLimit *float64          `json:"spread_limit,omitempty"` // largest normal spread of the samples of one visit, as a standard deviation
@@ -114,9 +116,19 @@ func (s *TypeSheet) Check() error {
 			return Errorf(Invalid, "", "type %s: %s is a number from 0, found %v", s.Name, name, *value)
 		}
 	}
-	for _, band := range s.Bands {
+	if err := checkBands(s.Bands, s.Worse); err != nil {
+		return fmt.Errorf("type %s: %w", s.Name, err)
+	}
+	return s.checkOthers()
+}
+
+func checkBands(bands []Band, worse Direction) error {
+	if worse != AsKind && worse != Upwards && worse != Downwards {
+		return Errorf(Invalid, "", "dirt moves a value up or down, found %q", worse)
+	}
+	for _, band := range bands {
 		if err := band.check(); err != nil {
-			return fmt.Errorf("type %s: %w", s.Name, err)
+			return err
 		}
 	}
 	return nil

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -168,14 +169,35 @@ func (s *session) printPoint(j app.Judgement, why bool) {
 		}
 		fmt.Fprintf(s.out, "            %s\n", wrap(reason, 12))
 	}
+	if why {
+		s.printOthers(j)
+	}
 }
 
-// reads tells the value beside its band, as 33 in 18..36.
+// printOthers prints what else was read at a point, each with its reasons; the one
+// that decided for the point stands above already.
+func (s *session) printOthers(j app.Judgement) {
+	for _, other := range j.Others {
+		fmt.Fprintf(s.out, "            %s: %s\n", other.Quantity, other.Action)
+		for _, reason := range other.Reasons {
+			if other.Quantity+": "+reason != j.Reasons[0] {
+				fmt.Fprintf(s.out, "              %s\n", wrap(reason, 14))
+			}
+		}
+	}
+}
+
+// reads tells the value beside its band, as 33 in 18..36, with the unit where it
+// is not that of the resting value.
 func reads(j app.Judgement) string {
 	if j.ReadAt.IsZero() {
 		return "not read"
 	}
-	value := number(&j.Value)
+	shown := math.Round(j.Value*1000) / 1000 // a figure turned into another unit has no end
+	value := number(&shown)
+	if j.Quantity != "" && j.Sheet.Unit != "" {
+		value += " " + j.Sheet.Unit
+	}
 	if j.Band.Complete() {
 		value += fmt.Sprintf(" in %s..%s", number(j.Band.Low), number(j.Band.High))
 	}

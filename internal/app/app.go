@@ -68,7 +68,20 @@ func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*
 	if asOf.IsZero() {
 		asOf = always
 	}
-	return sootline.Fold(entries, asOf), nil
+	r, _, err := fold(entries, asOf)
+	return r, err
+}
+
+// fold computes a register that gives its times in the zone of the site, so that
+// days are those of the people there, and that zone.
+func fold(entries []sootline.Entry, asOf time.Time) (*sootline.Register, *time.Location, error) {
+	r := sootline.Fold(entries, asOf)
+	zone, err := Zone(r.Site.Zone)
+	if err != nil {
+		return nil, nil, err
+	}
+	r.In(zone)
+	return r, zone, nil
 }
 
 // Zone loads the time zone in which a site's people live; UTC when none is set.

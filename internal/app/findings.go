@@ -38,7 +38,7 @@ type ActionGroup struct {
 // out.
 func ByAction(judgements []Judgement) []ActionGroup {
 	var groups []ActionGroup
-	for _, action := range []judge.Action{judge.CleanNow, judge.Replace, judge.CleanAtVisit, judge.LookAgain, judge.Read, judge.Leave} {
+	for _, action := range judge.Actions() {
 		group := ActionGroup{Action: action}
 		for _, j := range judgements {
 			if j.Action == action {

@@ -67,19 +67,21 @@ func standing(j *Judgement) chart.Standing {
 func (s *Survey) History(p *sootline.Point) *chart.Picture {
 	h := chart.History{Point: p.Ref().String(), Zone: s.Zone, AsOf: s.On, Resets: resetsOf(p), Events: eventsOf(p)}
 	var aside []sootline.ID
+	quantity := ""
 	if j := s.Judgement(p); j != nil {
+		quantity = j.Quantity
 		if j.Sheet != nil {
 			h.Unit = j.Sheet.Unit
 		}
 		h.Bands, h.Forecast = bandAndForecast(j)
-		if h.Forecast != nil {
+		if h.Forecast != nil && quantity == "" {
 			h.Forecast.Fan = fan(s.Judged.Path(p, pathEnd(j, s.On)))
 		}
 		aside = s.Judged.SetAside(p)
 	}
 	for _, r := range p.Readings {
 		value, ok := robust.Median(r.Samples)
-		if !ok || r.Quantity != "" {
+		if !ok || r.Quantity != quantity {
 			continue
 		}
 		_, spread, _ := robust.Moments(r.Samples)

@@ -36,8 +36,7 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
-	r := sootline.Fold(entries, on)
-	zone, err := Zone(r.Site.Zone)
+	r, zone, err := fold(entries, on)
 	if err != nil {
 		return nil, err
 	}
@@ -46,6 +45,7 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 
 // surveyOf judges a register that was folded from the entries as of on.
 func surveyOf(r *sootline.Register, entries []sootline.Entry, on time.Time, zone *time.Location) *Survey {
+	on = on.In(zone)
 	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
 	s.Asked = Open(r, s.Judged.Questions)
@@ -76,7 +76,7 @@ func news(entries []sootline.Entry) []*sootline.Entry {
 }
 
 func findings(r *sootline.Register, on time.Time) []sootline.Finding {
-	all := slices.Concat(address.Check(r), check.Register(r, on))
+	all := slices.Concat(address.Check(r), check.Register(r, on.In(r.AsOf.Location())))
 	slices.SortStableFunc(all, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
 	return all
 }

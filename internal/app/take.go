@@ -141,7 +141,8 @@ type taker struct {
 	entries []sootline.Entry   // the log, with what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
-	left    *leftFiles // nil in a preview
+	unknown map[string]bool // quantities of types that nobody knows, of which was said so
+	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
 	added   int
 	done    int
@@ -150,7 +151,7 @@ type taker struct {
 }
 
 func (a *App) newTaker(site sootline.ID, entries []sootline.Entry, opts TakeOptions) *taker {
-	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), entries: entries, seen: newSeen(entries)}
+	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), entries: entries, seen: newSeen(entries), unknown: map[string]bool{}}
 }
 
 // takeAll takes the tables in the order in which they build on each other, and

@@ -28,8 +28,8 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 	return t.records(o, func(record listing.Record) error {
 		h := t.happening(record)
 		point, why := t.at(h.ref, h.at)
-		if why == "" && record.Reading != nil && !t.opts.AsIs {
-			why = t.doubt(point, record.Reading)
+		if why == "" && record.Reading != nil {
+			why = t.settle(o, point, record, &h)
 		}
 		if why != "" {
 			return t.refuse(o, record, why)
@@ -53,7 +53,7 @@ type happening struct {
 
 func (t *taker) happening(record listing.Record) happening {
 	if row := record.Reading; row != nil {
-		return happening{row.Ref, t.instant(row.When, hourRead), row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: row.Quantity, Remark: row.Remark}}
+		return happening{row.Ref, t.instant(row.When, hourRead), row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: sootline.QuantityLabel(row.Quantity, row.Unit), Remark: row.Remark}}
 	}
 	row := record.Event
 	body, hour := event(row)
@@ -126,7 +126,7 @@ func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.Date
 // would lie in the band, and itself far beyond it.
 func (t *taker) doubt(p *sootline.Point, row *listing.ReadingRow) string {
 	sheet := t.r.Sheet(p.Type)
-	if sheet == nil || row.Quantity != "" {
+	if sheet == nil {
 		return ""
 	}
 	band := sheet.Band(p.Settings())

@@ -12,15 +12,25 @@ import (
 )
 
 // takeTypes makes type sheets of rows. A type may have several rows, one for
-// each setting that has a band of its own.
+// each quantity, and for each setting that has a band of its own.
 func (t *taker) takeTypes(o *TableOutcome) error {
 	sheets := map[string]*sootline.TypeSheet{}
 	rows := map[string]int{}
+	given := map[string]bool{} // quantities of types that had a row
 	var order []string
 	err := t.records(o, func(record listing.Record) error {
 		row := record.Type
 		key := sootline.TypeKey(row.Name)
-		sheet, err := sheetWith(sheets[key], row)
+		before := sheets[key]
+		if before == nil {
+			before = begin(t.r.Sheet(row.Name), row)
+		}
+		name, _ := quantityOf(row)
+		if quantity := key + "\x00" + sootline.TypeKey(name); !given[quantity] {
+			given[quantity] = true
+			before = without(before, name)
+		}
+		sheet, err := sheetWith(before, row)
 		if err != nil {
 			return t.refuse(o, record, err.Error())
 		}
@@ -77,14 +87,10 @@ func (o *TableOutcome) count(v verdict, rows int) {
 
 // sheetWith adds what a row says to what the rows before it said of the type.
 func sheetWith(before *sootline.TypeSheet, row *listing.TypeRow) (*sootline.TypeSheet, error) {
-	sheet := &sootline.TypeSheet{Name: strings.TrimSpace(row.Name)}
-	if before != nil {
-		clone := *before
-		clone.Bands = slices.Clone(before.Bands)
-		sheet = &clone
-	}
+	clone := *before
+	clone.Bands, clone.Others = slices.Clone(before.Bands), slices.Clone(before.Others)
+	sheet := &clone
 	sheet.Kind = cmp.Or(deviceKind(row), sheet.Kind)
-	sheet.Quantity = cmp.Or(row.Quantity, sheet.Quantity)
 	if row.Width.Known {
 		sheet.Width = int(row.Width.Value)
 	}
@@ -103,17 +109,26 @@ func sheetWith(before *sootline.TypeSheet, row *listing.TypeRow) (*sootline.Type
 	if row.Settings != "" {
 		sheet.Settings = choices(row.Settings)
 	}
-	band := sootline.Band{Setting: row.BandSetting, Low: pointer(row.Low), High: pointer(row.High), Alarm: pointer(row.Alarm)}
-	if band.Low != nil || band.High != nil || band.Alarm != nil {
-		i := slices.IndexFunc(sheet.Bands, func(b sootline.Band) bool { return b.Setting == band.Setting })
-		if i >= 0 && !reflect.DeepEqual(sheet.Bands[i], band) {
-			return nil, sootline.Errorf(sootline.Invalid, "", "type %s has another band for the same setting in an earlier row; keep one of the two", sheet.Name)
-		}
-		if i < 0 {
-			sheet.Bands = append(sheet.Bands, band)
-		}
+	if err := addQuantity(sheet, row); err != nil {
+		return nil, err
 	}
 	return sheet, sheet.Check()
+}
+
+// withBand adds the band of a row to those of the rows before it.
+func withBand(bands []sootline.Band, row *listing.TypeRow) ([]sootline.Band, error) {
+	band := sootline.Band{Setting: row.BandSetting, Low: pointer(row.Low), High: pointer(row.High), Alarm: pointer(row.Alarm)}
+	if band.Low == nil && band.High == nil && band.Alarm == nil {
+		return bands, nil
+	}
+	i := slices.IndexFunc(bands, func(b sootline.Band) bool { return b.Setting == band.Setting })
+	if i >= 0 && !reflect.DeepEqual(bands[i], band) {
+		return nil, sootline.Errorf(sootline.Invalid, "", "type %s has another band for the same setting in an earlier row; keep one of the two", strings.TrimSpace(row.Name))
+	}
+	if i < 0 {
+		bands = append(bands, band)
+	}
+	return bands, nil
 }
 
 func pointer(f listing.Figure) *float64 {

@@ -44,6 +44,7 @@ func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next vis
 	// Due dates go by the day: what a list dates by the day alone counts from its morning.
 	y, m, d := on.In(zone).Date()
 	r := sootline.Fold(entries, time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
+	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
 	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})
 	return list, nil

@@ -42,10 +42,11 @@ func are(n int) string {
 	return fmt.Sprintf("%d points are", n)
 }
 
-// day writes the day of an instant, UTC.
+// day writes the day of an instant, in the zone that the register gives its times
+// in.
 func day(t time.Time) string {
 	if !t.After(sootline.LongAgo) {
 		return "an unknown day"
 	}
-	return t.UTC().Format(time.DateOnly)
+	return t.Format(time.DateOnly)
 }

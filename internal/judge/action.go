@@ -25,13 +25,13 @@ func rules() [17]rule {
 		{LookAgain, (*study).bandless},
 		{LookAgain, (*study).barelyOutside},
 		{Replace, (*study).dirtyAgain},
-		{Replace, (*study).below},
-		{CleanNow, (*study).above},
-		{CleanNow, (*study).risesOut},
-		{Replace, (*study).fallsOut},
-		{CleanAtVisit, (*study).risesSoon},
-		{Replace, (*study).fallsSoon},
-		{LookAgain, (*study).fallsPerhaps},
+		{Replace, (*study).worn},
+		{CleanNow, (*study).dirty},
+		{CleanNow, (*study).dirtyByVisit},
+		{Replace, (*study).wornByVisit},
+		{CleanAtVisit, (*study).dirtySoon},
+		{Replace, (*study).wornSoon},
+		{LookAgain, (*study).wornPerhaps},
 		{Leave, (*study).well},
 	}
 }
@@ -98,6 +98,8 @@ func (s *study) bandless() string {
 	}
 	name := s.Judgement.Point.Type
 	switch {
+	case s.quantity != "":
+		return fmt.Sprintf("no band is known for the %s of type %s: take in its type sheet", s.quantity, name)
 	case sootline.TypeKey(name) == "":
 		return "no band is known, for nobody said which type it is: take in a listing that gives its type"
 	case s.Sheet != nil && len(s.Sheet.Bands) > 0 && s.Band == nil:
@@ -116,76 +118,130 @@ func (s *study) barelyOutside() string {
 		s.stands, s.amount(s.outBy()), s.amount(s.outlook.Wide))
 }
 
-// dirtyAgain holds for a value that is above the band within two visits of a
-// cleaning.
+// outside is the limit beyond which the value lies.
+func (s *study) outside() Limit {
+	switch s.Verdict {
+	case Above:
+		return HighLimit
+	case Below:
+		return LowLimit
+	}
+	return NoLimit
+}
+
+// dirtyAgain holds for a value that dirt has moved out of the band within two
+// visits of a cleaning.
 func (s *study) dirtyAgain() string {
 	reset := s.Judgement.Point.LastReset()
 	soon := reset.At.AddDate(0, 2*s.register.Site.Rules.VisitMonths, 0)
-	if s.Verdict != Above || reset.Why != "cleaned" || s.ReadAt.After(soon) {
+	if s.outside() == NoLimit || s.outside() != dirtSide(s.Sheet) || reset.Why != "cleaned" || s.ReadAt.After(soon) {
 		return ""
 	}
 	return fmt.Sprintf("%s although it was cleaned on %s: replace it", s.stands, date(reset.At))
 }
 
-func (s *study) below() string {
-	if s.Verdict != Below {
+func (s *study) worn() string {
+	if s.outside() == NoLimit || s.outside() == dirtSide(s.Sheet) {
 		return ""
 	}
-	return s.stands + ": falling is ageing, not dirt, so replace it"
+	return s.stands + ": " + noDirt(s.outside()) + ", so replace it"
 }
 
-func (s *study) above() string {
-	if s.Verdict != Above {
+func (s *study) dirty() string {
+	if s.outside() == NoLimit || s.outside() != dirtSide(s.Sheet) {
 		return ""
 	}
 	return s.stands + ": clean it now"
 }
 
-func (s *study) risesOut() string {
-	if s.rises < TooLikely {
+func (s *study) dirtyByVisit() string {
+	dirt := dirtSide(s.Sheet)
+	if dirt == NoLimit || s.chanceBeyond(dirt) < TooLikely {
 		return ""
 	}
-	return "its line is above the high limit of " + s.amount(*s.Band.High) + " by the next visit, " + date(s.next) +
-		", with a chance of " + percent(s.rises) + ": clean it now"
+	return s.outByVisit(dirt) + ": clean it now"
 }
 
-func (s *study) fallsOut() string {
-	if s.falls < TooLikely || s.DriftReal != Yes {
-		return ""
-	}
-	return fmt.Sprintf("its line is below the low limit of %s by the next visit, %s, with a chance of %s, and falling is ageing, not dirt: replace it",
-		s.amount(*s.Band.Low), date(s.next), percent(s.falls))
-}
-
-func (s *study) risesSoon() string {
-	if s.Leaves != HighLimit || !s.soon() {
-		return ""
-	}
-	return "it may pass its high limit of " + s.amount(*s.Band.High) + " from " + date(*s.LeavesEarliest) +
-		" on, before the visit after next, " + date(s.overnext) + ": clean it at this visit"
-}
-
-// fallsSoon asks for a drift that is real, since a device is not thrown away on
+// wornByVisit asks for a drift that is real, since a device is not thrown away on
 // what may be noise.
-func (s *study) fallsSoon() string {
-	if s.Leaves != LowLimit || !s.soon() || s.DriftReal != Yes {
-		return ""
+func (s *study) wornByVisit() string {
+	for _, limit := range s.wearSides() {
+		if s.chanceBeyond(limit) >= TooLikely && s.DriftReal == Yes {
+			return s.outByVisit(limit) + ", and " + noDirt(limit) + ": replace it"
+		}
 	}
-	return fmt.Sprintf("it may pass its low limit of %s from %s on, before the visit after next, %s, and falling is ageing, not dirt: replace it",
-		s.amount(*s.Band.Low), date(*s.LeavesEarliest), date(s.overnext))
+	return ""
 }
 
-// fallsPerhaps holds for a line that ends below the band without a drift that
-// is real.
-func (s *study) fallsPerhaps() string {
-	if s.falls < TooLikely {
+func (s *study) dirtySoon() string {
+	if s.Leaves == NoLimit || s.Leaves != dirtSide(s.Sheet) || !s.soon() {
 		return ""
 	}
-	return fmt.Sprintf("its line is below the low limit of %s by the next visit, %s, with a chance of %s, yet its fall may be chance: read it again",
-		s.amount(*s.Band.Low), date(s.next), percent(s.falls))
+	return s.outSoon() + ": clean it at this visit"
+}
+
+// wornSoon asks for a drift that is real, as wornByVisit does.
+func (s *study) wornSoon() string {
+	if s.Leaves == NoLimit || s.Leaves == dirtSide(s.Sheet) || !s.soon() || s.DriftReal != Yes {
+		return ""
+	}
+	return s.outSoon() + ", and " + noDirt(s.Leaves) + ": replace it"
+}
+
+// wornPerhaps holds for a line that ends outside the band without a drift that
+// is real.
+func (s *study) wornPerhaps() string {
+	for _, limit := range s.wearSides() {
+		if s.chanceBeyond(limit) >= TooLikely {
+			return s.outByVisit(limit) + ", yet its " + moving(limit, "rise", "fall") + " may be chance: read it again"
+		}
+	}
+	return ""
+}
+
+// wearSides are the limits that dirt does not drive the value beyond.
+func (s *study) wearSides() []Limit {
+	switch dirtSide(s.Sheet) {
+	case HighLimit:
+		return []Limit{LowLimit}
+	case LowLimit:
+		return []Limit{HighLimit}
+	}
+	return []Limit{LowLimit, HighLimit}
+}
+
+// chanceBeyond is the chance that the line is beyond a limit by the next visit.
+func (s *study) chanceBeyond(limit Limit) float64 {
+	if limit == HighLimit {
+		return s.rises
+	}
+	return s.falls
+}
+
+func (s *study) outByVisit(limit Limit) string {
+	return fmt.Sprintf("its line is %s the %s limit of %s by the next visit, %s, with a chance of %s",
+		moving(limit, "above", "below"), limit, s.amount(*s.limit(limit)), date(s.next), percent(s.chanceBeyond(limit)))
+}
+
+func (s *study) outSoon() string {
+	return fmt.Sprintf("it may pass its %s limit of %s from %s on, before the visit after next, %s",
+		s.Leaves, s.amount(*s.limit(s.Leaves)), date(*s.LeavesEarliest), date(s.overnext))
+}
+
+// noDirt says why cleaning does not help beyond a limit.
+func noDirt(limit Limit) string { return moving(limit, "rising", "falling") + " is ageing, not dirt" }
+
+// moving chooses the word for a value that goes towards a limit.
+func moving(limit Limit, up, down string) string {
+	if limit == HighLimit {
+		return up
+	}
+	return down
 }
 
 // soon reports whether the earliest day comes before the visit after next.
 func (s *study) soon() bool { return s.LeavesEarliest != nil && s.LeavesEarliest.Before(s.overnext) }
 
-func (s *study) well() string { return s.stands + ": leave it" }
+func (s *study) well() string { return s.stands + leaveIt }
+
+const leaveIt = ": leave it"

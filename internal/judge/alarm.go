@@ -20,7 +20,7 @@ func (s *study) findAlarmShare() {
 		return
 	}
 	rest, known := s.rest()
-	if way := *s.Band.Alarm - rest; known && way > 0 {
+	if way := *s.Band.Alarm - rest; known && way*dirtSign(s.Sheet) > 0 {
 		s.AlarmShare = given((s.Value - rest) / way)
 	}
 }

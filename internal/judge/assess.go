@@ -42,7 +42,11 @@ func (j *Judgement) among(peer Peer) {
 		return
 	}
 	j.Reasons = append(j.Reasons, peer.Reason)
-	if peer.State == HighAmong && j.Action == Leave {
+	dirty := HighAmong
+	if dirtSide(j.Sheet) == LowLimit {
+		dirty = LowAmong
+	}
+	if peer.State == dirty && j.Action == Leave {
 		j.Action = LookAgain
 		j.Reasons = slices.Insert(j.Reasons, 0, peer.Reason)
 		j.Reasons = j.Reasons[:len(j.Reasons)-1]

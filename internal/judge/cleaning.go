@@ -97,7 +97,7 @@ type Cleaning struct {
 	RateWas  *float64 // the same for the time before it
 	Visits   int      // looks after it, up to the next reset
 	Again    *time.Time
-	AgainIn  int  // after how many visits it was as dirty again as before, or above its band; 0: not
+	AgainIn  int  // after how many visits it was as dirty again as before, or out of its band; 0: not
 	Stayed   bool // it did not come half the way back, and stayed far above clean units
 	Soon     bool // as dirty again within two visits
 }
@@ -109,7 +109,8 @@ const soonVisits = 2
 // Cleanings says what each recorded cleaning of a point achieved, how fast it
 // dirties again, and whether cleaning still pays: the latest one stayed high, or
 // the latest is dirty again within two visits. Cleanings without a look before
-// or after, at the same unit, are left out. Types whose value falls with age are not advised on.
+// or after, at the same unit, are left out. Types that are
+// not cleaned, gas cells, are not advised on.
 func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 	u := Upkeep{Point: p}
 	sheet := r.Sheet(p.Type)
@@ -122,7 +123,7 @@ func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 		u.Cleanings = append(u.Cleanings, c)
 		u.Reasons = append(u.Reasons, c.sentence(sheet))
 	}
-	if n := len(u.Cleanings); n > 0 && dirtRaises(sheet) {
+	if n := len(u.Cleanings); n > 0 && dirtSide(sheet) != NoLimit {
 		u.advise(&u.Cleanings[n-1], p, sheet)
 	}
 	return u
@@ -143,19 +144,20 @@ func cleaningOf(before, after *stretch, p *sootline.Point, levels Levels) Cleani
 		After: after.first().y, AfterAt: after.first().at,
 		Rate: after.rate(), RateWas: before.rate(), Visits: len(after.looks),
 	}
+	dirt := dirtSign(after.sheet)
 	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
 		c.Rest = given(clean.Centre)
-		c.Stayed = clean.Z(c.After) > robust.OutlierZ && c.Before-c.After < (c.Before-clean.Centre)/2
+		c.Stayed = dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
 	}
-	high := c.Before
-	if band := after.band(); band != nil && band.High != nil {
-		high = min(high, *band.High)
+	level := dirt * c.Before
+	if limit := after.dirtLimit(); limit != nil {
+		level = min(level, dirt**limit)
 	}
-	if c.Before-c.After < offBy*after.noise && !c.Stayed {
+	if dirt*(c.Before-c.After) < offBy*after.noise && !c.Stayed {
 		return c // it was hardly dirty: there is no level to come back to
 	}
 	for i := range after.looks {
-		if after.looks[i].y >= high {
+		if dirt*after.looks[i].y >= level {
 			c.Again, c.AgainIn = &after.looks[i].at, i+1
 			break
 		}
@@ -164,11 +166,19 @@ func cleaningOf(before, after *stretch, p *sootline.Point, levels Levels) Cleani
 	return c
 }
 
-func (s *stretch) band() *sootline.Band {
+// dirtLimit is the end of the band on the side of dirt, nil when it is not known.
+func (s *stretch) dirtLimit() *float64 {
 	if s.sheet == nil {
 		return nil
 	}
-	return s.sheet.Band(s.point.Settings())
+	band := s.sheet.Band(s.point.Settings())
+	switch {
+	case band == nil:
+		return nil
+	case dirtSide(s.sheet) == LowLimit:
+		return band.Low
+	}
+	return band.High
 }
 
 // rate is the slope of the line through the looks of a stretch, nil when they

@@ -18,6 +18,7 @@
 //	steady.go      whether the value can be trusted at all; within.go within one visit
 //	alarm.go       how far it has drifted towards its alarm level
 //	story.go       the path of one point, for a picture
+//	quantities.go  what else was read, judged alike; which way dirt moves a value
 //	action.go      what to do: a list of rules, of which the first that holds decides
 //	reasons.go     what is said beside the deciding reason
 //

@@ -40,7 +40,7 @@ type TypeState struct {
 	Chance  float64 // that so many fall by chance, if up and down were alike
 }
 
-// Half is half a calendar year, UTC.
+// Half is half a calendar year, in the zone of the register.
 type Half struct {
 	From   time.Time // 1 January or 1 July
 	Points int       // read in it, with a band
@@ -122,7 +122,7 @@ func ageing(judgements []Judgement) []TypeState {
 	for i := range judgements {
 		j := &judgements[i]
 		key := sootline.TypeKey(j.Point.Type)
-		if j.DriftPerYear == nil || key == "" {
+		if j.DriftPerYear == nil || key == "" || j.Quantity != "" {
 			continue
 		}
 		if states[key] == nil {
@@ -216,12 +216,12 @@ func countHalves(counts map[int64]*Half, p *sootline.Point, band *sootline.Band)
 }
 
 func halfOf(at time.Time) time.Time {
-	year, month, _ := at.UTC().Date()
+	year, month, _ := at.Date()
 	first := time.January
 	if month > time.June {
 		first = time.July
 	}
-	return time.Date(year, first, 1, 0, 0, 0, 0, time.UTC)
+	return time.Date(year, first, 1, 0, 0, 0, 0, at.Location())
 }
 
 // course tells by Mann-Kendall whether the shares go up or down, one-sided at

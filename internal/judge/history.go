@@ -17,7 +17,7 @@ const (
 const roundingSD = 0.28867513459481287
 
 // visited is the visits to a point since its drift last started afresh, one value
-// a UTC day: the median of all samples of that day, since samples minutes apart
+// a day: the median of all samples of that day, since samples minutes apart
 // are no independent look at a drift that takes months. A visit with a number
 // that no device gives is left out.
 type visited struct {
@@ -47,6 +47,7 @@ func (j *Judge) look() {
 		j.looks[i].history, j.index[p] = j.experience.Add(pasts[i]), i
 	}
 	j.experience.settle()
+	j.findOthers()
 }
 
 // visits gives the visits to a point, having looked at all points first.
@@ -124,11 +125,14 @@ func (v *visited) years(at time.Time) float64 {
 
 // instant is the inverse of years.
 func (v *visited) instant(years float64) time.Time {
-	return time.UnixMilli(v.first.UnixMilli() + int64(math.Round(years*yearMillis))).UTC()
+	return time.UnixMilli(v.first.UnixMilli() + int64(math.Round(years*yearMillis))).In(v.first.Location())
 }
 
-// day numbers the UTC days.
-func day(at time.Time) int64 { return int64(math.Floor(float64(at.UnixMilli()) / dayMillis)) }
+// day numbers the days of the zone that the register gives its times in.
+func day(at time.Time) int64 {
+	_, offset := at.Zone()
+	return int64(math.Floor(float64(at.UnixMilli()+1000*int64(offset)) / dayMillis))
+}
 
 func differ(x []float64) bool {
 	for _, v := range x {

@@ -27,6 +27,7 @@ type Judge struct {
 	next     time.Time        // the visit after that day
 	overnext time.Time        // the visit after that one
 	types    map[string]typed // by the name as points write it
+	quantity string           // what is judged; empty: the type's own
 	scratch  robust.Scratch
 	study    study
 
@@ -34,11 +35,13 @@ type Judge struct {
 	looks      []visited               // at the points of the register, in its order
 	index      map[*sootline.Point]int // into looks
 	experience Experience              // of all points
+	others     []*other                // quantities beside the types' own
 }
 
 // New makes a Judge for a register that was folded as of on.
 func New(r *sootline.Register, on time.Time) *Judge {
 	months := r.Site.Rules.VisitMonths
+	on = on.In(r.AsOf.Location()) // the days that are named are those of the people on site
 	return &Judge{
 		register: r, on: on, types: map[string]typed{},
 		next: on.AddDate(0, months, 0), overnext: on.AddDate(0, 2*months, 0),
@@ -52,7 +55,7 @@ func (j *Judge) Site() []Judgement {
 	var worth []int
 	points := j.register.Points()
 	for i, p := range points {
-		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || hasReadings(p) {
+		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || len(p.Readings) > 0 {
 			worth = append(worth, i)
 		}
 	}
@@ -63,6 +66,7 @@ func (j *Judge) Site() []Judgement {
 		hand.point(points[worth[i]], &j.looks[worth[i]], &judgements[i])
 		hands.Put(hand)
 	})
+	j.addOthers(judgements)
 	return judgements
 }
 
@@ -70,17 +74,8 @@ func (j *Judge) Site() []Judgement {
 func (j *Judge) hand() *Judge {
 	return &Judge{
 		register: j.register, on: j.on, next: j.next, overnext: j.overnext,
-		types: j.types, experience: j.experience.hand(),
+		types: j.types, quantity: j.quantity, experience: j.experience.hand(),
 	}
-}
-
-func hasReadings(p *sootline.Point) bool {
-	for i := range p.Readings {
-		if p.Readings[i].Quantity == "" {
-			return true
-		}
-	}
-	return false
 }
 
 // typed is what is known of a type by its name; key is the spelling that all of
@@ -109,6 +104,7 @@ func (j *Judge) Point(p *sootline.Point) Judgement {
 	var judgement Judgement
 	v := j.visits(p)
 	j.point(p, &v, &judgement)
+	judgement.with(j.othersOf(p))
 	return judgement
 }
 
@@ -117,6 +113,7 @@ func (j *Judge) point(p *sootline.Point, v *visited, into *Judgement) {
 	s := &j.study
 	*s = study{Judge: j, Judgement: into, visited: *v}
 	s.Reasons = make([]string, 0, 6)
+	s.Quantity = j.quantity
 	s.Judgement.Point, s.Sheet, s.ResetAt = p, j.sheet(p.Type), p.LastReset().At
 	if s.Sheet != nil {
 		s.Band = s.Sheet.Band(p.Settings())

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"slices"
 	"time"
 
 	"sootline"
@@ -12,6 +13,9 @@ type Judgement struct {
 	Point *sootline.Point
 	Sheet *sootline.TypeSheet // nil: the type has no sheet
 	Band  *sootline.Band      // nil: no band, or none for the point's settings
+
+	Quantity string      // what is judged here; empty: the type's own
+	Others   []Judgement // what else was read, each by itself; Action is the most pressing of all
 
 	Value   float64   // median of the samples of the latest reading since the last reset
 	Spread  *float64  // standard deviation of those samples; nil for a single one
@@ -114,7 +118,7 @@ const (
 )
 
 // Entries lists the entries that the judgement rests on: the latest reading, the
-// reset before it, and the other readings since.
+// reset before it, the other readings since, and those of other quantities.
 func (j *Judgement) Entries() []sootline.ID {
 	latest, others := j.latest, j.since
 	if latest == nil && len(others) > 0 {
@@ -132,6 +136,13 @@ func (j *Judgement) Entries() []sootline.ID {
 	add(j.Point.LastReset().Entry)
 	for i := range others {
 		add(others[i].Entry)
+	}
+	for i := range j.Others {
+		for _, id := range j.Others[i].Entries() {
+			if !slices.Contains(ids, id) {
+				ids = append(ids, id)
+			}
+		}
 	}
 	return ids
 }

@@ -71,7 +71,7 @@ func Peers(r *sootline.Register, judgements []Judgement) map[*sootline.Point]Pee
 	areas, site := map[group][]*Judgement{}, map[group][]*Judgement{}
 	for i := range judgements {
 		j := &judgements[i]
-		if j.Verdict == NoReading || j.Point.Disabled != nil || j.Point.Removed != nil ||
+		if j.Verdict == NoReading || j.Quantity != "" || j.Point.Disabled != nil || j.Point.Removed != nil ||
 			sootline.TypeKey(j.Point.Type) == "" || !(math.Abs(j.Value) <= wildest) {
 			continue
 		}

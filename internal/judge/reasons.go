@@ -19,7 +19,7 @@ func (s *study) explain() {
 	for _, note := range [...]func(*study) string{
 		(*study).unsteady, (*study).odd, (*study).stuck, (*study).within, (*study).stepped, (*study).drifting, (*study).borrowed,
 		(*study).curved, (*study).seasonal, (*study).leaving, (*study).toAlarm,
-		(*study).oneSided, (*study).compensated,
+		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
 			s.Reasons = append(s.Reasons, text)

@@ -99,16 +99,18 @@ func (s *study) odd() string {
 }
 
 // stuck says that the value never moves. A value that device or panel corrects
-// stays flat by design, and one with little noise by rounding.
+// stays flat by design, and one with little noise by rounding; so do other
+// quantities, of which a clean device may go on giving the same.
 func (s *study) stuck() string {
-	if !s.constant || len(s.y) < stuckVisits || s.outlook.Noise < livelyNoise || s.Sheet == nil || s.Sheet.Compensated || !s.Sheet.Kind.Judged() {
+	if !s.constant || len(s.y) < stuckVisits || s.outlook.Noise < livelyNoise || s.Sheet == nil || s.Sheet.Compensated || !s.Sheet.Kind.Judged() || s.Quantity != "" {
 		return ""
 	}
 	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.y), date(s.first), s.amount(s.y[0]))
 }
 
-// date writes the day of an instant, UTC.
+// date writes the day of an instant, in the zone that the register gives its times
+// in.
 func date(t time.Time) string {
 	var text [len(time.DateOnly)]byte
-	return string(t.UTC().AppendFormat(text[:0], time.DateOnly))
+	return string(t.AppendFormat(text[:0], time.DateOnly))
 }

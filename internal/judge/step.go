@@ -150,7 +150,7 @@ func (s *step) level(looks []look) {
 
 // middle is an instant midway between the looks around the step.
 func (s *step) middle() time.Time {
-	return time.UnixMilli((s.from.UnixMilli() + s.to.UnixMilli()) / 2).UTC()
+	return time.UnixMilli((s.from.UnixMilli() + s.to.UnixMilli()) / 2).In(s.from.Location())
 }
 
 // fittedLine is a least-squares line through looks.
@@ -233,7 +233,7 @@ func (s *stretch) stepsIn(looks []look, sure, maybe float64) (found []*stepped, 
 		}
 		best := places.step(places.top)
 		one := &stepped{stretch: s, step: best, near: places.near()}
-		one.sure = best.x >= needed(sure, best.splits) && !best.likeBend(dirtRaises(s.sheet))
+		one.sure = best.x >= needed(sure, best.splits) && !best.likeBend(worsensUp(s.sheet))
 		found = append(found, one)
 		if !one.sure {
 			return
@@ -255,8 +255,8 @@ type stepped struct {
 	used bool   // a question has been asked about it
 }
 
-// likeBend reports whether a bend towards more dirt explains the looks about as
-// well as the step.
-func (s *step) likeBend(dirtRaises bool) bool {
-	return s.upwards == dirtRaises && s.x-s.bend < bendMargin
+// likeBend reports whether a bend the way a device worsens explains the looks
+// about as well as the step.
+func (s *step) likeBend(up bool) bool {
+	return s.upwards == up && s.x-s.bend < bendMargin
 }

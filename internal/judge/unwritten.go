@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/robust"
 )
 
 // Question is something that seems to have happened although nobody wrote it
@@ -127,7 +128,7 @@ func askStep(step *stepped, levels Levels) Question {
 		q.Numbers = append(q.Numbers, figures(step.sheet, "clean level", clean.Centre)...)
 	}
 	at := step.middle()
-	if step.size < 0 && dirtRaises(step.sheet) && (!known || clean.Z(step.after) > -lowest) {
+	if step.cleans(clean, known) {
 		q.Kind = AskCleaned
 		if known {
 			q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", amountOf(step.sheet, clean.Centre)))
@@ -141,13 +142,21 @@ func askStep(step *stepped, levels Levels) Question {
 	return q
 }
 
-// lowest is how many scales below the clean level of its type a value may come
+// lowest is how many scales beyond the clean level of its type a value may come
 // back to and still count as cleaned.
 const lowest = 3.5
 
-// dirtRaises reports whether dirt raises the value of a type: a gas cell falls
-// as it ages, and nobody cleans it.
-func dirtRaises(sheet *sootline.TypeSheet) bool { return sheet == nil || sheet.Kind != sootline.Gas }
+// cleans reports whether a step leads away from dirt, to where clean units rest or
+// to this side of it.
+func (s *stepped) cleans(clean robust.Scale, known bool) bool {
+	switch dirtSide(s.sheet) {
+	case HighLimit:
+		return s.size < 0 && (!known || clean.Z(s.after) > -lowest)
+	case LowLimit:
+		return s.size > 0 && (!known || clean.Z(s.after) < lowest)
+	}
+	return false
+}
 
 func (s *step) numbers(sheet *sootline.TypeSheet) []Figure {
 	return append(
@@ -214,5 +223,5 @@ func (s *stretch) neverMoves(chance float64) (Question, bool) {
 }
 
 func middle(a, b time.Time) time.Time {
-	return time.UnixMilli((a.UnixMilli() + b.UnixMilli()) / 2).UTC()
+	return time.UnixMilli((a.UnixMilli() + b.UnixMilli()) / 2).In(a.Location())
 }

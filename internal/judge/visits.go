@@ -8,7 +8,7 @@ import (
 	"sootline/internal/robust"
 )
 
-// look is one visit to a point: the median of all samples of a UTC day.
+// look is one visit to a point: the median of all samples of a day.
 type look struct {
 	at       time.Time
 	t, y     float64            // t in years since the first look of the stretch

@@ -66,6 +66,9 @@ func (s *study) byHeading(i int, m match) {
 		return
 	}
 	says := fmt.Sprintf("the heading %q means %s", c.Heading, f.text())
+	if m.quantity != "" {
+		says = fmt.Sprintf("the heading %q means a value, the %s", c.Heading, m.quantity)
+	}
 	if s.u.Kind != KindUnknown && f != s.u.Kind.adapt(m.field) {
 		says = fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], f.text())
 	}
@@ -202,11 +205,14 @@ func (s *study) severalValues() {
 		return
 	}
 	var at []int
-	same := true
+	same, bases := true, map[string]string{} // what is another quantity is no second candidate
 	for i, c := range s.u.Columns {
-		if c.Field == Value && s.matches[i].strength != strengthProfile {
+		if m := s.matches[i]; c.Field == Value && m.strength != strengthProfile {
 			at = append(at, i)
-			same = same && s.matches[i].base == s.matches[at[0]].base && s.matches[i].base != ""
+			if bases[m.quantity] == "" {
+				bases[m.quantity] = m.base
+			}
+			same = same && m.base == bases[m.quantity] && m.base != ""
 		}
 	}
 	if len(at) < 2 || s.oneIsSure(at) {
@@ -217,7 +223,7 @@ func (s *study) severalValues() {
 	for _, i := range at {
 		c := &s.u.Columns[i]
 		if same {
-			c.Why += ", one of several samples"
+			c.Why += s.beside(at, i)
 			continue
 		}
 		c.Field, c.Why = Unused, "several columns could be the value; "+s.whys[i]
@@ -228,6 +234,21 @@ func (s *study) severalValues() {
 		choices = append(choices, Choice{strings.Join(all, ","), "all of them: samples of one reading"})
 		s.u.ask(AskValue, "Which column is the value?", choices...)
 	}
+}
+
+// beside says how a value column goes with the others.
+func (s *study) beside(at []int, i int) string {
+	for _, other := range at {
+		if other != i && s.u.sameMeasure(other, i) {
+			return ", one of several samples"
+		}
+	}
+	return ", a reading by itself"
+}
+
+// sameMeasure reports whether two value columns hold samples of one thing.
+func (u *Understanding) sameMeasure(a, b int) bool {
+	return u.Columns[a].Quantity == u.Columns[b].Quantity && u.Columns[a].Unit == u.Columns[b].Unit
 }
 
 // oneIsSure keeps the one column that is headed as the value and nothing else, if there is just one.

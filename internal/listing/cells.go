@@ -169,7 +169,7 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 	v, unit, err := r.number(column, cell, kind)
 	if err == nil {
 		r.reading.Samples = append(r.reading.Samples, v)
-		r.reading.Quantity = unit
+		r.reading.Unit = unit
 		return
 	}
 	parts := splitSamples(cell)

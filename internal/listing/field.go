@@ -37,6 +37,7 @@ const (
 	By           Field = "by"
 	Remark       Field = "remark"
 	Quantity     Field = "quantity"
+	Unit         Field = "unit"
 	What         Field = "what"
 	Cause        Field = "cause"
 	Text         Field = "text"
@@ -51,6 +52,10 @@ const (
 	AlarmCurrent Field = "alarm current"
 	LeastVolts   Field = "least volts"
 	Life         Field = "life"
+	Worse        Field = "worse"
+	UsualNoise   Field = "usual noise"
+	SpreadLimit  Field = "spread limit"
+	CleanRest    Field = "clean rest"
 	BandSetting  Field = "band setting"
 	Trouble      Field = "trouble"
 	// words that only the kind of the table gives a meaning
@@ -64,12 +69,12 @@ func (k Kind) Fields() []Field {
 	switch k {
 	case KindTypes:
 		return []Field{
-			Name, Device, Width, Quantity, Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
+			Name, Device, Width, Quantity, Unit, Low, High, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
 		return append(ref, Type, Zone, Area, Location, Serial, Fitted, Metres, Spur, Settings)
 	case KindReadings:
-		return append(ref, Date, Time, Value, By, Remark, Quantity)
+		return append(ref, Date, Time, Value, By, Remark, Quantity, Unit)
 	case KindEvents:
 		return append(ref, Date, Time, What, Cause, Text, By)
 	}
@@ -100,7 +105,7 @@ func (k Kind) adapt(f Field) Field {
 // isNumeric: the cells of the field must be numbers.
 func (f Field) isNumeric() bool {
 	switch f {
-	case Value, Width, Low, High, Alarm, Standby, AlarmCurrent, LeastVolts, Life, Metres:
+	case Value, Width, Low, High, Alarm, UsualNoise, SpreadLimit, CleanRest, Standby, AlarmCurrent, LeastVolts, Life, Metres:
 		return true
 	}
 	return false
@@ -121,6 +126,16 @@ func (f Field) text() string {
 		return "how many addresses it takes"
 	case Quantity:
 		return "what the value is"
+	case Unit:
+		return "the unit of the value"
+	case Worse:
+		return "where dirt moves the value"
+	case UsualNoise:
+		return "the usual noise of a visit's value"
+	case SpreadLimit:
+		return "the largest normal spread of the samples of a visit"
+	case CleanRest:
+		return "where a clean unit rests"
 	case Low, High:
 		return "the " + string(f) + " limit"
 	case Metres:
@@ -152,7 +167,7 @@ func (f Field) isRef() bool { return f == Point || f == Panel || f == Loop || f 
 // mayCarry: a merged cell of these fields speaks for every row that it covers.
 func (f Field) mayCarry() bool {
 	switch f {
-	case Panel, Loop, Zone, Area, Location, Type, Fitted, Date, By, Quantity, Name, Device, Settings:
+	case Panel, Loop, Zone, Area, Location, Type, Fitted, Date, By, Quantity, Unit, Name, Device, Settings:
 		return true
 	}
 	return false
@@ -176,7 +191,9 @@ const (
 // service life in years; Low, High and Alarm are in the type's own unit.
 type TypeRow struct {
 	Name, Device, DeviceText string // Device is one of the small set in words.go, DeviceText as written
-	Quantity                 string
+	Quantity, Unit           string
+	Worse                    string // up, down, or empty: not said
+	Noise, Spread, Rest      Figure // usual noise, spread limit, where a clean unit rests
 	Width                    Figure
 	Low, High, Alarm         Figure
 	Compensated, SaidSo      bool // SaidSo: the listing says whether it is compensated
@@ -198,10 +215,11 @@ type ScheduleRow struct {
 
 // ReadingRow is one look at a resting value. Samples is reused by the next step.
 type ReadingRow struct {
-	Ref                  Ref
-	When                 Civil
-	Samples              []float64
-	By, Remark, Quantity string
+	Ref            Ref
+	When           Civil
+	Samples        []float64
+	By, Remark     string
+	Quantity, Unit string // as the listing names them, either perhaps empty
 }
 
 // EventRow is one thing that happened to a point; Said is the word that the listing has for it.

@@ -77,6 +77,11 @@ func rowText(rec Record) string {
 			{"device", r.Device},
 			{"text", r.DeviceText},
 			{"quantity", r.Quantity},
+			{"unit", r.Unit},
+			{"worse", r.Worse},
+			{"noise", r.Noise},
+			{"spread", r.Spread},
+			{"rest", r.Rest},
 			{"width", r.Width},
 			{"low", r.Low},
 			{"high", r.High},
@@ -109,6 +114,7 @@ func rowText(rec Record) string {
 		field("by", r.By)
 		field("remark", r.Remark)
 		field("quantity", r.Quantity)
+		field("unit", r.Unit)
 	case rec.Event != nil:
 		r := rec.Event
 		fmt.Fprintf(&b, "%s %s", placeText(r.Ref, r.When), r.What)

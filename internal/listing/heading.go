@@ -12,6 +12,7 @@ type match struct {
 	word     string // the known word in it
 	unit     string
 	base     string // heading without a running number, "value" of "Value 2"
+	quantity string // that the heading names beside its unit
 }
 
 // Strengths of a match; a stronger one gets the field.
@@ -36,7 +37,7 @@ func (lx *lexicon) heading(h string) match {
 		}
 	}
 	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[base] == Value {
-		return match{Value, strengthExact, base, unit, base}
+		return match{field: Value, strength: strengthExact, word: base, unit: unit, base: base}
 	}
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {
@@ -49,9 +50,12 @@ func (lx *lexicon) heading(h string) match {
 }
 
 func (lx *lexicon) exactHeading(s, unit string) match {
+	if name := lx.quantities[s]; name != "" && unit != "" {
+		return match{field: Value, strength: strengthExact, word: s, unit: unit, base: s, quantity: name}
+	}
 	for _, form := range []string{s, withoutNumberWord(s)} {
 		if f, ok := lx.headings[form]; ok {
-			m := match{f, strengthExact, form, unit, form}
+			m := match{field: f, strength: strengthExact, word: form, unit: unit, base: form}
 			if f == number {
 				m.strength = strengthNumber
 			}

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"errors"
 	"iter"
 	"strings"
@@ -48,6 +49,12 @@ func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
+			if u.Kind == KindReadings && len(r.groups) > 1 {
+				if !r.readGroups(&row, yield) {
+					return
+				}
+				continue
+			}
 			rec, bad := r.read(&row)
 			if !yield(rec, bad) {
 				return
@@ -79,8 +86,9 @@ type rowReader struct {
 	err *RowError // the first trouble in the row
 
 	point, panel, loop, address, date, clock slot
-	rest                                     []slot // the other fields of the kind
-	values                                   []int  // columns of samples
+	rest                                     []slot  // the other fields of the kind
+	values                                   []int   // columns of samples
+	groups                                   [][]int // the same, those of each quantity together
 
 	schedule ScheduleRow
 	reading  ReadingRow
@@ -105,9 +113,21 @@ func newRowReader(u *Understanding, t *Table) *rowReader {
 	for i, c := range u.Columns {
 		if c.Field == Value {
 			r.values = append(r.values, i)
+			r.group(i)
 		}
 	}
 	return r
+}
+
+// group puts a column of values with those of the same quantity.
+func (r *rowReader) group(i int) {
+	for k, group := range r.groups {
+		if r.u.sameMeasure(group[0], i) {
+			r.groups[k] = append(group, i)
+			return
+		}
+	}
+	r.groups = append(r.groups, []int{i})
 }
 
 func (u *Understanding) slot(f Field) slot {
@@ -210,8 +230,9 @@ func (r *rowReader) readReading() *ReadingRow {
 // describe fills what is said of a reading besides its samples, which stand in columns.
 func (r *rowReader) describe(columns []int) {
 	s := &r.reading
-	if s.Quantity == "" && len(columns) > 0 {
-		s.Quantity = r.u.Columns[columns[0]].Unit
+	if len(columns) > 0 {
+		s.Quantity = r.u.Columns[columns[0]].Quantity
+		s.Unit = cmp.Or(s.Unit, r.u.Columns[columns[0]].Unit)
 	}
 	for _, slot := range r.rest {
 		cell, _ := r.get(slot)
@@ -221,9 +242,9 @@ func (r *rowReader) describe(columns []int) {
 		case Remark:
 			s.Remark = cell
 		case Quantity:
-			if cell != "" {
-				s.Quantity = cell
-			}
+			s.Quantity = cmp.Or(s.Quantity, cell)
+		case Unit:
+			s.Unit = cmp.Or(s.Unit, cell)
 		}
 	}
 }
@@ -272,9 +293,11 @@ func (r *rowReader) readType() *TypeRow {
 		case Device:
 			s.Device, s.DeviceText = r.u.lx.device(cell), cell
 		case Quantity:
-			if cell != "" {
-				s.Quantity = cell
-			}
+			s.Quantity = cell
+		case Unit:
+			s.Unit = cell
+		case Worse:
+			s.Worse = r.direction(slot, cell)
 		case Compensated:
 			s.Compensated, s.SaidSo = r.yesNo(slot, cell)
 		case Settings:
@@ -304,6 +327,12 @@ func (r *rowReader) typeFigure(s *TypeRow, slot slot, cell string, kind cellKind
 		s.High = figure
 	case Alarm:
 		s.Alarm = figure
+	case UsualNoise:
+		s.Noise = figure
+	case SpreadLimit:
+		s.Spread = figure
+	case CleanRest:
+		s.Rest = figure
 	case Standby:
 		s.Standby = figure
 	case AlarmCurrent:
@@ -313,9 +342,21 @@ func (r *rowReader) typeFigure(s *TypeRow, slot slot, cell string, kind cellKind
 	case Life:
 		s.Life = figure
 	}
-	if unit != "" && s.Quantity == "" && (slot.field == Low || slot.field == High || slot.field == Alarm) {
-		s.Quantity = unit
+	if unit != "" && s.Unit == "" && (slot.field == Low || slot.field == High || slot.field == Alarm) {
+		s.Unit = unit
 	}
+}
+
+// direction reads where dirt moves a value.
+func (r *rowReader) direction(slot slot, cell string) string {
+	if cell == "" || cell == "-" {
+		return ""
+	}
+	way, ok := r.u.lx.directions[fold(cell)]
+	if !ok {
+		r.fail(slot.column, "up or down", quoteShort(cell), "write which way dirt moves the value, or leave it empty")
+	}
+	return way
 }
 
 func (r *rowReader) yesNo(slot slot, cell string) (yes, said bool) {

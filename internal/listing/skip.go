@@ -47,7 +47,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 // tells reports whether a field says what happened, rather than where or when.
 func (f Field) tells() bool {
 	switch f {
-	case Value, What, Cause, Text, By, Remark, Quantity:
+	case Value, What, Cause, Text, By, Remark, Quantity, Unit:
 		return true
 	}
 	return false

@@ -192,7 +192,7 @@ func (s *study) readHeadings() {
 		if c.Heading == "" {
 			m = match{}
 		}
-		s.u.Columns[i].Unit = m.unit
+		s.u.Columns[i].Unit, s.u.Columns[i].Quantity = m.unit, m.quantity
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}

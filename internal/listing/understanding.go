@@ -30,6 +30,7 @@ type Column struct {
 	Index     int    // place in [Row.Cells], from 0; a profile counts from 1
 	Heading   string // as written
 	Unit      string // found in the heading
+	Quantity  string // that the heading names beside its unit
 	Field     Field
 	Why       string
 	Samples   []string  // the first few different cells

@@ -226,7 +226,7 @@ func (u *Understanding) addVisit(i int, text, why string) {
 	if err == nil {
 		c.Date = &when
 		for k := range u.visits {
-			if v := &u.visits[k]; v.err == nil && v.when == when {
+			if v := &u.visits[k]; v.err == nil && v.when == when && u.Columns[v.columns[0]].Unit == c.Unit {
 				v.columns = append(v.columns, i)
 				c.Why += ", one of several samples"
 				return

@@ -32,7 +32,8 @@ time: time, time of day, clock, uhrzeit, zeit, heure, hora, ora, orario, tijd, t
 value: value, reading, resting value, measurement, analogue value, analog value, analogue, analog, sample, result, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
 by: by, read by, tested by, done by, technician, engineer, operator, inspector, user, person, initials, who, von, durch, techniker, prufer, bearbeiter, gelesen von, gepruft von, wer, par, technicien, operateur, lu par, por, tecnico, operador, leido por, da, operatore, letto da, door, monteur, technicus, gelezen door
 remark: remark, remarks, note, notes, comment, comments, bemerkung, bemerkungen, anmerkung, notiz, kommentar, hinweis, remarque, remarques, commentaire, observation, observations, observacion, observaciones, nota, notas, comentario, osservazioni, commento, commenti, opmerking, opmerkingen, notitie
-quantity: quantity, unit, units, what the value is, measured quantity, einheit, messgrosse, grandeur, unite, magnitud, unidad, grandezza, unita, grootheid, eenheid
+quantity: quantity, what the value is, measured quantity, messgrosse, grandeur, magnitud, grandezza, grootheid
+unit: unit, units, einheit, unite, unidad, unita, eenheid
 what: what, event, event type, action, activity, work, work done, status, state, ereignis, aktion, massnahme, tatigkeit, vorgang, zustand, evenement, intervention, travail, etat, evento, accion, actividad, trabajo, estado, azione, attivita, intervento, lavoro, stato, gebeurtenis, actie, activiteit, handeling, werk, toestand
 cause: cause, reason, ursache, grund, raison, motif, causa, motivo, oorzaak, reden
 name: name, type name, nom, nombre, nome, naam
@@ -45,6 +46,10 @@ standby: standby, standby current, quiescent current, rest current, ruhestrom, c
 alarm current: alarm current, current in alarm, alarmstrom, courant d alarme, courant en alarme, corriente en alarma, corriente de alarma, corrente in allarme, corrente di allarme, alarmstroom
 least volts: least volts, least working volts, least voltage, minimum voltage, minimum volts, min voltage, min volts, voltage, volts, mindestspannung, minimale spannung, spannung, tension minimale, tension, voltaje minimo, voltaje, tensione minima, tensione, minimale spanning, spanning
 life: life, service life, lifetime, years, nutzungsdauer, lebensdauer, jahre, duree de vie, vida util, vita utile, durata, levensduur, gebruiksduur
+worse: worse, worse is, dirt moves it, direction of dirt, contamination
+usual noise: usual noise, noise, pooled sd
+spread limit: spread limit, largest spread
+clean rest: clean rest, rest of a clean unit
 band setting: band setting, setting of band, applies to, for setting, at setting, gilt fur, bei einstellung, pour le reglage, para el ajuste, per impostazione, voor instelling
 trouble: trouble
 `
@@ -81,6 +86,17 @@ const totalWords = `
 total: total, totals, subtotal, sum, grand total, count, average, mean, gesamt, gesamtsumme, summe, zwischensumme, anzahl, mittelwert, somme, sous total, moyenne, totaux, suma, promedio, totale, somma, totaal, aantal, gemiddelde
 `
 
+// quantityWords name what is read beside a resting value, where a heading gives its unit too.
+const quantityWords = `
+sensitivity: sensitivity, empfindlichkeit, sensibilite, sensibilidad, sensibilita, gevoeligheid
+compensation used: compensation used, share of compensation used, drift compensation used, compensation
+`
+
+const directionWords = `
+up: up, upwards, rises, rising, high, auf, haut, arriba, su, omhoog
+down: down, downwards, falls, falling, low, ab, bas, abajo, giu, omlaag
+`
+
 const yesWords = `
 yes: yes, y, true, 1, x, ja, j, wahr, oui, o, vrai, si, s, verdadero, vero, waar, ✓, ✔
 no: no, n, false, 0, nein, falsch, non, faux, falso, nee, onwaar, none, keine
@@ -94,14 +110,20 @@ type lexicon struct {
 	order    []string // devices in their order
 	totals   map[string]bool
 	yes      map[string]bool
+
+	quantities map[string]string // as quantityWords name them
+	directions map[string]string // up or down
 }
 
 func newLexicon() *lexicon {
 	lx := &lexicon{
 		headings: map[string]Field{}, events: map[string]Happening{}, devices: map[string]string{},
 		totals: map[string]bool{}, yes: map[string]bool{},
+		quantities: map[string]string{}, directions: map[string]string{},
 	}
 	eachWord(headingWords, func(field, word string) { lx.headings[word] = Field(field) })
+	eachWord(quantityWords, func(name, word string) { lx.quantities[word] = name })
+	eachWord(directionWords, func(way, word string) { lx.directions[word] = way })
 	eachWord(eventWords, func(what, word string) { lx.events[word] = Happening(what) })
 	eachWord(deviceWords, func(device, word string) {
 		lx.devices[word] = device

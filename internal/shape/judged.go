@@ -25,6 +25,8 @@ type Point struct {
 	Location           string      `json:"location"`
 	Zone               string      `json:"zone"`
 	Area               string      `json:"area"`
+	Quantity           string      `json:"quantity"`
+	Unit               string      `json:"unit"`
 	Value              *float64    `json:"value"`
 	Spread             *float64    `json:"spread"`
 	ReadAt             *string     `json:"read_at"`
@@ -32,6 +34,7 @@ type Point struct {
 	Verdict            string      `json:"verdict"`
 	Margin             *float64    `json:"margin"`
 	Unsteady           bool        `json:"unsteady"`
+	Course             string      `json:"course"`
 	DriftPerYear       *float64    `json:"drift_per_year"`
 	DriftLow           *float64    `json:"drift_low"`
 	DriftHigh          *float64    `json:"drift_high"`
@@ -48,6 +51,7 @@ type Point struct {
 	Action             string      `json:"action"`
 	Reasons            []string    `json:"reasons"`
 	Entries            []string    `json:"entries"`
+	Others             []Point     `json:"others"`
 }
 
 // OfJudged gives the shape of a site's judgements.
@@ -66,12 +70,19 @@ func OfPoint(j app.Judgement) Point {
 		Point: ref.String(), Panel: ref.Panel, Loop: ref.Loop, Address: ref.Number,
 		Type: j.Point.Type, Location: j.Point.Location, Zone: j.Point.Zone, Area: j.Point.Area,
 		Spread: rounded(j.Spread), Verdict: string(j.Verdict), Margin: rounded(j.Margin), Unsteady: j.Unsteady,
+		Quantity: j.Quantity, Course: string(j.Course), Others: []Point{},
 		DriftPerYear: rounded(j.DriftPerYear), DriftLow: rounded(j.DriftLow), DriftHigh: rounded(j.DriftHigh),
 		DriftReal:      string(j.DriftReal),
 		LeavesEarliest: dateOf(j.LeavesEarliest), LeavesLikely: dateOf(j.LeavesLikely), LeavesLatest: dateOf(j.LeavesLatest),
 		ChanceOutside: rounded(j.ChanceOutside), ReadingsSinceReset: j.ReadingsSinceReset,
 		Borrowed: rounded(j.Borrowed), Curved: j.Curved, AlarmShare: rounded(j.AlarmShare),
 		Action: string(j.Action), Reasons: j.Reasons, Entries: ids(j.Entries()),
+	}
+	if j.Sheet != nil {
+		p.Unit = j.Sheet.Unit
+	}
+	for _, other := range j.Others {
+		p.Others = append(p.Others, OfPoint(other))
 	}
 	if !j.ReadAt.IsZero() {
 		value, at := j.Value, instant(j.ReadAt)
@@ -104,6 +115,6 @@ func dateOf(t *time.Time) *string {
 	if t == nil {
 		return nil
 	}
-	s := t.UTC().Format(time.DateOnly)
+	s := t.Format(time.DateOnly) // of the site, as the reasons have it
 	return &s
 }

@@ -40,8 +40,13 @@ type judgedLines struct {
 	Drift, DriftRange, DriftReal, Borrowed       string
 	Earliest, Likely, Latest, Chance             string
 	AlarmShare, Since, Rests                     string
+	Quantity                                     string // empty: the resting value
 	Reasons                                      []string
+	Others                                       []quantityLine
 }
+
+// quantityLine is what else was read at a point, and what it comes to.
+type quantityLine struct{ Name, Reads, Band, ReadAt, Action, Reason string }
 
 // storyLine is one thing that happened.
 type storyLine struct{ Day, Clock, Says, By, Noted string }
@@ -170,6 +175,10 @@ func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {
 		Chance: percent(j.ChanceOutside), AlarmShare: percent(j.AlarmShare), Reasons: j.Reasons,
 		Since: day(j.ResetAt, survey.Zone), Rests: count(j.ReadingsSinceReset, "reading", "readings"),
 	}
+	lines.Quantity = j.Quantity
+	for i := range j.Others {
+		lines.Others = append(lines.Others, quantityOf(&j.Others[i], survey.Zone))
+	}
 	if !j.ReadAt.IsZero() {
 		lines.Reads, lines.ReadAt = withUnit(number(&j.Value), unit), local(j.ReadAt, survey.Zone)
 	}
@@ -177,6 +186,14 @@ func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {
 		lines.DriftRange = signed(j.DriftLow) + " to " + signed(j.DriftHigh)
 	}
 	return lines
+}
+
+func quantityOf(j *app.Judgement, zone *time.Location) quantityLine {
+	line := quantityLine{Name: j.Quantity, Band: withUnit(bandOf(j), unitOf(j)), Action: string(j.Action), Reason: j.Reasons[0]}
+	if !j.ReadAt.IsZero() {
+		line.Reads, line.ReadAt = withUnit(number(&j.Value), unitOf(j)), day(j.ReadAt, zone)
+	}
+	return line
 }
 
 func dayOf(at *time.Time, zone *time.Location) string {

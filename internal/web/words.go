@@ -132,7 +132,7 @@ func bandOf(j *app.Judgement) string {
 func says(body sootline.Body) string {
 	switch b := body.(type) {
 	case sootline.Read:
-		return joined("read "+samples(b.Samples), b.Remark)
+		return joined("read "+samples(b.Samples), b.Quantity, b.Remark)
 	case sootline.Cleaned:
 		return joined("cleaned", b.Text)
 	case sootline.Rebased:

@@ -1,4 +1,4 @@
-package judge_test
+package sootline_test
 
 import (
 	"math"
@@ -6,7 +6,7 @@ import (
 
 	"pgregory.net/rapid"
 
-	"sootline/internal/judge"
+	"sootline"
 )
 
 // The table was computed apart from this module, by the relations between the
@@ -23,7 +23,7 @@ func TestObscuration(t *testing.T) {
 		{10, 29.2255, 1.50123, 0.34567},
 		{12, 34.2559, 1.82143, 0.41940},
 	} {
-		o, err := judge.PercentPerFoot(c.foot)
+		o, err := sootline.PercentPerFoot(c.foot)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -43,7 +43,7 @@ func TestObscuration(t *testing.T) {
 	}
 	// From the same source: dB/m to %/m and %/ft.
 	for _, c := range []struct{ decibels, metre, foot float64 }{{0.05, 1.1447, 0.3503}, {0.15, 3.3949, 1.0472}, {1, 20.5672, 6.7777}} {
-		o, err := judge.DecibelsPerMetre(c.decibels)
+		o, err := sootline.DecibelsPerMetre(c.decibels)
 		if err != nil || math.Abs(o.PercentPerMetre()-c.metre) > 0.5e-4 || math.Abs(o.PercentPerFoot()-c.foot) > 0.5e-4 {
 			t.Errorf("%v dB/m: %v %%/m, %v %%/ft, %v", c.decibels, o.PercentPerMetre(), o.PercentPerFoot(), err)
 		}
@@ -53,15 +53,15 @@ func TestObscuration(t *testing.T) {
 func TestObscurationThereAndBack(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		percent := rapid.Float64Range(0, 99).Draw(rt, "percent")
-		o, err := judge.PercentPerMetre(percent)
+		o, err := sootline.PercentPerMetre(percent)
 		if err != nil {
 			rt.Fatal(err)
 		}
-		foot, err := judge.PercentPerFoot(o.PercentPerFoot())
+		foot, err := sootline.PercentPerFoot(o.PercentPerFoot())
 		if err != nil {
 			rt.Fatal(err)
 		}
-		decibels, err := judge.DecibelsPerMetre(foot.DecibelsPerMetre())
+		decibels, err := sootline.DecibelsPerMetre(foot.DecibelsPerMetre())
 		if err != nil || math.Abs(decibels.PercentPerMetre()-percent) > 1e-9 {
 			rt.Errorf("%v %%/m came back as %v, %v", percent, decibels.PercentPerMetre(), err)
 		}
@@ -70,15 +70,15 @@ func TestObscurationThereAndBack(t *testing.T) {
 
 func TestObscurationRefuses(t *testing.T) {
 	for _, percent := range []float64{-1, 100, math.NaN(), math.Inf(1)} {
-		if _, err := judge.PercentPerFoot(percent); err == nil {
+		if _, err := sootline.PercentPerFoot(percent); err == nil {
 			t.Errorf("%v %%/ft was taken", percent)
 		}
-		if _, err := judge.PercentPerMetre(percent); err == nil {
+		if _, err := sootline.PercentPerMetre(percent); err == nil {
 			t.Errorf("%v %%/m was taken", percent)
 		}
 	}
 	for _, decibels := range []float64{-1, math.NaN(), math.Inf(1)} {
-		if _, err := judge.DecibelsPerMetre(decibels); err == nil {
+		if _, err := sootline.DecibelsPerMetre(decibels); err == nil {
 			t.Errorf("%v dB/m was taken", decibels)
 		}
 	}

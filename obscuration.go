@@ -1,9 +1,8 @@
-package judge
+package sootline
 
 import (
 	"math"
-
-	"sootline"
+	"strings"
 )
 
 // Obscuration is how much a smoke dims light over a metre, as an absorption
@@ -30,7 +29,7 @@ func PercentPerFoot(percent float64) (Obscuration, error) { return dimmed(percen
 
 func dimmed(percent, metres float64) (Obscuration, error) {
 	if !(percent >= 0 && percent < 100) {
-		return 0, sootline.Errorf(sootline.Invalid, "", "an obscuration lies from 0 %% to below 100 %%, found %v", percent)
+		return 0, Errorf(Invalid, "", "an obscuration lies from 0 %% to below 100 %%, found %v", percent)
 	}
 	return Obscuration(-math.Log1p(-percent/100) / metres), nil
 }
@@ -39,7 +38,7 @@ func dimmed(percent, metres float64) (Obscuration, error) {
 // figure is an error.
 func DecibelsPerMetre(decibels float64) (Obscuration, error) {
 	if !(decibels >= 0) || math.IsInf(decibels, 1) {
-		return 0, sootline.Errorf(sootline.Invalid, "", "an optical density is a number from 0, found %v", decibels)
+		return 0, Errorf(Invalid, "", "an optical density is a number from 0, found %v", decibels)
 	}
 	return Obscuration(decibels / 10 * math.Ln10), nil
 }
@@ -56,3 +55,23 @@ func (o Obscuration) percent(metres float64) float64 {
 
 // DecibelsPerMetre writes ten times the optical density of a metre.
 func (o Obscuration) DecibelsPerMetre() float64 { return 10 * float64(o) / math.Ln10 }
+
+// scale is one way of writing an obscuration.
+type scale struct {
+	read  func(float64) (Obscuration, error)
+	write func(Obscuration) float64
+}
+
+// scaleOf finds the scale that a unit names, however it is spaced; false for the
+// unit of anything else.
+func scaleOf(unit string) (scale, bool) {
+	switch strings.ToLower(strings.Join(strings.Fields(unit), "")) {
+	case "%/ft":
+		return scale{PercentPerFoot, Obscuration.PercentPerFoot}, true
+	case "%/m":
+		return scale{PercentPerMetre, Obscuration.PercentPerMetre}, true
+	case "db/m":
+		return scale{DecibelsPerMetre, Obscuration.DecibelsPerMetre}, true
+	}
+	return scale{}, false
+}

@@ -1,0 +1,32 @@
+package sootline
+
+import "time"
+
+// In gives the times in the register in a zone, and not in UTC as the entries have
+// them: days then begin at the midnight of the people on site. It is for a register
+// that nobody else uses yet.
+func (r *Register) In(zone *time.Location) {
+	r.AsOf, r.Last = r.AsOf.In(zone), r.Last.In(zone)
+	inZone(r.Events, zone)
+	for _, p := range r.points {
+		p.Since, p.UnitSince = p.Since.In(zone), p.UnitSince.In(zone)
+		for i := range p.Readings {
+			p.Readings[i].At = p.Readings[i].At.In(zone)
+		}
+		for i := range p.Resets {
+			p.Resets[i].At = p.Resets[i].At.In(zone)
+		}
+		inZone(p.Events, zone)
+		for _, one := range []*Event{p.Disabled, p.Removed} {
+			if one != nil {
+				one.At = one.At.In(zone)
+			}
+		}
+	}
+}
+
+func inZone(events []Event, zone *time.Location) {
+	for i := range events {
+		events[i].At = events[i].At.In(zone)
+	}
+}
