@@ -34,6 +34,12 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/point/{point}", needs: technician, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 
+		{pattern: "GET /site/{site}/intake", needs: technician, answer: s.showIntakes, menu: "Intake"},
+		{pattern: "POST /site/{site}/intake", needs: technician, answer: s.upload, most: mostUpload},
+		{pattern: "GET /site/{site}/intake/{intake}", needs: technician, answer: s.showIntake},
+		{pattern: "POST /site/{site}/intake/{intake}", needs: technician, answer: s.workOnIntake},
+		{pattern: "GET /site/{site}/intake/{intake}/left/{file}", needs: technician, answer: s.giveLeft},
+
 		{pattern: "GET /sign-in", needs: anyone, answer: s.showSignIn},
 		{pattern: "POST /sign-in", needs: anyone, answer: s.signIn},
 		{pattern: "POST /sign-out", needs: anyone, answer: s.signOut},

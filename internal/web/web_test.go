@@ -39,7 +39,7 @@ func newServer(t testing.TB, change func(*Config)) *Server {
 			Book: book, Station: "laptop", By: "L. Local", Now: func() time.Time { return today },
 			Random: func() (r [10]byte) { rand.Read(r[:]); return r },
 		},
-		Loopback: true, Zone: time.UTC, DemoFolder: filepath.Join(t.TempDir(), "demo"), Log: io.Discard,
+		Loopback: true, Zone: time.UTC, DemoFolder: filepath.Join(t.TempDir(), "demo"), Uploads: t.TempDir(), Log: io.Discard,
 	}
 	if change != nil {
 		change(&c)

@@ -15,7 +15,7 @@ import (
 
 // words are the functions of the templates.
 func (s *Server) words() template.FuncMap {
-	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark}
+	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark, "thousands": grouped}
 }
 
 // count tells how many there are, with the word for one or for several.
@@ -51,6 +51,14 @@ func mark(word string) string {
 		return "◆"
 	case "look again":
 		return "◎"
+	case "added", "part of a type sheet":
+		return "+"
+	case "known already":
+		return "="
+	case "repeats another":
+		return "↺"
+	case "cannot be used":
+		return "×"
 	}
 	return "·"
 }
