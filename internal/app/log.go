@@ -166,6 +166,12 @@ func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline
 	return entries, a.Book.Write(ctx, func(tx *store.Tx) error { return a.appendOnce(tx, site, entries) })
 }
 
+// Noted reports whether the form was handed in before.
+func (a *App) Noted(ctx context.Context, site sootline.ID) (bool, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	return slices.ContainsFunc(entries, func(e sootline.Entry) bool { return e.ID == a.Form }), err
+}
+
 func (a *App) appendOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
 	for line, err := range tx.Lines(site) {
 		if err != nil {

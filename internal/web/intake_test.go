@@ -244,7 +244,7 @@ func TestStopIntake(t *testing.T) {
 		fmt.Fprintf(&rows, "1.1.%03d;%s;%d\n", 1+i%2, at.Add(time.Duration(i)*time.Hour).Format("2006-01-02 15:04"), 30+i%7)
 	}
 	address := b.handIn(site, "years.csv", rows.String())
-	holds(t, b.settled(address), "120\u202f000 read", "page 1 of 2\u202f400")
+	holds(t, b.settled(address), "120\u202f000 read", "page 1 of 2400")
 	lines, err := s.App.Sites(context.Background())
 	if err != nil {
 		t.Fatal(err)

@@ -40,6 +40,16 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/intake/{intake}", needs: technician, answer: s.workOnIntake},
 		{pattern: "GET /site/{site}/intake/{intake}/left/{file}", needs: technician, answer: s.giveLeft},
 
+		{pattern: "GET /site/{site}/numbers", needs: technician, answer: s.showNumbers, menu: "Numbers"},
+		{pattern: "GET /site/{site}/numbers/plan", needs: technician, answer: s.showPlan},
+		{pattern: "POST /site/{site}/numbers/plan", needs: technician, answer: s.acceptPlan},
+		{pattern: "GET /site/{site}/numbers/order", needs: technician, answer: s.showOrder},
+		{pattern: "POST /site/{site}/numbers/order", needs: technician, answer: s.noteOrder},
+		{pattern: "GET /site/{site}/numbers/cards", needs: technician, answer: s.showCards},
+		{pattern: "GET /site/{site}/numbers/found", needs: technician, answer: s.showFound},
+		{pattern: "POST /site/{site}/numbers/found", needs: technician, answer: s.keepFound, most: mostList},
+		{pattern: "POST /site/{site}/numbers/found/{list}", needs: technician, answer: s.noteFound},
+
 		{pattern: "GET /sign-in", needs: anyone, answer: s.showSignIn},
 		{pattern: "POST /sign-in", needs: anyone, answer: s.signIn},
 		{pattern: "POST /sign-out", needs: anyone, answer: s.signOut},
