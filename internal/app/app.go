@@ -108,6 +108,9 @@ func (a *App) append(tx *store.Tx, site sootline.ID, entries []sootline.Entry) e
 func (a *App) appendAll(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
 	return tx.Append(site, a.Station, func(w *store.Writer) error {
 		for _, e := range entries {
+			if err := e.Check(); err != nil {
+				return err
+			}
 			if err := w.Add(e); err != nil {
 				return err
 			}

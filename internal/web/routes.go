@@ -50,6 +50,18 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/numbers/found", needs: technician, answer: s.keepFound, most: mostList},
 		{pattern: "POST /site/{site}/numbers/found/{list}", needs: technician, answer: s.noteFound},
 
+		{pattern: "GET /site/{site}/settings", needs: technician, answer: s.showSettings, menu: "Settings"},
+		{pattern: "POST /site/{site}/settings", needs: manager, answer: s.writeSetting(factsSetting())},
+		{pattern: "GET /site/{site}/settings/loop", needs: technician, answer: s.showSetting(loopSetting(), supplySetting())},
+		{pattern: "POST /site/{site}/settings/loop", needs: manager, answer: s.writeSetting(loopSetting(), supplySetting())},
+		{pattern: "POST /site/{site}/settings/supply", needs: manager, answer: s.writeSetting(supplySetting(), loopSetting())},
+		{pattern: "GET /site/{site}/settings/area", needs: technician, answer: s.showSetting(areaSetting())},
+		{pattern: "POST /site/{site}/settings/area", needs: manager, answer: s.writeSetting(areaSetting())},
+		{pattern: "GET /site/{site}/settings/type", needs: technician, answer: s.showSetting(sheetSetting())},
+		{pattern: "POST /site/{site}/settings/type", needs: manager, answer: s.writeSetting(sheetSetting())},
+		{pattern: "GET /people", needs: manager, answer: s.showPeople},
+		{pattern: "POST /people", needs: manager, answer: s.addPerson},
+
 		{pattern: "GET /sign-in", needs: anyone, answer: s.showSignIn},
 		{pattern: "POST /sign-in", needs: anyone, answer: s.signIn},
 		{pattern: "POST /sign-out", needs: anyone, answer: s.signOut},

@@ -119,12 +119,20 @@ func unitOf(j *app.Judgement) string {
 	return j.Sheet.Unit
 }
 
-// bandOf writes a band; an end that is not known is left open.
+// bandOf writes the band of a point.
 func bandOf(j *app.Judgement) string {
-	if j == nil || j.Band == nil {
+	if j == nil {
 		return ""
 	}
-	low, high := number(j.Band.Low), number(j.Band.High)
+	return bandText(j.Band)
+}
+
+// bandText writes a band; an end that is not known is left open.
+func bandText(b *sootline.Band) string {
+	if b == nil {
+		return ""
+	}
+	low, high := number(b.Low), number(b.High)
 	switch {
 	case low == "" && high == "":
 		return ""
