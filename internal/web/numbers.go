@@ -76,7 +76,8 @@ type numberCell struct {
 	Devices  []deviceLink
 }
 
-type deviceLink struct{ Says, Title, Address string }
+// deviceLink leads to a device: Says is its kind, Title all that tells it apart.
+type deviceLink struct{ Says, Title, Ref, Place, Type, Address string }
 
 // asideLine lists devices that stand at no number of the grid.
 type asideLine struct {
@@ -148,7 +149,7 @@ func deviceOf(survey *app.Survey, id sootline.ID) deviceLink {
 	if sheet := survey.Register.Sheet(p.Type); sheet != nil && sheet.Kind != "" {
 		kind = string(sheet.Kind)
 	}
-	return deviceLink{kind, joined(p.Ref().String(), p.Type, place(p)), pointAddress(survey, p)}
+	return deviceLink{kind, joined(p.Ref().String(), p.Type, place(p)), p.Ref().String(), place(p), p.Type, pointAddress(survey, p)}
 }
 
 const numbersInRow = 10

@@ -23,7 +23,6 @@ type orderPage struct {
 type stepRow struct {
 	Turn, Place  int
 	Do, From, To string
-	Type         string
 	Device       deviceLink
 }
 
@@ -61,7 +60,7 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 	}
 	for i, step := range o.Steps {
 		d := o.Loop.Devices[step.Device]
-		page.Steps = append(page.Steps, stepRow{i + 1, i, step.Kind.String(), dash(step.From), dash(step.To), d.Type, deviceOf(survey, d.ID)})
+		page.Steps = append(page.Steps, stepRow{i + 1, i, step.Kind.String(), dash(step.From), dash(step.To), deviceOf(survey, d.ID)})
 	}
 	return page, o, nil
 }

@@ -34,9 +34,9 @@ type planStyle struct {
 }
 
 type planRow struct {
-	From, To, Why, Type string
-	Changed             bool
-	Device              deviceLink
+	From, To, Why string
+	Changed       bool
+	Device        deviceLink
 }
 
 func styleOf(q url.Values) planStyle {
@@ -133,7 +133,7 @@ func (p *planPage) tell(survey *app.Survey, plan app.NumberPlan) {
 		d := plan.Loop.Devices[i]
 		why, changed := whys[i]
 		if changed || p.Style.Even {
-			p.Rows = append(p.Rows, planRow{dash(d.Wanted), dash(plan.Numbers[i]), why, d.Type, changed, deviceOf(survey, d.ID)})
+			p.Rows = append(p.Rows, planRow{dash(d.Wanted), dash(plan.Numbers[i]), why, changed, deviceOf(survey, d.ID)})
 		}
 	}
 }

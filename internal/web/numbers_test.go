@@ -17,7 +17,9 @@ import (
 func withNumbers(t testing.TB) (*Server, string, *browser) {
 	t.Helper()
 	var seconds atomic.Int64 // of two entries about one point, the later one counts
-	s, site := aSite(t, func(c *Config) { c.App.Now = func() time.Time { return today.Add(time.Duration(seconds.Add(1)) * time.Second) } })
+	s, site := aSite(t, func(c *Config) {
+		c.App.Now = func() time.Time { return today.Add(time.Duration(seconds.Add(1)) * time.Second) }
+	})
 	b := visit(t, s)
 	b.takeIn(site, "types.csv", "name,kind,numbers,low,high,settings\nLarch,optical smoke,1,20,40,address=switches 7\nFenn,output module,4,,,\n",
 		"points.csv", "loop,address,type,location\n1,5,Larch,A <i>\n1,5,Larch,B\n1,127,Larch,C\n1,58,Fenn,D\n1,100,Larch,E\n")

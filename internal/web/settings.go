@@ -29,6 +29,7 @@ type settingForm struct {
 	Note                 string
 	Groups               []fieldGroup
 	Locked               bool // for whoever may only look
+	First                bool // its title is that of the page
 }
 
 // fieldGroup is a part of a form.
@@ -205,6 +206,7 @@ func (s *Server) showSetting(sets ...setting) func(http.ResponseWriter, *http.Re
 
 func (s *Server) showForms(w http.ResponseWriter, r *http.Request, code int, survey *app.Survey, forms []*settingForm) error {
 	forms = slices.DeleteFunc(forms, func(f *settingForm) bool { return len(f.Groups) == 0 })
+	forms[0].First = true
 	page := &settingPage{Frame: Frame{Title: forms[0].Title + ", " + survey.Register.Site.Name, Survey: survey}, Back: siteAddress(survey) + "/settings", Forms: forms}
 	return s.show(w, r, code, "setting.html", page)
 }
