@@ -150,8 +150,11 @@ func (s *Server) workOnIntake(w http.ResponseWriter, r *http.Request) error {
 	case "stop":
 		in.halt()
 	case "drop":
+		if err := s.intakes.drop(in); err != nil {
+			return err
+		}
 		http.Redirect(w, r, siteAddress(survey)+"/intake", http.StatusSeeOther)
-		return s.intakes.drop(in)
+		return nil
 	default:
 		return sootline.Errorf(sootline.Invalid, "", "nobody knows what to do with the intake")
 	}

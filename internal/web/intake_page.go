@@ -26,7 +26,6 @@ type intakePage struct {
 	CanTake         bool
 	WhyNot          string
 	Adds            string
-	Caution         string
 }
 
 // workingLine tells how far the work under way has come.
@@ -46,8 +45,6 @@ type tableLine struct {
 	LeftFile       string
 	Questions      int
 	Remarks        []string
-	Troubles       []app.Remark
-	MoreTroubles   int
 	LeftOutBecause string
 }
 
@@ -81,7 +78,7 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 	for _, o := range out.Tables {
 		line := tableLine{
 			Name: tableName(o.Table), Kind: app.KindName(o.Table.Kind), Rows: grouped(o.Table.Understanding.Rows),
-			Left: o.Left, Questions: len(o.Table.Questions), Troubles: o.Troubles, MoreTroubles: o.Left - len(o.Troubles),
+			Left: o.Left, Questions: len(o.Table.Questions),
 		}
 		if o.LeftFile != "" {
 			line.LeftFile = filepath.Base(o.LeftFile)

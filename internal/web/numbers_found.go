@@ -16,7 +16,7 @@ import (
 type foundPage struct {
 	Frame
 	loopPart
-	ID, Most        string
+	ID              string
 	Trouble, WayOut string
 	List            string // the id of the list; empty: none was handed in
 	Name            string
