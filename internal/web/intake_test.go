@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"io"
 	"mime/multipart"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
@@ -197,6 +199,33 @@ func TestIntakeOfBrokenFiles(t *testing.T) {
 	res = b.do(http.MethodPost, site+"/intake", "id=1", nil)
 	if res.StatusCode != http.StatusUnprocessableEntity {
 		t.Error("a form without files gives", res.StatusCode)
+	}
+}
+
+// A slow upload may take longer than any other request.
+func TestSlowUpload(t *testing.T) {
+	s, site := aSite(t, nil)
+	server := httptest.NewUnstartedServer(s)
+	const hurry = 300 * time.Millisecond
+	server.Config.ReadTimeout, server.Config.WriteTimeout = hurry, hurry
+	server.Start()
+	defer server.Close()
+	body, kind := filesForm(t, s.newID(), "points.csv", pointFile)
+	from, to := io.Pipe()
+	go func() {
+		io.WriteString(to, body[:200]) //nolint:errcheck // the answer tells
+		time.Sleep(2 * hurry)
+		io.WriteString(to, body[200:]) //nolint:errcheck // the answer tells
+		to.Close()                     //nolint:errcheck // never fails
+	}()
+	client := &http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	res, err := client.Post(server.URL+site+"/intake", kind, from)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer res.Body.Close()
+	if res.StatusCode != http.StatusSeeOther {
+		t.Errorf("a slow upload gives %d", res.StatusCode)
 	}
 }
 

@@ -102,7 +102,7 @@ type upload struct {
 // receive streams a form with files into a new folder, without holding them in
 // memory.
 func (s *Server) receive(w http.ResponseWriter, r *http.Request) (*upload, error) {
-	if err := http.NewResponseController(w).SetReadDeadline(time.Now().Add(uploadTime)); err != nil && !errors.Is(err, http.ErrNotSupported) {
+	if err := allowTime(w); err != nil {
 		return nil, err
 	}
 	parts, err := r.MultipartReader()
@@ -118,6 +118,18 @@ func (s *Server) receive(w http.ResponseWriter, r *http.Request) (*upload, error
 		return nil, errors.Join(err, os.RemoveAll(folder))
 	}
 	return up, nil
+}
+
+// allowTime gives an upload the time that it may take, which is more than any
+// other request gets.
+func allowTime(w http.ResponseWriter) error {
+	control, until := http.NewResponseController(w), time.Now().Add(uploadTime)
+	for _, set := range []func(time.Time) error{control.SetReadDeadline, control.SetWriteDeadline} {
+		if err := set(until); err != nil && !errors.Is(err, http.ErrNotSupported) {
+			return err
+		}
+	}
+	return nil
 }
 
 func (up *upload) read(parts *multipart.Reader) error {
