@@ -45,15 +45,20 @@ func serveCommand(s *session) *cobra.Command {
 	return cmd
 }
 
-func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) error {
+func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err error) {
 	loopback, err := mayListen(ctx, a, flags)
 	if err != nil {
 		return err
 	}
 	a.Working = nil // the terminal belongs to the log of requests
+	uploads, err := os.MkdirTemp("", "sootline-uploads-*")
+	if err != nil {
+		return sootline.Errorf(sootline.Unavailable, "say in TMPDIR where there is room", "no folder for uploads could be made: %w", err)
+	}
+	defer func() { err = errors.Join(err, os.RemoveAll(uploads)) }()
 	handler, err := web.New(web.Config{
 		App: a, Loopback: loopback, TLS: flags.cert != "", Zone: time.Local,
-		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Log: s.err,
+		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
 	})
 	if err != nil {
 		return err

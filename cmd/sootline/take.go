@@ -181,14 +181,9 @@ func tableName(t *app.IntakeTable) string {
 	return t.Path + ", sheet " + t.Table.Name
 }
 
-var kindNames = map[listing.Kind]string{
-	listing.KindTypes: "type sheets", listing.KindSchedule: "a schedule of points",
-	listing.KindReadings: "readings", listing.KindEvents: "events", listing.KindUnknown: "nothing that is known",
-}
-
 // showUnderstood tells what a table was taken for, column by column.
 func (s *session) showUnderstood(t *app.IntakeTable) error {
-	fmt.Fprintf(s.out, "%s: %s, %s (%s)\n", tableName(t), kindNames[t.Kind], count(t.Understanding.Rows, "row", "rows"), t.KindWhy)
+	fmt.Fprintf(s.out, "%s: %s, %s (%s)\n", tableName(t), app.KindName(t.Kind), count(t.Understanding.Rows, "row", "rows"), t.KindWhy)
 	for _, skipped := range t.Skipped {
 		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
 	}

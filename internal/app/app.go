@@ -20,6 +20,7 @@ type App struct {
 	Now     func() time.Time // the clock
 	Random  func() [10]byte  // for the ids of entries made by hand
 	Working func(Progress)   // told of long work now and then; may be nil
+	Form    sootline.ID      // where not zero, the id of the first entry made by hand: a form handed in twice writes once
 }
 
 // Progress is how far long work has come.
@@ -110,8 +111,19 @@ func (a *App) add(ctx context.Context, site sootline.ID, entries ...sootline.Ent
 }
 
 func (a *App) append(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	if !a.Form.Zero() && len(entries) > 0 {
+		entries[0].ID = a.Form
+		return a.appendOnce(tx, site, entries)
+	}
+	return a.appendAll(tx, site, entries)
+}
+
+func (a *App) appendAll(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
 	return tx.Append(site, a.Station, func(w *store.Writer) error {
 		for _, e := range entries {
+			if err := e.Check(); err != nil {
+				return err
+			}
 			if err := w.Add(e); err != nil {
 				return err
 			}

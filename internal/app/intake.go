@@ -3,7 +3,9 @@ package app
 import (
 	"errors"
 	"io"
+	"maps"
 	"os"
+	"strconv"
 
 	"sootline"
 	"sootline/internal/listing"
@@ -79,6 +81,59 @@ func (t *IntakeTable) Answer(id, value string) error {
 		return sootline.Errorf(sootline.Invalid, "", "%w", err)
 	}
 	return t.understand()
+}
+
+// Choose sets what the table lists and what its columns hold, by the names of
+// kinds and fields (docs/formats/listings.md), and looks at it again. What is as
+// it was found is left to be found; a choice that does not fit changes nothing.
+func (t *IntakeTable) Choose(kind string, columns []string) error {
+	next := t.profile
+	if kind != string(t.Kind) {
+		next.Kind, next.Columns = listing.Kind(kind), nil // what columns were said to hold was of another kind
+		columns = nil
+	}
+	next.Columns = maps.Clone(next.Columns)
+	for i, field := range columns[:min(len(columns), len(t.Columns))] {
+		if column := t.Columns[i]; field != string(column.Field) {
+			if next.Columns == nil {
+				next.Columns = map[string]listing.Field{}
+			}
+			delete(next.Columns, column.Heading)
+			next.Columns[strconv.Itoa(i+1)] = listing.Field(field)
+		}
+	}
+	before := t.profile
+	t.profile = next
+	err := t.understand()
+	if err != nil {
+		t.profile = before
+	}
+	return err
+}
+
+// Kinds are what a table may list.
+func Kinds() []listing.Kind {
+	return []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents}
+}
+
+// KindName tells what a table lists, in words.
+func KindName(kind listing.Kind) string {
+	switch kind {
+	case listing.KindTypes:
+		return "type sheets"
+	case listing.KindSchedule:
+		return "a schedule of points"
+	case listing.KindReadings:
+		return "readings"
+	case listing.KindEvents:
+		return "events"
+	}
+	return "nothing that is known"
+}
+
+// Fields are what a column of the table may hold; the last one is that it is not used.
+func (t *IntakeTable) Fields() []listing.Field {
+	return append(t.Kind.Fields(), listing.Unused)
 }
 
 // Close closes the files.

@@ -163,22 +163,30 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 // addOnce adds entries, all or none. Where the first one is there already they
 // were handed in before, and what is there is given back.
 func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline.Entry) ([]sootline.Entry, error) {
-	return entries, a.Book.Write(ctx, func(tx *store.Tx) error {
-		for line, err := range tx.Lines(site) {
-			if err != nil {
-				return err
-			}
-			if line.Entry.ID != entries[0].ID {
-				continue
-			}
-			if line.Entry.Point != entries[0].Point || !reflect.DeepEqual(line.Entry.Body, entries[0].Body) {
-				return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
-			}
-			entries[0] = line.Entry
-			return nil
+	return entries, a.Book.Write(ctx, func(tx *store.Tx) error { return a.appendOnce(tx, site, entries) })
+}
+
+// Noted reports whether the form was handed in before.
+func (a *App) Noted(ctx context.Context, site sootline.ID) (bool, error) {
+	entries, err := a.Book.Entries(ctx, site)
+	return slices.ContainsFunc(entries, func(e sootline.Entry) bool { return e.ID == a.Form }), err
+}
+
+func (a *App) appendOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	for line, err := range tx.Lines(site) {
+		if err != nil {
+			return err
 		}
-		return a.append(tx, site, entries)
-	})
+		if line.Entry.ID != entries[0].ID {
+			continue
+		}
+		if line.Entry.Point != entries[0].Point || !reflect.DeepEqual(line.Entry.Body, entries[0].Body) {
+			return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
+		}
+		entries[0] = line.Entry
+		return nil
+	}
+	return a.appendAll(tx, site, entries)
 }
 
 // Withdraw takes an entry back.

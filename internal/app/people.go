@@ -38,9 +38,9 @@ func (r Role) rank() int {
 	return 0
 }
 
-// leastPassword is the shortest password (NIST SP 800-63B-4, 3.1.1.2: fifteen
+// LeastPassword is the shortest password (NIST SP 800-63B-4, 3.1.1.2: fifteen
 // characters where it is the only factor; from memory).
-const leastPassword = 15
+const LeastPassword = 15
 
 // AddPerson lets somebody sign in, or gives somebody another role and password.
 func (a *App) AddPerson(ctx context.Context, name string, role Role, password string) error {
@@ -50,8 +50,8 @@ func (a *App) AddPerson(ctx context.Context, name string, role Role, password st
 		return sootline.Errorf(sootline.Invalid, "", "a person has a name of 1 to 80 characters")
 	case role != Technician && role != Manager:
 		return sootline.Errorf(sootline.Invalid, "give --role technician or --role manager", "%q is not a role", role)
-	case utf8.RuneCountInString(password) < leastPassword:
-		return sootline.Errorf(sootline.Invalid, "a few words that nobody else puts together are easy to keep", "a password has at least %d characters", leastPassword)
+	case utf8.RuneCountInString(password) < LeastPassword:
+		return sootline.Errorf(sootline.Invalid, "a few words that nobody else puts together are easy to keep", "a password has at least %d characters", LeastPassword)
 	case len(password) > 1000:
 		return sootline.Errorf(sootline.Invalid, "", "a password has at most 1000 bytes")
 	}

@@ -45,8 +45,31 @@ const shown = 20
 
 // TakeOptions are the choices of an intake.
 type TakeOptions struct {
-	AsIs bool // take values that look ten times too large as they are
+	AsIs bool                   // take values that look ten times too large as they are
+	Row  func(RowOutcome) error // told of every row in its turn; may be nil
 }
+
+// RowOutcome says what one row became, or would become.
+type RowOutcome struct {
+	Table   *IntakeTable
+	Line    int
+	Cells   []string // as written; reused by the next row
+	Becomes Becomes
+	Why     string // it cannot be used
+}
+
+// Becomes is what becomes of a row.
+type Becomes string
+
+// What becomes of rows. A type may have several rows, so that only the table as
+// a whole tells which sheets are new.
+const (
+	RowAdded    Becomes = "added"
+	RowSame     Becomes = "known already"
+	RowRepeated Becomes = "repeats another"
+	RowLeft     Becomes = "cannot be used"
+	RowOfSheet  Becomes = "part of a type sheet"
+)
 
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
@@ -56,6 +79,7 @@ func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts Ta
 	}
 	t := a.newTaker(site, entries, opts)
 	t.emit = func(sootline.Entry) error { return nil }
+	t.stopped = ctx.Err
 	return t.takeAll(in)
 }
 
@@ -75,6 +99,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		}
 		t := a.newTaker(site, entries, opts)
 		t.left = left
+		t.stopped = ctx.Err
 		err = tx.Append(site, a.Station, func(w *store.Writer) error {
 			t.emit = w.Add
 			out, err = t.takeAll(in)
@@ -144,6 +169,8 @@ type taker struct {
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
 	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
+	stopped func() error // why the work is to stop, or nil
+	trouble string       // of the row in hand
 	added   int
 	done    int
 	total   int
@@ -204,16 +231,15 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 	for record, fault := range table.Records(table.Table) {
 		if t.done++; t.done%10_000 == 0 {
 			t.app.progress("taking in "+table.Path, min(t.done, t.total), t.total)
-		}
-		if fault != nil {
-			if err := t.refuse(o, record, fault.Trouble()); err != nil {
+			if err := t.stopped(); err != nil {
 				return err
 			}
-			continue
 		}
-		err := take(record)
-		if bad, ok := errors.AsType[*impossible](err); ok {
-			err = t.refuse(o, record, bad.Error())
+		before := *o
+		t.trouble = ""
+		err := t.record(o, record, fault, take)
+		if err == nil && t.opts.Row != nil {
+			err = t.opts.Row(RowOutcome{table, record.Line, record.Cells, o.since(&before), t.trouble})
 		}
 		if err != nil {
 			return err
@@ -222,9 +248,36 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 	return nil
 }
 
+func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.RowError, take func(listing.Record) error) error {
+	if fault != nil {
+		return t.refuse(o, record, fault.Trouble())
+	}
+	err := take(record)
+	if bad, ok := errors.AsType[*impossible](err); ok {
+		return t.refuse(o, record, bad.Error())
+	}
+	return err
+}
+
+// since tells what became of the row that was taken between before and now.
+func (o *TableOutcome) since(before *TableOutcome) Becomes {
+	switch {
+	case o.Left > before.Left:
+		return RowLeft
+	case o.Rows > before.Rows:
+		return RowAdded
+	case o.Same > before.Same:
+		return RowSame
+	case o.Repeated > before.Repeated:
+		return RowRepeated
+	}
+	return RowOfSheet
+}
+
 // refuse puts a row aside, with the reason, to be mended.
 func (t *taker) refuse(o *TableOutcome, record listing.Record, why string) error {
 	o.Left++
+	t.trouble = why
 	if len(o.Troubles) < shown {
 		o.Troubles = append(o.Troubles, Remark{record.Line, why})
 	}

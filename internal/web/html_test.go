@@ -19,6 +19,10 @@ func TestPagesAreWhole(t *testing.T) {
 	pages := map[string]string{
 		"empty": visit(t, empty).get("/"), "today": visit(t, s).get("/"), "site": visit(t, s).get(site), "points": visit(t, s).get(site + "/points"),
 		"none": visit(t, s).get(site + "/points?q=nothing-like-it"), "questions": visit(t, s).get(site + "/questions"), "loop": visit(t, s).get(site + "/loop"), "sign in": visit(t, s).get("/sign-in"),
+		"intake": visit(t, s).get(site + "/intake"), "numbers": visit(t, s).get(site + "/numbers"), "plan": visit(t, s).get(site + "/numbers/plan?afresh=1&even=1"),
+		"order": visit(t, s).get(site + "/numbers/order"), "cards": visit(t, s).get(site + "/numbers/cards"), "found": visit(t, s).get(site + "/numbers/found"),
+		"settings": visit(t, s).get(site + "/settings"), "a loop": visit(t, s).get(site + "/settings/loop?of=1.1"), "a new loop": visit(t, s).get(site + "/settings/loop"),
+		"an area": visit(t, s).get(site + "/settings/area"), "a type": visit(t, s).get(site + "/settings/type"), "people": visit(t, s).get("/people"),
 		"trouble": read(t, visit(t, s).do("GET", "/nowhere", "", nil)),
 	}
 	for _, p := range survey.Register.Points() {

@@ -31,6 +31,7 @@ type Config struct {
 	TLS        bool           // reached by https
 	Zone       *time.Location // of this machine
 	DemoFolder string         // where the demo's listings go
+	Uploads    string         // a folder for files on their way into the book
 	Log        io.Writer      // a line a request
 }
 
@@ -41,6 +42,7 @@ type Server struct {
 	assets    map[string]asset
 	surveys   surveys
 	summaries summaries
+	intakes   intakes
 	sessions  *scs.SessionManager
 	tries     *tries
 	counts    *counts
@@ -55,6 +57,7 @@ func New(c Config) (*Server, error) {
 		return c.App.Survey(ctx, line.ID, c.App.Now())
 	}
 	s.surveys.now = c.App.Now
+	s.intakes.folder = c.Uploads
 	var err error
 	if s.assets, err = readAssets(staticFiles); err != nil {
 		return nil, err

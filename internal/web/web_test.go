@@ -39,7 +39,7 @@ func newServer(t testing.TB, change func(*Config)) *Server {
 			Book: book, Station: "laptop", By: "L. Local", Now: func() time.Time { return today },
 			Random: func() (r [10]byte) { rand.Read(r[:]); return r },
 		},
-		Loopback: true, Zone: time.UTC, DemoFolder: filepath.Join(t.TempDir(), "demo"), Log: io.Discard,
+		Loopback: true, Zone: time.UTC, DemoFolder: filepath.Join(t.TempDir(), "demo"), Uploads: t.TempDir(), Log: io.Discard,
 	}
 	if change != nil {
 		change(&c)
@@ -173,30 +173,55 @@ func TestEveryRoute(t *testing.T) {
 	entry := func() string {
 		return url.Values{"id": {s.newID()}, "kind": {"note"}, "text": {"seen"}}.Encode()
 	}
-	const ok, to, denied, unknown, missing = http.StatusOK, http.StatusSeeOther, http.StatusForbidden, http.StatusUnauthorized, http.StatusNotFound
+	const ok, to, denied, unknown, missing, wrong, changed = http.StatusOK, http.StatusSeeOther, http.StatusForbidden, http.StatusUnauthorized, http.StatusNotFound, http.StatusUnprocessableEntity, http.StatusConflict
 	scenarios := map[string]struct {
 		address string
 		body    func() string
 		want    [3]int // stranger, technician, manager
 	}{
-		"GET /{$}":                          {"/", nil, [3]int{to, ok, ok}},
-		"POST /demo":                        {"/demo", nil, [3]int{unknown, denied, to}},
-		"POST /seen":                        {"/seen", nil, [3]int{unknown, to, to}},
-		"GET /site/{site}":                  {site, nil, [3]int{to, ok, ok}},
-		"GET /site/{site}/loop":             {site + "/loop", nil, [3]int{to, ok, ok}},
-		"GET /site/{site}/points":           {site + "/points?q=smoke&sort=value&way=down", nil, [3]int{to, ok, ok}},
-		"GET /site/{site}/questions":        {site + "/questions", nil, [3]int{to, ok, ok}},
-		"POST /site/{site}/questions/{key}": {site + "/questions/nosuch", func() string { return "answer=no&id=" + s.newID() }, [3]int{unknown, missing, missing}},
-		"GET /site/{site}/point/{point}":    {point, nil, [3]int{to, ok, ok}},
-		"POST /site/{site}/point/{point}":   {point, entry, [3]int{unknown, to, to}},
-		"GET /sign-in":                      {"/sign-in", nil, [3]int{ok, ok, ok}},
-		"POST /sign-in":                     {"/sign-in", func() string { return "name=nobody&password=wrong" }, [3]int{422, 422, 422}},
-		"POST /look":                        {"/look", func() string { return "look=dark&back=/" }, [3]int{to, to, to}},
-		"GET /static/{file}":                {"/static/sootline.css", nil, [3]int{ok, ok, ok}},
-		"GET /healthz":                      {"/healthz", nil, [3]int{ok, ok, ok}},
-		"GET /metrics":                      {"/metrics", nil, [3]int{missing, missing, ok}},
-		"/":                                 {"/nowhere", nil, [3]int{missing, missing, missing}},
-		"POST /sign-out":                    {"/sign-out", nil, [3]int{to, to, to}},
+		"GET /{$}":                                     {"/", nil, [3]int{to, ok, ok}},
+		"POST /demo":                                   {"/demo", nil, [3]int{unknown, denied, to}},
+		"POST /seen":                                   {"/seen", nil, [3]int{unknown, to, to}},
+		"GET /site/{site}":                             {site, nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/loop":                        {site + "/loop", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/points":                      {site + "/points?q=smoke&sort=value&way=down", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/questions":                   {site + "/questions", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/questions/{key}":            {site + "/questions/nosuch", func() string { return "answer=no&id=" + s.newID() }, [3]int{unknown, missing, missing}},
+		"GET /site/{site}/point/{point}":               {point, nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/point/{point}":              {point, entry, [3]int{unknown, to, to}},
+		"GET /site/{site}/intake":                      {site + "/intake", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/intake":                     {site + "/intake", nil, [3]int{unknown, wrong, wrong}},
+		"GET /site/{site}/intake/{intake}":             {site + "/intake/" + s.newID(), nil, [3]int{to, missing, missing}},
+		"POST /site/{site}/intake/{intake}":            {site + "/intake/" + s.newID(), func() string { return "do=take" }, [3]int{unknown, missing, missing}},
+		"GET /site/{site}/intake/{intake}/left/{file}": {site + "/intake/" + s.newID() + "/left/x.csv", nil, [3]int{to, missing, missing}},
+		"GET /site/{site}/numbers":                     {site + "/numbers", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/numbers/plan":                {site + "/numbers/plan", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/numbers/plan":               {site + "/numbers/plan", func() string { return "shown=nothing&id=" + s.newID() }, [3]int{unknown, changed, changed}},
+		"GET /site/{site}/numbers/order":               {site + "/numbers/order", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/numbers/order":              {site + "/numbers/order", func() string { return "id=" + s.newID() }, [3]int{unknown, changed, changed}},
+		"GET /site/{site}/numbers/cards":               {site + "/numbers/cards", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/numbers/found":               {site + "/numbers/found", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/numbers/found":              {site + "/numbers/found", nil, [3]int{unknown, wrong, wrong}},
+		"POST /site/{site}/numbers/found/{list}":       {site + "/numbers/found/" + s.newID(), nil, [3]int{unknown, missing, missing}},
+		"GET /site/{site}/settings":                    {site + "/settings", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/settings":                   {site + "/settings", entry, [3]int{unknown, denied, to}},
+		"GET /site/{site}/settings/loop":               {site + "/settings/loop", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/settings/loop":              {site + "/settings/loop", entry, [3]int{unknown, denied, wrong}},
+		"POST /site/{site}/settings/supply":            {site + "/settings/supply", entry, [3]int{unknown, denied, wrong}},
+		"GET /site/{site}/settings/area":               {site + "/settings/area", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/settings/area":              {site + "/settings/area", entry, [3]int{unknown, denied, wrong}},
+		"GET /site/{site}/settings/type":               {site + "/settings/type", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/settings/type":              {site + "/settings/type", entry, [3]int{unknown, denied, wrong}},
+		"GET /people":                                  {"/people", nil, [3]int{to, denied, ok}},
+		"POST /people":                                 {"/people", func() string { return "name=X&role=technician" }, [3]int{unknown, denied, wrong}},
+		"GET /sign-in":                                 {"/sign-in", nil, [3]int{ok, ok, ok}},
+		"POST /sign-in":                                {"/sign-in", func() string { return "name=nobody&password=wrong" }, [3]int{422, 422, 422}},
+		"POST /look":                                   {"/look", func() string { return "look=dark&back=/" }, [3]int{to, to, to}},
+		"GET /static/{file}":                           {"/static/sootline.css", nil, [3]int{ok, ok, ok}},
+		"GET /healthz":                                 {"/healthz", nil, [3]int{ok, ok, ok}},
+		"GET /metrics":                                 {"/metrics", nil, [3]int{missing, missing, ok}},
+		"/":                                            {"/nowhere", nil, [3]int{missing, missing, missing}},
+		"POST /sign-out":                               {"/sign-out", nil, [3]int{to, to, to}},
 	}
 	people := [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 	var last func()

@@ -15,7 +15,7 @@ import (
 
 // words are the functions of the templates.
 func (s *Server) words() template.FuncMap {
-	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark}
+	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark, "thousands": grouped}
 }
 
 // count tells how many there are, with the word for one or for several.
@@ -51,6 +51,14 @@ func mark(word string) string {
 		return "◆"
 	case "look again":
 		return "◎"
+	case "added", "part of a type sheet":
+		return "+"
+	case "known already":
+		return "="
+	case "repeats another":
+		return "↺"
+	case "cannot be used":
+		return "×"
 	}
 	return "·"
 }
@@ -111,12 +119,20 @@ func unitOf(j *app.Judgement) string {
 	return j.Sheet.Unit
 }
 
-// bandOf writes a band; an end that is not known is left open.
+// bandOf writes the band of a point.
 func bandOf(j *app.Judgement) string {
-	if j == nil || j.Band == nil {
+	if j == nil {
 		return ""
 	}
-	low, high := number(j.Band.Low), number(j.Band.High)
+	return bandText(j.Band)
+}
+
+// bandText writes a band; an end that is not known is left open.
+func bandText(b *sootline.Band) string {
+	if b == nil {
+		return ""
+	}
+	low, high := number(b.Low), number(b.High)
 	switch {
 	case low == "" && high == "":
 		return ""

@@ -1,0 +1,29 @@
+package app
+
+import (
+	"context"
+	"reflect"
+
+	"sootline"
+)
+
+// SetSheet states a type sheet: as known since always for a type that was not
+// known, and from now on where it changes what was known. A sheet that says what
+// the book says already adds nothing.
+func (a *App) SetSheet(ctx context.Context, site sootline.ID, sheet sootline.TypeSheet) error {
+	if err := sheet.Check(); err != nil {
+		return err
+	}
+	r, err := a.Register(ctx, site, a.Now())
+	if err != nil {
+		return err
+	}
+	at := sootline.LongAgo
+	if known := r.Sheet(sheet.Name); known != nil {
+		if reflect.DeepEqual(*known, sheet) {
+			return nil
+		}
+		at = a.Now()
+	}
+	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, sootline.Sheet{TypeSheet: sheet}))
+}

@@ -1,0 +1,149 @@
+package web
+
+import (
+	"net/http"
+	"strconv"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// orderPage lists in which order to set devices, to be ticked.
+type orderPage struct {
+	Frame
+	loopPart
+	ID, Shown string
+	Trouble   string
+	Moved     int
+	AtLeast   int // 0: no order is shorter than this one
+	Steps     []stepRow
+	Noted     string
+}
+
+type stepRow struct {
+	Turn, Place  int
+	Do, From, To string
+	Device       deviceLink
+}
+
+func (s *Server) showOrder(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	page, _, err := s.orderPage(r, survey)
+	if err != nil {
+		return err
+	}
+	page.Noted = r.URL.Query().Get("noted")
+	return s.show(w, r, http.StatusOK, "order.html", page)
+}
+
+func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app.NumberOrder, error) {
+	page := &orderPage{Frame: Frame{Title: "Order of changes for " + survey.Register.Site.Name, Survey: survey}, ID: s.newID()}
+	var err error
+	if page.loopPart, err = loopIn(r, survey); err != nil || page.Loop == "" {
+		return page, app.NumberOrder{}, err
+	}
+	orders, err := s.App.OrderNumbers(r.Context(), survey.Register.Site.ID, page.Loop)
+	if err != nil {
+		if status(err) >= http.StatusInternalServerError {
+			return nil, app.NumberOrder{}, err
+		}
+		page.Trouble = sentence(err)
+		return page, app.NumberOrder{}, nil
+	}
+	o := orders[0]
+	page.Moved, page.Shown = o.Moved, digest(o.Steps)
+	if !o.Shortest() {
+		page.AtLeast = o.AtLeast
+	}
+	for i, step := range o.Steps {
+		d := o.Loop.Devices[step.Device]
+		page.Steps = append(page.Steps, stepRow{i + 1, i, step.Kind.String(), dash(step.From), dash(step.To), deviceOf(survey, d.ID)})
+	}
+	return page, o, nil
+}
+
+// noteOrder writes down the steps that were ticked.
+func (s *Server) noteOrder(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	page, order, err := s.orderPage(r, survey)
+	if err != nil {
+		return err
+	}
+	var done []int
+	for _, text := range r.PostForm["done"] {
+		i, err := strconv.Atoi(text)
+		if err != nil {
+			return sootline.Errorf(sootline.Invalid, "open the page again", "%q is no step", text)
+		}
+		done = append(done, i)
+	}
+	a, err := s.asForm(r)
+	if err != nil {
+		return err
+	}
+	again := page.Base + "/order?loop=" + queryWord(page.Loop)
+	switch known, err := a.Noted(r.Context(), survey.Register.Site.ID); {
+	case err != nil:
+		return err
+	case known:
+		http.Redirect(w, r, again, http.StatusSeeOther)
+		return nil
+	case page.Trouble == "" && len(done) == 0:
+		page.Trouble = "No step was ticked; nothing was written down."
+	case page.Trouble == "" && page.Shown != r.PostForm.Get("shown"):
+		page.Trouble = "The order has changed since it was shown; nothing was written down. This is the order now."
+	}
+	if page.Trouble != "" {
+		return s.show(w, r, http.StatusConflict, "order.html", page)
+	}
+	n, err := a.NoteSteps(r.Context(), survey.Register.Site.ID, order, done)
+	if err != nil {
+		return err
+	}
+	http.Redirect(w, r, again+"&noted="+queryWord(count(n, "device", "devices")), http.StatusSeeOther)
+	return nil
+}
+
+// cardsPage draws the setting cards of a loop.
+type cardsPage struct {
+	Frame
+	loopPart
+	Trouble string
+	Cards   []cardPart
+}
+
+type cardPart struct{ Name, Text string }
+
+func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	page := &cardsPage{Frame: Frame{Title: "Setting cards of " + survey.Register.Site.Name, Survey: survey}}
+	if page.loopPart, err = loopIn(r, survey); err != nil {
+		return err
+	}
+	if page.Loop == "" {
+		return s.show(w, r, http.StatusOK, "cards.html", page)
+	}
+	cards, err := s.App.NumberCards(r.Context(), survey.Register.Site.ID, page.Loop, "")
+	if err != nil {
+		if status(err) >= http.StatusInternalServerError {
+			return err
+		}
+		page.Trouble = sentence(err)
+	}
+	for _, card := range cards {
+		page.Cards = append(page.Cards, cardPart{card.Name, card.Draw()})
+	}
+	return s.show(w, r, http.StatusOK, "cards.html", page)
+}
