@@ -2,11 +2,11 @@ package app
 
 import (
 	"bufio"
+	"bytes"
 	"cmp"
 	"context"
 	"fmt"
 	"io"
-	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -171,7 +171,11 @@ func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline
 			if line.Entry.ID != entries[0].ID {
 				continue
 			}
-			if line.Entry.Point != entries[0].Point || !reflect.DeepEqual(line.Entry.Body, entries[0].Body) {
+			same, err := saysTheSame(line.Entry, entries[0])
+			if err != nil {
+				return err
+			}
+			if !same {
 				return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
 			}
 			entries[0] = line.Entry
@@ -181,19 +185,50 @@ func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline
 	})
 }
 
-// Withdraw takes an entry back.
-func (a *App) Withdraw(ctx context.Context, site, entry sootline.ID, why string) (sootline.Entry, error) {
-	if _, err := a.find(ctx, site, entry); err != nil {
+// saysTheSame compares point and body of two entries, whenever they happened: a
+// form that is handed in again without a time means another now.
+func saysTheSame(a, b sootline.Entry) (bool, error) {
+	a.At, a.Site = b.At, b.Site
+	said, err := sootline.AppendSaid(nil, &a)
+	if err != nil {
+		return false, err
+	}
+	again, err := sootline.AppendSaid(nil, &b)
+	return bytes.Equal(said, again), err
+}
+
+// Amendment is what is done to an entry that stays in the log.
+type Amendment struct {
+	ID    sootline.ID // of the entry that amends; zero: a new one; else handing it in twice adds it once
+	Entry sootline.ID // the entry that is amended
+	Why   string      // in words
+}
+
+// amend adds the entry that amends another one.
+func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, body sootline.Body) (sootline.Entry, error) {
+	e := a.entry(site, a.Now(), sootline.ID{}, body)
+	if !m.ID.Zero() {
+		e.ID = m.ID
+	}
+	if err := e.Check(); err != nil {
 		return sootline.Entry{}, err
 	}
-	e := a.entry(site, a.Now(), sootline.ID{}, sootline.Withdrawn{Entry: entry, Why: why})
-	return e, a.add(ctx, site, e)
+	there, err := a.addOnce(ctx, site, e)
+	return there[0], err
+}
+
+// Withdraw takes an entry back.
+func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
+	if _, err := a.Entry(ctx, site, m.Entry); err != nil {
+		return sootline.Entry{}, err
+	}
+	return a.amend(ctx, site, m, sootline.Withdrawn{Entry: m.Entry, Why: m.Why})
 }
 
 // Correct puts an entry right: change is given what it says and gives back what
 // it should have said.
-func (a *App) Correct(ctx context.Context, site, entry sootline.ID, why string, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
-	old, err := a.find(ctx, site, entry)
+func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
+	old, err := a.Entry(ctx, site, m.Entry)
 	if err != nil {
 		return sootline.Entry{}, err
 	}
@@ -201,15 +236,12 @@ func (a *App) Correct(ctx context.Context, site, entry sootline.ID, why string, 
 	if err != nil {
 		return sootline.Entry{}, err
 	}
-	c.Entry, c.Why = entry, why
-	e := a.entry(site, a.Now(), sootline.ID{}, c)
-	if err := e.Check(); err != nil {
-		return sootline.Entry{}, err
-	}
-	return e, a.add(ctx, site, e)
+	c.Entry, c.Why = m.Entry, m.Why
+	return a.amend(ctx, site, m, c)
 }
 
-func (a *App) find(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
+// Entry finds an entry of a site's log, as it was written.
+func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
 	for line, err := range a.Book.Lines(ctx, site) {
 		if err != nil {
 			return sootline.Entry{}, err
