@@ -24,6 +24,7 @@ type LogLine struct {
 
 // LogFilter says which entries to show; zero fields leave nothing out.
 type LogFilter struct {
+	Entry    sootline.ID
 	Point    string // a reference
 	Kinds    []sootline.Kind
 	From, To time.Time // when they happened; To is exclusive
@@ -75,7 +76,8 @@ func (f LogFilter) points(r *sootline.Register) (map[sootline.ID]bool, error) {
 
 func (f LogFilter) lets(e *sootline.Entry, about map[sootline.ID]bool) bool {
 	switch {
-	case about != nil && !about[e.Point],
+	case !f.Entry.Zero() && e.ID != f.Entry,
+		about != nil && !about[e.Point],
 		len(f.Kinds) > 0 && !slices.Contains(f.Kinds, e.Body.Kind()),
 		!f.From.IsZero() && e.At.Before(f.From),
 		!f.To.IsZero() && !e.At.Before(f.To):
@@ -251,6 +253,18 @@ func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entr
 		}
 	}
 	return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+}
+
+// LogEntry finds an entry with the amendment that holds for it.
+func (a *App) LogEntry(ctx context.Context, site, entry sootline.ID) (LogLine, error) {
+	_, lines, err := a.Log(ctx, site, LogFilter{Entry: entry})
+	if err == nil && len(lines) == 0 {
+		err = sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+	}
+	if err != nil {
+		return LogLine{}, err
+	}
+	return lines[0], nil
 }
 
 // Export writes a site's log as JSON Lines.

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"sootline"
 )
 
 // TestPagesAreWhole parses every page: tags are balanced, ids are used once,
@@ -19,6 +21,10 @@ func TestPagesAreWhole(t *testing.T) {
 	pages := map[string]string{
 		"empty": visit(t, empty).get("/"), "today": visit(t, s).get("/"), "site": visit(t, s).get(site), "points": visit(t, s).get(site + "/points"),
 		"none": visit(t, s).get(site + "/points?q=nothing-like-it"), "questions": visit(t, s).get(site + "/questions"), "loop": visit(t, s).get(site + "/loop"), "sign in": visit(t, s).get("/sign-in"),
+		"power": visit(t, s).get(site + "/power?add=4&type=Snoddle&fault=break@IN"), "advice": visit(t, s).get(site + "/power/advice?type=Snoddle"),
+		"find": visit(t, s).get(site + "/power/find"), "battery": visit(t, s).get(site + "/battery?loads=panel=1x120/250"),
+		"log": visit(t, s).get(site + "/log"), "checked": visit(t, s).get(site + "/log/verify"), "entry": visit(t, s).get(anEntry(t, s, site, sootline.ReadKind)),
+		"sheet":   visit(t, s).get(anEntry(t, s, site, sootline.SheetKind)),
 		"trouble": read(t, visit(t, s).do("GET", "/nowhere", "", nil)),
 	}
 	for _, p := range survey.Register.Points() {

@@ -260,7 +260,7 @@ func formOf(r *http.Request) entryForm {
 func (f entryForm) note(zone *time.Location) (app.Note, error) {
 	id, err := sootline.ParseID(f.ID)
 	if err != nil {
-		return app.Note{}, sootline.Errorf(sootline.Invalid, "open the page again", "the form lost its number on the way: %w", err)
+		return app.Note{}, lostNumber(err)
 	}
 	at, err := typedTime(f.At, zone)
 	if err != nil {

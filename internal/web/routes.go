@@ -35,6 +35,12 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/battery", needs: technician, answer: s.showBattery, menu: "Battery"},
 		{pattern: "GET /site/{site}/questions", needs: technician, answer: s.showQuestions, menu: "Questions"},
 		{pattern: "POST /site/{site}/questions/{key}", needs: technician, answer: s.answerQuestion},
+		{pattern: "GET /site/{site}/log", needs: technician, answer: s.showLog, menu: "Log"},
+		{pattern: "POST /site/{site}/log", needs: technician, answer: s.addToLog},
+		{pattern: "GET /site/{site}/log/verify", needs: technician, answer: s.verifyLog},
+		{pattern: "GET /site/{site}/log/export", needs: technician, answer: s.exportLog},
+		{pattern: "GET /site/{site}/log/{entry}", needs: technician, answer: s.showEntry},
+		{pattern: "POST /site/{site}/log/{entry}", needs: technician, answer: s.amendEntry},
 		{pattern: "GET /site/{site}/point/{point}", needs: technician, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 

@@ -170,6 +170,7 @@ func TestEveryRoute(t *testing.T) {
 	s, site := withDemo(t, abroad)
 	survey := surveyOf(t, s)
 	point := pointAddress(survey, survey.Register.Points()[0])
+	facts := anEntry(t, s, site, sootline.AreaKind, sootline.SheetKind)
 	entry := func() string {
 		return url.Values{"id": {s.newID()}, "kind": {"note"}, "text": {"seen"}}.Encode()
 	}
@@ -189,6 +190,12 @@ func TestEveryRoute(t *testing.T) {
 		"GET /site/{site}/power/advice":     {site + "/power/advice", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/power/find":       {site + "/power/find", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/battery":          {site + "/battery", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log":              {site + "/log?kind=cleaned&from=2025-01-01", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/log":             {site + "/log", entry, [3]int{unknown, to, to}},
+		"GET /site/{site}/log/verify":       {site + "/log/verify", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log/export":       {site + "/log/export", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log/{entry}":      {facts, nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/log/{entry}":     {facts, func() string { return "do=withdraw&id=" + s.newID() }, [3]int{unknown, denied, to}},
 		"GET /site/{site}/questions":        {site + "/questions", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/questions/{key}": {site + "/questions/nosuch", func() string { return "answer=no&id=" + s.newID() }, [3]int{unknown, missing, missing}},
 		"GET /site/{site}/point/{point}":    {point, nil, [3]int{to, ok, ok}},
