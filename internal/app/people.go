@@ -25,6 +25,9 @@ const (
 	Manager    Role = "manager"    // also sites, settings and people
 )
 
+// Forbidden is the code of an error about what somebody may not do.
+const Forbidden sootline.Code = "forbidden"
+
 // May reports whether the role may do what needs another one.
 func (r Role) May(needs Role) bool { return r.rank() >= needs.rank() }
 

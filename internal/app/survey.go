@@ -55,6 +55,27 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 // device has no resting value to judge.
 func (s *Survey) Judgement(p *sootline.Point) *Judgement { return s.byPoint[p] }
 
+// Happened lists the entries about a point that hold, the latest first.
+func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
+	var entries []*sootline.Entry
+	add := func(e *sootline.Entry) {
+		if e != nil {
+			entries = append(entries, e)
+		}
+	}
+	for _, reading := range p.Readings {
+		add(reading.Entry)
+	}
+	for _, reset := range p.Resets {
+		add(reset.Entry)
+	}
+	for _, event := range p.Events {
+		add(event.Entry)
+	}
+	slices.SortFunc(entries, func(a, b *sootline.Entry) int { return sootline.Compare(b, a) })
+	return slices.Compact(entries)
+}
+
 // Sites lists the sites of the book, with how many entries each log holds: a log
 // only grows, so that a survey is as good as new while that number stands.
 func (a *App) Sites(ctx context.Context) ([]store.SiteLine, error) { return a.Book.Sites(ctx) }

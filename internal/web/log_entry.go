@@ -247,7 +247,7 @@ func (s *Server) amendEntry(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	if !page.MayAmend {
-		return sootline.Errorf(forbidden, "ask a manager", "this is for the role of %s", app.Manager)
+		return sootline.Errorf(app.Forbidden, "ask a manager", "this is for the role of %s", app.Manager)
 	}
 	form := logFormOf(r)
 	if err = s.amend(r, survey, page, form); err == nil {

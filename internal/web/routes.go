@@ -51,6 +51,7 @@ func (s *Server) routes() []route {
 		{pattern: "GET /static/{file}", needs: anyone, answer: s.giveAsset},
 		{pattern: "GET /healthz", needs: anyone, answer: s.health},
 		{pattern: "GET /metrics", needs: anyone, answer: s.metrics},
+		{pattern: "/api/v1/", needs: anyone, answer: s.answerAPI, most: mostUpload},
 		{pattern: "/", needs: anyone, answer: s.nowhere},
 	}
 }
