@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"slices"
 	"strings"
 	"time"
 
@@ -125,7 +126,7 @@ type answer[T any] struct{ Body T }
 // operation adds an operation: its id, who may ask, method and path, what it does.
 func operation[I, O any](a *API, id string, role app.Role, method, path, summary string, do func(context.Context, *I) (O, error), change ...func(*huma.Operation)) {
 	op := huma.Operation{
-		OperationID: id, Method: method, Path: path, Summary: summary, Tags: []string{strings.Split(path, "/")[min(2, strings.Count(path, "/"))]},
+		OperationID: id, Method: method, Path: path, Summary: summary, Tags: []string{tag(path)},
 		Errors: []int{401, 403, 404, 409, 413, 422, 429, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}},
 		DefaultStatus: http.StatusOK, Description: "For the role of " + string(role) + ".",
 	}
@@ -139,6 +140,15 @@ func operation[I, O any](a *API, id string, role app.Role, method, path, summary
 		}
 		return &answer[O]{out}, nil
 	})
+}
+
+// tag groups operations by what they are about.
+func tag(path string) string {
+	about, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimPrefix(path, "/sites/{site}"), "/"), "/")
+	if about == "" {
+		return "sites"
+	}
+	return about
 }
 
 // roomFor lets an operation take a larger body.
@@ -185,18 +195,18 @@ func (a *API) survey(ctx context.Context, in AsOf) (*app.Survey, error) {
 	return a.App.Survey(ctx, id, day.AddDate(0, 0, 1).Add(-time.Millisecond))
 }
 
-// nullable lets the members of the shapes that may be null be so: a reference
-// alone cannot say it.
+// nullable says of the members of the shapes which may be null: some references,
+// which cannot say it alone, and no list.
 func nullable(api *huma.OpenAPI, _ *huma.Operation) {
-	for schema, members := range map[string][]string{
+	references := map[string][]string{
 		"Loop": {"worst_pair", "asked"}, "LoopState": {"lost"}, "Advice": {"one_more_isolator"}, "Logged": {"amended"}, "Story": {"judged"},
-	} {
-		s := api.Components.Schemas.Map()[schema]
-		if s == nil {
-			continue
-		}
-		for _, member := range members {
-			if m := s.Properties[member]; m.Ref != "" {
+	}
+	for name, s := range api.Components.Schemas.Map() {
+		for member, m := range s.Properties {
+			switch {
+			case m.Type == huma.TypeArray:
+				m.Nullable = false
+			case m.Ref != "" && slices.Contains(references[name], member):
 				s.Properties[member] = &huma.Schema{OneOf: []*huma.Schema{{Ref: m.Ref}, {Type: "null"}}}
 			}
 		}

@@ -5,6 +5,8 @@ import (
 	"context"
 	"net/http"
 
+	"github.com/danielgtaylor/huma/v2"
+
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/shape"
@@ -93,7 +95,7 @@ func circuits(a *API) {
 			return shape.Loops{}, sootline.Errorf(sootline.Invalid, "docs/formats/loop.md describes it", "%w", err)
 		}
 		return a.solve(ctx, &in.PowerQuery, file)
-	})
+	}, anyObject)
 	operation(a, "advise-loop", app.Technician, http.MethodGet, loops+"/{loop}/advice", "What would help a loop, as `loop advise --json`", a.advise)
 	operation(a, "find-short", app.Technician, http.MethodGet, loops+"/{loop}/short", "Where a short between the cores lies", func(ctx context.Context, in *ShortQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
@@ -110,6 +112,12 @@ func circuits(a *API) {
 			return a.App.FindEarth(ctx, site, loop, in.reading())
 		})
 	})
+}
+
+// anyObject says that the body is an object, which the reader of its own checks.
+func anyObject(op *huma.Operation) {
+	op.SkipValidateBody = true
+	op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{"application/json": {Schema: &huma.Schema{Type: huma.TypeObject}}}}
 }
 
 func (in *EarthQuery) reading() app.EarthReading {

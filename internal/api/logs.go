@@ -52,7 +52,7 @@ func logs(a *API) {
 		return shape.OfVerification(v), err
 	})
 	huma.Register(a.huma, huma.Operation{
-		OperationID: "export-log", Method: http.MethodGet, Path: "/sites/{site}/log/export", Summary: "The whole log as JSON Lines, docs/formats/log.md", Tags: []string{"sites"},
+		OperationID: "export-log", Method: http.MethodGet, Path: "/sites/{site}/log/export", Summary: "The whole log as JSON Lines, docs/formats/log.md", Tags: []string{"log"},
 		Errors: []int{401, 403, 404, 500, 503}, Metadata: map[string]any{needs: app.Technician}, Security: []map[string][]string{{"session": {}}}, Description: "For the role of technician.",
 		Responses: map[string]*huma.Response{"200": {Description: "A line an entry", Content: map[string]*huma.MediaType{"application/jsonl": {Schema: &huma.Schema{Type: "string"}}}}},
 	}, a.exportLog)

@@ -206,6 +206,7 @@ func TestEveryRoute(t *testing.T) {
 		"GET /static/{file}":                {"/static/sootline.css", nil, [3]int{ok, ok, ok}},
 		"GET /healthz":                      {"/healthz", nil, [3]int{ok, ok, ok}},
 		"GET /metrics":                      {"/metrics", nil, [3]int{missing, missing, ok}},
+		"/api/v1/":                          {"/api/v1/nothing", nil, [3]int{missing, missing, missing}},
 		"/":                                 {"/nowhere", nil, [3]int{missing, missing, missing}},
 		"POST /sign-out":                    {"/sign-out", nil, [3]int{to, to, to}},
 	}
