@@ -11,6 +11,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 )
 
 // batteryPage sizes the standby battery behind a load list.
@@ -110,9 +111,15 @@ func (p *batteryPage) list(drains []app.Drain) {
 	for _, d := range drains {
 		n := app.Amps(d.Count)
 		rest, alarm = rest+n*d.Rest, alarm+n*d.Alarm
-		p.Drains = append(p.Drains, drainLine{d.Name, strconv.Itoa(d.Count), d.Rest.String(), d.Alarm.String(), (n * d.Rest).String(), (n * d.Alarm).String()})
+		p.Drains = append(p.Drains, drainLine{d.Name, strconv.Itoa(d.Count), milliamps(d.Rest), milliamps(d.Alarm), milliamps(n * d.Rest), milliamps(n * d.Alarm)})
 	}
-	p.Drains = append(p.Drains, drainLine{Name: "all together", AllRest: rest.String(), AllAlarm: alarm.String()})
+	p.Drains = append(p.Drains, drainLine{Name: "all together", AllRest: milliamps(rest), AllAlarm: milliamps(alarm)})
+}
+
+// milliamps writes a current to a thousandth of a milliampere, as far as there is
+// one.
+func milliamps(a app.Amps) string {
+	return withUnit(strconv.FormatFloat(shape.Milli(float64(a)), 'f', -1, 64), "mA")
 }
 
 func (p *batteryPage) conditions() (app.Conditions, error) {

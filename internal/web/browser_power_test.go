@@ -19,7 +19,7 @@ func lookAtMore(t *testing.T, ctx context.Context, s *Server, address string) {
 	site := siteAddress(surveyOf(t, s))
 	for _, page := range []struct{ name, address string }{
 		{"power", "/power"},
-		{"power-what-if", "/power?add=20&type=Snoddle&mm2=0.5&isolator=1.1.010&fault=break@1.1.004,short@IN&sort=margin"},
+		{"power-what-if", "/power?add=20&type=Snoddle&mm2=0.5&isolator=1.1.010&fault=break@1.1.003,short@IN&sort=margin"},
 		{"power-wrong", "/power?mm2=thin"},
 		{"power-advice", "/power/advice?type=Snoddle"},
 		{"power-find", "/power/find?find=short&out=6.4&in=11.2"},
@@ -41,7 +41,7 @@ func lookAtMore(t *testing.T, ctx context.Context, s *Server, address string) {
 func TestWhatIfWhileTyping(t *testing.T) {
 	s, site := withDemo(t, nil)
 	ctx, address := openBrowser(t, s)
-	do(t, ctx, chromedp.EmulateViewport(1024, 768), chromedp.Navigate(address+site+"/power"), chromedp.WaitVisible("#told"))
+	do(t, ctx, chromedp.EmulateViewport(1024, 768), chromedp.Navigate(address+site+"/power"), chromedp.WaitVisible("#told"), chromedp.Click("#what-if summary"))
 	before := get(t, ctx, chromedp.Text("#told"))
 	do(t, ctx, chromedp.Focus(`[name="mm2"]`), chromedp.KeyEvent("0.5"))
 	after := ""
@@ -76,7 +76,7 @@ func TestWhatIfWithoutScript(t *testing.T) {
 	s, site := withDemo(t, nil)
 	ctx, address := openBrowser(t, s)
 	noScript(t, ctx)
-	do(t, ctx, chromedp.Navigate(address+site+"/power"), chromedp.WaitVisible("#told"), chromedp.Focus(`[name="mm2"]`), chromedp.KeyEvent("0.5"+kb.Enter), chromedp.Sleep(time.Second))
+	do(t, ctx, chromedp.Navigate(address+site+"/power"), chromedp.WaitVisible("#told"), chromedp.Click("#what-if summary"), chromedp.Focus(`[name="mm2"]`), chromedp.KeyEvent("0.5"+kb.Enter), chromedp.Sleep(time.Second))
 	if text := get(t, ctx, chromedp.Text("#told")); text != "As it would be" {
 		t.Errorf("the heading is %q", text)
 	}
