@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"net/http"
-	"slices"
 	"time"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -89,13 +88,16 @@ func (a *API) readLog(ctx context.Context, in *LogQuery) (shape.Log, error) {
 	if in.To != "" {
 		filter.To = filter.To.AddDate(0, 0, 1)
 	}
-	r, lines, err := a.App.Log(ctx, survey.Register.Site.ID, filter)
+	found, err := survey.Log(filter)
 	if err != nil {
 		return shape.Log{}, err
 	}
-	slices.Reverse(lines)
-	first := min(in.Offset, len(lines))
-	return shape.OfLog(r, survey.Zone, len(lines), in.Offset, lines[first:min(first+in.Limit, len(lines))])
+	first := min(in.Offset, len(found))
+	var lines []app.LogLine
+	for _, e := range found[first:min(first+in.Limit, len(found))] {
+		lines = append(lines, survey.LogLine(e))
+	}
+	return shape.OfLog(survey.Register, survey.Zone, len(found), in.Offset, lines)
 }
 
 // day reads the beginning of a day; nothing is the zero time.
@@ -119,7 +121,7 @@ func (a *API) showEntry(ctx context.Context, in *OfEntry) (shape.Logged, error) 
 	if err != nil {
 		return shape.Logged{}, err
 	}
-	line, err := a.App.LogEntry(ctx, survey.Register.Site.ID, id)
+	line, err := survey.LogEntry(id)
 	if err != nil {
 		return shape.Logged{}, err
 	}

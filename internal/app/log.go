@@ -24,7 +24,6 @@ type LogLine struct {
 
 // LogFilter says which entries to show; zero fields leave nothing out.
 type LogFilter struct {
-	Entry    sootline.ID
 	Point    string // a reference
 	Kinds    []sootline.Kind
 	From, To time.Time // when they happened; To is exclusive
@@ -38,28 +37,75 @@ func (a *App) Log(ctx context.Context, site sootline.ID, filter LogFilter) (*soo
 	if err != nil {
 		return nil, nil, err
 	}
-	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
+	book := newLogBook(entries)
 	r := sootline.Fold(entries, always)
-	about, err := filter.points(r)
+	found, err := book.filter(r, filter)
 	if err != nil {
 		return nil, nil, err
 	}
-	amended := sootline.Amendments(entries)
-	var lines []LogLine
-	for _, e := range entries {
-		if !filter.lets(&e, about) {
-			continue
-		}
-		line := LogLine{Entry: e, Amended: amended[e.ID]}
-		if p := r.Point(e.Point); p != nil {
-			line.Ref = p.Ref().String()
-		}
-		lines = append(lines, line)
+	if filter.Last > 0 && len(found) > filter.Last {
+		found = found[len(found)-filter.Last:]
 	}
-	if filter.Last > 0 && len(lines) > filter.Last {
-		lines = lines[len(lines)-filter.Last:]
+	lines := make([]LogLine, len(found))
+	for i, e := range found {
+		lines[i] = book.line(r, e)
 	}
 	return r, lines, nil
+}
+
+// logBook is the entries of a site in order, with the amendment that holds for
+// each.
+type logBook struct {
+	entries []sootline.Entry
+	amended map[sootline.ID]*sootline.Entry
+}
+
+func newLogBook(entries []sootline.Entry) logBook {
+	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
+	return logBook{entries, sootline.Amendments(entries)}
+}
+
+func (b logBook) filter(r *sootline.Register, filter LogFilter) ([]*sootline.Entry, error) {
+	about, err := filter.points(r)
+	if err != nil {
+		return nil, err
+	}
+	var found []*sootline.Entry
+	for i := range b.entries {
+		if e := &b.entries[i]; filter.lets(e, about) {
+			found = append(found, e)
+		}
+	}
+	return found, nil
+}
+
+func (b logBook) line(r *sootline.Register, e *sootline.Entry) LogLine {
+	line := LogLine{Entry: *e, Amended: b.amended[e.ID]}
+	if p := r.Point(e.Point); p != nil {
+		line.Ref = p.Ref().String()
+	}
+	return line
+}
+
+// Log gives the entries that the filter lets through, the latest first, without
+// reading the book again.
+func (s *Survey) Log(filter LogFilter) ([]*sootline.Entry, error) {
+	found, err := s.log.filter(s.Register, filter)
+	slices.Reverse(found)
+	return found, err
+}
+
+// LogLine gives an entry of [Survey.Log] with what amends it.
+func (s *Survey) LogLine(e *sootline.Entry) LogLine { return s.log.line(s.Register, e) }
+
+// LogEntry finds an entry by its id.
+func (s *Survey) LogEntry(id sootline.ID) (LogLine, error) {
+	for i := range s.log.entries {
+		if e := &s.log.entries[i]; e.ID == id {
+			return s.LogLine(e), nil
+		}
+	}
+	return LogLine{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", id)
 }
 
 // points gives the points that the filter's reference ever named.
@@ -76,8 +122,7 @@ func (f LogFilter) points(r *sootline.Register) (map[sootline.ID]bool, error) {
 
 func (f LogFilter) lets(e *sootline.Entry, about map[sootline.ID]bool) bool {
 	switch {
-	case !f.Entry.Zero() && e.ID != f.Entry,
-		about != nil && !about[e.Point],
+	case about != nil && !about[e.Point],
 		len(f.Kinds) > 0 && !slices.Contains(f.Kinds, e.Body.Kind()),
 		!f.From.IsZero() && e.At.Before(f.From),
 		!f.To.IsZero() && !e.At.Before(f.To):
@@ -253,18 +298,6 @@ func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entr
 		}
 	}
 	return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
-}
-
-// LogEntry finds an entry with the amendment that holds for it.
-func (a *App) LogEntry(ctx context.Context, site, entry sootline.ID) (LogLine, error) {
-	_, lines, err := a.Log(ctx, site, LogFilter{Entry: entry})
-	if err == nil && len(lines) == 0 {
-		err = sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
-	}
-	if err != nil {
-		return LogLine{}, err
-	}
-	return lines[0], nil
 }
 
 // Export writes a site's log as JSON Lines.

@@ -24,6 +24,7 @@ type Survey struct {
 	Asked    []Asked           // the open questions
 	News     []*sootline.Entry // the latest to be written down, the last one first
 
+	log     logBook
 	byPoint map[*sootline.Point]*Judgement
 }
 
@@ -36,12 +37,13 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
+	log := newLogBook(entries)
 	r := sootline.Fold(entries, on)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
 	}
-	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), byPoint: map[*sootline.Point]*Judgement{}}
+	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), log: log, byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
 	s.Asked = Open(r, s.Judged.Questions)
 	for i := range s.Judged.Judgements {

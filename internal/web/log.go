@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"net/http"
 	"net/url"
-	"slices"
 	"strings"
 	"time"
 
@@ -72,9 +71,9 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		page.Kinds = append(page.Kinds, string(name))
 	}
 	filter, err := logFilterOf(q, survey.Zone)
-	var lines []app.LogLine
+	var found []*sootline.Entry
 	if err == nil {
-		_, lines, err = s.App.Log(r.Context(), survey.Register.Site.ID, filter)
+		found, err = survey.Log(filter)
 	}
 	if err != nil {
 		if status(err) >= http.StatusInternalServerError {
@@ -84,12 +83,11 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		page.Pages = 1
 		return page, status(err), nil
 	}
-	slices.Reverse(lines)
-	page.Found = len(lines)
+	page.Found = len(found)
 	var first, last int
-	page.paging, first, last = cut(len(lines), q)
-	for _, line := range lines[first:last] {
-		page.Lines = append(page.Lines, logLineOf(survey, line))
+	page.paging, first, last = cut(len(found), q)
+	for _, e := range found[first:last] {
+		page.Lines = append(page.Lines, logLineOf(survey, survey.LogLine(e)))
 	}
 	return page, http.StatusOK, nil
 }

@@ -128,7 +128,7 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 	if err != nil {
 		return nil, sootline.Errorf(sootline.NotFound, "look for it in the log book", "there is no such entry in this site's log")
 	}
-	line, err := s.App.LogEntry(r.Context(), survey.Register.Site.ID, id)
+	line, err := survey.LogEntry(id)
 	if err != nil {
 		return nil, err
 	}
