@@ -127,7 +127,7 @@ type answer[T any] struct{ Body T }
 func operation[I, O any](a *API, id string, role app.Role, method, path, summary string, do func(context.Context, *I) (O, error), change ...func(*huma.Operation)) {
 	op := huma.Operation{
 		OperationID: id, Method: method, Path: path, Summary: summary, Tags: []string{tag(path)},
-		Errors: []int{401, 403, 404, 409, 413, 422, 429, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}},
+		Errors: []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}},
 		DefaultStatus: http.StatusOK, Description: "For the role of " + string(role) + ".",
 	}
 	for _, c := range change {
