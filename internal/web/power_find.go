@@ -114,12 +114,19 @@ func findWays() []findWay {
 			core, back, {Name: "p", Label: "Arm P, ohm", Needed: true}, {Name: "q", Label: "Arm Q, ohm", Needed: true}, arms,
 		}},
 		{Name: "varley", Title: "An earth fault, by Varley’s test", How: "Fixed arms, and the variable with the bridge at earth and at the loop.", locate: findEarth, Fields: []findField{
-			core, back, {Name: "p", Label: "Arm P, ohm", Needed: true}, {Name: "q", Label: "Arm Q, ohm", Needed: true},
-			{Name: "s1", Label: "Variable at earth, ohm", Needed: true}, {Name: "s2", Label: "Variable at the loop, ohm", Needed: true}, arms,
+			core, back,
+			{Name: "p", Label: "Arm P, ohm", Needed: true},
+			{Name: "q", Label: "Arm Q, ohm", Needed: true},
+			{Name: "s1", Label: "Variable at earth, ohm", Needed: true},
+			{Name: "s2", Label: "Variable at the loop, ohm", Needed: true},
+			arms,
 		}},
 		{Name: "blavier", Title: "An earth fault, by Blavier’s test", How: "Ohms to earth from OUT, the IN end open and earthed: without a sound companion, for a fault that does not change meanwhile.", locate: findEarth, Fields: []findField{
-			core, {Name: "open", Label: "IN open, ohm", Needed: true}, {Name: "earthed", Label: "IN earthed, ohm", Needed: true},
-			{Name: "whole", Label: "The core end to end when it was sound, ohm"}, {Name: "meter", Label: "Largest error of one reading, ohm", Hint: "0.1"},
+			core,
+			{Name: "open", Label: "IN open, ohm", Needed: true},
+			{Name: "earthed", Label: "IN earthed, ohm", Needed: true},
+			{Name: "whole", Label: "The core end to end when it was sound, ohm"},
+			{Name: "meter", Label: "Largest error of one reading, ohm", Hint: "0.1"},
 		}},
 	}
 }

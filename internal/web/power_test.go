@@ -84,3 +84,28 @@ func TestFindPage(t *testing.T) {
 		t.Error("the page does not say where the short lies, or the rule for meters")
 	}
 }
+
+// One more isolator, where the advice would have it, leaves of the worst short what
+// the advice says, which finds it by another way.
+func TestOneMoreIsolator(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	survey := surveyOf(t, s)
+	id := survey.Register.Loops()[0].LoopID
+	advice, err := s.App.AdviseLoop(t.Context(), survey.Register.Site.ID, survey.On, id, "")
+	if err != nil || advice.NextIsolator == nil {
+		t.Fatal(advice, err)
+	}
+	for base, want := range map[string]int{"": advice.NextIsolator.Before, advice.NextIsolator.Point: advice.NextIsolator.Worst} {
+		power, err := app.LoopPower(survey.Register, id, app.WhatIf{Base: base}, app.Ask{})
+		if err != nil {
+			t.Fatal(err)
+		}
+		most := 0
+		for i := range power.Singles {
+			most = max(most, len(power.Singles[i].Loss.Points))
+		}
+		if most != want {
+			t.Errorf("with an isolator more at %q the worst fault takes %d devices, the advice says %d", base, most, want)
+		}
+	}
+}
