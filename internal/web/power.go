@@ -47,13 +47,13 @@ type whatForm struct {
 
 // powerLines is what a loop comes to, in words.
 type powerLines struct {
-	Verdict      string
-	Works        bool
-	States       []labelled
-	Broken, Kept []string
-	Cable        []string
-	Assumed      []string
-	Given        string
+	Verdict       string
+	Works, Judged bool // Judged: the least working volts of every device are known
+	States        []labelled
+	Broken, Kept  []string
+	Cable         []string
+	Assumed       []string
+	Given         string
 }
 
 type labelled struct{ Label, Text string }
@@ -215,6 +215,8 @@ func (p *powerPage) solve(survey *app.Survey, id sootline.LoopID, q url.Values) 
 func powerLinesOf(p *app.Power) *powerLines {
 	c := p.Circuit
 	lines := &powerLines{Verdict: p.Verdict(), Works: p.Works, Kept: p.Kept, Cable: p.Cable, Assumed: p.Assumed}
+	unjudged, _ := p.Unjudged()
+	lines.Judged = unjudged == 0
 	say := func(label, text string) { lines.States = append(lines.States, labelled{label, text}) }
 	say("Healthy", c.Sentence(&p.Survey.Healthy))
 	say("Worst single fault", c.Sentence(&p.Survey.Worst))

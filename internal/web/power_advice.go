@@ -14,7 +14,8 @@ type advicePage struct {
 	Type    string
 	Types   []string
 	Lines   []labelled
-	Rooms   []roomLine
+	Rooms   []roomLine // the roomiest first
+	Others  []roomLine
 	Assumed []string
 	Trouble string
 }
@@ -63,6 +64,10 @@ func (p *advicePage) tell(advice *app.LoopAdvice) {
 	}
 	for _, room := range advice.Rooms {
 		p.Rooms = append(p.Rooms, roomLine{room.Between, room.Reason, room.More})
+	}
+	const most = 10
+	if len(p.Rooms) > most {
+		p.Rooms, p.Others = p.Rooms[:most], p.Rooms[most:]
 	}
 	p.Assumed = advice.Assumed
 }
