@@ -13,10 +13,10 @@ import (
 	"sootline"
 )
 
-// lookAtMore looks at the pages of the circuit and of the log book.
-func lookAtMore(t *testing.T, ctx context.Context, s *Server, address string) {
-	t.Helper()
-	site := siteAddress(surveyOf(t, s))
+// TestPowerAndLogPages looks at the pages of the circuit and of the log book.
+func TestPowerAndLogPages(t *testing.T) {
+	s, site := withDemo(t, nil)
+	ctx, address := openBrowser(t, s)
 	for _, page := range []struct{ name, address string }{
 		{"power", "/power"},
 		{"power-what-if", "/power?add=20&type=Snoddle&mm2=0.5&isolator=1.1.010&fault=break@1.1.003,short@IN&sort=margin"},

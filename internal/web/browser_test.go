@@ -132,7 +132,6 @@ func TestFirstStartToDemo(t *testing.T) {
 		}
 		look(t, ctx, name)
 	}
-	lookAtMore(t, ctx, s, address)
 	do(t, ctx, chromedp.Navigate(address+"/sign-in"))
 	look(t, ctx, "sign-in")
 	do(t, ctx, chromedp.Navigate(address+"/nowhere"))
