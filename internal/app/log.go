@@ -56,13 +56,18 @@ func (a *App) Log(ctx context.Context, site sootline.ID, filter LogFilter) (*soo
 // logBook is the entries of a site in order, with the amendment that holds for
 // each.
 type logBook struct {
-	entries []sootline.Entry
+	entries []*sootline.Entry
 	amended map[sootline.ID]*sootline.Entry
 }
 
+// newLogBook leaves the entries where they are: a register points to them.
 func newLogBook(entries []sootline.Entry) logBook {
-	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
-	return logBook{entries, sootline.Amendments(entries)}
+	inOrder := make([]*sootline.Entry, len(entries))
+	for i := range entries {
+		inOrder[i] = &entries[i]
+	}
+	slices.SortFunc(inOrder, sootline.Compare)
+	return logBook{inOrder, sootline.Amendments(entries)}
 }
 
 func (b logBook) filter(r *sootline.Register, filter LogFilter) ([]*sootline.Entry, error) {
@@ -71,8 +76,8 @@ func (b logBook) filter(r *sootline.Register, filter LogFilter) ([]*sootline.Ent
 		return nil, err
 	}
 	var found []*sootline.Entry
-	for i := range b.entries {
-		if e := &b.entries[i]; filter.lets(e, about) {
+	for _, e := range b.entries {
+		if filter.lets(e, about) {
 			found = append(found, e)
 		}
 	}
@@ -100,8 +105,8 @@ func (s *Survey) LogLine(e *sootline.Entry) LogLine { return s.log.line(s.Regist
 
 // LogEntry finds an entry by its id.
 func (s *Survey) LogEntry(id sootline.ID) (LogLine, error) {
-	for i := range s.log.entries {
-		if e := &s.log.entries[i]; e.ID == id {
+	for _, e := range s.log.entries {
+		if e.ID == id {
 			return s.LogLine(e), nil
 		}
 	}

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"sootline"
 	"sootline/internal/app"
@@ -34,25 +35,28 @@ func written(t *testing.T, s *Server) int {
 // An entry is added, corrected and taken back; each twice, and each is there once,
 // beside what it amends.
 func TestLogBook(t *testing.T) {
-	s, site := withDemo(t, nil)
+	now := today
+	s, site := withDemo(t, func(c *Config) { c.App.Now = func() time.Time { return now } })
 	b := visit(t, s)
 	p := aSmokePoint(t, surveyOf(t, s))
 	before := written(t, s)
 	twice := func(address string, form url.Values) {
 		t.Helper()
+		now = now.Add(time.Minute) // of two amendments the later one holds
+		form.Set("id", s.newID())
 		for range 2 {
 			if res := b.post(address, form); res.StatusCode != http.StatusSeeOther {
 				t.Fatalf("POST %s gives %d: %s", address, res.StatusCode, read(t, res))
 			}
 		}
 	}
-	id := s.newID()
-	twice(site+"/log", url.Values{"id": {id}, "kind": {"read"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "values": {"250"}})
-	entry := site + "/log/" + id
+	reading := url.Values{"kind": {"read"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "values": {"250"}}
+	twice(site+"/log", reading)
+	entry := site + "/log/" + reading.Get("id")
 	if page := b.get(entry); !strings.Contains(page, `value="250"`) || !strings.Contains(page, "2026-01-19 09:00") {
 		t.Error("the form that corrects does not hold what was written")
 	}
-	twice(entry, url.Values{"id": {s.newID()}, "do": {"correct"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "values": {"25"}, "why": {"typed 250"}})
+	twice(entry, url.Values{"do": {"correct"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "values": {"25"}, "why": {"typed 250"}})
 	again := surveyOf(t, s).Register.Point(p.ID)
 	if last := again.Readings[len(again.Readings)-1]; !slices.Equal(last.Samples, []float64{25}) {
 		t.Errorf("the reading that holds is %v, want 25", last.Samples)
@@ -61,7 +65,7 @@ func TestLogBook(t *testing.T) {
 	if !strings.Contains(page, "<s>read 250</s>") || !strings.Contains(page, "typed 250") || !strings.Contains(page, "1 entry found") {
 		t.Error("the correction is not beside what it corrects")
 	}
-	twice(entry, url.Values{"id": {s.newID()}, "do": {"withdraw"}, "why": {"another point"}})
+	twice(entry, url.Values{"do": {"withdraw"}, "why": {"another point"}})
 	if n := len(surveyOf(t, s).Register.Point(p.ID).Readings); n != len(p.Readings) {
 		t.Errorf("%d readings hold, want the %d from before", n, len(p.Readings))
 	}
