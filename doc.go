@@ -24,6 +24,7 @@
 //	  store/         the book: log pages on database/sql
 //	  app/           use cases: one transaction each, calling the engines
 //	  web/           the same work in a browser: routes.go, a file a page, page/*.html
+//	  api/           the same as JSON over HTTP, with its OpenAPI document
 //	  shape/         the JSON of answers, for the command line and the API
 //	  visit/         what is due, what to see at a visit, in which order
 //	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
@@ -34,7 +35,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> chart, robust, sootline
+//	cmd -> web -> api -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> chart, robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

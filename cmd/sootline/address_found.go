@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -89,15 +88,9 @@ func addressSettings(s *session) *cobra.Command {
 }
 
 func (s *session) listSettings(cmd *cobra.Command, a *app.App, site store.SiteLine, loop string, texts []string) error {
-	rules := app.SettingRules{}
-	for _, text := range texts {
-		where, wanted, ok := strings.Cut(text, ":")
-		name, choice, both := strings.Cut(wanted, "=")
-		if !ok || !both {
-			return sootline.Errorf(sootline.Invalid, "for example --rule Bedrooms:blink=off", "%q is not a rule for settings", text)
-		}
-		area, typ, _ := strings.Cut(where, "/")
-		rules = append(rules, app.SettingRule(area, typ, name, choice))
+	rules, err := app.ParseSettingRules(texts)
+	if err != nil {
+		return err
 	}
 	all, err := a.SettingDifferences(cmd.Context(), site.ID, loop, rules)
 	if err != nil {

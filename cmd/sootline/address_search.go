@@ -1,13 +1,11 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
-	"strconv"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
@@ -29,20 +27,13 @@ func addressSearch(s *session) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			opts.Opened = nil
-			if opts.Effort, err = placeCounts(efforts); err != nil {
+			effort, err1 := app.ParsePlaceCounts(efforts)
+			chances, err2 := app.ParsePlaceCounts(likely)
+			seen, err3 := app.ParsePlaceCounts(opened)
+			if err := cmp.Or(err1, err2, err3); err != nil {
 				return err
 			}
-			if opts.Likely, err = placeCounts(likely); err != nil {
-				return err
-			}
-			for _, text := range opened {
-				place, n, err := placeCount(text)
-				if err != nil {
-					return err
-				}
-				opts.Opened = append(opts.Opened, app.OpenedAt{Place: place, Answered: n})
-			}
+			opts.Opened, opts.Effort, opts.Likely = seen, app.ByPlace(effort), app.ByPlace(chances)
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				hunt, err := a.HuntLoop(cmd.Context(), site.ID, loop, opts)
 				if err != nil {
@@ -59,26 +50,6 @@ func addressSearch(s *session) *cobra.Command {
 	f.StringArrayVar(&likely, "likely", nil, "how likely it lies on the stretch that ends at a place, as PLACE=N (else 1)")
 	f.StringArrayVar(&efforts, "effort", nil, "minutes that opening a place takes, as PLACE=N (else 1)")
 	return cmd
-}
-
-func placeCounts(texts []string) (map[string]int, error) {
-	counts := map[string]int{}
-	for _, text := range texts {
-		place, n, err := placeCount(text)
-		if err != nil {
-			return nil, err
-		}
-		counts[place] = n
-	}
-	return counts, nil
-}
-
-func placeCount(text string) (place string, n int, err error) {
-	place, number, ok := strings.Cut(text, "=")
-	if n, err = strconv.Atoi(number); !ok || err != nil || n < 0 {
-		return "", 0, sootline.Errorf(sootline.Invalid, "for example 1.2.040=1", "%q is not a place and a number", text)
-	}
-	return place, n, nil
 }
 
 func (s *session) printHunt(h *app.Hunt) error {

@@ -203,7 +203,7 @@ func logCorrect(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				e, err := a.Correct(cmd.Context(), site.ID, id, why, func(old sootline.Entry) (sootline.Corrected, error) {
+				e, err := a.Correct(cmd.Context(), site.ID, app.Amendment{Entry: id, Why: why}, func(old sootline.Entry) (sootline.Corrected, error) {
 					return flags.correction(r, old)
 				})
 				if err != nil {
@@ -267,7 +267,7 @@ func logWithdraw(s *session) *cobra.Command {
 				return err
 			}
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				e, err := a.Withdraw(cmd.Context(), site.ID, id, why)
+				e, err := a.Withdraw(cmd.Context(), site.ID, app.Amendment{Entry: id, Why: why})
 				if err != nil {
 					return err
 				}

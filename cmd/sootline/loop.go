@@ -55,6 +55,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.Float64Var(&flags.what.MM2, "mm2", 0, "what if the cable had this cross-section, in square millimetres")
 	f.IntVar(&flags.what.Add, "add", 0, "what if so many devices more stood before the panel's IN end")
 	f.StringVar(&flags.what.Type, "type", "", "the type of the devices that are added")
+	f.StringVar(&flags.what.Base, "isolator", "", "what if this point had an isolator in its base")
 	f.IntVar(&flags.atOnce, "alarms", 0, "what if so many devices were in alarm at once, where they hurt most")
 	f.StringSliceVar(&flags.what.InAlarm, "in-alarm", nil, "what if exactly these points were in alarm")
 	f.StringSliceVar(&flags.ask.Faults, "fault", nil, "one state more: break@POINT or short@POINT on the cable that leads to POINT or IN, plus@ or minus@ for one core; repeat for two at once")
@@ -183,7 +184,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	}
 	if whole {
 		say("current", p.Currents())
-		say("limit", limitText(p))
+		say("limit", p.LimitSentence())
 		say("starts again", p.Restart.Reason)
 		for _, text := range p.Cable {
 			say("cable", text)
@@ -207,18 +208,6 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	}
 	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(width-4))
 	s.printAssumed(p.Assumed)
-}
-
-func limitText(p *app.Power) string {
-	switch {
-	case !p.Limit.Bounded:
-		return "no factor on all loads together leaves the loop without an operating point"
-	case p.Limit.Factor < 1:
-		return fmt.Sprintf("in the worst state there is an operating point only with all loads together at %.3g of what they are", p.Limit.Factor)
-	case p.Limit.Factor >= 100:
-		return fmt.Sprintf("in the worst state there is an operating point still with %.0f times the loads", p.Limit.Factor)
-	}
-	return fmt.Sprintf("in the worst state all loads together may be %.3g times what they are before there is no operating point", p.Limit.Factor)
 }
 
 func (s *session) printAssumed(assumed []string) {

@@ -58,7 +58,7 @@ func visitPlan(s *session) *cobra.Command {
 					return err
 				}
 				if asJSON {
-					return printJSON(s.out, shape.OfPlan(plan))
+					return printJSON(s.out, shape.OfRound(plan))
 				}
 				s.printRound(plan, &flags)
 				return caution(s)

@@ -82,7 +82,7 @@ func (a *App) Answer(ctx context.Context, site sootline.ID, key string, reply Re
 		return a.addOnce(ctx, site, entries...)
 	}
 	if !reply.ID.Zero() {
-		if e, err := a.find(ctx, site, reply.ID); err == nil {
+		if e, err := a.Entry(ctx, site, reply.ID); err == nil {
 			return []sootline.Entry{e}, nil
 		}
 	}

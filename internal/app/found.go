@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"errors"
+	"strings"
 
 	"sootline"
 	"sootline/internal/address"
@@ -119,4 +120,19 @@ type SettingRules = []address.SettingRule
 // may be left out.
 func SettingRule(area, typ, name, choice string) address.SettingRule {
 	return address.SettingRule{Area: area, Type: typ, Name: name, Choice: choice}
+}
+
+// ParseSettingRules reads rules as AREA:NAME=CHOICE or AREA/TYPE:NAME=CHOICE.
+func ParseSettingRules(texts []string) (SettingRules, error) {
+	rules := SettingRules{}
+	for _, text := range texts {
+		where, wanted, ok := strings.Cut(text, ":")
+		name, choice, both := strings.Cut(wanted, "=")
+		if !ok || !both {
+			return nil, sootline.Errorf(sootline.Invalid, "for example --rule Bedrooms:blink=off", "%q is not a rule for settings", text)
+		}
+		area, typ, _ := strings.Cut(where, "/")
+		rules = append(rules, SettingRule(area, typ, name, choice))
+	}
+	return rules, nil
 }

@@ -2,11 +2,11 @@ package app
 
 import (
 	"bufio"
+	"bytes"
 	"cmp"
 	"context"
 	"fmt"
 	"io"
-	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -37,28 +37,80 @@ func (a *App) Log(ctx context.Context, site sootline.ID, filter LogFilter) (*soo
 	if err != nil {
 		return nil, nil, err
 	}
-	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
+	book := newLogBook(entries)
 	r := sootline.Fold(entries, always)
-	about, err := filter.points(r)
+	found, err := book.filter(r, filter)
 	if err != nil {
 		return nil, nil, err
 	}
-	amended := sootline.Amendments(entries)
-	var lines []LogLine
-	for _, e := range entries {
-		if !filter.lets(&e, about) {
-			continue
-		}
-		line := LogLine{Entry: e, Amended: amended[e.ID]}
-		if p := r.Point(e.Point); p != nil {
-			line.Ref = p.Ref().String()
-		}
-		lines = append(lines, line)
+	if filter.Last > 0 && len(found) > filter.Last {
+		found = found[len(found)-filter.Last:]
 	}
-	if filter.Last > 0 && len(lines) > filter.Last {
-		lines = lines[len(lines)-filter.Last:]
+	lines := make([]LogLine, len(found))
+	for i, e := range found {
+		lines[i] = book.line(r, e)
 	}
 	return r, lines, nil
+}
+
+// logBook is the entries of a site in order, with the amendment that holds for
+// each.
+type logBook struct {
+	entries []*sootline.Entry
+	amended map[sootline.ID]*sootline.Entry
+}
+
+// newLogBook leaves the entries where they are: a register points to them.
+func newLogBook(entries []sootline.Entry) logBook {
+	inOrder := make([]*sootline.Entry, len(entries))
+	for i := range entries {
+		inOrder[i] = &entries[i]
+	}
+	slices.SortFunc(inOrder, sootline.Compare)
+	return logBook{inOrder, sootline.Amendments(entries)}
+}
+
+func (b logBook) filter(r *sootline.Register, filter LogFilter) ([]*sootline.Entry, error) {
+	about, err := filter.points(r)
+	if err != nil {
+		return nil, err
+	}
+	var found []*sootline.Entry
+	for _, e := range b.entries {
+		if filter.lets(e, about) {
+			found = append(found, e)
+		}
+	}
+	return found, nil
+}
+
+func (b logBook) line(r *sootline.Register, e *sootline.Entry) LogLine {
+	line := LogLine{Entry: *e, Amended: b.amended[e.ID]}
+	if p := r.Point(e.Point); p != nil {
+		line.Ref = p.Ref().String()
+	}
+	return line
+}
+
+// Log gives the entries that the filter lets through, the latest first, without
+// reading the book again.
+func (s *Survey) Log(filter LogFilter) ([]*sootline.Entry, error) {
+	found, err := s.log.filter(s.Register, filter)
+	slices.Reverse(found)
+	return found, err
+}
+
+// LogLine gives an entry of [Survey.Log] with what amends it.
+func (s *Survey) LogLine(e *sootline.Entry) LogLine { return s.log.line(s.Register, e) }
+
+// LogEntry finds an entry by its id.
+func (s *Survey) LogEntry(id sootline.ID) (LogLine, error) {
+	for _, e := range s.log.entries {
+		if e.ID == id {
+			return s.LogLine(e), nil
+		}
+	}
+	return LogLine{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", id)
 }
 
 // points gives the points that the filter's reference ever named.
@@ -180,7 +232,11 @@ func (a *App) appendOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entr
 		if line.Entry.ID != entries[0].ID {
 			continue
 		}
-		if line.Entry.Point != entries[0].Point || !reflect.DeepEqual(line.Entry.Body, entries[0].Body) {
+		same, err := saysTheSame(line.Entry, entries[0])
+		if err != nil {
+			return err
+		}
+		if !same {
 			return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
 		}
 		entries[0] = line.Entry
@@ -189,19 +245,50 @@ func (a *App) appendOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entr
 	return a.appendAll(tx, site, entries)
 }
 
-// Withdraw takes an entry back.
-func (a *App) Withdraw(ctx context.Context, site, entry sootline.ID, why string) (sootline.Entry, error) {
-	if _, err := a.find(ctx, site, entry); err != nil {
+// saysTheSame compares point and body of two entries, whenever they happened: a
+// form that is handed in again without a time means another now.
+func saysTheSame(a, b sootline.Entry) (bool, error) {
+	a.At, a.Site = b.At, b.Site
+	said, err := sootline.AppendSaid(nil, &a)
+	if err != nil {
+		return false, err
+	}
+	again, err := sootline.AppendSaid(nil, &b)
+	return bytes.Equal(said, again), err
+}
+
+// Amendment is what is done to an entry that stays in the log.
+type Amendment struct {
+	ID    sootline.ID // of the entry that amends; zero: a new one; else handing it in twice adds it once
+	Entry sootline.ID // the entry that is amended
+	Why   string      // in words
+}
+
+// amend adds the entry that amends another one.
+func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, body sootline.Body) (sootline.Entry, error) {
+	e := a.entry(site, a.Now(), sootline.ID{}, body)
+	if !m.ID.Zero() {
+		e.ID = m.ID
+	}
+	if err := e.Check(); err != nil {
 		return sootline.Entry{}, err
 	}
-	e := a.entry(site, a.Now(), sootline.ID{}, sootline.Withdrawn{Entry: entry, Why: why})
-	return e, a.add(ctx, site, e)
+	there, err := a.addOnce(ctx, site, e)
+	return there[0], err
+}
+
+// Withdraw takes an entry back.
+func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
+	if _, err := a.Entry(ctx, site, m.Entry); err != nil {
+		return sootline.Entry{}, err
+	}
+	return a.amend(ctx, site, m, sootline.Withdrawn{Entry: m.Entry, Why: m.Why})
 }
 
 // Correct puts an entry right: change is given what it says and gives back what
 // it should have said.
-func (a *App) Correct(ctx context.Context, site, entry sootline.ID, why string, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
-	old, err := a.find(ctx, site, entry)
+func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
+	old, err := a.Entry(ctx, site, m.Entry)
 	if err != nil {
 		return sootline.Entry{}, err
 	}
@@ -209,15 +296,12 @@ func (a *App) Correct(ctx context.Context, site, entry sootline.ID, why string, 
 	if err != nil {
 		return sootline.Entry{}, err
 	}
-	c.Entry, c.Why = entry, why
-	e := a.entry(site, a.Now(), sootline.ID{}, c)
-	if err := e.Check(); err != nil {
-		return sootline.Entry{}, err
-	}
-	return e, a.add(ctx, site, e)
+	c.Entry, c.Why = m.Entry, m.Why
+	return a.amend(ctx, site, m, c)
 }
 
-func (a *App) find(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
+// Entry finds an entry of a site's log, as it was written.
+func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
 	for line, err := range a.Book.Lines(ctx, site) {
 		if err != nil {
 			return sootline.Entry{}, err

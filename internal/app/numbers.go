@@ -169,3 +169,6 @@ func (a *App) OrderNumbers(ctx context.Context, site sootline.ID, loop string) (
 	}
 	return orders, nil
 }
+
+// NumberCard is a setting card.
+type NumberCard = address.Card

@@ -25,8 +25,21 @@ const (
 	Manager    Role = "manager"    // also sites, settings and people
 )
 
+// Forbidden is the code of an error about what somebody may not do.
+const Forbidden sootline.Code = "forbidden"
+
 // May reports whether the role may do what needs another one.
 func (r Role) May(needs Role) bool { return r.rank() >= needs.rank() }
+
+// Writes reports whether the role may add an entry of a kind: what a site, its
+// loops and its types are is a manager's to say.
+func (r Role) Writes(kind sootline.Kind) bool {
+	switch kind {
+	case sootline.OpenedKind, sootline.LoopKind, sootline.SupplyKind, sootline.AreaKind, sootline.SheetKind:
+		return r.May(Manager)
+	}
+	return r.May(Technician)
+}
 
 func (r Role) rank() int {
 	switch r {

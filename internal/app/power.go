@@ -16,6 +16,7 @@ type WhatIf struct {
 	MM2     float64
 	Add     int    // devices more, spread over the way back to the panel
 	Type    string // of those devices
+	Base    string // a point, by the name that the answer gives it, that gets an isolator in its base
 	AtOnce  *int   // devices in alarm at once; nil: as it is
 	InAlarm []string
 	File    *circuit.Draft // laid over the loop; nil: nothing is
@@ -55,8 +56,8 @@ func FilePower(what WhatIf, ask Ask) (*Power, error) {
 	file := *what.File
 	file.Default = file.Default.Over(assumed(sootline.Supply{}))
 	d := &drafted{name: cmp.Or(file.Name, "of the file"), draft: &file, what: what}
-	if what.Volts != 0 || what.MM2 != 0 || what.Add != 0 {
-		return nil, sootline.Errorf(sootline.Invalid, "change the file", "a loop that is in a file whole is not changed by --volts, --mm2 or --add")
+	if what.Volts != 0 || what.MM2 != 0 || what.Add != 0 || what.Base != "" {
+		return nil, sootline.Errorf(sootline.Invalid, "change the file", "a loop that is in a file whole is not changed by --volts, --mm2, --add or --isolator")
 	}
 	return d.power(ask)
 }
@@ -146,6 +147,19 @@ func (p *Power) Currents() string {
 	}
 	return fmt.Sprintf("healthy %s from OUT and %s from IN; under single faults at most %s from OUT%s and %s from IN%s",
 		healthy.Out, healthy.In, out, of(loop.Out.Limit), in, of(loop.In.Limit))
+}
+
+// LimitSentence says how far the loop is from having no operating point.
+func (p *Power) LimitSentence() string {
+	switch {
+	case !p.Limit.Bounded:
+		return "no factor on all loads together leaves the loop without an operating point"
+	case p.Limit.Factor < 1:
+		return fmt.Sprintf("in the worst state there is an operating point only with all loads together at %.3g of what they are", p.Limit.Factor)
+	case p.Limit.Factor >= 100:
+		return fmt.Sprintf("in the worst state there is an operating point still with %.0f times the loads", p.Limit.Factor)
+	}
+	return fmt.Sprintf("in the worst state all loads together may be %.3g times what they are before there is no operating point", p.Limit.Factor)
 }
 
 // Verdict says in a few words how the loop stands.

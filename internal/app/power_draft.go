@@ -61,8 +61,25 @@ func draftOf(r *sootline.Register, id sootline.LoopID, what WhatIf) (*drafted, e
 		d.place(&point, p, shares)
 		d.draft.Points = append(d.draft.Points, point)
 	}
+	if err := d.isolate(what.Base); err != nil {
+		return nil, err
+	}
 	d.draft.Return = d.cable(d.supply.ReturnMetres)
 	return d, nil
+}
+
+// isolate puts one more isolator in the base of a point.
+func (d *drafted) isolate(name string) error {
+	if name == "" {
+		return nil
+	}
+	for i := range d.draft.Points {
+		if point := &d.draft.Points[i]; point.Name == name {
+			point.Isolator = "base"
+			return nil
+		}
+	}
+	return sootline.Errorf(sootline.NotFound, "points are named as the answer names them, for example 1.1.004", "there is no point %q on loop %s", name, d.id)
 }
 
 // feed takes what feeds the loop, and what its cable is.

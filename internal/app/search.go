@@ -3,6 +3,8 @@ package app
 import (
 	"context"
 	"fmt"
+	"strconv"
+	"strings"
 
 	"sootline"
 	"sootline/internal/address"
@@ -79,4 +81,27 @@ func (a *App) HuntLoop(ctx context.Context, site sootline.ID, loop string, opts 
 	next, more := search.Next()
 	h.Next, h.Done, h.Found = next, !more, search.Found()
 	return h, nil
+}
+
+// ParsePlaceCounts reads places with numbers, each as PLACE=N, in order.
+func ParsePlaceCounts(texts []string) ([]OpenedAt, error) {
+	var counts []OpenedAt
+	for _, text := range texts {
+		place, number, ok := strings.Cut(text, "=")
+		n, err := strconv.Atoi(number)
+		if !ok || err != nil || n < 0 {
+			return nil, sootline.Errorf(sootline.Invalid, "for example 1.2.040=1", "%q is not a place and a number", text)
+		}
+		counts = append(counts, OpenedAt{place, n})
+	}
+	return counts, nil
+}
+
+// ByPlace gives the number of each place.
+func ByPlace(counts []OpenedAt) map[string]int {
+	numbers := map[string]int{}
+	for _, c := range counts {
+		numbers[c.Place] = c.Answered
+	}
+	return numbers
 }

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -10,6 +11,7 @@ import (
 
 // NewSite is what a site begins with.
 type NewSite struct {
+	ID    sootline.ID // zero: a new one; else handing it in twice adds it once
 	Name  string
 	Zone  string // IANA time zone; empty: UTC
 	Loops []sootline.LoopFacts
@@ -24,14 +26,13 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	if _, err := Zone(in.Zone); err != nil {
 		return sootline.ID{}, err
 	}
-	same, err := a.Book.SitesNamed(ctx, in.Name)
-	if err != nil {
-		return sootline.ID{}, err
+	if there, err := a.isThere(ctx, in); err != nil || there {
+		return in.ID, err
 	}
-	if len(same) > 0 {
-		return sootline.ID{}, sootline.Errorf(sootline.Conflict, "choose another name", "there is a site named %q already", same[0].Name)
+	id := in.ID
+	if id.Zero() {
+		id = sootline.NewID(a.Now(), a.Random())
 	}
-	id := sootline.NewID(a.Now(), a.Random())
 	entries := []sootline.Entry{a.entry(id, sootline.LongAgo, sootline.ID{}, sootline.Opened{Name: in.Name, Zone: in.Zone})}
 	for _, loop := range in.Loops {
 		entries = append(entries, a.entry(id, sootline.LongAgo, sootline.ID{}, loop))
@@ -42,6 +43,25 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 		}
 		return a.append(tx, id, entries)
 	})
+}
+
+// isThere reports whether the very site was added before; another one of its id
+// or name is a conflict.
+func (a *App) isThere(ctx context.Context, in NewSite) (bool, error) {
+	same, err := a.Book.SitesNamed(ctx, in.Name)
+	switch {
+	case err != nil:
+		return false, err
+	case len(same) == 1 && same[0].ID == in.ID:
+		return true, nil
+	case len(same) > 0:
+		return false, sootline.Errorf(sootline.Conflict, "choose another name", "there is a site named %q already", same[0].Name)
+	}
+	lines, err := a.Book.Sites(ctx)
+	if slices.ContainsFunc(lines, func(line store.SiteLine) bool { return line.ID == in.ID }) {
+		return false, sootline.Errorf(sootline.Conflict, "choose another id", "there is another site of this id")
+	}
+	return false, err
 }
 
 // SetLoop states the span and unset number of a loop, from now on or, for a

@@ -24,6 +24,7 @@ type Survey struct {
 	Asked    []Asked           // the open questions
 	News     []*sootline.Entry // the latest to be written down, the last one first
 
+	log     logBook
 	byPoint map[*sootline.Point]*Judgement
 }
 
@@ -46,7 +47,7 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 // surveyOf judges a register that was folded from the entries as of on.
 func surveyOf(r *sootline.Register, entries []sootline.Entry, on time.Time, zone *time.Location) *Survey {
 	on = on.In(zone)
-	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), byPoint: map[*sootline.Point]*Judgement{}}
+	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), log: newLogBook(entries), byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
 	s.Asked = Open(r, s.Judged.Questions)
 	for i := range s.Judged.Judgements {
@@ -59,6 +60,27 @@ func surveyOf(r *sootline.Register, entries []sootline.Entry, on time.Time, zone
 // Judgement gives what the readings of a point come to; nil where its kind of
 // device has no resting value to judge.
 func (s *Survey) Judgement(p *sootline.Point) *Judgement { return s.byPoint[p] }
+
+// Happened lists the entries about a point that hold, the latest first.
+func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
+	var entries []*sootline.Entry
+	add := func(e *sootline.Entry) {
+		if e != nil {
+			entries = append(entries, e)
+		}
+	}
+	for _, reading := range p.Readings {
+		add(reading.Entry)
+	}
+	for _, reset := range p.Resets {
+		add(reset.Entry)
+	}
+	for _, event := range p.Events {
+		add(event.Entry)
+	}
+	slices.SortFunc(entries, func(a, b *sootline.Entry) int { return sootline.Compare(b, a) })
+	return slices.Compact(entries)
+}
 
 // Sites lists the sites of the book, with how many entries each log holds: a log
 // only grows, so that a survey is as good as new while that number stands.

@@ -85,8 +85,8 @@ func DueRows(lists []app.DueList) [][]string {
 	return rows
 }
 
-// Plan is the answer of `visit plan --json`.
-type Plan struct {
+// Round is the answer of `visit plan --json`.
+type Round struct {
 	Site    string    `json:"site"`
 	On      string    `json:"on"`
 	Minutes int       `json:"minutes"`
@@ -133,9 +133,9 @@ type LeftOut struct {
 	Why string `json:"why"`
 }
 
-// OfPlan shapes a round.
-func OfPlan(plan app.VisitPlan) Plan {
-	shape := Plan{
+// OfRound shapes a round.
+func OfRound(plan app.VisitPlan) Round {
+	shape := Round{
 		Site: plan.Site.Name, On: plan.On.String(), Minutes: plan.Minutes, Work: plan.Work, Setup: plan.Setup,
 		Setups: []Setup{}, Stops: []Stop{}, Left: []LeftOut{}, Short: append([]string{}, plan.Short...),
 	}

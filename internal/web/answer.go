@@ -8,12 +8,12 @@ import (
 	"strings"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // The codes of errors that only the web application has.
 const (
 	unknownPerson sootline.Code = "unknown person"
-	forbidden     sootline.Code = "forbidden"
 	tooMany       sootline.Code = "too many"
 )
 
@@ -33,7 +33,7 @@ func status(err error) int {
 		return http.StatusServiceUnavailable
 	case unknownPerson:
 		return http.StatusUnauthorized
-	case forbidden:
+	case app.Forbidden:
 		return http.StatusForbidden
 	case tooMany:
 		return http.StatusTooManyRequests

@@ -14,13 +14,14 @@ type drawing struct {
 	Wide, Slim  template.HTML
 	Head        []string
 	Rows        [][]string
+	Zoom        string // how many times as large as the page is wide: empty, 2 or 4
 }
 
 // drawingOf draws a picture; the name tells its ids apart on the page.
 func drawingOf(picture *chart.Picture, name string) *drawing {
 	slim := picture.For(chart.Phone())
 	picture.ID, slim.ID = name, name+"-slim"
-	return &drawing{picture.Title, picture.Desc, svg(picture), svg(slim), picture.Table.Head, picture.Table.Rows}
+	return &drawing{Title: picture.Title, Desc: picture.Desc, Wide: svg(picture), Slim: svg(slim), Head: picture.Table.Head, Rows: picture.Table.Rows}
 }
 
 // svg writes a picture. The room that draws escapes every text and address, so

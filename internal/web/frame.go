@@ -152,3 +152,8 @@ func unreadable(err error) error {
 	}
 	return sootline.Errorf(sootline.Invalid, "go back and do it again", "the form could not be read: %w", fmt.Errorf("form: %w", err))
 }
+
+// lostNumber tells of a form whose entry has no id.
+func lostNumber(err error) error {
+	return sootline.Errorf(sootline.Invalid, "open the page again", "the form lost its number on the way: %w", err)
+}

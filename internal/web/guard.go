@@ -19,7 +19,7 @@ import (
 func (s *Server) guard(next http.Handler) http.Handler {
 	protection := http.NewCrossOriginProtection()
 	protection.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		s.tell(w, r, sootline.Errorf(forbidden, "", "another site may not send a form here"))
+		s.tell(w, r, sootline.Errorf(app.Forbidden, "", "another site may not send a form here"))
 	}))
 	next = protection.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -123,7 +123,7 @@ func (s *Server) admit(route route) http.Handler {
 		case v.Role == app.Stranger:
 			s.tell(w, r, sootline.Errorf(unknownPerson, "sign in and do it again", "nobody is signed in"))
 		default:
-			s.tell(w, r, sootline.Errorf(forbidden, "ask a manager", "this is for the role of %s", route.needs))
+			s.tell(w, r, sootline.Errorf(app.Forbidden, "ask a manager", "this is for the role of %s", route.needs))
 		}
 	})
 }

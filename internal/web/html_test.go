@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"sootline"
 )
 
 // TestPagesAreWhole parses every page: tags are balanced, ids are used once,
@@ -23,6 +25,10 @@ func TestPagesAreWhole(t *testing.T) {
 		"order": visit(t, s).get(site + "/numbers/order"), "cards": visit(t, s).get(site + "/numbers/cards"), "found": visit(t, s).get(site + "/numbers/found"),
 		"settings": visit(t, s).get(site + "/settings"), "a loop": visit(t, s).get(site + "/settings/loop?of=1.1"), "a new loop": visit(t, s).get(site + "/settings/loop"),
 		"an area": visit(t, s).get(site + "/settings/area"), "a type": visit(t, s).get(site + "/settings/type"), "people": visit(t, s).get("/people"),
+		"power": visit(t, s).get(site + "/power?add=4&type=Snoddle&fault=break@IN"), "advice": visit(t, s).get(site + "/power/advice?type=Snoddle"),
+		"find": visit(t, s).get(site + "/power/find"), "battery": visit(t, s).get(site + "/battery?loads=panel=1x120/250"),
+		"log": visit(t, s).get(site + "/log"), "checked": visit(t, s).get(site + "/log/verify"), "entry": visit(t, s).get(anEntry(t, s, site, sootline.ReadKind)),
+		"sheet":   visit(t, s).get(anEntry(t, s, site, sootline.SheetKind)),
 		"trouble": read(t, visit(t, s).do("GET", "/nowhere", "", nil)),
 	}
 	for _, p := range survey.Register.Points() {

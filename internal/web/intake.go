@@ -224,7 +224,7 @@ func (in *intake) mayTake(role app.Role) error {
 		case len(table.Questions) > 0:
 			return sootline.Errorf(sootline.Invalid, "go back and answer it", "%s: a question is open", tableName(table))
 		case isSheets(table) && !role.May(app.Manager):
-			return sootline.Errorf(forbidden, "ask a manager to take these files in, or leave that one out", "%s holds type sheets, which are for a manager", tableName(table))
+			return sootline.Errorf(app.Forbidden, "ask a manager to take these files in, or leave that one out", "%s holds type sheets, which are for a manager", tableName(table))
 		}
 	}
 	return nil

@@ -236,13 +236,16 @@ type preview struct {
 
 func (in *intake) makePreview(ctx context.Context, a *app.App) (*preview, error) {
 	p := &preview{all: map[*app.IntakeTable]*keptRows{}, troubles: map[*app.IntakeTable]*keptRows{}}
-	keep := func(rows map[*app.IntakeTable]*keptRows, row *app.RowOutcome) (err error) {
-		if rows[row.Table] == nil {
-			if rows[row.Table], err = newKeptRows(in.folder); err != nil {
-				return err
+	keep := func(rows map[*app.IntakeTable]*keptRows, row *app.RowOutcome) error {
+		kept := rows[row.Table]
+		if kept == nil {
+			var err error
+			if kept, err = newKeptRows(in.folder); err != nil {
+				return err // the folder goes when the server stops
 			}
+			rows[row.Table] = kept
 		}
-		return rows[row.Table].add(row)
+		return kept.add(row)
 	}
 	each := func(row app.RowOutcome) error {
 		if row.Becomes == app.RowLeft {

@@ -15,7 +15,8 @@ type loopPage struct {
 	Loop    string
 	Numbers string
 	Ring    *drawing
-	Table   string // the address of its points as a table
+	Sizes   []loopChoice // of the drawing
+	Table   string       // the address of its points as a table
 }
 
 type loopChoice struct {
@@ -40,11 +41,11 @@ func (s *Server) showLoop(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	page.tell(survey, id)
+	page.tell(survey, id, r.URL.Query().Get("zoom"))
 	return s.show(w, r, http.StatusOK, "loop.html", page)
 }
 
-func (p *loopPage) tell(survey *app.Survey, id sootline.LoopID) {
+func (p *loopPage) tell(survey *app.Survey, id sootline.LoopID, zoom string) {
 	for _, loop := range survey.Register.Loops() {
 		p.Loops = append(p.Loops, loopChoice{loop.String(), "?of=" + queryWord(loop.String()), loop.LoopID == id})
 	}
@@ -54,5 +55,12 @@ func (p *loopPage) tell(survey *app.Survey, id sootline.LoopID) {
 	onIt := func(point *sootline.Point) bool { return point.LoopID() == id }
 	if slices.ContainsFunc(survey.Register.Points(), onIt) {
 		p.Ring = drawingOf(survey.Ring(id, func(point *sootline.Point) string { return pointAddress(survey, point) }), "ring")
+		p.Sizes = []loopChoice{{"Whole", "?of=" + queryWord(p.Loop), true}}
+		for _, size := range [...]string{"2", "4"} {
+			p.Sizes = append(p.Sizes, loopChoice{size + " times", "?of=" + queryWord(p.Loop) + "&zoom=" + size, size == zoom})
+			if size == zoom {
+				p.Ring.Zoom, p.Sizes[0].Current = size, false
+			}
+		}
 	}
 }

@@ -3,7 +3,6 @@ package web
 import (
 	"cmp"
 	"net/http"
-	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -205,23 +204,7 @@ func dayOf(at *time.Time, zone *time.Location) string {
 
 // storyOf lists everything that happened at a point, the latest first.
 func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
-	var entries []*sootline.Entry
-	add := func(e *sootline.Entry) {
-		if e != nil {
-			entries = append(entries, e)
-		}
-	}
-	for _, reading := range p.Readings {
-		add(reading.Entry)
-	}
-	for _, reset := range p.Resets {
-		add(reset.Entry)
-	}
-	for _, event := range p.Events {
-		add(event.Entry)
-	}
-	slices.SortFunc(entries, func(a, b *sootline.Entry) int { return sootline.Compare(b, a) })
-	entries = slices.Compact(entries)
+	entries := survey.Happened(p)
 	lines := make([]storyLine, len(entries))
 	for i, e := range entries {
 		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: says(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
@@ -277,7 +260,7 @@ func formOf(r *http.Request) entryForm {
 func (f entryForm) note(zone *time.Location) (app.Note, error) {
 	id, err := sootline.ParseID(f.ID)
 	if err != nil {
-		return app.Note{}, sootline.Errorf(sootline.Invalid, "open the page again", "the form lost its number on the way: %w", err)
+		return app.Note{}, lostNumber(err)
 	}
 	at, err := typedTime(f.At, zone)
 	if err != nil {
@@ -320,7 +303,7 @@ func typedTime(text string, zone *time.Location) (time.Time, error) {
 	if text = strings.TrimSpace(text); text == "" {
 		return time.Time{}, nil
 	}
-	for _, layout := range []string{"2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02T15:04:05"} {
+	for _, layout := range []string{"2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02T15:04:05", "2006-01-02 15:04:05"} {
 		if at, err := time.ParseInLocation(layout, text, zone); err == nil {
 			return at, nil
 		}

@@ -1,11 +1,9 @@
 package web
 
 import (
-	"cmp"
 	"net/http"
 	"net/url"
 	"slices"
-	"strconv"
 	"strings"
 
 	"sootline"
@@ -64,19 +62,10 @@ type pointsPage struct {
 	Loops               []string
 	States              []string
 	Rows                []*pointRow
-	Found, All, From    int
+	Found, All          int
 	Heads               []sortHead
-	Earlier, Later      string // addresses of the pages beside this one
-	Page, Pages         int
+	paging
 }
-
-// sortHead is a head of the table: a link that sorts by it.
-type sortHead struct {
-	Name, Key, Address, Sorted string
-	Class                      string
-}
-
-const rowsOnPage = 50
 
 func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 	survey, rows, err := s.survey(r)
@@ -92,9 +81,9 @@ func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 		page.Loops = append(page.Loops, loop.String())
 	}
 	found := page.filter(rows)
-	sortRows(found, q.Get("sort"), q.Get("way") == "down")
+	sortRows(found, rowOrders(), q)
 	page.turn(found, q)
-	page.Heads = sortHeads(q)
+	page.Heads = sortHeads(q, pointHeads())
 	return s.show(w, r, http.StatusOK, "points.html", page)
 }
 
@@ -123,93 +112,27 @@ func (row *pointRow) is(state string) bool {
 
 // turn cuts out the page that was asked for.
 func (p *pointsPage) turn(found []*pointRow, q url.Values) {
+	var first, last int
 	p.Found = len(found)
-	p.Pages = max(1, (len(found)+rowsOnPage-1)/rowsOnPage)
-	n, err := strconv.Atoi(q.Get("page"))
-	if err != nil {
-		n = 1
-	}
-	p.Page = min(max(n, 1), p.Pages)
-	first := (p.Page - 1) * rowsOnPage
-	p.From = first + 1
-	p.Rows = found[first:min(first+rowsOnPage, len(found))]
-	if p.Page > 1 {
-		p.Earlier = with(q, "page", strconv.Itoa(p.Page-1))
-	}
-	if p.Page < p.Pages {
-		p.Later = with(q, "page", strconv.Itoa(p.Page+1))
+	p.paging, first, last = cut(len(found), q)
+	p.Rows = found[first:last]
+}
+
+func rowOrders() map[string]rowOrder[*pointRow] {
+	return map[string]rowOrder[*pointRow]{
+		"point":   byTurn(func(r *pointRow) int { return r.turn }),
+		"type":    byText(func(r *pointRow) string { return r.Type }),
+		"place":   byText(func(r *pointRow) string { return r.Place }),
+		"value":   byFigure(func(r *pointRow) *float64 { return r.value }),
+		"verdict": byFigure(func(r *pointRow) *float64 { return r.margin }),
+		"drift":   byFigure(func(r *pointRow) *float64 { return r.drift }),
+		"leaves":  byText(func(r *pointRow) string { return r.Leaves }),
+		"action":  byText(func(r *pointRow) string { return r.Action }),
 	}
 }
 
-// with is the same query with another value, as an address.
-func with(q url.Values, pairs ...string) string {
-	changed := url.Values{}
-	for key, values := range q {
-		changed[key] = values
-	}
-	for i := 0; i < len(pairs); i += 2 {
-		changed.Set(pairs[i], pairs[i+1])
-	}
-	return "?" + changed.Encode()
-}
-
-// sortRows sorts by a column; what is not known comes last either way.
-func sortRows(rows []*pointRow, key string, down bool) {
-	compare, ok := rowOrders()[key]
-	if !ok {
-		return
-	}
-	slices.SortStableFunc(rows, func(a, b *pointRow) int {
-		order, unknown := compare(a, b)
-		if down && !unknown {
-			return -order
-		}
-		return order
-	})
-}
-
-// rowOrder compares two rows, and reports whether one of them is not known.
-type rowOrder func(a, b *pointRow) (order int, unknown bool)
-
-func rowOrders() map[string]rowOrder {
-	text := func(of func(*pointRow) string) rowOrder {
-		return func(a, b *pointRow) (int, bool) {
-			x, y := of(a), of(b)
-			if x == "" || y == "" {
-				return cmp.Compare(len(y), len(x)), true
-			}
-			return cmp.Compare(strings.ToLower(x), strings.ToLower(y)), false
-		}
-	}
-	figure := func(of func(*pointRow) *float64) rowOrder {
-		return func(a, b *pointRow) (int, bool) {
-			x, y := of(a), of(b)
-			switch {
-			case x == nil && y == nil:
-				return 0, true
-			case x == nil:
-				return 1, true
-			case y == nil:
-				return -1, true
-			}
-			return cmp.Compare(*x, *y), false
-		}
-	}
-	return map[string]rowOrder{
-		"point":   func(a, b *pointRow) (int, bool) { return cmp.Compare(a.turn, b.turn), false },
-		"type":    text(func(r *pointRow) string { return r.Type }),
-		"place":   text(func(r *pointRow) string { return r.Place }),
-		"value":   figure(func(r *pointRow) *float64 { return r.value }),
-		"verdict": figure(func(r *pointRow) *float64 { return r.margin }),
-		"drift":   figure(func(r *pointRow) *float64 { return r.drift }),
-		"leaves":  text(func(r *pointRow) string { return r.Leaves }),
-		"action":  text(func(r *pointRow) string { return r.Action }),
-	}
-}
-
-// sortHeads are the heads of the table, each a link that sorts by it.
-func sortHeads(q url.Values) []sortHead {
-	heads := []sortHead{
+func pointHeads() []sortHead {
+	return []sortHead{
 		{Name: "Point", Key: "point"},
 		{Name: "Place", Key: "place", Class: "more"},
 		{Name: "Type", Key: "type", Class: "more"},
@@ -219,19 +142,4 @@ func sortHeads(q url.Values) []sortHead {
 		{Name: "Leaves from", Key: "leaves", Class: "more"},
 		{Name: "To do", Key: "action"},
 	}
-	sorted, down := cmp.Or(q.Get("sort"), "point"), q.Get("way") == "down"
-	for i := range heads {
-		head := &heads[i]
-		way := "up"
-		if head.Key == sorted {
-			head.Sorted = "ascending"
-			if down {
-				head.Sorted = "descending"
-			} else {
-				way = "down"
-			}
-		}
-		head.Address = with(q, "sort", head.Key, "way", way, "page", "1")
-	}
-	return heads
 }

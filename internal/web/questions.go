@@ -104,7 +104,7 @@ func (s *Server) answerQuestion(w http.ResponseWriter, r *http.Request) error {
 func replyOf(r *http.Request, survey *app.Survey) (app.Reply, error) {
 	id, err := sootline.ParseID(r.PostForm.Get("id"))
 	if err != nil {
-		return app.Reply{}, sootline.Errorf(sootline.Invalid, "open the page again", "the form lost its number on the way: %w", err)
+		return app.Reply{}, lostNumber(err)
 	}
 	answer := r.PostForm.Get("answer")
 	if answer != "yes" && answer != "no" {

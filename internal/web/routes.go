@@ -29,8 +29,18 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}", needs: technician, answer: s.showSite, menu: "Site"},
 		{pattern: "GET /site/{site}/loop", needs: technician, answer: s.showLoop, menu: "Loops"},
 		{pattern: "GET /site/{site}/points", needs: technician, answer: s.showPoints, menu: "Points"},
+		{pattern: "GET /site/{site}/power", needs: technician, answer: s.showPower, menu: "Loop power"},
+		{pattern: "GET /site/{site}/power/advice", needs: technician, answer: s.showAdvice},
+		{pattern: "GET /site/{site}/power/find", needs: technician, answer: s.showFind},
+		{pattern: "GET /site/{site}/battery", needs: technician, answer: s.showBattery, menu: "Battery"},
 		{pattern: "GET /site/{site}/questions", needs: technician, answer: s.showQuestions, menu: "Questions"},
 		{pattern: "POST /site/{site}/questions/{key}", needs: technician, answer: s.answerQuestion},
+		{pattern: "GET /site/{site}/log", needs: technician, answer: s.showLog, menu: "Log"},
+		{pattern: "POST /site/{site}/log", needs: technician, answer: s.addToLog},
+		{pattern: "GET /site/{site}/log/verify", needs: technician, answer: s.verifyLog},
+		{pattern: "GET /site/{site}/log/export", needs: technician, answer: s.exportLog},
+		{pattern: "GET /site/{site}/log/{entry}", needs: technician, answer: s.showEntry},
+		{pattern: "POST /site/{site}/log/{entry}", needs: technician, answer: s.amendEntry},
 		{pattern: "GET /site/{site}/point/{point}", needs: technician, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 
@@ -69,6 +79,7 @@ func (s *Server) routes() []route {
 		{pattern: "GET /static/{file}", needs: anyone, answer: s.giveAsset},
 		{pattern: "GET /healthz", needs: anyone, answer: s.health},
 		{pattern: "GET /metrics", needs: anyone, answer: s.metrics},
+		{pattern: "/api/v1/", needs: anyone, answer: s.answerAPI, most: mostCall},
 		{pattern: "/", needs: anyone, answer: s.nowhere},
 	}
 }

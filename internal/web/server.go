@@ -14,6 +14,7 @@ import (
 	"github.com/alexedwards/scs/v2"
 	"github.com/klauspost/compress/gzhttp"
 
+	"sootline/internal/api"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
@@ -46,6 +47,7 @@ type Server struct {
 	sessions  *scs.SessionManager
 	tries     *tries
 	counts    *counts
+	api       *api.API
 	handler   http.Handler
 }
 
@@ -66,6 +68,7 @@ func New(c Config) (*Server, error) {
 		return nil, err
 	}
 	s.sessions = newSessions(c)
+	s.api = s.newAPI()
 	compress, err := gzhttp.NewWrapper(gzhttp.MinSize(1024))
 	if err != nil {
 		return nil, err

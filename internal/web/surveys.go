@@ -98,13 +98,18 @@ func (s *Server) survey(r *http.Request) (*app.Survey, []*pointRow, error) {
 	if err != nil {
 		return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
 	}
-	lines, err := s.App.Sites(r.Context())
+	return s.surveyOf(r.Context(), id)
+}
+
+// surveyOf gives the site of an id.
+func (s *Server) surveyOf(ctx context.Context, id sootline.ID) (*app.Survey, []*pointRow, error) {
+	lines, err := s.App.Sites(ctx)
 	if err != nil {
 		return nil, nil, err
 	}
 	for _, line := range lines {
 		if line.ID == id {
-			return s.surveys.of(r.Context(), line)
+			return s.surveys.of(ctx, line)
 		}
 	}
 	return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"net/http"
 	"strconv"
 	"time"
@@ -156,21 +157,25 @@ const demoSeed = 2026
 
 // makeDemo makes the invented site in an empty book.
 func (s *Server) makeDemo(w http.ResponseWriter, r *http.Request) error {
-	lines, err := s.App.Sites(r.Context())
+	lines, err := s.demoIn(r.Context(), s.as(r))
 	if err != nil {
 		return err
 	}
-	if len(lines) == 0 {
-		until := s.App.Now().UTC().Truncate(24 * time.Hour)
-		if _, err := s.as(r).MakeDemo(r.Context(), s.DemoFolder, demoSeed, until); err != nil {
-			return err
-		}
-		if lines, err = s.App.Sites(r.Context()); err != nil {
-			return err
-		}
-	}
 	http.Redirect(w, r, afterDemo(lines), http.StatusSeeOther)
 	return nil
+}
+
+// demoIn makes the demo where the book has no site, and lists the sites.
+func (s *Server) demoIn(ctx context.Context, a *app.App) ([]store.SiteLine, error) {
+	lines, err := a.Sites(ctx)
+	if err != nil || len(lines) > 0 {
+		return lines, err
+	}
+	until := a.Now().UTC().Truncate(24 * time.Hour)
+	if _, err := a.MakeDemo(ctx, s.DemoFolder, demoSeed, until); err != nil {
+		return nil, err
+	}
+	return a.Sites(ctx)
 }
 
 func afterDemo(lines []store.SiteLine) string {

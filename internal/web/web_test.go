@@ -170,6 +170,7 @@ func TestEveryRoute(t *testing.T) {
 	s, site := withDemo(t, abroad)
 	survey := surveyOf(t, s)
 	point := pointAddress(survey, survey.Register.Points()[0])
+	facts := anEntry(t, s, site, sootline.AreaKind, sootline.SheetKind)
 	entry := func() string {
 		return url.Values{"id": {s.newID()}, "kind": {"note"}, "text": {"seen"}}.Encode()
 	}
@@ -222,6 +223,17 @@ func TestEveryRoute(t *testing.T) {
 		"GET /metrics":                                 {"/metrics", nil, [3]int{missing, missing, ok}},
 		"/":                                            {"/nowhere", nil, [3]int{missing, missing, missing}},
 		"POST /sign-out":                               {"/sign-out", nil, [3]int{to, to, to}},
+		"GET /site/{site}/power":                       {site + "/power?sort=margin&add=2&type=Snoddle", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/power/advice":                {site + "/power/advice", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/power/find":                  {site + "/power/find", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/battery":                     {site + "/battery", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log":                         {site + "/log?kind=cleaned&from=2025-01-01", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/log":                        {site + "/log", entry, [3]int{unknown, to, to}},
+		"GET /site/{site}/log/verify":                  {site + "/log/verify", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log/export":                  {site + "/log/export", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log/{entry}":                 {facts, nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/log/{entry}":                {facts, func() string { return "do=withdraw&id=" + s.newID() }, [3]int{unknown, denied, to}},
+		"/api/v1/":                                     {"/api/v1/nothing", nil, [3]int{missing, missing, missing}},
 	}
 	people := [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 	var last func()

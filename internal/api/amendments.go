@@ -1,0 +1,154 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"net/http"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/shape"
+)
+
+// NewEntry is an entry to be added.
+type NewEntry struct {
+	OfSite
+	Body struct {
+		ID    string          `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
+		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: now"`
+		Point string          `json:"point,omitempty" doc:"The point's reference, for example 1.2.073, or its id; left out: about the site"`
+		Kind  string          `json:"kind" doc:"A kind of docs/formats/log.md, but for corrections and withdrawals. What a site, its loops and its types are is a manager's to say"`
+		Body  json.RawMessage `json:"body" doc:"What it says, by its kind"`
+	}
+}
+
+// Correction puts an entry right.
+type Correction struct {
+	OfEntry
+	Body struct {
+		ID    string          `json:"id" format:"uuid" doc:"Id of the entry that corrects"`
+		Why   string          `json:"why,omitempty"`
+		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: as it was written"`
+		Point string          `json:"point,omitempty" doc:"Left out: as it was written"`
+		Body  json.RawMessage `json:"body,omitempty" doc:"What it should have said, whole; left out: as it was written"`
+	}
+}
+
+// Withdrawal takes an entry back.
+type Withdrawal struct {
+	OfEntry
+	Body struct {
+		ID  string `json:"id" format:"uuid" doc:"Id of the entry that takes the other back"`
+		Why string `json:"why,omitempty"`
+	}
+}
+
+func amendments(a *API) {
+	operation(a, "add-entry", app.Technician, http.MethodPost, "/sites/{site}/log", "Add an entry to the log book", a.addEntry)
+	operation(a, "correct-entry", app.Technician, http.MethodPost, "/sites/{site}/log/entries/{entry}/correction", "Put an entry right; both stay in the log", a.correct)
+	operation(a, "withdraw-entry", app.Technician, http.MethodPost, "/sites/{site}/log/entries/{entry}/withdrawal", "Take an entry back; both stay in the log", a.withdraw)
+}
+
+func (a *API) addEntry(ctx context.Context, in *NewEntry) (shape.Entry, error) {
+	site, err := a.known(ctx, in.OfSite)
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	kind := sootline.Kind(in.Body.Kind)
+	if err := a.mayWrite(ctx, kind); err != nil {
+		return shape.Entry{}, err
+	}
+	note := app.Note{Point: in.Body.Point}
+	if note.ID, err = entryID(in.Body.ID); err != nil {
+		return shape.Entry{}, err
+	}
+	if note.Body, err = decoded(kind, in.Body.Body); err != nil {
+		return shape.Entry{}, err
+	}
+	if in.Body.At != nil {
+		note.At = *in.Body.At
+	}
+	return entryOf(a.as(ctx).AddEntry(ctx, site, note))
+}
+
+// decoded reads what an entry says. A kind that is not known is a mistake here.
+func decoded(kind sootline.Kind, raw json.RawMessage) (sootline.Body, error) {
+	if kind == sootline.CorrectedKind || kind == sootline.WithdrawnKind {
+		return nil, sootline.Errorf(sootline.Invalid, "they have operations of their own", "a correction or withdrawal is not added by itself")
+	}
+	body, err := sootline.DecodeBody(kind, raw)
+	if sootline.ErrorCode(err) == sootline.Newer {
+		return nil, sootline.Errorf(sootline.Invalid, "docs/formats/log.md lists the kinds", "%w", err)
+	}
+	return body, err
+}
+
+func (a *API) mayWrite(ctx context.Context, kind sootline.Kind) error {
+	if !a.Who(ctx).Role.Writes(kind) {
+		return sootline.Errorf(app.Forbidden, "ask a manager", "an entry of kind %s is for the role of %s", kind, app.Manager)
+	}
+	return nil
+}
+
+func entryOf(e sootline.Entry, err error) (shape.Entry, error) {
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	return shape.OfEntry(&e)
+}
+
+// amendment names the entry that is amended, which whoever asks may write.
+func (a *API) amendment(ctx context.Context, of OfEntry, id, why string) (site sootline.ID, m app.Amendment, err error) {
+	if site, err = a.known(ctx, of.OfSite); err != nil {
+		return site, m, err
+	}
+	m.Why = why
+	if m.ID, err = entryID(id); err != nil {
+		return site, m, err
+	}
+	if m.Entry, err = entryID(of.Entry); err != nil {
+		return site, m, err
+	}
+	old, err := a.App.Entry(ctx, site, m.Entry)
+	if err != nil {
+		return site, m, err
+	}
+	return site, m, a.mayWrite(ctx, old.Body.Kind())
+}
+
+func (a *API) correct(ctx context.Context, in *Correction) (shape.Entry, error) {
+	site, m, err := a.amendment(ctx, in.OfEntry, in.Body.ID, in.Body.Why)
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	r, err := a.App.Register(ctx, site, time.Time{})
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	return entryOf(a.as(ctx).Correct(ctx, site, m, func(old sootline.Entry) (c sootline.Corrected, err error) {
+		c = sootline.Corrected{At: old.At, Point: old.Point, Body: old.Body}
+		if in.Body.At != nil {
+			c.At = sootline.Instant(*in.Body.At)
+		}
+		if in.Body.Point != "" {
+			p, err := app.PointNamed(r, in.Body.Point)
+			if err != nil {
+				return c, err
+			}
+			c.Point = p.ID
+		}
+		if len(in.Body.Body) > 0 {
+			c.Body, err = decoded(old.Body.Kind(), in.Body.Body)
+		}
+		return c, err
+	}))
+}
+
+func (a *API) withdraw(ctx context.Context, in *Withdrawal) (shape.Entry, error) {
+	site, m, err := a.amendment(ctx, in.OfEntry, in.Body.ID, in.Body.Why)
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	return entryOf(a.as(ctx).Withdraw(ctx, site, m))
+}

@@ -1,0 +1,214 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"net/http"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humago"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+// Root is where the operations are.
+const Root = "/api/v1"
+
+// Config is what the API is given by whoever serves it: it knows neither sessions
+// nor statuses of its own.
+type Config struct {
+	App      *app.App
+	Who      func(context.Context) app.Person                          // who asks; the zero person is a stranger
+	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
+	Status   func(error) int                                           // the one table from codes to statuses
+	Sentence func(error) (sentence, wayOut string)                     // what people read of an error
+	Trouble  func(context.Context, error)                              // told of what nobody foresaw
+	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
+}
+
+// API answers requests below [Root].
+type API struct {
+	Config
+	huma huma.API
+	mux  *http.ServeMux
+}
+
+// New puts the API together.
+func New(c Config) *API {
+	a := &API{Config: c, mux: http.NewServeMux()}
+	config := huma.DefaultConfig("Sootline", "1")
+	config.Info.Description = "Everything that the pages and the command line do, as JSON. Times are UTC (RFC 3339), days are those of the site's own clock, " +
+		"what is not known is null. A write carries the id of the entry that it makes: handing it in twice writes it once. " +
+		"Sign in as on the page: POST /sign-in with name and password, and keep the cookie. On the machine itself nobody has to while the book knows nobody."
+	config.OpenAPIPath, config.DocsPath, config.SchemasPath = "/openapi", "", ""
+	config.CreateHooks = nil // no $schema in the answers
+	config.RejectUnknownQueryParameters = true
+	config.Servers = []*huma.Server{{URL: Root}}
+	config.Components.SecuritySchemes = map[string]*huma.SecurityScheme{"session": {
+		Type: "apiKey", In: "cookie", Name: "session", Description: "Given by POST /sign-in; by https its name is __Host-session.",
+	}}
+	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
+	a.huma = humago.NewWithPrefix(a.mux, Root, config)
+	a.huma.UseMiddleware(a.admit)
+	for _, register := range []func(*API){sites, points, questions, numbers, circuits, batteries, logs, amendments, intakes, people} {
+		register(a)
+	}
+	a.mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		a.tell(w, a.problem(r.Context(), sootline.Errorf(sootline.NotFound, "openapi.json lists the operations", "there is no such operation")))
+	})
+	return a
+}
+
+// ServeHTTP answers a request.
+func (a *API) ServeHTTP(w http.ResponseWriter, r *http.Request) { a.mux.ServeHTTP(w, r) }
+
+// OpenAPI is the document that describes every operation.
+func (a *API) OpenAPI() *huma.OpenAPI { return a.huma.OpenAPI() }
+
+// needs is the key under which an operation says whose it is.
+const needs = "needs"
+
+// admit lets in who may do what is asked.
+func (a *API) admit(ctx huma.Context, next func(huma.Context)) {
+	role, _ := ctx.Operation().Metadata[needs].(app.Role)
+	who := a.Who(ctx.Context())
+	if who.Role.May(role) {
+		next(ctx)
+		return
+	}
+	model := &huma.ErrorModel{Type: problemType("forbidden"), Status: http.StatusForbidden, Title: http.StatusText(http.StatusForbidden), Detail: "This is for the role of " + string(role) + ". Ask a manager."}
+	if who.Role == app.Stranger {
+		model = &huma.ErrorModel{Type: problemType("unknown person"), Status: http.StatusUnauthorized, Title: http.StatusText(http.StatusUnauthorized), Detail: "Nobody is signed in. Sign in and do it again."}
+	}
+	_, w := humago.Unwrap(ctx)
+	a.tell(w, model)
+}
+
+func (a *API) tell(w http.ResponseWriter, model *huma.ErrorModel) {
+	w.Header().Set("Content-Type", "application/problem+json")
+	w.WriteHeader(model.Status)
+	json.NewEncoder(w).Encode(model) //nolint:errcheck // whoever asked has gone away
+}
+
+func problemType(code sootline.Code) string {
+	return "urn:sootline:problem:" + strings.ReplaceAll(string(code), " ", "-")
+}
+
+// problem makes problem details of an error.
+func (a *API) problem(ctx context.Context, err error) *huma.ErrorModel {
+	code := a.Status(err)
+	if code >= http.StatusInternalServerError {
+		a.Trouble(ctx, err)
+	}
+	sentence, wayOut := a.Sentence(err)
+	model := &huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: strings.TrimSpace(sentence + " " + wayOut), Type: "about:blank"}
+	if c := sootline.ErrorCode(err); c != "" {
+		model.Type = problemType(c)
+	}
+	return model
+}
+
+// as gives the use cases, at work for whoever asks.
+func (a *API) as(ctx context.Context) *app.App {
+	at := *a.App
+	at.By = a.Who(ctx).Name
+	return &at
+}
+
+// answer is a body.
+type answer[T any] struct{ Body T }
+
+// operation adds an operation: its id, who may ask, method and path, what it does.
+func operation[I, O any](a *API, id string, role app.Role, method, path, summary string, do func(context.Context, *I) (O, error), change ...func(*huma.Operation)) {
+	op := huma.Operation{
+		OperationID: id, Method: method, Path: path, Summary: summary, Tags: []string{tag(path)},
+		Errors: []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}},
+		DefaultStatus: http.StatusOK, Description: "For the role of " + string(role) + ".",
+	}
+	for _, c := range change {
+		c(&op)
+	}
+	huma.Register(a.huma, op, func(ctx context.Context, in *I) (*answer[O], error) {
+		out, err := do(ctx, in)
+		if err != nil {
+			return nil, a.problem(ctx, err)
+		}
+		return &answer[O]{out}, nil
+	})
+}
+
+// tag groups operations by what they are about.
+func tag(path string) string {
+	about, _, _ := strings.Cut(strings.TrimPrefix(strings.TrimPrefix(path, "/sites/{site}"), "/"), "/")
+	if about == "" {
+		return "sites"
+	}
+	return about
+}
+
+// roomFor lets an operation take a larger body.
+func roomFor(bytes int64) func(*huma.Operation) {
+	return func(op *huma.Operation) { op.MaxBodyBytes, op.BodyReadTimeout = bytes, 5*time.Minute }
+}
+
+// None is what an operation without parameters is given.
+type None struct{}
+
+// OfSite names a site.
+type OfSite struct {
+	Site string `path:"site" format:"uuid" doc:"Id of the site"`
+}
+
+func (in OfSite) id() (sootline.ID, error) {
+	id, err := sootline.ParseID(in.Site)
+	if err != nil {
+		return id, sootline.Errorf(sootline.NotFound, "GET /sites lists them", "there is no such site")
+	}
+	return id, nil
+}
+
+// AsOf names a site, as of the end of a day.
+type AsOf struct {
+	OfSite
+	On string `query:"on" format:"date" doc:"As of the end of this day on the site's clock; left out: now"`
+}
+
+// survey gives the site folded and judged.
+func (a *API) survey(ctx context.Context, in AsOf) (*app.Survey, error) {
+	id, err := in.id()
+	if err != nil {
+		return nil, err
+	}
+	survey, err := a.Survey(ctx, id)
+	if err != nil || in.On == "" {
+		return survey, err
+	}
+	day, err := time.ParseInLocation(time.DateOnly, in.On, survey.Zone)
+	if err != nil {
+		return nil, sootline.Errorf(sootline.Invalid, "write 2026-01-15", "%q is not a day", in.On)
+	}
+	return a.App.Survey(ctx, id, day.AddDate(0, 0, 1).Add(-time.Millisecond))
+}
+
+// nullable says of the members of the shapes which may be null: some references,
+// which cannot say it alone, and no list.
+func nullable(api *huma.OpenAPI, _ *huma.Operation) {
+	references := map[string][]string{
+		"Loop": {"worst_pair", "asked"}, "LoopState": {"lost"}, "Advice": {"one_more_isolator"}, "Logged": {"amended"}, "Story": {"judged"},
+	}
+	for name, s := range api.Components.Schemas.Map() {
+		for member, m := range s.Properties {
+			switch {
+			case m.Type == huma.TypeArray:
+				m.Nullable = false
+			case m.Ref != "" && slices.Contains(references[name], member):
+				s.Properties[member] = &huma.Schema{OneOf: []*huma.Schema{{Ref: m.Ref}, {Type: "null"}}}
+			}
+		}
+	}
+}

@@ -1,0 +1,222 @@
+package api
+
+import (
+	"bytes"
+	"context"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/shape"
+)
+
+// OfLoop names a loop of a site.
+type OfLoop struct {
+	AsOf
+	Loop string `path:"loop" doc:"For example 1.2"`
+}
+
+// WhatIf changes a loop before it is solved; nothing is written down.
+type WhatIf struct {
+	Volts    float64  `query:"volts" minimum:"0" doc:"Volts at the panel; 0: as it is"`
+	MM2      float64  `query:"mm2" minimum:"0" doc:"Cross-section in square millimetres; 0: as it is"`
+	Add      int      `query:"add" minimum:"0" maximum:"250" doc:"Devices more, before IN"`
+	Type     string   `query:"type" doc:"Of those devices"`
+	Isolator string   `query:"isolator" doc:"A point that gets an isolator in its base"`
+	Alarms   int      `query:"alarms" minimum:"-1" maximum:"1000" default:"-1" doc:"Devices in alarm at once; -1: as it is"`
+	InAlarm  []string `query:"in_alarm,explode" maxItems:"1000" doc:"Exactly these points in alarm"`
+	Fault    []string `query:"fault,explode" maxItems:"20" doc:"One state more: break@POINT, short@POINT, plus@POINT, minus@POINT"`
+	Pairs    bool     `query:"pairs" doc:"Look at every two breaks at once too"`
+}
+
+// PowerQuery solves a loop.
+type PowerQuery struct {
+	OfLoop
+	WhatIf
+}
+
+// PowerFile solves a loop with a file laid over it.
+type PowerFile struct {
+	PowerQuery
+	RawBody []byte `contentType:"application/json" doc:"A what-if, as docs/formats/loop.md describes it"`
+}
+
+// AdviceQuery asks what would help a loop.
+type AdviceQuery struct {
+	OfLoop
+	Type string `query:"type" doc:"The type of device of which more are wanted"`
+}
+
+// ShortQuery finds a short between the cores.
+type ShortQuery struct {
+	OfLoop
+	Out   float64 `query:"out_ohms" required:"true" minimum:"0" doc:"Across the pair at OUT, IN open"`
+	In    float64 `query:"in_ohms" required:"true" minimum:"0" doc:"Across the pair at IN, OUT open"`
+	End   float64 `query:"end_to_end" minimum:"0" doc:"Both cores in series when the loop was sound; 0: from the cable's table"`
+	Meter float64 `query:"meter" minimum:"0" default:"0.1" doc:"Largest error of one reading in ohms"`
+}
+
+// BreakQuery finds where a core is interrupted.
+type BreakQuery struct {
+	OfLoop
+	Out   float64 `query:"out_nf" required:"true" minimum:"0" doc:"Nanofarads between the cores at OUT, IN open"`
+	In    float64 `query:"in_nf" required:"true" minimum:"0" doc:"Nanofarads between the cores at IN, OUT open"`
+	Error float64 `query:"error" minimum:"0" maximum:"100" default:"2" doc:"Largest error of one reading in per cent"`
+}
+
+// EarthQuery finds where one core touches earth.
+type EarthQuery struct {
+	OfLoop
+	Test      string  `query:"test" required:"true" enum:"murray,varley,blavier"`
+	Core      string  `query:"core" enum:"plus,minus" default:"plus"`
+	Companion bool    `query:"companion" doc:"The way back is the sound core, joined at IN"`
+	P         float64 `query:"p" minimum:"0" doc:"Arm P"`
+	Q         float64 `query:"q" minimum:"0" doc:"Arm Q, on the side of OUT"`
+	S1        float64 `query:"s1" minimum:"0" doc:"Varley: the variable with the bridge at earth"`
+	S2        float64 `query:"s2" minimum:"0" doc:"Varley: the variable with the bridge at the loop"`
+	Open      float64 `query:"open" minimum:"0" doc:"Blavier: ohms with IN open"`
+	Earthed   float64 `query:"earthed" minimum:"0" doc:"Blavier: ohms with IN earthed"`
+	Whole     float64 `query:"whole" minimum:"0" doc:"Blavier: ohms of the core end to end when it was sound"`
+	Error     float64 `query:"error" minimum:"0" maximum:"100" default:"1" doc:"Largest error of an arm in per cent"`
+	Meter     float64 `query:"meter" minimum:"0" default:"0.1" doc:"Largest error of one reading in ohms"`
+}
+
+func circuits(a *API) {
+	const loops = "/sites/{site}/loops"
+	operation(a, "solve-loops", app.Technician, http.MethodGet, loops, "Every loop as the circuit that it is, as `loop --json`", a.solveAll)
+	operation(a, "solve-loop", app.Technician, http.MethodGet, loops+"/{loop}/power", "One loop as a circuit, and what if", func(ctx context.Context, in *PowerQuery) (shape.Loops, error) {
+		return a.solve(ctx, in, nil)
+	})
+	operation(a, "solve-loop-with-file", app.Technician, http.MethodPost, loops+"/{loop}/power", "The same with a what-if laid over it; nothing is written down", func(ctx context.Context, in *PowerFile) (shape.Loops, error) {
+		file, err := app.ReadLoopFile(bytes.NewReader(in.RawBody))
+		if err != nil {
+			return shape.Loops{}, sootline.Errorf(sootline.Invalid, "docs/formats/loop.md describes it", "%w", err)
+		}
+		return a.solve(ctx, &in.PowerQuery, file)
+	}, anyObject)
+	operation(a, "advise-loop", app.Technician, http.MethodGet, loops+"/{loop}/advice", "What would help a loop, as `loop advise --json`", a.advise)
+	operation(a, "find-short", app.Technician, http.MethodGet, loops+"/{loop}/short", "Where a short between the cores lies", func(ctx context.Context, in *ShortQuery) (shape.Location, error) {
+		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
+			return a.App.FindShort(ctx, site, loop, app.ShortReading{FromOut: app.Ohms(in.Out), FromIn: app.Ohms(in.In), EndToEnd: app.Ohms(in.End), Meter: app.Ohms(in.Meter)})
+		})
+	})
+	operation(a, "find-break", app.Technician, http.MethodGet, loops+"/{loop}/break", "Where a core is interrupted", func(ctx context.Context, in *BreakQuery) (shape.Location, error) {
+		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
+			return a.App.FindBreak(ctx, site, loop, in.Out, in.In, in.Error/100)
+		})
+	})
+	operation(a, "find-earth", app.Technician, http.MethodGet, loops+"/{loop}/earth", "Where one core touches earth", func(ctx context.Context, in *EarthQuery) (shape.Location, error) {
+		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
+			return a.App.FindEarth(ctx, site, loop, in.reading())
+		})
+	})
+}
+
+// anyObject says that the body is an object, which the reader of its own checks.
+func anyObject(op *huma.Operation) {
+	op.SkipValidateBody = true
+	op.RequestBody = &huma.RequestBody{Required: true, Content: map[string]*huma.MediaType{"application/json": {Schema: &huma.Schema{Type: huma.TypeObject}}}}
+}
+
+func (in *EarthQuery) reading() app.EarthReading {
+	reading := app.EarthReading{
+		Test: app.MurrayTest, Core: app.PlusCore, Companion: in.Companion, P: in.P, Q: in.Q, S1: in.S1, S2: in.S2,
+		Open: app.Ohms(in.Open), Earthed: app.Ohms(in.Earthed), Whole: app.Ohms(in.Whole), Arms: in.Error / 100, Meter: app.Ohms(in.Meter),
+	}
+	if in.Core == "minus" {
+		reading.Core = app.MinusCore
+	}
+	switch in.Test {
+	case "varley":
+		reading.Test = app.VarleyTest
+	case "blavier":
+		reading.Test = app.BlavierTest
+	}
+	return reading
+}
+
+func (a *API) solveAll(ctx context.Context, in *AsOf) (shape.Loops, error) {
+	survey, err := a.survey(ctx, *in)
+	if err != nil {
+		return shape.Loops{}, err
+	}
+	with := map[sootline.LoopID]bool{}
+	for _, p := range survey.Register.Points() {
+		with[p.LoopID()] = true
+	}
+	var powers []*app.Power
+	for _, loop := range survey.Register.Loops() {
+		if !with[loop.LoopID] {
+			continue
+		}
+		power, err := app.LoopPower(survey.Register, loop.LoopID, app.WhatIf{}, app.Ask{})
+		if err != nil {
+			return shape.Loops{}, err
+		}
+		powers = append(powers, power)
+	}
+	return shape.OfLoops(powers), nil
+}
+
+func (a *API) solve(ctx context.Context, in *PowerQuery, file *app.LoopFile) (shape.Loops, error) {
+	survey, err := a.survey(ctx, in.AsOf)
+	if err != nil {
+		return shape.Loops{}, err
+	}
+	loop, err := survey.LoopNamed(in.Loop)
+	if err != nil {
+		return shape.Loops{}, err
+	}
+	what := app.WhatIf{Volts: in.Volts, MM2: in.MM2, Add: in.Add, Type: in.Type, Base: in.Isolator, InAlarm: in.InAlarm, File: file}
+	if in.Alarms >= 0 {
+		what.AtOnce = &in.Alarms
+	}
+	power, err := app.LoopPower(survey.Register, loop, what, app.Ask{Pairs: in.Pairs, Faults: in.Fault})
+	if err != nil {
+		return shape.Loops{}, err
+	}
+	return shape.OfLoops([]*app.Power{power}), nil
+}
+
+func (a *API) advise(ctx context.Context, in *AdviceQuery) (shape.Advice, error) {
+	survey, err := a.survey(ctx, in.AsOf)
+	if err != nil {
+		return shape.Advice{}, err
+	}
+	loop, err := survey.LoopNamed(in.Loop)
+	if err != nil {
+		return shape.Advice{}, err
+	}
+	advice, err := a.App.AdviseLoop(ctx, survey.Register.Site.ID, survey.On, loop, in.Type)
+	if err != nil {
+		return shape.Advice{}, err
+	}
+	return shape.OfAdvice(loop, advice), nil
+}
+
+func (a *API) locate(ctx context.Context, in OfLoop, find func(sootline.ID, sootline.LoopID) (*app.Located, error)) (shape.Location, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Location{}, err
+	}
+	loop, err := a.loop(ctx, in.OfSite, in.Loop)
+	if err != nil {
+		return shape.Location{}, err
+	}
+	found, err := find(site, loop)
+	if err != nil {
+		return shape.Location{}, err
+	}
+	return shape.OfLocation(loop, found), nil
+}
+
+// loop finds a loop by its name.
+func (a *API) loop(ctx context.Context, in OfSite, name string) (sootline.LoopID, error) {
+	survey, err := a.survey(ctx, AsOf{OfSite: in})
+	if err != nil {
+		return sootline.LoopID{}, err
+	}
+	return survey.LoopNamed(name)
+}

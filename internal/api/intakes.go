@@ -1,0 +1,104 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"os"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/shape"
+)
+
+// mostListing is how much listing is taken in one request.
+const mostListing = 256 << 20
+
+// Listings are listings that are handed in.
+type Listings struct {
+	OfSite
+	Preview bool     `query:"preview" doc:"Work out what would happen, and take nothing in"`
+	AsIs    bool     `query:"as_is" doc:"Take values that look ten times too large as they are"`
+	Answer  []string `query:"answer,explode" maxItems:"100" doc:"Answers to the questions of a preview, as FILE/QUESTION=VALUE"`
+	RawBody huma.MultipartFormFiles[struct {
+		Files []huma.FormFile `form:"files" required:"true" doc:"Type sheets, schedules, readings, events; CSV, TSV, XLSX or aligned text"`
+	}]
+}
+
+func intakes(a *API) {
+	operation(a, "take-listings", app.Technician, http.MethodPost, "/sites/{site}/intake", "Take listings in, or see what that would do. The same listing taken twice adds nothing", a.take, roomFor(mostListing))
+}
+
+func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
+	site, err := a.known(ctx, in.OfSite)
+	if err != nil {
+		return shape.Intake{}, err
+	}
+	folder, err := os.MkdirTemp("", "sootline-intake-")
+	if err != nil {
+		return shape.Intake{}, err
+	}
+	defer os.RemoveAll(folder) //nolint:errcheck // what is left goes with the temporary folder
+	var paths []string
+	for _, file := range in.RawBody.Data().Files {
+		path, err := saved(folder, file)
+		if err != nil {
+			return shape.Intake{}, err
+		}
+		paths = append(paths, path)
+	}
+	at := a.as(ctx)
+	intake, err := at.Look(paths, nil)
+	if err != nil {
+		return shape.Intake{}, withoutFolder(err, folder)
+	}
+	defer intake.Close() //nolint:errcheck // they were only read
+	if err := in.settle(intake); err != nil {
+		return shape.Intake{}, err
+	}
+	do := at.Take
+	if in.Preview {
+		do = at.Preview
+	}
+	out, err := do(ctx, site, intake, app.TakeOptions{AsIs: in.AsIs})
+	if err != nil {
+		return shape.Intake{}, withoutFolder(err, folder)
+	}
+	return shape.OfIntake(out, in.Preview, func(file string) (string, error) {
+		text, err := os.ReadFile(file)
+		return string(text), err
+	})
+}
+
+// settle answers the questions of the tables; all must be answered before
+// anything is taken in.
+func (in *Listings) settle(intake *app.Intake) error {
+	for _, table := range intake.Tables {
+		name := table.Path[strings.LastIndexAny(table.Path, `/\`)+1:]
+		for _, text := range in.Answer {
+			question, value, _ := strings.Cut(text, "=")
+			if id, ok := strings.CutPrefix(question, name+"/"); ok {
+				if err := table.Answer(id, value); err != nil {
+					return err
+				}
+			}
+		}
+		if len(table.Questions) > 0 && !in.Preview {
+			q := table.Questions[0]
+			return sootline.Errorf(sootline.Invalid, "preview it, then answer with answer="+name+"/"+q.ID+"=VALUE", "%s leaves a question open: %s", name, q.Text)
+		}
+	}
+	return nil
+}
+
+// withoutFolder leaves the temporary folder out of what people read.
+func withoutFolder(err error, folder string) error {
+	code := sootline.ErrorCode(err)
+	if code == "" {
+		return err
+	}
+	clean := func(text string) string { return strings.ReplaceAll(text, folder+string(os.PathSeparator), "") }
+	return &sootline.Error{Code: code, Message: clean(err.Error()), Hint: clean(sootline.ErrorHint(err)), Err: err}
+}

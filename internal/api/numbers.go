@@ -1,0 +1,197 @@
+package api
+
+import (
+	"cmp"
+	"context"
+	"errors"
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/shape"
+)
+
+// PlanQuery says how loops are to be numbered.
+type PlanQuery struct {
+	OfSite
+	Loop    string `query:"loop" doc:"Only this loop, for example 1.2"`
+	By      string `query:"by" enum:"cable,zone,area" default:"cable"`
+	Spares  int    `query:"spares" minimum:"0" maximum:"1000" doc:"So many numbers are left free"`
+	Percent int    `query:"percent" minimum:"0" maximum:"100" doc:"Or a share of those in use"`
+	Spread  bool   `query:"spread" doc:"Spares between the devices"`
+	Afresh  bool   `query:"afresh" doc:"Do not keep what is there"`
+}
+
+// LoopQuery names a loop of a site.
+type LoopQuery struct {
+	OfSite
+	Loop string `query:"loop" doc:"Only this loop, for example 1.2"`
+}
+
+// CardsQuery names a loop or a point.
+type CardsQuery struct {
+	LoopQuery
+	Point string `query:"point" doc:"Only this point, for example 1.2.073"`
+}
+
+// SettingsQuery asks for settings that are not as wanted.
+type SettingsQuery struct {
+	LoopQuery
+	Rule []string `query:"rule,explode" maxItems:"100" doc:"A setting wanted of an area, as AREA:NAME=CHOICE or AREA/TYPE:NAME=CHOICE"`
+}
+
+// HuntQuery looks for a device, a lost stretch or a double number by halving.
+type HuntQuery struct {
+	OfSite
+	Loop      string   `query:"loop" required:"true" doc:"For example 1.2"`
+	Two       bool     `query:"two" doc:"Both of two devices that answer to one number"`
+	Isolators bool     `query:"isolators" doc:"Open at isolators only"`
+	Opened    []string `query:"opened,explode" maxItems:"500" doc:"An answer, as PLACE=N, in the order in which they were seen"`
+	Likely    []string `query:"likely,explode" maxItems:"500" doc:"How likely it lies on the stretch that ends at a place, as PLACE=N"`
+	Effort    []string `query:"effort,explode" maxItems:"500" doc:"Minutes that opening a place takes, as PLACE=N"`
+}
+
+// FoundList is a list of what answers on a loop.
+type FoundList struct {
+	OfSite
+	Loop    string `query:"loop" required:"true" doc:"For example 1.2"`
+	Note    bool   `query:"note" doc:"Write the numbers found down, as they are explained"`
+	RawBody huma.MultipartFormFiles[struct {
+		File huma.FormFile `form:"file" required:"true" doc:"A number a row, with type and serial where it has them"`
+	}]
+}
+
+func numbers(a *API) {
+	operation(a, "plan-numbers", app.Technician, http.MethodGet, "/sites/{site}/numbers/plan", "Propose numbers; nothing is written down", func(ctx context.Context, in *PlanQuery) (shape.Plans, error) {
+		return a.plan(ctx, in, false)
+	})
+	operation(a, "accept-numbers", app.Technician, http.MethodPost, "/sites/{site}/numbers/plan", "Propose numbers and write them down as wanted; a second time finds nothing to change", func(ctx context.Context, in *PlanQuery) (shape.Plans, error) {
+		return a.plan(ctx, in, true)
+	})
+	operation(a, "order-numbers", app.Technician, http.MethodGet, "/sites/{site}/numbers/order", "In which order to set devices, so that no two ever share a number", func(ctx context.Context, in *LoopQuery) (shape.Orders, error) {
+		site, err := in.id()
+		if err != nil {
+			return shape.Orders{}, err
+		}
+		orders, err := a.App.OrderNumbers(ctx, site, in.Loop)
+		return shape.OfOrders(orders), err
+	})
+	operation(a, "draw-cards", app.Technician, http.MethodGet, "/sites/{site}/numbers/cards", "Setting cards, in the order of the walk", func(ctx context.Context, in *CardsQuery) (shape.Cards, error) {
+		site, err := in.id()
+		if err != nil {
+			return shape.Cards{}, err
+		}
+		cards, err := a.App.NumberCards(ctx, site, in.Loop, in.Point)
+		return shape.OfCards(cards), err
+	})
+	operation(a, "compare-settings", app.Technician, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
+	operation(a, "halve-search", app.Technician, http.MethodGet, "/sites/{site}/numbers/search", "Where to open the loop next to find a device, a lost stretch or a double number", a.hunt)
+	operation(a, "explain-found", app.Technician, http.MethodPost, "/sites/{site}/numbers/found", "Explain how what answers on a loop differs from the register", a.found, roomFor(mostListing))
+}
+
+func (a *API) plan(ctx context.Context, in *PlanQuery, accept bool) (shape.Plans, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Plans{}, err
+	}
+	at := a.as(ctx)
+	plans, err := at.PlanNumbers(ctx, site, in.Loop, app.NumberStyle{By: in.By, Spares: in.Spares, Percent: in.Percent, Spread: in.Spread, Afresh: in.Afresh})
+	written := 0
+	if err == nil && accept {
+		written, err = at.AcceptNumbers(ctx, site, plans)
+	}
+	if err != nil {
+		return shape.Plans{}, err
+	}
+	return shape.OfPlans(plans, written), nil
+}
+
+func (a *API) settings(ctx context.Context, in *SettingsQuery) (shape.Settings, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Settings{}, err
+	}
+	rules, err := app.ParseSettingRules(in.Rule)
+	if err != nil {
+		return shape.Settings{}, err
+	}
+	loops, err := a.App.SettingDifferences(ctx, site, in.Loop, rules)
+	return shape.OfSettings(loops), err
+}
+
+func (a *API) hunt(ctx context.Context, in *HuntQuery) (shape.Hunt, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Hunt{}, err
+	}
+	opts := app.HuntOptions{Two: in.Two, Isolators: in.Isolators}
+	effort, err1 := app.ParsePlaceCounts(in.Effort)
+	likely, err2 := app.ParsePlaceCounts(in.Likely)
+	opened, err3 := app.ParsePlaceCounts(in.Opened)
+	if err := cmp.Or(err1, err2, err3); err != nil {
+		return shape.Hunt{}, err
+	}
+	opts.Opened, opts.Effort, opts.Likely = opened, app.ByPlace(effort), app.ByPlace(likely)
+	hunt, err := a.App.HuntLoop(ctx, site, in.Loop, opts)
+	if err != nil {
+		return shape.Hunt{}, err
+	}
+	return shape.OfHunt(hunt), nil
+}
+
+func (a *API) found(ctx context.Context, in *FoundList) (shape.Found, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Found{}, err
+	}
+	loop, err := a.loop(ctx, in.OfSite, in.Loop)
+	if err != nil {
+		return shape.Found{}, err
+	}
+	folder, err := os.MkdirTemp("", "sootline-found-")
+	if err != nil {
+		return shape.Found{}, err
+	}
+	defer os.RemoveAll(folder) //nolint:errcheck // what is left goes with the temporary folder
+	path, err := saved(folder, in.RawBody.Data().File)
+	if err != nil {
+		return shape.Found{}, err
+	}
+	at := a.as(ctx)
+	found, err := at.ExplainFound(ctx, site, loop, path)
+	written := 0
+	if err == nil && in.Note {
+		written, err = at.NoteFound(ctx, site, found)
+	}
+	if err != nil {
+		return shape.Found{}, err
+	}
+	return shape.OfFound(found, written), nil
+}
+
+// saved writes a file that was handed in into a folder, under a name without a
+// path.
+func saved(folder string, file huma.FormFile) (string, error) {
+	name := strings.Map(func(c rune) rune {
+		if c < ' ' || strings.ContainsRune(`/\:`, c) {
+			return '-'
+		}
+		return c
+	}, filepath.Base(file.Filename))
+	if strings.Trim(name, ".") == "" || len(name) > 200 {
+		return "", sootline.Errorf(sootline.Invalid, "name it like listing.csv", "a listing needs a name")
+	}
+	path := filepath.Join(folder, name)
+	f, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err != nil {
+		return "", sootline.Errorf(sootline.Invalid, "give each file its own name", "%s cannot be kept: %w", name, err)
+	}
+	_, err = io.Copy(f, file)
+	return path, errors.Join(err, f.Close())
+}

@@ -1,0 +1,116 @@
+package shape
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"sootline/internal/app"
+)
+
+// Intake is what listings became, or would become.
+type Intake struct {
+	Preview bool     `json:"preview"`
+	Added   int      `json:"added"`
+	Tables  []Table  `json:"tables"`
+	Skipped []string `json:"skipped"`
+}
+
+// Table is what one table of a listing became.
+type Table struct {
+	File      string         `json:"file"`
+	Table     string         `json:"table"`
+	Kind      string         `json:"kind"`
+	Columns   []Column       `json:"columns"`
+	Questions []Doubt        `json:"questions"`
+	Rows      int            `json:"rows"`
+	Added     map[string]int `json:"added"`
+	Same      int            `json:"said_already"`
+	Repeated  int            `json:"repeated"`
+	Remarks   []string       `json:"remarks"`
+	Left      int            `json:"rows_left"`
+	Troubles  []string       `json:"troubles"`
+	LeftRows  string         `json:"left_rows"`
+}
+
+// Column is what a column was taken for.
+type Column struct {
+	Heading string `json:"heading"`
+	Field   string `json:"field"`
+	Why     string `json:"why"`
+}
+
+// Doubt is what a listing leaves open; it is answered by handing the listing in
+// again with the answer.
+type Doubt struct {
+	ID      string   `json:"id"`
+	Text    string   `json:"text"`
+	Choices []string `json:"choices"`
+}
+
+// OfIntake shapes the outcome of an intake; left gives the rows that could not be
+// used, ready to be mended.
+func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, error)) (Intake, error) {
+	shape := Intake{Preview: preview, Added: out.Added, Tables: []Table{}, Skipped: []string{}}
+	for _, table := range out.Skipped {
+		shape.Skipped = append(shape.Skipped, filepath.Base(table.Path))
+	}
+	for _, o := range out.Tables {
+		u := o.Table.Understanding
+		one := Table{
+			File: filepath.Base(o.Table.Path), Table: o.Table.Table.Name, Kind: string(o.Table.Kind), Columns: []Column{}, Questions: []Doubt{}, Rows: u.Rows,
+			Added: map[string]int{}, Same: o.Same, Repeated: o.Repeated, Left: o.Left, Remarks: remarks(o.Remarks), Troubles: remarks(o.Troubles),
+		}
+		for kind, n := range o.Added {
+			one.Added[string(kind)] = n
+		}
+		for _, c := range u.Columns {
+			one.Columns = append(one.Columns, Column{c.Heading, string(c.Field), c.Why})
+		}
+		for _, q := range u.Questions {
+			doubt := Doubt{ID: q.ID, Text: q.Text, Choices: []string{}}
+			for _, choice := range q.Choices {
+				doubt.Choices = append(doubt.Choices, choice.Value)
+			}
+			one.Questions = append(one.Questions, doubt)
+		}
+		if o.LeftFile != "" {
+			var err error
+			if one.LeftRows, err = left(o.LeftFile); err != nil {
+				return shape, err
+			}
+		}
+		shape.Tables = append(shape.Tables, one)
+	}
+	return shape, nil
+}
+
+func remarks(list []app.Remark) []string {
+	texts := make([]string, len(list))
+	for i, remark := range list {
+		texts[i] = withLine(remark)
+	}
+	return texts
+}
+
+func withLine(r app.Remark) string { return fmt.Sprintf("row %d: %s", r.Line, r.Text) }
+
+// People are those who may sign in.
+type People struct {
+	People []Person `json:"people"`
+}
+
+// Person is somebody who may sign in.
+type Person struct {
+	Name  string `json:"name"`
+	Role  string `json:"role"`
+	Added string `json:"added"`
+}
+
+// OfPeople shapes them.
+func OfPeople(people []app.Person) People {
+	shape := People{People: []Person{}}
+	for _, p := range people {
+		shape.People = append(shape.People, Person{p.Name, string(p.Role), instant(p.Added)})
+	}
+	return shape
+}

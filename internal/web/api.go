@@ -1,0 +1,44 @@
+package web
+
+import (
+	"context"
+	"fmt"
+	"net/http"
+
+	"sootline"
+	"sootline/internal/api"
+	"sootline/internal/app"
+)
+
+// mostCall is room for the largest body that an operation of the API takes;
+// each bounds its own further.
+const mostCall = 257 << 20
+
+// newAPI gives the API what the pages have: who asks, the sites kept folded, the
+// one table of statuses, and what people read of an error.
+func (s *Server) newAPI() *api.API {
+	return api.New(api.Config{
+		App: s.App, Status: status,
+		Who: func(ctx context.Context) app.Person {
+			v, _ := ctx.Value(visitorKey{}).(visitor)
+			return v.Person
+		},
+		Survey: func(ctx context.Context, site sootline.ID) (*app.Survey, error) {
+			survey, _, err := s.surveyOf(ctx, site)
+			return survey, err
+		},
+		Sentence: func(err error) (string, string) { return sentence(err), wayOut(err) },
+		Trouble: func(_ context.Context, err error) {
+			fmt.Fprintf(s.Log, "%s: %v\n", api.Root, err) //nolint:errcheck // as every line of the log
+		},
+		Demo: s.demoIn,
+	})
+}
+
+// OpenAPI gives the document that describes the API.
+func (s *Server) OpenAPI() ([]byte, error) { return s.api.OpenAPI().MarshalJSON() }
+
+func (s *Server) answerAPI(w http.ResponseWriter, r *http.Request) error {
+	s.api.ServeHTTP(w, r)
+	return nil
+}

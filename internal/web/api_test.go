@@ -1,0 +1,357 @@
+package web
+
+import (
+	"bytes"
+	"encoding/json"
+	"flag"
+	"fmt"
+	"maps"
+	"mime/multipart"
+	"net/http"
+	"os"
+	"regexp"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/santhosh-tekuri/jsonschema/v6"
+
+	"sootline"
+	"sootline/internal/api"
+	"sootline/internal/app"
+)
+
+// document is the OpenAPI document as far as the tests read it.
+type document struct {
+	Paths map[string]map[string]struct {
+		OperationID string                     `json:"operationId"`
+		Responses   map[string]json.RawMessage `json:"responses"`
+	} `json:"paths"`
+}
+
+// openAPI fetches the document as anybody who is signed in would, and makes it
+// ready for an independent validator of JSON Schema 2020-12, which OpenAPI 3.1 is.
+func openAPI(t *testing.T, s *Server) (document, *jsonschema.Compiler) {
+	t.Helper()
+	text := visit(t, s).get(api.Root + "/openapi.json")
+	var doc document
+	if err := json.Unmarshal([]byte(text), &doc); err != nil {
+		t.Fatal(err)
+	}
+	whole, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := jsonschema.NewCompiler()
+	c.AssertFormat()
+	if err := c.AddResource("openapi.json", whole); err != nil {
+		t.Fatal(err)
+	}
+	return doc, c
+}
+
+var update = flag.Bool("update", false, "write docs/formats/openapi.json instead of comparing")
+
+// TestOpenAPI holds the document against the copy in docs/formats.
+func TestOpenAPI(t *testing.T) {
+	const name = "../../docs/formats/openapi.json"
+	s := newServer(t, nil)
+	raw, err := s.OpenAPI()
+	if err != nil {
+		t.Fatal(err)
+	}
+	var pretty bytes.Buffer
+	if err := json.Indent(&pretty, raw, "", " "); err != nil {
+		t.Fatal(err)
+	}
+	pretty.WriteByte('\n')
+	if *update {
+		if err := os.WriteFile(name, pretty.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	kept, err := os.ReadFile(name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if diff := cmp.Diff(string(kept), pretty.String()); diff != "" {
+		t.Errorf("%s is not what the code says; go test ./internal/web -run OpenAPI -update writes it anew:\n%s", name, diff)
+	}
+}
+
+// apiCall is a request to an operation, and the status that each role gets.
+type apiCall struct {
+	address string // after the root
+	body    func(i int) (kind, body string)
+	want    [3]int // stranger, technician, manager
+}
+
+func apiCalls(t *testing.T, s *Server) map[string]apiCall {
+	t.Helper()
+	survey := surveyOf(t, s)
+	site := "/sites/" + survey.Register.Site.ID.String()
+	point := aSmokePoint(t, survey).ID.String()
+	entry := func(kind sootline.Kind) string {
+		address := anEntry(t, s, "", kind)
+		return site + "/log/entries/" + address[strings.LastIndexByte(address, '/')+1:]
+	}
+	question := survey.Asked[0].Key
+	log, err := os.CreateTemp(t.TempDir(), "log")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.App.Export(t.Context(), survey.Register.Site.ID, log); err != nil {
+		t.Fatal(err)
+	}
+	exported, err := os.ReadFile(log.Name())
+	if err != nil {
+		t.Fatal(err)
+	}
+	read, write, manage := [3]int{401, 200, 200}, [3]int{401, 200, 200}, [3]int{401, 403, 200}
+	text := func(format string) func(int) (string, string) {
+		return func(int) (string, string) {
+			return "application/json", strings.ReplaceAll(format, "NEW", s.newID())
+		}
+	}
+	upload := func(field, name, content string) func(int) (string, string) {
+		return func(int) (string, string) { return multipartOf(t, field, name, content) }
+	}
+	return map[string]apiCall{
+		"list-sites": {"/sites", nil, read},
+		"add-site": {"/sites", func(i int) (string, string) {
+			return "application/json", fmt.Sprintf(`{"id":%q,"name":"Mill %d","loops":[{"loop":"1"}]}`, s.newID(), i)
+		}, manage},
+		"make-demo":            {"/demo", nil, manage},
+		"show-site":            {site, nil, read},
+		"judge-site":           {site + "/judged?on=2025-06-01", nil, read},
+		"check-site":           {site + "/findings", nil, read},
+		"list-types":           {site + "/types", nil, read},
+		"list-points":          {site + "/points?loop=1.2&q=room&limit=20", nil, read},
+		"show-point":           {site + "/points/" + point, nil, read},
+		"list-questions":       {site + "/questions", nil, read},
+		"answer-question":      {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 404}},
+		"plan-numbers":         {site + "/numbers/plan?loop=1.2&by=zone&spares=4", nil, read},
+		"accept-numbers":       {site + "/numbers/plan?loop=1.2", nil, write},
+		"order-numbers":        {site + "/numbers/order?loop=1.1", nil, read},
+		"draw-cards":           {site + "/numbers/cards?loop=1.1", nil, read},
+		"compare-settings":     {site + "/numbers/settings?rule=Hall:blink=off", nil, read},
+		"halve-search":         {site + "/numbers/search?loop=1.1&two=true", nil, read},
+		"explain-found":        {site + "/numbers/found?loop=1.1&note=true", upload("file", "panel.csv", "address,type\n1,Wuffen\n2,Wuffen\n300,Wuffen\n"), write},
+		"solve-loops":          {site + "/loops", nil, read},
+		"solve-loop":           {site + "/loops/1.1/power?add=2&type=Snoddle&fault=break@IN&pairs=true&isolator=1.1.010", nil, read},
+		"solve-loop-with-file": {site + "/loops/1.1/power", text(`{"out":{"volts":22}}`), read},
+		"advise-loop":          {site + "/loops/1.1/advice?type=Snoddle", nil, read},
+		"find-short":           {site + "/loops/1.1/short?out_ohms=6.4&in_ohms=11.2", nil, read},
+		"find-break":           {site + "/loops/1.1/break?out_nf=36&in_nf=54", nil, read},
+		"find-earth":           {site + "/loops/1.1/earth?test=murray&p=668&q=332", nil, read},
+		"list-standby-rules":   {"/standby/rules", nil, read},
+		"size-battery":         {site + "/standby", text(`{"panel":"1","loads":[{"name":"panel","count":1,"rest_ma":120,"alarm_ma":250}],"coldest":10}`), read},
+		"judge-battery":        {"/standby/wear?rated=7&amps=0.7&hours=7.2&years=3", nil, read},
+		"read-log":             {site + "/log?kind=read&kind=sheet&from=2020-01-01&to=2026-01-01&limit=1000", nil, read},
+		"show-entry":           {entry(sootline.ReadKind), nil, read},
+		"verify-log":           {site + "/log/verification", nil, read},
+		"export-log":           {site + "/log/export", nil, read},
+		"import-log":           {"/log/import", func(int) (string, string) { return "application/jsonl", string(exported) }, manage},
+		"add-entry":            {site + "/log", text(`{"id":"NEW","kind":"read","point":"` + point + `","body":{"samples":[25,26]}}`), write},
+		"correct-entry":        {entry(sootline.ReadKind) + "/correction", text(`{"id":"NEW","why":"misread","body":{"samples":[24]}}`), write},
+		"withdraw-entry":       {entry(sootline.CleanedKind) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
+		"take-listings":        {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
+		"list-people":          {"/people", nil, manage},
+		"put-person":           {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
+	}
+}
+
+func multipartOf(t *testing.T, field, name, content string) (kind, body string) {
+	t.Helper()
+	var b bytes.Buffer
+	w := multipart.NewWriter(&b)
+	f, err := w.CreateFormFile(field, name)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := f.Write([]byte(content)); err != nil {
+		t.Fatal(err)
+	}
+	if err := w.Close(); err != nil {
+		t.Fatal(err)
+	}
+	return w.FormDataContentType(), b.String()
+}
+
+// TestEveryOperation calls every operation of the document as a stranger, a
+// technician and a manager, and holds every answer against the schema that the
+// document gives for it. An operation without a line here is a fault.
+func TestEveryOperation(t *testing.T) {
+	s, _ := withDemo(t, abroad)
+	doc, c := openAPI(t, s)
+	calls := apiCalls(t, s)
+	people := [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
+	seen := map[string]bool{}
+	for _, path := range slices.Sorted(maps.Keys(doc.Paths)) {
+		for method, op := range doc.Paths[path] {
+			call, known := calls[op.OperationID]
+			if !known || seen[op.OperationID] {
+				t.Errorf("operation %s has no scenario of its own", op.OperationID)
+				continue
+			}
+			seen[op.OperationID] = true
+			for i, who := range [...]string{"stranger", "technician", "manager"} {
+				kind, body := "", ""
+				if call.body != nil {
+					kind, body = call.body(i)
+				}
+				res := people[i].do(strings.ToUpper(method), api.Root+call.address, body, func(r *http.Request) { r.Header.Set("Content-Type", kind) })
+				text := read(t, res)
+				where := fmt.Sprintf("%s as %s", op.OperationID, who)
+				if res.StatusCode != call.want[i] {
+					t.Errorf("%s gives %d, want %d: %.300s", where, res.StatusCode, call.want[i], text)
+					continue
+				}
+				validate(t, c, where, path, method, res, text)
+			}
+		}
+	}
+	for id := range calls {
+		if !seen[id] {
+			t.Errorf("the document has no operation %s", id)
+		}
+	}
+}
+
+// validate holds an answer against the document.
+func validate(t *testing.T, c *jsonschema.Compiler, where, path, method string, res *http.Response, text string) {
+	t.Helper()
+	kind, _, _ := strings.Cut(res.Header.Get("Content-Type"), ";")
+	if kind == "application/jsonl" {
+		return // docs/formats/log.md describes it
+	}
+	escape := strings.NewReplacer("~", "~0", "/", "~1").Replace
+	schema, err := c.Compile(fmt.Sprintf("openapi.json#/paths/%s/%s/responses/%d/content/%s/schema", escape(path), method, res.StatusCode, escape(kind)))
+	if err != nil {
+		t.Errorf("%s: the document does not describe %d as %s: %v", where, res.StatusCode, kind, err)
+		return
+	}
+	value, err := jsonschema.UnmarshalJSON(strings.NewReader(text))
+	if err == nil {
+		err = schema.Validate(value)
+	}
+	if err != nil {
+		t.Errorf("%s: %v", where, err)
+	}
+}
+
+// The validator refuses what is not as the document says, so that silence means
+// something.
+func TestValidatorRefuses(t *testing.T) {
+	s := newServer(t, nil)
+	_, c := openAPI(t, s)
+	schema, err := c.Compile("openapi.json#/components/schemas/Loop")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if schema.Validate(map[string]any{"loop": 5}) == nil {
+		t.Error("a loop whose name is a number passes")
+	}
+}
+
+// A write that is handed in twice is there once; one that says something else
+// under the same id is a conflict.
+func TestWritesTwice(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	b := visit(t, s)
+	site := api.Root + "/sites/" + surveyOf(t, s).Register.Site.ID.String()
+	point := aSmokePoint(t, surveyOf(t, s)).ID.String()
+	before := written(t, s)
+	post := func(address, body string, want int) string {
+		t.Helper()
+		res := b.do(http.MethodPost, address, body, func(r *http.Request) { r.Header.Set("Content-Type", "application/json") })
+		text := read(t, res)
+		if res.StatusCode != want {
+			t.Errorf("POST %s gives %d, want %d: %s", address, res.StatusCode, want, text)
+		}
+		return text
+	}
+	id, amending, site2 := s.newID(), s.newID(), s.newID()
+	for range 2 {
+		post(site+"/log", fmt.Sprintf(`{"id":%q,"kind":"read","point":%q,"body":{"samples":[25]}}`, id, point), 200)
+		post(site+"/log/entries/"+id+"/correction", fmt.Sprintf(`{"id":%q,"why":"misread","body":{"samples":[24]}}`, amending), 200)
+	}
+	if n := written(t, s); n != before+2 {
+		t.Errorf("%d entries more, want 2", n-before)
+	}
+	post(site+"/log", fmt.Sprintf(`{"id":%q,"kind":"read","point":%q,"body":{"samples":[26]}}`, id, point), 409)
+	for range 2 {
+		post(api.Root+"/sites", fmt.Sprintf(`{"id":%q,"name":"Mill"}`, site2), 200)
+	}
+	post(api.Root+"/sites", fmt.Sprintf(`{"id":%q,"name":"Mill"}`, s.newID()), 409)
+	post(api.Root+"/sites", fmt.Sprintf(`{"id":%q,"name":"Another"}`, site2), 409)
+}
+
+// What cannot be gets problem details: a type, the status, and a sentence that
+// names no command and no folder.
+func TestProblems(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	b := visit(t, s)
+	site := api.Root + "/sites/" + surveyOf(t, s).Register.Site.ID.String()
+	kind, listing := multipartOf(t, "files", "x.csv", "\x00\x01\x02")
+	for _, c := range []struct {
+		method, address, kind, body string
+		want                        int
+	}{
+		{"GET", api.Root + "/nothing", "", "", 404},
+		{"GET", api.Root + "/sites/works", "", "", 422},
+		{"GET", api.Root + "/sites/01890a5d-ac96-774b-bcce-b302099a8057", "", "", 404},
+		{"GET", site + "/points?colour=red", "", "", 422},
+		{"GET", site + "/points/9.9.999", "", "", 404},
+		{"GET", site + "/loops/9.9/power", "", "", 404},
+		{"GET", site + "/loops/1.1/power?volts=NaN", "", "", 422},
+		{"GET", site + "/loops/1.1/power?add=3", "", "", 404},
+		{"GET", site + "/judged?on=yesterday", "", "", 422},
+		{"POST", site + "/log", "application/json", `{"id":"x"`, 400},
+		{"POST", site + "/log", "application/json", `{"id":"` + s.newID() + `","kind":"nonsense","body":{}}`, 422},
+		{"POST", site + "/log", "application/json", `{"id":"` + s.newID() + `","kind":"note","body":{"text":"x","colour":1}}`, 422},
+		{"POST", site + "/log", "application/json", `{"id":"` + s.newID() + `","kind":"withdrawn","body":{}}`, 422},
+		{"POST", site + "/log", "application/json", `{"id":"` + s.newID() + `","kind":"note","body":{"text":"` + strings.Repeat("x", 2<<20) + `"}}`, 413},
+		{"POST", api.Root + "/log/import", "application/jsonl", "{\n", 422},
+		{"POST", site + "/intake", kind, listing, 422},
+		{"DELETE", site, "", "", 404},
+	} {
+		res := b.do(c.method, c.address, c.body, func(r *http.Request) { r.Header.Set("Content-Type", c.kind) })
+		text := read(t, res)
+		var problem struct {
+			Status        int
+			Title, Detail string
+		}
+		if err := json.Unmarshal([]byte(text), &problem); err != nil || res.Header.Get("Content-Type") != "application/problem+json" {
+			t.Errorf("%s %s: %v in %s", c.method, c.address, err, res.Header.Get("Content-Type"))
+		}
+		if res.StatusCode != c.want || problem.Status != c.want || problem.Title == "" || problem.Detail == "" || regexp.MustCompile("`sootline|/tmp/|--").MatchString(text) {
+			t.Errorf("%s %.200s gives %d, want %d: %.400s", c.method, c.address, res.StatusCode, c.want, text)
+		}
+	}
+}
+
+// Another site's page may not write, and a technician may not say what a site is.
+func TestAPIRefuses(t *testing.T) {
+	s, _ := withDemo(t, abroad)
+	site := api.Root + "/sites/" + surveyOf(t, s).Register.Site.ID.String()
+	tech := signIn(t, s, "T. Tech")
+	for _, c := range []struct {
+		body, from string
+	}{
+		{`{"id":"` + s.newID() + `","kind":"note","body":{"text":"x"}}`, "cross-site"},
+		{`{"id":"` + s.newID() + `","kind":"opened","body":{"name":"Mine"}}`, "same-origin"},
+	} {
+		res := tech.do(http.MethodPost, site+"/log", c.body, func(r *http.Request) {
+			r.Header.Set("Content-Type", "application/json")
+			r.Header.Set("Sec-Fetch-Site", c.from)
+		})
+		if res.StatusCode != http.StatusForbidden {
+			t.Errorf("%s from %s gives %d", c.body, c.from, res.StatusCode)
+		}
+	}
+	if !app.Technician.Writes(sootline.ReadKind) || app.Technician.Writes(sootline.SheetKind) || app.Stranger.Writes(sootline.ReadKind) {
+		t.Error("the roles are not as they should be")
+	}
+}

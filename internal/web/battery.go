@@ -1,0 +1,183 @@
+package web
+
+import (
+	"cmp"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/shape"
+)
+
+// batteryPage sizes the standby battery behind a load list.
+type batteryPage struct {
+	Frame
+	Caution                          string
+	Panels                           []string
+	Panel, Loads                     string
+	Coldest, Design, Ageing, Charger string
+	Drains                           []drainLine
+	Sizes                            []sizeLine
+	Assumed                          []string
+	Trouble, WayOut                  string
+	Worn                             wornForm
+}
+
+type drainLine struct{ Name, Count, Rest, Alarm, AllRest, AllAlarm string }
+
+type sizeLine struct {
+	Name, Clause, Needed, Chosen, Left string
+	Steps                              []string
+}
+
+// wornForm is a discharge test as it was typed, and what it says.
+type wornForm struct{ Rated, Amps, Hours, K, Years, Sentence, Trouble string }
+
+func (s *Server) showBattery(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	q := r.URL.Query()
+	page := &batteryPage{
+		Frame: Frame{Title: "Battery of " + survey.Register.Site.Name, Survey: survey}, Caution: app.CircuitCaution,
+		Panel: q.Get("panel"), Loads: q.Get("loads"), Coldest: q.Get("coldest"), Design: q.Get("design"), Ageing: q.Get("ageing"), Charger: q.Get("charger"),
+		Worn: wornForm{Rated: q.Get("rated"), Amps: q.Get("amps"), Hours: q.Get("hours"), K: q.Get("k"), Years: q.Get("years")},
+	}
+	for _, loop := range survey.Register.Loops() {
+		if !slices.Contains(page.Panels, loop.Panel) {
+			page.Panels = append(page.Panels, loop.Panel)
+		}
+	}
+	if page.Panel == "" && len(page.Panels) > 0 {
+		page.Panel = page.Panels[0]
+	}
+	code := http.StatusOK
+	if err := page.size(r, s.as(r), survey); err != nil {
+		if code = status(err); code >= http.StatusInternalServerError {
+			return err
+		}
+		page.Trouble, page.WayOut = sentence(err), wayOut(err)
+	}
+	if err := page.Worn.tell(); err != nil {
+		code, page.Worn.Trouble = status(err), sentence(err)
+	}
+	return s.show(w, r, code, "battery.html", page)
+}
+
+func (p *batteryPage) size(r *http.Request, a *app.App, survey *app.Survey) error {
+	var battery app.Battery
+	var err error
+	if battery.Under, err = p.conditions(); err != nil {
+		return err
+	}
+	drains, err := typedLoads(p.Loads)
+	if err != nil {
+		return err
+	}
+	onPanel := func(point *sootline.Point) bool { return point.Panel == p.Panel }
+	if slices.ContainsFunc(survey.Register.Points(), onPanel) {
+		if battery.Drains, p.Assumed, err = a.LoopDrains(r.Context(), survey.Register.Site.ID, survey.On, p.Panel); err != nil {
+			return err
+		}
+	}
+	battery.Drains = append(battery.Drains, drains...)
+	if len(battery.Drains) == 0 {
+		return nil
+	}
+	for i, rule := range app.StandbyRules() {
+		size, err := battery.Size(i + 1)
+		if err != nil {
+			return err
+		}
+		line := sizeLine{Name: rule.Name, Clause: rule.Clause, Needed: size.Required.String(), Chosen: "none is large enough", Steps: size.Steps}
+		if size.Chosen > 0 {
+			line.Chosen, line.Left = size.Chosen.String(), fmt.Sprintf("%v, %v more at rest", size.Spare, size.Longer)
+		}
+		p.Sizes = append(p.Sizes, line)
+	}
+	p.list(battery.Drains)
+	return nil
+}
+
+// list writes the load list, with its sums.
+func (p *batteryPage) list(drains []app.Drain) {
+	var rest, alarm app.Amps
+	for _, d := range drains {
+		n := app.Amps(d.Count)
+		rest, alarm = rest+n*d.Rest, alarm+n*d.Alarm
+		p.Drains = append(p.Drains, drainLine{d.Name, strconv.Itoa(d.Count), milliamps(d.Rest), milliamps(d.Alarm), milliamps(n * d.Rest), milliamps(n * d.Alarm)})
+	}
+	p.Drains = append(p.Drains, drainLine{Name: "all together", AllRest: milliamps(rest), AllAlarm: milliamps(alarm)})
+}
+
+// milliamps writes a current to a thousandth of a milliampere, as far as there is
+// one.
+func milliamps(a app.Amps) string {
+	return withUnit(strconv.FormatFloat(shape.Milli(float64(a)), 'f', -1, 64), "mA")
+}
+
+func (p *batteryPage) conditions() (app.Conditions, error) {
+	var under app.Conditions
+	design, err1 := typedFigure("the factor for later load", p.Design, 1, 10)
+	ageing, err2 := typedFigure("the ageing factor", p.Ageing, 1, 10)
+	charger, err3 := typedFigure("the charger", p.Charger, 0, 1e6)
+	coldest, err4 := typedFigure("the lowest temperature", p.Coldest, -60, 60)
+	if err := cmp.Or(err1, err2, err3, err4); err != nil {
+		return under, err
+	}
+	under.Design, under.Ageing, under.Charger = design, ageing, app.Amps(charger/1000)
+	if strings.TrimSpace(p.Coldest) != "" {
+		celsius := app.Celsius(coldest)
+		under.Coldest = &celsius
+	}
+	return under, nil
+}
+
+// typedLoads reads the lines of a load list that were written by hand.
+func typedLoads(text string) ([]app.Drain, error) {
+	var drains []app.Drain
+	for line := range strings.Lines(text) {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		name, rest, _ := strings.Cut(line, "=")
+		number, currents, _ := strings.Cut(rest, "x")
+		quiet, alarm, ok := strings.Cut(currents, "/")
+		n, err := strconv.Atoi(strings.TrimSpace(number))
+		restMA, err1 := typedFigure("mA at rest", quiet, 0, 1e6)
+		alarmMA, err2 := typedFigure("mA in alarm", alarm, 0, 1e6)
+		if !ok || cmp.Or(err, err1, err2) != nil || n < 0 || n > 1e6 {
+			return nil, sootline.Errorf(sootline.Invalid, "for example sounders = 8 x 0 / 16: eight, each 0 mA at rest and 16 mA in alarm", "%q is not a line of a load list", line)
+		}
+		drains = append(drains, app.Drain{Name: strings.TrimSpace(name), Count: n, Rest: app.Amps(restMA / 1000), Alarm: app.Amps(alarmMA / 1000)})
+	}
+	return drains, nil
+}
+
+// tell says what the discharge test says; nothing typed says nothing.
+func (f *wornForm) tell() error {
+	if cmp.Or(f.Rated, f.Amps, f.Hours) == "" {
+		return nil
+	}
+	values := url.Values{"the rated capacity": {f.Rated}, "the current": {f.Amps}, "the hours": {f.Hours}, "the exponent": {cmp.Or(f.K, "1.2")}, "the age": {f.Years}}
+	x := map[string]float64{}
+	for what := range values {
+		figure, err := typedFigure(what, values.Get(what), 0, 1e5)
+		if err != nil {
+			return err
+		}
+		x[what] = figure
+	}
+	test := app.Discharge{
+		Rated: app.AmpHours(x["the rated capacity"]), Current: app.Amps(x["the current"]), Lasted: app.Hours(x["the hours"]), K: x["the exponent"], Years: x["the age"],
+	}
+	wear, err := test.Wear()
+	f.Sentence = wear.Reason
+	return err
+}

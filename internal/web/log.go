@@ -1,0 +1,236 @@
+package web
+
+import (
+	"cmp"
+	"net/http"
+	"net/url"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// logPage is the log book, the latest first.
+type logPage struct {
+	Frame
+	Address              string
+	Point, From, To      string
+	Kind, Text           string
+	Kinds                []string
+	Lines                []logLine
+	Found                int
+	Trouble, Added, Next string
+	Form                 logForm
+	paging
+}
+
+// logLine is an entry as the log book shows it, beside what amends it.
+type logLine struct {
+	Address, When, Kind, Says, By, Noted string
+	Ref, PointAddress                    string
+	Amended                              *amendedLine // nil: it stands as it was written
+	About                                string       // the address of the entry that this one amends
+}
+
+// amendedLine is what holds instead of an entry.
+type amendedLine struct {
+	Withdrawn                     bool
+	Address, When, By, Why, Holds string
+}
+
+func (s *Server) showLog(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	page, code, err := s.logPage(r, survey)
+	if err != nil {
+		return err
+	}
+	page.Form = logForm{entryForm: entryForm{ID: s.newID()}, Point: r.URL.Query().Get("point")}
+	page.Added = r.URL.Query().Get("added")
+	return s.showLogPage(w, r, code, page)
+}
+
+func (s *Server) showLogPage(w http.ResponseWriter, r *http.Request, status int, page *logPage) error {
+	page.Form.Kinds = logKinds(page.Form.Kind)
+	return s.show(w, r, status, "log.html", page)
+}
+
+// logPage reads the part of the log book that the address asks for. A filter that
+// cannot be is told of beside an empty book.
+func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, error) {
+	q := r.URL.Query()
+	page := &logPage{
+		Frame: Frame{Title: "Log book of " + survey.Register.Site.Name, Survey: survey}, Address: siteAddress(survey) + "/log",
+		Point: q.Get("point"), From: q.Get("from"), To: q.Get("to"), Kind: q.Get("kind"), Text: q.Get("q"),
+	}
+	names, _ := sootline.Kinds()
+	for _, name := range names {
+		page.Kinds = append(page.Kinds, string(name))
+	}
+	filter, err := logFilterOf(q, survey.Zone)
+	var found []*sootline.Entry
+	if err == nil {
+		found, err = survey.Log(filter)
+	}
+	if err != nil {
+		if status(err) >= http.StatusInternalServerError {
+			return nil, 0, err
+		}
+		page.Trouble = sentence(err)
+		page.Pages = 1
+		return page, status(err), nil
+	}
+	page.Found = len(found)
+	var first, last int
+	page.paging, first, last = cut(len(found), q)
+	for _, e := range found[first:last] {
+		page.Lines = append(page.Lines, logLineOf(survey, survey.LogLine(e)))
+	}
+	return page, http.StatusOK, nil
+}
+
+// logFilterOf reads the filter of an address: days are those of the site's clock.
+func logFilterOf(q url.Values, zone *time.Location) (app.LogFilter, error) {
+	filter := app.LogFilter{Point: strings.TrimSpace(q.Get("point")), Text: strings.TrimSpace(q.Get("q"))}
+	for _, kind := range q["kind"] {
+		if kind != "" {
+			filter.Kinds = append(filter.Kinds, sootline.Kind(kind))
+		}
+	}
+	var err1, err2 error
+	filter.From, err1 = typedDay(q.Get("from"), zone)
+	if filter.To, err2 = typedDay(q.Get("to"), zone); !filter.To.IsZero() {
+		filter.To = filter.To.AddDate(0, 0, 1)
+	}
+	return filter, cmp.Or(err1, err2)
+}
+
+// typedDay reads the beginning of a day; nothing is the zero time.
+func typedDay(text string, zone *time.Location) (time.Time, error) {
+	if text = strings.TrimSpace(text); text == "" {
+		return time.Time{}, nil
+	}
+	at, err := time.ParseInLocation(time.DateOnly, text, zone)
+	if err != nil {
+		return time.Time{}, sootline.Errorf(sootline.Invalid, "write 2026-01-15", "%q is not a day", text)
+	}
+	return at, nil
+}
+
+func logLineOf(survey *app.Survey, line app.LogLine) logLine {
+	e := &line.Entry
+	shown := logLine{
+		Address: entryAddress(survey, e.ID), When: local(e.At, survey.Zone), Kind: string(e.Body.Kind()), Says: says(e.Body),
+		By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone), Ref: line.Ref,
+	}
+	if line.Ref != "" {
+		shown.PointAddress = siteAddress(survey) + "/point/" + e.Point.String()
+	}
+	switch b := e.Body.(type) {
+	case sootline.Corrected:
+		shown.About = entryAddress(survey, b.Entry)
+	case sootline.Withdrawn:
+		shown.About = entryAddress(survey, b.Entry)
+	}
+	if line.Amended != nil {
+		shown.Amended = amendedLineOf(survey, e, line.Amended)
+	}
+	return shown
+}
+
+func amendedLineOf(survey *app.Survey, old, e *sootline.Entry) *amendedLine {
+	line := &amendedLine{Address: entryAddress(survey, e.ID), When: day(e.Noted, survey.Zone), By: e.By}
+	switch b := e.Body.(type) {
+	case sootline.Withdrawn:
+		line.Withdrawn, line.Why = true, b.Why
+	case sootline.Corrected:
+		line.Why, line.Holds = b.Why, says(b.Body)
+		if !b.At.Equal(old.At) {
+			line.Holds += ", on " + local(b.At, survey.Zone)
+		}
+		if p := survey.Register.Point(b.Point); p != nil && b.Point != old.Point {
+			line.Holds += ", at " + p.Ref().String()
+		}
+	}
+	return line
+}
+
+func entryAddress(survey *app.Survey, id sootline.ID) string {
+	return siteAddress(survey) + "/log/" + id.String()
+}
+
+// addToLog adds an entry about a point, or about the site.
+func (s *Server) addToLog(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	form := logFormOf(r)
+	note, err := form.note(survey.Zone)
+	if err == nil {
+		_, err = s.as(r).AddEntry(r.Context(), survey.Register.Site.ID, note)
+	}
+	if err == nil {
+		http.Redirect(w, r, siteAddress(survey)+"/log?added="+queryWord(form.Kind), http.StatusSeeOther)
+		return nil
+	}
+	if status(err) >= http.StatusInternalServerError {
+		return err
+	}
+	page, _, failed := s.logPage(r, survey)
+	if failed != nil {
+		return failed
+	}
+	form.Trouble, form.WayOut = sentence(err), wayOut(err)
+	page.Form = form
+	return s.showLogPage(w, r, status(err), page)
+}
+
+// verdictPage tells whether the chains of a log book hold.
+type verdictPage struct {
+	Frame
+	Address         string
+	Lines, Stations int
+	Faults          []string
+	More            int
+}
+
+func (s *Server) verifyLog(w http.ResponseWriter, r *http.Request) error {
+	const most = 50
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	v, err := s.App.Verify(r.Context(), survey.Register.Site.ID)
+	if err != nil {
+		return err
+	}
+	page := &verdictPage{
+		Frame: Frame{Title: "Log book of " + survey.Register.Site.Name + ", checked", Survey: survey}, Address: siteAddress(survey) + "/log",
+		Lines: v.Lines, Stations: v.Stations, More: max(0, len(v.Faults)-most),
+	}
+	for _, fault := range v.Faults[:min(most, len(v.Faults))] {
+		page.Faults = append(page.Faults, fault.Error())
+	}
+	return s.show(w, r, http.StatusOK, "log_verify.html", page)
+}
+
+// exportLog hands the whole log out as JSON Lines.
+func (s *Server) exportLog(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
+	w.Header().Set("Content-Disposition", `attachment; filename="log-`+day(s.App.Now(), survey.Zone)+`.jsonl"`)
+	if _, err := s.App.Export(r.Context(), survey.Register.Site.ID, w); err != nil {
+		panic(http.ErrAbortHandler) // half of it is out: an end that looks whole would be a lie
+	}
+	return nil
+}

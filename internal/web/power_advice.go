@@ -1,0 +1,73 @@
+package web
+
+import (
+	"fmt"
+	"net/http"
+
+	"sootline/internal/app"
+)
+
+// advicePage is what would help a loop.
+type advicePage struct {
+	Frame
+	circuitTabs
+	Type    string
+	Types   []string
+	Lines   []labelled
+	Rooms   []roomLine // the roomiest first
+	Others  []roomLine
+	Assumed []string
+	Trouble string
+}
+
+type roomLine struct {
+	Where, Why string
+	More       int
+}
+
+func (s *Server) showAdvice(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	page := &advicePage{Frame: Frame{Title: "Advice on loops of " + survey.Register.Site.Name, Survey: survey}, Type: r.URL.Query().Get("type"), Types: typeNames(survey)}
+	id, err := page.choose(survey, r, "power/advice")
+	if err != nil {
+		return err
+	}
+	if page.Loop == "" {
+		return s.show(w, r, http.StatusOK, "advice.html", page)
+	}
+	code := http.StatusOK
+	advice, err := s.as(r).AdviseLoop(r.Context(), survey.Register.Site.ID, survey.On, id, page.Type)
+	switch {
+	case err == nil:
+		page.tell(advice)
+	case status(err) >= http.StatusInternalServerError:
+		return err
+	default:
+		code, page.Trouble = status(err), sentence(err)
+	}
+	return s.show(w, r, code, "advice.html", page)
+}
+
+func (p *advicePage) tell(advice *app.LoopAdvice) {
+	p.Lines = []labelled{
+		{"Longer cable", fmt.Sprintf("%.2f times as long at most, %v in all: %s", advice.Stretch.Factor, advice.Stretch.Metres, advice.Stretch.Reason)},
+		{"Cross-section", advice.CrossSection.Reason},
+	}
+	if advice.NextIsolator != nil {
+		p.Lines = append(p.Lines, labelled{"One more isolator", advice.NextIsolator.Reason})
+	}
+	if advice.Type != "" {
+		p.Lines = append(p.Lines, labelled{"Numbers", fmt.Sprintf("the loop has %s left", count(advice.Numbers, "number", "numbers"))})
+	}
+	for _, room := range advice.Rooms {
+		p.Rooms = append(p.Rooms, roomLine{room.Between, room.Reason, room.More})
+	}
+	const most = 10
+	if len(p.Rooms) > most {
+		p.Rooms, p.Others = p.Rooms[:most], p.Rooms[most:]
+	}
+	p.Assumed = advice.Assumed
+}
