@@ -32,7 +32,7 @@ var mayImport = map[string][]string{
 		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust",
 	},
 	"internal/shape": {".", "internal/app"},
-	"internal/web":   {".", "internal/app", "internal/chart", "internal/shape", "internal/store"},
+	"internal/web":   {".", "internal/app", "internal/chart", "internal/paper", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},

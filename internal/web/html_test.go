@@ -19,6 +19,7 @@ func TestPagesAreWhole(t *testing.T) {
 	pages := map[string]string{
 		"empty": visit(t, empty).get("/"), "today": visit(t, s).get("/"), "site": visit(t, s).get(site), "points": visit(t, s).get(site + "/points"),
 		"none": visit(t, s).get(site + "/points?q=nothing-like-it"), "questions": visit(t, s).get(site + "/questions"), "loop": visit(t, s).get(site + "/loop"), "sign in": visit(t, s).get("/sign-in"),
+		"alarms": visit(t, s).get(site + "/alarms?since=2025-06-01"), "papers": visit(t, s).get(site + "/papers?point=1.2.073&check=ABCD-EFGH-IJKL-MNOP"),
 		"trouble": read(t, visit(t, s).do("GET", "/nowhere", "", nil)),
 	}
 	for _, p := range survey.Register.Points() {

@@ -33,6 +33,11 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/questions/{key}", needs: technician, answer: s.answerQuestion},
 		{pattern: "GET /site/{site}/point/{point}", needs: technician, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
+		{pattern: "GET /site/{site}/alarms", needs: technician, answer: s.showAlarms, menu: "Alarms"},
+		{pattern: "POST /site/{site}/alarms", needs: technician, answer: s.addAlarm},
+		{pattern: "GET /site/{site}/papers", needs: technician, answer: s.showPapers, menu: "Papers"},
+		{pattern: "GET /site/{site}/paper/{file}", needs: technician, answer: s.givePaper},
+		{pattern: "GET /firm/logo", needs: technician, answer: s.giveLogo},
 
 		{pattern: "GET /sign-in", needs: anyone, answer: s.showSignIn},
 		{pattern: "POST /sign-in", needs: anyone, answer: s.signIn},

@@ -15,6 +15,7 @@ import (
 	"github.com/klauspost/compress/gzhttp"
 
 	"sootline/internal/app"
+	"sootline/internal/paper"
 	"sootline/internal/store"
 )
 
@@ -32,6 +33,9 @@ type Config struct {
 	Zone       *time.Location // of this machine
 	DemoFolder string         // where the demo's listings go
 	Log        io.Writer      // a line a request
+
+	Firm     func() (paper.Firm, error) // who hands papers out; nil: nobody is named
+	FirmFile string                     // where that is written, for whoever wants to change it
 }
 
 // Server answers requests. It may be used by several goroutines.

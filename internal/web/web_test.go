@@ -189,6 +189,11 @@ func TestEveryRoute(t *testing.T) {
 		"POST /site/{site}/questions/{key}": {site + "/questions/nosuch", func() string { return "answer=no&id=" + s.newID() }, [3]int{unknown, missing, missing}},
 		"GET /site/{site}/point/{point}":    {point, nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/point/{point}":   {point, entry, [3]int{unknown, to, to}},
+		"GET /site/{site}/alarms":           {site + "/alarms?code=is3218:2009&since=2025-06-01&area=Kitchen", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/alarms":          {site + "/alarms", func() string { return "category=unwanted&cause=toast&id=" + s.newID() }, [3]int{unknown, to, to}},
+		"GET /site/{site}/papers":           {site + "/papers?size=Letter&on=2026-01-15", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/paper/{file}":     {site + "/paper/schedule.csv", nil, [3]int{to, ok, ok}},
+		"GET /firm/logo":                    {"/firm/logo", nil, [3]int{to, missing, missing}},
 		"GET /sign-in":                      {"/sign-in", nil, [3]int{ok, ok, ok}},
 		"POST /sign-in":                     {"/sign-in", func() string { return "name=nobody&password=wrong" }, [3]int{422, 422, 422}},
 		"POST /look":                        {"/look", func() string { return "look=dark&back=/" }, [3]int{to, to, to}},
@@ -293,7 +298,10 @@ func TestHostileText(t *testing.T) {
 		t.Fatal(err)
 	}
 	site := "/site/" + id.String()
-	for _, address := range []string{"/", site, site + "/points?q=" + url.QueryEscape(hostile), site + "/point/" + at.String()} {
+	for _, address := range []string{
+		"/", site, site + "/points?q=" + url.QueryEscape(hostile), site + "/point/" + at.String(),
+		site + "/alarms?area=" + url.QueryEscape(hostile), site + "/papers?loop=" + url.QueryEscape(hostile), site + "/paper/schedule.html",
+	} {
 		page := visit(t, s).get(address)
 		if strings.Contains(page, "<script>alert") {
 			t.Errorf("%s runs what it should show", address)
