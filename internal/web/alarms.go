@@ -73,8 +73,8 @@ type driftedLine struct{ Day, Ref, Address, Verdict, Words string }
 type effectLines struct{ Day, What, Address, State, Reason, Before, After, Ratio string }
 
 type alarmLine struct {
-	When, Ref, Address, Category, Cause string
-	Attended, Again                     bool
+	Day, Clock, Ref, Address, Category, Cause string
+	Attended, Again                           bool
 }
 
 type adviceLine struct{ Because, Text string }
@@ -305,7 +305,7 @@ func (p *alarmsPage) tellEach(r *app.AlarmReport) {
 	for _, in := range r.Incidents {
 		for i := range in.Alarms {
 			a := &in.Alarms[i]
-			line := alarmLine{When: local(a.At, r.Zone), Category: string(a.Category), Cause: joined(a.Cause, a.Text), Attended: a.Attended, Again: i > 0}
+			line := alarmLine{Day: day(a.At, r.Zone), Clock: a.At.In(r.Zone).Format("15:04 MST"), Category: string(a.Category), Cause: joined(a.Cause, a.Text), Attended: a.Attended, Again: i > 0}
 			if a.Point != nil {
 				line.Ref, line.Address = a.Point.Ref().String(), pointAddress(p.Survey, a.Point)
 			}

@@ -171,6 +171,9 @@ func (o paperOptions) groups(site string) []paperGroup {
 func formLinks(site, kind string, o paperOptions) []formLink {
 	var links []formLink
 	for _, format := range paper.Formats() {
+		if kind == "cards" && format.Name == "csv" {
+			continue // cards are no table
+		}
 		says := strings.ToUpper(format.Name)
 		if format.Name == "html" {
 			says = "Read here"

@@ -12,8 +12,8 @@ type paperWords struct{ kind, name, says string }
 // paperShelves lists all papers but the labels, which have a form of their own.
 func paperShelves() []paperShelf {
 	return []paperShelf{
-		{"All of it", []paperWords{
-			{"pack", "Handover pack", "For handing over a site: every paper below in one file, with contents and page numbers."},
+		{"All in one", []paperWords{
+			{"pack", "Handover pack", "For handing over a site, in one file with contents and page numbers: schedule, certificates of commissioning and acceptance, calculations, false alarms, drifting points, last visit, visit list, order of number changes, cards, log book."},
 		}},
 		{"For the work", []paperWords{
 			{"schedule", "Point schedule", "For whoever fits or looks for a device: every point along the cable, with its number and settings; of one loop, or all."},

