@@ -90,7 +90,7 @@ func (s *Server) showAlarms(w http.ResponseWriter, r *http.Request) error {
 	}
 	q := r.URL.Query()
 	page.Added = q.Get("added") != ""
-	page.Form = alarmForm{ID: s.newID(), Point: q.Get("point")}
+	page.Form = alarmForm{ID: s.newID(), Point: shortName(survey, q.Get("point"))}
 	return s.show(w, r, code, "alarms.html", page)
 }
 

@@ -37,6 +37,19 @@ func (f alarmForm) Choices() []categoryChoice {
 	return choices
 }
 
+// shortName gives the number of a point that an address names by its id, where the
+// number names no other.
+func shortName(survey *app.Survey, name string) string {
+	point, err := app.PointNamed(survey.Register, name)
+	if err != nil {
+		return name
+	}
+	if again, err := app.PointNamed(survey.Register, point.Ref().String()); err == nil && again == point {
+		return point.Ref().String()
+	}
+	return name
+}
+
 // addAlarm writes an alarm down. A form with a mistake comes back with what was
 // typed and one sentence.
 func (s *Server) addAlarm(w http.ResponseWriter, r *http.Request) error {

@@ -76,11 +76,10 @@ func (s *Server) paper(r *http.Request, survey *app.Survey, wish app.PaperWish, 
 	if err != nil {
 		return err
 	}
-	err = format.Write(made, d, size)
-	if err == nil && made.Len() == 0 {
-		return sootline.Errorf(sootline.NotFound, "take another form of it", "this paper holds no table, so that there is nothing to write as %s", strings.ToUpper(format.Name))
+	if format.Name == "csv" && !d.Tabular() {
+		return sootline.Errorf(sootline.NotFound, "take another form of it", "this paper holds no table, so that there is nothing to write as CSV")
 	}
-	return err
+	return format.Write(made, d, size)
 }
 
 func (s *Server) labels(r *http.Request, survey *app.Survey, wish app.PaperWish, made *bytes.Buffer) error {

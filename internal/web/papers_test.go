@@ -233,6 +233,16 @@ func TestAddAlarm(t *testing.T) {
 		return r
 	}
 	before := report()
+	survey := surveyOf(t, s)
+	for _, p := range survey.Register.Points() {
+		want := p.Ref().String()
+		if len(survey.Register.Named(p.Ref(), today.AddDate(1, 0, 0))) != 1 {
+			want = p.ID.String() // a number that two share names neither
+		}
+		if got := shortName(survey, p.ID.String()); got != want {
+			t.Errorf("the form names the point %s %q", want, got)
+		}
+	}
 	form := url.Values{
 		"id": {field(t, b.get(site+"/alarms"), "id")}, "point": {"1.2.073"}, "at": {"2026-01-19 08:15"},
 		"category": {"good intent"}, "cause": {"saw steam"}, "attended": {"1"},
@@ -340,7 +350,7 @@ func TestLookAtPapersAndAlarms(t *testing.T) {
 func TestLookAtEmptyPapers(t *testing.T) {
 	s, site := withDemo(t, nil)
 	ctx, address := openBrowser(t, s)
-	do(t, ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(address+site+"/paper/visit.html"), chromedp.WaitVisible("h1"))
+	do(t, ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(address+site+"/paper/point.html?point=1.2.073"), chromedp.WaitVisible("h1"))
 	if styled := get(t, ctx, chromedp.Evaluate[string](`getComputedStyle(document.querySelector(".cautions")).borderTopStyle`)); styled != "solid" {
 		t.Errorf("the paper's own style is not taken: border %q", styled)
 	}
