@@ -33,7 +33,7 @@ var mayImport = map[string][]string{
 	},
 	"internal/shape": {".", "internal/app", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/shape", "internal/store"},
-	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/shape", "internal/store"},
+	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/paper", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},

@@ -6,7 +6,6 @@ import (
 	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -56,7 +55,7 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.on, "on", "", "as of the end of this day (default now)")
 	f.StringVar(&flags.from, "from", "", "of a visit or the log: from this day")
 	f.StringVar(&flags.to, "to", "", "and to the end of this one")
-	f.StringVar(&flags.point, "point", "", "of a point's history: the point")
+	f.StringVar(&flags.point, "point", "", "of a point's history, or its label: the point")
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
 	f.StringVar(&flags.code, "code", "", "of false alarms: the code whose limits hold (sootline alarms --codes)")
 	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says, as NAME=VALUE; repeat for more")
@@ -96,7 +95,7 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 	var made bytes.Buffer
 	said := ""
 	if kind == "labels" {
-		if format != "pdf" {
+		if format.Name != "pdf" {
 			return usageError{errors.New("labels are written as PDF only; `sootline paper schedule --format csv` gives the points")}
 		}
 		flags.labels.Paper = wish
@@ -110,7 +109,7 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 		if err != nil {
 			return err
 		}
-		if err := writePaper(&made, d, format, size); err != nil {
+		if err := format.Write(&made, d, size); err != nil {
 			return err
 		}
 		said = d.Title + ", code " + cmp.Or(d.Code, "none")
@@ -127,29 +126,17 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 	return err
 }
 
-func writePaper(w io.Writer, d *paper.Document, format string, size paper.Size) error {
-	switch format {
-	case "xlsx":
-		return paper.WriteXLSX(w, d, size)
-	case "csv":
-		return paper.WriteCSV(w, d)
-	case "html":
-		return paper.WriteHTML(w, d, size)
-	}
-	return paper.WritePDF(w, d, size)
-}
-
 // paperFile finds the format and the file to write.
-func paperFile(kind string, flags paperFlags) (format, path string, err error) {
-	format = strings.ToLower(cmp.Or(flags.format, strings.TrimPrefix(filepath.Ext(flags.out), "."), "pdf"))
-	switch format {
-	case "htm":
-		format = "html"
-	case "pdf", "xlsx", "csv", "html":
-	default:
-		return "", "", usageError{fmt.Errorf("%q is not a format of papers: say pdf, xlsx, csv or html", format)}
+func paperFile(kind string, flags paperFlags) (format paper.Format, path string, err error) {
+	name := strings.ToLower(cmp.Or(flags.format, strings.TrimPrefix(filepath.Ext(flags.out), "."), "pdf"))
+	if name == "htm" {
+		name = "html"
 	}
-	return format, cmp.Or(flags.out, kind+"."+format), nil
+	format, ok := paper.FindFormat(name)
+	if !ok {
+		return format, "", usageError{fmt.Errorf("%q is not a format of papers: say pdf, xlsx, csv or html", name)}
+	}
+	return format, cmp.Or(flags.out, kind+"."+name), nil
 }
 
 func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (app.PaperWish, error) {
@@ -196,16 +183,24 @@ func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	return wish, err
 }
 
+// firmFile is where the firm's file lies unless another is named; empty where
+// there is no data folder.
+func firmFile() string {
+	folder, err := dataFolder()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(folder, "firm.json")
+}
+
 // readFirm reads the firm's file; where none is named, one in the data folder may
 // be missing.
 func readFirm(path string) (paper.Firm, error) {
 	named := path != ""
 	if !named {
-		folder, err := dataFolder()
-		if err != nil {
-			return paper.Firm{}, nil //nolint:nilerr // no folder, no firm
+		if path = firmFile(); path == "" {
+			return paper.Firm{}, nil
 		}
-		path = filepath.Join(folder, "firm.json")
 	}
 	raw, err := os.ReadFile(path)
 	if errors.Is(err, os.ErrNotExist) && !named {

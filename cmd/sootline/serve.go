@@ -17,6 +17,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/paper"
 	"sootline/internal/web"
 )
 
@@ -59,6 +60,7 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	handler, err := web.New(web.Config{
 		App: a, Loopback: loopback, TLS: flags.cert != "", Zone: time.Local,
 		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
+		Firm: func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
 	})
 	if err != nil {
 		return err

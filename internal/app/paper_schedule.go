@@ -197,7 +197,7 @@ func (a *App) Labels(ctx context.Context, site sootline.ID, wish LabelWish, w io
 	if err != nil {
 		return 0, err
 	}
-	points, err := p.points()
+	points, err := p.labelled()
 	if err != nil {
 		return 0, err
 	}
@@ -208,6 +208,16 @@ func (a *App) Labels(ctx context.Context, site sootline.ID, wish LabelWish, w io
 		labels[i] = paper.Label{Number: point.Ref().String(), Code: LabelPoint(point.ID), Lines: labelLines(p.r, point)}
 	}
 	return len(labels), paper.WriteLabels(w, d, &sheet, labels, wish.Skip, wish.Outline)
+}
+
+// labelled lists the points that get a label: the one that was asked for, those of
+// the loop, or all.
+func (p *paperwork) labelled() ([]*sootline.Point, error) {
+	if p.wish.Point == "" {
+		return p.points()
+	}
+	point, err := PointNamed(p.r, p.wish.Point)
+	return []*sootline.Point{point}, err
 }
 
 func labelLines(r *sootline.Register, point *sootline.Point) []string {

@@ -37,6 +37,9 @@ func WriteCSV(w io.Writer, d *Document) error {
 	return out.Error()
 }
 
+// Tabular reports whether a document holds a table, so that its CSV says anything.
+func (d *Document) Tabular() bool { return len(d.tables()) > 0 }
+
 func writeRows(out *csv.Writer, t *Table) error {
 	row := make([]string, len(t.Columns))
 	for i, c := range t.Columns {

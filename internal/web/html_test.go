@@ -28,7 +28,8 @@ func TestPagesAreWhole(t *testing.T) {
 		"power": visit(t, s).get(site + "/power?add=4&type=Snoddle&fault=break@IN"), "advice": visit(t, s).get(site + "/power/advice?type=Snoddle"),
 		"find": visit(t, s).get(site + "/power/find"), "battery": visit(t, s).get(site + "/battery?loads=panel=1x120/250"),
 		"log": visit(t, s).get(site + "/log"), "checked": visit(t, s).get(site + "/log/verify"), "entry": visit(t, s).get(anEntry(t, s, site, sootline.ReadKind)),
-		"sheet":   visit(t, s).get(anEntry(t, s, site, sootline.SheetKind)),
+		"sheet":  visit(t, s).get(anEntry(t, s, site, sootline.SheetKind)),
+		"alarms": visit(t, s).get(site + "/alarms?since=2025-06-01"), "papers": visit(t, s).get(site + "/papers?point=1.2.073&check=ABCD-EFGH-IJKL-MNOP"),
 		"trouble": read(t, visit(t, s).do("GET", "/nowhere", "", nil)),
 	}
 	for _, p := range survey.Register.Points() {

@@ -15,6 +15,7 @@ import (
 type pointPage struct {
 	Frame
 	Ref, Address, Place, Zone, Type, Kind string
+	PointID                               string
 	Serial, Since, Number, Turn           string
 	Loop, LoopAddress                     string
 	Wants, Has                            []string
@@ -113,7 +114,7 @@ func handKinds() []kindChoice {
 func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *pointPage {
 	page := &pointPage{
 		Frame: Frame{Title: p.Ref().String() + " " + place(p), Survey: survey},
-		Ref:   p.Ref().String(), Address: pointAddress(survey, p), Place: place(p), Zone: p.Zone, Type: p.Type,
+		Ref:   p.Ref().String(), PointID: p.ID.String(), Address: pointAddress(survey, p), Place: place(p), Zone: p.Zone, Type: p.Type,
 		Serial: p.Unit.Serial, Since: day(p.UnitSince, survey.Zone), Number: numberOf(p),
 		Loop: p.LoopID().String(), LoopAddress: siteAddress(survey) + "/loop?of=" + queryWord(p.LoopID().String()),
 		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p),

@@ -43,6 +43,11 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/log/{entry}", needs: technician, answer: s.amendEntry},
 		{pattern: "GET /site/{site}/point/{point}", needs: technician, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
+		{pattern: "GET /site/{site}/alarms", needs: technician, answer: s.showAlarms, menu: "Alarms"},
+		{pattern: "POST /site/{site}/alarms", needs: technician, answer: s.addAlarm},
+		{pattern: "GET /site/{site}/papers", needs: technician, answer: s.showPapers, menu: "Papers"},
+		{pattern: "GET /site/{site}/paper/{file}", needs: technician, answer: s.givePaper},
+		{pattern: "GET /firm/logo", needs: technician, answer: s.giveLogo},
 
 		{pattern: "GET /site/{site}/intake", needs: technician, answer: s.showIntakes, menu: "Intake"},
 		{pattern: "POST /site/{site}/intake", needs: technician, answer: s.upload, most: mostUpload},

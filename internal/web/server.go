@@ -16,6 +16,7 @@ import (
 
 	"sootline/internal/api"
 	"sootline/internal/app"
+	"sootline/internal/paper"
 	"sootline/internal/store"
 )
 
@@ -34,6 +35,9 @@ type Config struct {
 	DemoFolder string         // where the demo's listings go
 	Uploads    string         // a folder for files on their way into the book
 	Log        io.Writer      // a line a request
+
+	Firm     func() (paper.Firm, error) // who hands papers out; nil: nobody is named
+	FirmFile string                     // where that is written, for whoever wants to change it
 }
 
 // Server answers requests. It may be used by several goroutines.

@@ -234,6 +234,11 @@ func TestEveryRoute(t *testing.T) {
 		"GET /site/{site}/log/{entry}":                 {facts, nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/log/{entry}":                {facts, func() string { return "do=withdraw&id=" + s.newID() }, [3]int{unknown, denied, to}},
 		"/api/v1/":                                     {"/api/v1/nothing", nil, [3]int{missing, missing, missing}},
+		"GET /site/{site}/alarms":                      {site + "/alarms?code=is3218:2009&since=2025-06-01&area=Kitchen", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/alarms":                     {site + "/alarms", func() string { return "category=unwanted&cause=toast&id=" + s.newID() }, [3]int{unknown, to, to}},
+		"GET /site/{site}/papers":                      {site + "/papers?size=Letter&on=2026-01-15", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/paper/{file}":                {site + "/paper/schedule.csv", nil, [3]int{to, ok, ok}},
+		"GET /firm/logo":                               {"/firm/logo", nil, [3]int{to, missing, missing}},
 	}
 	people := [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 	var last func()
@@ -330,7 +335,10 @@ func TestHostileText(t *testing.T) {
 		t.Fatal(err)
 	}
 	site := "/site/" + id.String()
-	for _, address := range []string{"/", site, site + "/points?q=" + url.QueryEscape(hostile), site + "/point/" + at.String()} {
+	for _, address := range []string{
+		"/", site, site + "/points?q=" + url.QueryEscape(hostile), site + "/point/" + at.String(),
+		site + "/alarms?area=" + url.QueryEscape(hostile), site + "/papers?loop=" + url.QueryEscape(hostile), site + "/paper/schedule.html",
+	} {
 		page := visit(t, s).get(address)
 		if strings.Contains(page, "<script>alert") {
 			t.Errorf("%s runs what it should show", address)

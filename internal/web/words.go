@@ -165,7 +165,7 @@ func says(body sootline.Body) string {
 		}
 		return joined("tested", "passed", b.Text)
 	case sootline.Alarm:
-		return joined("alarm", b.Cause, b.Text)
+		return joined("alarm", string(b.Category), b.Cause, b.Text, attended(b))
 	case sootline.Fault:
 		return joined("fault", b.Cause, b.Text)
 	case sootline.Disabled:
@@ -211,6 +211,13 @@ func samples(values []float64) string {
 		texts = append(texts, fmt.Sprintf("… (%d samples)", len(values)))
 	}
 	return strings.Join(texts, " · ")
+}
+
+func attended(a sootline.Alarm) string {
+	if a.Attended {
+		return "the fire service came"
+	}
+	return ""
 }
 
 func serial(u sootline.Unit) string {

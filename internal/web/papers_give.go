@@ -1,0 +1,168 @@
+package web
+
+import (
+	"bytes"
+	"cmp"
+	"crypto/sha256"
+	"encoding/base64"
+	"fmt"
+	"mime"
+	"net/http"
+	"path"
+	"strconv"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/paper"
+)
+
+// givePaper makes a paper and hands it over: kept as a file, or read here as a
+// page of its own. It is made whole before the first byte goes out.
+func (s *Server) givePaper(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	ending := path.Ext(r.PathValue("file"))
+	kind := strings.TrimSuffix(r.PathValue("file"), ending)
+	format, ok := paper.FindFormat(strings.TrimPrefix(ending, "."))
+	if !ok || kind == "labels" && format.Name != "pdf" {
+		return noPaper(r.PathValue("file"))
+	}
+	wish, err := s.paperWish(r, survey)
+	if err != nil {
+		return err
+	}
+	size, err := paper.FindSize(r.URL.Query().Get("size"))
+	if err != nil {
+		return err
+	}
+	if wish.Firm, err = s.firm(); err != nil {
+		return err
+	}
+	wish.Kind = kind
+	var made bytes.Buffer
+	if kind == "labels" {
+		err = s.labels(r, survey, wish, &made)
+	} else {
+		err = s.paper(r, survey, wish, format, size, &made)
+	}
+	if err != nil {
+		return err
+	}
+	sendPaper(w, format, size, paperName(survey, wish, format))
+	_, err = made.WriteTo(w)
+	if err != nil {
+		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
+	}
+	return nil
+}
+
+func noPaper(file string) error {
+	return sootline.Errorf(sootline.NotFound, "choose one under Papers", "there is no paper %q", file)
+}
+
+func (s *Server) paper(r *http.Request, survey *app.Survey, wish app.PaperWish, format paper.Format, size paper.Size, made *bytes.Buffer) error {
+	known := false
+	for _, kind := range app.PaperKinds() {
+		known = known || kind.Name == wish.Kind
+	}
+	if !known {
+		return noPaper(r.PathValue("file"))
+	}
+	d, err := s.App.Paper(r.Context(), survey.Register.Site.ID, wish)
+	if err != nil {
+		return err
+	}
+	if format.Name == "csv" && !d.Tabular() {
+		return sootline.Errorf(sootline.NotFound, "take another form of it", "this paper holds no table, so that there is nothing to write as CSV")
+	}
+	return format.Write(made, d, size)
+}
+
+func (s *Server) labels(r *http.Request, survey *app.Survey, wish app.PaperWish, made *bytes.Buffer) error {
+	q := r.URL.Query()
+	labels := app.LabelWish{Paper: wish, Sheet: q.Get("sheet"), Outline: q.Get("outline") != ""}
+	if text := strings.TrimSpace(q.Get("first")); text != "" {
+		first, err := strconv.Atoi(text)
+		if err != nil || first < 1 {
+			return sootline.Errorf(sootline.Invalid, "count along the rows from the top left, which is 1", "%q is not the number of a label on its sheet", text)
+		}
+		labels.Skip = first - 1
+	}
+	_, err := s.App.Labels(r.Context(), survey.Register.Site.ID, labels, made)
+	return err
+}
+
+// paperWish reads from an address what a paper is to show.
+func (s *Server) paperWish(r *http.Request, survey *app.Survey) (app.PaperWish, error) {
+	o := optionsOf(r.URL.Query())
+	wish := app.PaperWish{Point: o.Point, Loop: o.Loop, Code: o.Code, Rule: 1}
+	var err error
+	if wish.On, err = endOf(o.On, survey.Zone); err != nil {
+		return wish, err
+	}
+	if wish.On.IsZero() {
+		wish.On = s.App.Now()
+	}
+	if wish.From, err = typedDay(o.From, survey.Zone); err != nil {
+		return wish, err
+	}
+	if wish.To, err = endOf(o.To, survey.Zone); err != nil {
+		return wish, err
+	}
+	if !wish.From.IsZero() && wish.From.After(cmp.Or(wish.To, wish.On)) {
+		return wish, sootline.Errorf(sootline.Invalid, "", "from %s on is after the end of the time chosen", o.From)
+	}
+	return wish, nil
+}
+
+// sendPaper sets the headers of a paper. One that is read here is a page that
+// holds its own style: the policy allows that one style by its hash, pictures
+// that stand in the page itself, and nothing else.
+func sendPaper(w http.ResponseWriter, format paper.Format, size paper.Size, name string) {
+	h, how := w.Header(), "attachment"
+	if format.Name == "html" {
+		how = "inline"
+		sum := sha256.Sum256([]byte(paper.PageStyle(size)))
+		h.Set("Content-Security-Policy", "default-src 'none'; style-src 'sha256-"+base64.StdEncoding.EncodeToString(sum[:])+
+			"'; img-src data:; form-action 'none'; base-uri 'none'; frame-ancestors 'none'")
+	}
+	h.Set("Content-Type", format.Type)
+	h.Set("Content-Disposition", mime.FormatMediaType(how, map[string]string{"filename": name}))
+}
+
+// paperName names the file by site, paper and day, with letters that every
+// system takes.
+func paperName(survey *app.Survey, wish app.PaperWish, format paper.Format) string {
+	kind := wish.Kind
+	if p, err := app.PointNamed(survey.Register, wish.Point); err == nil && (kind == "point" || kind == "labels") {
+		kind += "-" + plain(p.Ref().String())
+	}
+	return plain(survey.Register.Site.Name) + "-" + kind + "-" + wish.On.In(survey.Zone).Format(time.DateOnly) + "." + format.Name
+}
+
+// plain keeps the letters a to z and the figures of a name, with a hyphen for
+// what is between.
+func plain(name string) string {
+	const most = 40
+	parts := strings.FieldsFunc(strings.ToLower(name), func(r rune) bool { return (r < 'a' || r > 'z') && (r < '0' || r > '9') })
+	text := strings.Join(parts, "-")
+	return cmp.Or(strings.Trim(text[:min(most, len(text))], "-"), "site")
+}
+
+// giveLogo gives the firm's logo, so that it can be seen where papers are chosen.
+func (s *Server) giveLogo(w http.ResponseWriter, _ *http.Request) error {
+	firm, err := s.firm()
+	if err != nil {
+		return err
+	}
+	if len(firm.Logo) == 0 {
+		return sootline.Errorf(sootline.NotFound, "", "the firm has no logo")
+	}
+	w.Header().Set("Content-Type", http.DetectContentType(firm.Logo)) // PNG or JPEG: whoever read the firm's file looked at it
+	_, err = w.Write(firm.Logo)
+	return err
+}

@@ -1,0 +1,43 @@
+package web
+
+// paperShelf is papers that belong together.
+type paperShelf struct {
+	title  string
+	papers []paperWords
+}
+
+// paperWords says of a paper what it is for. Its kind is one of app.PaperKinds.
+type paperWords struct{ kind, name, says string }
+
+// paperShelves lists all papers but the labels, which have a form of their own.
+func paperShelves() []paperShelf {
+	return []paperShelf{
+		{"All in one", []paperWords{
+			{"pack", "Handover pack", "For handing over a site, in one file with contents and page numbers: schedule, certificates of commissioning and acceptance, calculations, false alarms, drifting points, last visit, visit list, order of number changes, cards, log book."},
+		}},
+		{"For the work", []paperWords{
+			{"schedule", "Point schedule", "For whoever fits or looks for a device: every point along the cable, with its number and settings; of one loop, or all."},
+			{"cards", "Setting cards", "To cut out and take up the ladder: how to set each number; of one loop, or all."},
+			{"visit-list", "Visit list", "To carry and tick: what the rules of the site ask for and what the readings call for; of one loop, or all."},
+			{"order", "Order of number changes", "For the one with the setter: in which order numbers change so that no two devices ever share one."},
+		}},
+		{"What was found and done", []paperWords{
+			{"visit", "Visit report", "For the responsible person: tests, share of the year’s hundred per cent, faults, false alarms, what is advised, what is still out of use, lines to sign. Of the last visit, or the time chosen."},
+			{"drift", "Dirty and drifting points", "For whoever decides on cleaning and replacing: each with its picture and dates."},
+			{"alarms", "False alarms", "For whoever decides what is done about them: rate, limits of the code, what repeats, what to try."},
+			{"point", "History of one point", "For whoever asks about a device: everything the book says of it, with its picture."},
+			{"log", "Log book", "For whoever asks to see it: every entry, or those of the time chosen."},
+		}},
+		{"Calculations", []paperWords{
+			{"loop", "Loop calculation", "For designer and approver: volts and currents along the cable, with everything that was assumed; of one loop, or all."},
+			{"battery", "Battery calculation", "For designer and approver: the standby battery behind the loads of the register, with everything that was assumed."},
+		}},
+		{"Certificates, filled in as far as the book goes", []paperWords{
+			{"commissioning", "Certificate of commissioning", "For a system that begins its life: what was handed over, and how it was found."},
+			{"servicing", "Certificate of inspection and servicing", "For the fire officer, after a service visit."},
+			{"modification", "Certificate of modification", "For a system that was changed: what was changed, and that it was tested."},
+			{"acceptance", "Certificate of acceptance", "For the one who takes the system over."},
+			{"record", "Record of inspection and testing", "The record that NFPA 72 asks for."},
+		}},
+	}
+}
