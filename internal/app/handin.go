@@ -85,7 +85,9 @@ func (a *App) fresh(site sootline.ID, log []sootline.Entry, captures []Capture) 
 	return fresh, handed
 }
 
-func (h *HandedIn) refuse(id sootline.ID, why string) { h.Refused = append(h.Refused, Refused{id, why}) }
+func (h *HandedIn) refuse(id sootline.ID, why string) {
+	h.Refused = append(h.Refused, Refused{id, why})
+}
 
 // captured makes the entry of a capture. It was noted when it was captured, not
 // when it arrived: which of two amendments is the later must not depend on which

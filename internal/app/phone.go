@@ -18,21 +18,32 @@ import (
 type Phone struct {
 	Station, Name string
 	Person        string // whose it is, and in whose name it writes
+	Purpose       Purpose
 	Added         time.Time
 }
 
-// AddPhone makes a phone a station of the person at work. The key is for the
-// phone alone; the book keeps a hash of it.
-func (a *App) AddPhone(ctx context.Context, name string) (key string, p Phone, err error) {
+// Purpose is what a key is for.
+type Purpose string
+
+// The purposes: a phone writes as a station of its own, a calendar program only
+// reads due dates.
+const (
+	ForPhone    Purpose = "phone"
+	ForCalendar Purpose = "calendar"
+)
+
+// AddPhone makes a phone a station of the person at work, or lets a calendar
+// program read. The key is for that one alone; the book keeps a hash of it.
+func (a *App) AddPhone(ctx context.Context, name string, purpose Purpose) (key string, p Phone, err error) {
 	name = strings.Join(strings.Fields(name), " ")
 	if name == "" || utf8.RuneCountInString(name) > 40 {
 		return "", p, sootline.Errorf(sootline.Invalid, "for example: blue phone", "a phone has a name of 1 to 40 characters")
 	}
 	one, more, station := a.Random(), a.Random(), a.Random()
 	key = base64.RawURLEncoding.EncodeToString(append(one[:], more[:]...))
-	p = Phone{Station: "p-" + hex.EncodeToString(station[:5]), Name: name, Person: a.By, Added: sootline.Instant(a.Now())}
+	p = Phone{Station: "p-" + hex.EncodeToString(station[:5]), Name: name, Person: a.By, Purpose: purpose, Added: sootline.Instant(a.Now())}
 	return key, p, a.Book.Write(ctx, func(tx *store.Tx) error {
-		return tx.PutPhone(store.Phone{Station: p.Station, Name: p.Name, Person: p.Person, Key: keyHash(key), Added: p.Added})
+		return tx.PutPhone(store.Phone{Station: p.Station, Name: p.Name, Person: p.Person, Purpose: string(purpose), Key: keyHash(key), Added: p.Added})
 	})
 }
 
@@ -43,13 +54,14 @@ func keyHash(key string) string {
 	return hex.EncodeToString(sum[:])
 }
 
-// PhoneOf tells which phone holds a key; nil when none does, or it was taken off.
-func (a *App) PhoneOf(ctx context.Context, key string) (*Phone, error) {
+// PhoneOf tells which phone holds a key for a purpose; nil when none does, or it
+// was taken off.
+func (a *App) PhoneOf(ctx context.Context, key string, purpose Purpose) (*Phone, error) {
 	p, err := a.Book.PhoneByKey(ctx, keyHash(key))
-	if err != nil || p == nil {
+	if err != nil || p == nil || p.Purpose != string(purpose) {
 		return nil, err
 	}
-	return &Phone{p.Station, p.Name, p.Person, p.Added}, nil
+	return &Phone{p.Station, p.Name, p.Person, purpose, p.Added}, nil
 }
 
 // Phones lists the phones, the latest first.
@@ -60,7 +72,7 @@ func (a *App) Phones(ctx context.Context) ([]Phone, error) {
 	}
 	phones := make([]Phone, len(kept))
 	for i, p := range kept {
-		phones[i] = Phone{p.Station, p.Name, p.Person, p.Added}
+		phones[i] = Phone{p.Station, p.Name, p.Person, Purpose(p.Purpose), p.Added}
 	}
 	return phones, nil
 }

@@ -8,6 +8,7 @@ import (
 	"sootline"
 	"sootline/internal/address"
 	"sootline/internal/judge"
+	"sootline/internal/robust"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 )
@@ -150,4 +151,10 @@ func workSince(entries []sootline.Entry, from time.Time) []Done {
 		all = append(all, one)
 	}
 	return all
+}
+
+// ValueOf is the value of a reading: the median of its samples.
+func ValueOf(reading *sootline.Reading) float64 {
+	value, _ := robust.Median(reading.Samples)
+	return value
 }

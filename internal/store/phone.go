@@ -7,19 +7,21 @@ import (
 	"time"
 )
 
-// Phone is a phone that is a station of its own.
+// Phone is a phone that is a station of its own, or a calendar program that
+// may read due dates.
 type Phone struct {
 	Station string
 	Name    string
 	Person  string
+	Purpose string // phone, or calendar
 	Key     string // a hash of the key that the phone holds
 	Added   time.Time
 }
 
 // PutPhone adds a phone.
 func (tx *Tx) PutPhone(p Phone) error {
-	_, err := tx.tx.ExecContext(tx.ctx, "INSERT INTO phone (station, name, person, key, added) VALUES ($1, $2, $3, $4, $5)",
-		p.Station, p.Name, p.Person, p.Key, p.Added.UnixMilli())
+	_, err := tx.tx.ExecContext(tx.ctx, "INSERT INTO phone (station, name, person, purpose, key, added) VALUES ($1, $2, $3, $4, $5, $6)",
+		p.Station, p.Name, p.Person, p.Purpose, p.Key, p.Added.UnixMilli())
 	return err
 }
 
@@ -35,7 +37,7 @@ func (tx *Tx) DropPhone(station string) (bool, error) {
 
 // PhoneByKey finds the phone whose key has that hash; nil when there is none.
 func (s *Store) PhoneByKey(ctx context.Context, key string) (*Phone, error) {
-	p, err := scanPhone(s.read.QueryRowContext(ctx, "SELECT station, name, person, key, added FROM phone WHERE key = $1", key).Scan)
+	p, err := scanPhone(s.read.QueryRowContext(ctx, "SELECT station, name, person, purpose, key, added FROM phone WHERE key = $1", key).Scan)
 	if errors.Is(err, sql.ErrNoRows) {
 		return nil, nil
 	}
@@ -47,7 +49,7 @@ func (s *Store) PhoneByKey(ctx context.Context, key string) (*Phone, error) {
 
 // Phones lists the phones, the latest first.
 func (s *Store) Phones(ctx context.Context) ([]Phone, error) {
-	rows, err := s.read.QueryContext(ctx, "SELECT station, name, person, key, added FROM phone ORDER BY added DESC, station")
+	rows, err := s.read.QueryContext(ctx, "SELECT station, name, person, purpose, key, added FROM phone ORDER BY added DESC, station")
 	if err != nil {
 		return nil, translate(s.path, "read", err)
 	}
@@ -66,7 +68,7 @@ func (s *Store) Phones(ctx context.Context) ([]Phone, error) {
 func scanPhone(scan func(...any) error) (Phone, error) {
 	var p Phone
 	var added int64
-	err := scan(&p.Station, &p.Name, &p.Person, &p.Key, &added)
+	err := scan(&p.Station, &p.Name, &p.Person, &p.Purpose, &p.Key, &added)
 	p.Added = time.UnixMilli(added).UTC()
 	return p, err
 }

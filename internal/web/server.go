@@ -32,6 +32,7 @@ type Config struct {
 	Zone       *time.Location // of this machine
 	DemoFolder string         // where the demo's listings go
 	Log        io.Writer      // a line a request
+	Trust      Trust          // how phones reach this server
 }
 
 // Server answers requests. It may be used by several goroutines.
@@ -42,6 +43,7 @@ type Server struct {
 	surveys   surveys
 	summaries summaries
 	sessions  *scs.SessionManager
+	pairings  pairings
 	tries     *tries
 	counts    *counts
 	handler   http.Handler
