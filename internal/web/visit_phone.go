@@ -7,7 +7,6 @@ import (
 	"io"
 	"net/http"
 	"path"
-	"slices"
 	"strings"
 	"time"
 
@@ -110,18 +109,11 @@ func (s *Server) wentAway(r *http.Request, err error) error {
 	return nil
 }
 
-// capturePage is the page of the phone: it holds no data, so that a phone may keep
-// it and show it without network.
-type capturePage struct{ Scripts []string }
-
-// captureScripts are the scripts of the capture page, in their order.
-func captureScripts() []string {
-	return []string{"visit_judge.js", "visit_store.js", "visit_sync.js", "visit_scan.js", "visit_page.js"}
-}
-
+// showCapture gives the page of the phone. It holds no data, so that a phone may
+// keep it and show it without network.
 func (s *Server) showCapture(w http.ResponseWriter, _ *http.Request) error {
 	var page bytes.Buffer
-	if err := s.pages["visit_capture.html"].ExecuteTemplate(&page, "visit_capture.html", capturePage{captureScripts()}); err != nil {
+	if err := s.pages["visit_capture.html"].ExecuteTemplate(&page, "visit_capture.html", nil); err != nil {
 		return err
 	}
 	// This page alone may use the camera and show a picture that is only here.
@@ -136,7 +128,7 @@ func (s *Server) showCapture(w http.ResponseWriter, _ *http.Request) error {
 // giveWorker gives the service worker, which begins with what it is to keep:
 // another content of any file makes it another worker.
 func (s *Server) giveWorker(w http.ResponseWriter, _ *http.Request) error {
-	files := slices.Concat(captureScripts(), []string{"sootline.css", "visit.css", "icon.svg", "visit_scan_worker.js", "jsqr.js", "manifest.webmanifest"})
+	files := []string{"capture.css", "capture.js", "icon.svg", "visit_scan_worker.js", "jsqr.js", "manifest.webmanifest"}
 	shell := []string{"/capture"}
 	var versions strings.Builder
 	for _, name := range files {

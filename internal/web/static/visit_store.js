@@ -28,7 +28,7 @@ const VisitStore = (() => {
 		return new Promise((done, fail) => {
 			const tx = db.transaction(names, mode, {durability: "strict"});
 			let result;
-			tx.oncomplete = () => done(result?.result ?? result);
+			tx.oncomplete = () => done(result?.result);
 			tx.onabort = () => fail(tx.error ?? new DOMException("", "AbortError"));
 			result = work(...[].concat(names).map(name => tx.objectStore(name)));
 		});

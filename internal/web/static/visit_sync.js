@@ -4,7 +4,7 @@
 "use strict";
 const VisitSync = (() => {
 	const BATCH = 50, EVERY = 15000, PATIENCE = 20000;
-	let offset = 0, waiting, tell = () => {};
+	let offset = 0, last = Promise.resolve(), queued = null, tell = () => {};
 
 	// now is the time by the server's clock, as far as it was ever asked.
 	const now = () => Date.now() + offset;
@@ -45,11 +45,15 @@ const VisitSync = (() => {
 		return done;
 	}
 
-	// handIn hands in everything that is only on this phone, unless a window does so already.
+	// handIn hands in everything that is only on this phone. Asked while that goes on,
+	// it goes once more when it is done: what came meanwhile is not left behind.
 	function handIn() {
-		if (!navigator.locks) return waiting ??= flush().finally(() => { waiting = undefined; });
-		return navigator.locks.request("hand in", {ifAvailable: true}, lock => lock && flush());
+		queued ??= last = last.catch(() => {}).then(() => { queued = null; return alone(flush); });
+		return queued;
 	}
+
+	// alone keeps other windows from handing in meanwhile.
+	const alone = work => navigator.locks ? navigator.locks.request("hand in", work) : work();
 
 	async function flush() {
 		const open = (await VisitStore.all("entries")).filter(e => e.state === 0).sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
