@@ -52,20 +52,25 @@
 	// ---- writing ----
 
 	// write keeps what was done here at once, and then tries to hand it in.
-	async function write(bodies, photo, aim) {
+	async function write(bodies, photo) {
+		if (state.writing) return false; // a second press while the first is on its way to the disk
+		state.writing = true;
+		try { return await writeDown(bodies, photo); } finally { state.writing = false; }
+	}
+
+	async function writeDown(bodies, photo) {
 		const last = state.entries.reduce((at, e) => Math.max(at, e.at), state.pack.opened);
 		let at = VisitSync.now();
 		if (at <= last) at = last + 1; // the clock went back, or two in one millisecond
 		const group = VisitStore.newID(at);
 		const entries = bodies.map(([kind, body], i) => ({
 			id: VisitStore.newID(at + i), site: state.pack.site, visit: state.pack.visit, at: at + i, kind, body, group, state: 0,
-			...(kind === "withdrawn" ? {} : {point: aim ?? state.at}),
+			...(kind === "withdrawn" ? {} : {point: state.at}),
 		}));
 		try {
 			await VisitStore.keep(entries, photo);
 		} catch (error) {
-			trouble(error?.name === "QuotaExceededError" ? "The storage of this phone is full: this was NOT kept. Make room, or write it on paper." :
-				"This could NOT be kept on this phone (" + (error?.name ?? error) + "). Write it on paper.");
+			trouble("This was NOT kept: the storage of this phone is full or failing (" + (error?.name ?? error) + "). Make room and write it down again, or write it on paper.");
 			return false;
 		}
 		trouble("");

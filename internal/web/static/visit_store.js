@@ -16,15 +16,28 @@ const VisitStore = (() => {
 				db.createObjectStore("photos");                    // pictures, by hash
 				db.createObjectStore("facts");                     // small things
 			};
-			request.onsuccess = () => done(request.result);
+			request.onsuccess = () => {
+				request.result.onclose = () => { opening = undefined; };
+				done(request.result);
+			};
 			request.onerror = () => { opening = undefined; fail(request.error); };
 		});
 		return opening;
 	}
 
 	// run does work in one transaction, which is on the disk when the promise is kept.
+	// A full disk makes the browser close what it had open: then it is opened anew.
 	async function run(names, mode, work) {
-		const db = await open();
+		try {
+			return await once(await open(), names, mode, work);
+		} catch (error) {
+			if (error.name !== "InvalidStateError") throw error;
+			opening = undefined;
+			return once(await open(), names, mode, work);
+		}
+	}
+
+	function once(db, names, mode, work) {
 		return new Promise((done, fail) => {
 			const tx = db.transaction(names, mode, {durability: "strict"});
 			let result;
