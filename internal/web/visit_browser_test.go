@@ -465,7 +465,8 @@ func TestCapturePace(t *testing.T) {
 	t.Logf("first paint from the cache, processor 4 times slower: least %.0f ms, median %.0f ms, worst %.0f ms of %d; load %s", paints[0], paints[len(paints)/2], paints[len(paints)-1], len(paints), load)
 	t.Logf("key to verdict laid out: least %.1f ms, median %.1f ms, 95 %% %.1f ms of %d", keys[0], keys[len(keys)/2], keys[len(keys)*95/100], len(keys))
 	// The least is what the page itself takes; the rest is whatever else the machine does.
-	if paints[0] > 300 {
+	// A machine on which a page of one word takes longer than 100 ms is busy with other things.
+	if paints[0] > 300+max(0, plain[0]-100) {
 		t.Errorf("the first paint takes %.0f ms", paints[0])
 	}
 	if keys[len(keys)/2] > 16 {

@@ -7,10 +7,6 @@ addEventListener("install", event => event.waitUntil((async () => {
 	const cache = await caches.open(VERSION);
 	await cache.addAll(SHELL.map(address => new Request(address, {cache: "reload"})));
 	await skipWaiting();
-	// Where the browser can find the page in the cache by itself, it need not wake this
-	// worker first.
-	await event.addRoutes?.([{condition: {urlPattern: new URLPattern({pathname: "/capture"}), requestMethod: "get"}, source: {cacheName: VERSION}},
-		{condition: {urlPattern: new URLPattern({pathname: "/static/capture.*"}), requestMethod: "get"}, source: {cacheName: VERSION}}]).catch(() => {});
 })()));
 
 // An older version's files go only once all of this one's are there.
