@@ -2,6 +2,7 @@ package web
 
 import (
 	"encoding/json"
+	"fmt"
 	"net/http"
 	"net/url"
 	"regexp"
@@ -275,4 +276,9 @@ func TestCaptureShell(t *testing.T) {
 			t.Errorf("the page needs %s, which the worker does not keep", named[1])
 		}
 	}
+}
+
+// captureBody is a reading as a phone hands it in.
+func captureBody(id, point string, at int64, samples string) string {
+	return fmt.Sprintf(`{"entries":[{"id":%q,"at":%d,"point":%q,"kind":"read","body":{"samples":[%s]}}]}`, id, at, point, samples)
 }
