@@ -41,7 +41,7 @@ type PackPoint struct {
 	From   *float64 `json:"from"`   // the interval of 99 % of looks
 	To     *float64 `json:"to"`
 	Judged bool     `json:"judged"` // it has a resting value
-	Last   []Look   `json:"last"`   // the latest first
+	Last   []Look   `json:"last"`   // before this visit, the latest first
 	Tasks  []string `json:"tasks"`
 }
 
@@ -97,7 +97,7 @@ func packPoint(pack *app.VisitPack, p *sootline.Point, tasks []string) PackPoint
 		point.Low, point.High, point.Spread, point.Value, point.From, point.To = x.Low, x.High, x.Spread, x.Value, x.From, x.To
 	}
 	for i := len(p.Readings) - 1; i >= 0 && len(point.Last) < mostLooks; i-- {
-		if reading := &p.Readings[i]; reading.Quantity == "" {
+		if reading := &p.Readings[i]; reading.Quantity == "" && reading.At.Before(pack.Visit.From()) {
 			point.Last = append(point.Last, Look{reading.At.In(pack.Zone).Format(time.DateOnly), app.ValueOf(reading)})
 		}
 	}

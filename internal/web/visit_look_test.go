@@ -9,19 +9,25 @@ import (
 	"github.com/chromedp/chromedp"
 )
 
-// TestVisitPages looks at every page of a visit, from due to closed, on phone and
-// desk, dark and light, with each checked by axe.
-func TestVisitPages(t *testing.T) {
+// ticking is a clock that moves on whenever somebody looks, and a server that phones
+// reach.
+func ticking() func(*Config) {
 	clock := today
-	s, site := withDemo(t, func(c *Config) {
+	return func(c *Config) {
 		c.App.Now = func() time.Time { clock = clock.Add(time.Millisecond); return clock }
 		c.Trust = Trust{Authority: []byte("authority"), Fingerprint: strings.Repeat("0A1B ", 16), Addresses: []string{"https://192.168.7.20:8344"}, Plain: []string{"http://192.168.7.20:8345"}}
-	})
+	}
+}
+
+// TestVisitPages looks at the pages of due dates, of planning and of phones, on phone
+// and desk, dark and light, each checked by axe.
+func TestVisitPages(t *testing.T) {
+	s, site := withDemo(t, ticking())
 	ctx, address := openBrowser(t, s)
-	code := s.pairings.make("L. Local", clock)
+	code := s.pairings.make("L. Local", today)
 	for _, p := range []struct{ name, path string }{
-		{"due", "/due"}, {"due-site", site + "/due"}, {"visit-begin", site + "/visit"}, {"visit-plan", site + "/visit?minutes=120"},
-		{"phones", "/phones"}, {"pair", "/pair?code=" + url.QueryEscape(code)},
+		{"due-site", site + "/due"}, {"visit-plan", site + "/visit?minutes=120"},
+		{"pair", "/pair?code=" + url.QueryEscape(code)},
 	} {
 		do(t, ctx, chromedp.Navigate(address+p.path), chromedp.WaitVisible("h1"))
 		look(t, ctx, p.name)
@@ -29,7 +35,13 @@ func TestVisitPages(t *testing.T) {
 	do(t, ctx, chromedp.Navigate(address+"/phones"), chromedp.Click("button.main"), chromedp.WaitVisible("#pairing"))
 	look(t, ctx, "phones-add")
 	do(t, ctx, chromedp.Navigate(address+"/due"), chromedp.Click(`form[action="/due/calendar"] button`), chromedp.WaitVisible(".adding pre"))
-	look(t, ctx, "due-calendar")
+	look(t, ctx, "due")
+}
+
+// TestOpenVisitPages looks at a visit that is open, at capturing, and at one closed.
+func TestOpenVisitPages(t *testing.T) {
+	s, site := withDemo(t, ticking())
+	ctx, address := openBrowser(t, s)
 	openAt(t, visit(t, s), site, url.Values{"disabled": {"sounders ground floor, by A. Tech"}})
 	captureAll(t, s, site)
 	do(t, ctx, chromedp.Navigate(address+site+"/visit"), chromedp.WaitVisible("#close"))

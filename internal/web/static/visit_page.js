@@ -14,6 +14,7 @@
 	}
 	const show = (id, on) => { $(id).hidden = !on; };
 	const figure = x => x === null || x === undefined ? "" : String(Math.round(x * 1000) / 1000);
+	const tenth = x => Math.abs(x) < 1 ? figure(x) : String(Math.round(x * 10) / 10);
 	const clock = at => new Date(at).toTimeString().slice(0, 5);
 	const point = () => state.points.get(state.at);
 
@@ -117,8 +118,8 @@
 		const p = point(), j = VisitJudge.judge(p, samples);
 		let text = MARKS[j.verdict];
 		if (samples.length > 1) text += ", middle " + figure(j.value);
-		if (j.unsteady) text += ", unsteady: spread " + figure(j.spread) + ", allowed " + figure(p.spread);
-		if (j.far) text += ", far from the expected " + figure(p.from) + " to " + figure(p.to);
+		if (j.unsteady) text += ", unsteady: spread " + tenth(j.spread) + ", allowed " + tenth(p.spread);
+		if (j.far) text += ", far from the expected " + tenth(p.from) + " to " + tenth(p.to);
 		return {...j, text};
 	}
 
@@ -192,7 +193,7 @@
 		$("number").textContent = p.number ? String(p.number).padStart(3, "0") : "–";
 		$("ref").textContent = p.ref;
 		$("where").textContent = p.where || "no place written down";
-		$("type").textContent = p.type;
+		$("type").textContent = [p.type, p.tasks.length ? "to do: " + p.tasks.map(text => text.split(",")[0]).join(", ") : ""].filter(Boolean).join(" · ");
 		$("tasks").replaceChildren(...p.tasks.map(text => make("li", text)));
 		$("band").textContent = bandLine(p);
 		show("cardbox", !!p.card);
@@ -207,13 +208,14 @@
 		const unit = p.unit ? " " + p.unit : "", parts = [];
 		if (p.low !== null && p.high !== null) parts.push(`Band ${figure(p.low)} to ${figure(p.high)}${unit}`);
 		else parts.push(p.low !== null ? `Band from ${figure(p.low)}${unit}` : p.high !== null ? `Band up to ${figure(p.high)}${unit}` : "No band known");
-		if (p.value !== null) parts.push(`expected ${figure(p.from)} to ${figure(p.to)}`);
+		if (p.value !== null) parts.push(`expected ${tenth(p.from)} to ${tenth(p.to)}`);
 		if (p.last.length) parts.push("before: " + p.last.map(l => `${figure(l.value)} on ${l.day}`).join(", "));
 		return parts.join(" · ");
 	}
 
 	function drawDone(here) {
 		const differ = new Set((state.done?.differences ?? []).flatMap(d => d.entries));
+		show("differ", here.some(e => differ.has(e.id)));
 		$("done").replaceChildren(...here.map(e => {
 			const mine = e.visit !== undefined || e.station === state.pack.station;
 			const line = make("li", `${clock(e.at)} ${says(e)}`);
