@@ -141,6 +141,7 @@ func captureReadings(t *testing.T, ctx context.Context, n, salt int) {
 		const mine = async () => (await VisitStore.all("entries")).length;
 		for (let i = 0; i < %d; i++) {
 			const before = await mine();
+			document.querySelector("[data-mode=read]").click();
 			for (const digit of String(20 + (i * 7 + %d) %% 20)) key(digit);
 			$("write").click();
 			if (!$("again").hidden) $("write").click(); // far from what is expected: it is so

@@ -2,6 +2,8 @@ package web
 
 import (
 	"net/url"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -26,7 +28,8 @@ func TestVisitPages(t *testing.T) {
 	ctx, address := openBrowser(t, s)
 	code := s.pairings.make("L. Local", today)
 	for _, p := range []struct{ name, path string }{
-		{"due-site", site + "/due"}, {"visit-plan", site + "/visit?minutes=120"},
+		{"due-site", site + "/due"},
+		{"visit-plan", site + "/visit?minutes=120"},
 		{"pair", "/pair?code=" + url.QueryEscape(code)},
 	} {
 		do(t, ctx, chromedp.Navigate(address+p.path), chromedp.WaitVisible("h1"))
@@ -42,6 +45,9 @@ func TestVisitPages(t *testing.T) {
 func TestOpenVisitPages(t *testing.T) {
 	s, site := withDemo(t, ticking())
 	ctx, address := openBrowser(t, s)
+	do(t, ctx, chromedp.EmulateViewport(390, 844), chromedp.Navigate(address+"/capture"), chromedp.WaitVisible("#none"))
+	accessible(t, ctx, "capture none")
+	keep(t, ctx, "capture-none")
 	openAt(t, visit(t, s), site, url.Values{"disabled": {"sounders ground floor, by A. Tech"}})
 	captureAll(t, s, site)
 	do(t, ctx, chromedp.Navigate(address+site+"/visit"), chromedp.WaitVisible("#close"))
@@ -55,6 +61,15 @@ func TestOpenVisitPages(t *testing.T) {
 	if targets != "" {
 		t.Errorf("too small for gloves: %s", targets)
 	}
+	do(t, ctx, chromedp.EmulateViewport(390, 844))
+	run[any](t, ctx, `document.getElementById("next").click()`)
+	if below := run[float64](t, ctx, `document.getElementById("write").getBoundingClientRect().bottom - innerHeight`); below > 0 {
+		t.Errorf("the button that writes lies %.0f pixels below the screen", below)
+	}
+	shot := get(t, ctx, chromedp.CaptureScreenshot())
+	if err := os.WriteFile(filepath.Join(screens, "capture-screen.png"), shot, 0o644); err != nil {
+		t.Fatal(err)
+	}
 	for _, mode := range []string{"cleaned", "replaced", "more", "tested"} {
 		run[any](t, ctx, `document.querySelector('[data-mode="`+mode+`"]').click()`)
 		do(t, ctx, chromedp.EmulateViewport(390, 844))
@@ -65,8 +80,6 @@ func TestOpenVisitPages(t *testing.T) {
 	run[any](t, ctx, `document.getElementById("list").click(), document.getElementById("jump").click()`)
 	accessible(t, ctx, "capture list")
 	keep(t, ctx, "capture-list")
-	do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(address+"/capture"), chromedp.WaitVisible("h1"))
-	keep(t, ctx, "capture-none")
 	if res := visit(t, s).post(site+"/visit/close", url.Values{"left": {"not normal"}, "text": {"loft next time"}}); res.StatusCode != 303 {
 		t.Fatalf("closing gives %d", res.StatusCode)
 	}

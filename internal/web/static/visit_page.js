@@ -76,7 +76,7 @@
 		}
 		trouble("");
 		state.entries.push(...entries);
-		clearEntry();
+		setMode("read");
 		draw();
 		VisitSync.round(site());
 		return true;
@@ -138,7 +138,7 @@
 		$("verdict").textContent = j ? j.text : "";
 		$("verdict").dataset.verdict = j ? j.verdict : "";
 		show("again", state.asked);
-		$("write").textContent = state.asked ? "It is so: write it down" : "Write it down";
+		$("write").textContent = state.asked ? "It is so: write it down" : finished() ? "Next point ›" : "Write it down";
 	}
 
 	function clearEntry() {
@@ -149,6 +149,10 @@
 		for (const id of ["serial", "setnumber", "words"]) $(id).value = "";
 		drawReading();
 	}
+
+	// finished: this point is seen and nothing more is typed, so that the one large
+	// button leads on.
+	const finished = () => state.mode === "read" && point() !== undefined && !samplesOf(0).length && stateOf(state.at) !== "open";
 
 	// bodies are the entries that the form asks for; empty when there is nothing yet.
 	function bodies() {
@@ -166,6 +170,7 @@
 
 	// submit asks again where a value is far from what is expected, or jumps about.
 	function submit() {
+		if (finished()) return step(1);
 		const what = bodies(), looks = what.filter(([kind]) => kind === "read").map(([, b]) => VisitJudge.judge(point(), b.samples));
 		if (!what.length) return trouble("Type what the setter shows first.");
 		const expected = state.mode === "read"; // after cleaning or another unit nothing is expected yet
@@ -248,6 +253,8 @@
 	function drawOff() {
 		const off = state.done?.off ?? [];
 		show("off", off.length > 0);
+		show("offcount", off.length > 0);
+		$("offcount").textContent = off.length + " out of use";
 		$("off").textContent = off.length ? `Still out of use (${off.length}): ${off.slice(0, 4).join("; ")}${off.length > 4 ? " and more" : ""}` : "";
 	}
 
@@ -268,10 +275,9 @@
 		VisitStore.put("facts", id, "at:" + state.pack.site).catch(() => {}); // where one was is a convenience
 		for (const [panel, button] of [["finder", "jump"], ["all", "list"]]) { show(panel, false); $(button).setAttribute("aria-expanded", "false"); }
 		VisitScan.stop();
-		trouble("");
-		clearEntry();
+		setMode(point().judged ? "read" : "tested");
 		draw();
-		scrollTo(0, 0);
+		$("round").scrollIntoView({behavior: "instant"});
 	}
 
 	function step(by) {
