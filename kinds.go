@@ -8,7 +8,7 @@ import (
 )
 
 // kinds is the whole table of what an entry can say: one line a kind.
-func kinds() [25]kindRow {
+func kinds() [26]kindRow {
 	return [...]kindRow{
 		{OpenedKind, decode[Opened], "site facts and rules"},
 		{ServiceKind, decode[Service], "the rules of service, and what working here takes"},
@@ -23,6 +23,7 @@ func kinds() [25]kindRow {
 		{SetKind, decode[Set], "settings wanted, or found"},
 		{ReadKind, decodeRead, "samples of a resting value"},
 		{TestedKind, decode[Tested], "a function test"},
+		{UnreachedKind, decode[Unreached], "somebody came and could not get at it"},
 		{CleanedKind, decode[Cleaned], "cleaned: a drift starts afresh"},
 		{ReplacedKind, decode[Replaced], "another device at the same point"},
 		{RebasedKind, decode[Rebased], "the resting value was set anew in device or panel"},
@@ -67,7 +68,7 @@ func findKind(kind Kind) (kindRow, bool) {
 func aboutPoint(kind Kind) bool {
 	switch kind {
 	case FittedKind, MovedKind, RemovedKind, AddressedKind, SetKind, ReadKind,
-		TestedKind, CleanedKind, ReplacedKind, RebasedKind:
+		TestedKind, UnreachedKind, CleanedKind, ReplacedKind, RebasedKind:
 		return true
 	}
 	return false

@@ -7,16 +7,31 @@ const NoteKind Kind = "note"
 type Note struct {
 	Text    string `json:"text"`
 	Answers string `json:"answers,omitempty"` // the key of a question that was answered with no
+	Photo   string `json:"photo,omitempty"`   // SHA-256 of a picture that the book holds, 64 digits of 0-9a-f
 }
 
 // Kind is NoteKind.
 func (Note) Kind() Kind { return NoteKind }
 
 func (n Note) check() error {
-	if n.Text == "" {
+	switch {
+	case n.Text == "" && n.Photo == "":
 		return Errorf(Invalid, "", "a note needs a text")
+	case n.Photo != "" && !PhotoName(n.Photo):
+		return Errorf(Invalid, "", "a photo is named by the 64 digits of its SHA-256, found %q", clip(n.Photo))
 	}
 	return nil
+}
+
+// PhotoName reports whether a text can be the name of a photo: its SHA-256 in
+// lower-case hexadecimal digits.
+func PhotoName(text string) bool {
+	for i := range len(text) {
+		if unhex(text[i]) > 15 {
+			return false
+		}
+	}
+	return len(text) == 64
 }
 
 func (n Note) fold(r *Register, e *Entry) {

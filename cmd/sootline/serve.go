@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"crypto/tls"
 	"errors"
 	"fmt"
 	"net"
@@ -22,7 +23,11 @@ import (
 )
 
 // serveFlags say where the web application is reached.
-type serveFlags struct{ listen, cert, key string }
+type serveFlags struct {
+	listen, cert, key string
+	lan               bool
+	domain            string
+}
 
 func serveCommand(s *session) *cobra.Command {
 	var flags serveFlags
@@ -31,17 +36,26 @@ func serveCommand(s *session) *cobra.Command {
 		Short: "Open the book in a browser",
 		Long: "Open the book in a browser: the same work for people who would rather look. It is reached\n" +
 			"from this machine only, unless --listen says otherwise; then it needs a certificate, and a\n" +
-			"manager with a password (`sootline serve person add`).",
-		Example: "  sootline serve\n  sootline serve --listen 0.0.0.0:8344 --tls-cert cert.pem --tls-key key.pem",
-		Args:    cobra.NoArgs,
+			"manager with a password (`sootline serve person add`). With --lan it makes its own certificate,\n" +
+			"for the phones of a visit; with --domain it gets one for a public name by ACME, and so agrees\n" +
+			"to the terms of the authority, Let's Encrypt.",
+		Example: "  sootline serve\n  sootline serve --lan\n  sootline serve --domain book.example.org --listen 0.0.0.0:443\n" +
+			"  sootline serve --listen 0.0.0.0:8344 --tls-cert cert.pem --tls-key key.pem",
+		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if flags.lan && !cmd.Flags().Changed("listen") {
+				flags.listen = "0.0.0.0:8344"
+			}
 			return s.open(cmd.Context(), true, func(a *app.App) error { return s.serve(cmd.Context(), a, flags) })
 		},
 	}
 	cmd.Flags().StringVar(&flags.listen, "listen", "127.0.0.1:8344", "address and port")
 	cmd.Flags().StringVar(&flags.cert, "tls-cert", "", "file with the certificate and those above it, PEM")
 	cmd.Flags().StringVar(&flags.key, "tls-key", "", "file with its private key, PEM")
+	cmd.Flags().BoolVar(&flags.lan, "lan", false, "for phones on this network, with a certificate of its own")
+	cmd.Flags().StringVar(&flags.domain, "domain", "", "public name of this machine, to get a certificate for by ACME")
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
+	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")
 	cmd.AddCommand(personCommand(s))
 	return cmd
 }
@@ -51,30 +65,38 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	if err != nil {
 		return err
 	}
-	a.Working = nil // the terminal belongs to the log of requests
 	uploads, err := os.MkdirTemp("", "sootline-uploads-*")
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "say in TMPDIR where there is room", "no folder for uploads could be made: %w", err)
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(uploads)) }()
-	handler, err := web.New(web.Config{
-		App: a, Loopback: loopback, TLS: flags.cert != "", Zone: time.Local,
-		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
-		Firm: func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
-	})
-	if err != nil {
-		return err
-	}
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", flags.listen)
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "choose another with --listen 127.0.0.1:PORT", "cannot listen on %s: %w", flags.listen, err)
 	}
+	vouched, err := s.vouch(ctx, a, flags, listener.Addr())
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	defer vouched.stop()
+	a.Working = nil // the terminal belongs to the log of requests
+	handler, err := web.New(web.Config{
+		App: a, Loopback: loopback, TLS: vouched.config != nil, Zone: time.Local, Trust: vouched.trust,
+		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
+		Firm: func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
+	})
+	if err != nil {
+		return errors.Join(err, listener.Close())
+	}
 	scheme := "http"
-	if flags.cert != "" {
+	if vouched.config != nil {
 		scheme = "https"
 	}
 	fmt.Fprintf(s.out, "Book %s is open at %s://%s/ (Ctrl-C closes it).\n", a.Book.Path(), scheme, listener.Addr())
-	return s.answerRequests(ctx, listener, handler, flags)
+	if err := s.printTrust(vouched.trust); err != nil {
+		return errors.Join(err, listener.Close())
+	}
+	return s.answerRequests(ctx, listener, handler, vouched.config)
 }
 
 // mayListen refuses an address that others reach unless the way there is
@@ -87,8 +109,8 @@ func mayListen(ctx context.Context, a *app.App, flags serveFlags) (loopback bool
 	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
 		return true, nil
 	}
-	if flags.cert == "" {
-		return false, sootline.Errorf(sootline.Invalid, "give --tls-cert and --tls-key, or leave --listen at this machine's own 127.0.0.1",
+	if flags.cert == "" && !flags.lan && flags.domain == "" {
+		return false, sootline.Errorf(sootline.Invalid, "give --lan for phones on this network, --tls-cert and --tls-key or --domain for others, or leave --listen at this machine's own 127.0.0.1",
 			"others could reach %s, and what they type would cross the network unencrypted", flags.listen)
 	}
 	people, err := a.People(ctx)
@@ -115,9 +137,9 @@ const (
 )
 
 // answerRequests serves until the context ends, then lets requests under way finish.
-func (s *session) answerRequests(ctx context.Context, listener net.Listener, handler http.Handler, flags serveFlags) error {
+func (s *session) answerRequests(ctx context.Context, listener net.Listener, handler http.Handler, vouched *tls.Config) error {
 	server := &http.Server{
-		Handler: handler, ReadHeaderTimeout: headTimeout, ReadTimeout: bodyTimeout, WriteTimeout: answerTimeout,
+		Handler: handler, TLSConfig: vouched, ReadHeaderTimeout: headTimeout, ReadTimeout: bodyTimeout, WriteTimeout: answerTimeout,
 		IdleTimeout: idleTimeout, MaxHeaderBytes: mostHead,
 	}
 	stopped := make(chan error, 1)
@@ -128,8 +150,8 @@ func (s *session) answerRequests(ctx context.Context, listener net.Listener, han
 		stopped <- server.Shutdown(wait)
 	}()
 	var err error
-	if flags.cert != "" {
-		err = server.ServeTLS(listener, flags.cert, flags.key)
+	if vouched != nil {
+		err = server.ServeTLS(listener, "", "")
 	} else {
 		err = server.Serve(listener)
 	}

@@ -37,11 +37,14 @@ func (a *App) PlanVisit(ctx context.Context, site store.SiteLine, wish VisitWish
 	if wish.Next.Known() && wish.Next <= due.On {
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "give a later day with --next", "the visit after the one of %s cannot be on %s", due.On, wish.Next)
 	}
+	return planOf(due, wish), nil
+}
+
+func planOf(due DueList, wish VisitWish) VisitPlan {
 	assessment := judge.Assess(due.Register, wish.On)
-	plan := visit.Make(due.Register, visit.Wish{
+	return VisitPlan{due, visit.Make(due.Register, visit.Wish{
 		Minutes: wish.Minutes, Obligations: due.Obligations, Findings: visitFindings(assessment.Judgements), Order: wish.Order,
-	})
-	return VisitPlan{due, plan}, nil
+	})}
 }
 
 // unknownRisk is the chance given to what the readings leave open: one half,

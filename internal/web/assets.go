@@ -38,7 +38,19 @@ func readAssets(files fs.FS) (map[string]asset, error) {
 		sum := sha256.Sum256(content)
 		assets[path.Base(name)] = asset{content, hex.EncodeToString(sum[:6])}
 	}
+	assets["capture.css"] = together(assets, "sootline.css", "visit.css")
+	assets["capture.js"] = together(assets, "visit_judge.js", "visit_store.js", "visit_sync.js", "visit_scan.js", "visit_page.js")
 	return assets, nil
+}
+
+// together puts files one after another, so that the page that needs them all asks
+// once: on a slow phone each file costs more than its bytes.
+func together(assets map[string]asset, names ...string) asset {
+	var all []byte
+	for _, name := range names {
+		all = append(append(all, assets[name].content...), '\n')
+	}
+	return asset{all, versionOf(string(all))}
 }
 
 // assetAddress is where a page finds a file; another content gives another

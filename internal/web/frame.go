@@ -38,6 +38,7 @@ type menuItem struct {
 // offNotice tells of points that are still out of use.
 type offNotice struct {
 	Count  int
+	Parts  []offPoint // of the site, taken out of use as a whole
 	Points []offPoint // the first few, the longest out of use first
 	More   int
 	All    string // the address of all of them
@@ -93,15 +94,27 @@ func stillOff(survey *app.Survey) *offNotice {
 			points = append(points, p)
 		}
 	}
-	if len(points) == 0 {
+	parts := partsOff(survey)
+	if len(points)+len(parts) == 0 {
 		return nil
 	}
 	slices.SortStableFunc(points, func(a, b *sootline.Point) int { return a.Disabled.At.Compare(b.Disabled.At) })
-	n := &offNotice{Count: len(points), More: max(0, len(points)-most), All: siteAddress(survey) + "/points?state=disabled"}
+	n := &offNotice{Count: len(points), Parts: parts, More: max(0, len(points)-most), All: siteAddress(survey) + "/points?state=disabled"}
 	for _, p := range points[:min(most, len(points))] {
 		n.Points = append(n.Points, offPoint{p.Ref().String(), pointAddress(survey, p), day(p.Disabled.At, survey.Zone)})
 	}
 	return n
+}
+
+// partsOff lists the parts of a site that are out of use.
+func partsOff(survey *app.Survey) []offPoint {
+	var parts []offPoint
+	for _, o := range (&app.DueList{Register: survey.Register, Zone: survey.Zone}).Standing() {
+		if o.Point == nil {
+			parts = append(parts, offPoint{o.What, siteAddress(survey) + "/visit", o.Since.String()})
+		}
+	}
+	return parts
 }
 
 func siteAddress(survey *app.Survey) string { return "/site/" + survey.Register.Site.ID.String() }

@@ -45,7 +45,7 @@ func quoted(path string) string { return (&url.URL{Path: path}).EscapedPath() }
 // protect sets the headers: nothing is loaded from elsewhere, no script or style
 // but our own files, in nobody's frame.
 func (s *Server) protect(h http.Header) {
-	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
+	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
 	h.Set("X-Content-Type-Options", "nosniff")
 	h.Set("Referrer-Policy", "same-origin")
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")
@@ -89,7 +89,8 @@ func (k *keeper) Unwrap() http.ResponseWriter { return k.ResponseWriter }
 // visitor is who asks.
 type visitor struct {
 	app.Person
-	signedIn bool // by a password, so that signing out makes sense
+	signedIn bool   // by a password, so that signing out makes sense
+	station  string // of the phone that asks; empty: no phone of ours
 }
 
 type visitorKey struct{}
@@ -131,12 +132,30 @@ func (s *Server) admit(route route) http.Handler {
 // visitor tells who asks: the person signed in; or, on this machine and while
 // the book knows of nobody, whoever works at it.
 func (s *Server) visitor(r *http.Request) (visitor, error) {
+	phone, err := s.phoneThatAsks(r)
+	if err != nil {
+		return visitor{}, err
+	}
+	v, err := s.person(r, phone)
+	if phone != nil && v.Role != app.Stranger {
+		v.station = phone.Station
+	}
+	return v, err
+}
+
+func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 	if name := s.sessions.GetString(r.Context(), sessionName); name != "" {
 		p, err := s.App.Person(r.Context(), name)
 		if err != nil || p == nil {
 			return visitor{}, err
 		}
-		return visitor{*p, true}, nil
+		return visitor{Person: *p, signedIn: true}, nil
+	}
+	if phone != nil {
+		p, err := s.App.Person(r.Context(), phone.Person)
+		if err != nil || p != nil {
+			return technicianOf(p), err
+		}
 	}
 	if !s.Loopback {
 		return visitor{}, nil
@@ -145,12 +164,16 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 	if err != nil || len(people) > 0 {
 		return visitor{}, err
 	}
-	return visitor{app.Person{Name: s.App.By, Role: app.Manager}, false}, nil
+	return visitor{Person: app.Person{Name: s.App.By, Role: app.Manager}}, nil
 }
 
 // as gives the use cases, at work for whoever asks.
 func (s *Server) as(r *http.Request) *app.App {
 	a := *s.App
-	a.By = visitorOf(r).Name
+	v := visitorOf(r)
+	a.By = v.Name
+	if v.station != "" {
+		a.Station = v.station
+	}
 	return &a
 }

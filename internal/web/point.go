@@ -49,7 +49,7 @@ type judgedLines struct {
 type quantityLine struct{ Name, Reads, Band, ReadAt, Action, Reason string }
 
 // storyLine is one thing that happened.
-type storyLine struct{ Day, Clock, Says, By, Noted string }
+type storyLine struct{ Day, Clock, Says, By, Noted, Photo string }
 
 // entryForm is the form by which an entry is added, with what was typed.
 type entryForm struct {
@@ -209,6 +209,9 @@ func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
 	lines := make([]storyLine, len(entries))
 	for i, e := range entries {
 		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: says(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
+		if note, ok := e.Body.(sootline.Note); ok && note.Photo != "" {
+			lines[i].Photo = "/photo/" + note.Photo
+		}
 		if e.At.After(sootline.LongAgo) {
 			lines[i].Clock = e.At.In(survey.Zone).Format("15:04 MST")
 		}

@@ -35,6 +35,7 @@ type Config struct {
 	DemoFolder string         // where the demo's listings go
 	Uploads    string         // a folder for files on their way into the book
 	Log        io.Writer      // a line a request
+	Trust      Trust          // how phones reach this server
 
 	Firm     func() (paper.Firm, error) // who hands papers out; nil: nobody is named
 	FirmFile string                     // where that is written, for whoever wants to change it
@@ -49,6 +50,7 @@ type Server struct {
 	summaries summaries
 	intakes   intakes
 	sessions  *scs.SessionManager
+	pairings  pairings
 	tries     *tries
 	counts    *counts
 	api       *api.API

@@ -164,6 +164,8 @@ func says(body sootline.Body) string {
 			return joined("tested, and did not pass", b.Text)
 		}
 		return joined("tested", "passed", b.Text)
+	case sootline.Unreached:
+		return joined("could not be reached", b.Text)
 	case sootline.Alarm:
 		return joined("alarm", string(b.Category), b.Cause, b.Text, attended(b))
 	case sootline.Fault:
@@ -173,6 +175,9 @@ func says(body sootline.Body) string {
 	case sootline.Restored:
 		return joined("back in use", b.Text)
 	case sootline.Note:
+		if b.Photo != "" {
+			return joined("photo", b.Text)
+		}
 		return joined("note", b.Text)
 	case sootline.Addressed:
 		return joined("number", wanted(b), b.Text)

@@ -1,0 +1,138 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"reflect"
+	"time"
+
+	"sootline"
+	"sootline/internal/store"
+)
+
+// Capture is an entry as a phone made it, with an id of its own making.
+type Capture struct {
+	ID    sootline.ID
+	At    time.Time
+	Point sootline.ID
+	Body  sootline.Body
+}
+
+// HandedIn says what became of captures: each is either kept, now or before, or
+// refused for a reason.
+type HandedIn struct {
+	Kept    []sootline.ID
+	Refused []Refused
+}
+
+// Refused is a capture that the log does not take.
+type Refused struct {
+	ID  sootline.ID
+	Why string
+}
+
+// aheadOfTime is how far a phone's time may be ahead of this machine's before the
+// time of handing in takes its place.
+const aheadOfTime = time.Minute
+
+// HandIn adds what a phone captured, in any order and as often as it likes: what
+// is there already is not added again.
+func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) (HandedIn, error) {
+	var handed HandedIn
+	return handed, a.Book.Write(ctx, func(tx *store.Tx) error {
+		log, err := tx.Entries(site)
+		if err != nil {
+			return err
+		}
+		var fresh []sootline.Entry
+		fresh, handed = a.fresh(site, log, captures)
+		if len(fresh) == 0 {
+			return nil
+		}
+		return a.append(tx, site, fresh)
+	})
+}
+
+// fresh makes entries of the captures that a log does not hold yet.
+func (a *App) fresh(site sootline.ID, log []sootline.Entry, captures []Capture) (fresh []sootline.Entry, handed HandedIn) {
+	held, points := map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}
+	for i := range log {
+		held[log[i].ID] = &log[i]
+		if log[i].Body.Kind() == sootline.FittedKind {
+			points[log[i].Point] = true
+		}
+	}
+	for _, c := range captures {
+		e := a.captured(site, c)
+		there := held[c.ID]
+		switch err := e.Check(); {
+		case err != nil:
+			handed.refuse(c.ID, err.Error())
+		case !capturable(c.Body):
+			handed.refuse(c.ID, "an entry of kind "+string(c.Body.Kind())+" is not made on a phone")
+		case !points[c.Point]:
+			handed.refuse(c.ID, "this site has no such point")
+		case there == nil:
+			fresh = append(fresh, e)
+			held[c.ID] = &e
+			handed.Kept = append(handed.Kept, c.ID)
+		case there.Point != c.Point || !reflect.DeepEqual(there.Body, c.Body):
+			handed.refuse(c.ID, "the log holds an entry of this id that says something else")
+		default:
+			handed.Kept = append(handed.Kept, c.ID)
+		}
+	}
+	return fresh, handed
+}
+
+func (h *HandedIn) refuse(id sootline.ID, why string) {
+	h.Refused = append(h.Refused, Refused{id, why})
+}
+
+// captured makes the entry of a capture. It was noted when it was captured, not
+// when it arrived: which of two amendments is the later must not depend on which
+// phone was first to find a network.
+func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
+	at := sootline.Instant(c.At)
+	if now := sootline.Instant(a.Now()); at.After(now.Add(aheadOfTime)) {
+		at = now
+	}
+	return sootline.Entry{ID: c.ID, Site: site, At: at, Noted: at, By: a.By, Station: a.Station, Point: c.Point, Body: c.Body}
+}
+
+// capturable reports whether a phone makes entries of this kind.
+func capturable(body sootline.Body) bool {
+	switch body.(type) {
+	case sootline.Read, sootline.Tested, sootline.Unreached, sootline.Cleaned, sootline.Replaced, sootline.Addressed,
+		sootline.Disabled, sootline.Restored, sootline.Fault, sootline.Note, sootline.Withdrawn:
+		return true
+	}
+	return false
+}
+
+// MostPhoto is the most bytes that a photo may have; a phone shrinks it before.
+const MostPhoto = 1 << 20
+
+// KeepPhoto keeps a picture once, under the hash by which entries name it.
+func (a *App) KeepPhoto(ctx context.Context, content []byte) (hash string, err error) {
+	switch {
+	case len(content) > MostPhoto:
+		return "", sootline.Errorf(sootline.Invalid, "make it smaller", "a photo has at most %d kB", MostPhoto>>10)
+	case !bytes.HasPrefix(content, []byte("\xff\xd8\xff")): // how every JPEG begins (ITU-T T.81, B.1.1.3)
+		return "", sootline.Errorf(sootline.Invalid, "the capture page makes one of any picture", "a photo is kept as JPEG")
+	}
+	err = a.Book.Write(ctx, func(tx *store.Tx) error {
+		hash, err = tx.PutPhoto(content)
+		return err
+	})
+	return hash, err
+}
+
+// Photo gives the picture of a hash.
+func (a *App) Photo(ctx context.Context, hash string) ([]byte, error) {
+	content, err := a.Book.Photo(ctx, hash)
+	if err == nil && content == nil {
+		err = sootline.Errorf(sootline.NotFound, "it may still be on the phone that took it", "the book does not hold this photo")
+	}
+	return content, err
+}

@@ -1,0 +1,203 @@
+package shape
+
+import (
+	"encoding/json"
+	"fmt"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// Pack is all that a phone needs to walk a round without network. Times are
+// milliseconds since 1970, as browsers count them.
+type Pack struct {
+	Visit   string      `json:"visit"` // the id of its opening
+	Site    string      `json:"site"`
+	Name    string      `json:"name"`
+	Now     int64       `json:"now"` // the server's clock
+	Opened  int64       `json:"opened"`
+	Station string      `json:"station"`
+	By      string      `json:"by"`
+	Round   []string    `json:"round"`
+	Points  []PackPoint `json:"points"` // all of the site
+}
+
+// PackPoint is a point as a phone shows it.
+type PackPoint struct {
+	ID     string   `json:"id"`
+	Ref    string   `json:"ref"`
+	Number int      `json:"number"`
+	Where  string   `json:"where"`
+	Area   string   `json:"area"`
+	Type   string   `json:"type"`
+	Unit   string   `json:"unit"`
+	Card   string   `json:"card,omitempty"`
+	Low    *float64 `json:"low"`
+	High   *float64 `json:"high"`
+	Spread *float64 `json:"spread"` // the largest standard deviation of samples
+	Value  *float64 `json:"value"`  // expected
+	From   *float64 `json:"from"`   // the interval of 99 % of looks
+	To     *float64 `json:"to"`
+	Judged bool     `json:"judged"` // it has a resting value
+	Last   []Look   `json:"last"`   // before this visit, the latest first
+	Tasks  []string `json:"tasks"`
+}
+
+// Look is an earlier reading.
+type Look struct {
+	Day   string  `json:"day"`
+	Value float64 `json:"value"`
+}
+
+// mostLooks is how many earlier readings a phone shows.
+const mostLooks = 3
+
+// OfPack shapes what a phone takes along.
+func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
+	shape := Pack{
+		Site: pack.Site.ID.String(), Name: pack.Site.Name, Now: now.UnixMilli(), Opened: pack.Visit.From().UnixMilli(),
+		Station: station, By: by, Round: []string{}, Points: []PackPoint{},
+	}
+	if pack.Visit.Opened != nil {
+		shape.Visit = pack.Visit.Opened.Entry.ID.String()
+	}
+	tasks := map[sootline.ID][]string{}
+	for _, stop := range pack.Stops {
+		shape.Round = append(shape.Round, stop.Point.ID.String())
+		for i := range stop.Tasks {
+			t := &stop.Tasks[i]
+			tasks[stop.Point.ID] = append(tasks[stop.Point.ID], fmt.Sprintf("%s, %d min: %s", t.Work, t.Minutes, strings.Join(t.Whys, "; ")))
+		}
+	}
+	for _, p := range pack.Register.Points() {
+		shape.Points = append(shape.Points, packPoint(pack, p, tasks[p.ID]))
+	}
+	return shape
+}
+
+func packPoint(pack *app.VisitPack, p *sootline.Point, tasks []string) PackPoint {
+	point := PackPoint{
+		ID: p.ID.String(), Ref: p.Ref().String(), Number: p.Number(), Area: p.Area, Type: p.Type, Card: pack.Cards[p.ID],
+		Last: []Look{}, Tasks: append([]string{}, tasks...),
+	}
+	var where []string
+	for _, part := range []string{p.Location, p.Area, pack.Register.Floor(p)} {
+		if part != "" {
+			where = append(where, part)
+		}
+	}
+	point.Where = strings.Join(where, ", ")
+	if sheet := pack.Register.Sheet(p.Type); sheet != nil {
+		point.Unit = sheet.Unit
+	}
+	if x, ok := pack.Expected[p.ID]; ok {
+		point.Judged = true
+		point.Low, point.High, point.Spread, point.Value, point.From, point.To = x.Low, x.High, x.Spread, x.Value, x.From, x.To
+	}
+	for i := len(p.Readings) - 1; i >= 0 && len(point.Last) < mostLooks; i-- {
+		if reading := &p.Readings[i]; reading.Quantity == "" && reading.At.Before(pack.Visit.From()) {
+			point.Last = append(point.Last, Look{reading.At.In(pack.Zone).Format(time.DateOnly), app.ValueOf(reading)})
+		}
+	}
+	return point
+}
+
+// VisitDone is what all stations did in the visit that is open.
+type VisitDone struct {
+	Visit       string           `json:"visit"` // empty: none is open any more
+	Now         int64            `json:"now"`
+	Done        []VisitEntry     `json:"done"`
+	Differences []PackDifference `json:"differences"`
+	Off         []string         `json:"off"`
+}
+
+// VisitEntry is one entry of the visit.
+type VisitEntry struct {
+	ID        string        `json:"id"`
+	At        int64         `json:"at"`
+	Point     string        `json:"point"`
+	Kind      string        `json:"kind"`
+	Body      sootline.Body `json:"body"`
+	By        string        `json:"by"`
+	Station   string        `json:"station"`
+	Withdrawn bool          `json:"withdrawn,omitempty"`
+}
+
+// PackDifference names two entries that say different things of one point.
+type PackDifference struct {
+	Point   string    `json:"point"`
+	What    string    `json:"what"`
+	Entries [2]string `json:"entries"`
+}
+
+// OfDone shapes what was done.
+func OfDone(done *app.VisitDone, now time.Time) VisitDone {
+	shape := VisitDone{Now: now.UnixMilli(), Done: []VisitEntry{}, Differences: []PackDifference{}, Off: []string{}}
+	if done.Visit != nil && done.Visit.Opened != nil {
+		shape.Visit = done.Visit.Opened.Entry.ID.String()
+	}
+	for _, d := range done.Done {
+		shape.Done = append(shape.Done, VisitEntry{
+			ID: d.ID.String(), At: d.At.UnixMilli(), Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
+		})
+	}
+	for _, d := range done.Differences {
+		shape.Differences = append(shape.Differences, PackDifference{d.Point.ID.String(), d.What, [2]string{d.Says[0].ID.String(), d.Says[1].ID.String()}})
+	}
+	for _, o := range done.Off {
+		shape.Off = append(shape.Off, o.String())
+	}
+	return shape
+}
+
+// Captures is what a phone hands in.
+type Captures struct {
+	Entries []struct {
+		ID    sootline.ID     `json:"id"`
+		At    int64           `json:"at"`
+		Point *sootline.ID    `json:"point,omitempty"`
+		Kind  sootline.Kind   `json:"kind"`
+		Body  json.RawMessage `json:"body"`
+	} `json:"entries"`
+}
+
+// HandedIn answers them: every entry is in one of the two lists.
+type HandedIn struct {
+	Now     int64     `json:"now"`
+	Kept    []string  `json:"kept"`
+	Refused []Refused `json:"refused"`
+}
+
+// Refused is an entry that the log does not take.
+type Refused struct {
+	ID  string `json:"id"`
+	Why string `json:"why"`
+}
+
+// Read gives the captures; an entry whose body cannot be read is refused at once.
+func (c *Captures) Read() (captures []app.Capture, refused []Refused) {
+	for _, e := range c.Entries {
+		body, err := sootline.DecodeBody(e.Kind, e.Body)
+		if err != nil {
+			refused = append(refused, Refused{e.ID.String(), err.Error()})
+			continue
+		}
+		capture := app.Capture{ID: e.ID, At: time.UnixMilli(e.At), Body: body}
+		if e.Point != nil {
+			capture.Point = *e.Point
+		}
+		captures = append(captures, capture)
+	}
+	return captures, refused
+}
+
+// OfHandedIn shapes the answer.
+func OfHandedIn(handed app.HandedIn, before []Refused, now time.Time) HandedIn {
+	shape := HandedIn{Now: now.UnixMilli(), Kept: ids(handed.Kept), Refused: append([]Refused{}, before...)}
+	for _, r := range handed.Refused {
+		shape.Refused = append(shape.Refused, Refused{r.ID.String(), r.Why})
+	}
+	return shape
+}

@@ -1,0 +1,428 @@
+// The capture page: the point at hand, the keypad, and what is still only here.
+"use strict";
+(() => {
+	const $ = id => document.getElementById(id);
+	const state = {pack: null, points: new Map(), entries: [], done: null, at: null, mode: "read", slots: [[]], slot: 0, typing: "", asked: false, off: []};
+	const site = () => location.hash.slice(1);
+	const SLOTS = {read: ["Reading"], cleaned: ["Before", "After"], replaced: ["Reading of the new unit"]};
+	const MARKS = {inside: "○ inside", above: "▲ above", below: "▼ below", "no band": "· no band known"};
+
+	function make(tag, text, attributes) {
+		const e = Object.assign(document.createElement(tag), attributes);
+		e.append(text ?? "");
+		return e;
+	}
+	const show = (id, on) => { $(id).hidden = !on; };
+	const figure = x => x === null || x === undefined ? "" : String(Math.round(x * 1000) / 1000);
+	const tenth = x => Math.abs(x) < 1 ? figure(x) : String(Math.round(x * 10) / 10);
+	const clock = at => new Date(at).toTimeString().slice(0, 5);
+	const point = () => state.points.get(state.at);
+
+	// ---- what was done ----
+
+	// works gives what was done at a point in this visit, by anybody, in order: what
+	// the server told, and what is only here.
+	function works(id) {
+		const told = new Map((state.done?.done ?? []).map(e => [e.id, {...e, state: 1}]));
+		for (const e of state.entries) if (e.visit === state.pack.visit) told.set(e.id, {...told.get(e.id), ...e, by: told.get(e.id)?.by ?? state.pack.by});
+		for (const e of state.entries) if (e.kind === "withdrawn" && told.has(e.body.entry)) told.get(e.body.entry).withdrawn = true;
+		return [...told.values()].filter(e => e.point === id && !e.withdrawn).sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+	}
+
+	function stateOf(id, all) {
+		const here = all ?? works(id);
+		if (here.some(e => ["read", "tested", "cleaned", "replaced"].includes(e.kind))) return "done";
+		return here.some(e => e.kind === "unreached") ? "unreached" : "open";
+	}
+
+	function says(e) {
+		const b = e.body, tail = b.text || b.remark ? ": " + (b.text || b.remark) : "";
+		switch (e.kind) {
+		case "read": return "read " + b.samples.map(figure).join(" · ") + tail;
+		case "tested": return (b.failed ? "tested, did not act" : "tested, acted") + tail;
+		case "replaced": return "replaced" + (b.serial ? " by " + b.serial : "") + tail;
+		case "addressed": return "number " + b.found + " set";
+		case "unreached": return "could not be reached" + tail;
+		case "disabled": return "taken out of use" + tail;
+		case "restored": return "back in use" + tail;
+		case "note": return (b.photo ? "photo" : "remark") + tail;
+		}
+		return e.kind + tail;
+	}
+
+	// ---- writing ----
+
+	// write keeps what was done here at once, and then tries to hand it in.
+	async function write(bodies, photo) {
+		if (state.writing) return false; // a second press while the first is on its way to the disk
+		state.writing = true;
+		try { return await writeDown(bodies, photo); } finally { state.writing = false; }
+	}
+
+	async function writeDown(bodies, photo) {
+		const last = state.entries.reduce((at, e) => Math.max(at, e.at), state.pack.opened);
+		let at = VisitSync.now();
+		if (at <= last) at = last + 1; // the clock went back, or two in one millisecond
+		const group = VisitStore.newID(at);
+		const entries = bodies.map(([kind, body], i) => ({
+			id: VisitStore.newID(at + i), site: state.pack.site, visit: state.pack.visit, at: at + i, kind, body, group, state: 0,
+			...(kind === "withdrawn" ? {} : {point: state.at}),
+		}));
+		try {
+			await VisitStore.keep(entries, photo);
+		} catch (error) {
+			trouble("This was NOT kept: the storage of this phone is full or failing (" + (error?.name ?? error) + "). Make room and write it down again, or write it on paper.");
+			return false;
+		}
+		trouble("");
+		state.entries.push(...entries);
+		setMode("read");
+		draw();
+		VisitSync.round(site());
+		return true;
+	}
+
+	// takeBack withdraws all that was written in one go.
+	function takeBack(entry) {
+		const together = state.entries.filter(e => e.group === entry.group && e.kind !== "withdrawn");
+		write((together.length ? together : [entry]).map(e => ["withdrawn", {entry: e.id, why: "taken back on the phone"}]));
+	}
+
+	// ---- the keypad ----
+
+	const samplesOf = i => [...state.slots[i], ...(i === state.slot && state.typing !== "" ? [state.typing] : [])].map(Number);
+	const ready = samples => samples.length > 0 && samples.every(Number.isFinite);
+
+	function press(key) {
+		state.asked = false;
+		if (key === "back") {
+			if (state.typing !== "") state.typing = state.typing.slice(0, -1);
+			else if (state.slots[state.slot].length) state.typing = state.slots[state.slot].pop();
+		} else if (key === "more") {
+			if (ready([Number(state.typing)]) && state.typing !== "") { state.slots[state.slot].push(state.typing); state.typing = ""; }
+		} else if (key === "-") state.typing = state.typing.startsWith("-") ? state.typing.slice(1) : "-" + state.typing;
+		else if (key !== "." || !state.typing.includes(".")) { if (state.typing.length < 9) state.typing += key; }
+		drawReading();
+	}
+
+	function choose(slot) {
+		if (state.typing !== "" && Number.isFinite(Number(state.typing))) state.slots[state.slot].push(state.typing);
+		state.typing = "";
+		state.slot = slot;
+		state.asked = false;
+		drawReading();
+	}
+
+	// verdictOf says in a line where samples lie, and judges them.
+	function verdictOf(samples) {
+		const p = point(), j = VisitJudge.judge(p, samples);
+		let text = MARKS[j.verdict];
+		if (samples.length > 1) text += ", middle " + figure(j.value);
+		if (j.unsteady) text += ", unsteady: spread " + tenth(j.spread) + ", allowed " + tenth(p.spread);
+		if (j.far) text += ", far from the expected " + tenth(p.from) + " to " + tenth(p.to);
+		return {...j, text};
+	}
+
+	function drawReading() {
+		const names = SLOTS[state.mode] ?? [];
+		$("slots").replaceChildren(...names.map((name, i) => {
+			const shown = [...state.slots[i].map(String), ...(i === state.slot ? [state.typing + "▏"] : [])].join(" · ");
+			const slot = make("button", "", {type: "button", className: "slot"});
+			slot.append(make("span", name, {className: "quiet"}), make("span", shown || "–", {className: "value"}));
+			slot.setAttribute("aria-pressed", String(i === state.slot));
+			slot.onclick = () => choose(i);
+			return slot;
+		}));
+		const samples = samplesOf(state.slot), can = ready(samples);
+		const j = can && point() ? verdictOf(samples) : null;
+		$("verdict").textContent = j ? j.text : "";
+		$("verdict").dataset.verdict = j ? j.verdict : "";
+		show("again", state.asked);
+		$("write").textContent = state.asked ? "It is so: write it down" : finished() ? "Next point ›" : "Write it down";
+	}
+
+	function clearEntry() {
+		state.slots = (SLOTS[state.mode] ?? [""]).map(() => []);
+		state.slot = 0;
+		state.typing = "";
+		state.asked = false;
+		for (const id of ["serial", "setnumber", "words"]) $(id).value = "";
+		drawReading();
+	}
+
+	// finished: this point is seen and nothing more is typed, so that the one large
+	// button leads on.
+	const finished = () => state.mode === "read" && point() !== undefined && !samplesOf(0).length && stateOf(state.at) !== "open";
+
+	// bodies are the entries that the form asks for; empty when there is nothing yet.
+	function bodies() {
+		const reading = i => { const samples = samplesOf(i); return ready(samples) ? [["read", {samples}]] : []; };
+		switch (state.mode) {
+		case "read": return reading(0);
+		case "cleaned": return [...reading(0), ["cleaned", {}], ...reading(1)];
+		case "replaced": {
+			const serial = $("serial").value.trim(), number = Number($("setnumber").value);
+			return [["replaced", serial ? {serial} : {}], ...(Number.isInteger(number) && number > 0 && number < 10000 ? [["addressed", {found: number}]] : []), ...reading(0)];
+		}
+		}
+		return [];
+	}
+
+	// submit asks again where a value is far from what is expected, or jumps about.
+	function submit() {
+		if (finished()) return step(1);
+		const what = bodies(), looks = what.filter(([kind]) => kind === "read").map(([, b]) => VisitJudge.judge(point(), b.samples));
+		if (!what.length) return trouble("Type what the setter shows first.");
+		const expected = state.mode === "read"; // after cleaning or another unit nothing is expected yet
+		if (!state.asked && looks.some((j, i) => j.unsteady || j.far && (expected || state.mode === "cleaned" && i === 0 && what[0][0] === "read"))) {
+			state.asked = true;
+			trouble("");
+			return drawReading();
+		}
+		write(what);
+	}
+
+	// ---- drawing ----
+
+	function trouble(text) {
+		$("trouble").textContent = text;
+		show("trouble", text !== "");
+	}
+
+	function draw() {
+		drawKept();
+		if (!state.pack || !point()) return;
+		const p = point(), here = works(p.id), round = state.pack.round, turn = round.indexOf(p.id);
+		$("site").textContent = state.pack.name;
+		$("turn").textContent = (turn < 0 ? "not on the round" : `${turn + 1} of ${round.length}`) + `, ${round.filter(id => stateOf(id) === "done").length} done`;
+		$("number").textContent = p.number ? String(p.number).padStart(3, "0") : "–";
+		$("ref").textContent = p.ref;
+		$("where").textContent = p.where || "no place written down";
+		$("type").textContent = [p.type, p.tasks.length ? "to do: " + p.tasks.map(text => text.split(",")[0]).join(", ") : ""].filter(Boolean).join(" · ");
+		$("tasks").replaceChildren(...p.tasks.map(text => make("li", text)));
+		$("band").textContent = bandLine(p);
+		show("cardbox", !!p.card);
+		$("card").textContent = p.card ?? "";
+		drawDone(here);
+		drawReading();
+		if (!$("all").hidden) drawStops();
+	}
+
+	function bandLine(p) {
+		if (!p.judged) return "It has no resting value to judge.";
+		const unit = p.unit ? " " + p.unit : "", parts = [];
+		if (p.low !== null && p.high !== null) parts.push(`Band ${figure(p.low)} to ${figure(p.high)}${unit}`);
+		else parts.push(p.low !== null ? `Band from ${figure(p.low)}${unit}` : p.high !== null ? `Band up to ${figure(p.high)}${unit}` : "No band known");
+		if (p.value !== null) parts.push(`expected ${tenth(p.from)} to ${tenth(p.to)}`);
+		if (p.last.length) parts.push("before: " + p.last.map(l => `${figure(l.value)} on ${l.day}`).join(", "));
+		return parts.join(" · ");
+	}
+
+	function drawDone(here) {
+		const differ = new Set((state.done?.differences ?? []).flatMap(d => d.entries));
+		show("differ", here.some(e => differ.has(e.id)));
+		$("done").replaceChildren(...here.map(e => {
+			const mine = e.visit !== undefined || e.station === state.pack.station;
+			const line = make("li", `${clock(e.at)} ${says(e)}`);
+			line.append(make("span", [mine ? "" : e.by, mine ? "" : e.station, e.state === 0 ? "only on this phone" : "", e.state === 2 ? "REFUSED: " + e.why : ""].filter(Boolean).join(", "), {className: "quiet"}));
+			if (differ.has(e.id)) line.append(make("strong", "another station says something else", {className: "differs"}));
+			if (mine) line.append(make("button", "Undo", {type: "button", className: "undo", onclick: () => takeBack(e)}));
+			return line;
+		}));
+	}
+
+	function drawKept() {
+		const open = state.entries.filter(e => e.state === 0).length, refused = state.entries.filter(e => e.state === 2).length;
+		const what = open === 1 ? "1 entry is" : open + " entries are";
+		const why = state.signedOut ? " This phone may not hand in: sign in or add it again; nothing is lost." : state.online === false ? " No network." : "";
+		$("kept").textContent = (open ? `${what} only on this phone.` : "All is handed in.") + (refused ? ` ${refused} refused by the log.` : "") + why;
+		$("kept").dataset.open = open;
+	}
+
+	function drawStops() {
+		const marks = {done: "●", unreached: "✕", open: "○"}, differ = new Set((state.done?.differences ?? []).map(d => d.point));
+		$("stops").replaceChildren(...state.pack.round.map(id => {
+			const p = state.points.get(id), b = make("button", `${differ.has(id) ? "≠" : marks[stateOf(id)]} ${p.ref} ${p.where}`, {type: "button", onclick: () => go(id)});
+			if (id === state.at) b.setAttribute("aria-current", "true");
+			const li = make("li");
+			li.append(b);
+			return li;
+		}));
+	}
+
+	function drawOff() {
+		const off = state.done?.off ?? [];
+		show("off", off.length > 0);
+		show("offcount", off.length > 0);
+		$("offcount").textContent = off.length + " out of use";
+		$("off").textContent = off.length ? `Still out of use (${off.length}): ${off.slice(0, 4).join("; ")}${off.length > 4 ? " and more" : ""}` : "";
+	}
+
+	function drawClock(moved) {
+		const minutes = Math.round(Math.abs(VisitSync.offset) / 60000);
+		if (minutes < 2) return show("clock", false);
+		const span = minutes < 120 ? minutes + " minutes" : minutes < 2880 ? Math.round(minutes / 60) + " hours" : Math.round(minutes / 1440) + " days";
+		$("clock").textContent = `The clock of this phone is ${span} ${VisitSync.offset > 0 ? "behind" : "ahead of"} the server’s. What you write is dated by the server’s.` +
+			(moved && state.entries.some(e => e.state === 0) ? " It was changed since: look at the times of what was only here." : "");
+		show("clock", true);
+	}
+
+	// ---- moving about ----
+
+	function go(id) {
+		if (!state.points.has(id)) return;
+		state.at = id;
+		VisitStore.put("facts", id, "at:" + state.pack.site).catch(() => {}); // where one was is a convenience
+		for (const [panel, button] of [["finder", "jump"], ["all", "list"]]) { show(panel, false); $(button).setAttribute("aria-expanded", "false"); }
+		VisitScan.stop();
+		setMode(point().judged ? "read" : "tested");
+		draw();
+		$("round").scrollIntoView({behavior: "instant"});
+	}
+
+	function step(by) {
+		const round = state.pack.round, at = round.indexOf(state.at);
+		if (round.length) go(round[(at < 0 ? 0 : at + by + round.length) % round.length]);
+	}
+
+	// named finds the points that a text means: the id in a label, a whole reference,
+	// or a number, which several loops may share.
+	function named(text) {
+		const id = text.match(/[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}/g)?.find(id => state.points.has(id));
+		if (id) return [state.points.get(id)];
+		const plain = text.trim().replace(/(^|\.)0+(?=\d)/g, "$1"), all = [...state.points.values()];
+		const exact = all.filter(p => p.ref.replace(/(^|\.)0+(?=\d)/g, "$1") === plain);
+		return exact.length ? exact : all.filter(p => /^\d+$/.test(plain) && p.number === Number(plain) || p.ref.replace(/(^|\.)0+(?=\d)/g, "$1").endsWith("." + plain));
+	}
+
+	function jumpTo(text) {
+		const found = named(text);
+		if (found.length === 1) return go(found[0].id);
+		$("found").replaceChildren(...(found.length ? found.slice(0, 20).map(p => make("button", `${p.ref} ${p.where}`, {type: "button", onclick: () => go(p.id)})) : [make("p", `No point is called ${text}.`)]));
+	}
+
+	function setMode(mode) {
+		state.mode = mode;
+		for (const b of $("modes").children) b.setAttribute("aria-pressed", String(b.dataset.mode === mode));
+		for (const name of ["replaced", "more", "tested"]) document.querySelector(".of-" + name).hidden = mode !== name;
+		document.querySelector(".of-read").hidden = !SLOTS[mode];
+		trouble("");
+		clearEntry();
+	}
+
+	// ---- photo ----
+
+	async function takePhoto(file) {
+		const MOST = 1280, image = await createImageBitmap(file), scale = Math.min(1, MOST / Math.max(image.width, image.height));
+		const canvas = Object.assign(document.createElement("canvas"), {width: Math.round(image.width * scale), height: Math.round(image.height * scale)});
+		canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
+		const blob = await new Promise(done => canvas.toBlob(done, "image/jpeg", 0.7));
+		const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", await blob.arrayBuffer()));
+		const hash = [...sum].map(x => x.toString(16).padStart(2, "0")).join("");
+		const text = $("words").value.trim();
+		await write([["note", {text, photo: hash}]], {hash, blob});
+	}
+
+	function act(what) {
+		const text = $("words").value.trim(), said = text ? {text} : {};
+		if (what === "passed" || what === "failed") return write([["tested", what === "failed" ? {failed: true} : {}]]);
+		if (what === "note" && !text) return trouble("Write the remark first.");
+		return write([[what, what === "note" ? {text} : said]]);
+	}
+
+	// ---- beginning ----
+
+	function heard(news) {
+		if (news.done) {
+			state.done = news.done;
+			drawOff();
+			if (state.pack && news.done.visit !== state.pack.visit) trouble("This visit is closed, or another was opened. What you wrote is handed in all the same; load the page again for what is open now.");
+		}
+		if (news.offset !== undefined) drawClock(news.moved);
+		if (news.online !== undefined) Object.assign(state, {online: news.online, signedOut: news.signedOut});
+		if (news.noWorker) trouble("This browser keeps no pages: without network this page works only while it stays open.");
+		if (news.handed !== undefined || news.done) return reload();
+		drawKept();
+	}
+
+	async function reload() {
+		state.entries = await VisitStore.all("entries");
+		draw();
+	}
+
+	async function begin() {
+		try { state.entries = await VisitStore.all("entries"); } catch (error) {
+			trouble("This browser gives no storage (" + (error?.name ?? error) + "): nothing can be captured here.");
+			return;
+		}
+		if (!site()) {
+			const packs = await VisitStore.all("packs");
+			if (packs.length === 1) history.replaceState(null, "", "#" + packs[0].site);
+			else $("kepthere").replaceChildren(...packs.map(p => { const a = make("a", p.name, {href: "#" + p.site, className: "button"}); return a; }));
+		}
+		await VisitSync.start(site, heard);
+		state.pack = site() ? await VisitStore.get("packs", site()) ?? null : null;
+		state.done = site() ? await VisitStore.get("done", site()) ?? null : null;
+		await arrive();
+		if (site()) await refresh();
+		VisitSync.round(site());
+	}
+
+	// refresh fetches the visit anew; where that fails, what is here goes on.
+	async function refresh() {
+		try {
+			const pack = await VisitSync.fetchPack(site());
+			state.pack = pack;
+			await reload();
+			await arrive();
+		} catch (error) {
+			if (error.status === 404 && state.pack) trouble("No visit is open on this site any more. What you wrote is handed in all the same.");
+			else if (error.name === "QuotaExceededError") trouble("The storage of this phone is full: the visit could not be taken along.");
+		}
+	}
+
+	async function arrive() {
+		show("none", !state.pack);
+		show("round", !!state.pack);
+		drawKept();
+		drawOff();
+		drawClock();
+		if (!state.pack) return;
+		state.points = new Map(state.pack.points.map(p => [p.id, p]));
+		const was = await VisitStore.get("facts", "at:" + state.pack.site);
+		if (!point()) state.at = state.points.has(was) ? was : state.pack.round.find(id => stateOf(id) === "open") ?? state.pack.points[0]?.id;
+		draw();
+	}
+
+	$("pad").addEventListener("click", event => { const key = event.target.closest("button")?.dataset.key; if (key) press(key); });
+	addEventListener("keydown", event => {
+		if (event.target.matches("input, textarea, select") || event.ctrlKey || event.metaKey || !SLOTS[state.mode]) return;
+		const key = {Backspace: "back", ",": ".", " ": "more"}[event.key] ?? event.key;
+		if (/^[0-9.]$|^back$|^-$/.test(key) || key === "more" && !event.target.matches("button, summary, a")) { press(key); event.preventDefault(); }
+	});
+	$("entry").addEventListener("submit", event => { event.preventDefault(); submit(); });
+	$("again").onclick = () => clearEntry();
+	$("modes").addEventListener("click", event => { const mode = event.target.dataset.mode; if (mode) setMode(mode); });
+	$("entry").addEventListener("click", event => { const what = event.target.dataset.do; if (what) act(what); });
+	$("photo").onchange = event => { const file = event.target.files[0]; event.target.value = ""; if (file) takePhoto(file).catch(error => trouble("This picture could not be read (" + error.name + ").")); };
+	$("back").onclick = () => step(-1);
+	$("next").onclick = () => step(1);
+	for (const [panel, button] of [["finder", "jump"], ["all", "list"]]) {
+		$(button).onclick = () => {
+			show(panel, $(panel).hidden);
+			$(button).setAttribute("aria-expanded", String(!$(panel).hidden));
+			if (panel === "all" && !$(panel).hidden) drawStops();
+			if (panel === "finder") { show("scan", VisitScan.able()); $("finder").hidden ? VisitScan.stop() : $("wanted").focus(); }
+		};
+	}
+	$("byname").addEventListener("submit", event => { event.preventDefault(); jumpTo($("wanted").value); });
+	$("scan").onclick = () => VisitScan.scan($("camera")).then(text => text && jumpTo(text)).catch(error => trouble("The camera cannot be used (" + error.name + "): type the number."));
+	addEventListener("hashchange", () => location.reload());
+	$("look").onclick = () => setLook({light: "dark", dark: "light"}[document.documentElement.dataset.look] ?? (matchMedia("(prefers-color-scheme: dark)").matches ? "light" : "dark"));
+	function setLook(look) {
+		if (look) document.documentElement.dataset.look = look;
+		try { if (look) localStorage.setItem("look", look); } catch { /* a look that is not kept is no loss */ }
+	}
+	try { setLook(localStorage.getItem("look")); } catch { /* as above */ }
+	begin();
+})();

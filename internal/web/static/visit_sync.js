@@ -1,0 +1,101 @@
+// Between this phone and the server: fetching the visit, handing in what was
+// captured, and learning what others did. Handing in twice is harmless, since an
+// entry has its id from here; yet only one window hands in at a time.
+"use strict";
+const VisitSync = (() => {
+	const BATCH = 50, EVERY = 15000, PATIENCE = 20000;
+	let offset = 0, last = Promise.resolve(), queued = null, tell = () => {};
+
+	// now is the time by the server's clock, as far as it was ever asked.
+	const now = () => Date.now() + offset;
+
+	async function ask(address, options) {
+		const began = Date.now();
+		const response = await fetch(address, {signal: AbortSignal.timeout(PATIENCE), credentials: "same-origin", ...options});
+		if (response.redirected || response.status === 401) throw new Error("signed out");
+		if (!response.ok) throw Object.assign(new Error("status " + response.status), {status: response.status});
+		const answer = await response.json();
+		if (answer.now) await learnClock(answer.now, (began + Date.now()) / 2);
+		return answer;
+	}
+
+	// learnClock compares the clocks. Where this one was changed since the last
+	// entries were captured, their times are as good as it was then.
+	async function learnClock(server, here) {
+		const fresh = Math.round(server - here);
+		if (fresh === offset) return;
+		const moved = Math.abs(fresh - offset) > 120000;
+		offset = fresh;
+		await VisitStore.put("facts", offset, "offset");
+		tell(moved ? {offset, moved: true} : {offset});
+	}
+
+	// fetchPack takes along all that a visit needs.
+	async function fetchPack(site) {
+		const pack = await ask(`/site/${site}/visit/pack`);
+		await VisitStore.put("packs", pack);
+		await VisitStore.forget(site, pack.visit);
+		navigator.storage?.persist?.(); // so that no browser tidies it away; it may say no
+		return pack;
+	}
+
+	async function fetchDone(site) {
+		const done = await ask(`/site/${site}/visit/done`);
+		await VisitStore.put("done", done, site);
+		return done;
+	}
+
+	// handIn hands in everything that is only on this phone. Asked while that goes on,
+	// it goes once more when it is done: what came meanwhile is not left behind.
+	function handIn() {
+		queued ??= last = last.catch(() => {}).then(() => { queued = null; return alone(flush); });
+		return queued;
+	}
+
+	// alone keeps other windows from handing in meanwhile.
+	const alone = work => navigator.locks ? navigator.locks.request("hand in", work) : work();
+
+	async function flush() {
+		const open = (await VisitStore.all("entries")).filter(e => e.state === 0).sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+		for (const site of new Set(open.map(e => e.site))) {
+			const mine = open.filter(e => e.site === site);
+			for (let i = 0; i < mine.length; i += BATCH) await handBatch(site, mine.slice(i, i + BATCH));
+		}
+		return open.length;
+	}
+
+	async function handBatch(site, entries) {
+		for (const hash of new Set(entries.map(e => e.body.photo).filter(Boolean))) {
+			const blob = await VisitStore.get("photos", hash);
+			if (blob) await ask("/photo", {method: "POST", body: blob, headers: {"Content-Type": "image/jpeg"}});
+		}
+		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body}) => ({id, at, point, kind, body}))});
+		const answer = await ask(`/site/${site}/visit/entries`, {method: "POST", body, headers: {"Content-Type": "application/json"}});
+		await VisitStore.settle(answer.kept, 1);
+		for (const {id, why} of answer.refused) await VisitStore.settle([id], 2, why);
+		tell({handed: answer.kept.length});
+	}
+
+	// round goes once to the server and back, and says how that went.
+	async function round(site) {
+		try {
+			await handIn();
+			if (site) tell({done: await fetchDone(site)});
+			tell({online: true});
+		} catch (error) {
+			tell({online: false, signedOut: error.message === "signed out", status: error.status, error});
+		}
+	}
+
+	// start goes on doing so: now, when a network appears, and every quarter minute
+	// while somebody looks.
+	async function start(site, listener) {
+		tell = listener;
+		offset = await VisitStore.get("facts", "offset") ?? 0;
+		if ("serviceWorker" in navigator) navigator.serviceWorker.register("/sw.js").catch(() => tell({noWorker: true}));
+		else tell({noWorker: true});
+		addEventListener("online", () => round(site()));
+		setInterval(() => document.hidden || round(site()), EVERY);
+	}
+	return {start, round, fetchPack, now, get offset() { return offset; }};
+})();

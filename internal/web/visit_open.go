@@ -1,0 +1,76 @@
+package web
+
+import (
+	"net/http"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/store"
+)
+
+// openLines tells how the open visit stands.
+func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteLine) (*openLines, error) {
+	state, err := s.App.VisitState(r.Context(), line, s.App.Now())
+	if err != nil {
+		return nil, err
+	}
+	done, err := s.App.VisitDone(r.Context(), line)
+	if err != nil {
+		return nil, err
+	}
+	zone := survey.Zone
+	open := &openLines{
+		From: local(state.Visit.From(), zone), Capture: "/capture#" + line.ID.String(),
+		All: len(state.Visit.Round), Seen: len(state.Visit.Round) - len(state.Untested), Questions: len(state.Asked),
+	}
+	if state.Visit.Opened != nil {
+		open.By = state.Visit.Opened.Entry.By
+	}
+	if day := state.Forgotten(); day.Known() {
+		open.Forgotten = day.String()
+	}
+	open.stops(survey, &state, &done)
+	for _, tick := range state.Walk.Others {
+		open.Others = append(open.Others, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), local(tick.At, zone)})
+	}
+	for _, o := range state.Standing {
+		one := standingLine{Says: o.String(), What: o.What}
+		if o.Point != nil {
+			one.Address = pointAddress(survey, o.Point)
+		}
+		open.Standing = append(open.Standing, one)
+	}
+	for _, p := range state.Untested {
+		open.Untested = append(open.Untested, pointLink{p.Ref().String(), pointAddress(survey, p)})
+	}
+	for _, d := range done.Differences {
+		open.Differences = append(open.Differences, differenceOf(survey, &d))
+	}
+	return open, nil
+}
+
+// stops lists the round with what was done at each of its points.
+func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.VisitDone) {
+	seen := map[sootline.ID][]string{}
+	for _, d := range done.Done {
+		if !d.Withdrawn {
+			seen[d.Point] = append(seen[d.Point], says(d.Body))
+		}
+	}
+	heading := ""
+	for i, p := range state.Visit.Round {
+		line := stopLine{Turn: i + 1, Ref: p.Ref().String(), Address: pointAddress(survey, p), Place: p.Location, Type: p.Type, Seen: joined(seen[p.ID]...)}
+		if at := joined(state.Register.Floor(p), p.Area); at != heading {
+			heading, line.Heading = at, at
+		}
+		o.Stops = append(o.Stops, line)
+	}
+}
+
+func differenceOf(survey *app.Survey, d *app.Difference) differenceLine {
+	line := differenceLine{Ref: d.Point.Ref().String(), Address: pointAddress(survey, d.Point), What: d.What}
+	for _, said := range d.Says {
+		line.Says = append(line.Says, said.At.In(survey.Zone).Format("15:04")+" "+joined(said.By, said.Station)+": "+says(said.Body))
+	}
+	return line
+}
