@@ -23,7 +23,8 @@ type Frame struct {
 	Manager  bool
 	Look     string // dark, light or empty
 	Here     string // the address, to come back to
-	Menu     []menuItem
+	Menu     []menuItem // of the whole book
+	SiteMenu []menuItem // of the site that the page is about
 	Off      *offNotice
 }
 
@@ -62,27 +63,30 @@ func (s *Server) fill(f *Frame, r *http.Request) {
 		f.AsOf = local(s.App.Now(), s.Zone)
 	}
 	if v.Role.May(app.Technician) {
-		f.Menu = s.menu(f.Survey, r.Pattern)
+		f.Menu, f.SiteMenu = s.menu(f.Survey, r.Pattern)
 	}
 }
 
-// menu lists the pages that have a name: those of the site where there is one.
-func (s *Server) menu(survey *app.Survey, pattern string) []menuItem {
-	var items []menuItem
+// menu lists the pages that have a name: those of the book, and those of the site
+// where there is one.
+func (s *Server) menu(survey *app.Survey, pattern string) (book, site []menuItem) {
 	for _, route := range s.routes() {
+		if route.menu == "" {
+			continue
+		}
 		_, address, _ := strings.Cut(route.pattern, " ")
 		address = strings.TrimSuffix(address, "{$}")
-		if strings.Contains(address, "{site}") {
-			if survey == nil {
-				continue
-			}
-			address = strings.Replace(address, "{site}", survey.Register.Site.ID.String(), 1)
-		}
-		if route.menu != "" {
-			items = append(items, menuItem{route.menu, address, route.pattern == pattern})
+		item := menuItem{route.menu, address, route.pattern == pattern}
+		rest, ofSite := strings.CutPrefix(address, "/site/{site}")
+		switch {
+		case !ofSite:
+			book = append(book, item)
+		case survey != nil:
+			item.Address = siteAddress(survey) + rest
+			site = append(site, item)
 		}
 	}
-	return items
+	return book, site
 }
 
 // stillOff lists what is out of use, the longest first; nil when nothing is.
