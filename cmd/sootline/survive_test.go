@@ -18,6 +18,7 @@ import (
 	"sync"
 	"syscall"
 	"testing"
+	"time"
 )
 
 // The tests TestSurvives... run the real program as processes and do to it what
@@ -80,17 +81,45 @@ func (b *bench) finish(cmd *exec.Cmd) answer {
 	b.t.Helper()
 	var out, errOut bytes.Buffer
 	cmd.Stdout, cmd.Stderr = &out, &errOut
-	err := cmd.Run()
+	err := cmd.Start()
+	if err != nil {
+		b.t.Fatal(err)
+	}
+	measured := peakOf(cmd.Process.Pid)
+	err = cmd.Wait()
 	if _, exited := errors.AsType[*exec.ExitError](err); err != nil && !exited && !errors.Is(err, syscall.EPIPE) {
 		b.t.Fatal(err)
 	}
-	usage := cmd.ProcessState.SysUsage().(*syscall.Rusage)
-	a := answer{cmd.Args[1:], out.String(), errOut.String(), cmd.ProcessState.ExitCode(), usage.Maxrss << 10}
+	a := answer{cmd.Args[1:], out.String(), errOut.String(), cmd.ProcessState.ExitCode(), <-measured}
 	if strings.Contains(a.err, "goroutine ") || a.code > exitCouldNot {
 		b.t.Fatalf("%v crashed:\n%s", a.args, a.err)
 	}
 	return a
 }
+
+// peakOf watches how much memory a process takes at its largest, until it is gone.
+// What the kernel says at the end (ru_maxrss) would count what this test held when
+// it started the process.
+func peakOf(pid int) <-chan int64 {
+	peak := make(chan int64, 1)
+	go func() {
+		var most int64
+		for {
+			status, err := os.ReadFile(fmt.Sprintf("/proc/%d/status", pid))
+			found := highWater.FindSubmatch(status)
+			if err != nil || found == nil { // gone, or a zombie
+				peak <- most
+				return
+			}
+			kB, _ := strconv.ParseInt(string(found[1]), 10, 64) // digits, by the pattern
+			most = max(most, kB<<10)
+			time.Sleep(2 * time.Millisecond)
+		}
+	}()
+	return peak
+}
+
+var highWater = regexp.MustCompile(`VmHWM:\s+(\d+) kB`)
 
 // must runs and wants success.
 func (b *bench) must(args ...string) answer {
