@@ -50,6 +50,22 @@ func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next vis
 	return list, nil
 }
 
+// Due counts what the rules of the site ask for: what is past its last day, and
+// what the next visit has to see to.
+func (s *Survey) Due() (overdue, due int) {
+	for _, o := range visit.List(s.Register, visit.Input{
+		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: unwantedAlarms(s.Register, s.On, s.Zone),
+	}) {
+		switch o.State {
+		case visit.Overdue:
+			overdue++
+		case visit.Due:
+			due++
+		}
+	}
+	return overdue, due
+}
+
 // OutOfUse is a part of the site, or a point, that is out of use.
 type OutOfUse struct {
 	What  string

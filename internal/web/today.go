@@ -28,6 +28,7 @@ type siteLine struct {
 	Points        int
 	Now           []actionCount // what needs somebody now
 	Later         int           // to be seen to at the next visit
+	Overdue, Due  int           // of what the rules of service ask for
 	Serious       int           // findings of the register that need somebody now
 	Questions     int
 	Off           *offNotice
@@ -91,6 +92,7 @@ func (l *siteLine) tell(survey *app.Survey) {
 	l.Questions = len(survey.Asked)
 	l.Last = day(survey.Register.Last, survey.Zone)
 	l.Inside = insideNow(survey)
+	l.Overdue, l.Due = survey.Due()
 	for _, g := range app.ByAction(survey.Judged.Judgements) {
 		switch g.Action {
 		case "clean now", "replace":
