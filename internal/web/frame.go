@@ -21,8 +21,8 @@ type Frame struct {
 	Who      string
 	SignedIn bool
 	Manager  bool
-	Look     string // dark, light or empty
-	Here     string // the address, to come back to
+	Look     string     // dark, light or empty
+	Here     string     // the address, to come back to
 	Menu     []menuItem // of the whole book
 	SiteMenu []menuItem // of the site that the page is about
 	Off      *offNotice
