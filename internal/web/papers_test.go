@@ -350,7 +350,7 @@ func TestLookAtPapersAndAlarms(t *testing.T) {
 func TestLookAtEmptyPapers(t *testing.T) {
 	s, site := withDemo(t, nil)
 	ctx, address := openBrowser(t, s)
-	do(t, ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(address+site+"/paper/point.html?point=1.2.073"), chromedp.WaitVisible("h1"))
+	do(t, ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(address+site+"/paper/point.html?point=1.2.073"))
 	if styled := get(t, ctx, chromedp.Evaluate[string](`getComputedStyle(document.querySelector(".cautions")).borderTopStyle`)); styled != "solid" {
 		t.Errorf("the paper's own style is not taken: border %q", styled)
 	}
