@@ -2,6 +2,7 @@ package main
 
 import (
 	"bufio"
+	"cmp"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"maps"
 	"os"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -220,10 +222,21 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 			fmt.Fprintf(s.out, "; %s", count(t.Repeated, "row repeats another", "rows repeat others"))
 		}
 		fmt.Fprintln(s.out)
+		s.showUnused(t.Table)
 		s.showRemarks(t)
 	}
 	for _, table := range out.Skipped {
 		fmt.Fprintf(s.out, "%s: left alone; %s\n", tableName(table), table.KindWhy)
+	}
+}
+
+// showUnused names the columns that hold something of which nothing was taken:
+// with --yes nobody has seen that before.
+func (s *session) showUnused(t *app.IntakeTable) {
+	for _, c := range t.Columns {
+		if c.Field == listing.Unused && c.Filled > 0 {
+			fmt.Fprintf(s.out, "  column %q was not used: %s\n", cmp.Or(c.Heading, strconv.Itoa(c.Index+1)), wrap(c.Why, 4))
+		}
 	}
 }
 
