@@ -30,6 +30,8 @@ type Kind string
 type Body interface {
 	// Kind names the body's kind.
 	Kind() Kind
+	// say tells in words what the body says.
+	say() string
 	// check reports what makes the body impossible, whatever the log holds.
 	check() error
 	// fold brings what the entry says into the register.
@@ -80,8 +82,9 @@ func (e *Entry) Check() error {
 		return Errorf(Invalid, "", "an entry needs something to say")
 	case e.At.Before(LongAgo) || e.At.Year() > 9999:
 		return Errorf(Invalid, "", "an entry cannot have happened in the year %d", e.At.Year())
-	case e.Point.Zero() && aboutPoint(e.Body.Kind()):
-		return Errorf(Invalid, "", "an entry of kind %s needs its point", e.Body.Kind())
+	}
+	if err := checkAbout(e.Body, e.Point); err != nil {
+		return err
 	}
 	return e.Body.check()
 }

@@ -147,7 +147,7 @@ func TestAmendments(t *testing.T) {
 		n++
 		at := epoch.Add(time.Duration(n) * time.Hour)
 		e := Entry{ID: DerivedID(at, fmt.Append(nil, n)), Site: site, At: at, Noted: at, Station: "laptop", Body: body}
-		if aboutPoint(body.Kind()) {
+		if row, _ := findKind(body.Kind()); row.about == ofPoint {
 			e.Point = point
 		}
 		return e

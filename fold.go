@@ -6,12 +6,14 @@ import (
 	"time"
 )
 
-// Fold computes the register of a site at an instant from its log. It is pure,
-// and the entries may come in any order; entries later than asOf are left out,
-// but a correction or withdrawal holds whenever it was written, since it is
-// about the record and not about the world. The entries are not changed, and
-// must not be while the register is used.
-func Fold(entries []Entry, asOf time.Time) *Register {
+// Fold computes the register of a site at an instant from entries in any order;
+// see [Log.Fold].
+func Fold(entries []Entry, asOf time.Time) *Register { return NewLog(entries).Fold(asOf) }
+
+// Fold computes the register of a site at an instant. It is pure. Entries later
+// than asOf are left out, but a correction or withdrawal holds whenever it was
+// written, since it is about the record and not about the world.
+func (l *Log) Fold(asOf time.Time) *Register {
 	r := &Register{
 		AsOf:     asOf,
 		loops:    map[LoopID]*Loop{},
@@ -22,7 +24,7 @@ func Fold(entries []Entry, asOf time.Time) *Register {
 		points:   map[ID]*Point{},
 	}
 	var last ID
-	for _, e := range effective(ordered(entries)) {
+	for _, e := range l.effective {
 		if e.At.After(asOf) {
 			break
 		}
@@ -38,90 +40,11 @@ func Fold(entries []Entry, asOf time.Time) *Register {
 	return r
 }
 
-// ordered gives pointers to the entries in their order; a log that is in order
-// already, the usual case, costs one pass.
-func ordered(entries []Entry) []*Entry {
-	list := make([]*Entry, len(entries))
-	sorted := true
-	for i := range entries {
-		list[i] = &entries[i]
-		sorted = sorted && (i == 0 || Compare(list[i-1], list[i]) <= 0)
-	}
-	if !sorted {
-		slices.SortFunc(list, Compare)
-	}
-	return list
-}
-
-// effective leaves out what was withdrawn and puts corrections in the place of
-// what they correct.
-func effective(entries []*Entry) []*Entry {
-	amended := amendments(entries)
-	if len(amended) == 0 {
-		return entries
-	}
-	kept := make([]*Entry, 0, len(entries))
-	for _, e := range entries {
-		if by := amended[e.ID]; by != nil {
-			c, ok := by.Body.(Corrected)
-			if !ok {
-				continue
-			}
-			corrected := *e
-			corrected.At, corrected.Point, corrected.Body = c.At, c.Point, c.Body
-			e = &corrected
-		}
-		kept = append(kept, e)
-	}
-	slices.SortFunc(kept, Compare)
-	return kept
-}
-
-// Amendments gives, for each entry that was corrected or withdrawn, the
-// amendment that holds.
-func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entries)) }
-
-// amendments: the latest word counts. Amendments are looked at from the last
-// written to the first, and one that was itself withdrawn does nothing.
-func amendments(entries []*Entry) map[ID]*Entry {
-	var written []*Entry
-	for _, e := range entries {
-		switch e.Body.(type) {
-		case Corrected, Withdrawn:
-			written = append(written, e)
-		}
-	}
-	slices.SortFunc(written, func(a, b *Entry) int {
-		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
-	})
-	amended := map[ID]*Entry{}
-	for _, e := range written {
-		target := amends(e)
-		if _, gone := amended[e.ID]; gone {
-			continue
-		}
-		if _, settled := amended[target]; !settled {
-			amended[target] = e
-		}
-	}
-	return amended
-}
-
-// amends gives the entry that an amendment names.
-func amends(e *Entry) ID {
-	switch body := e.Body.(type) {
-	case Corrected:
-		return body.Entry
-	case Withdrawn:
-		return body.Entry
-	}
-	return ID{}
-}
-
 // finish makes the indexes that the register is asked by.
 func (r *Register) finish() {
 	defer r.listLoops()
 	r.settleQuantities()
+	r.foldDefects()
 	r.Site.Rules = r.Site.Rules.Filled()
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {

@@ -17,6 +17,7 @@ type Register struct {
 	Readings int
 	Last     time.Time // when the last of them happened
 	Events   []Event   // what concerns the site as a whole, in order
+	Issued   []*Entry  // papers that were issued, in order
 
 	loops    map[LoopID]*Loop
 	supplies map[LoopID]*Supply
@@ -28,6 +29,8 @@ type Register struct {
 	others   bool                  // there are readings of other quantities
 	tenures  map[LoopID][][]tenure // by number
 	listed   []Loop
+	steps    []*Entry // what defects are folded from
+	defects  []*DefectFacts
 	panels   []string
 }
 
@@ -45,11 +48,12 @@ type Point struct {
 	Found     int       // the number it was found to have; 0: nobody looked
 	Wants     map[string]string
 	Has       map[string]string
-	Readings  []Reading // in order of time
-	Resets    []Reset   // in order of time
-	Events    []Event   // in order of time
-	Disabled  *Event    // the disablement that still stands, or nil
-	Removed   *Event    // nil while the point exists
+	Readings  []Reading      // in order of time
+	Resets    []Reset        // in order of time
+	Events    []Event        // in order of time
+	Defects   []*DefectFacts // what is or was wrong here
+	Disabled  *Event         // the disablement that still stands, or nil
+	Removed   *Event         // nil while the point exists
 	refs      []named
 	placed    time.Time // when its place was last written down
 }

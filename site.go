@@ -7,6 +7,7 @@ type Site struct {
 	Zone   string // IANA time zone in which its people live
 	Remark string
 	Rules  Rules
+	SiteFacts
 	// Service is what was chosen of how the site is looked after; without rules,
 	// nobody chose any.
 	Service Service

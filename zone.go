@@ -8,6 +8,9 @@ import "time"
 func (r *Register) In(zone *time.Location) {
 	r.AsOf, r.Last = r.AsOf.In(zone), r.Last.In(zone)
 	inZone(r.Events, zone)
+	for _, d := range r.defects {
+		d.Since = d.Since.In(zone)
+	}
 	for _, p := range r.points {
 		p.Since, p.UnitSince = p.Since.In(zone), p.UnitSince.In(zone)
 		for i := range p.Readings {

@@ -137,10 +137,11 @@ func (f *sayFlags) when(zone *time.Location) (time.Time, error) {
 
 func logAdd(s *session) *cobra.Command {
 	var flags sayFlags
-	names, says := sootline.Kinds()
 	long := "Add an entry to the log book by hand. The kinds:\n\n"
-	for _, name := range names {
-		long += fmt.Sprintf("  %-10s %s\n", name, says[name])
+	for _, kind := range sootline.Kinds() {
+		if !kind.ByProgram && kind.Kind != sootline.CorrectedKind && kind.Kind != sootline.WithdrawnKind {
+			long += fmt.Sprintf("  %-10s %s\n", kind.Kind, kind.Says)
+		}
 	}
 	cmd := &cobra.Command{
 		Use: "add KIND", Short: "Add an entry by hand",

@@ -36,7 +36,7 @@ func (s *session) verifyPaper(ctx context.Context, a *app.App, site store.SiteLi
 	fmt.Fprintf(s.out, "%s of them speak of days before, so that the paper printed again for its day may differ:\n", count(len(check.Earlier), "entry", "entries"))
 	for i := range check.Earlier[:min(most, len(check.Earlier))] {
 		late := &check.Earlier[i]
-		fmt.Fprintf(s.out, "  %s  %s  %s\n", late.At.In(check.Zone).Format(time.DateOnly), late.Body.Kind(), wrap(app.EntryWords(late), 24))
+		fmt.Fprintf(s.out, "  %s  %s  %s\n", late.At.In(check.Zone).Format(time.DateOnly), late.Body.Kind(), wrap(sootline.Say(late.Body), 24))
 	}
 	return nil
 }

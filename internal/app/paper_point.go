@@ -105,7 +105,7 @@ func (p *paperwork) logTable(title string, wanted func(*sootline.Entry) bool) pa
 		if point := p.r.Point(e.Point); point != nil {
 			ref = point.Ref().String()
 		}
-		says := EntryWords(e)
+		says := sootline.Say(e.Body)
 		if by := amended[e.ID]; by != nil {
 			says = strings.TrimPrefix(says+"; "+string(by.Body.Kind())+" on "+p.day(by.Noted), "; ")
 		}

@@ -299,20 +299,6 @@ func TestPointAndLog(t *testing.T) {
 	}
 }
 
-// What an entry says is told with its own letters.
-func TestEntryWords(t *testing.T) {
-	for want, body := range map[string]sootline.Body{
-		`text: at 09:30, "door" {x}`:          sootline.Note{Text: `at 09:30, "door" {x}`},
-		"samples: 25, 26":                     sootline.Read{Samples: []float64{25, 26}},
-		"name: Works, rules: visit_months: 3": sootline.Opened{Name: "Works", Rules: sootline.Rules{VisitMonths: 3}},
-		"":                                    sootline.Cleaned{},
-	} {
-		if got := EntryWords(&sootline.Entry{Body: body}); got != want {
-			t.Errorf("%q, want %q", got, want)
-		}
-	}
-}
-
 // bigSite is a book with a site of so many points, read twice.
 func bigSite(t testing.TB, points int) (*App, sootline.ID) {
 	a := newApp(t, "laptop")

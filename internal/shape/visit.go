@@ -207,7 +207,7 @@ func OfVisits(visits []app.Attendance) []Visit {
 		if v.Closed != nil {
 			at := instant(v.Closed.At)
 			closed, _ := v.Closed.Entry.Body.(sootline.Visit)
-			shape.Closed, shape.Left, shape.Untested, shape.Asked, shape.Next = &at, closed.Left, len(closed.Untested), closed.Asked, closed.Next
+			shape.Closed, shape.Left, shape.Untested, shape.Asked, shape.Next = &at, string(closed.Left), len(closed.Untested), closed.Asked, closed.Next
 			shape.Standing = append(shape.Standing, closed.Standing...)
 			if closed.Text != "" {
 				shape.Text = append(shape.Text, closed.Text)

@@ -12,7 +12,7 @@ import (
 func TestAttendances(t *testing.T) {
 	b := newBook(t, sootline.Service{})
 	p := b.fit(sootline.LongAgo, "Larch", sootline.Place{})
-	say := func(on, state string) {
+	say := func(on string, state sootline.VisitState) {
 		b.add(morning(day(t, on)), sootline.ID{}, sootline.Visit{State: state, Round: b.ids})
 	}
 	say("2025-01-01", "closed") // only its end was written down

@@ -66,9 +66,8 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		Frame: Frame{Title: "Log book of " + survey.Register.Site.Name, Survey: survey}, Address: siteAddress(survey) + "/log",
 		Point: q.Get("point"), From: q.Get("from"), To: q.Get("to"), Kind: q.Get("kind"), Text: q.Get("q"),
 	}
-	names, _ := sootline.Kinds()
-	for _, name := range names {
-		page.Kinds = append(page.Kinds, string(name))
+	for _, kind := range sootline.Kinds() {
+		page.Kinds = append(page.Kinds, string(kind.Kind))
 	}
 	filter, err := logFilterOf(q, survey.Zone)
 	var found []*sootline.Entry
@@ -123,7 +122,7 @@ func typedDay(text string, zone *time.Location) (time.Time, error) {
 func logLineOf(survey *app.Survey, line app.LogLine) logLine {
 	e := &line.Entry
 	shown := logLine{
-		Address: entryAddress(survey, e.ID), When: local(e.At, survey.Zone), Kind: string(e.Body.Kind()), Says: says(e.Body),
+		Address: entryAddress(survey, e.ID), When: local(e.At, survey.Zone), Kind: string(e.Body.Kind()), Says: sootline.Say(e.Body),
 		By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone), Ref: line.Ref,
 	}
 	if line.Ref != "" {
@@ -147,7 +146,7 @@ func amendedLineOf(survey *app.Survey, old, e *sootline.Entry) *amendedLine {
 	case sootline.Withdrawn:
 		line.Withdrawn, line.Why = true, b.Why
 	case sootline.Corrected:
-		line.Why, line.Holds = b.Why, says(b.Body)
+		line.Why, line.Holds = b.Why, sootline.Say(b.Body)
 		if !b.At.Equal(old.At) {
 			line.Holds += ", on " + local(b.At, survey.Zone)
 		}

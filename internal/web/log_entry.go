@@ -68,7 +68,7 @@ func (f logForm) body() (sootline.Body, error) {
 		if f.Failed {
 			state = "closed"
 		}
-		return sootline.Visit{State: state, Text: f.Text}, nil
+		return sootline.Visit{State: sootline.VisitState(state), Text: f.Text}, nil
 	}
 	return f.entryForm.body()
 }

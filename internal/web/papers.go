@@ -8,6 +8,7 @@ import (
 	"strings"
 	"time"
 
+	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/paper"
 )
@@ -226,7 +227,7 @@ func (s *Server) check(r *http.Request, survey *app.Survey) checkLines {
 func (c *checkLines) tell(found *app.PaperCheck) {
 	e := &found.Entry
 	c.Sure = true
-	c.RestsOn = "It rests on an entry of this site’s log, " + says(e.Body) + ", noted by " + cmp.Or(e.By, "nobody named") + " on " + local(e.Noted, found.Zone) +
+	c.RestsOn = "It rests on an entry of this site’s log, " + sootline.Say(e.Body) + ", noted by " + cmp.Or(e.By, "nobody named") + " on " + local(e.Noted, found.Zone) +
 		". None of the " + count(found.Lines, "line", "lines") + " up to it was altered."
 	switch {
 	case found.Since == 0:
@@ -239,7 +240,7 @@ func (c *checkLines) tell(found *app.PaperCheck) {
 	const most = 20
 	for i := range found.Earlier[:min(most, len(found.Earlier))] {
 		late := &found.Earlier[i]
-		c.Earlier = append(c.Earlier, storyLine{Day: day(late.At, found.Zone), Says: says(late.Body), By: cmp.Or(late.By, "nobody named"), Noted: local(late.Noted, found.Zone)})
+		c.Earlier = append(c.Earlier, storyLine{Day: day(late.At, found.Zone), Says: sootline.Say(late.Body), By: cmp.Or(late.By, "nobody named"), Noted: local(late.Noted, found.Zone)})
 	}
 }
 

@@ -208,7 +208,7 @@ func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
 	entries := survey.Happened(p)
 	lines := make([]storyLine, len(entries))
 	for i, e := range entries {
-		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: says(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
+		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: sootline.Say(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
 		if note, ok := e.Body.(sootline.Note); ok && note.Photo != "" {
 			lines[i].Photo = "/photo/" + note.Photo
 		}

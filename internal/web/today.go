@@ -110,7 +110,7 @@ func (l *siteLine) tell(survey *app.Survey) {
 }
 
 func newsOf(survey *app.Survey, e *sootline.Entry) newsLine {
-	line := newsLine{At: local(e.Noted, survey.Zone), Says: says(e.Body), By: e.By}
+	line := newsLine{At: local(e.Noted, survey.Zone), Says: sootline.Say(e.Body), By: e.By}
 	if p := survey.Register.Point(e.Point); p != nil {
 		line.Ref, line.Address = p.Ref().String(), pointAddress(survey, p)
 	}

@@ -54,7 +54,7 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 	seen := map[sootline.ID][]string{}
 	for _, d := range done.Done {
 		if !d.Withdrawn {
-			seen[d.Point] = append(seen[d.Point], says(d.Body))
+			seen[d.Point] = append(seen[d.Point], sootline.Say(d.Body))
 		}
 	}
 	heading := ""
@@ -70,7 +70,7 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 func differenceOf(survey *app.Survey, d *app.Difference) differenceLine {
 	line := differenceLine{Ref: d.Point.Ref().String(), Address: pointAddress(survey, d.Point), What: d.What}
 	for _, said := range d.Says {
-		line.Says = append(line.Says, said.At.In(survey.Zone).Format("15:04")+" "+joined(said.By, said.Station)+": "+says(said.Body))
+		line.Says = append(line.Says, said.At.In(survey.Zone).Format("15:04")+" "+joined(said.By, said.Station)+": "+sootline.Say(said.Body))
 	}
 	return line
 }

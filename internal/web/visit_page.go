@@ -264,7 +264,7 @@ func (s *Server) closeVisit(w http.ResponseWriter, r *http.Request) error {
 func pastOf(v *app.Attendance, zone *time.Location) *pastVisit {
 	closed, _ := v.Closed.Entry.Body.(sootline.Visit)
 	return &pastVisit{
-		From: local(v.From(), zone), To: local(v.To(), zone), By: v.Closed.Entry.By, Left: closed.Left, Next: closed.Next,
+		From: local(v.From(), zone), To: local(v.To(), zone), By: v.Closed.Entry.By, Left: string(closed.Left), Next: closed.Next,
 		Standing: closed.Standing, Untested: len(closed.Untested), Asked: closed.Asked, Text: closed.Text,
 	}
 }

@@ -144,57 +144,6 @@ func bandText(b *sootline.Band) string {
 	return low + " to " + high
 }
 
-// says tells in words what an entry says.
-func says(body sootline.Body) string {
-	switch b := body.(type) {
-	case sootline.Read:
-		return joined("read "+samples(b.Samples), b.Quantity, b.Remark)
-	case sootline.Cleaned:
-		return joined("cleaned", b.Text)
-	case sootline.Rebased:
-		return joined("resting value set anew", b.Text)
-	case sootline.Replaced:
-		return joined("replaced", b.Type, serial(b.Unit), b.Text)
-	case sootline.Fitted:
-		return joined("fitted", b.Type, serial(b.Unit), b.Location)
-	case sootline.Moved:
-		return "moved, or described otherwise"
-	case sootline.Tested:
-		if b.Failed {
-			return joined("tested, and did not pass", b.Text)
-		}
-		return joined("tested", "passed", b.Text)
-	case sootline.Unreached:
-		return joined("could not be reached", b.Text)
-	case sootline.Alarm:
-		return joined("alarm", string(b.Category), b.Cause, b.Text, attended(b))
-	case sootline.Fault:
-		return joined("fault", b.Cause, b.Text)
-	case sootline.Disabled:
-		return joined("disabled", b.Cause, b.Text)
-	case sootline.Restored:
-		return joined("back in use", b.Text)
-	case sootline.Note:
-		if b.Photo != "" {
-			return joined("photo", b.Text)
-		}
-		return joined("note", b.Text)
-	case sootline.Addressed:
-		return joined("number", wanted(b), b.Text)
-	case sootline.Set:
-		return joined("set", settings("wanted", b.Wanted), settings("found", b.Found))
-	case sootline.Corrected:
-		return joined("corrects another entry", b.Why)
-	case sootline.Withdrawn:
-		return joined("takes another entry back", b.Why)
-	case sootline.Sheet:
-		return "type sheet " + b.Name
-	case sootline.Visit:
-		return joined("visit "+b.State, b.Text)
-	}
-	return string(body.Kind())
-}
-
 // joined puts commas between what there is to say, each once.
 func joined(parts ...string) string {
 	var said []string

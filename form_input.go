@@ -1,0 +1,247 @@
+package sootline
+
+import (
+	"encoding/json"
+	"maps"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+)
+
+// text gives the JSON of a key as it is typed.
+func (f Field) text(raw json.RawMessage) (string, error) {
+	switch f.Input {
+	case TextInput, ChoiceInput, EntryInput, PhotoInput, DayInput:
+		var text string
+		err := json.Unmarshal(raw, &text)
+		return text, err
+	case FlagInput:
+		if string(raw) == "true" {
+			return "yes", nil
+		}
+		return "", nil
+	case SamplesInput:
+		return strings.ReplaceAll(strings.Trim(string(raw), "[]"), ",", " "), nil
+	case SettingsInput:
+		return settingLines(raw)
+	case LinesInput:
+		return plainLines(raw)
+	}
+	return string(raw), nil
+}
+
+// settingLines writes name=choice, a line each; settings that lines cannot say
+// stay JSON.
+func settingLines(raw json.RawMessage) (string, error) {
+	var settings map[string]string
+	if err := json.Unmarshal(raw, &settings); err != nil {
+		return "", err
+	}
+	var lines []string
+	for _, name := range slices.Sorted(maps.Keys(settings)) {
+		if strings.Contains(name, "=") || !lineText(name) || !lineText(settings[name]) {
+			return string(raw), nil
+		}
+		lines = append(lines, name+"="+settings[name])
+	}
+	return strings.Join(lines, "\n"), nil
+}
+
+func plainLines(raw json.RawMessage) (string, error) {
+	var lines []string
+	if err := json.Unmarshal(raw, &lines); err != nil {
+		return "", err
+	}
+	if slices.ContainsFunc(lines, func(line string) bool { return line == "" || !lineText(line) }) {
+		return string(raw), nil
+	}
+	return strings.Join(lines, "\n"), nil
+}
+
+// lineText reports whether a text can stand in a line of its own and be read back.
+func lineText(s string) bool {
+	return s == strings.TrimSpace(s) && !strings.ContainsAny(s, "\r\n") && !strings.HasPrefix(s, "{") && !strings.HasPrefix(s, "[")
+}
+
+// value gives the JSON of what was typed.
+func (f Field) value(text string) (json.RawMessage, error) {
+	trimmed := strings.TrimSpace(text)
+	switch f.Input {
+	case TextInput:
+		return json.Marshal(text)
+	case EntryInput, PhotoInput:
+		return json.Marshal(trimmed)
+	case ChoiceInput:
+		return f.choice(trimmed)
+	case DayInput:
+		if _, err := time.Parse(time.DateOnly, trimmed); err != nil {
+			return nil, f.mistyped(trimmed, "a day such as 2026-01-15")
+		}
+		return json.Marshal(trimmed)
+	case FlagInput:
+		return json.RawMessage("true"), nil
+	case WholeInput:
+		n, err := strconv.Atoi(trimmed)
+		if err != nil {
+			return nil, f.mistyped(trimmed, "a whole number such as 25")
+		}
+		return json.Marshal(n)
+	case NumberInput:
+		return f.number(trimmed)
+	case SamplesInput:
+		return f.samples(trimmed)
+	case SettingsInput:
+		return f.settings(trimmed)
+	case LinesInput:
+		return f.lines(trimmed)
+	}
+	if !json.Valid([]byte(trimmed)) {
+		return nil, f.mistyped(trimmed, "JSON, as docs/formats/log.md has it")
+	}
+	return json.RawMessage(trimmed), nil
+}
+
+func (f Field) mistyped(text, expected string) error {
+	return Errorf(Invalid, "write "+expected, "%s: %q is not %s", f.Label, clip(text), expected)
+}
+
+func (f Field) choice(text string) (json.RawMessage, error) {
+	var values []string
+	for _, choice := range f.Choices {
+		if choice.Value == text {
+			return json.Marshal(text)
+		}
+		values = append(values, choice.Value)
+	}
+	return nil, Errorf(Invalid, "say one of: "+strings.Join(values, ", "), "%s: %q is not one of the choices", f.Label, clip(text))
+}
+
+// number takes a point or a comma before the decimals.
+func (f Field) number(text string) (json.RawMessage, error) {
+	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err != nil || !finite(x) {
+		return nil, f.mistyped(text, "a number such as 24.5")
+	}
+	return appendNumber(nil, x), nil
+}
+
+// samples takes numbers with spaces, semicolons or ends of lines between them; a
+// comma within one stands for the point. 24,9 alone could be two samples or one,
+// and is refused.
+func (f Field) samples(text string) (json.RawMessage, error) {
+	fields := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ;\t\n\r", r) })
+	raw := []byte{'['}
+	for i, field := range fields {
+		if strings.Contains(field, ",") {
+			return nil, Errorf(Invalid, "write 24.9 for one sample, or 24 9 for two", "%s: %q can be read in two ways", f.Label, clip(field))
+		}
+		x, err := strconv.ParseFloat(field, 64)
+		if err != nil || !finite(x) {
+			return nil, f.mistyped(field, "a number; several have spaces between them, as in 25 26 25")
+		}
+		if i > 0 {
+			raw = append(raw, ',')
+		}
+		raw = appendNumber(raw, x)
+	}
+	return append(raw, ']'), nil
+}
+
+func (f Field) settings(text string) (json.RawMessage, error) {
+	if strings.HasPrefix(text, "{") {
+		return json.RawMessage(text), nil
+	}
+	settings := map[string]string{}
+	for line := range strings.SplitSeq(text, "\n") {
+		if line = strings.TrimSpace(line); line == "" {
+			continue
+		}
+		name, choice, ok := strings.Cut(line, "=")
+		if !ok {
+			return nil, f.mistyped(line, "a setting such as sensitivity=high")
+		}
+		settings[strings.TrimSpace(name)] = strings.TrimSpace(choice)
+	}
+	return json.Marshal(settings)
+}
+
+func (f Field) lines(text string) (json.RawMessage, error) {
+	if strings.HasPrefix(text, "[") {
+		return json.RawMessage(text), nil
+	}
+	var lines []string
+	for line := range strings.SplitSeq(text, "\n") {
+		if line = strings.TrimSpace(line); line != "" {
+			lines = append(lines, line)
+		}
+	}
+	return json.Marshal(lines)
+}
+
+// chooser is a named type with a list of its values.
+type chooser interface{ choices() []Choice }
+
+// fieldsOf reads the fields of a kind off its struct: each key of its JSON, with
+// the label of the tag "form" (else the key itself), and the input that goes with
+// its type.
+func fieldsOf[B Body]() []Field {
+	return structFields(reflect.TypeFor[B]())
+}
+
+func structFields(t reflect.Type) []Field {
+	var fields []Field
+	for i := range t.NumField() {
+		part := t.Field(i)
+		tag, isKey := part.Tag.Lookup("json")
+		if part.Anonymous && !isKey {
+			fields = append(fields, structFields(part.Type)...)
+			continue
+		}
+		key, options, _ := strings.Cut(tag, ",")
+		label := part.Tag.Get("form")
+		if label == "" {
+			label = strings.ReplaceAll(key, "_", " ")
+		}
+		f := Field{Key: key, Label: label, Input: inputFor(part), Needed: options == ""}
+		if c, ok := reflect.Zero(part.Type).Interface().(chooser); ok {
+			f.Input, f.Choices = ChoiceInput, c.choices()
+		}
+		fields = append(fields, f)
+	}
+	return fields
+}
+
+// inputFor gives the input of a field: the one of its tag "input", else that of
+// its type.
+func inputFor(part reflect.StructField) Input {
+	if input := part.Tag.Get("input"); input != "" {
+		return Input(input)
+	}
+	t := part.Type
+	if t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	switch t {
+	case reflect.TypeFor[[]float64]():
+		return SamplesInput
+	case reflect.TypeFor[map[string]string]():
+		return SettingsInput
+	case reflect.TypeFor[[]string](), reflect.TypeFor[[]ID]():
+		return LinesInput
+	case reflect.TypeFor[ID]():
+		return EntryInput
+	}
+	switch t.Kind() {
+	case reflect.String:
+		return TextInput
+	case reflect.Bool:
+		return FlagInput
+	case reflect.Int:
+		return WholeInput
+	case reflect.Float64:
+		return NumberInput
+	}
+	return PlainInput
+}

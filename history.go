@@ -1,0 +1,160 @@
+package sootline
+
+import (
+	"cmp"
+	"slices"
+)
+
+// Log is the log of a site in memory: its entries in order, and what holds of
+// them. It never changes, and neither may the entries; [Log.With] makes a longer
+// one. Registers folded from it point into it.
+type Log struct {
+	entries   []*Entry      // as they were written, in order
+	effective []*Entry      // as they hold: corrected, and without what was withdrawn
+	amended   map[ID]*Entry // by entry, the amendment that holds
+}
+
+// NewLog makes the log of entries in any order, which must not be changed any
+// more.
+func NewLog(entries []Entry) *Log {
+	l := &Log{entries: ordered(entries)}
+	l.settle()
+	return l
+}
+
+// With gives the log with more entries, which may come in any order. It costs
+// little where they amend nothing.
+func (l *Log) With(more []Entry) *Log {
+	fresh := ordered(more)
+	longer := &Log{entries: mergeOrdered(l.entries, fresh)}
+	if slices.ContainsFunc(fresh, func(e *Entry) bool { return !amends(e).Zero() }) || l.touches(fresh) {
+		longer.settle()
+		return longer
+	}
+	longer.amended = l.amended
+	longer.effective = mergeOrdered(l.effective, fresh)
+	return longer
+}
+
+// touches reports whether an amendment that is there already is about one of the
+// entries.
+func (l *Log) touches(entries []*Entry) bool {
+	return slices.ContainsFunc(entries, func(e *Entry) bool { return l.amended[e.ID] != nil })
+}
+
+// Len is how many entries the log has.
+func (l *Log) Len() int { return len(l.entries) }
+
+// Entries lists the entries as they were written, in order. The list must not be
+// changed.
+func (l *Log) Entries() []*Entry { return l.entries }
+
+// Holding lists the entries as they hold, in order: a corrected one says what it
+// should have said, a withdrawn one is left out. The list must not be changed.
+func (l *Log) Holding() []*Entry { return l.effective }
+
+// Amendment gives the amendment of an entry that holds, or nil.
+func (l *Log) Amendment(entry ID) *Entry { return l.amended[entry] }
+
+// settle works out what holds.
+func (l *Log) settle() {
+	l.amended = amendments(l.entries)
+	l.effective = effective(l.entries, l.amended)
+}
+
+// mergeOrdered merges two lists in order into a new one.
+func mergeOrdered(a, b []*Entry) []*Entry {
+	if len(b) == 0 {
+		return a
+	}
+	merged := make([]*Entry, 0, len(a)+len(b))
+	for _, e := range b {
+		at, _ := slices.BinarySearchFunc(a, e, Compare)
+		merged = append(append(merged, a[:at]...), e)
+		a = a[at:]
+	}
+	return append(merged, a...)
+}
+
+// ordered gives pointers to the entries in their order; a log that is in order
+// already, the usual case, costs one pass.
+func ordered(entries []Entry) []*Entry {
+	list := make([]*Entry, len(entries))
+	sorted := true
+	for i := range entries {
+		list[i] = &entries[i]
+		sorted = sorted && (i == 0 || Compare(list[i-1], list[i]) <= 0)
+	}
+	if !sorted {
+		slices.SortFunc(list, Compare)
+	}
+	return list
+}
+
+// effective leaves out what was withdrawn and puts corrections in the place of
+// what they correct.
+func effective(entries []*Entry, amended map[ID]*Entry) []*Entry {
+	if len(amended) == 0 {
+		return entries
+	}
+	kept := make([]*Entry, 0, len(entries))
+	var corrected []*Entry
+	for _, e := range entries {
+		by := amended[e.ID]
+		if by == nil {
+			kept = append(kept, e)
+			continue
+		}
+		if c, ok := by.Body.(Corrected); ok {
+			put := *e
+			put.At, put.Point, put.Body = c.At, c.Point, c.Body
+			corrected = append(corrected, &put)
+		}
+	}
+	slices.SortFunc(corrected, Compare)
+	return mergeOrdered(kept, corrected)
+}
+
+// Amendments gives, for each entry that was corrected or withdrawn, the amendment
+// that holds.
+func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entries)) }
+
+// amendments gives, for each entry that was corrected or withdrawn, the amendment
+// that holds. The latest word counts: amendments are looked at from the last
+// written to the first, and one that was itself withdrawn does nothing.
+func amendments(entries []*Entry) map[ID]*Entry {
+	var written []*Entry
+	for _, e := range entries {
+		if !amends(e).Zero() {
+			written = append(written, e)
+		}
+	}
+	slices.SortFunc(written, func(a, b *Entry) int {
+		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
+	})
+	amended := map[ID]*Entry{}
+	for _, e := range written {
+		target := amends(e)
+		if _, gone := amended[e.ID]; gone {
+			continue
+		}
+		if _, settled := amended[target]; !settled {
+			amended[target] = e
+		}
+	}
+	return amended
+}
+
+// amends gives the entry that an amendment names; none for any other entry.
+func amends(e *Entry) ID { return Amends(e.Body) }
+
+// Amends gives the entry that an amendment names; the zero ID for any other body.
+func Amends(body Body) ID {
+	switch body := body.(type) {
+	case Corrected:
+		return body.Entry
+	case Withdrawn:
+		return body.Entry
+	}
+	return ID{}
+}

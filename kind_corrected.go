@@ -1,0 +1,85 @@
+package sootline
+
+import (
+	"encoding/json"
+	"time"
+)
+
+// CorrectedKind is the kind of [Corrected].
+const CorrectedKind Kind = "corrected"
+
+// Corrected puts another entry right: it says whole what that entry should have
+// said. The entry that it names stays in the log and counts no more.
+type Corrected struct {
+	Entry ID        // the entry put right
+	As    Role      // the role in which it was written; empty: a technician's
+	Why   string    // in words
+	At    time.Time // when it happened, as it should have been written
+	Point ID        // the point it is about, or zero
+	Body  Body      // what it should have said
+}
+
+type correctedJSON struct {
+	Entry ID              `json:"entry"`
+	As    Role            `json:"as,omitempty"`
+	Why   string          `json:"why,omitempty"`
+	At    string          `json:"at"`
+	Point ID              `json:"point,omitzero"`
+	Kind  Kind            `json:"kind"`
+	Body  json.RawMessage `json:"body"`
+}
+
+// Kind is CorrectedKind.
+func (Corrected) Kind() Kind { return CorrectedKind }
+
+func (c Corrected) say() string {
+	return joined("puts another entry right", c.Why, "it should have said: "+c.Body.say())
+}
+
+func (c Corrected) check() error {
+	if c.Entry.Zero() || c.Body == nil {
+		return Errorf(Invalid, "`sootline log` shows the ids", "a correction names the entry that it puts right, and says what holds instead")
+	}
+	switch c.Body.Kind() {
+	case CorrectedKind, WithdrawnKind:
+		return Errorf(Invalid, "withdraw the first correction, then correct the entry itself", "a correction cannot say %q", c.Body.Kind())
+	}
+	if err := checkRole(c.As); err != nil {
+		return err
+	}
+	if err := checkAbout(c.Body, c.Point); err != nil {
+		return err
+	}
+	return c.Body.check()
+}
+
+// fold has nothing to do: corrections are applied before the fold.
+func (Corrected) fold(*Register, *Entry) {}
+
+// MarshalJSON writes the body beside the name of its kind.
+func (c Corrected) MarshalJSON() ([]byte, error) {
+	body, err := marshal(c.Body)
+	if err != nil {
+		return nil, err
+	}
+	return marshal(correctedJSON{
+		Entry: c.Entry, As: c.As, Why: c.Why, At: string(appendTime(nil, c.At)),
+		Point: c.Point, Kind: c.Body.Kind(), Body: body,
+	})
+}
+
+func decodeCorrected(raw []byte) (Body, error) {
+	var in correctedJSON
+	if err := strictJSON(raw, &in); err != nil {
+		return nil, err
+	}
+	at, err := parseTime([]byte(in.At))
+	if err != nil {
+		return nil, err
+	}
+	body, err := DecodeBody(in.Kind, in.Body)
+	if err != nil {
+		return nil, err
+	}
+	return Corrected{Entry: in.Entry, As: in.As, Why: in.Why, At: at, Point: in.Point, Body: body}, nil
+}

@@ -1,0 +1,46 @@
+package sootline
+
+// NoteKind is the kind of [Note].
+const NoteKind Kind = "note"
+
+// Note is a remark on a point or on the site.
+type Note struct {
+	Text    string `json:"text" form:"in words"`
+	Answers string `json:"answers,omitempty" form:"the question that it answers with no"` // the key of a question that was answered with no
+	Photo   string `json:"photo,omitempty" form:"photo" input:"photo"`                    // SHA-256 of a picture that the book holds, 64 digits of 0-9a-f
+}
+
+// Kind is NoteKind.
+func (Note) Kind() Kind { return NoteKind }
+
+func (n Note) say() string {
+	if n.Photo != "" {
+		return joined("photo", n.Text)
+	}
+	return joined("note", n.Text)
+}
+
+func (n Note) check() error {
+	if n.Text == "" && n.Photo == "" {
+		return Errorf(Invalid, "", "a note needs a text, or a photo")
+	}
+	return checkPhoto(n.Photo)
+}
+
+// PhotoName reports whether a text can be the name of a photo: its SHA-256 in
+// lower-case hexadecimal digits.
+func PhotoName(text string) bool {
+	for i := range len(text) {
+		if unhex(text[i]) > 15 {
+			return false
+		}
+	}
+	return len(text) == 64
+}
+
+func (n Note) fold(r *Register, e *Entry) {
+	if n.Answers != "" {
+		r.answered[n.Answers] = true
+	}
+	r.happened(e, Event{At: e.At, Kind: NoteKind, Text: n.Text, Entry: e})
+}

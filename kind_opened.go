@@ -1,0 +1,48 @@
+package sootline
+
+// OpenedKind is the kind of [Opened].
+const OpenedKind Kind = "opened"
+
+// Opened states the facts and rules of a site. A later one replaces the fields
+// that it gives.
+type Opened struct {
+	Name   string `json:"name,omitempty"`
+	Zone   string `json:"zone,omitempty"` // IANA time zone; empty: UTC
+	Remark string `json:"remark,omitempty"`
+	Rules  Rules  `json:"rules,omitzero"`
+	SiteFacts
+}
+
+// Kind is OpenedKind.
+func (Opened) Kind() Kind { return OpenedKind }
+
+func (o Opened) say() string {
+	return joined(labelledText("site", o.Name), labelledText("time zone", o.Zone), o.Remark, o.Rules.say(), o.SiteFacts.say())
+}
+
+func (o Opened) check() error {
+	if o.Rules.VisitMonths < 0 || o.Rules.ForgottenDays < 0 || o.Rules.PooledSD < 0 || !finite(o.Rules.PooledSD) {
+		return Errorf(Invalid, "", "a rule of a site is a number from 0")
+	}
+	return nil
+}
+
+func (o Opened) fold(r *Register, e *Entry) {
+	r.Site.ID = e.Site
+	replace(&r.Site.Name, o.Name)
+	replace(&r.Site.Zone, o.Zone)
+	replace(&r.Site.Remark, o.Remark)
+	o.SiteFacts.fold(&r.Site.SiteFacts)
+	replace(&r.Site.Rules.VisitMonths, o.Rules.VisitMonths)
+	replace(&r.Site.Rules.ForgottenDays, o.Rules.ForgottenDays)
+	replace(&r.Site.Rules.PooledSD, o.Rules.PooledSD)
+}
+
+// replace puts a given value in the place of an old one; a zero value was not
+// given.
+func replace[T comparable](old *T, given T) {
+	var none T
+	if given != none {
+		*old = given
+	}
+}

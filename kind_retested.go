@@ -1,0 +1,32 @@
+package sootline
+
+// RetestedKind is the kind of [Retested].
+const RetestedKind Kind = "retested"
+
+// Retested says that a mended defect was tried again: it is closed, or open once
+// more. At a point a function test that was passed does the same.
+type Retested struct {
+	Defect ID     `json:"defect" form:"the defect, by the id of the entry that told of it first"`
+	Failed bool   `json:"failed,omitempty" form:"it is not in order"`
+	Text   string `json:"text,omitempty" form:"in words"`
+	Photo  string `json:"photo,omitempty" form:"photo" input:"photo"`
+}
+
+// Kind is RetestedKind.
+func (Retested) Kind() Kind { return RetestedKind }
+
+func (x Retested) say() string {
+	if x.Failed {
+		return joined("retested: failed", x.Text)
+	}
+	return joined("retested: in order", x.Text)
+}
+
+func (x Retested) check() error {
+	if err := checkDefectNamed(x.Defect); err != nil {
+		return err
+	}
+	return checkPhoto(x.Photo)
+}
+
+func (Retested) fold(r *Register, e *Entry) { r.step(e) }

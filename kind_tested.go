@@ -1,0 +1,28 @@
+package sootline
+
+// TestedKind is the kind of [Tested].
+const TestedKind Kind = "tested"
+
+// Tested says that a device was made to act and was seen to, or failed to.
+type Tested struct {
+	Failed bool   `json:"failed,omitempty" form:"the device did not pass"`
+	Text   string `json:"text,omitempty" form:"in words"`
+}
+
+// Kind is TestedKind.
+func (Tested) Kind() Kind { return TestedKind }
+
+func (x Tested) say() string {
+	if x.Failed {
+		return joined("tested: failed", x.Text)
+	}
+	return joined("tested: passed", x.Text)
+}
+
+func (Tested) check() error { return nil }
+
+func (x Tested) fold(r *Register, e *Entry) {
+	p := r.point(e.Point)
+	p.Events = append(p.Events, Event{At: e.At, Kind: TestedKind, Text: x.Text, Failed: x.Failed, Entry: e})
+	r.step(e)
+}

@@ -1,0 +1,29 @@
+package sootline
+
+// WithdrawnKind is the kind of [Withdrawn].
+const WithdrawnKind Kind = "withdrawn"
+
+// Withdrawn takes another entry back, as if it had not been written. Taking a
+// withdrawal back lets the first entry hold again.
+type Withdrawn struct {
+	Entry ID     `json:"entry"`
+	As    Role   `json:"as,omitempty"` // the role in which it was written; empty: a technician's
+	Why   string `json:"why,omitempty"`
+}
+
+// Kind is WithdrawnKind.
+func (Withdrawn) Kind() Kind { return WithdrawnKind }
+
+func (w Withdrawn) say() string {
+	return joined("takes another entry back", w.Why)
+}
+
+func (w Withdrawn) check() error {
+	if w.Entry.Zero() {
+		return Errorf(Invalid, "`sootline log` shows the ids", "a withdrawal names the entry that it takes back")
+	}
+	return checkRole(w.As)
+}
+
+// fold has nothing to do: withdrawals are applied before the fold.
+func (Withdrawn) fold(*Register, *Entry) {}

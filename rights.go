@@ -1,0 +1,124 @@
+package sootline
+
+// Forbidden is the code of an error about what somebody may not do.
+const Forbidden Code = "forbidden"
+
+// Actor is who acts, and through what.
+type Actor struct {
+	Name    string
+	Role    Role
+	Station string // what writes: a laptop, a phone, the server
+	Phone   bool   // it is a phone: it may be left on a ladder, and writes only what is captured while walking
+}
+
+// MayWrite reports whether the actor may add an entry that says this. What an
+// amendment names is for [Actor.MayAmend] to judge.
+func (a Actor) MayWrite(body Body) error {
+	row, ok := findKind(body.Kind())
+	switch {
+	case !ok:
+		return Errorf(Newer, "it may come from a later Sootline", "kind %q is not known", clip(string(body.Kind())))
+	case row.byProgram:
+		return Errorf(Forbidden, "it is written when what it tells of is done", "an entry of kind %s is written by the program alone", row.kind)
+	}
+	return a.mayWriteRow(row)
+}
+
+// MayNote reports the same for an entry that the program writes while the actor
+// does what it tells of: issues a paper, imports a log.
+func (a Actor) MayNote(body Body) error {
+	row, _ := findKind(body.Kind())
+	return a.mayWriteRow(row)
+}
+
+func (a Actor) mayWriteRow(row kindRow) error {
+	switch {
+	case !a.Role.May(row.role):
+		return Errorf(Forbidden, "ask somebody of that role", "an entry of kind %s is for the role of %s", row.kind, row.role)
+	case a.Phone && !row.phone:
+		return Errorf(Forbidden, "write it on the site's pages", "an entry of kind %s is not made on a phone", row.kind)
+	}
+	return nil
+}
+
+// Amended is what an amendment is about: the entry that it names first and,
+// where that is an amendment itself, what it names, and so on to an entry that
+// is none; with the amendment of the first that holds now, or nil.
+type Amended struct {
+	Chain    []Entry
+	Standing *Entry
+}
+
+// MayAmend reports whether the actor may correct or withdraw an entry. Whoever
+// amends must be allowed to write all that it changes and all that it says; what
+// a manager put right is a manager's to change; a phone amends what was written
+// on it.
+func (a Actor) MayAmend(of Amended, amendment Body) error {
+	for _, body := range of.bodies(amendment) {
+		row, _ := findKind(body.Kind())
+		if row.byProgram {
+			return Errorf(Forbidden, "write a note that says what is wrong with it", "an entry of kind %s is not amended", row.kind)
+		}
+		if err := a.mayWriteRow(row); err != nil {
+			return err
+		}
+	}
+	target := of.Chain[0]
+	if a.Phone && (target.Station != a.Station || target.By != a.Name) {
+		return Errorf(Forbidden, "amend it on the site's pages", "a phone amends only what was written on it")
+	}
+	managers := of.Standing != nil && amenderOf(of.Standing).May(Manager)
+	for i := range of.Chain {
+		managers = managers || amenderOf(&of.Chain[i]).May(Manager)
+	}
+	if managers && !a.Role.May(Manager) {
+		return Errorf(Forbidden, "ask a manager", "a manager put this right, and only a manager may change that")
+	}
+	return nil
+}
+
+// bodies lists all that an amendment touches: what the entries of the chain say,
+// and what shall be said instead.
+func (of Amended) bodies(amendment Body) []Body {
+	var bodies []Body
+	add := func(body Body) {
+		bodies = append(bodies, body)
+		if c, ok := body.(Corrected); ok {
+			bodies = append(bodies, c.Body)
+		}
+	}
+	for i := range of.Chain {
+		add(of.Chain[i].Body)
+	}
+	add(amendment)
+	return bodies
+}
+
+// amenderOf gives the role in which an amendment was written; a technician's
+// where the entry does not say, as those of old logs.
+func amenderOf(e *Entry) Role {
+	switch body := e.Body.(type) {
+	case Corrected:
+		return body.As
+	case Withdrawn:
+		return body.As
+	}
+	return ""
+}
+
+// InRole gives an amendment with the role in which it is written; other bodies
+// say nothing of it.
+func InRole(body Body, role Role) Body {
+	if !role.May(Manager) {
+		role = ""
+	}
+	switch b := body.(type) {
+	case Corrected:
+		b.As = role
+		return b
+	case Withdrawn:
+		b.As = role
+		return b
+	}
+	return body
+}
