@@ -108,7 +108,7 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 		if line.Amended != nil {
 			state = fmt.Sprintf("  [%s on %s]", line.Amended.Body.Kind(), line.Amended.Noted.In(zone).Format(time.DateOnly))
 		}
-		fmt.Fprintf(s.out, "%s  %-9s  %-9s  %s%s\n", at, line.Ref, e.Body.Kind(), wrap(sootline.Say(e.Body), 41), state)
+		fmt.Fprintf(s.out, "%s  %-9s  %s%s\n", at, line.Ref, wrap(sootline.Say(e.Body), 29), state)
 		fmt.Fprintf(s.out, "%16s  %s  by %s\n", "", e.ID, e.By)
 	}
 	return nil
