@@ -86,6 +86,8 @@ func TestLogWith(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		var all []Entry
 		log := NewLog(nil)
+		var before []*Log
+		var wrote []string
 		for step := range rapid.IntRange(1, 8).Draw(t, "steps") {
 			var more []Entry
 			for i := range rapid.IntRange(0, 4).Draw(t, "more") {
@@ -101,7 +103,17 @@ func TestLogWith(t *testing.T) {
 				more = append(more, e)
 				all = append(all, e)
 			}
+			before, wrote = append(before, log), append(wrote, written(log.Entries())+written(log.Holding()))
 			log = log.With(more)
+			if rapid.Bool().Draw(t, "branches") {
+				log.With(more[:len(more)/2]).With(more[len(more)/2:])
+				before[len(before)-1].With(all)
+			}
+		}
+		for i, old := range before {
+			if now := written(old.Entries()) + written(old.Holding()); now != wrote[i] {
+				t.Fatalf("a log changed: %s\nwas %s", now, wrote[i])
+			}
 		}
 		whole := NewLog(all)
 		if a, b := written(log.Entries()), written(whole.Entries()); a != b {

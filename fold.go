@@ -13,7 +13,20 @@ func Fold(entries []Entry, asOf time.Time) *Register { return NewLog(entries).Fo
 // Fold computes the register of a site at an instant. It is pure. Entries later
 // than asOf are left out, but a correction or withdrawal holds whenever it was
 // written, since it is about the record and not about the world.
-func (l *Log) Fold(asOf time.Time) *Register {
+func (l *Log) Fold(asOf time.Time) *Register { return foldList(asOf, l.effective.list) }
+
+// FoldPlaces is [Log.Fold] without readings and tests: what is where, how it is
+// set and what is wrong, but for what tests would tell. It costs what the site is
+// large, not what its log has grown to.
+func (l *Log) FoldPlaces(asOf time.Time) *Register { return foldList(asOf, l.rare.list) }
+
+// FoldSince is [Log.FoldPlaces] with the readings and tests since an instant.
+func (l *Log) FoldSince(from, asOf time.Time) *Register {
+	return foldList(asOf, l.rare.list[:l.rare.at(from)], l.HoldingSince(from))
+}
+
+// foldList folds lists, each in order and after the one before it.
+func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 	r := &Register{
 		AsOf:     asOf,
 		loops:    map[LoopID]*Loop{},
@@ -24,17 +37,19 @@ func (l *Log) Fold(asOf time.Time) *Register {
 		points:   map[ID]*Point{},
 	}
 	var last ID
-	for _, e := range l.effective {
-		if e.At.After(asOf) {
-			break
+	for _, list := range lists {
+		for _, e := range list {
+			if e.At.After(asOf) {
+				break
+			}
+			if e.ID == last {
+				continue // the same entry, noted by two stations
+			}
+			last = e.ID
+			e.Body.fold(r, e)
+			r.Entries++
+			r.Last = e.At
 		}
-		if e.ID == last {
-			continue // the same entry, noted by two stations
-		}
-		last = e.ID
-		e.Body.fold(r, e)
-		r.Entries++
-		r.Last = e.At
 	}
 	r.finish()
 	return r

@@ -3,36 +3,43 @@ package sootline
 import (
 	"cmp"
 	"slices"
+	"time"
 )
 
 // Log is the log of a site in memory: its entries in order, and what holds of
 // them. It never changes, and neither may the entries; [Log.With] makes a longer
 // one. Registers folded from it point into it.
 type Log struct {
-	entries   []*Entry      // as they were written, in order
-	effective []*Entry      // as they hold: corrected, and without what was withdrawn
+	entries   series        // as they were written
+	effective series        // as they hold: corrected, and without what was withdrawn
+	rare      series        // those of the effective that are neither readings nor tests
 	amended   map[ID]*Entry // by entry, the amendment that holds
 }
 
 // NewLog makes the log of entries in any order, which must not be changed any
 // more.
 func NewLog(entries []Entry) *Log {
-	l := &Log{entries: ordered(entries)}
+	l := &Log{entries: newSeries(ordered(entries))}
 	l.settle()
 	return l
 }
 
-// With gives the log with more entries, which may come in any order. It costs
-// little where they amend nothing.
+// With gives the log with more entries, which may come in any order. Where they
+// amend nothing and happened after all others, it costs what they are, not what
+// the log has grown to.
 func (l *Log) With(more []Entry) *Log {
+	if len(more) == 0 {
+		return l
+	}
 	fresh := ordered(more)
-	longer := &Log{entries: mergeOrdered(l.entries, fresh)}
+	longer := &Log{entries: l.entries.with(fresh)}
 	if slices.ContainsFunc(fresh, func(e *Entry) bool { return !amends(e).Zero() }) || l.touches(fresh) {
 		longer.settle()
 		return longer
 	}
 	longer.amended = l.amended
-	longer.effective = mergeOrdered(l.effective, fresh)
+	longer.effective = l.effective.with(fresh)
+	longer.rare = l.rare.with(rareOf(fresh))
 	return longer
 }
 
@@ -43,37 +50,42 @@ func (l *Log) touches(entries []*Entry) bool {
 }
 
 // Len is how many entries the log has.
-func (l *Log) Len() int { return len(l.entries) }
+func (l *Log) Len() int { return len(l.entries.list) }
 
 // Entries lists the entries as they were written, in order. The list must not be
 // changed.
-func (l *Log) Entries() []*Entry { return l.entries }
+func (l *Log) Entries() []*Entry { return l.entries.list }
 
 // Holding lists the entries as they hold, in order: a corrected one says what it
 // should have said, a withdrawn one is left out. The list must not be changed.
-func (l *Log) Holding() []*Entry { return l.effective }
+func (l *Log) Holding() []*Entry { return l.effective.list }
+
+// HoldingSince is Holding without what happened before an instant.
+func (l *Log) HoldingSince(from time.Time) []*Entry {
+	return l.effective.list[l.effective.at(from):]
+}
 
 // Amendment gives the amendment of an entry that holds, or nil.
 func (l *Log) Amendment(entry ID) *Entry { return l.amended[entry] }
 
 // settle works out what holds.
 func (l *Log) settle() {
-	l.amended = amendments(l.entries)
-	l.effective = effective(l.entries, l.amended)
+	l.amended = amendments(l.entries.list)
+	l.effective = newSeries(effective(l.entries.list, l.amended))
+	l.rare = newSeries(rareOf(l.effective.list))
 }
 
-// mergeOrdered merges two lists in order into a new one.
-func mergeOrdered(a, b []*Entry) []*Entry {
-	if len(b) == 0 {
-		return a
+// rareOf leaves out readings and tests, which are nearly all of a log.
+func rareOf(entries []*Entry) []*Entry {
+	var rare []*Entry
+	for _, e := range entries {
+		switch e.Body.(type) {
+		case Read, Tested:
+		default:
+			rare = append(rare, e)
+		}
 	}
-	merged := make([]*Entry, 0, len(a)+len(b))
-	for _, e := range b {
-		at, _ := slices.BinarySearchFunc(a, e, Compare)
-		merged = append(append(merged, a[:at]...), e)
-		a = a[at:]
-	}
-	return append(merged, a...)
+	return rare
 }
 
 // ordered gives pointers to the entries in their order; a log that is in order

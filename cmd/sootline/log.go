@@ -76,7 +76,7 @@ func (s *session) readLog(ctx context.Context, a *app.App, site store.SiteLine, 
 		}
 		filter.To = end.Add(time.Millisecond)
 	}
-	_, lines, err := a.Log(ctx, site.ID, filter)
+	_, lines, err := a.ReadLog(ctx, site.ID, filter)
 	if err != nil {
 		return err
 	}

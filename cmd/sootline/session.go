@@ -44,7 +44,7 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	}
 	defer func() { err = errors.Join(err, book.Close()) }()
 	return do(&app.App{
-		Book: book, Station: station(), By: s.who(), Now: now, Random: random, Working: s.working(),
+		Book: book, Who: sootline.Actor{Name: s.who(), Role: sootline.Manager, Station: station()}, Now: now, Random: random, Working: s.working(),
 	})
 }
 

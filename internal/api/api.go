@@ -23,7 +23,7 @@ const Root = "/api/v1"
 // nor statuses of its own.
 type Config struct {
 	App      *app.App
-	Who      func(context.Context) app.Person                          // who asks; the zero person is a stranger
+	Who      func(context.Context) sootline.Actor                      // who asks; without a role, a stranger
 	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
 	Status   func(error) int                                           // the one table from codes to statuses
 	Sentence func(error) (sentence, wayOut string)                     // what people read of an error
@@ -116,7 +116,7 @@ func (a *API) problem(ctx context.Context, err error) *huma.ErrorModel {
 // as gives the use cases, at work for whoever asks.
 func (a *API) as(ctx context.Context) *app.App {
 	at := *a.App
-	at.By = a.Who(ctx).Name
+	at.Who = a.Who(ctx)
 	return &at
 }
 

@@ -15,8 +15,8 @@ import (
 // App is a book and who is at work in it.
 type App struct {
 	Book    *store.Store
-	Station string           // what writes: this laptop, that phone
-	By      string           // who
+	Who     sootline.Actor   // who acts, and through what
+	Logs    *Logs            // the decoded logs, kept for all who look; nil: none are kept
 	Now     func() time.Time // the clock
 	Random  func() [10]byte  // for the ids of entries made by hand
 	Working func(Progress)   // told of long work now and then; may be nil
@@ -62,21 +62,21 @@ var always = time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC)
 // Register computes a site's register as of an instant; the zero time means
 // everything the log holds.
 func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*sootline.Register, error) {
-	entries, err := a.Book.Entries(ctx, site)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
 	if asOf.IsZero() {
 		asOf = always
 	}
-	r, _, err := fold(entries, asOf)
+	r, _, err := fold(log, asOf)
 	return r, err
 }
 
 // fold computes a register that gives its times in the zone of the site, so that
 // days are those of the people there, and that zone.
-func fold(entries []sootline.Entry, asOf time.Time) (*sootline.Register, *time.Location, error) {
-	r := sootline.Fold(entries, asOf)
+func fold(log *sootline.Log, asOf time.Time) (*sootline.Register, *time.Location, error) {
+	r := log.Fold(asOf)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return nil, nil, err
@@ -99,7 +99,7 @@ func (a *App) entry(site sootline.ID, at time.Time, point sootline.ID, body soot
 	now := sootline.Instant(a.Now())
 	return sootline.Entry{
 		ID: sootline.NewID(now, a.Random()), Site: site, At: sootline.Instant(at), Noted: now,
-		By: a.By, Station: a.Station, Point: point, Body: body,
+		By: a.Who.Name, Station: a.Who.Station, Point: point, Body: sootline.InRole(body, a.Who.Role),
 	}
 }
 
@@ -119,11 +119,13 @@ func (a *App) append(tx *store.Tx, site sootline.ID, entries []sootline.Entry) e
 }
 
 func (a *App) appendAll(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
-	return tx.Append(site, a.Station, func(w *store.Writer) error {
+	for i := range entries {
+		if err := a.mayAppend(tx, site, entries, &entries[i]); err != nil {
+			return err
+		}
+	}
+	return tx.Append(site, a.Who.Station, func(w *store.Writer) error {
 		for _, e := range entries {
-			if err := e.Check(); err != nil {
-				return err
-			}
 			if err := w.Add(e); err != nil {
 				return err
 			}

@@ -30,7 +30,7 @@ func newApp(t testing.TB, station string) *App {
 		}
 	})
 	return &App{
-		Book: book, Station: station, By: "A. Tech", Now: func() time.Time { return today },
+		Book: book, Who: sootline.Actor{Name: "A. Tech", Role: sootline.Manager, Station: station}, Now: func() time.Time { return today },
 		Random: func() (r [10]byte) { rand.Read(r[:]); return r },
 	}
 }

@@ -31,15 +31,14 @@ type LogFilter struct {
 	Last     int       // only the latest so many
 }
 
-// Log gives the entries of a site that the filter lets through, in order.
-func (a *App) Log(ctx context.Context, site sootline.ID, filter LogFilter) (*sootline.Register, []LogLine, error) {
-	entries, err := a.Book.Entries(ctx, site)
+// ReadLog gives the entries of a site that the filter lets through, in order.
+func (a *App) ReadLog(ctx context.Context, site sootline.ID, filter LogFilter) (*sootline.Register, []LogLine, error) {
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, nil, err
 	}
-	book := newLogBook(entries)
-	r := sootline.Fold(entries, always)
-	found, err := book.filter(r, filter)
+	r := log.Fold(always)
+	found, err := filter.of(log, r)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -48,44 +47,28 @@ func (a *App) Log(ctx context.Context, site sootline.ID, filter LogFilter) (*soo
 	}
 	lines := make([]LogLine, len(found))
 	for i, e := range found {
-		lines[i] = book.line(r, e)
+		lines[i] = logLineOf(log, r, e)
 	}
 	return r, lines, nil
 }
 
-// logBook is the entries of a site in order, with the amendment that holds for
-// each.
-type logBook struct {
-	entries []*sootline.Entry
-	amended map[sootline.ID]*sootline.Entry
-}
-
-// newLogBook leaves the entries where they are: a register points to them.
-func newLogBook(entries []sootline.Entry) logBook {
-	inOrder := make([]*sootline.Entry, len(entries))
-	for i := range entries {
-		inOrder[i] = &entries[i]
-	}
-	slices.SortFunc(inOrder, sootline.Compare)
-	return logBook{inOrder, sootline.Amendments(entries)}
-}
-
-func (b logBook) filter(r *sootline.Register, filter LogFilter) ([]*sootline.Entry, error) {
-	about, err := filter.points(r)
+// of gives the entries of a log that the filter lets through, in order.
+func (f LogFilter) of(log *sootline.Log, r *sootline.Register) ([]*sootline.Entry, error) {
+	about, err := f.points(r)
 	if err != nil {
 		return nil, err
 	}
 	var found []*sootline.Entry
-	for _, e := range b.entries {
-		if filter.lets(e, about) {
+	for _, e := range log.Entries() {
+		if f.lets(e, about) {
 			found = append(found, e)
 		}
 	}
 	return found, nil
 }
 
-func (b logBook) line(r *sootline.Register, e *sootline.Entry) LogLine {
-	line := LogLine{Entry: *e, Amended: b.amended[e.ID]}
+func logLineOf(log *sootline.Log, r *sootline.Register, e *sootline.Entry) LogLine {
+	line := LogLine{Entry: *e, Amended: log.Amendment(e.ID)}
 	if p := r.Point(e.Point); p != nil {
 		line.Ref = p.Ref().String()
 	}
@@ -95,22 +78,22 @@ func (b logBook) line(r *sootline.Register, e *sootline.Entry) LogLine {
 // Log gives the entries that the filter lets through, the latest first, without
 // reading the book again.
 func (s *Survey) Log(filter LogFilter) ([]*sootline.Entry, error) {
-	found, err := s.log.filter(s.Register, filter)
+	found, err := filter.of(s.log, s.Register)
 	slices.Reverse(found)
 	return found, err
 }
 
 // LogLine gives an entry of [Survey.Log] with what amends it.
-func (s *Survey) LogLine(e *sootline.Entry) LogLine { return s.log.line(s.Register, e) }
+func (s *Survey) LogLine(e *sootline.Entry) LogLine { return logLineOf(s.log, s.Register, e) }
 
 // LogEntry finds an entry by its id.
 func (s *Survey) LogEntry(id sootline.ID) (LogLine, error) {
-	for _, e := range s.log.entries {
+	for _, e := range s.log.Entries() {
 		if e.ID == id {
 			return s.LogLine(e), nil
 		}
 	}
-	return LogLine{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", id)
+	return LogLine{}, noEntry(id)
 }
 
 // points gives the points that the filter's reference ever named.

@@ -16,40 +16,17 @@ import (
 )
 
 // Role says what a person may do.
-type Role string
+type Role = sootline.Role
 
-// The roles, each of which may do what those before it may.
+// The roles, as the vocabulary has them.
 const (
-	Stranger   Role = ""           // may sign in
-	Technician Role = "technician" // reads everything, adds entries
-	Manager    Role = "manager"    // also sites, settings and people
+	Stranger   = sootline.Stranger
+	Technician = sootline.Technician
+	Manager    = sootline.Manager
 )
 
 // Forbidden is the code of an error about what somebody may not do.
-const Forbidden sootline.Code = "forbidden"
-
-// May reports whether the role may do what needs another one.
-func (r Role) May(needs Role) bool { return r.rank() >= needs.rank() }
-
-// Writes reports whether the role may add an entry of a kind: what a site, its
-// loops and its types are is a manager's to say.
-func (r Role) Writes(kind sootline.Kind) bool {
-	switch kind {
-	case sootline.OpenedKind, sootline.LoopKind, sootline.SupplyKind, sootline.AreaKind, sootline.SheetKind:
-		return r.May(Manager)
-	}
-	return r.May(Technician)
-}
-
-func (r Role) rank() int {
-	switch r {
-	case Manager:
-		return 2
-	case Technician:
-		return 1
-	}
-	return 0
-}
+const Forbidden = sootline.Forbidden
 
 // LeastPassword is the shortest password (NIST SP 800-63B-4, 3.1.1.2: fifteen
 // characters where it is the only factor; from memory).

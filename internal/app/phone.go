@@ -41,7 +41,7 @@ func (a *App) AddPhone(ctx context.Context, name string, purpose Purpose) (key s
 	}
 	one, more, station := a.Random(), a.Random(), a.Random()
 	key = base64.RawURLEncoding.EncodeToString(append(one[:], more[:]...))
-	p = Phone{Station: "p-" + hex.EncodeToString(station[:5]), Name: name, Person: a.By, Purpose: purpose, Added: sootline.Instant(a.Now())}
+	p = Phone{Station: "p-" + hex.EncodeToString(station[:5]), Name: name, Person: a.Who.Name, Purpose: purpose, Added: sootline.Instant(a.Now())}
 	return key, p, a.Book.Write(ctx, func(tx *store.Tx) error {
 		return tx.PutPhone(store.Phone{Station: p.Station, Name: p.Name, Person: p.Person, Purpose: string(purpose), Key: keyHash(key), Added: p.Added})
 	})

@@ -24,7 +24,7 @@ type Survey struct {
 	Asked    []Asked           // the open questions
 	News     []*sootline.Entry // the latest to be written down, the last one first
 
-	log     logBook
+	log     *sootline.Log
 	byPoint map[*sootline.Point]*Judgement
 }
 
@@ -33,21 +33,21 @@ const mostNews = 200
 
 // Survey folds and judges a site as of an instant.
 func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Survey, error) {
-	entries, err := a.Book.Entries(ctx, site)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
-	r, zone, err := fold(entries, on)
+	r, zone, err := fold(log, on)
 	if err != nil {
 		return nil, err
 	}
-	return surveyOf(r, entries, on, zone), nil
+	return surveyOf(r, log, on, zone), nil
 }
 
-// surveyOf judges a register that was folded from the entries as of on.
-func surveyOf(r *sootline.Register, entries []sootline.Entry, on time.Time, zone *time.Location) *Survey {
+// surveyOf judges a register that was folded from the log as of on.
+func surveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location) *Survey {
 	on = on.In(zone)
-	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), log: newLogBook(entries), byPoint: map[*sootline.Point]*Judgement{}}
+	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(log), log: log, byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
 	s.Asked = Open(r, s.Judged.Questions)
 	for i := range s.Judged.Judgements {
@@ -86,15 +86,22 @@ func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
 // only grows, so that a survey is as good as new while that number stands.
 func (a *App) Sites(ctx context.Context) ([]store.SiteLine, error) { return a.Book.Sites(ctx) }
 
-func news(entries []sootline.Entry) []*sootline.Entry {
-	latest := make([]*sootline.Entry, len(entries))
-	for i := range entries {
-		latest[i] = &entries[i]
-	}
-	slices.SortFunc(latest, func(a, b *sootline.Entry) int {
+// news lists the latest entries to be written down, the last one first. Only a
+// few are kept in order on the way: a log may hold a million.
+func news(log *sootline.Log) []*sootline.Entry {
+	later := func(a, b *sootline.Entry) int {
 		return cmp.Or(b.Noted.Compare(a.Noted), sootline.Compare(b, a))
-	})
-	return slices.Clone(latest[:min(mostNews, len(latest))])
+	}
+	latest := make([]*sootline.Entry, 0, mostNews+1)
+	for _, e := range log.Entries() {
+		if len(latest) == mostNews && later(e, latest[mostNews-1]) > 0 {
+			continue
+		}
+		at, _ := slices.BinarySearchFunc(latest, e, later)
+		latest = slices.Insert(latest, at, e)
+		latest = latest[:min(mostNews, len(latest))]
+	}
+	return latest
 }
 
 func findings(r *sootline.Register, on time.Time) []sootline.Finding {

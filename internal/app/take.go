@@ -93,15 +93,20 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		if err != nil {
 			return err
 		}
-		before, err := tx.Chain(site, a.Station)
+		before, err := tx.Chain(site, a.Who.Station)
 		if err != nil {
 			return err
 		}
 		t := a.newTaker(site, entries, opts)
 		t.left = left
 		t.stopped = ctx.Err
-		err = tx.Append(site, a.Station, func(w *store.Writer) error {
-			t.emit = w.Add
+		err = tx.Append(site, a.Who.Station, func(w *store.Writer) error {
+			t.emit = func(e sootline.Entry) error {
+				if err := a.Who.MayWrite(e.Body); err != nil {
+					return err
+				}
+				return w.Add(e)
+			}
 			out, err = t.takeAll(in)
 			return err
 		})
@@ -131,7 +136,7 @@ func (a *App) settleRepeats(tx *store.Tx, t *taker, since int64) error {
 	for id := range again {
 		written[id] = false
 	}
-	for line, err := range tx.LinesSince(t.site, a.Station, since) {
+	for line, err := range tx.LinesSince(t.site, a.Who.Station, since) {
 		if err != nil {
 			return err
 		}

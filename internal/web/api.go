@@ -19,9 +19,9 @@ const mostCall = 257 << 20
 func (s *Server) newAPI() *api.API {
 	return api.New(api.Config{
 		App: s.App, Status: status,
-		Who: func(ctx context.Context) app.Person {
+		Who: func(ctx context.Context) sootline.Actor {
 			v, _ := ctx.Value(visitorKey{}).(visitor)
-			return v.Person
+			return s.actor(v)
 		},
 		Survey: func(ctx context.Context, site sootline.ID) (*app.Survey, error) {
 			survey, _, err := s.surveyOf(ctx, site)

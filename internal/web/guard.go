@@ -91,6 +91,7 @@ type visitor struct {
 	app.Person
 	signedIn bool   // by a password, so that signing out makes sense
 	station  string // of the phone that asks; empty: no phone of ours
+	byKey    bool   // a phone that shows its key, and nobody signed in on it
 }
 
 type visitorKey struct{}
@@ -164,16 +165,22 @@ func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 	if err != nil || len(people) > 0 {
 		return visitor{}, err
 	}
-	return visitor{Person: app.Person{Name: s.App.By, Role: app.Manager}}, nil
+	return visitor{Person: app.Person{Name: s.App.Who.Name, Role: app.Manager}}, nil
+}
+
+// actor is who acts when a visitor asks for something.
+func (s *Server) actor(v visitor) sootline.Actor {
+	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey}
+	if v.station != "" {
+		who.Station = v.station
+	}
+	return who
 }
 
 // as gives the use cases, at work for whoever asks.
 func (s *Server) as(r *http.Request) *app.App {
 	a := *s.App
 	v := visitorOf(r)
-	a.By = v.Name
-	if v.station != "" {
-		a.Station = v.station
-	}
+	a.Who = s.actor(v)
 	return &a
 }

@@ -137,7 +137,7 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 		Frame: Frame{Title: "An entry of the log book", Survey: survey}, Log: siteAddress(survey) + "/log", Address: entryAddress(survey, id),
 		Line: logLineOf(survey, line), ID: id.String(), Station: e.Station, WithdrawID: s.newID(),
 	}
-	page.MayAmend = visitorOf(r).Role.Writes(e.Body.Kind())
+	page.MayAmend = s.as(r).MayAmend(r.Context(), survey.Register.Site.ID, e.ID) == nil
 	holds := *e
 	if line.Amended != nil {
 		if c, ok := line.Amended.Body.(sootline.Corrected); ok {
@@ -245,9 +245,6 @@ func (s *Server) amendEntry(w http.ResponseWriter, r *http.Request) error {
 	page, err := s.entryPage(r, survey)
 	if err != nil {
 		return err
-	}
-	if !page.MayAmend {
-		return sootline.Errorf(app.Forbidden, "ask a manager", "this is for the role of %s", app.Manager)
 	}
 	form := logFormOf(r)
 	if err = s.amend(r, survey, page, form); err == nil {

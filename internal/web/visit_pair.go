@@ -202,7 +202,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) error {
 	var key string
 	if err == nil {
 		a := *s.App
-		a.By = person
+		a.Who.Name = person
 		key, _, err = a.AddPhone(r.Context(), page.Name, app.ForPhone)
 	}
 	if err != nil {

@@ -29,7 +29,7 @@ func (s *Server) givePack(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	a := s.as(r)
-	return s.giveJSON(w, r, shape.OfPack(&pack, s.App.Now(), a.Station, a.By))
+	return s.giveJSON(w, r, shape.OfPack(&pack, s.App.Now(), a.Who.Station, a.Who.Name))
 }
 
 // giveDone gives what all stations did in the open visit.
@@ -170,7 +170,7 @@ func technicianOf(p *app.Person) visitor {
 	if p == nil {
 		return visitor{}
 	}
-	v := visitor{Person: *p}
+	v := visitor{Person: *p, byKey: true}
 	if v.Role == app.Manager {
 		v.Role = app.Technician
 	}

@@ -36,7 +36,7 @@ func newServer(t testing.TB, change func(*Config)) *Server {
 	})
 	c := Config{
 		App: &app.App{
-			Book: book, Station: "laptop", By: "L. Local", Now: func() time.Time { return today },
+			Book: book, Who: sootline.Actor{Name: "L. Local", Role: sootline.Manager, Station: "laptop"}, Now: func() time.Time { return today },
 			Random: func() (r [10]byte) { rand.Read(r[:]); return r },
 		},
 		Loopback: true, Zone: time.UTC, DemoFolder: filepath.Join(t.TempDir(), "demo"), Uploads: t.TempDir(), Log: io.Discard,

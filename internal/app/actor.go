@@ -1,0 +1,101 @@
+package app
+
+import (
+	"context"
+
+	"sootline"
+	"sootline/internal/store"
+)
+
+// Whether an entry may be written is asked here alone, where entries are
+// appended: of what it says, and of what it amends. Faces may ask beforehand, to
+// leave out a form that would be refused.
+
+// deepest is how many amendments may stand upon one another. Nobody needs three;
+// the bound keeps a made-up pile from costing more than it is worth.
+const deepest = 16
+
+// needs refuses a use case to who has not the role for it.
+func (a *App) needs(role sootline.Role) error {
+	if a.Who.Role.May(role) {
+		return nil
+	}
+	return sootline.Errorf(sootline.Forbidden, "ask somebody of that role", "this is for the role of %s", role)
+}
+
+// mayAppend refuses an entry that is impossible, or that the actor may not write.
+// An amendment may name an entry of the same batch.
+func (a *App) mayAppend(tx *store.Tx, site sootline.ID, batch []sootline.Entry, e *sootline.Entry) error {
+	if err := e.Check(); err != nil {
+		return err
+	}
+	target := sootline.Amends(e.Body)
+	if target.Zero() {
+		return a.Who.MayWrite(e.Body)
+	}
+	of, err := a.amended(target, func(id sootline.ID) (*sootline.Entry, error) {
+		for i := range batch {
+			if batch[i].ID == id {
+				return &batch[i], nil
+			}
+		}
+		return first(tx.Find(site, id))
+	})
+	if err != nil {
+		return err
+	}
+	if !a.Who.Role.May(sootline.Manager) {
+		log, err := a.Logs.in(tx, site)
+		if err != nil {
+			return err
+		}
+		of.Standing = log.Amendment(target)
+	}
+	return a.Who.MayAmend(of, e.Body)
+}
+
+// MayAmend reports whether the actor may withdraw an entry, or correct it without
+// making something else of it.
+func (a *App) MayAmend(ctx context.Context, site, entry sootline.ID) error {
+	of, err := a.amended(entry, func(id sootline.ID) (*sootline.Entry, error) { return first(a.Book.Find(ctx, site, id)) })
+	if err != nil {
+		return err
+	}
+	if !a.Who.Role.May(sootline.Manager) {
+		log, err := a.LogOf(ctx, site)
+		if err != nil {
+			return err
+		}
+		of.Standing = log.Amendment(entry)
+	}
+	return a.Who.MayAmend(of, sootline.Withdrawn{Entry: entry})
+}
+
+// amended gathers what an amendment is about.
+func (a *App) amended(target sootline.ID, find func(sootline.ID) (*sootline.Entry, error)) (of sootline.Amended, err error) {
+	for range deepest {
+		e, err := find(target)
+		if err != nil {
+			return of, err
+		}
+		if e == nil {
+			return of, noEntry(target)
+		}
+		of.Chain = append(of.Chain, *e)
+		if target = sootline.Amends(e.Body); target.Zero() {
+			return of, nil
+		}
+	}
+	return of, sootline.Errorf(sootline.Invalid, "correct the entry itself", "more than %d amendments stand upon one another", deepest)
+}
+
+func noEntry(id sootline.ID) error {
+	return sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", id)
+}
+
+func first(found []sootline.Entry, err error) (*sootline.Entry, error) {
+	if err != nil || len(found) == 0 {
+		return nil, err
+	}
+	return &found[0], nil
+}
