@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"maps"
 	"slices"
 	"time"
 
@@ -93,10 +94,6 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		if err != nil {
 			return err
 		}
-		before, err := tx.Chain(site, a.Station)
-		if err != nil {
-			return err
-		}
 		t := a.newTaker(site, entries, opts)
 		t.left = left
 		t.stopped = ctx.Err
@@ -108,7 +105,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		if err != nil {
 			return err
 		}
-		if err := a.settleRepeats(tx, t, before.Seq); err != nil {
+		if err := a.settleRepeats(tx, t); err != nil {
 			return err
 		}
 		out.Added = t.added
@@ -122,22 +119,14 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 
 // settleRepeats looks at the entries that seemed to be in this intake already:
 // the few that were not are added after all.
-func (a *App) settleRepeats(tx *store.Tx, t *taker, since int64) error {
+func (a *App) settleRepeats(tx *store.Tx, t *taker) error {
 	again := t.seen.again
 	if len(again) == 0 {
 		return nil
 	}
-	written := map[sootline.ID]bool{}
-	for id := range again {
-		written[id] = false
-	}
-	for line, err := range tx.LinesSince(t.site, a.Station, since) {
-		if err != nil {
-			return err
-		}
-		if _, asked := written[line.Entry.ID]; asked {
-			written[line.Entry.ID] = true
-		}
+	written, err := tx.Has(t.site, slices.Collect(maps.Keys(again))...)
+	if err != nil {
+		return err
 	}
 	var missed []sootline.Entry
 	for id, e := range again {
