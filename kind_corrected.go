@@ -12,7 +12,6 @@ const CorrectedKind Kind = "corrected"
 // said. The entry that it names stays in the log and counts no more.
 type Corrected struct {
 	Entry ID        // the entry put right
-	As    Role      // the role in which it was written; empty: a technician's
 	Why   string    // in words
 	At    time.Time // when it happened, as it should have been written
 	Point ID        // the point it is about, or zero
@@ -21,7 +20,6 @@ type Corrected struct {
 
 type correctedJSON struct {
 	Entry ID              `json:"entry"`
-	As    Role            `json:"as,omitempty"`
 	Why   string          `json:"why,omitempty"`
 	At    string          `json:"at"`
 	Point ID              `json:"point,omitzero"`
@@ -44,9 +42,6 @@ func (c Corrected) check() error {
 	case CorrectedKind, WithdrawnKind:
 		return Errorf(Invalid, "withdraw the first correction, then correct the entry itself", "a correction cannot say %q", c.Body.Kind())
 	}
-	if err := checkRole(c.As); err != nil {
-		return err
-	}
 	if err := checkAbout(c.Body, c.Point); err != nil {
 		return err
 	}
@@ -63,7 +58,7 @@ func (c Corrected) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	return marshal(correctedJSON{
-		Entry: c.Entry, As: c.As, Why: c.Why, At: string(appendTime(nil, c.At)),
+		Entry: c.Entry, Why: c.Why, At: string(appendTime(nil, c.At)),
 		Point: c.Point, Kind: c.Body.Kind(), Body: body,
 	})
 }
@@ -81,5 +76,5 @@ func decodeCorrected(raw []byte) (Body, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Corrected{Entry: in.Entry, As: in.As, Why: in.Why, At: at, Point: in.Point, Body: body}, nil
+	return Corrected{Entry: in.Entry, Why: in.Why, At: at, Point: in.Point, Body: body}, nil
 }

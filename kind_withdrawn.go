@@ -7,7 +7,6 @@ const WithdrawnKind Kind = "withdrawn"
 // withdrawal back lets the first entry hold again.
 type Withdrawn struct {
 	Entry ID     `json:"entry"`
-	As    Role   `json:"as,omitempty"` // the role in which it was written; empty: a technician's
 	Why   string `json:"why,omitempty"`
 }
 
@@ -22,7 +21,7 @@ func (w Withdrawn) check() error {
 	if w.Entry.Zero() {
 		return Errorf(Invalid, "`sootline log` shows the ids", "a withdrawal names the entry that it takes back")
 	}
-	return checkRole(w.As)
+	return nil
 }
 
 // fold has nothing to do: withdrawals are applied before the fold.

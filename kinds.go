@@ -52,7 +52,7 @@ func kinds() []kindRow {
 		row[Alarm](AlarmKind, "a fire alarm, wanted or not", ofEither, t).hand(),
 		row[Note](NoteKind, "a remark, or a photo", ofEither, t).onPhone().hand(),
 		row[Addressed](AddressedKind, "the number it should have, or was found to have", ofPoint, t).onPhone().hand(),
-		row[Set](SetKind, "settings wanted, or found", ofPoint, t).onPhone().hand(),
+		row[Set](SetKind, "settings wanted, or found", ofPoint, t).hand(),
 		row[Changed](ChangedKind, "the configuration was changed", ofSite, t).hand(),
 		row[Fitted](FittedKind, "a device is in place here", ofPoint, t),
 		row[Moved](MovedKind, "the point is elsewhere, or is described otherwise", ofPoint, t).hand(),

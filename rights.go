@@ -43,17 +43,23 @@ func (a Actor) mayWriteRow(row kindRow) error {
 
 // Amended is what an amendment is about: the entry that it names first and,
 // where that is an amendment itself, what it names, and so on to an entry that
-// is none; with the amendment of the first that holds now, or nil.
+// is none; with the amendment of the first that holds now, or nil. Author gives
+// the role of who wrote an entry, by name.
 type Amended struct {
 	Chain    []Entry
 	Standing *Entry
+	Author   func(name string) Role
 }
 
 // MayAmend reports whether the actor may correct or withdraw an entry. Whoever
-// amends must be allowed to write all that it changes and all that it says; what
-// a manager put right is a manager's to change; a phone amends what was written
-// on it.
+// amends must be allowed to write all that it changes and all that it says. What
+// a manager wrote or put right is a manager's to change. A phone amends what was
+// written on it.
 func (a Actor) MayAmend(of Amended, amendment Body) error {
+	target := of.Chain[0]
+	if _, corrects := amendment.(Corrected); corrects && !Amends(target.Body).Zero() {
+		return Errorf(Forbidden, "withdraw it, then correct the entry itself", "an entry of kind %s is not corrected", target.Body.Kind())
+	}
 	for _, body := range of.bodies(amendment) {
 		row, _ := findKind(body.Kind())
 		if row.byProgram {
@@ -63,18 +69,25 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 			return err
 		}
 	}
-	target := of.Chain[0]
-	if a.Phone && (target.Station != a.Station || target.By != a.Name) {
+	if a.Phone && target.Station != a.Station {
 		return Errorf(Forbidden, "amend it on the site's pages", "a phone amends only what was written on it")
 	}
-	managers := of.Standing != nil && amenderOf(of.Standing).May(Manager)
-	for i := range of.Chain {
-		managers = managers || amenderOf(&of.Chain[i]).May(Manager)
-	}
-	if managers && !a.Role.May(Manager) {
-		return Errorf(Forbidden, "ask a manager", "a manager put this right, and only a manager may change that")
+	if of.managers(a.Name) && !a.Role.May(Manager) {
+		return Errorf(Forbidden, "ask a manager", "a manager wrote this or put it right, and only a manager may change that")
 	}
 	return nil
+}
+
+// managers reports whether a manager other than the actor had a hand in what is
+// amended.
+func (of Amended) managers(actor string) bool {
+	byManager := func(e *Entry) bool { return e.By != actor && of.Author(e.By).May(Manager) }
+	for i := range of.Chain {
+		if byManager(&of.Chain[i]) {
+			return true
+		}
+	}
+	return of.Standing != nil && byManager(of.Standing)
 }
 
 // bodies lists all that an amendment touches: what the entries of the chain say,
@@ -92,33 +105,4 @@ func (of Amended) bodies(amendment Body) []Body {
 	}
 	add(amendment)
 	return bodies
-}
-
-// amenderOf gives the role in which an amendment was written; a technician's
-// where the entry does not say, as those of old logs.
-func amenderOf(e *Entry) Role {
-	switch body := e.Body.(type) {
-	case Corrected:
-		return body.As
-	case Withdrawn:
-		return body.As
-	}
-	return ""
-}
-
-// InRole gives an amendment with the role in which it is written; other bodies
-// say nothing of it.
-func InRole(body Body, role Role) Body {
-	if !role.May(Manager) {
-		role = ""
-	}
-	switch b := body.(type) {
-	case Corrected:
-		b.As = role
-		return b
-	case Withdrawn:
-		b.As = role
-		return b
-	}
-	return body
 }

@@ -11,7 +11,7 @@ func TestMayAmend(t *testing.T) {
 	}
 	note, sheet := entry("A. Tech", "p-1", Note{Text: "x"}), entry("B. Boss", "server", Sheet{})
 	withdrawn := Withdrawn{Entry: note.ID}
-	byManager := entry("B. Boss", "server", Withdrawn{Entry: note.ID, As: Manager})
+	byManager := entry("B. Boss", "server", Withdrawn{Entry: note.ID})
 	for _, test := range []struct {
 		name string
 		who  Actor
@@ -28,12 +28,15 @@ func TestMayAmend(t *testing.T) {
 		{"a technician makes a note a type sheet", technician, Amended{Chain: []Entry{note}}, Corrected{Entry: note.ID, Body: Sheet{}}, false},
 		{"a phone withdraws its own note", phone, Amended{Chain: []Entry{note}}, withdrawn, true},
 		{"a phone withdraws another phone's", phone, Amended{Chain: []Entry{entry("A. Tech", "p-2", Note{})}}, withdrawn, false},
-		{"a phone withdraws another person's", phone, Amended{Chain: []Entry{entry("C. Tech", "p-1", Note{})}}, withdrawn, false},
+		{"a technician corrects another's note", technician, Amended{Chain: []Entry{entry("C. Tech", "p-1", Note{})}}, Corrected{Body: Note{Text: "y"}}, true},
+		{"a technician corrects what a manager wrote", technician, Amended{Chain: []Entry{entry("B. Boss", "x", Note{})}}, Corrected{Body: Note{Text: "y"}}, false},
+		{"a technician corrects what nobody known wrote", technician, Amended{Chain: []Entry{entry("a listing", "x", Note{})}}, Corrected{Body: Note{Text: "y"}}, false},
+		{"a correction is not corrected", manager, Amended{Chain: []Entry{entry("B. Boss", "x", Corrected{Body: Note{}}), note}}, Corrected{Body: Note{Text: "y"}}, false},
 		{"a reader withdraws a note", Actor{Role: Reader}, Amended{Chain: []Entry{note}}, withdrawn, false},
 		{"nobody amends an issued paper", manager, Amended{Chain: []Entry{entry("B. Boss", "server", Issued{})}}, withdrawn, false},
 	} {
 		t.Run(test.name, func(t *testing.T) {
-			if err := test.who.MayAmend(test.of, test.body); (err == nil) != test.want || err != nil && ErrorCode(err) != Forbidden {
+			if err := test.who.MayAmend(withAuthors(test.of), test.body); (err == nil) != test.want || err != nil && ErrorCode(err) != Forbidden {
 				t.Errorf("got %v", err)
 			}
 		})
@@ -48,4 +51,14 @@ func TestRolesRank(t *testing.T) {
 			}
 		}
 	}
+}
+
+func withAuthors(of Amended) Amended {
+	of.Author = func(name string) Role {
+		if name == "A. Tech" || name == "C. Tech" {
+			return Technician
+		}
+		return Manager
+	}
+	return of
 }

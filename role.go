@@ -28,11 +28,3 @@ func (r Role) rank() int {
 	}
 	return 0
 }
-
-// checkRole refuses the role of an amendment that no amendment is written in.
-func checkRole(as Role) error {
-	if as != "" && as != Manager {
-		return Errorf(Invalid, "", "an amendment is written in the role of %s or of none, found %q", Manager, clip(string(as)))
-	}
-	return nil
-}

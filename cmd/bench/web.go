@@ -71,7 +71,7 @@ func ms(d time.Duration) float64 { return float64(d.Microseconds()) / 1000 }
 // benchSite fills a book with one site, and gives the path of its page.
 func benchSite(path string) (string, error) {
 	ctx := context.Background()
-	book, err := store.Open(ctx, path, true)
+	book, err := store.Open(ctx, path, true, nil)
 	if err != nil {
 		return "", err
 	}

@@ -12,10 +12,10 @@ import (
 
 func bookCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
-		Use: "book", Short: "Back up, restore and check the book's file",
+		Use: "book", Short: "Back up, restore, check and index the book's file",
 		Example: "  sootline book backup works-2026-01-15.db",
 	}
-	cmd.AddCommand(bookBackup(s), bookRestore(s), bookCheck(s))
+	cmd.AddCommand(bookBackup(s), bookRestore(s), bookCheck(s), bookIndex(s))
 	return cmd
 }
 
@@ -47,7 +47,8 @@ func bookRestore(s *session) *cobra.Command {
 			if err != nil {
 				return err
 			}
-			kept, err := store.Restore(cmd.Context(), args[0], path)
+			kept, err := store.Restore(cmd.Context(), args[0], path, s.indexing(path))
+			s.progress.clear()
 			if err != nil {
 				return err
 			}
@@ -62,7 +63,7 @@ func bookRestore(s *session) *cobra.Command {
 
 func bookCheck(s *session) *cobra.Command {
 	return &cobra.Command{
-		Use: "check", Short: "Check that the book's file is sound and every log unbroken",
+		Use: "check", Short: "Check that the book's file and index are sound and every log unbroken",
 		Example: "  sootline book check",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -70,7 +71,7 @@ func bookCheck(s *session) *cobra.Command {
 				if err := a.Book.Check(cmd.Context()); err != nil {
 					return err
 				}
-				fmt.Fprintf(s.out, "File %s is sound.\n", a.Book.Path())
+				fmt.Fprintf(s.out, "File %s is sound, and its index says what the logs say.\n", a.Book.Path())
 				sites, err := a.Book.Sites(cmd.Context())
 				if err != nil {
 					return err
@@ -80,6 +81,32 @@ func bookCheck(s *session) *cobra.Command {
 					errs = append(errs, s.verify(cmd.Context(), a, site))
 				}
 				return errors.Join(errs...)
+			})
+		},
+	}
+}
+
+func bookIndex(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "index", Short: "Drop the index of the book and rebuild it from the logs",
+		Long:    "Drop the index of the book and rebuild it from the logs. The index says where each\nentry is, so that none need be read to find one. It is kept by itself; only a damage\nto it, which `book check` finds, makes this necessary. No log is changed.",
+		Example: "  sootline book index",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				entries := 0
+				show := s.indexing(a.Book.Path())
+				err := a.Book.Reindex(cmd.Context(), func(done, total int) {
+					if entries = done; show != nil {
+						show(done, total)
+					}
+				})
+				s.progress.clear()
+				if err != nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "The index of book %s is rebuilt: %d entries.\n", a.Book.Path(), entries)
+				return err
 			})
 		},
 	}

@@ -3,10 +3,12 @@ package main
 import (
 	"fmt"
 	"io"
+	"path/filepath"
 	"strings"
 	"time"
 
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // progress is a line on the terminal that tells how far long work has come. It
@@ -28,6 +30,18 @@ func (s *session) working() func(app.Progress) {
 	return s.progress.show
 }
 
+// indexing gives the function that shows how far indexing a book has come, or nil
+// where nobody watches.
+func (s *session) indexing(path string) store.Working {
+	show := s.working()
+	if show == nil {
+		return nil
+	}
+	return func(done, total int) {
+		show(app.Progress{What: "indexing " + filepath.Base(path), Done: done, Total: total})
+	}
+}
+
 func (p *progress) show(at app.Progress) {
 	const patience, pace = 500 * time.Millisecond, 100 * time.Millisecond
 	if time.Since(p.began) < patience || time.Since(p.last) < pace {
@@ -36,7 +50,7 @@ func (p *progress) show(at app.Progress) {
 	p.last = time.Now()
 	text := at.What
 	if at.Total > 0 {
-		text += fmt.Sprintf("  %d of %d rows, %d %%", at.Done, at.Total, 100*at.Done/at.Total)
+		text += fmt.Sprintf("  %d of %d, %d %%", at.Done, at.Total, 100*at.Done/at.Total)
 	}
 	fmt.Fprintf(p.w, "\r%-*s", p.width, text)
 	p.width = max(p.width, len(text))

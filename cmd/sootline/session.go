@@ -38,7 +38,8 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	if err != nil {
 		return err
 	}
-	book, err := store.Open(ctx, path, create)
+	book, err := store.Open(ctx, path, create, s.indexing(path))
+	s.progress.clear()
 	if err != nil {
 		return err
 	}

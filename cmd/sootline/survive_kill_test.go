@@ -116,7 +116,7 @@ func TestSurvivesHalfMovedLog(t *testing.T) {
 	b := prepared(t)
 	b.readings("some.csv", 8000, 0)
 	want := b.sound() + 8000
-	reader, err := store.Open(t.Context(), b.book, false) // whoever closes last moves the pages
+	reader, err := store.Open(t.Context(), b.book, false, nil) // whoever closes last moves the pages
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -33,7 +33,7 @@ func (a *App) mayAppend(tx *store.Tx, site sootline.ID, batch []sootline.Entry, 
 	if target.Zero() {
 		return a.Who.MayWrite(e.Body)
 	}
-	of, err := a.amended(target, func(id sootline.ID) (*sootline.Entry, error) {
+	of, err := a.amended(tx.People, target, func(id sootline.ID) (*sootline.Entry, error) {
 		for i := range batch {
 			if batch[i].ID == id {
 				return &batch[i], nil
@@ -57,7 +57,7 @@ func (a *App) mayAppend(tx *store.Tx, site sootline.ID, batch []sootline.Entry, 
 // MayAmend reports whether the actor may withdraw an entry, or correct it without
 // making something else of it.
 func (a *App) MayAmend(ctx context.Context, site, entry sootline.ID) error {
-	of, err := a.amended(entry, func(id sootline.ID) (*sootline.Entry, error) { return first(a.Book.Find(ctx, site, id)) })
+	of, err := a.amended(func() ([]store.Person, error) { return a.Book.People(ctx) }, entry, func(id sootline.ID) (*sootline.Entry, error) { return first(a.Book.Find(ctx, site, id)) })
 	if err != nil {
 		return err
 	}
@@ -72,7 +72,12 @@ func (a *App) MayAmend(ctx context.Context, site, entry sootline.ID) error {
 }
 
 // amended gathers what an amendment is about.
-func (a *App) amended(target sootline.ID, find func(sootline.ID) (*sootline.Entry, error)) (of sootline.Amended, err error) {
+func (a *App) amended(people func() ([]store.Person, error), target sootline.ID, find func(sootline.ID) (*sootline.Entry, error)) (of sootline.Amended, err error) {
+	known, err := people()
+	if err != nil {
+		return of, err
+	}
+	of.Author = authorIn(known)
 	for range deepest {
 		e, err := find(target)
 		if err != nil {
@@ -98,4 +103,18 @@ func first(found []sootline.Entry, err error) (*sootline.Entry, error) {
 		return nil, err
 	}
 	return &found[0], nil
+}
+
+// authorIn gives the role of who wrote an entry. Whoever is no person of the book,
+// such as who worked at the machine itself or in another book, counts as a
+// manager, so that nobody amends by guess.
+func authorIn(known []store.Person) func(name string) sootline.Role {
+	return func(name string) sootline.Role {
+		for _, p := range known {
+			if store.SameName(p.Name, name) {
+				return Role(p.Role)
+			}
+		}
+		return sootline.Manager
+	}
 }

@@ -53,35 +53,35 @@ func (a *App) Alarms(ctx context.Context, site sootline.ID, on time.Time, code s
 	if err != nil {
 		return nil, err
 	}
-	entries, err := a.Book.Entries(ctx, site)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
-	r := sootline.Fold(entries, on)
+	r := log.Fold(on)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
 	}
-	return alarmReport(r, entries, on, zone, limits), nil
+	return alarmReport(r, log, on, zone, limits), nil
 }
 
-// alarmReport studies a register that was folded from the entries as of on.
-func alarmReport(r *sootline.Register, entries []sootline.Entry, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
+// alarmReport studies a register that was folded from the log as of on.
+func alarmReport(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
 	record := nuisance.Read(r, on, zone)
-	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(entries, record.Alarming())})
+	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(log, record.Alarming())})
 }
 
 // standings judges, for each alarm, the point that gave it, from what the book
 // said of it at that instant.
-func standings(entries []sootline.Entry, alarms []nuisance.Alarm) map[sootline.ID]nuisance.Standing {
+func standings(log *sootline.Log, alarms []nuisance.Alarm) map[sootline.ID]nuisance.Standing {
 	wanted := map[sootline.ID]bool{}
 	for _, alarm := range alarms {
 		wanted[alarm.Point.ID] = true
 	}
 	about := map[sootline.ID][]sootline.Entry{} // by point; the zero point has what is about none
-	for _, e := range entries {
+	for _, e := range log.Entries() {
 		if e.Point.Zero() || wanted[e.Point] { // amendments are about no point of their own
-			about[e.Point] = append(about[e.Point], e)
+			about[e.Point] = append(about[e.Point], *e)
 		}
 	}
 	all := map[sootline.ID]nuisance.Standing{}

@@ -99,7 +99,7 @@ func (a *App) entry(site sootline.ID, at time.Time, point sootline.ID, body soot
 	now := sootline.Instant(a.Now())
 	return sootline.Entry{
 		ID: sootline.NewID(now, a.Random()), Site: site, At: sootline.Instant(at), Noted: now,
-		By: a.Who.Name, Station: a.Who.Station, Point: point, Body: sootline.InRole(body, a.Who.Role),
+		By: a.Who.Name, Station: a.Who.Station, Point: point, Body: body,
 	}
 }
 

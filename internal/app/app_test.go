@@ -20,7 +20,7 @@ var today = time.Date(2026, 1, 20, 10, 0, 0, 0, time.UTC)
 // newApp opens a book of its own, as a station of its own.
 func newApp(t testing.TB, station string) *App {
 	t.Helper()
-	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"), true)
+	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -211,10 +211,10 @@ func TestTwoStations(t *testing.T) {
 	for _, each := range []*App{a, b} {
 		r := register(t, each, site)
 		if len(r.Points()) != 3 || r.Readings != 2 || r.Points()[0].LastReset().Why != "cleaned" {
-			t.Errorf("station %s: %d points, %d readings, last reset %q", each.Station, len(r.Points()), r.Readings, r.Points()[0].LastReset().Why)
+			t.Errorf("station %s: %d points, %d readings, last reset %q", each.Who.Station, len(r.Points()), r.Readings, r.Points()[0].LastReset().Why)
 		}
 		if v, err := each.Verify(ctx, site); err != nil || len(v.Faults) > 0 || v.Stations != 2 {
-			t.Errorf("station %s: %+v, %v", each.Station, v, err)
+			t.Errorf("station %s: %+v, %v", each.Who.Station, v, err)
 		}
 	}
 }
@@ -254,17 +254,13 @@ func TestFilterErrs(t *testing.T) {
 	defer in.Close()
 	var out *Outcome
 	err = a.Book.Write(context.Background(), func(tx *store.Tx) error {
-		entries, err := tx.Entries(site)
+		log, err := a.Logs.in(tx, site)
 		if err != nil {
 			return err
 		}
-		before, err := tx.Chain(site, a.Station)
-		if err != nil {
-			return err
-		}
-		tk := a.newTaker(site, entries, TakeOptions{})
+		tk := a.newTaker(site, log, TakeOptions{})
 		tk.seen.filter = slices.Repeat([]uint64{^uint64(0)}, filterBits/64) // it says yes to everything
-		err = tx.Append(site, a.Station, func(w *store.Writer) error {
+		err = tx.Append(site, a.Who.Station, func(w *store.Writer) error {
 			tk.emit = w.Add
 			out, err = tk.takeAll(in)
 			return err
@@ -272,7 +268,7 @@ func TestFilterErrs(t *testing.T) {
 		if err != nil {
 			return err
 		}
-		return a.settleRepeats(tx, tk, before.Seq)
+		return a.settleRepeats(tx, tk)
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -40,7 +40,7 @@ const aheadOfTime = time.Minute
 func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) (HandedIn, error) {
 	var handed HandedIn
 	return handed, a.Book.Write(ctx, func(tx *store.Tx) error {
-		log, err := tx.Entries(site)
+		log, err := heldOf(tx, site, captures)
 		if err != nil {
 			return err
 		}
@@ -53,28 +53,49 @@ func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) 
 	})
 }
 
-// fresh makes entries of the captures that a log does not hold yet.
-func (a *App) fresh(site sootline.ID, log []sootline.Entry, captures []Capture) (fresh []sootline.Entry, handed HandedIn) {
-	held, points := map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}
-	for i := range log {
-		held[log[i].ID] = &log[i]
-		if log[i].Body.Kind() == sootline.FittedKind {
-			points[log[i].Point] = true
-		}
+// logOf is what a log holds that captures are held against.
+type logOf struct {
+	entries map[sootline.ID]*sootline.Entry // those of the captures' ids
+	points  map[sootline.ID]bool            // with the zero one, for what is about the site
+}
+
+func heldOf(tx *store.Tx, site sootline.ID, captures []Capture) (logOf, error) {
+	log := logOf{map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}}
+	ids := make([]sootline.ID, len(captures))
+	for i, c := range captures {
+		ids[i] = c.ID
 	}
+	found, err := tx.Find(site, ids...)
+	if err != nil {
+		return log, err
+	}
+	for i := range found {
+		log.entries[found[i].ID] = &found[i]
+	}
+	for line, err := range tx.LinesOfKinds(site, sootline.FittedKind) {
+		if err != nil {
+			return log, err
+		}
+		log.points[line.Entry.Point] = true
+	}
+	return log, nil
+}
+
+// fresh makes entries of the captures that a log does not hold yet.
+func (a *App) fresh(site sootline.ID, log logOf, captures []Capture) (fresh []sootline.Entry, handed HandedIn) {
 	for _, c := range captures {
 		e := a.captured(site, c)
-		there := held[c.ID]
+		there := log.entries[c.ID]
 		switch err := e.Check(); {
 		case err != nil:
 			handed.refuse(c.ID, err.Error())
 		case !capturable(c.Body):
 			handed.refuse(c.ID, "an entry of kind "+string(c.Body.Kind())+" is not made on a phone")
-		case !points[c.Point]:
+		case !log.points[c.Point]:
 			handed.refuse(c.ID, "this site has no such point")
 		case there == nil:
 			fresh = append(fresh, e)
-			held[c.ID] = &e
+			log.entries[c.ID] = &e
 			handed.Kept = append(handed.Kept, c.ID)
 		case there.Point != c.Point || !reflect.DeepEqual(there.Body, c.Body):
 			handed.refuse(c.ID, "the log holds an entry of this id that says something else")
@@ -97,7 +118,7 @@ func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
 	if now := sootline.Instant(a.Now()); at.After(now.Add(aheadOfTime)) {
 		at = now
 	}
-	return sootline.Entry{ID: c.ID, Site: site, At: at, Noted: at, By: a.Who.Name, Station: a.Who.Station, Point: c.Point, Body: sootline.InRole(c.Body, a.Who.Role)}
+	return sootline.Entry{ID: c.ID, Site: site, At: at, Noted: at, By: a.Who.Name, Station: a.Who.Station, Point: c.Point, Body: c.Body}
 }
 
 // capturable reports whether a phone makes entries of this kind.

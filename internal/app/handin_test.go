@@ -88,7 +88,7 @@ func TestTwoPhonesConverge(t *testing.T) {
 	now := time.Date(2026, 1, 20, 18, 0, 0, 0, time.UTC)
 	apps := [2]*App{}
 	for i := range apps {
-		apps[i] = &App{Station: fmt.Sprint("p-", i), By: fmt.Sprint("Tech ", i), Now: func() time.Time { return now }}
+		apps[i] = &App{Who: sootline.Actor{Name: fmt.Sprint("Tech ", i), Role: sootline.Technician, Station: fmt.Sprint("p-", i), Phone: true}, Now: func() time.Time { return now }}
 	}
 	union := slices.Clone(log)
 	for i, a := range apps {
@@ -122,7 +122,7 @@ func TestTwoPhonesConverge(t *testing.T) {
 		}
 		chance.Shuffle(len(pieces), func(a, b int) { pieces[a], pieces[b] = pieces[b], pieces[a] })
 		for _, p := range pieces {
-			fresh, handed := apps[p.phone].fresh(site, held, p.captures)
+			fresh, handed := apps[p.phone].fresh(site, asHeld(held), p.captures)
 			if len(handed.Refused) > 0 || len(handed.Kept) != len(p.captures) {
 				t.Fatalf("order %d: %d of %d kept, refused %v", order, len(handed.Kept), len(p.captures), handed.Refused)
 			}
@@ -137,11 +137,24 @@ func TestTwoPhonesConverge(t *testing.T) {
 	}
 }
 
+// asHeld gives what a log holds that captures are held against, as [heldOf] reads
+// it from a book.
+func asHeld(entries []sootline.Entry) logOf {
+	log := logOf{map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}}
+	for i := range entries {
+		log.entries[entries[i].ID] = &entries[i]
+		if entries[i].Body.Kind() == sootline.FittedKind {
+			log.points[entries[i].Point] = true
+		}
+	}
+	return log
+}
+
 // What a phone may not hand in is refused one by one, with a reason, and the rest kept.
 func TestHandInRefuses(t *testing.T) {
 	log, phones := phoneDay(2)
 	now := time.Date(2026, 1, 20, 18, 0, 0, 0, time.UTC)
-	a := &App{Station: "p-0", Now: func() time.Time { return now }}
+	a := &App{Who: sootline.Actor{Role: sootline.Technician, Station: "p-0", Phone: true}, Now: func() time.Time { return now }}
 	good := phones[0][0]
 	other := good
 	other.Body = sootline.Note{Text: "something else"}
@@ -151,7 +164,7 @@ func TestHandInRefuses(t *testing.T) {
 	opened.ID, opened.Body = sootline.DerivedID(now, []byte("opened")), sootline.Opened{Name: "Mine now"}
 	ahead := good
 	ahead.ID, ahead.At = sootline.DerivedID(now, []byte("ahead")), now.Add(24*time.Hour)
-	fresh, handed := a.fresh(log[0].Site, log, []Capture{good, other, stray, opened, ahead, good})
+	fresh, handed := a.fresh(log[0].Site, asHeld(log), []Capture{good, other, stray, opened, ahead, good})
 	if len(fresh) != 2 || len(handed.Kept) != 3 || len(handed.Refused) != 3 {
 		t.Fatalf("%d new, kept %v, refused %v", len(fresh), handed.Kept, handed.Refused)
 	}

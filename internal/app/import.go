@@ -47,7 +47,7 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 			return err
 		}
 		out.Added = len(fresh)
-		if out.Site, err = nameSite(tx, site, lines); err != nil {
+		if out.Site, err = a.nameSite(tx, site, lines); err != nil {
 			return err
 		}
 		return importRuns(tx, fresh)
@@ -149,15 +149,16 @@ func (h held) follow(fresh []store.Line) (gaps int, err error) {
 }
 
 // nameSite makes sure that the book knows the site by its name.
-func nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error) {
-	entries, err := tx.Entries(site)
+func (a *App) nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error) {
+	log, err := a.Logs.in(tx, site)
 	if err != nil {
 		return "", err
 	}
-	for _, line := range lines {
-		entries = append(entries, line.Entry)
+	more := make([]sootline.Entry, len(lines))
+	for i := range lines {
+		more[i] = lines[i].Entry
 	}
-	name := sootline.Fold(entries, always).Site.Name
+	name := log.With(more).FoldPlaces(always).Site.Name
 	return name, tx.PutSite(site, name)
 }
 

@@ -203,29 +203,27 @@ func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline
 
 // Noted reports whether the form was handed in before.
 func (a *App) Noted(ctx context.Context, site sootline.ID) (bool, error) {
-	entries, err := a.Book.Entries(ctx, site)
-	return slices.ContainsFunc(entries, func(e sootline.Entry) bool { return e.ID == a.Form }), err
+	held, err := a.Book.Has(ctx, site, a.Form)
+	return held[a.Form], err
 }
 
 func (a *App) appendOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
-	for line, err := range tx.Lines(site) {
-		if err != nil {
-			return err
-		}
-		if line.Entry.ID != entries[0].ID {
-			continue
-		}
-		same, err := saysTheSame(line.Entry, entries[0])
-		if err != nil {
-			return err
-		}
-		if !same {
-			return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
-		}
-		entries[0] = line.Entry
-		return nil
+	there, err := tx.Find(site, entries[0].ID)
+	if err != nil {
+		return err
 	}
-	return a.appendAll(tx, site, entries)
+	if len(there) == 0 {
+		return a.appendAll(tx, site, entries)
+	}
+	same, err := saysTheSame(there[0], entries[0])
+	if err != nil {
+		return err
+	}
+	if !same {
+		return sootline.Errorf(sootline.Conflict, "begin again with a fresh form", "this form was handed in before, and said something else")
+	}
+	entries[0] = there[0]
+	return nil
 }
 
 // saysTheSame compares point and body of two entries, whenever they happened: a
@@ -285,15 +283,14 @@ func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change
 
 // Entry finds an entry of a site's log, as it was written.
 func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
-	for line, err := range a.Book.Lines(ctx, site) {
-		if err != nil {
-			return sootline.Entry{}, err
-		}
-		if line.Entry.ID == entry {
-			return line.Entry, nil
-		}
+	found, err := a.Book.Find(ctx, site, entry)
+	if err != nil {
+		return sootline.Entry{}, err
 	}
-	return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+	if len(found) == 0 {
+		return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+	}
+	return found[0], nil
 }
 
 // Export writes a site's log as JSON Lines.

@@ -61,7 +61,7 @@ type PaperWish struct {
 // paperwork is what all papers are made from.
 type paperwork struct {
 	wish     PaperWish
-	entries  []sootline.Entry
+	log      *sootline.Log
 	r        *sootline.Register
 	zone     *time.Location
 	limits   nuisance.Code
@@ -96,17 +96,17 @@ func findPaper(name string) (PaperKind, error) {
 }
 
 func (a *App) paperwork(ctx context.Context, site sootline.ID, wish PaperWish) (*paperwork, error) {
-	entries, err := a.Book.Entries(ctx, site)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
-	r := sootline.Fold(entries, wish.On)
+	r := log.Fold(wish.On)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
 	}
 	limits, err := nuisance.FindCode(wish.Code)
-	return &paperwork{wish: wish, entries: entries, r: r, zone: zone, limits: limits}, err
+	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limits}, err
 }
 
 // PaperCautions stand on every paper.
@@ -119,7 +119,7 @@ func PaperCautions() []string {
 
 // document begins a paper with what all of them have.
 func (p *paperwork) document() *paper.Document {
-	last, count := lastWritten(p.entries, p.wish.On)
+	last, count := lastWritten(p.log, p.wish.On)
 	d := &paper.Document{
 		Site: p.r.Site.Name, AsOf: "As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
 		Cautions: PaperCautions(), RestsOn: "Rests on nothing: the log book is empty",
@@ -184,7 +184,7 @@ func (p *paperwork) points() ([]*sootline.Point, error) {
 // survey judges the site once for all that need it.
 func (p *paperwork) survey() *Survey {
 	if p.surveyed == nil {
-		p.surveyed = surveyOf(p.r, p.entries, p.wish.On, p.zone)
+		p.surveyed = surveyOf(p.r, p.log, p.wish.On, p.zone)
 	}
 	return p.surveyed
 }
@@ -194,7 +194,7 @@ func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }
 // alarmReport studies the alarms once for all that need it.
 func (p *paperwork) alarmReport() *AlarmReport {
 	if p.report == nil {
-		p.report = alarmReport(p.r, p.entries, p.wish.On, p.zone, p.limits)
+		p.report = alarmReport(p.r, p.log, p.wish.On, p.zone, p.limits)
 	}
 	return p.report
 }

@@ -186,8 +186,7 @@ func adviceWords(p *paperwork) string {
 func changesWords(p *paperwork) string {
 	since := p.monthsAgo(12)
 	counts := map[sootline.Kind]int{}
-	for i := range p.entries {
-		e := &p.entries[i]
+	for _, e := range p.log.Entries() {
 		if e.At.After(since) && !e.At.After(p.wish.On) {
 			counts[e.Body.Kind()]++
 		}

@@ -49,9 +49,8 @@ func cleanCode(text string) (string, error) {
 
 // lastWritten finds the entry that was noted last among those that a paper of that
 // day rests on, and counts them: what happened until then, and every amendment.
-func lastWritten(entries []sootline.Entry, on time.Time) (last *sootline.Entry, count int) {
-	for i := range entries {
-		e := &entries[i]
+func lastWritten(log *sootline.Log, on time.Time) (last *sootline.Entry, count int) {
+	for _, e := range log.Entries() {
 		if !rests(e, on) {
 			continue
 		}
@@ -96,18 +95,18 @@ func (a *App) VerifyPaper(ctx context.Context, site sootline.ID, code string) (P
 	if err != nil {
 		return PaperCheck{}, err
 	}
-	entries, err := a.Book.Entries(ctx, site)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return PaperCheck{}, err
 	}
-	at := slices.IndexFunc(entries, func(e sootline.Entry) bool { return PaperCode(e.Hash) == code })
+	entries := log.Entries()
+	at := slices.IndexFunc(entries, func(e *sootline.Entry) bool { return PaperCode(e.Hash) == code })
 	if at < 0 {
 		return PaperCheck{}, sootline.Errorf(sootline.NotFound, "compare it letter by letter; the paper may be of another site or book, or its entry was altered",
 			"no entry of this site's log has the code %s", code)
 	}
-	check := PaperCheck{Entry: entries[at]}
-	for i := range entries {
-		e := &entries[i]
+	check := PaperCheck{Entry: *entries[at]}
+	for _, e := range entries {
 		if e.ID == check.Entry.ID || !laterNoted(e, &check.Entry) {
 			continue
 		}
@@ -116,7 +115,7 @@ func (a *App) VerifyPaper(ctx context.Context, site sootline.ID, code string) (P
 			check.Earlier = append(check.Earlier, *e)
 		}
 	}
-	check.Zone, err = Zone(sootline.Fold(entries, always).Site.Zone)
+	check.Zone, err = Zone(log.FoldPlaces(always).Site.Zone)
 	if err != nil {
 		return check, err
 	}

@@ -2,7 +2,6 @@ package app
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 	"time"
 
@@ -92,21 +91,16 @@ func (p *paperwork) logTable(title string, wanted func(*sootline.Entry) bool) pa
 		Columns: []paper.Column{{Name: "happened"}, {Name: "point"}, {Name: "kind"}, {Name: "says"}, {Name: "by"}, {Name: "noted"}},
 		None:    "There is no entry.",
 	}
-	amended := sootline.Amendments(p.entries)
-	sorted := make([]*sootline.Entry, 0, len(p.entries))
-	for i := range p.entries {
-		if e := &p.entries[i]; rests(e, p.wish.On) && wanted(e) {
-			sorted = append(sorted, e)
+	for _, e := range p.log.Entries() {
+		if !rests(e, p.wish.On) || !wanted(e) {
+			continue
 		}
-	}
-	slices.SortFunc(sorted, sootline.Compare)
-	for _, e := range sorted {
 		ref := ""
 		if point := p.r.Point(e.Point); point != nil {
 			ref = point.Ref().String()
 		}
 		says := sootline.Say(e.Body)
-		if by := amended[e.ID]; by != nil {
+		if by := p.log.Amendment(e.ID); by != nil {
 			says = strings.TrimPrefix(says+"; "+string(by.Body.Kind())+" on "+p.day(by.Noted), "; ")
 		}
 		t.Rows = append(t.Rows, []paper.Cell{

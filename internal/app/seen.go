@@ -25,10 +25,10 @@ type repeat struct {
 // a million is put aside without need; at ten million one in two hundred.
 const filterBits = 1 << 27
 
-func newSeen(entries []sootline.Entry) *seen {
+func newSeen(entries []*sootline.Entry) *seen {
 	s := &seen{book: make(map[sootline.ID]struct{}, len(entries)), again: map[sootline.ID]*repeat{}}
-	for i := range entries {
-		s.book[entries[i].ID] = struct{}{}
+	for _, e := range entries {
+		s.book[e.ID] = struct{}{}
 	}
 	return s
 }

@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"slices"
 	"strings"
 
 	"sootline"
@@ -26,9 +25,6 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	if _, err := Zone(in.Zone); err != nil {
 		return sootline.ID{}, err
 	}
-	if there, err := a.isThere(ctx, in); err != nil || there {
-		return in.ID, err
-	}
 	id := in.ID
 	if id.Zero() {
 		id = sootline.NewID(a.Now(), a.Random())
@@ -38,6 +34,9 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 		entries = append(entries, a.entry(id, sootline.LongAgo, sootline.ID{}, loop))
 	}
 	return id, a.Book.Write(ctx, func(tx *store.Tx) error {
+		if there, err := isThere(tx, id, in.Name); err != nil || there {
+			return err
+		}
 		if err := tx.PutSite(id, in.Name); err != nil {
 			return err
 		}
@@ -47,21 +46,29 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 
 // isThere reports whether the very site was added before; another one of its id
 // or name is a conflict.
-func (a *App) isThere(ctx context.Context, in NewSite) (bool, error) {
-	same, err := a.Book.SitesNamed(ctx, in.Name)
-	switch {
-	case err != nil:
+func isThere(tx *store.Tx, id sootline.ID, name string) (bool, error) {
+	there, err := tx.Site(id)
+	if err != nil {
 		return false, err
-	case len(same) == 1 && same[0].ID == in.ID:
-		return true, nil
-	case len(same) > 0:
-		return false, sootline.Errorf(sootline.Conflict, "choose another name", "there is a site named %q already", same[0].Name)
 	}
-	lines, err := a.Book.Sites(ctx)
-	if slices.ContainsFunc(lines, func(line store.SiteLine) bool { return line.ID == in.ID }) {
+	if err := freeName(tx, id, name); err != nil {
+		return false, err
+	}
+	if there != nil && !store.SameName(there.Name, name) {
 		return false, sootline.Errorf(sootline.Conflict, "choose another id", "there is another site of this id")
 	}
-	return false, err
+	return there != nil, nil
+}
+
+// freeName refuses a name that another site has.
+func freeName(tx *store.Tx, id sootline.ID, name string) error {
+	same, err := tx.SitesNamed(name)
+	for _, line := range same {
+		if line.ID != id {
+			return sootline.Errorf(sootline.Conflict, "choose another name", "there is a site named %q already", line.Name)
+		}
+	}
+	return err
 }
 
 // SetLoop states the span and unset number of a loop, from now on or, for a
@@ -85,6 +92,9 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
 		if facts.Name != "" {
+			if err := freeName(tx, site, facts.Name); err != nil {
+				return err
+			}
 			if err := tx.PutSite(site, facts.Name); err != nil {
 				return err
 			}

@@ -86,6 +86,11 @@ func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
 // only grows, so that a survey is as good as new while that number stands.
 func (a *App) Sites(ctx context.Context) ([]store.SiteLine, error) { return a.Book.Sites(ctx) }
 
+// SiteOf finds a site by its id; nil when the book has none.
+func (a *App) SiteOf(ctx context.Context, id sootline.ID) (*store.SiteLine, error) {
+	return a.Book.Site(ctx, id)
+}
+
 // news lists the latest entries to be written down, the last one first. Only a
 // few are kept in order on the way: a log may hold a million.
 func news(log *sootline.Log) []*sootline.Entry {

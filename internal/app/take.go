@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"maps"
 	"slices"
 	"time"
 
@@ -73,11 +74,11 @@ const (
 
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
-	entries, err := a.Book.Entries(ctx, site)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
-	t := a.newTaker(site, entries, opts)
+	t := a.newTaker(site, log, opts)
 	t.emit = func(sootline.Entry) error { return nil }
 	t.stopped = ctx.Err
 	return t.takeAll(in)
@@ -89,15 +90,11 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 	var out *Outcome
 	left := newLeftFiles()
 	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
-		entries, err := tx.Entries(site)
+		log, err := a.Logs.in(tx, site)
 		if err != nil {
 			return err
 		}
-		before, err := tx.Chain(site, a.Who.Station)
-		if err != nil {
-			return err
-		}
-		t := a.newTaker(site, entries, opts)
+		t := a.newTaker(site, log, opts)
 		t.left = left
 		t.stopped = ctx.Err
 		err = tx.Append(site, a.Who.Station, func(w *store.Writer) error {
@@ -113,7 +110,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		if err != nil {
 			return err
 		}
-		if err := a.settleRepeats(tx, t, before.Seq); err != nil {
+		if err := a.settleRepeats(tx, t); err != nil {
 			return err
 		}
 		out.Added = t.added
@@ -127,22 +124,14 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 
 // settleRepeats looks at the entries that seemed to be in this intake already:
 // the few that were not are added after all.
-func (a *App) settleRepeats(tx *store.Tx, t *taker, since int64) error {
+func (a *App) settleRepeats(tx *store.Tx, t *taker) error {
 	again := t.seen.again
 	if len(again) == 0 {
 		return nil
 	}
-	written := map[sootline.ID]bool{}
-	for id := range again {
-		written[id] = false
-	}
-	for line, err := range tx.LinesSince(t.site, a.Who.Station, since) {
-		if err != nil {
-			return err
-		}
-		if _, asked := written[line.Entry.ID]; asked {
-			written[line.Entry.ID] = true
-		}
+	written, err := tx.Has(t.site, slices.Collect(maps.Keys(again))...)
+	if err != nil {
+		return err
 	}
 	var missed []sootline.Entry
 	for id, e := range again {
@@ -168,7 +157,8 @@ type taker struct {
 	opts    TakeOptions
 	now     time.Time
 	zone    *time.Location
-	entries []sootline.Entry   // the log, with what this intake has added to the register
+	log     *sootline.Log      // of the book
+	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
@@ -182,8 +172,8 @@ type taker struct {
 	scratch []byte
 }
 
-func (a *App) newTaker(site sootline.ID, entries []sootline.Entry, opts TakeOptions) *taker {
-	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), entries: entries, seen: newSeen(entries), unknown: map[string]bool{}}
+func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *taker {
+	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}}
 }
 
 // takeAll takes the tables in the order in which they build on each other, and
@@ -197,7 +187,7 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 		}
 	}
 	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents} {
-		t.r = sootline.Fold(t.entries, always)
+		t.r = t.log.With(t.said).Fold(always)
 		zone, err := Zone(t.r.Site.Zone)
 		if err != nil {
 			return nil, err
@@ -315,8 +305,8 @@ type impossible struct{ error }
 // same listing taken twice gives the same entries.
 func (t *taker) entry(at time.Time, point sootline.ID, by string, body sootline.Body) (sootline.Entry, error) {
 	e := sootline.Entry{
-		Site: t.site, At: sootline.Instant(at), Noted: t.now, By: cmp.Or(by, t.app.By),
-		Station: t.app.Station, Point: point, Body: body,
+		Site: t.site, At: sootline.Instant(at), Noted: t.now, By: cmp.Or(by, t.app.Who.Name),
+		Station: t.app.Who.Station, Point: point, Body: body,
 	}
 	var err error
 	if t.scratch, err = sootline.AppendSaid(t.scratch[:0], &e); err != nil {
@@ -345,7 +335,7 @@ func (t *taker) say(o *TableOutcome, entries ...sootline.Entry) (verdict, error)
 		o.Added[e.Body.Kind()]++
 		t.added++
 		if k := o.Table.Kind; k == listing.KindTypes || k == listing.KindSchedule {
-			t.entries = append(t.entries, e) // what follows looks these up
+			t.said = append(t.said, e) // what follows looks these up
 		}
 	}
 	return outcome, nil

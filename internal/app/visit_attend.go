@@ -135,11 +135,11 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 		closed.Untested = append(closed.Untested, p.ID)
 	}
 	// The closing counts as a visit, so it decides what is due next.
-	before, err := a.Book.Entries(ctx, site.ID)
+	log, err := a.LogOf(ctx, site.ID)
 	if err != nil {
 		return s, err
 	}
-	s.After, err = dueBy(site, slices.Concat(before, entries, []sootline.Entry{a.entry(site.ID, at, sootline.ID{}, closed)}), at, 0)
+	s.After, err = dueBy(site, log.With(append(slices.Clone(entries), a.entry(site.ID, at, sootline.ID{}, closed))), at, 0)
 	if err != nil {
 		return s, err
 	}

@@ -28,22 +28,22 @@ func (a *App) Due(ctx context.Context, site store.SiteLine, on time.Time) (DueLi
 
 // due is Due with the day of the visit after the next; 0: as the rules say.
 func (a *App) due(ctx context.Context, site store.SiteLine, on time.Time, next visit.Day) (DueList, error) {
-	entries, err := a.Book.Entries(ctx, site.ID)
+	log, err := a.LogOf(ctx, site.ID)
 	if err != nil {
 		return DueList{}, err
 	}
-	return dueBy(site, entries, on, next)
+	return dueBy(site, log, on, next)
 }
 
 // dueBy says what is due by a log.
-func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next visit.Day) (DueList, error) {
-	zone, err := Zone(sootline.Fold(entries, on).Site.Zone)
+func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day) (DueList, error) {
+	zone, err := Zone(log.FoldPlaces(on).Site.Zone)
 	if err != nil {
 		return DueList{}, err
 	}
 	// Due dates go by the day: what a list dates by the day alone counts from its morning.
 	y, m, d := on.In(zone).Date()
-	r := sootline.Fold(entries, time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
+	r := log.Fold(time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
 	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
 	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})

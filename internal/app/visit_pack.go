@@ -2,7 +2,6 @@ package app
 
 import (
 	"context"
-	"slices"
 	"time"
 
 	"sootline"
@@ -65,13 +64,12 @@ func cardsOf(r *sootline.Register) (map[sootline.ID]string, error) {
 // stopsAtOpening gives the round with what was to be done at each point when the
 // visit began: by the log of before, since what is done meanwhile is due no more.
 func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *visit.Attendance) ([]visit.Stop, error) {
-	entries, err := a.Book.Entries(ctx, site.ID)
+	log, err := a.LogOf(ctx, site.ID)
 	if err != nil {
 		return nil, err
 	}
 	from := open.From()
-	entries = slices.DeleteFunc(entries, func(e sootline.Entry) bool { return !e.At.Before(from) })
-	due, err := dueBy(site, entries, from, 0)
+	due, err := dueBy(site, log, from.Add(-time.Millisecond), 0)
 	if err != nil {
 		return nil, err
 	}
@@ -107,11 +105,11 @@ type VisitDone struct {
 
 // VisitDone gathers what was done in the visit that is open.
 func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, error) {
-	entries, err := a.Book.Entries(ctx, site.ID)
+	log, err := a.LogOf(ctx, site.ID)
 	if err != nil {
 		return VisitDone{}, err
 	}
-	r := sootline.Fold(entries, always)
+	r := log.FoldPlaces(always)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return VisitDone{}, err
@@ -121,25 +119,22 @@ func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, er
 	if done.Visit == nil {
 		return done, nil
 	}
-	done.Done = workSince(entries, done.Visit.From())
+	done.Done = workSince(log, done.Visit.From())
 	done.Differences = differences(r, done.Done)
 	return done, nil
 }
 
 // workSince lists the entries about work at points since an instant, in order.
-func workSince(entries []sootline.Entry, from time.Time) []Done {
-	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
-	amended := sootline.Amendments(entries)
+func workSince(log *sootline.Log, from time.Time) []Done {
 	var all []Done
 	var last sootline.ID
-	for i := range entries {
-		e := &entries[i]
+	for _, e := range log.Entries() {
 		if e.At.Before(from) || e.ID == last || e.Point.Zero() || !capturable(e.Body) {
 			continue
 		}
 		last = e.ID
 		one := Done{Entry: e}
-		if by := amended[e.ID]; by != nil {
+		if by := log.Amendment(e.ID); by != nil {
 			c, ok := by.Body.(sootline.Corrected)
 			one.Withdrawn = !ok
 			if ok {

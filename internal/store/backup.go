@@ -59,10 +59,10 @@ func syncFile(path string) error {
 }
 
 // Restore makes a book from a backup, which it only reads. The copy is checked
-// before it becomes the book. A book that is there already is kept beside it
+// before it becomes the book, and indexed where an earlier version made it. A book that is there already is kept beside it
 // under the name that is returned, so that a restore can be undone; nobody may
 // have it open.
-func Restore(ctx context.Context, backup, to string) (kept string, err error) {
+func Restore(ctx context.Context, backup, to string, working Working) (kept string, err error) {
 	if err := lookAt(backup, false); err != nil {
 		return "", err
 	}
@@ -70,7 +70,7 @@ func Restore(ctx context.Context, backup, to string) (kept string, err error) {
 		return "", cannotWrite(to, err)
 	}
 	part := to + ".restored"
-	if err := copyBook(ctx, backup, part); err != nil {
+	if err := copyBook(ctx, backup, part, working); err != nil {
 		return "", errors.Join(err, dropBook(part))
 	}
 	if kept, err = setAside(to); err != nil {
@@ -84,7 +84,7 @@ func Restore(ctx context.Context, backup, to string) (kept string, err error) {
 
 // copyBook copies a book that nobody writes to, in the place of what a killed
 // restore may have left there, and checks the copy.
-func copyBook(ctx context.Context, from, to string) error {
+func copyBook(ctx context.Context, from, to string, working Working) error {
 	if err := dropBook(to); err != nil {
 		return cannotWrite(to, err)
 	}
@@ -93,11 +93,11 @@ func copyBook(ctx context.Context, from, to string) error {
 			return cannotWrite(to, err)
 		}
 	}
-	book, err := Open(ctx, to, false)
+	book, err := Open(ctx, to, false, working)
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(book.Check(ctx), book.Close()); err != nil {
+	if err := errors.Join(book.checkFile(ctx), book.Close()); err != nil {
 		return fmt.Errorf("copy of %s: %w", from, err)
 	}
 	return nil
@@ -143,10 +143,9 @@ func setAside(path string) (kept string, err error) {
 	return kept, nil
 }
 
-// Check asks the database whether its file is sound, and looks whether its
-// tables are as they were made. It does not look at what the logs say; following
-// the chains does.
-func (s *Store) Check(ctx context.Context) error {
+// checkFile asks the database whether its file is sound, and looks whether its
+// tables are as they were made.
+func (s *Store) checkFile(ctx context.Context) error {
 	var answer string
 	if err := s.read.QueryRowContext(ctx, `PRAGMA integrity_check(1)`).Scan(&answer); err != nil {
 		return translate(s.path, "read", err)

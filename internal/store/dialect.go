@@ -1,12 +1,14 @@
 package store
 
 import (
+	"database/sql"
 	"encoding/binary"
 	"errors"
 	"fmt"
 	"io"
 	"net/url"
 	"os"
+	"regexp"
 	"strings"
 	"time"
 
@@ -99,17 +101,28 @@ func cutShort(path string) error {
 
 // damaged tells of a damage in one line; SQLite may quote a whole table.
 func damaged(path string, err error) error {
+	return &sootline.Error{Code: sootline.Damaged, Message: fmt.Sprintf("book %s is damaged: %s", path, clipped(err)), Hint: restoreHint, Err: err}
+}
+
+// clipped gives the beginning of what an error says, in one line.
+func clipped(err error) string {
 	const most = 160
 	what := strings.Join(strings.Fields(err.Error()), " ")
 	if len(what) > most {
 		what = strings.ToValidUTF8(what[:most], "") + "…"
 	}
-	return &sootline.Error{Code: sootline.Damaged, Message: fmt.Sprintf("book %s is damaged: %s", path, what), Hint: restoreHint, Err: err}
+	return what
 }
 
 func diskFull(path string) error {
 	return sootline.Errorf(sootline.Unavailable, "make room and do it again", "the disk that holds %s is full; nothing was written", path)
 }
+
+// indexTable is how SQLite names what an error was about, where that is the index.
+var indexTable = regexp.MustCompile(`no such (table|column): (station_log|kind_page|entry_block)`)
+
+// readOnly is a transaction that waits for nobody's pen.
+var readOnly = &sql.TxOptions{ReadOnly: true}
 
 // translate turns the driver's errors into sentences; others pass through.
 func translate(path, doing string, err error) error {
@@ -123,7 +136,12 @@ func translate(path, doing string, err error) error {
 	switch fault.Code() & 0xff {
 	case lib.SQLITE_NOTADB:
 		return notABook(path)
-	case lib.SQLITE_CORRUPT, lib.SQLITE_ERROR: // the statements are fixed: an error in one is a table that is not as it was made
+	case lib.SQLITE_ERROR: // the statements are fixed: an error in one is a table that is not as it was made
+		if indexTable.MatchString(err.Error()) {
+			return indexDamaged(path, err)
+		}
+		return damaged(path, err)
+	case lib.SQLITE_CORRUPT:
 		return damaged(path, err)
 	case lib.SQLITE_FULL:
 		return diskFull(path)

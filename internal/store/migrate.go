@@ -14,8 +14,10 @@ var migrations embed.FS
 
 // migrate brings the schema up to date: the files of migrations/, in the order
 // of their names, each once; the schema's version is how many were applied.
-// Files are only ever added.
-func (s *Store) migrate(ctx context.Context) error {
+// Files are only ever added. A book of a version without an index is indexed in
+// the same transaction: if the program is killed meanwhile, the book is what it
+// was, and the next one does it again.
+func (s *Store) migrate(ctx context.Context, working Working) error {
 	version, err := s.version(ctx)
 	if err != nil {
 		return err
@@ -27,7 +29,7 @@ func (s *Store) migrate(ctx context.Context) error {
 	if err := known(s.path, version); err != nil {
 		return err
 	}
-	return s.Write(ctx, func(tx *Tx) error { return tx.migrate(names) })
+	return s.Write(ctx, func(tx *Tx) error { return tx.migrate(names, working) })
 }
 
 func migrationNames() []string {
@@ -49,7 +51,7 @@ func known(path string, version int) error {
 
 // migrate applies what is missing. The version is read again: another process
 // may have come first.
-func (tx *Tx) migrate(names []string) error {
+func (tx *Tx) migrate(names []string, working Working) error {
 	version, err := schemaVersion(tx.ctx, tx.tx)
 	if err != nil {
 		return err
@@ -60,12 +62,13 @@ func (tx *Tx) migrate(names []string) error {
 		}
 	}
 	for i := version; i < len(names); i++ {
-		text, err := migrations.ReadFile(names[i])
-		if err != nil {
+		if err := tx.apply(names[i]); err != nil {
 			return err
 		}
-		if _, err := tx.tx.ExecContext(tx.ctx, string(text)); err != nil {
-			return fmt.Errorf("migration %s: %w", names[i], err)
+	}
+	if version < indexVersion {
+		if err := tx.fillIndex(working); err != nil {
+			return err
 		}
 	}
 	if _, err := tx.tx.ExecContext(tx.ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
@@ -73,6 +76,18 @@ func (tx *Tx) migrate(names []string) error {
 	}
 	_, err = tx.tx.ExecContext(tx.ctx, fmt.Sprintf("PRAGMA user_version = %d", len(names)))
 	return err
+}
+
+// apply runs the file of a migration.
+func (tx *Tx) apply(name string) error {
+	text, err := migrations.ReadFile(name)
+	if err != nil {
+		return err
+	}
+	if _, err := tx.tx.ExecContext(tx.ctx, string(text)); err != nil {
+		return fmt.Errorf("migration %s: %w", name, err)
+	}
+	return nil
 }
 
 // mustBeEmpty keeps a book from being made inside somebody else's database.

@@ -42,10 +42,15 @@ func (s *Store) Person(ctx context.Context, name string) (*Person, error) {
 }
 
 // People lists those who may sign in, by name.
-func (s *Store) People(ctx context.Context) ([]Person, error) {
-	rows, err := s.read.QueryContext(ctx, "SELECT name, role, password, added FROM person ORDER BY folded")
+func (s *Store) People(ctx context.Context) ([]Person, error) { return s.view(ctx).people() }
+
+// People lists those who may sign in as the transaction sees them.
+func (tx *Tx) People() ([]Person, error) { return tx.view().people() }
+
+func (v view) people() ([]Person, error) {
+	rows, err := v.q.QueryContext(v.ctx, "SELECT name, role, password, added FROM person ORDER BY folded")
 	if err != nil {
-		return nil, translate(s.path, "read", err)
+		return nil, translate(v.path, "read", err)
 	}
 	defer rows.Close()
 	var people []Person
@@ -53,10 +58,10 @@ func (s *Store) People(ctx context.Context) ([]Person, error) {
 		var p Person
 		var added int64
 		if err := rows.Scan(&p.Name, &p.Role, &p.Password, &added); err != nil {
-			return nil, damaged(s.path, err)
+			return nil, damaged(v.path, err)
 		}
 		p.Added = time.UnixMilli(added).UTC()
 		people = append(people, p)
 	}
-	return people, translate(s.path, "read", rows.Err())
+	return people, translate(v.path, "read", rows.Err())
 }

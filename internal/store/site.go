@@ -20,44 +20,73 @@ type SiteLine struct {
 
 // Sites lists the sites of the book.
 func (s *Store) Sites(ctx context.Context) ([]SiteLine, error) {
-	lines, err := s.sites(ctx, "")
+	lines, err := s.view(ctx).sites("")
 	return lines, translate(s.path, "read", err)
 }
 
 // SitesNamed lists the sites of that name, whatever the case of its letters.
 func (s *Store) SitesNamed(ctx context.Context, name string) ([]SiteLine, error) {
-	lines, err := s.sites(ctx, "WHERE site.folded = $1", fold(name))
+	lines, err := s.view(ctx).sites("WHERE site.folded = $1", fold(name))
 	return lines, translate(s.path, "read", err)
 }
 
-func (s *Store) sites(ctx context.Context, where string, args ...any) (lines []SiteLine, err error) {
-	rows, err := s.read.QueryContext(ctx, `
-		SELECT site.id, site.name, site.folded, COALESCE(SUM(page.last - page.first + 1), 0), COUNT(DISTINCT page.station), MAX(page.ended)
-		FROM site LEFT JOIN page ON page.site = site.id `+where+`
+// SitesNamed lists the sites of that name, as the transaction sees them.
+func (tx *Tx) SitesNamed(name string) ([]SiteLine, error) {
+	return tx.view().sites("WHERE site.folded = $1", fold(name))
+}
+
+// Site finds a site by its id; nil when there is none.
+func (s *Store) Site(ctx context.Context, id sootline.ID) (*SiteLine, error) {
+	line, err := s.view(ctx).site(id)
+	return line, translate(s.path, "read", err)
+}
+
+// Site finds a site by its id, as the transaction sees it; nil when there is none.
+func (tx *Tx) Site(id sootline.ID) (*SiteLine, error) { return tx.view().site(id) }
+
+func (v view) site(id sootline.ID) (*SiteLine, error) {
+	lines, err := v.sites("WHERE site.id = $1", id.String())
+	if err != nil || len(lines) == 0 {
+		return nil, err
+	}
+	return &lines[0], nil
+}
+
+func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
+	rows, err := v.q.QueryContext(v.ctx, `
+		SELECT site.id, site.name, site.folded, COALESCE(SUM(station_log.entries), 0), COUNT(station_log.station), MAX(station_log.ended)
+		FROM site LEFT JOIN station_log ON station_log.site = site.id `+where+`
 		GROUP BY site.id, site.name, site.folded ORDER BY site.folded, site.id`, args...)
 	if err != nil {
 		return nil, err
 	}
 	defer rows.Close()
 	for rows.Next() {
-		var line SiteLine
-		var id, folded string
-		var last sql.NullInt64
-		if err := rows.Scan(&id, &line.Name, &folded, &line.Entries, &line.Stations, &last); err != nil {
-			return nil, damaged(s.path, err)
-		}
-		if line.ID, err = sootline.ParseID(id); err != nil {
-			return nil, damaged(s.path, err)
-		}
-		if folded != fold(line.Name) {
-			return nil, damaged(s.path, fmt.Errorf("site %q is kept under the name %q", line.Name, folded))
-		}
-		if last.Valid {
-			line.Last = time.UnixMilli(last.Int64).UTC()
+		line, err := scanSite(rows.Scan)
+		if err != nil {
+			return nil, damaged(v.path, err)
 		}
 		lines = append(lines, line)
 	}
 	return lines, rows.Err()
+}
+
+func scanSite(scan func(...any) error) (line SiteLine, err error) {
+	var id, folded string
+	var last sql.NullInt64
+	if err := scan(&id, &line.Name, &folded, &line.Entries, &line.Stations, &last); err != nil {
+		return line, err
+	}
+	if line.ID, err = sootline.ParseID(id); err != nil {
+		return line, err
+	}
+	if folded != fold(line.Name) {
+		return line, fmt.Errorf("site %q is kept under the name %q", line.Name, folded)
+	}
+	if last.Valid {
+		line.Last = time.UnixMilli(last.Int64).UTC()
+	}
+	return line, nil
 }
 
 // PutSite writes down the name by which people ask for a site.

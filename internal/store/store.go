@@ -4,8 +4,10 @@
 //
 // A log is kept as pages, each a run of consecutive entries of one station as
 // compressed lines of the export format. A page is written once and never
-// changed. Reading a site's log is reading its pages; nothing else about its
-// entries is stored, except the site's name, by which people ask for it.
+// changed. Reading a site's log is reading its pages. The site's name, by which
+// people ask for it, lies beside them, and an index that can be rebuilt from the
+// pages: where an entry is by its id, which pages hold a kind, and how far each
+// station has come. So an entry is found and a line added without reading a log.
 package store
 
 import (
@@ -28,9 +30,10 @@ type Store struct {
 }
 
 // Open opens the book in the file, or makes it when create is set and there is
-// none, and brings its schema up to date. It refuses a file that is no book,
-// one that was cut short, and a book of a later version.
-func Open(ctx context.Context, path string, create bool) (*Store, error) {
+// none, and brings its schema up to date; working is told of it where that takes
+// long. It refuses a file that is no book, one that was cut short, and a book of
+// a later version.
+func Open(ctx context.Context, path string, create bool, working Working) (*Store, error) {
 	if err := lookAt(path, create); err != nil {
 		return nil, err
 	}
@@ -45,7 +48,7 @@ func Open(ctx context.Context, path string, create bool) (*Store, error) {
 	write.SetMaxOpenConns(1)
 	read.SetMaxOpenConns(4)
 	s := &Store{path: path, write: write, read: read}
-	if err := s.migrate(ctx); err != nil {
+	if err := s.migrate(ctx, working); err != nil {
 		return nil, errors.Join(translate(path, "open", err), s.Close())
 	}
 	return s, nil
@@ -114,3 +117,6 @@ type querier interface {
 
 // fold gives text the spelling by which it is searched.
 func fold(s string) string { return strings.ToLower(strings.Join(strings.Fields(s), " ")) }
+
+// SameName reports whether two names are searched as one.
+func SameName(a, b string) bool { return fold(a) == fold(b) }

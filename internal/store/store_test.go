@@ -18,7 +18,7 @@ var epoch = time.Date(2024, 3, 1, 9, 0, 0, 0, time.UTC)
 
 func open(t testing.TB, path string) *Store {
 	t.Helper()
-	s, err := Open(context.Background(), path, true)
+	s, err := Open(context.Background(), path, true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -171,7 +171,7 @@ func TestOpenRefuses(t *testing.T) {
 			if err := os.WriteFile(path, test.content, 0o600); err != nil {
 				t.Fatal(err)
 			}
-			s, err := Open(context.Background(), path, true)
+			s, err := Open(context.Background(), path, true, nil)
 			if err == nil {
 				err = s.Close()
 				t.Fatal("it was opened", err)
@@ -184,10 +184,10 @@ func TestOpenRefuses(t *testing.T) {
 			}
 		})
 	}
-	if _, err := Open(context.Background(), filepath.Join(dir, "none.db"), false); sootline.ErrorCode(err) != sootline.NotFound {
+	if _, err := Open(context.Background(), filepath.Join(dir, "none.db"), false, nil); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a missing book: %v", err)
 	}
-	if _, err := Open(context.Background(), dir, true); sootline.ErrorCode(err) != sootline.Invalid {
+	if _, err := Open(context.Background(), dir, true, nil); sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("a folder: %v", err)
 	}
 }
@@ -209,7 +209,7 @@ func TestBackupAndRestore(t *testing.T) {
 	if err := s.Close(); err != nil {
 		t.Fatal(err)
 	}
-	kept, err := Restore(ctx, backup, path)
+	kept, err := Restore(ctx, backup, path, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -228,20 +228,20 @@ func TestDamageIsFound(t *testing.T) {
 	sites := func(s *Store) error { _, err := s.Sites(ctx); return err }
 	check := func(s *Store) error { return s.Check(ctx) }
 	for change, read := range map[string]func(*Store) error{
-		`UPDATE page SET lines = 'no such thing'`:                 entries,
-		`UPDATE page SET last = last + 1`:                         entries,
-		`UPDATE page SET first = first + 1`:                       entries,
-		`UPDATE page SET first = 'one'`:                           entries,
-		`UPDATE page SET hash = 'AAAAAAAAAAAAAAAAAAAAAA'`:         entries,
-		`UPDATE page SET hash = 'short'`:                          entries,
-		`UPDATE page SET station = 'another'`:                     entries,
-		`UPDATE page SET began = began - 1`:                       entries,
-		`UPDATE page SET ended = ended + 1`:                       entries,
-		`ALTER TABLE page RENAME COLUMN lines TO lined`:           entries,
-		`UPDATE page SET last = 'x'; UPDATE page SET ended = 'y'`: sites,
-		`UPDATE site SET folded = 'mill'`:                         sites,
-		`CREATE INDEX more ON page (last)`:                        check,
-		`ALTER TABLE site ADD COLUMN more TEXT`:                   check,
+		`UPDATE page SET lines = 'no such thing'`:         entries,
+		`UPDATE page SET last = last + 1`:                 entries,
+		`UPDATE page SET first = first + 1`:               entries,
+		`UPDATE page SET first = 'one'`:                   entries,
+		`UPDATE page SET hash = 'AAAAAAAAAAAAAAAAAAAAAA'`: entries,
+		`UPDATE page SET hash = 'short'`:                  entries,
+		`UPDATE page SET station = 'another'`:             entries,
+		`UPDATE page SET began = began - 1`:               entries,
+		`UPDATE page SET ended = ended + 1`:               entries,
+		`ALTER TABLE page RENAME COLUMN lines TO lined`:   entries,
+		`UPDATE station_log SET ended = 'y'`:              sites,
+		`UPDATE site SET folded = 'mill'`:                 sites,
+		`CREATE INDEX more ON page (last)`:                check,
+		`ALTER TABLE site ADD COLUMN more TEXT`:           check,
 	} {
 		t.Run(change, func(t *testing.T) {
 			s := open(t, filepath.Join(t.TempDir(), "book.db"))

@@ -30,7 +30,7 @@ const batchSize = 1024
 // Append adds to a site's log as a station, which must have a name. The
 // transaction is not to be used for anything else until it returns.
 func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) error {
-	chain, err := tx.Chain(site, station)
+	chain, err := tx.end(site, station)
 	if err != nil {
 		return err
 	}
@@ -40,7 +40,7 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
 	w := &Writer{full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
-	p := &packer{tx: tx, enc: enc, chain: chain, page: newPage()}
+	p := &packer{tx: tx, enc: enc, chain: chain, page: newPage(), index: tx.newIndexer(site)}
 	group.Go(func() error { return p.pack(w.full) })
 	err = do(w)
 	if err == nil && len(w.batch) > 0 {
@@ -85,6 +85,7 @@ type packer struct {
 	enc   *zstd.Encoder
 	chain sootline.Chain
 	page  *page
+	index *indexer
 	line  []byte
 }
 
@@ -96,10 +97,12 @@ func (p *packer) pack(batches <-chan []sootline.Entry) error {
 			}
 		}
 	}
-	if p.page.text.Len() == 0 {
-		return nil
+	if p.page.text.Len() > 0 {
+		if err := p.tx.putPage(p.page, p.enc, p.index); err != nil {
+			return err
+		}
 	}
-	return p.tx.putPage(p.page, p.enc)
+	return p.index.flush()
 }
 
 func (p *packer) add(e *sootline.Entry) error {
@@ -108,10 +111,11 @@ func (p *packer) add(e *sootline.Entry) error {
 		return err
 	}
 	p.page.add(p.line, e)
+	p.index.note(e)
 	if p.page.text.Len() < pageSize {
 		return nil
 	}
-	if err := p.tx.putPage(p.page, p.enc); err != nil {
+	if err := p.tx.putPage(p.page, p.enc, p.index); err != nil {
 		return err
 	}
 	p.page.text.Reset()
@@ -125,20 +129,24 @@ func newEncoder() (*zstd.Encoder, error) {
 // Import adds lines of another book's log as they are, seals and all. They must
 // be of one site and station and follow one another.
 func (tx *Tx) Import(lines []Line) error {
+	if len(lines) == 0 {
+		return nil
+	}
 	enc, err := newEncoder()
 	if err != nil {
 		return err
 	}
-	p := newPage()
+	p, index := newPage(), tx.newIndexer(lines[0].Entry.Site)
 	for i := range lines {
 		p.add(lines[i].Text, &lines[i].Entry)
+		index.note(&lines[i].Entry)
 		if p.text.Len() < pageSize && i+1 < len(lines) {
 			continue
 		}
-		if err := tx.putPage(p, enc); err != nil {
+		if err := tx.putPage(p, enc, index); err != nil {
 			return err
 		}
 		p = newPage()
 	}
-	return nil
+	return index.flush()
 }

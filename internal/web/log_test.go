@@ -15,7 +15,7 @@ import (
 // anEntry gives the address of an entry of one of the kinds.
 func anEntry(t *testing.T, s *Server, site string, kinds ...sootline.Kind) string {
 	t.Helper()
-	_, lines, err := s.App.Log(t.Context(), surveyOf(t, s).Register.Site.ID, app.LogFilter{Kinds: kinds})
+	_, lines, err := s.App.ReadLog(t.Context(), surveyOf(t, s).Register.Site.ID, app.LogFilter{Kinds: kinds})
 	if err != nil || len(lines) == 0 {
 		t.Fatal(len(lines), err)
 	}

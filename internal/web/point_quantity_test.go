@@ -22,10 +22,10 @@ func TestPointTellsOtherQuantities(t *testing.T) {
 		t.Helper()
 		e := sootline.Entry{
 			ID: sootline.NewID(now, s.App.Random()), Site: site, At: sootline.Instant(now), Noted: sootline.Instant(now),
-			By: "L. Local", Station: s.App.Station, Point: point, Body: body,
+			By: "L. Local", Station: s.App.Who.Station, Point: point, Body: body,
 		}
 		err := s.App.Book.Write(t.Context(), func(tx *store.Tx) error {
-			return tx.Append(site, s.App.Station, func(w *store.Writer) error { return w.Add(e) })
+			return tx.Append(site, s.App.Who.Station, func(w *store.Writer) error { return w.Add(e) })
 		})
 		if err != nil {
 			t.Fatal(err)

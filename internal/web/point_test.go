@@ -117,7 +117,7 @@ func TestEntryOfAnotherProcess(t *testing.T) {
 	b := visit(t, s)
 	b.get(site)
 	other := *s.App
-	other.Station = "tablet"
+	other.Who.Station = "tablet"
 	p := surveyOf(t, s).Register.Points()[0]
 	_, err := other.AddEntry(context.Background(), surveyOf(t, s).Register.Site.ID, app.Note{Point: p.ID.String(), Body: sootline.Note{Text: "written elsewhere"}})
 	if err != nil {

@@ -103,14 +103,12 @@ func (s *Server) survey(r *http.Request) (*app.Survey, []*pointRow, error) {
 
 // surveyOf gives the site of an id.
 func (s *Server) surveyOf(ctx context.Context, id sootline.ID) (*app.Survey, []*pointRow, error) {
-	lines, err := s.App.Sites(ctx)
+	line, err := s.App.SiteOf(ctx, id)
 	if err != nil {
 		return nil, nil, err
 	}
-	for _, line := range lines {
-		if line.ID == id {
-			return s.surveys.of(ctx, line)
-		}
+	if line != nil {
+		return s.surveys.of(ctx, *line)
 	}
 	return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
 }

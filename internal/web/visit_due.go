@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"net/http"
 	"net/url"
-	"slices"
 	"strings"
 
 	"sootline"
@@ -77,12 +76,12 @@ func (s *Server) dueLists(r *http.Request) ([]app.DueList, error) {
 func (s *Server) line(r *http.Request) (store.SiteLine, error) {
 	id, err := sootline.ParseID(r.PathValue("site"))
 	if err == nil {
-		lines, err := s.App.Sites(r.Context())
+		line, err := s.App.SiteOf(r.Context(), id)
 		if err != nil {
 			return store.SiteLine{}, err
 		}
-		if i := slices.IndexFunc(lines, func(l store.SiteLine) bool { return l.ID == id }); i >= 0 {
-			return lines[i], nil
+		if line != nil {
+			return *line, nil
 		}
 	}
 	return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")

@@ -25,7 +25,7 @@ const password = "seven quiet lanterns"
 // newServer puts the application together over a book of its own.
 func newServer(t testing.TB, change func(*Config)) *Server {
 	t.Helper()
-	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"), true)
+	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
