@@ -8,7 +8,8 @@ type Actor struct {
 	Name    string
 	Role    Role
 	Station string // what writes: a laptop, a phone, the server
-	Phone   bool   // it is a phone: it may be left on a ladder, and writes only what is captured while walking
+	Phone   bool   // it is a phone, which may be left on a ladder: it amends only what was written on it
+	HandsIn bool   // it hands in what was captured while walking: only kinds that are
 }
 
 // MayWrite reports whether the actor may add an entry that says this. What an
@@ -35,8 +36,8 @@ func (a Actor) mayWriteRow(row kindRow) error {
 	switch {
 	case !a.Role.May(row.role):
 		return Errorf(Forbidden, "ask somebody of that role", "an entry of kind %s is for the role of %s", row.kind, row.role)
-	case a.Phone && !row.phone:
-		return Errorf(Forbidden, "write it on the site's pages", "an entry of kind %s is not made on a phone", row.kind)
+	case a.HandsIn && !row.phone:
+		return Errorf(Forbidden, "write it on the site's pages", "an entry of kind %s is not captured on a phone", row.kind)
 	}
 	return nil
 }

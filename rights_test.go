@@ -5,7 +5,7 @@ import "testing"
 func TestMayAmend(t *testing.T) {
 	technician := Actor{Name: "A. Tech", Role: Technician, Station: "server"}
 	manager := Actor{Name: "B. Boss", Role: Manager, Station: "server"}
-	phone := Actor{Name: "A. Tech", Role: Technician, Station: "p-1", Phone: true}
+	phone := Actor{Name: "A. Tech", Role: Technician, Station: "p-1", Phone: true, HandsIn: true}
 	entry := func(by, station string, body Body) Entry {
 		return Entry{ID: pointID(1), By: by, Station: station, Body: body}
 	}

@@ -39,17 +39,21 @@ const aheadOfTime = time.Minute
 // is there already is not added again.
 func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) (HandedIn, error) {
 	var handed HandedIn
+	phone := *a
+	phone.Who.Phone, phone.Who.HandsIn = true, true
 	return handed, a.Book.Write(ctx, func(tx *store.Tx) error {
 		log, err := heldOf(tx, site, captures)
 		if err != nil {
 			return err
 		}
 		var fresh []sootline.Entry
-		fresh, handed = a.fresh(site, log, captures)
+		fresh, handed = phone.fresh(site, log, captures, func(fresh []sootline.Entry, e *sootline.Entry) error {
+			return phone.mayAppend(tx, site, fresh, e)
+		})
 		if len(fresh) == 0 {
 			return nil
 		}
-		return a.append(tx, site, fresh)
+		return phone.append(tx, site, fresh)
 	})
 }
 
@@ -82,18 +86,20 @@ func heldOf(tx *store.Tx, site sootline.ID, captures []Capture) (logOf, error) {
 }
 
 // fresh makes entries of the captures that a log does not hold yet.
-func (a *App) fresh(site sootline.ID, log logOf, captures []Capture) (fresh []sootline.Entry, handed HandedIn) {
+func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fresh []sootline.Entry, e *sootline.Entry) error) (fresh []sootline.Entry, handed HandedIn) {
 	for _, c := range captures {
 		e := a.captured(site, c)
 		there := log.entries[c.ID]
 		switch err := e.Check(); {
 		case err != nil:
 			handed.refuse(c.ID, err.Error())
-		case !capturable(c.Body):
-			handed.refuse(c.ID, "an entry of kind "+string(c.Body.Kind())+" is not made on a phone")
 		case !log.points[c.Point]:
 			handed.refuse(c.ID, "this site has no such point")
 		case there == nil:
+			if err := may(fresh, &e); err != nil {
+				handed.refuse(c.ID, err.Error())
+				continue
+			}
 			fresh = append(fresh, e)
 			log.entries[c.ID] = &e
 			handed.Kept = append(handed.Kept, c.ID)
@@ -123,12 +129,8 @@ func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
 
 // capturable reports whether a phone makes entries of this kind.
 func capturable(body sootline.Body) bool {
-	switch body.(type) {
-	case sootline.Read, sootline.Tested, sootline.Unreached, sootline.Cleaned, sootline.Replaced, sootline.Addressed,
-		sootline.Disabled, sootline.Restored, sootline.Fault, sootline.Note, sootline.Withdrawn:
-		return true
-	}
-	return false
+	kind, _ := sootline.KindNamed(body.Kind())
+	return kind.Phone
 }
 
 // MostPhoto is the most bytes that a photo may have; a phone shrinks it before.

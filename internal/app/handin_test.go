@@ -122,7 +122,7 @@ func TestTwoPhonesConverge(t *testing.T) {
 		}
 		chance.Shuffle(len(pieces), func(a, b int) { pieces[a], pieces[b] = pieces[b], pieces[a] })
 		for _, p := range pieces {
-			fresh, handed := apps[p.phone].fresh(site, asHeld(held), p.captures)
+			fresh, handed := apps[p.phone].fresh(site, asHeld(held), p.captures, apps[p.phone].mayWriteTest)
 			if len(handed.Refused) > 0 || len(handed.Kept) != len(p.captures) {
 				t.Fatalf("order %d: %d of %d kept, refused %v", order, len(handed.Kept), len(p.captures), handed.Refused)
 			}
@@ -164,7 +164,7 @@ func TestHandInRefuses(t *testing.T) {
 	opened.ID, opened.Body = sootline.DerivedID(now, []byte("opened")), sootline.Opened{Name: "Mine now"}
 	ahead := good
 	ahead.ID, ahead.At = sootline.DerivedID(now, []byte("ahead")), now.Add(24*time.Hour)
-	fresh, handed := a.fresh(log[0].Site, asHeld(log), []Capture{good, other, stray, opened, ahead, good})
+	fresh, handed := a.fresh(log[0].Site, asHeld(log), []Capture{good, other, stray, opened, ahead, good}, a.mayWriteTest)
 	if len(fresh) != 2 || len(handed.Kept) != 3 || len(handed.Refused) != 3 {
 		t.Fatalf("%d new, kept %v, refused %v", len(fresh), handed.Kept, handed.Refused)
 	}
@@ -211,4 +211,11 @@ func TestDifferences(t *testing.T) {
 	if got := differences(r, taken); len(got) != 0 {
 		t.Error("what was taken back still differs")
 	}
+}
+
+// mayWriteTest asks of an entry what needs no book.
+func (a *App) mayWriteTest(_ []sootline.Entry, e *sootline.Entry) error {
+	who := a.Who
+	who.HandsIn = true
+	return who.MayWrite(e.Body)
 }

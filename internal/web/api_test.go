@@ -19,6 +19,7 @@ import (
 
 	"sootline"
 	"sootline/internal/api"
+	"sootline/internal/app"
 )
 
 // document is the OpenAPI document as far as the tests read it.
@@ -91,9 +92,14 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 	survey := surveyOf(t, s)
 	site := "/sites/" + survey.Register.Site.ID.String()
 	point := aSmokePoint(t, survey).ID.String()
-	entry := func(kind sootline.Kind) string {
-		address := anEntry(t, s, "", kind)
-		return site + "/log/entries/" + address[strings.LastIndexByte(address, '/')+1:]
+	theirs := *s.App // what a technician wrote, who may amend it
+	theirs.Who = sootline.Actor{Name: "T. Tech", Role: sootline.Technician, Station: "server"}
+	entry := func(body sootline.Body) string {
+		e, err := theirs.AddEntry(t.Context(), survey.Register.Site.ID, app.Note{Point: point, Body: body})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return site + "/log/entries/" + e.ID.String()
 	}
 	question := survey.Asked[0].Key
 	log, err := os.CreateTemp(t.TempDir(), "log")
@@ -152,13 +158,13 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"size-battery":         {site + "/standby", text(`{"panel":"1","loads":[{"name":"panel","count":1,"rest_ma":120,"alarm_ma":250}],"coldest":10}`), read},
 		"judge-battery":        {"/standby/wear?rated=7&amps=0.7&hours=7.2&years=3", nil, read},
 		"read-log":             {site + "/log?kind=read&kind=sheet&from=2020-01-01&to=2026-01-01&limit=1000", nil, read},
-		"show-entry":           {entry(sootline.ReadKind), nil, read},
+		"show-entry":           {entry(sootline.Note{Text: "by hand"}), nil, read},
 		"verify-log":           {site + "/log/verification", nil, read},
 		"export-log":           {site + "/log/export", nil, read},
 		"import-log":           {"/log/import", func(int) (string, string) { return "application/jsonl", string(exported) }, manage},
 		"add-entry":            {site + "/log", text(`{"id":"NEW","kind":"read","point":"` + point + `","body":{"samples":[25,26]}}`), write},
-		"correct-entry":        {entry(sootline.ReadKind) + "/correction", text(`{"id":"NEW","why":"misread","body":{"samples":[24]}}`), write},
-		"withdraw-entry":       {entry(sootline.CleanedKind) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
+		"correct-entry":        {entry(sootline.Read{Samples: []float64{240}}) + "/correction", text(`{"id":"NEW","why":"misread","body":{"samples":[24]}}`), write},
+		"withdraw-entry":       {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
 		"take-listings":        {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
 		"list-people":          {"/people", nil, manage},
 		"put-person":           {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
