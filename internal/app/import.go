@@ -148,14 +148,21 @@ func (h held) follow(fresh []store.Line) (gaps int, err error) {
 	return gaps, nil
 }
 
-// nameSite makes sure that the book knows the site by its name.
+// nameSite makes sure that the book knows the site by its name, which follows from
+// the few entries that can give it one or take one back.
 func nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error) {
-	entries, err := tx.Entries(site)
-	if err != nil {
-		return "", err
+	naming := []sootline.Kind{sootline.OpenedKind, sootline.CorrectedKind, sootline.WithdrawnKind}
+	var entries []sootline.Entry
+	for line, err := range tx.LinesOfKinds(site, naming...) {
+		if err != nil {
+			return "", err
+		}
+		entries = append(entries, line.Entry)
 	}
 	for _, line := range lines {
-		entries = append(entries, line.Entry)
+		if slices.Contains(naming, line.Entry.Body.Kind()) {
+			entries = append(entries, line.Entry)
+		}
 	}
 	name := sootline.Fold(entries, always).Site.Name
 	return name, tx.PutSite(site, name)

@@ -36,7 +36,7 @@ func (a *App) settle(ctx context.Context, site sootline.ID, decide decision) err
 		if err != nil || len(entries) == 0 {
 			return err
 		}
-		return a.append(tx, site, entries)
+		return a.writeOnce(tx, site, entries)
 	})
 }
 
@@ -52,7 +52,16 @@ func (a *App) addUnlessMoved(ctx context.Context, site sootline.ID, before map[s
 			return err
 		}
 		done = true
-		return a.append(tx, site, entries)
+		return a.writeOnce(tx, site, entries)
 	})
 	return done, err
+}
+
+// writeOnce adds entries, unless the first is there: then they were handed in
+// before, and that one is given in its place.
+func (a *App) writeOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	if !a.Form.Zero() {
+		entries[0].ID = a.Form
+	}
+	return a.appendOnce(tx, site, entries)
 }
