@@ -70,15 +70,22 @@ func ms(d time.Duration) float64 { return float64(d.Microseconds()) / 1000 }
 
 // benchSite fills a book with one site, and gives the path of its page.
 func benchSite(path string) (string, error) {
-	ctx := context.Background()
-	book, err := store.Open(ctx, path, true, nil)
+	book, site, err := filled(path, history(500, 38))
 	if err != nil {
 		return "", err
 	}
-	entries := history(500, 38)
+	return "/site/" + site.String(), book.Close()
+}
+
+// filled makes a book of one site with a log of these entries.
+func filled(path string, entries []sootline.Entry) (*store.Store, sootline.ID, error) {
 	site := entries[0].Site
+	book, err := store.Open(context.Background(), path, true, nil)
+	if err != nil {
+		return nil, site, err
+	}
 	opened := sootline.Entry{ID: sootline.DerivedID(epoch, []byte("opened")), Site: site, At: sootline.LongAgo, Noted: epoch, Station: "bench", Body: sootline.Opened{Name: "Bench works"}}
-	err = book.Write(ctx, func(tx *store.Tx) error {
+	err = book.Write(context.Background(), func(tx *store.Tx) error {
 		if err := tx.PutSite(site, "Bench works"); err != nil {
 			return err
 		}
@@ -91,10 +98,7 @@ func benchSite(path string) (string, error) {
 			return nil
 		})
 	})
-	if err != nil {
-		return "", err
-	}
-	return "/site/" + site.String(), book.Close()
+	return book, site, err
 }
 
 // served is a server under way.

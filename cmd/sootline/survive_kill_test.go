@@ -204,6 +204,56 @@ func TestSurvivesKilledNotes(t *testing.T) {
 	}
 }
 
+// Indexing a book of the version before the index, or rebuilding an index, may be
+// killed at any instant: nothing is lost, and the next open goes on.
+func TestSurvivesKilledIndexing(t *testing.T) {
+	t.Parallel()
+	b := prepared(t)
+	b.readings("some.csv", 30_000, 0)
+	b.must("take", "some.csv", "--yes")
+	want := b.sound()
+	older := filepath.Join(b.dir, "older.db")
+	b.copyTo(b.book, older)
+	unindexed(t, older)
+	began := time.Now()
+	b.must("book", "index")
+	typical := time.Since(began)
+	random := rand.New(rand.NewPCG(5, 5))
+	killed := 0
+	for n := range kills() / 5 {
+		removeAll(t, b.book+"*")
+		b.copyTo(older, b.book)
+		command := b.command("log", "verify")
+		if n%2 == 1 {
+			b.must("log", "verify")
+			command = b.command("book", "index")
+		}
+		if _, done := b.killAt(time.Duration(random.Int64N(int64(typical)*21/20)), command); !done {
+			killed++
+		}
+		if got := b.sound(); got != want {
+			t.Fatalf("kill %d: the log has %d lines, want %d", n, got, want)
+		}
+	}
+	if killed == 0 {
+		t.Error("no kill came before the end")
+	}
+	t.Logf("indexing lasts %v; it was killed %d times", typical, killed)
+}
+
+// unindexed makes a book what it was in version 3.
+func unindexed(t *testing.T, path string) {
+	t.Helper()
+	db, err := sql.Open("sqlite", path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, err = db.Exec("DROP TABLE station_log; DROP TABLE kind_page; DROP TABLE entry_block; DROP INDEX site_folded; PRAGMA user_version = 3")
+	if err := errors.Join(err, db.Close()); err != nil {
+		t.Fatal(err)
+	}
+}
+
 // A killed backup or restore harms neither the book nor the next attempt.
 func TestSurvivesKilledBackup(t *testing.T) {
 	t.Parallel()

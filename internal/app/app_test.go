@@ -219,6 +219,44 @@ func TestTwoStations(t *testing.T) {
 	}
 }
 
+// An import names the site as its log does once both logs are one: by the latest
+// name that was not taken back.
+func TestImportNamesSite(t *testing.T) {
+	ctx := t.Context()
+	a, b := newApp(t, "laptop"), newApp(t, "tablet")
+	site := addSite(t, a)
+	a.Now = func() time.Time { return today.Add(time.Hour) }
+	for _, want := range []string{"Old mill", "New mill"} {
+		if err := a.SetFacts(ctx, site, sootline.Opened{Name: want}); err != nil {
+			t.Fatal(err)
+		}
+		brings(t, a, b, site, want)
+		a.Now = func() time.Time { return today.Add(2 * time.Hour) }
+	}
+	_, lines, err := a.Log(ctx, site, LogFilter{Kinds: []sootline.Kind{sootline.OpenedKind}, Last: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.Withdraw(ctx, site, Amendment{Entry: lines[0].Entry.ID, Why: "it is not"}); err != nil {
+		t.Fatal(err)
+	}
+	brings(t, a, b, site, "Old mill")
+}
+
+func brings(t *testing.T, from, to *App, site sootline.ID, name string) {
+	t.Helper()
+	var log bytes.Buffer
+	if _, err := from.Export(t.Context(), site, &log); err != nil {
+		t.Fatal(err)
+	}
+	if in, err := to.Import(t.Context(), &log); err != nil || in.Site != name {
+		t.Errorf("the import brings %+v, %v, want the name %q", in, err, name)
+	}
+	if lines, err := to.Book.SitesNamed(t.Context(), name); err != nil || len(lines) != 1 || lines[0].ID != site {
+		t.Errorf("named %q: %v, %v", name, lines, err)
+	}
+}
+
 // Rows that a file repeats are taken once, and nothing is lost.
 func TestRepeatedRows(t *testing.T) {
 	a := newApp(t, "laptop")

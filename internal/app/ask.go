@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/base32"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -64,29 +65,34 @@ type Reply struct {
 // Answer answers an open question. A yes writes what happened; a no is noted, so
 // that it is not asked again.
 func (a *App) Answer(ctx context.Context, site sootline.ID, key string, reply Reply) ([]sootline.Entry, error) {
+	var written []sootline.Entry
+	err := a.settle(ctx, site, func() (fresh []sootline.Entry, err error) {
+		written, fresh, err = a.answering(ctx, site, key, reply)
+		return fresh, err
+	})
+	return written, err
+}
+
+// answering gives the entries of an answer, and those of them that are to be
+// written: none where the very reply was handed in before.
+func (a *App) answering(ctx context.Context, site sootline.ID, key string, reply Reply) (all, fresh []sootline.Entry, err error) {
 	_, asked, err := a.Questions(ctx, site, a.Now())
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	for _, q := range asked {
-		if q.Key != key {
-			continue
+	if i := slices.IndexFunc(asked, func(q Asked) bool { return q.Key == key }); i >= 0 {
+		all, err = a.answer(site, asked[i], reply)
+		if err == nil && !reply.ID.Zero() {
+			all[0].ID = reply.ID
 		}
-		entries, err := a.answer(site, q, reply)
-		if err != nil {
-			return nil, err
-		}
-		if !reply.ID.Zero() {
-			entries[0].ID = reply.ID
-		}
-		return a.addOnce(ctx, site, entries...)
+		return all, all, err
 	}
 	if !reply.ID.Zero() {
 		if e, err := a.Entry(ctx, site, reply.ID); err == nil {
-			return []sootline.Entry{e}, nil
+			return []sootline.Entry{e}, nil, nil
 		}
 	}
-	return nil, sootline.Errorf(sootline.NotFound, "`sootline ask` lists the open questions", "there is no open question %q", key)
+	return nil, nil, sootline.Errorf(sootline.NotFound, "`sootline ask` lists the open questions", "there is no open question %q", key)
 }
 
 func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, error) {

@@ -47,7 +47,7 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 			return err
 		}
 		out.Added = len(fresh)
-		if out.Site, err = a.nameSite(tx, site, lines); err != nil {
+		if out.Site, err = nameSite(tx, site, lines); err != nil {
 			return err
 		}
 		return importRuns(tx, fresh)
@@ -148,17 +148,23 @@ func (h held) follow(fresh []store.Line) (gaps int, err error) {
 	return gaps, nil
 }
 
-// nameSite makes sure that the book knows the site by its name.
-func (a *App) nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error) {
-	log, err := a.Logs.in(tx, site)
-	if err != nil {
-		return "", err
+// nameSite makes sure that the book knows the site by its name, which follows from
+// the few entries that can give it one or take one back.
+func nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error) {
+	naming := []sootline.Kind{sootline.OpenedKind, sootline.CorrectedKind, sootline.WithdrawnKind}
+	var entries []sootline.Entry
+	for line, err := range tx.LinesOfKinds(site, naming...) {
+		if err != nil {
+			return "", err
+		}
+		entries = append(entries, line.Entry)
 	}
-	more := make([]sootline.Entry, len(lines))
-	for i := range lines {
-		more[i] = lines[i].Entry
+	for _, line := range lines {
+		if slices.Contains(naming, line.Entry.Body.Kind()) {
+			entries = append(entries, line.Entry)
+		}
 	}
-	name := log.With(more).FoldPlaces(always).Site.Name
+	name := sootline.Fold(entries, always).Site.Name
 	return name, tx.PutSite(site, name)
 }
 

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"time"
 
 	"sootline"
 	"sootline/internal/circuit"
@@ -225,13 +224,7 @@ func profile(c *circuit.Circuit, s *circuit.Survey) (*circuit.Profile, error) {
 
 // SetSupply writes down what feeds a loop.
 func (a *App) SetSupply(ctx context.Context, site sootline.ID, supply sootline.Supply) error {
-	r, err := a.Register(ctx, site, time.Time{})
-	if err != nil {
-		return err
-	}
-	at := a.Now()
-	if r.Supply(sootline.LoopID{Panel: supply.Panel, Name: supply.Loop}) == nil {
-		at = sootline.LongAgo
-	}
-	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, supply))
+	return a.state(ctx, site, supply, func(r *sootline.Register) bool {
+		return r.Supply(sootline.LoopID{Panel: supply.Panel, Name: supply.Loop}) != nil
+	})
 }

@@ -14,16 +14,18 @@ func (a *App) SetSheet(ctx context.Context, site sootline.ID, sheet sootline.Typ
 	if err := sheet.Check(); err != nil {
 		return err
 	}
-	r, err := a.Register(ctx, site, a.Now())
-	if err != nil {
-		return err
-	}
-	at := sootline.LongAgo
-	if known := r.Sheet(sheet.Name); known != nil {
-		if reflect.DeepEqual(*known, sheet) {
-			return nil
+	return a.settle(ctx, site, func() ([]sootline.Entry, error) {
+		r, err := a.Register(ctx, site, a.Now())
+		if err != nil {
+			return nil, err
 		}
-		at = a.Now()
-	}
-	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, sootline.Sheet{TypeSheet: sheet}))
+		at := sootline.LongAgo
+		if known := r.Sheet(sheet.Name); known != nil {
+			if reflect.DeepEqual(*known, sheet) {
+				return nil, nil
+			}
+			at = a.Now()
+		}
+		return []sootline.Entry{a.entry(site, at, sootline.ID{}, sootline.Sheet{TypeSheet: sheet})}, nil
+	})
 }

@@ -74,15 +74,25 @@ func freeName(tx *store.Tx, id sootline.ID, name string) error {
 // SetLoop states the span and unset number of a loop, from now on or, for a
 // loop not described before, since always.
 func (a *App) SetLoop(ctx context.Context, site sootline.ID, loop sootline.LoopFacts) error {
-	r, err := a.Register(ctx, site, a.Now())
-	if err != nil {
-		return err
-	}
-	at := a.Now()
-	if !r.Described(sootline.LoopID{Panel: loop.Panel, Name: loop.Loop}) {
-		at = sootline.LongAgo
-	}
-	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, loop))
+	return a.state(ctx, site, loop, func(r *sootline.Register) bool {
+		return r.Described(sootline.LoopID{Panel: loop.Panel, Name: loop.Loop})
+	})
+}
+
+// state writes down a fact: from now on where something was known of the matter,
+// else since always.
+func (a *App) state(ctx context.Context, site sootline.ID, fact sootline.Body, known func(*sootline.Register) bool) error {
+	return a.settle(ctx, site, func() ([]sootline.Entry, error) {
+		r, err := a.Register(ctx, site, a.Now())
+		if err != nil {
+			return nil, err
+		}
+		at := a.Now()
+		if !known(r) {
+			at = sootline.LongAgo
+		}
+		return []sootline.Entry{a.entry(site, at, sootline.ID{}, fact)}, nil
+	})
 }
 
 // SetFacts changes facts and rules of a site; what is zero stays as it is.
@@ -106,13 +116,5 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 // SetArea states the size and floor of an area, from now on or, for an area not
 // described before, since always.
 func (a *App) SetArea(ctx context.Context, site sootline.ID, area sootline.AreaFacts) error {
-	r, err := a.Register(ctx, site, a.Now())
-	if err != nil {
-		return err
-	}
-	at := a.Now()
-	if r.Area(area.Area) == nil {
-		at = sootline.LongAgo
-	}
-	return a.add(ctx, site, a.entry(site, at, sootline.ID{}, area))
+	return a.state(ctx, site, area, func(r *sootline.Register) bool { return r.Area(area.Area) != nil })
 }

@@ -48,12 +48,22 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 	if o.On.After(a.Now().Add(24 * time.Hour)) {
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "the visit begins in the future")
 	}
+	var plan VisitPlan
+	err := a.settle(ctx, site.ID, func() (entries []sootline.Entry, err error) {
+		plan, entries, err = a.opening(ctx, site, o)
+		return entries, err
+	})
+	return plan, err
+}
+
+// opening plans a visit and makes the entries that begin it.
+func (a *App) opening(ctx context.Context, site store.SiteLine, o Opening) (VisitPlan, []sootline.Entry, error) {
 	plan, err := a.PlanVisit(ctx, site, o.VisitWish)
 	if err != nil {
-		return VisitPlan{}, err
+		return VisitPlan{}, nil, err
 	}
 	if open := visit.Open(plan.Register); open != nil {
-		return VisitPlan{}, sootline.Errorf(sootline.Conflict, "close it with `sootline visit close`", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone))
+		return VisitPlan{}, nil, sootline.Errorf(sootline.Conflict, "close it with `sootline visit close`", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone))
 	}
 	opened := sootline.Visit{State: "opened", Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
 	for _, stop := range plan.Stops {
@@ -63,7 +73,7 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 	for _, what := range o.Disabled {
 		entries = append(entries, a.entry(site.ID, o.On, sootline.ID{}, sootline.Disabled{Cause: "visit", Text: what}))
 	}
-	return plan, a.add(ctx, site.ID, entries...)
+	return plan, entries, nil
 }
 
 // VisitState is how an open visit stands.
@@ -104,27 +114,37 @@ type Closing struct {
 // CloseVisit logs that the open visit ends, with all that it leaves. A site on
 // which something is out of use is not left in normal operation.
 func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (VisitState, error) {
+	var s VisitState
+	err := a.settle(ctx, site.ID, func() (entries []sootline.Entry, err error) {
+		s, entries, err = a.closing(ctx, site, c)
+		return entries, err
+	})
+	return s, err
+}
+
+// closing makes the entries that end the visit that is open.
+func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (VisitState, []sootline.Entry, error) {
 	at := c.At
 	if at.IsZero() {
 		at = a.Now()
 	}
 	s, err := a.VisitState(ctx, site, at)
 	if err != nil {
-		return s, err
+		return s, nil, err
 	}
 	if at.Before(s.Visit.From()) || at.After(a.Now().Add(24*time.Hour)) {
-		return s, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
+		return s, nil, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
 	}
 	entries, err := a.restore(site, at, &s, c.Restored)
 	if err != nil {
-		return s, err
+		return s, nil, err
 	}
 	var standing []string
 	for _, o := range s.Standing {
 		standing = append(standing, o.String())
 	}
 	if c.Normal && len(standing) > 0 {
-		return s, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
+		return s, nil, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
 			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; "))
 	}
 	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked)}
@@ -137,15 +157,15 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 	// The closing counts as a visit, so it decides what is due next.
 	log, err := a.LogOf(ctx, site.ID)
 	if err != nil {
-		return s, err
+		return s, nil, err
 	}
 	s.After, err = dueBy(site, log.With(append(slices.Clone(entries), a.entry(site.ID, at, sootline.ID{}, closed))), at, 0)
 	if err != nil {
-		return s, err
+		return s, nil, err
 	}
 	closed.Next = s.After.Next().String()
 	entries = append(entries, a.entry(site.ID, at, sootline.ID{}, closed))
-	return s, a.add(ctx, site.ID, entries...)
+	return s, entries, nil
 }
 
 // restore makes the entries that put parts of the site back into use, and takes

@@ -136,6 +136,8 @@ func TestTwoWriters(t *testing.T) {
 	if got := follow(t, a, site); got != 401 {
 		t.Errorf("%d lines, want 401", got)
 	}
+	check(t, a)
+	check(t, b)
 }
 
 func TestOpenRefuses(t *testing.T) {
