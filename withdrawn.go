@@ -15,7 +15,7 @@ func (Withdrawn) Kind() Kind { return WithdrawnKind }
 
 func (w Withdrawn) check() error {
 	if w.Entry.Zero() {
-		return Errorf(Invalid, "`sootline log` shows the ids", "a withdrawal names the entry that it takes back")
+		return Errorf(Invalid, "the log shows the ids", "a withdrawal names the entry that it takes back").Do(ReadLog)
 	}
 	return nil
 }

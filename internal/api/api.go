@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -13,6 +14,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -26,7 +28,7 @@ type Config struct {
 	Who      func(context.Context) app.Person                          // who asks; the zero person is a stranger
 	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
 	Status   func(error) int                                           // the one table from codes to statuses
-	Sentence func(error) (sentence, wayOut string)                     // what people read of an error
+	Sentence func(error) string                                        // what people read of an error
 	Trouble  func(context.Context, error)                              // told of what nobody foresaw
 	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
 }
@@ -58,8 +60,10 @@ func New(c Config) *API {
 	for _, register := range []func(*API){sites, points, questions, visits, numbers, circuits, batteries, logs, amendments, intakes, people} {
 		register(a)
 	}
+	describeWays(a.huma.OpenAPI())
 	a.mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
-		a.tell(w, a.problem(r.Context(), sootline.Errorf(sootline.NotFound, "openapi.json lists the operations", "there is no such operation")))
+		model := a.problem(r.Context(), sootline.Errorf(sootline.NotFound, "openapi.json lists the operations", "there is no such operation"))
+		a.tell(w, model, model.Status)
 	})
 	return a
 }
@@ -86,12 +90,12 @@ func (a *API) admit(ctx huma.Context, next func(huma.Context)) {
 		model = &huma.ErrorModel{Type: problemType("unknown person"), Status: http.StatusUnauthorized, Title: http.StatusText(http.StatusUnauthorized), Detail: "Nobody is signed in. Sign in and do it again."}
 	}
 	_, w := humago.Unwrap(ctx)
-	a.tell(w, model)
+	a.tell(w, model, model.Status)
 }
 
-func (a *API) tell(w http.ResponseWriter, model *huma.ErrorModel) {
+func (a *API) tell(w http.ResponseWriter, model any, status int) {
 	w.Header().Set("Content-Type", "application/problem+json")
-	w.WriteHeader(model.Status)
+	w.WriteHeader(status)
 	json.NewEncoder(w).Encode(model) //nolint:errcheck // whoever asked has gone away
 }
 
@@ -99,14 +103,40 @@ func problemType(code sootline.Code) string {
 	return "urn:sootline:problem:" + strings.ReplaceAll(string(code), " ", "-")
 }
 
+// problem is the problem details of RFC 9457 with the ways out.
+type problem struct {
+	huma.ErrorModel
+	Ways []shape.Way `json:"ways,omitempty"`
+}
+
+// describeWays puts the ways out into the schema of problems: huma knows its own
+// model alone.
+func describeWays(doc *huma.OpenAPI) {
+	schemas := doc.Components.Schemas
+	ways := schemas.Schema(reflect.TypeFor[[]shape.Way](), true, "Way")
+	ways.Nullable, ways.Description = false, "What to do about it, the best first"
+	schemas.Map()["ErrorModel"].Properties["ways"] = ways
+}
+
+// sentence begins a text with a capital letter and ends it with a full stop.
+func sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
 // problem makes problem details of an error.
-func (a *API) problem(ctx context.Context, err error) *huma.ErrorModel {
+func (a *API) problem(ctx context.Context, err error) *problem {
 	code := a.Status(err)
 	if code >= http.StatusInternalServerError {
 		a.Trouble(ctx, err)
 	}
-	sentence, wayOut := a.Sentence(err)
-	model := &huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: strings.TrimSpace(sentence + " " + wayOut), Type: "about:blank"}
+	model := &problem{ErrorModel: huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: a.Sentence(err), Type: "about:blank"}}
+	model.Ways = shape.OfWays(sootline.ErrorWays(err))
+	for _, w := range model.Ways {
+		model.Detail = strings.TrimSpace(model.Detail + " " + sentence(w.Text))
+	}
 	if c := sootline.ErrorCode(err); c != "" {
 		model.Type = problemType(c)
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -100,5 +101,9 @@ func withoutFolder(err error, folder string) error {
 		return err
 	}
 	clean := func(text string) string { return strings.ReplaceAll(text, folder+string(os.PathSeparator), "") }
-	return &sootline.Error{Code: code, Message: clean(err.Error()), Hint: clean(sootline.ErrorHint(err)), Err: err}
+	ways := slices.Clone(sootline.ErrorWays(err))
+	for i := range ways {
+		ways[i].Text = clean(ways[i].Text)
+	}
+	return &sootline.Error{Code: code, Message: clean(err.Error()), Ways: ways, Err: err}
 }

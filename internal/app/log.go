@@ -110,7 +110,7 @@ func (s *Survey) LogEntry(id sootline.ID) (LogLine, error) {
 			return s.LogLine(e), nil
 		}
 	}
-	return LogLine{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", id)
+	return LogLine{}, sootline.Errorf(sootline.NotFound, "the log shows the ids", "there is no entry %s in this site's log", id).Do(sootline.ReadLog)
 }
 
 // points gives the points that the filter's reference ever named.
@@ -147,7 +147,7 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 		if p := r.Point(id); p != nil {
 			return p, nil
 		}
-		return nil, sootline.Errorf(sootline.NotFound, "`sootline check --json` and `sootline log` show ids", "there is no point of the id %s", id)
+		return nil, sootline.Errorf(sootline.NotFound, "the log shows the ids", "there is no point of the id %s", id).Do(sootline.ReadLog).Or("so does a check").Do(sootline.CheckSite)
 	}
 	ref, err := sootline.ParseRef(name)
 	if err != nil {
@@ -158,14 +158,14 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 	case 1:
 		return points[0], nil
 	case 0:
-		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops; `sootline take` takes in a schedule", "there is no point %s", ref)
+		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point %s", ref).Do(sootline.ShowSite).Or("take in a schedule").Do(sootline.TakeListing)
 	}
 	var which []string
 	for _, p := range points {
 		which = append(which, fmt.Sprintf("%s at %s", p.ID, cmp.Or(p.Location, p.Area, "no known place")))
 	}
-	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id, for example --point "+points[0].ID.String(),
-		"%d points carry the number %s: %s", len(points), ref, strings.Join(which, ", "))
+	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id, for example the first",
+		"%d points carry the number %s: %s", len(points), ref, strings.Join(which, ", ")).Do(sootline.Give, "point", points[0].ID.String())
 }
 
 // Note is an entry to be added by hand.
@@ -310,7 +310,7 @@ func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entr
 			return line.Entry, nil
 		}
 	}
-	return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+	return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "the log shows the ids", "there is no entry %s in this site's log", entry).Do(sootline.ReadLog)
 }
 
 // Export writes a site's log as JSON Lines.

@@ -62,7 +62,7 @@ func (a *App) AddPerson(ctx context.Context, name string, role Role, password st
 	case name == "" || utf8.RuneCountInString(name) > 80:
 		return sootline.Errorf(sootline.Invalid, "", "a person has a name of 1 to 80 characters")
 	case role != Technician && role != Manager:
-		return sootline.Errorf(sootline.Invalid, "give --role technician or --role manager", "%q is not a role", role)
+		return sootline.Errorf(sootline.Invalid, "the roles are "+string(Technician)+" and "+string(Manager), "%q is not a role", role).Do(sootline.Give, "role", string(Technician))
 	case utf8.RuneCountInString(password) < LeastPassword:
 		return sootline.Errorf(sootline.Invalid, "a few words that nobody else puts together are easy to keep", "a password has at least %d characters", LeastPassword)
 	case len(password) > 1000:

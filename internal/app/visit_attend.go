@@ -42,8 +42,8 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 		}
 	}
 	if len(missing) > 0 {
-		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it: --confirm "+strings.Join(missing, ","),
-			"not confirmed yet: %s", strings.Join(missing, ", "))
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it",
+			"not confirmed yet: %s", strings.Join(missing, ", ")).Do(sootline.Give, "confirm", strings.Join(missing, ","))
 	}
 	if o.On.After(a.Now().Add(24 * time.Hour)) {
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "the visit begins in the future")
@@ -53,7 +53,7 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 		return VisitPlan{}, err
 	}
 	if open := visit.Open(plan.Register); open != nil {
-		return VisitPlan{}, sootline.Errorf(sootline.Conflict, "close it with `sootline visit close`", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone))
+		return VisitPlan{}, sootline.Errorf(sootline.Conflict, "close it", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone)).Do(sootline.CloseVisit)
 	}
 	opened := sootline.Visit{State: "opened", Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
 	for _, stop := range plan.Stops {
@@ -85,7 +85,7 @@ func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time)
 	}
 	open := visit.Open(due.Register)
 	if open == nil {
-		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one with `sootline visit open --minutes 240`", "no visit is open")
+		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one", "no visit is open").Do(sootline.OpenVisit)
 	}
 	return VisitState{
 		DueList: due, Visit: open, Untested: visit.Unseen(open, due.Zone), Standing: due.Standing(),
@@ -113,7 +113,7 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 		return s, err
 	}
 	if at.Before(s.Visit.From()) || at.After(a.Now().Add(24*time.Hour)) {
-		return s, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
+		return s, sootline.Errorf(sootline.Invalid, "say when it ended", "a visit cannot end before it began, nor in the future").Do(sootline.Give, "at")
 	}
 	entries, err := a.restore(site, at, &s, c.Restored)
 	if err != nil {
@@ -124,8 +124,9 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 		standing = append(standing, o.String())
 	}
 	if c.Normal && len(standing) > 0 {
-		return s, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
-			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; "))
+		return s, sootline.Errorf(sootline.Conflict, "put it back into use and say so",
+			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; ")).Do(sootline.Give, "restored").
+			Or("or write it down").Do(sootline.AddEntry, string(sootline.RestoredKind)).Or("else close it as not normal").Do(sootline.Give, "not-normal")
 	}
 	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked)}
 	if c.Normal {
@@ -155,7 +156,7 @@ func (a *App) restore(site store.SiteLine, at time.Time, s *VisitState, whats []
 	for _, what := range whats {
 		i := slices.IndexFunc(s.Standing, func(o OutOfUse) bool { return o.Point == nil && o.What == what })
 		if i < 0 {
-			return nil, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; `sootline visit walk` lists them", "%q is not out of use", what)
+			return nil, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; the walk lists them", "%q is not out of use", what).Do(sootline.WalkVisit)
 		}
 		s.Standing = slices.Delete(s.Standing, i, i+1)
 		entries = append(entries, a.entry(site.ID, at, sootline.ID{}, sootline.Restored{Text: what}))

@@ -71,7 +71,7 @@ func (s *Store) lines(ctx context.Context, q querier, site sootline.ID, station 
 			for _, text := range sootline.SplitLines(page.text) {
 				entry, err := parser.Parse(text)
 				if err != nil {
-					err = sootline.Errorf(sootline.Damaged, "`sootline log verify` shows where; `sootline book restore BACKUP` puts a backup in its place", "book %s holds a line that cannot be read: %w", s.path, err)
+					err = sootline.Errorf(sootline.Damaged, "see where", "book %s holds a line that cannot be read: %w", s.path, err).Do(sootline.VerifyLog).Or(restoreHint).Do(sootline.RestoreBackup)
 				}
 				if !yield(Line{text, entry}, err) || err != nil {
 					return

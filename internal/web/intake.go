@@ -19,10 +19,11 @@ const shortWork = 1500 * time.Millisecond
 // intakesPage asks for files, and lists those that wait.
 type intakesPage struct {
 	Frame
-	ID, Address     string
-	Most            string
-	Trouble, WayOut string
-	Waiting         []intakeLine
+	ID, Address string
+	Most        string
+	Trouble     string
+	WayOut      []wayLine
+	Waiting     []intakeLine
 }
 
 type intakeLine struct{ Names, Address, Began, By, Stage string }
@@ -91,7 +92,7 @@ func (s *Server) refuseUpload(w http.ResponseWriter, r *http.Request, survey *ap
 		return err
 	}
 	page := s.intakesPage(survey)
-	page.Trouble, page.WayOut = sentence(err), wayOut(err)
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	return s.show(w, r, status(err), "intakes.html", page)
 }
 

@@ -109,6 +109,7 @@ type entryPage struct {
 	WithdrawID   string
 	WithdrawWhy  string
 	Trouble      string
+	WayOut       []wayLine
 }
 
 func (s *Server) showEntry(w http.ResponseWriter, r *http.Request) error {
@@ -257,7 +258,7 @@ func (s *Server) amendEntry(w http.ResponseWriter, r *http.Request) error {
 	if status(err) >= http.StatusInternalServerError {
 		return err
 	}
-	page.Trouble = strings.TrimSpace(sentence(err) + " " + wayOut(err))
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	if r.PostForm.Get("do") == "withdraw" {
 		page.WithdrawID, page.WithdrawWhy = form.ID, form.Why
 	} else {

@@ -214,6 +214,6 @@ func (p *numbersPage) addFindings(survey *app.Survey) {
 		if !strings.HasPrefix(f.Code, "number-") || len(f.Points) == 0 || f.Points[0].LoopID() != p.id {
 			continue
 		}
-		p.Findings = append(p.Findings, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut)})
+		p.Findings = append(p.Findings, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut)})
 	}
 }

@@ -12,12 +12,13 @@ import (
 // peoplePage lists who may sign in, and lets a manager add somebody.
 type peoplePage struct {
 	Frame
-	People          []personLine
-	Roles           []choiceLine
-	Name            string
-	Trouble, WayOut string
-	Open            bool // nobody needs to sign in
-	Least           int
+	People  []personLine
+	Roles   []choiceLine
+	Name    string
+	Trouble string
+	WayOut  []wayLine
+	Open    bool // nobody needs to sign in
+	Least   int
 }
 
 type personLine struct{ Name, Role, Since string }
@@ -72,7 +73,7 @@ func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	if wrong != nil {
 		return wrong
 	}
-	page.Name, page.Trouble, page.WayOut = name, sentence(err), wayOut(err)
+	page.Name, page.Trouble, page.WayOut = name, sentence(err), wayOut(r, err)
 	return s.show(w, r, status(err), "people.html", page)
 }
 

@@ -55,7 +55,8 @@ type storyLine struct{ Day, Clock, Says, By, Noted, Photo string }
 type entryForm struct {
 	ID, Kind, At, Values, Text, Cause, Serial string
 	Failed                                    bool
-	Trouble, WayOut                           string
+	Trouble                                   string
+	WayOut                                    []wayLine
 	Kinds                                     []kindChoice
 }
 
@@ -247,7 +248,7 @@ func (s *Server) addToPoint(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page := s.pointPage(survey, point, false)
-	form.Trouble, form.WayOut = sentence(err), wayOut(err)
+	form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
 	page.Form = form
 	return s.showPointPage(w, r, status(err), page)
 }

@@ -15,8 +15,9 @@ import (
 // visitPage plans a visit, or shows how the one that is open stands.
 type visitPage struct {
 	Frame
-	Address         string
-	Trouble, WayOut string
+	Address string
+	Trouble string
+	WayOut  []wayLine
 
 	Minutes, Order, Next string // as typed
 	Plan                 *planLines
@@ -112,7 +113,7 @@ func (s *Server) visitAgain(w http.ResponseWriter, r *http.Request, page *visitP
 	if code >= http.StatusInternalServerError {
 		return err
 	}
-	page.Trouble, page.WayOut = sentence(err), wayOut(err)
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	return s.show(w, r, code, "visit_page.html", page)
 }
 

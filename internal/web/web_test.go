@@ -396,16 +396,3 @@ func TestLocalPath(t *testing.T) {
 		}
 	}
 }
-
-// What a finding says to do is told without the command that a page has no use for.
-func TestWithoutCommand(t *testing.T) {
-	for text, want := range map[string]string{
-		"put it back into use, then `sootline log add restored --point 1.4.025`": "put it back into use",
-		"`sootline site show` lists the loops":                                   "",
-		"look for it":                                                            "look for it",
-	} {
-		if got := withoutCommand(text); got != want {
-			t.Errorf("%q becomes %q, want %q", text, got, want)
-		}
-	}
-}
