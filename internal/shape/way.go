@@ -5,7 +5,7 @@ import "sootline"
 // Way is a way out: words, and which use case it leads to, with what.
 type Way struct {
 	Text string   `json:"text" doc:"Words that hold at every face"`
-	Do   string   `json:"do,omitempty" doc:"The use case that it leads to; give: ask again with the field that with names, and its value"`
+	Do   string   `json:"do,omitempty" doc:"The use case that it leads to; give: ask again with the field named first in with, and the value behind it"`
 	With []string `json:"with,omitempty" doc:"What that use case is given"`
 }
 
