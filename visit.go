@@ -3,9 +3,17 @@ package sootline
 // VisitKind is the kind of [Visit].
 const VisitKind Kind = "visit"
 
+// How a visit stands, and how it leaves the site.
+const (
+	VisitOpened   = "opened"
+	VisitClosed   = "closed"
+	LeftNormal    = "normal"
+	LeftNotNormal = "not normal"
+)
+
 // Visit says that an attendance on site begins or ends.
 type Visit struct {
-	State string `json:"state"` // "opened" or "closed"
+	State string `json:"state"` // [VisitOpened] or [VisitClosed]
 	Text  string `json:"text,omitempty"`
 
 	// What an opening says.
@@ -15,7 +23,7 @@ type Visit struct {
 	Round     []ID     `json:"round,omitempty"`     // the points to see, in order
 
 	// What a closing says.
-	Left     string   `json:"left,omitempty"`     // "normal" or "not normal"
+	Left     string   `json:"left,omitempty"`     // [LeftNormal] or [LeftNotNormal]
 	Standing []string `json:"standing,omitempty"` // what is still out of use
 	Untested []ID     `json:"untested,omitempty"` // points of the round that nobody tested or read
 	Asked    int      `json:"asked,omitempty"`    // questions that nobody answered
@@ -27,9 +35,9 @@ func (Visit) Kind() Kind { return VisitKind }
 
 func (v Visit) check() error {
 	switch {
-	case v.State != "opened" && v.State != "closed":
+	case v.State != VisitOpened && v.State != VisitClosed:
 		return Errorf(Invalid, "", "a visit is opened or closed, found %q", clip(v.State))
-	case v.Left != "" && v.Left != "normal" && v.Left != "not normal":
+	case v.Left != "" && v.Left != LeftNormal && v.Left != LeftNotNormal:
 		return Errorf(Invalid, "", "a site is left normal or not normal, found %q", clip(v.Left))
 	case v.Minutes < 0 || v.Asked < 0:
 		return Errorf(Invalid, "", "minutes and questions of a visit are numbers from 0")

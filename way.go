@@ -9,29 +9,29 @@ type Use string
 // The uses that ways out lead to. The words behind them are their arguments, in
 // that order; each may be left out with those after it.
 const (
-	AddSite       Use = "add-site"       // its name
-	ListSites     Use = "list-sites"     //
-	RenameSite    Use = "rename-site"    // its id, its name
-	ShowSite      Use = "show-site"      //
-	StateLoop     Use = "state-loop"     // the loop
-	MakeDemo      Use = "make-demo"      //
-	TakeListing   Use = "take-listing"   // the file
-	CheckSite     Use = "check-site"     //
-	ListAreas     Use = "list-areas"     //
-	AskQuestions  Use = "ask-questions"  //
-	ListRuleSets  Use = "list-rule-sets" //
-	ReadLog       Use = "read-log"       //
-	AddEntry      Use = "add-entry"      // its kind, the reference of its point
-	ListKinds     Use = "list-kinds"     //
-	CorrectEntry  Use = "correct-entry"  // its id
-	WithdrawEntry Use = "withdraw-entry" // its id
-	ExportLog     Use = "export-log"     //
-	VerifyLog     Use = "verify-log"     //
-	RestoreBackup Use = "restore-backup" // the backup's file
-	OpenVisit     Use = "open-visit"     // how many minutes
-	CloseVisit    Use = "close-visit"    //
-	WalkVisit     Use = "walk-visit"     //
-	Give          Use = "give"           // a field of what was asked, its value: ask again with it
+	AddSite          Use = "add-site"           // its name
+	ListSites        Use = "list-sites"         //
+	RenameSite       Use = "rename-site"        // its id, its name
+	ShowSite         Use = "show-site"          //
+	StateLoop        Use = "state-loop"         // the loop
+	MakeDemo         Use = "make-demo"          //
+	TakeListings     Use = "take-listings"      // the file
+	CheckSite        Use = "check-site"         //
+	ListPoints       Use = "list-points"        //
+	ListQuestions    Use = "list-questions"     //
+	ListStandbyRules Use = "list-standby-rules" //
+	ReadLog          Use = "read-log"           //
+	AddEntry         Use = "add-entry"          // its kind, the reference of its point
+	ListKinds        Use = "list-kinds"         //
+	CorrectEntry     Use = "correct-entry"      // its id
+	WithdrawEntry    Use = "withdraw-entry"     // its id
+	ExportLog        Use = "export-log"         //
+	VerifyLog        Use = "verify-log"         //
+	RestoreBackup    Use = "restore-backup"     // the backup's file
+	OpenVisit        Use = "open-visit"         // how many minutes
+	CloseVisit       Use = "close-visit"        //
+	WalkVisit        Use = "walk-visit"         //
+	Give             Use = "give"               // a field of what was asked, its value: ask again with it
 )
 
 // Way is a way out of trouble, or what to do about a finding.

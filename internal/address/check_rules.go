@@ -83,7 +83,7 @@ func (l *census) missing() []sootline.Finding {
 		reason = fmt.Sprintf("%s has no number, neither wanted nor found", name(without[0]))
 	}
 	return []sootline.Finding{l.finding(Missing, sootline.Warning, without, reason,
-		sootline.Out("take in a listing that gives the numbers").Do(sootline.TakeListing))}
+		sootline.Out("take in a listing that gives the numbers").Do(sootline.TakeListings))}
 }
 
 // differs finds devices at another number than the one they should have; those

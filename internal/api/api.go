@@ -33,6 +33,9 @@ type Config struct {
 	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
 }
 
+// UnknownPerson is the code of the error that tells a stranger to sign in.
+const UnknownPerson sootline.Code = "unknown person"
+
 // API answers requests below [Root].
 type API struct {
 	Config
@@ -85,9 +88,9 @@ func (a *API) admit(ctx huma.Context, next func(huma.Context)) {
 		next(ctx)
 		return
 	}
-	model := &huma.ErrorModel{Type: problemType("forbidden"), Status: http.StatusForbidden, Title: http.StatusText(http.StatusForbidden), Detail: "This is for the role of " + string(role) + ". Ask a manager."}
+	model := &huma.ErrorModel{Type: problemType(app.Forbidden), Status: http.StatusForbidden, Title: http.StatusText(http.StatusForbidden), Detail: "This is for the role of " + string(role) + ". Ask a manager."}
 	if who.Role == app.Stranger {
-		model = &huma.ErrorModel{Type: problemType("unknown person"), Status: http.StatusUnauthorized, Title: http.StatusText(http.StatusUnauthorized), Detail: "Nobody is signed in. Sign in and do it again."}
+		model = &huma.ErrorModel{Type: problemType(UnknownPerson), Status: http.StatusUnauthorized, Title: http.StatusText(http.StatusUnauthorized), Detail: "Nobody is signed in. Sign in and do it again."}
 	}
 	_, w := humago.Unwrap(ctx)
 	a.tell(w, model, model.Status)

@@ -86,7 +86,7 @@ func (a *App) Answer(ctx context.Context, site sootline.ID, key string, reply Re
 			return []sootline.Entry{e}, nil
 		}
 	}
-	return nil, sootline.Errorf(sootline.NotFound, "see which are open", "there is no open question %q", key).Do(sootline.AskQuestions)
+	return nil, sootline.Errorf(sootline.NotFound, "see which are open", "there is no open question %q", key).Do(sootline.ListQuestions)
 }
 
 func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, error) {

@@ -173,7 +173,7 @@ func (p *paperwork) left() paper.Fields {
 
 // leftWords says how the visit's closing says that the site was left.
 func leftWords(p *paperwork) string {
-	return map[string]string{"normal": "yes", "not normal": "no"}[p.closing().Left]
+	return map[string]string{sootline.LeftNormal: "yes", sootline.LeftNotNormal: "no"}[p.closing().Left]
 }
 
 // visitWork is what the book says of a visit.

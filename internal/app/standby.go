@@ -24,7 +24,7 @@ func StandbyRules() []circuit.StandbyRule { return circuit.StandbyRules() }
 func (b Battery) Size(rule int) (*Sizing, error) {
 	rules := circuit.StandbyRules()
 	if rule < 1 || rule > len(rules) {
-		return nil, sootline.Errorf(sootline.Invalid, "see which there are", "there is no rule set %d", rule).Do(sootline.ListRuleSets)
+		return nil, sootline.Errorf(sootline.Invalid, "see which there are", "there is no rule set %d", rule).Do(sootline.ListStandbyRules)
 	}
 	return circuit.Size(b.Drains, &rules[rule-1], b.Under)
 }

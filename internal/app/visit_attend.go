@@ -15,13 +15,16 @@ import (
 // Caution is a thing to be confirmed before a visit begins.
 type Caution struct{ Key, Text string }
 
+// DisabledCaution is the key of the caution that asks what is taken out of use.
+const DisabledCaution = "disabled"
+
 // Cautions lists what is confirmed before a visit begins.
 func Cautions() []Caution {
 	return []Caution{
 		{"responsible", "the responsible person knows and agrees, and the people in the building know"},
 		{"monitoring", "the monitoring centre, where there is one, is told"},
 		{"outputs", "outputs that must not act are inhibited: sounders, doors, lifts, fans, extinguishing, shutdowns"},
-		{"disabled", "what is taken out of use is written down, with who did it, or nothing is"},
+		{DisabledCaution, "what is taken out of use is written down, with who did it, or nothing is"},
 	}
 }
 
@@ -55,7 +58,7 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 	if open := visit.Open(plan.Register); open != nil {
 		return VisitPlan{}, sootline.Errorf(sootline.Conflict, "close it", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone)).Do(sootline.CloseVisit)
 	}
-	opened := sootline.Visit{State: "opened", Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
+	opened := sootline.Visit{State: sootline.VisitOpened, Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
 	for _, stop := range plan.Stops {
 		opened.Round = append(opened.Round, stop.Point.ID)
 	}
@@ -128,9 +131,9 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; ")).Do(sootline.Give, "restored").
 			Or("or write it down").Do(sootline.AddEntry, string(sootline.RestoredKind)).Or("else close it as not normal").Do(sootline.Give, "not-normal")
 	}
-	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked)}
+	closed := sootline.Visit{State: sootline.VisitClosed, Text: c.Text, Left: sootline.LeftNotNormal, Standing: standing, Asked: len(s.Asked)}
 	if c.Normal {
-		closed.Left = "normal"
+		closed.Left = sootline.LeftNormal
 	}
 	for _, p := range s.Untested {
 		closed.Untested = append(closed.Untested, p.ID)

@@ -29,7 +29,7 @@ func (c checker) neverFitted() []sootline.Finding {
 	}
 	return []sootline.Finding{{
 		Code: NeverFitted, Weight: sootline.Warning, Points: strays, Reason: reason, Entries: ids,
-		WayOut: sootline.Out("say where they are by taking in the listing of the loop").Do(sootline.TakeListing).Or("or take the entries back").Do(sootline.WithdrawEntry),
+		WayOut: sootline.Out("say where they are by taking in the listing of the loop").Do(sootline.TakeListings).Or("or take the entries back").Do(sootline.WithdrawEntry),
 	}}
 }
 

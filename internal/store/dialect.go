@@ -90,7 +90,7 @@ func lookOnce(path string, create bool) error {
 const restoreHint = "put a backup in its place"
 
 func notABook(path string) error {
-	return sootline.Errorf(sootline.Invalid, "name another file", "%s is not a book", path).Do(sootline.Give, "book").Or("a listing is taken in").Do(sootline.TakeListing)
+	return sootline.Errorf(sootline.Invalid, "name another file", "%s is not a book", path).Do(sootline.Give, "book").Or("a listing is taken in").Do(sootline.TakeListings)
 }
 
 func cutShort(path string) error {

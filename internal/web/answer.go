@@ -7,12 +7,13 @@ import (
 	"net/http"
 
 	"sootline"
+	"sootline/internal/api"
 	"sootline/internal/app"
 )
 
-// The codes of errors that only the web application has.
+// The codes of errors that only the web application and its API have.
 const (
-	unknownPerson sootline.Code = "unknown person"
+	unknownPerson               = api.UnknownPerson
 	tooMany       sootline.Code = "too many"
 )
 

@@ -82,7 +82,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 func (p *sitePage) addWork(survey *app.Survey) {
 	const most = 5
 	for _, g := range app.ByAction(survey.Judged.Judgements) {
-		if g.Action == "leave" {
+		if g.Action == app.Leave {
 			p.Leave = len(g.Judgements)
 			continue
 		}
@@ -135,7 +135,7 @@ func (p *sitePage) addLoops(survey *app.Survey) {
 		if point.Disabled != nil {
 			line.Off++
 		}
-		if j := survey.Judgement(point); j != nil && j.Action != "leave" {
+		if j := survey.Judgement(point); j != nil && j.Action != app.Leave {
 			line.Act++
 		}
 	}

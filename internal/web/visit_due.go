@@ -92,7 +92,7 @@ func dueOf(list *app.DueList) dueSite {
 	address := "/site/" + list.Site.ID.String()
 	site := dueSite{
 		Name: list.Site.Name, Address: address, Plan: address + "/visit",
-		Overdue: list.Count("overdue"), Due: list.Count("due"), Met: list.Count("met"),
+		Overdue: list.Count(app.Overdue), Due: list.Count(app.DueNow), Met: list.Count(app.Met),
 	}
 	if next := list.Next(); next.Known() {
 		site.Next = next.String()
@@ -103,7 +103,7 @@ func dueOf(list *app.DueList) dueSite {
 	byRule := map[string]int{} // where in the groups
 	for i := range list.Obligations {
 		o := &list.Obligations[i]
-		if o.State == "met" {
+		if o.State == app.Met {
 			continue
 		}
 		key := string(o.State) + "\n" + o.Rule.Name

@@ -251,10 +251,10 @@ func (s *Server) closeVisit(w http.ResponseWriter, r *http.Request) error {
 	form := r.PostForm
 	left := form.Get("left")
 	page.Text = form.Get("text")
-	if left != "normal" && left != "not normal" {
+	if left != sootline.LeftNormal && left != sootline.LeftNotNormal {
 		return s.visitAgain(w, r, page, sootline.Errorf(sootline.Invalid, "", "say whether the site is left in normal operation"))
 	}
-	_, err = s.as(r).CloseVisit(r.Context(), line, app.Closing{Normal: left == "normal", Restored: form["restored"], Text: page.Text})
+	_, err = s.as(r).CloseVisit(r.Context(), line, app.Closing{Normal: left == sootline.LeftNormal, Restored: form["restored"], Text: page.Text})
 	if err != nil {
 		return s.visitAgain(w, r, page, err)
 	}
