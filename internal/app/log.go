@@ -158,7 +158,7 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 	case 1:
 		return points[0], nil
 	case 0:
-		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point %s", ref).Do(sootline.ShowSite).Or("take in a schedule").Do(sootline.TakeListings)
+		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point %s", ref).Do(sootline.ShowSite).Or("or take in a schedule").Do(sootline.TakeListings)
 	}
 	var which []string
 	for _, p := range points {

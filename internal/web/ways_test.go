@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/danielgtaylor/huma/v2"
+
 	"sootline"
 )
 
@@ -85,5 +87,27 @@ func TestTroubleSaysTheWayOut(t *testing.T) {
 	answer := read(t, b.do(http.MethodGet, "/api/v1/sites/"+strings.TrimPrefix(site, "/site/")+"/log/entries/"+s.newID(), "", nil))
 	if want := `"ways":[{"text":"the log shows the ids","do":"read-log"}]`; !strings.Contains(answer, want) || strings.Contains(answer, "`") {
 		t.Errorf("the answer lacks %s: %s", want, answer)
+	}
+}
+
+// Where the API has an operation for a use case, the operation has its name.
+func TestUsesAreOperations(t *testing.T) {
+	without := map[sootline.Use]string{
+		sootline.RenameSite: "no operation", sootline.StateLoop: "no operation", sootline.ListKinds: "a list in the document",
+		sootline.RestoreBackup: "at the machine alone", sootline.OpenVisit: "no operation",
+		sootline.CloseVisit: "no operation", sootline.WalkVisit: "no operation", sootline.Give: "the same operation again",
+	}
+	operations := map[string]bool{}
+	for _, item := range newServer(t, nil).api.OpenAPI().Paths {
+		for _, op := range []*huma.Operation{item.Get, item.Post, item.Put} {
+			if op != nil {
+				operations[op.OperationID] = true
+			}
+		}
+	}
+	for use := range wayPages() {
+		if why := without[use]; operations[string(use)] == (why != "") {
+			t.Errorf("use %s: operation %v, listed as without: %q", use, operations[string(use)], why)
+		}
 	}
 }
