@@ -30,7 +30,7 @@ const (
 type Error struct {
 	Code    Code
 	Message string // the whole sentence, without a full stop
-	Hint    string // the way out, or empty
+	Ways    Ways   // the ways out, or none
 	Err     error  // the cause, or nil; Message has told of it already
 }
 
@@ -41,10 +41,23 @@ func (e *Error) Error() string { return e.Message }
 func (e *Error) Unwrap() error { return e.Err }
 
 // Errorf makes an Error whose message is formatted as by fmt.Errorf; what %w
-// wraps becomes its cause.
+// wraps becomes its cause. The hint holds at every face; [Error.Do] says which
+// use case it leads to.
 func Errorf(code Code, hint, format string, args ...any) *Error {
 	err := fmt.Errorf(format, args...)
-	return &Error{Code: code, Message: err.Error(), Hint: hint, Err: errors.Unwrap(err)}
+	return &Error{Code: code, Message: err.Error(), Ways: Out(hint), Err: errors.Unwrap(err)}
+}
+
+// Do says which use case the last way out leads to, as [Ways.Do].
+func (e *Error) Do(use Use, with ...string) *Error {
+	e.Ways = e.Ways.Do(use, with...)
+	return e
+}
+
+// Or adds another way out.
+func (e *Error) Or(text string) *Error {
+	e.Ways = e.Ways.Or(text)
+	return e
 }
 
 // ErrorCode gives the code of the first [Error] in err's chain, or "" when
@@ -56,17 +69,20 @@ func ErrorCode(err error) Code {
 	return ""
 }
 
-// ErrorHint gives the way out that err's chain names first, or "".
-func ErrorHint(err error) string {
+// ErrorWays gives the ways out that err's chain names first.
+func ErrorWays(err error) Ways {
 	for err != nil {
 		e, ok := errors.AsType[*Error](err)
 		if !ok {
-			return ""
+			return nil
 		}
-		if e.Hint != "" {
-			return e.Hint
+		if len(e.Ways) > 0 {
+			return e.Ways
 		}
 		err = e.Err
 	}
-	return ""
+	return nil
 }
+
+// ErrorHint gives the words of [ErrorWays], or "".
+func ErrorHint(err error) string { return ErrorWays(err).String() }

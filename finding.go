@@ -8,7 +8,7 @@ type Finding struct {
 	Points  []*Point // the points concerned, none when it concerns the site
 	Loop    LoopID   // the loop concerned, or zero
 	Reason  string   // one sentence
-	WayOut  string   // what to do about it
+	WayOut  Ways     // what to do about it
 	Entries []ID
 }
 

@@ -36,7 +36,7 @@ func (c Corrected) say() string {
 
 func (c Corrected) check() error {
 	if c.Entry.Zero() || c.Body == nil {
-		return Errorf(Invalid, "`sootline log` shows the ids", "a correction names the entry that it puts right, and says what holds instead")
+		return Errorf(Invalid, "the log shows the ids", "a correction names the entry that it puts right, and says what holds instead").Do(ReadLog)
 	}
 	switch c.Body.Kind() {
 	case CorrectedKind, WithdrawnKind:

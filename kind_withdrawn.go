@@ -19,7 +19,7 @@ func (w Withdrawn) say() string {
 
 func (w Withdrawn) check() error {
 	if w.Entry.Zero() {
-		return Errorf(Invalid, "`sootline log` shows the ids", "a withdrawal names the entry that it takes back")
+		return Errorf(Invalid, "the log shows the ids", "a withdrawal names the entry that it takes back").Do(ReadLog)
 	}
 	return nil
 }

@@ -146,7 +146,7 @@ func checkAbout(body Body, point ID) error {
 func DecodeBody(kind Kind, raw []byte) (Body, error) {
 	row, ok := findKind(kind)
 	if !ok {
-		return nil, Errorf(Newer, "it may come from a later Sootline; `sootline log add --help` lists the kinds", "kind %q is not known", clip(string(kind)))
+		return nil, Errorf(Newer, "it may come from a later Sootline; these kinds are known here", "kind %q is not known", clip(string(kind))).Do(ListKinds)
 	}
 	body, err := row.decode(raw)
 	if err != nil {

@@ -125,7 +125,7 @@ func (p *Parser) finish(e *Entry, kind Kind, raw []byte) error {
 		return err
 	}
 	if !bytes.Equal(p.again, raw) {
-		return Errorf(Invalid, "import only what `sootline log export` wrote", "the body of this %s is not written in its one way", kind)
+		return Errorf(Invalid, "import only what an export of a log book wrote", "the body of this %s is not written in its one way", kind).Do(ExportLog)
 	}
 	return e.Check()
 }
@@ -151,8 +151,8 @@ type scanner struct {
 
 func (s *scanner) fail(expected string) {
 	if s.err == nil {
-		s.err = Errorf(Invalid, "a log book is one entry a line, as `sootline log export` writes it",
-			"expected %s, found %q", expected, clip(string(s.rest)))
+		s.err = Errorf(Invalid, "a log book is one entry a line, as an export of it is",
+			"expected %s, found %q", expected, clip(string(s.rest))).Do(ExportLog)
 	}
 	s.rest = nil
 }

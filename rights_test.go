@@ -31,7 +31,7 @@ func TestMayAmend(t *testing.T) {
 		{"a technician corrects another's note", technician, Amended{Chain: []Entry{entry("C. Tech", "p-1", Note{})}}, Corrected{Body: Note{Text: "y"}}, true},
 		{"a technician corrects what a manager wrote", technician, Amended{Chain: []Entry{entry("B. Boss", "x", Note{})}}, Corrected{Body: Note{Text: "y"}}, false},
 		{"a technician corrects what nobody known wrote", technician, Amended{Chain: []Entry{entry("a listing", "x", Note{})}}, Corrected{Body: Note{Text: "y"}}, false},
-		{"a correction is not corrected", manager, Amended{Chain: []Entry{entry("B. Boss", "x", Corrected{Body: Note{}}), note}}, Corrected{Body: Note{Text: "y"}}, false},
+		{"a correction is not corrected", manager, Amended{Chain: []Entry{entry("B. Boss", "x", Corrected{Entry: note.ID, Body: Note{}}), note}}, Corrected{Body: Note{Text: "y"}}, false},
 		{"a reader withdraws a note", Actor{Role: Reader}, Amended{Chain: []Entry{note}}, withdrawn, false},
 		{"nobody amends an issued paper", manager, Amended{Chain: []Entry{entry("B. Boss", "server", Issued{})}}, withdrawn, false},
 	} {

@@ -10,6 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/shape"
 	"sootline/internal/store"
@@ -143,7 +144,7 @@ func (s *session) printAlarms(r *app.AlarmReport, all bool) error {
 	if len(r.Advice) > 0 {
 		s.heading("what to try next")
 		for _, a := range r.Advice {
-			fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(a.Because, 2), wrap(a.Text, 5))
+			fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(a.Because, 2), wrap(inWords(sootline.Ways{a.Way}), 5))
 		}
 	}
 	fmt.Fprintf(s.out, "\n%s\n", wrap(app.AlarmCaution, 0))

@@ -94,7 +94,7 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 	case view.asCSV:
 		var rows [][]string
 		for _, f := range findings {
-			rows = append(rows, []string{f.Weight.String(), f.Code, strings.Join(shape.Refs(f.Points), " "), f.Reason, f.WayOut})
+			rows = append(rows, []string{f.Weight.String(), f.Code, strings.Join(shape.Refs(f.Points), " "), f.Reason, inWords(f.WayOut)})
 		}
 		return printCSV(s.out, []string{"weight", "code", "points", "reason", "way out"}, rows)
 	case len(r.Points()) == 0:
@@ -114,8 +114,8 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 			s.heading(fmt.Sprintf("%s (%d)", f.Weight, byWeight[f.Weight]))
 		}
 		fmt.Fprintf(s.out, "  %s\n", wrap(f.Reason, 2))
-		if f.WayOut != "" {
-			fmt.Fprintf(s.out, "  -> %s\n", wrap(f.WayOut, 5))
+		if len(f.WayOut) > 0 {
+			fmt.Fprintf(s.out, "  -> %s\n", wrap(inWords(f.WayOut), 5))
 		}
 	}
 	return caution(s)

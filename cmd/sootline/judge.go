@@ -82,7 +82,7 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 	if err != nil {
 		return err
 	}
-	if flags.strict && slices.ContainsFunc(judgements, func(j app.Judgement) bool { return j.Action != "leave" }) {
+	if flags.strict && slices.ContainsFunc(judgements, func(j app.Judgement) bool { return j.Action != app.Leave }) {
 		return errFindings
 	}
 	return nil
@@ -121,7 +121,7 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 	}
 	fmt.Fprintln(s.out, ".")
 	for _, g := range groups {
-		if g.Action == "leave" && !all {
+		if g.Action == app.Leave && !all {
 			continue
 		}
 		s.heading(fmt.Sprintf("%s (%d)", g.Action, len(g.Judgements)))

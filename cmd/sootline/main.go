@@ -84,7 +84,7 @@ func tell(w io.Writer, err error) {
 		return
 	}
 	fmt.Fprintf(w, "error: %v\n", err)
-	if hint := sootline.ErrorHint(err); hint != "" {
+	if hint := inWords(sootline.ErrorWays(err)); hint != "" {
 		fmt.Fprintf(w, "hint: %s\n", hint)
 	}
 }

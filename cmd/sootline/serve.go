@@ -118,7 +118,7 @@ func mayListen(ctx context.Context, a *app.App, flags serveFlags) (loopback bool
 		return false, err
 	}
 	for _, p := range people {
-		if p.Role == app.Manager {
+		if p.Role == sootline.Manager {
 			return false, nil
 		}
 	}
@@ -186,7 +186,7 @@ func personAdd(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				if err := a.AddPerson(cmd.Context(), args[0], app.Role(role), password); err != nil {
+				if err := a.AddPerson(cmd.Context(), args[0], sootline.Role(role), password); err != nil {
 					return err
 				}
 				_, err = fmt.Fprintf(s.out, "%s may sign in as %s.\n", args[0], role)
@@ -194,7 +194,7 @@ func personAdd(s *session) *cobra.Command {
 			})
 		},
 	}
-	cmd.Flags().StringVar(&role, "role", string(app.Technician), "technician or manager")
+	cmd.Flags().StringVar(&role, "role", string(sootline.Technician), "technician or manager")
 	return cmd
 }
 

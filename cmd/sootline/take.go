@@ -257,6 +257,9 @@ func (s *session) showRemarks(t *app.TableOutcome) {
 	if more := t.Left - len(t.Troubles); more > 0 {
 		fmt.Fprintf(s.out, "  - and %d more\n", more)
 	}
+	if t.Doubted > 0 {
+		fmt.Fprintf(s.out, "  Values that look too large are taken as they are with: --as-is\n")
+	}
 	if t.LeftFile != "" {
 		fmt.Fprintf(s.out, "  They are in %s; mend them there, then: sootline take %s\n", t.LeftFile, shellWord(t.LeftFile))
 	}

@@ -90,7 +90,7 @@ func (s *session) confirmCautions(o *app.Opening) error {
 		if slices.Contains(o.Confirmed, c.Key) {
 			continue
 		}
-		if c.Key == "disabled" {
+		if c.Key == app.DisabledCaution {
 			if err := s.askDisabled(o); err != nil {
 				return err
 			}
@@ -234,7 +234,7 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	if len(v.Asked) > 0 {
 		fmt.Fprintf(s.out, "  not answered: %s; `sootline ask`\n", count(len(v.Asked), "question", "questions"))
 	}
-	if n := v.After.Count("overdue"); n > 0 {
+	if n := v.After.Count(app.Overdue); n > 0 {
 		fmt.Fprintf(s.out, "  OVERDUE: %d; `sootline visit due`\n", n)
 	}
 	if next := v.After.Next(); next.Known() {

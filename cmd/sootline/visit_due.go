@@ -39,14 +39,16 @@ func visitDue(s *session) *cobra.Command {
 	flags.viewFlags.add(cmd)
 	cmd.Flags().BoolVar(&flags.all, "all", false, "every site of the book")
 	cmd.Flags().BoolVar(&flags.full, "full", false, "a line for each point, with its reason")
-	cmd.Flags().StringSliceVar(&flags.states, "state", []string{"overdue", "due"}, "only these: overdue, due, met (JSON and CSV hold all of them always)")
+	cmd.Flags().StringSliceVar(&flags.states, "state", []string{string(app.Overdue), string(app.DueNow)}, "only these: overdue, due, met (JSON and CSV hold all of them always)")
 	cmd.Flags().StringVar(&flags.ics, "ics", "", "write the last days to this file as an iCalendar feed")
 	return cmd
 }
 
+func dueStates() []app.DueState { return []app.DueState{app.Overdue, app.DueNow, app.Met} }
+
 func (s *session) due(cmd *cobra.Command, a *app.App, flags dueFlags) error {
 	for _, state := range flags.states {
-		if !slices.Contains([]string{"overdue", "due", "met"}, state) {
+		if !slices.Contains(dueStates(), app.DueState(state)) {
 			return sootline.Errorf(sootline.Invalid, "one of overdue, due, met", "%q is not a state", state)
 		}
 	}
@@ -77,7 +79,7 @@ func (s *session) due(cmd *cobra.Command, a *app.App, flags dueFlags) error {
 		}
 		err = caution(s)
 	}
-	if err == nil && flags.strict && slices.ContainsFunc(lists, func(l app.DueList) bool { return l.Count("overdue") > 0 }) {
+	if err == nil && flags.strict && slices.ContainsFunc(lists, func(l app.DueList) bool { return l.Count(app.Overdue) > 0 }) {
 		return errFindings
 	}
 	return err
@@ -108,14 +110,14 @@ func (s *session) dueLists(cmd *cobra.Command, a *app.App, flags dueFlags) ([]ap
 
 func (s *session) printDue(list app.DueList, flags dueFlags) {
 	fmt.Fprintf(s.out, "Site %s on %s: %d overdue, %d due, %d met.\n", list.Site.Name, list.On,
-		list.Count("overdue"), list.Count("due"), list.Count("met"))
+		list.Count(app.Overdue), list.Count(app.DueNow), list.Count(app.Met))
 	if day := list.Forgotten(); day.Known() {
 		fmt.Fprintf(s.out, "The visit of %s is still open: what was done since counts as done at it. Close it with `sootline visit close`.\n", day)
 	}
 	s.printStanding(list.Standing())
-	says := map[string]string{"overdue": "overdue", "due": "due, at a visit on this day", "met": "met, until the visit after it"}
-	for _, state := range []string{"overdue", "due", "met"} {
-		if !slices.Contains(flags.states, state) || list.Count(state) == 0 {
+	says := map[app.DueState]string{app.Overdue: "overdue", app.DueNow: "due, at a visit on this day", app.Met: "met, until the visit after it"}
+	for _, state := range dueStates() {
+		if !slices.Contains(flags.states, string(state)) || list.Count(state) == 0 {
 			continue
 		}
 		s.heading(fmt.Sprintf("%s (%d)", says[state], list.Count(state)))
@@ -127,12 +129,12 @@ func (s *session) printDue(list app.DueList, flags dueFlags) {
 
 // printRuleDue prints what one rule asks for in one state: all points of one
 // last day in a line, or each with its reason.
-func (s *session) printRuleDue(list app.DueList, rule *sootline.ServiceRule, state string, full bool) {
+func (s *session) printRuleDue(list app.DueList, rule *sootline.ServiceRule, state app.DueState, full bool) {
 	byDay := map[app.Day][]*app.Obligation{}
 	var days []app.Day
 	for i := range list.Obligations {
 		o := &list.Obligations[i]
-		if o.Rule.Name != rule.Name || string(o.State) != state {
+		if o.Rule.Name != rule.Name || o.State != state {
 			continue
 		}
 		if byDay[o.Until] == nil {

@@ -21,13 +21,15 @@ func (l *census) twice() []sootline.Finding {
 
 // parted tells how to part devices that share a number: the one that should
 // have another goes there; where none should, somebody has to look.
-func (l *census) parted(takers []taker) string {
+func (l *census) parted(takers []taker) sootline.Ways {
 	for _, d := range takers {
 		if d.Wanted != 0 && d.Wanted != d.first {
 			return l.setTo("set "+name(d), d)
 		}
 	}
-	return "find out on site which of them belongs there, and " + l.setTo("set the other", takers[len(takers)-1])
+	ways := l.setTo("set the other", takers[len(takers)-1])
+	ways[0].Text = "find out on site which of them belongs there, and " + ways[0].Text
+	return ways
 }
 
 // unset finds devices that carry the number of one nobody has set.
@@ -59,7 +61,7 @@ func (l *census) outside() []sootline.Finding {
 			reason = fmt.Sprintf("%s takes %s and so runs past %d, the last number of loop %s", name(d), numbers(d.first, d.last), l.Last, l.LoopID)
 		}
 		findings = append(findings, l.finding(Outside, sootline.Serious, []taker{d}, reason,
-			l.setTo("set the device", d)+"; or state the span of the loop with `sootline site loop`"))
+			l.setTo("set the device", d).Or("or state the span of the loop").Do(sootline.StateLoop, l.LoopID.String())))
 	}
 	return findings
 }
@@ -81,7 +83,7 @@ func (l *census) missing() []sootline.Finding {
 		reason = fmt.Sprintf("%s has no number, neither wanted nor found", name(without[0]))
 	}
 	return []sootline.Finding{l.finding(Missing, sootline.Warning, without, reason,
-		"take in a listing that gives the numbers with `sootline take FILE`")}
+		sootline.Out("take in a listing that gives the numbers").Do(sootline.TakeListings))}
 }
 
 // differs finds devices at another number than the one they should have; those
@@ -102,22 +104,24 @@ func (l *census) differs() []sootline.Finding {
 // setTo tells to which number a device is to be set. The number it should have
 // comes first, unless another device answers to it at present: setting it then
 // would make the number taken twice.
-func (l *census) setTo(who string, d taker) string {
-	note := ", and note it with `sootline log add addressed`"
+func (l *census) setTo(who string, d taker) sootline.Ways {
+	noted := func(text string) sootline.Ways {
+		return sootline.Out(text+", and note it").Do(sootline.AddEntry, string(sootline.AddressedKind))
+	}
 	if d.Wanted != 0 && d.Wanted != d.first && l.fits(d) {
 		for i := range d.width {
 			for _, other := range l.takers[d.Wanted+i] {
 				if other.Point != d.Point {
-					return inTheWay(other, d.Wanted+i) + fmt.Sprintf(", then %s to %d%s", who, d.Wanted, note)
+					return noted(inTheWay(other, d.Wanted+i) + fmt.Sprintf(", then %s to %d", who, d.Wanted))
 				}
 			}
 		}
-		return fmt.Sprintf("%s to %d%s", who, d.Wanted, note)
+		return noted(fmt.Sprintf("%s to %d", who, d.Wanted))
 	}
 	if number, ok := l.free(d.width); ok {
-		return fmt.Sprintf("%s to a free number, the lowest is %d%s", who, number, note)
+		return noted(fmt.Sprintf("%s to a free number, the lowest is %d", who, number))
 	}
-	return fmt.Sprintf("loop %s has no free number left for it: move a device to another loop", l.LoopID)
+	return sootline.Out(fmt.Sprintf("loop %s has no free number left for it: move a device to another loop", l.LoopID))
 }
 
 // inTheWay tells what to do with a device that answers to a number another one
@@ -134,7 +138,7 @@ func (l *census) fits(d taker) bool {
 	return l.First <= d.Wanted && d.Wanted+d.width-1 <= l.Last && d.Wanted != l.Unset
 }
 
-func (l *census) finding(code string, weight sootline.Weight, about []taker, reason, wayOut string) sootline.Finding {
+func (l *census) finding(code string, weight sootline.Weight, about []taker, reason string, wayOut sootline.Ways) sootline.Finding {
 	points := make([]*sootline.Point, len(about))
 	for i, d := range about {
 		points[i] = d.Point

@@ -150,7 +150,7 @@ func TestSentences(t *testing.T) {
 		address.Differs: {"should have number 5", "found at 6"},
 	} {
 		if !slices.ContainsFunc(findings, func(f sootline.Finding) bool {
-			text := f.Reason + "; " + f.WayOut
+			text := f.Reason + "; " + f.WayOut.String()
 			return f.Code == code && !slices.ContainsFunc(want, func(part string) bool { return !strings.Contains(text, part) })
 		}) {
 			t.Errorf("no finding %s says all of %q; found %+v", code, want, findings)
@@ -164,7 +164,7 @@ func TestListGivesANumberTwice(t *testing.T) {
 	b.fit("hall", "", 5, 5)
 	b.fit("shaft", "", 5, 6)
 	findings := b.check()
-	if len(findings) != 1 || findings[0].Code != address.Differs || !strings.Contains(findings[0].WayOut, "(hall) is at 5 and should be: give one of the two another number") {
+	if len(findings) != 1 || findings[0].Code != address.Differs || !strings.Contains(findings[0].WayOut.String(), "(hall) is at 5 and should be: give one of the two another number") {
 		t.Errorf("found %+v", findings)
 	}
 }
@@ -177,7 +177,7 @@ func TestFullLoop(t *testing.T) {
 	b.fit("attic", "", 2, 0)
 	findings := b.check()
 	// Number 3 is within the span, but a device nobody has set would share it.
-	if len(findings) != 1 || !strings.Contains(findings[0].WayOut, "no free number") {
+	if len(findings) != 1 || !strings.Contains(findings[0].WayOut.String(), "no free number") {
 		t.Errorf("found %+v", findings)
 	}
 }

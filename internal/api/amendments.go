@@ -45,9 +45,9 @@ type Withdrawal struct {
 }
 
 func amendments(a *API) {
-	operation(a, "add-entry", app.Technician, http.MethodPost, "/sites/{site}/log", "Add an entry to the log book", a.addEntry)
-	operation(a, "correct-entry", app.Technician, http.MethodPost, "/sites/{site}/log/entries/{entry}/correction", "Put an entry right; both stay in the log", a.correct)
-	operation(a, "withdraw-entry", app.Technician, http.MethodPost, "/sites/{site}/log/entries/{entry}/withdrawal", "Take an entry back; both stay in the log", a.withdraw)
+	operation(a, "add-entry", sootline.Technician, http.MethodPost, "/sites/{site}/log", "Add an entry to the log book", a.addEntry)
+	operation(a, "correct-entry", sootline.Technician, http.MethodPost, "/sites/{site}/log/entries/{entry}/correction", "Put an entry right; both stay in the log", a.correct)
+	operation(a, "withdraw-entry", sootline.Technician, http.MethodPost, "/sites/{site}/log/entries/{entry}/withdrawal", "Take an entry back; both stay in the log", a.withdraw)
 }
 
 func (a *API) addEntry(ctx context.Context, in *NewEntry) (shape.Entry, error) {

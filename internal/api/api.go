@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"net/http"
+	"reflect"
 	"slices"
 	"strings"
 	"time"
@@ -13,6 +14,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -26,10 +28,13 @@ type Config struct {
 	Who      func(context.Context) sootline.Actor                      // who asks; without a role, a stranger
 	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
 	Status   func(error) int                                           // the one table from codes to statuses
-	Sentence func(error) (sentence, wayOut string)                     // what people read of an error
+	Sentence func(error) string                                        // what people read of an error
 	Trouble  func(context.Context, error)                              // told of what nobody foresaw
 	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
 }
+
+// UnknownPerson is the code of the error that tells a stranger to sign in.
+const UnknownPerson sootline.Code = "unknown person"
 
 // API answers requests below [Root].
 type API struct {
@@ -58,8 +63,10 @@ func New(c Config) *API {
 	for _, register := range []func(*API){sites, points, questions, visits, numbers, circuits, batteries, logs, amendments, intakes, people} {
 		register(a)
 	}
+	describeWays(a.huma.OpenAPI())
 	a.mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
-		a.tell(w, a.problem(r.Context(), sootline.Errorf(sootline.NotFound, "openapi.json lists the operations", "there is no such operation")))
+		model := a.problem(r.Context(), sootline.Errorf(sootline.NotFound, "openapi.json lists the operations", "there is no such operation"))
+		a.tell(w, model, model.Status)
 	})
 	return a
 }
@@ -75,23 +82,23 @@ const needs = "needs"
 
 // admit lets in who may do what is asked.
 func (a *API) admit(ctx huma.Context, next func(huma.Context)) {
-	role, _ := ctx.Operation().Metadata[needs].(app.Role)
+	role, _ := ctx.Operation().Metadata[needs].(sootline.Role)
 	who := a.Who(ctx.Context())
 	if who.Role.May(role) {
 		next(ctx)
 		return
 	}
-	model := &huma.ErrorModel{Type: problemType("forbidden"), Status: http.StatusForbidden, Title: http.StatusText(http.StatusForbidden), Detail: "This is for the role of " + string(role) + ". Ask a manager."}
-	if who.Role == app.Stranger {
-		model = &huma.ErrorModel{Type: problemType("unknown person"), Status: http.StatusUnauthorized, Title: http.StatusText(http.StatusUnauthorized), Detail: "Nobody is signed in. Sign in and do it again."}
+	model := &huma.ErrorModel{Type: problemType(sootline.Forbidden), Status: http.StatusForbidden, Title: http.StatusText(http.StatusForbidden), Detail: "This is for the role of " + string(role) + ". Ask a manager."}
+	if who.Role == sootline.Stranger {
+		model = &huma.ErrorModel{Type: problemType(UnknownPerson), Status: http.StatusUnauthorized, Title: http.StatusText(http.StatusUnauthorized), Detail: "Nobody is signed in. Sign in and do it again."}
 	}
 	_, w := humago.Unwrap(ctx)
-	a.tell(w, model)
+	a.tell(w, model, model.Status)
 }
 
-func (a *API) tell(w http.ResponseWriter, model *huma.ErrorModel) {
+func (a *API) tell(w http.ResponseWriter, model any, status int) {
 	w.Header().Set("Content-Type", "application/problem+json")
-	w.WriteHeader(model.Status)
+	w.WriteHeader(status)
 	json.NewEncoder(w).Encode(model) //nolint:errcheck // whoever asked has gone away
 }
 
@@ -99,14 +106,40 @@ func problemType(code sootline.Code) string {
 	return "urn:sootline:problem:" + strings.ReplaceAll(string(code), " ", "-")
 }
 
+// problem is the problem details of RFC 9457 with the ways out.
+type problem struct {
+	huma.ErrorModel
+	Ways []shape.Way `json:"ways,omitempty"`
+}
+
+// describeWays puts the ways out into the schema of problems: huma knows its own
+// model alone.
+func describeWays(doc *huma.OpenAPI) {
+	schemas := doc.Components.Schemas
+	ways := schemas.Schema(reflect.TypeFor[[]shape.Way](), true, "Way")
+	ways.Nullable, ways.Description = false, "What to do about it, the best first"
+	schemas.Map()["ErrorModel"].Properties["ways"] = ways
+}
+
+// sentence begins a text with a capital letter and ends it with a full stop.
+func sentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
 // problem makes problem details of an error.
-func (a *API) problem(ctx context.Context, err error) *huma.ErrorModel {
+func (a *API) problem(ctx context.Context, err error) *problem {
 	code := a.Status(err)
 	if code >= http.StatusInternalServerError {
 		a.Trouble(ctx, err)
 	}
-	sentence, wayOut := a.Sentence(err)
-	model := &huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: strings.TrimSpace(sentence + " " + wayOut), Type: "about:blank"}
+	model := &problem{ErrorModel: huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: a.Sentence(err), Type: "about:blank"}}
+	model.Ways = shape.OfWays(sootline.ErrorWays(err))
+	for _, w := range model.Ways {
+		model.Detail = strings.TrimSpace(model.Detail + " " + sentence(w.Text))
+	}
 	if c := sootline.ErrorCode(err); c != "" {
 		model.Type = problemType(c)
 	}
@@ -124,7 +157,7 @@ func (a *API) as(ctx context.Context) *app.App {
 type answer[T any] struct{ Body T }
 
 // operation adds an operation: its id, who may ask, method and path, what it does.
-func operation[I, O any](a *API, id string, role app.Role, method, path, summary string, do func(context.Context, *I) (O, error), change ...func(*huma.Operation)) {
+func operation[I, O any](a *API, id string, role sootline.Role, method, path, summary string, do func(context.Context, *I) (O, error), change ...func(*huma.Operation)) {
 	op := huma.Operation{
 		OperationID: id, Method: method, Path: path, Summary: summary, Tags: []string{tag(path)},
 		Errors: []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}},

@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -28,7 +29,7 @@ type Listings struct {
 }
 
 func intakes(a *API) {
-	operation(a, "take-listings", app.Technician, http.MethodPost, "/sites/{site}/intake", "Take listings in, or see what that would do. The same listing taken twice adds nothing", a.take, roomFor(mostListing))
+	operation(a, "take-listings", sootline.Technician, http.MethodPost, "/sites/{site}/intake", "Take listings in, or see what that would do. The same listing taken twice adds nothing", a.take, roomFor(mostListing))
 }
 
 func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
@@ -100,5 +101,9 @@ func withoutFolder(err error, folder string) error {
 		return err
 	}
 	clean := func(text string) string { return strings.ReplaceAll(text, folder+string(os.PathSeparator), "") }
-	return &sootline.Error{Code: code, Message: clean(err.Error()), Hint: clean(sootline.ErrorHint(err)), Err: err}
+	ways := slices.Clone(sootline.ErrorWays(err))
+	for i := range ways {
+		ways[i].Text = clean(ways[i].Text)
+	}
+	return &sootline.Error{Code: code, Message: clean(err.Error()), Ways: ways, Err: err}
 }

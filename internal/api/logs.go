@@ -40,9 +40,9 @@ type LogFile struct {
 }
 
 func logs(a *API) {
-	operation(a, "read-log", app.Technician, http.MethodGet, "/sites/{site}/log", "The log book, the latest first, with what amends each entry", a.readLog)
-	operation(a, "show-entry", app.Technician, http.MethodGet, "/sites/{site}/log/entries/{entry}", "One entry, with what amends it", a.showEntry)
-	operation(a, "verify-log", app.Technician, http.MethodGet, "/sites/{site}/log/verification", "Whether no line was altered, removed or reordered", func(ctx context.Context, in *OfSite) (shape.Verification, error) {
+	operation(a, "read-log", sootline.Technician, http.MethodGet, "/sites/{site}/log", "The log book, the latest first, with what amends each entry", a.readLog)
+	operation(a, "show-entry", sootline.Technician, http.MethodGet, "/sites/{site}/log/entries/{entry}", "One entry, with what amends it", a.showEntry)
+	operation(a, "verify-log", sootline.Technician, http.MethodGet, "/sites/{site}/log/verification", "Whether no line was altered, removed or reordered", func(ctx context.Context, in *OfSite) (shape.Verification, error) {
 		site, err := a.known(ctx, *in)
 		if err != nil {
 			return shape.Verification{}, err
@@ -52,10 +52,10 @@ func logs(a *API) {
 	})
 	huma.Register(a.huma, huma.Operation{
 		OperationID: "export-log", Method: http.MethodGet, Path: "/sites/{site}/log/export", Summary: "The whole log as JSON Lines, docs/formats/log.md", Tags: []string{"log"},
-		Errors: []int{401, 403, 404, 500, 503}, Metadata: map[string]any{needs: app.Technician}, Security: []map[string][]string{{"session": {}}}, Description: "For the role of technician.",
+		Errors: []int{401, 403, 404, 500, 503}, Metadata: map[string]any{needs: sootline.Technician}, Security: []map[string][]string{{"session": {}}}, Description: "For the role of technician.",
 		Responses: map[string]*huma.Response{"200": {Description: "A line an entry", Content: map[string]*huma.MediaType{"application/jsonl": {Schema: &huma.Schema{Type: "string"}}}}},
 	}, a.exportLog)
-	operation(a, "import-log", app.Manager, http.MethodPost, "/log/import", "Bring in a log that another book exported: the union of both", func(ctx context.Context, in *LogFile) (shape.Imported, error) {
+	operation(a, "import-log", sootline.Manager, http.MethodPost, "/log/import", "Bring in a log that another book exported: the union of both", func(ctx context.Context, in *LogFile) (shape.Imported, error) {
 		imported, err := a.as(ctx).Import(ctx, bytes.NewReader(in.RawBody))
 		return shape.OfImported(imported), err
 	}, roomFor(mostLog))

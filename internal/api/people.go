@@ -4,7 +4,7 @@ import (
 	"context"
 	"net/http"
 
-	"sootline/internal/app"
+	"sootline"
 	"sootline/internal/shape"
 )
 
@@ -22,9 +22,9 @@ func people(a *API) {
 		known, err := a.App.People(ctx)
 		return shape.OfPeople(known), err
 	}
-	operation(a, "list-people", app.Manager, http.MethodGet, "/people", "Who may sign in", func(ctx context.Context, _ *None) (shape.People, error) { return list(ctx) })
-	operation(a, "put-person", app.Manager, http.MethodPut, "/people", "Let somebody sign in, or give somebody another role and password", func(ctx context.Context, in *NewPerson) (shape.People, error) {
-		if err := a.as(ctx).AddPerson(ctx, in.Body.Name, app.Role(in.Body.Role), in.Body.Password); err != nil {
+	operation(a, "list-people", sootline.Manager, http.MethodGet, "/people", "Who may sign in", func(ctx context.Context, _ *None) (shape.People, error) { return list(ctx) })
+	operation(a, "put-person", sootline.Manager, http.MethodPut, "/people", "Let somebody sign in, or give somebody another role and password", func(ctx context.Context, in *NewPerson) (shape.People, error) {
+		if err := a.as(ctx).AddPerson(ctx, in.Body.Name, sootline.Role(in.Body.Role), in.Body.Password); err != nil {
 			return shape.People{}, err
 		}
 		return list(ctx)

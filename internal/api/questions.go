@@ -28,14 +28,14 @@ type Written struct {
 }
 
 func questions(a *API) {
-	operation(a, "list-questions", app.Technician, http.MethodGet, "/sites/{site}/questions", "What nobody wrote down and the readings ask about", func(ctx context.Context, in *AsOf) (shape.Questions, error) {
+	operation(a, "list-questions", sootline.Technician, http.MethodGet, "/sites/{site}/questions", "What nobody wrote down and the readings ask about", func(ctx context.Context, in *AsOf) (shape.Questions, error) {
 		survey, err := a.survey(ctx, *in)
 		if err != nil {
 			return shape.Questions{}, err
 		}
 		return shape.OfQuestions(survey.Register, survey.Asked), nil
 	})
-	operation(a, "answer-question", app.Technician, http.MethodPost, "/sites/{site}/questions/{key}", "Answer a question: a yes becomes an entry, a no is noted", func(ctx context.Context, in *Reply) (Written, error) {
+	operation(a, "answer-question", sootline.Technician, http.MethodPost, "/sites/{site}/questions/{key}", "Answer a question: a yes becomes an entry, a no is noted", func(ctx context.Context, in *Reply) (Written, error) {
 		site, err := in.id()
 		if err != nil {
 			return Written{}, err

@@ -95,7 +95,7 @@ func (a *App) amended(people func() ([]store.Person, error), target sootline.ID,
 }
 
 func noEntry(id sootline.ID) error {
-	return sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", id)
+	return sootline.Errorf(sootline.NotFound, "the log shows the ids", "there is no entry %s in this site's log", id).Do(sootline.ReadLog)
 }
 
 func first(found []sootline.Entry, err error) (*sootline.Entry, error) {
@@ -112,7 +112,7 @@ func authorIn(known []store.Person) func(name string) sootline.Role {
 	return func(name string) sootline.Role {
 		for _, p := range known {
 			if store.SameName(p.Name, name) {
-				return Role(p.Role)
+				return sootline.Role(p.Role)
 			}
 		}
 		return sootline.Manager

@@ -148,7 +148,7 @@ func RatePicture(r *AlarmReport) *chart.Picture {
 // site, or of one area.
 func AlarmsSince(r *AlarmReport, area string, at time.Time) (AlarmEffect, error) {
 	if area != "" && !slices.ContainsFunc(r.Register.Points(), func(p *sootline.Point) bool { return strings.EqualFold(p.Area, area) }) {
-		return AlarmEffect{}, sootline.Errorf(sootline.NotFound, "`sootline judge --csv` shows the area of each point", "there is no area %q", area)
+		return AlarmEffect{}, sootline.Errorf(sootline.NotFound, "the list of the points says the area of each", "there is no area %q", area).Do(sootline.ListPoints)
 	}
 	return r.Since("what was done", area, at), nil
 }

@@ -47,13 +47,13 @@ func (a *App) Site(ctx context.Context, name string) (store.SiteLine, error) {
 	case len(lines) == 1:
 		return lines[0], nil
 	case name == "" && len(lines) == 0:
-		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "add one with `sootline site add NAME`, or see one with `sootline demo`", "the book has no site yet")
+		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "add one", "the book has no site yet").Do(sootline.AddSite).Or("or see an invented one").Do(sootline.MakeDemo)
 	case name == "":
-		return store.SiteLine{}, sootline.Errorf(sootline.Invalid, "name one with --site", "the book has %d sites", len(lines))
+		return store.SiteLine{}, sootline.Errorf(sootline.Invalid, "name one", "the book has %d sites", len(lines)).Do(sootline.Give, "site").Or("see which there are").Do(sootline.ListSites)
 	case len(lines) == 0:
-		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "`sootline site list` shows the sites", "there is no site named %q", name)
+		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "see which there are", "there is no site named %q", name).Do(sootline.ListSites)
 	}
-	return store.SiteLine{}, sootline.Errorf(sootline.Conflict, "rename one with `sootline site rules --name`, by its id", "%d sites are named %q", len(lines), name)
+	return store.SiteLine{}, sootline.Errorf(sootline.Conflict, "rename one of them, by its id", "%d sites are named %q", len(lines), name).Do(sootline.RenameSite, lines[0].ID.String())
 }
 
 // always is an as-of date that leaves nothing out.

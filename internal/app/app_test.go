@@ -233,7 +233,7 @@ func TestImportNamesSite(t *testing.T) {
 		brings(t, a, b, site, want)
 		a.Now = func() time.Time { return today.Add(2 * time.Hour) }
 	}
-	_, lines, err := a.Log(ctx, site, LogFilter{Kinds: []sootline.Kind{sootline.OpenedKind}, Last: 1})
+	_, lines, err := a.ReadLog(ctx, site, LogFilter{Kinds: []sootline.Kind{sootline.OpenedKind}, Last: 1})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -92,7 +92,7 @@ func (a *App) answering(ctx context.Context, site sootline.ID, key string, reply
 			return []sootline.Entry{e}, nil, nil
 		}
 	}
-	return nil, nil, sootline.Errorf(sootline.NotFound, "`sootline ask` lists the open questions", "there is no open question %q", key)
+	return nil, nil, sootline.Errorf(sootline.NotFound, "see which are open", "there is no open question %q", key).Do(sootline.ListQuestions)
 }
 
 func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, error) {
@@ -101,14 +101,14 @@ func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, 
 		return []sootline.Entry{a.entry(site, a.Now(), q.Points[0].ID, sootline.Note{Text: text, Answers: q.Key})}, nil
 	}
 	if len(q.Say) == 0 {
-		return nil, sootline.Errorf(sootline.Invalid, "write down what happened with `sootline log add`, or answer with no", "nothing follows from a yes to this question")
+		return nil, sootline.Errorf(sootline.Invalid, "answer with no, or write down what happened", "nothing follows from a yes to this question").Do(sootline.AddEntry)
 	}
 	var entries []sootline.Entry
 	for _, said := range q.Say {
 		if !reply.At.IsZero() && said.Body.Kind() != sootline.CorrectedKind {
 			if reply.At.Before(q.From) || reply.At.After(q.To) {
-				return nil, sootline.Errorf(sootline.Invalid, "write down what happened with `sootline log add`", "%s is not between the two visits that the question is about, %s and %s",
-					reply.At.Format(time.DateOnly), q.From.Format(time.DateOnly), q.To.Format(time.DateOnly))
+				return nil, sootline.Errorf(sootline.Invalid, "write down what happened", "%s is not between the two visits that the question is about, %s and %s",
+					reply.At.Format(time.DateOnly), q.From.Format(time.DateOnly), q.To.Format(time.DateOnly)).Do(sootline.AddEntry)
 			}
 			said.At = reply.At
 		}

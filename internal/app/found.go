@@ -129,7 +129,7 @@ func ParseSettingRules(texts []string) (SettingRules, error) {
 		where, wanted, ok := strings.Cut(text, ":")
 		name, choice, both := strings.Cut(wanted, "=")
 		if !ok || !both {
-			return nil, sootline.Errorf(sootline.Invalid, "for example --rule Bedrooms:blink=off", "%q is not a rule for settings", text)
+			return nil, sootline.Errorf(sootline.Invalid, "a rule names an area, a setting and its choice", "%q is not a rule for settings", text).Do(sootline.Give, "rule", "Bedrooms:blink=off")
 		}
 		area, typ, _ := strings.Cut(where, "/")
 		rules = append(rules, SettingRule(area, typ, name, choice))

@@ -67,10 +67,10 @@ func readLines(from io.Reader) ([]store.Line, error) {
 		}
 		entry, err := parser.Parse(text)
 		if err != nil {
-			return nil, sootline.Errorf(cmp.Or(sootline.ErrorCode(err), sootline.Invalid), sootline.ErrorHint(err), "line %d: %w", n, err)
+			return nil, sootline.Errorf(cmp.Or(sootline.ErrorCode(err), sootline.Invalid), "", "line %d: %w", n, err)
 		}
 		if entry.Seq < 1 {
-			return nil, sootline.Errorf(sootline.Invalid, "hand in what `sootline log export` wrote", "line %d has the number %d in its chain; they begin at 1", n, entry.Seq)
+			return nil, sootline.Errorf(sootline.Invalid, "hand in what an export of a log book wrote", "line %d has the number %d in its chain; they begin at 1", n, entry.Seq).Do(sootline.ExportLog)
 		}
 		if len(lines) > 0 && entry.Site != lines[0].Entry.Site {
 			return nil, sootline.Errorf(sootline.Invalid, "export and import one site at a time", "line %d is of another site than the lines before it", n)
@@ -78,12 +78,12 @@ func readLines(from io.Reader) ([]store.Line, error) {
 		lines = append(lines, store.Line{Text: text, Entry: entry})
 	}
 	if err := scan.Err(); errors.Is(err, bufio.ErrTooLong) {
-		return nil, sootline.Errorf(sootline.Invalid, "hand in what `sootline log export` wrote", "a line is longer than %d bytes", maxLine)
+		return nil, sootline.Errorf(sootline.Invalid, "hand in what an export of a log book wrote", "a line is longer than %d bytes", maxLine).Do(sootline.ExportLog)
 	} else if err != nil {
 		return nil, sootline.Errorf(sootline.Unavailable, "", "read the export: %w", err)
 	}
 	if len(lines) == 0 {
-		return nil, sootline.Errorf(sootline.Invalid, "hand in what `sootline log export` wrote", "there is no entry in it")
+		return nil, sootline.Errorf(sootline.Invalid, "hand in what an export of a log book wrote", "there is no entry in it").Do(sootline.ExportLog)
 	}
 	return lines, nil
 }

@@ -148,7 +148,7 @@ func (in *Intake) Close() error {
 // unreadable puts a listing's trouble into the words of an Error.
 func unreadable(err error) error {
 	if fault, ok := errors.AsType[*listing.FileError](err); ok {
-		return &sootline.Error{Code: sootline.Invalid, Message: fault.File + ": " + fault.Trouble, Hint: fault.Hint, Err: err}
+		return &sootline.Error{Code: sootline.Invalid, Message: fault.File + ": " + fault.Trouble, Ways: sootline.Out(fault.Hint), Err: err}
 	}
 	return sootline.Errorf(sootline.Invalid, "", "%w", err)
 }

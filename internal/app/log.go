@@ -130,7 +130,7 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 		if p := r.Point(id); p != nil {
 			return p, nil
 		}
-		return nil, sootline.Errorf(sootline.NotFound, "`sootline check --json` and `sootline log` show ids", "there is no point of the id %s", id)
+		return nil, sootline.Errorf(sootline.NotFound, "the log shows the ids", "there is no point of the id %s", id).Do(sootline.ReadLog).Or("so does a check").Do(sootline.CheckSite)
 	}
 	ref, err := sootline.ParseRef(name)
 	if err != nil {
@@ -141,14 +141,14 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 	case 1:
 		return points[0], nil
 	case 0:
-		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops; `sootline take` takes in a schedule", "there is no point %s", ref)
+		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point %s", ref).Do(sootline.ShowSite).Or("or take in a schedule").Do(sootline.TakeListings)
 	}
 	var which []string
 	for _, p := range points {
 		which = append(which, fmt.Sprintf("%s at %s", p.ID, cmp.Or(p.Location, p.Area, "no known place")))
 	}
-	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id, for example --point "+points[0].ID.String(),
-		"%d points carry the number %s: %s", len(points), ref, strings.Join(which, ", "))
+	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id, for example the first",
+		"%d points carry the number %s: %s", len(points), ref, strings.Join(which, ", ")).Do(sootline.Give, "point", points[0].ID.String())
 }
 
 // Note is an entry to be added by hand.
@@ -288,7 +288,7 @@ func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entr
 		return sootline.Entry{}, err
 	}
 	if len(found) == 0 {
-		return sootline.Entry{}, sootline.Errorf(sootline.NotFound, "`sootline log` shows the ids", "there is no entry %s in this site's log", entry)
+		return sootline.Entry{}, noEntry(entry)
 	}
 	return found[0], nil
 }

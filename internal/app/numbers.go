@@ -38,7 +38,7 @@ func loopsOf(r *sootline.Register) ([]address.Loop, error) {
 		}
 		setter, err := address.ParseSetter(text)
 		if err != nil {
-			return nil, sootline.Errorf(sootline.Invalid, sootline.ErrorHint(err), "type sheet of %s: %w", sheet.Name, err)
+			return nil, sootline.Errorf(sootline.Invalid, "", "type sheet of %s: %w", sheet.Name, err)
 		}
 		rules.Setters[sootline.TypeKey(sheet.Name)] = setter
 	}
@@ -57,7 +57,7 @@ func (a *App) numberLoops(ctx context.Context, site sootline.ID, name string) (*
 	}
 	loops = slices.DeleteFunc(loops, func(l address.Loop) bool { return l.Name != name })
 	if len(loops) == 0 {
-		return nil, nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no loop %s with points", name)
+		return nil, nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no loop %s with points", name).Do(sootline.ShowSite)
 	}
 	return r, loops, nil
 }

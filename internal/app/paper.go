@@ -176,7 +176,7 @@ func (p *paperwork) points() ([]*sootline.Point, error) {
 		}
 	}
 	if len(on) == 0 {
-		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no loop %s with points", p.wish.Loop)
+		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no loop %s with points", p.wish.Loop).Do(sootline.ShowSite)
 	}
 	return on, nil
 }

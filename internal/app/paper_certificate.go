@@ -172,7 +172,7 @@ func byCategoryWords(p *paperwork) string {
 func adviceWords(p *paperwork) string {
 	var parts []string
 	for _, group := range ByAction(p.assessment().Judgements) {
-		if group.Action != "leave" {
+		if group.Action != Leave {
 			parts = append(parts, fmt.Sprintf("%s: %s", group.Action, howMany(len(group.Judgements), "point", "points")))
 		}
 	}

@@ -14,7 +14,7 @@ import (
 // fillPoint tells the history of one point.
 func fillPoint(p *paperwork, d *paper.Document) error {
 	if p.wish.Point == "" {
-		return sootline.Errorf(sootline.Invalid, "for example `sootline paper point --point 1.2.073`", "the history of a point needs the point")
+		return sootline.Errorf(sootline.Invalid, "for example point 73 of loop 2 at panel 1", "the history of a point needs the point").Do(sootline.Give, "point", "1.2.073")
 	}
 	point, err := PointNamed(p.r, p.wish.Point)
 	if err != nil {

@@ -15,31 +15,18 @@ import (
 	"sootline/internal/store"
 )
 
-// Role says what a person may do.
-type Role = sootline.Role
-
-// The roles, as the vocabulary has them.
-const (
-	Stranger   = sootline.Stranger
-	Technician = sootline.Technician
-	Manager    = sootline.Manager
-)
-
-// Forbidden is the code of an error about what somebody may not do.
-const Forbidden = sootline.Forbidden
-
 // LeastPassword is the shortest password (NIST SP 800-63B-4, 3.1.1.2: fifteen
 // characters where it is the only factor; from memory).
 const LeastPassword = 15
 
 // AddPerson lets somebody sign in, or gives somebody another role and password.
-func (a *App) AddPerson(ctx context.Context, name string, role Role, password string) error {
+func (a *App) AddPerson(ctx context.Context, name string, role sootline.Role, password string) error {
 	name = strings.Join(strings.Fields(name), " ")
 	switch {
 	case name == "" || utf8.RuneCountInString(name) > 80:
 		return sootline.Errorf(sootline.Invalid, "", "a person has a name of 1 to 80 characters")
-	case role != Technician && role != Manager:
-		return sootline.Errorf(sootline.Invalid, "give --role technician or --role manager", "%q is not a role", role)
+	case role != sootline.Technician && role != sootline.Manager:
+		return sootline.Errorf(sootline.Invalid, "the roles are "+string(sootline.Technician)+" and "+string(sootline.Manager), "%q is not a role", role).Do(sootline.Give, "role", string(sootline.Technician))
 	case utf8.RuneCountInString(password) < LeastPassword:
 		return sootline.Errorf(sootline.Invalid, "a few words that nobody else puts together are easy to keep", "a password has at least %d characters", LeastPassword)
 	case len(password) > 1000:
@@ -55,7 +42,7 @@ func (a *App) AddPerson(ctx context.Context, name string, role Role, password st
 // Person is somebody who may sign in, as others may know of them.
 type Person struct {
 	Name  string
-	Role  Role
+	Role  sootline.Role
 	Added time.Time
 }
 
@@ -67,7 +54,7 @@ func (a *App) People(ctx context.Context) ([]Person, error) {
 	}
 	people := make([]Person, len(kept))
 	for i, p := range kept {
-		people[i] = Person{p.Name, Role(p.Role), p.Added}
+		people[i] = Person{p.Name, sootline.Role(p.Role), p.Added}
 	}
 	return people, nil
 }
@@ -78,7 +65,7 @@ func (a *App) Person(ctx context.Context, name string) (*Person, error) {
 	if err != nil || p == nil {
 		return nil, err
 	}
-	return &Person{p.Name, Role(p.Role), p.Added}, nil
+	return &Person{p.Name, sootline.Role(p.Role), p.Added}, nil
 }
 
 // SignIn tells who somebody is by name and password. A name that is not known
@@ -95,7 +82,7 @@ func (a *App) SignIn(ctx context.Context, name, password string) (Person, error)
 	if len(password) > 1000 || !matches(kept, password) || p == nil {
 		return Person{}, sootline.Errorf(sootline.Invalid, "", "name and password do not go together")
 	}
-	return Person{p.Name, Role(p.Role), p.Added}, nil
+	return Person{p.Name, sootline.Role(p.Role), p.Added}, nil
 }
 
 // What a password costs to try: 19 MiB and two passes of argon2id (OWASP password

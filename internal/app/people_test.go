@@ -15,7 +15,7 @@ func TestSignIn(t *testing.T) {
 	a := newApp(t, "laptop")
 	ctx := context.Background()
 	const password = "seven quiet lanterns"
-	if err := a.AddPerson(ctx, " A.  Tech ", Technician, password); err != nil {
+	if err := a.AddPerson(ctx, " A.  Tech ", sootline.Technician, password); err != nil {
 		t.Fatal(err)
 	}
 	for _, c := range []struct {
@@ -31,7 +31,7 @@ func TestSignIn(t *testing.T) {
 		{"A. Tech", strings.Repeat("x", 2000), false},
 	} {
 		p, err := a.SignIn(ctx, c.name, c.password)
-		if (err == nil) != c.ok || c.ok && (p.Name != "A. Tech" || p.Role != Technician) {
+		if (err == nil) != c.ok || c.ok && (p.Name != "A. Tech" || p.Role != sootline.Technician) {
 			t.Errorf("%q with %d bytes of password: %+v, %v", c.name, len(c.password), p, err)
 		}
 		if err != nil && err.Error() != "name and password do not go together" {
@@ -42,7 +42,7 @@ func TestSignIn(t *testing.T) {
 	if err != nil || strings.Contains(kept.Password, password) {
 		t.Errorf("the password is kept as it is: %v", err)
 	}
-	if err := a.AddPerson(ctx, "A. Tech", Manager, "another four words here"); err != nil {
+	if err := a.AddPerson(ctx, "A. Tech", sootline.Manager, "another four words here"); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := a.SignIn(ctx, "A. Tech", password); err == nil {
@@ -67,14 +67,14 @@ func TestPeopleRefused(t *testing.T) {
 	a := newApp(t, "laptop")
 	for _, c := range []struct {
 		name     string
-		role     Role
+		role     sootline.Role
 		password string
 	}{
-		{"", Manager, "seven quiet lanterns"},
-		{"A. Tech", Stranger, "seven quiet lanterns"},
+		{"", sootline.Manager, "seven quiet lanterns"},
+		{"A. Tech", sootline.Stranger, "seven quiet lanterns"},
 		{"A. Tech", "boss", "seven quiet lanterns"},
-		{"A. Tech", Manager, "fourteen chars"},
-		{strings.Repeat("x", 81), Manager, "seven quiet lanterns"},
+		{"A. Tech", sootline.Manager, "fourteen chars"},
+		{strings.Repeat("x", 81), sootline.Manager, "seven quiet lanterns"},
 	} {
 		if err := a.AddPerson(context.Background(), c.name, c.role, c.password); sootline.ErrorCode(err) != sootline.Invalid {
 			t.Errorf("%q as %q: %v", c.name, c.role, err)
@@ -86,7 +86,7 @@ func TestPeopleRefused(t *testing.T) {
 }
 
 func TestRoles(t *testing.T) {
-	order := []Role{Stranger, Technician, Manager}
+	order := []sootline.Role{sootline.Stranger, sootline.Technician, sootline.Manager}
 	for i, role := range order {
 		for j, needs := range order {
 			if role.May(needs) != (i >= j) {
@@ -94,7 +94,7 @@ func TestRoles(t *testing.T) {
 			}
 		}
 	}
-	if Role("boss").May(Technician) {
+	if sootline.Role("boss").May(sootline.Technician) {
 		t.Error("a role that is not known may more than a stranger")
 	}
 }

@@ -56,7 +56,7 @@ func FilePower(what WhatIf, ask Ask) (*Power, error) {
 	file.Default = file.Default.Over(assumed(sootline.Supply{}))
 	d := &drafted{name: cmp.Or(file.Name, "of the file"), draft: &file, what: what}
 	if what.Volts != 0 || what.MM2 != 0 || what.Add != 0 || what.Base != "" {
-		return nil, sootline.Errorf(sootline.Invalid, "change the file", "a loop that is in a file whole is not changed by --volts, --mm2, --add or --isolator")
+		return nil, sootline.Errorf(sootline.Invalid, "change the file", "a loop that is in a file whole is not changed by another voltage, cross-section, device or isolator beside it")
 	}
 	return d.power(ask)
 }

@@ -41,7 +41,7 @@ func draftOf(r *sootline.Register, id sootline.LoopID, what WhatIf) (*drafted, e
 		}
 	}
 	if len(on) == 0 {
-		return nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "there is no point on loop %s", id)
+		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point on loop %s", id).Do(sootline.ShowSite)
 	}
 	slices.SortStableFunc(on, func(x, y *sootline.Point) int { return x.Order - y.Order })
 	d := &drafted{name: id.String(), id: id, r: r, what: what, draft: &circuit.Draft{Name: id.String()}}
@@ -244,7 +244,7 @@ func (d *drafted) loop() (circuit.Loop, circuit.Alarms, error) {
 // another gives one more device of a type, to be put somewhere.
 func (d *drafted) another(typeName string) (circuit.Point, error) {
 	if d.r.Sheet(typeName) == nil {
-		return circuit.Point{}, sootline.Errorf(sootline.NotFound, "name a type that has a sheet, with --type", "there is no type sheet named %q", typeName)
+		return circuit.Point{}, sootline.Errorf(sootline.NotFound, "name a type that has a sheet", "there is no type sheet named %q", typeName).Do(sootline.Give, "type")
 	}
 	draft := d.device("one more", typeName)
 	draft.Metres, draft.MM2 = known(1), known(1) // of the cable that it will be put into

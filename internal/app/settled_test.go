@@ -23,7 +23,7 @@ func beside(t *testing.T, a *App, station string) *App {
 		}
 	})
 	b := *a
-	b.Book, b.Station = book, station
+	b.Book, b.Who.Station = book, station
 	return &b
 }
 

@@ -20,7 +20,7 @@ type NewSite struct {
 func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	in.Name = strings.TrimSpace(in.Name)
 	if in.Name == "" {
-		return sootline.ID{}, sootline.Errorf(sootline.Invalid, "for example `sootline site add Works --loop 1`", "a site needs a name")
+		return sootline.ID{}, sootline.Errorf(sootline.Invalid, "for example", "a site needs a name").Do(sootline.AddSite, "Works")
 	}
 	if _, err := Zone(in.Zone); err != nil {
 		return sootline.ID{}, err

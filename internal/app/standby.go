@@ -24,7 +24,7 @@ func StandbyRules() []circuit.StandbyRule { return circuit.StandbyRules() }
 func (b Battery) Size(rule int) (*Sizing, error) {
 	rules := circuit.StandbyRules()
 	if rule < 1 || rule > len(rules) {
-		return nil, sootline.Errorf(sootline.Invalid, "`sootline standby --rules` lists them", "there is no rule set %d", rule)
+		return nil, sootline.Errorf(sootline.Invalid, "see which there are", "there is no rule set %d", rule).Do(sootline.ListStandbyRules)
 	}
 	return circuit.Size(b.Drains, &rules[rule-1], b.Under)
 }
@@ -49,7 +49,7 @@ func (a *App) LoopDrains(ctx context.Context, site sootline.ID, on time.Time, pa
 		drains, gaps = append(drains, more...), append(gaps, missing...)
 	}
 	if len(drains) == 0 {
-		return nil, nil, sootline.Errorf(sootline.NotFound, "`sootline site show` lists the loops", "no device stands on the loops of panel %s", panel)
+		return nil, nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "no device stands on the loops of panel %s", panel).Do(sootline.ShowSite)
 	}
 	return drains, circuit.CountGaps(gaps), nil
 }

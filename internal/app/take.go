@@ -31,6 +31,7 @@ type TableOutcome struct {
 	Remarked int
 	Troubles []Remark // rows that cannot be used; the first few
 	Left     int      // how many those are
+	Doubted  int      // how many of those look mistyped: [TakeOptions.AsIs] takes them
 	LeftFile string   // where they lie, ready to be mended
 }
 

@@ -138,7 +138,7 @@ func (t *taker) doubt(p *sootline.Point, row *listing.ReadingRow) string {
 		for _, factor := range []float64{10, 100} {
 			less := sample / factor
 			if sample > *band.High+2*width && less >= *band.Low-width/2 && less <= *band.High+width/2 {
-				return fmt.Sprintf("%v looks %v times too large: the band of %s is %v to %v; mend it, or have such values taken as they are (--as-is)",
+				return fmt.Sprintf("%v looks %v times too large: the band of %s is %v to %v; mend it, or have such values taken as they are",
 					sample, factor, p.Type, *band.Low, *band.High)
 			}
 		}

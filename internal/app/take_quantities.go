@@ -113,5 +113,9 @@ func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record
 	}
 	row := *record.Reading
 	row.Samples = settled.Samples
-	return t.doubt(p, &row)
+	why := t.doubt(p, &row)
+	if why != "" {
+		o.Doubted++
+	}
+	return why
 }

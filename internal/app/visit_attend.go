@@ -15,13 +15,16 @@ import (
 // Caution is a thing to be confirmed before a visit begins.
 type Caution struct{ Key, Text string }
 
+// DisabledCaution is the key of the caution that asks what is taken out of use.
+const DisabledCaution = "disabled"
+
 // Cautions lists what is confirmed before a visit begins.
 func Cautions() []Caution {
 	return []Caution{
 		{"responsible", "the responsible person knows and agrees, and the people in the building know"},
 		{"monitoring", "the monitoring centre, where there is one, is told"},
 		{"outputs", "outputs that must not act are inhibited: sounders, doors, lifts, fans, extinguishing, shutdowns"},
-		{"disabled", "what is taken out of use is written down, with who did it, or nothing is"},
+		{DisabledCaution, "what is taken out of use is written down, with who did it, or nothing is"},
 	}
 }
 
@@ -42,8 +45,8 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 		}
 	}
 	if len(missing) > 0 {
-		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it: --confirm "+strings.Join(missing, ","),
-			"not confirmed yet: %s", strings.Join(missing, ", "))
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "do it, then confirm it",
+			"not confirmed yet: %s", strings.Join(missing, ", ")).Do(sootline.Give, "confirm", strings.Join(missing, ","))
 	}
 	if o.On.After(a.Now().Add(24 * time.Hour)) {
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "the visit begins in the future")
@@ -63,9 +66,9 @@ func (a *App) opening(ctx context.Context, site store.SiteLine, o Opening) (Visi
 		return VisitPlan{}, nil, err
 	}
 	if open := visit.Open(plan.Register); open != nil {
-		return VisitPlan{}, nil, sootline.Errorf(sootline.Conflict, "close it with `sootline visit close`", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone))
+		return VisitPlan{}, nil, sootline.Errorf(sootline.Conflict, "close it", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone)).Do(sootline.CloseVisit)
 	}
-	opened := sootline.Visit{State: "opened", Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
+	opened := sootline.Visit{State: sootline.VisitOpened, Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
 	for _, stop := range plan.Stops {
 		opened.Round = append(opened.Round, stop.Point.ID)
 	}
@@ -95,7 +98,7 @@ func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time)
 	}
 	open := visit.Open(due.Register)
 	if open == nil {
-		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one with `sootline visit open --minutes 240`", "no visit is open")
+		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one", "no visit is open").Do(sootline.OpenVisit)
 	}
 	return VisitState{
 		DueList: due, Visit: open, Untested: visit.Unseen(open, due.Zone), Standing: due.Standing(),
@@ -133,7 +136,7 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 		return s, nil, err
 	}
 	if at.Before(s.Visit.From()) || at.After(a.Now().Add(24*time.Hour)) {
-		return s, nil, sootline.Errorf(sootline.Invalid, "give it with --at", "a visit cannot end before it began, nor in the future")
+		return s, nil, sootline.Errorf(sootline.Invalid, "say when it ended", "a visit cannot end before it began, nor in the future").Do(sootline.Give, "at")
 	}
 	entries, err := a.restore(site, at, &s, c.Restored)
 	if err != nil {
@@ -144,12 +147,13 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 		standing = append(standing, o.String())
 	}
 	if c.Normal && len(standing) > 0 {
-		return s, nil, sootline.Errorf(sootline.Conflict, "put it back into use and say so with --restored, or with `sootline log add restored`; else close with --not-normal",
-			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; "))
+		return s, nil, sootline.Errorf(sootline.Conflict, "put it back into use and say so",
+			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; ")).Do(sootline.Give, "restored").
+			Or("or write it down").Do(sootline.AddEntry, string(sootline.RestoredKind)).Or("else close it as not normal").Do(sootline.Give, "not-normal")
 	}
-	closed := sootline.Visit{State: "closed", Text: c.Text, Left: "not normal", Standing: standing, Asked: len(s.Asked)}
+	closed := sootline.Visit{State: sootline.VisitClosed, Text: c.Text, Left: sootline.LeftNotNormal, Standing: standing, Asked: len(s.Asked)}
 	if c.Normal {
-		closed.Left = "normal"
+		closed.Left = sootline.LeftNormal
 	}
 	for _, p := range s.Untested {
 		closed.Untested = append(closed.Untested, p.ID)
@@ -175,7 +179,7 @@ func (a *App) restore(site store.SiteLine, at time.Time, s *VisitState, whats []
 	for _, what := range whats {
 		i := slices.IndexFunc(s.Standing, func(o OutOfUse) bool { return o.Point == nil && o.What == what })
 		if i < 0 {
-			return nil, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; `sootline visit walk` lists them", "%q is not out of use", what)
+			return nil, sootline.Errorf(sootline.NotFound, "give it in the words in which it was taken out of use; the walk lists them", "%q is not out of use", what).Do(sootline.WalkVisit)
 		}
 		s.Standing = slices.Delete(s.Standing, i, i+1)
 		entries = append(entries, a.entry(site.ID, at, sootline.ID{}, sootline.Restored{Text: what}))

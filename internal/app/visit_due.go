@@ -120,10 +120,10 @@ func (l *DueList) Next() visit.Day {
 }
 
 // Count tells how many obligations are in a state.
-func (l *DueList) Count(state string) int {
+func (l *DueList) Count(state visit.State) int {
 	n := 0
 	for i := range l.Obligations {
-		if string(l.Obligations[i].State) == state {
+		if l.Obligations[i].State == state {
 			n++
 		}
 	}

@@ -32,10 +32,10 @@ func (a *App) PlanVisit(ctx context.Context, site store.SiteLine, wish VisitWish
 		return VisitPlan{}, err
 	}
 	if wish.Minutes < 1 || wish.Minutes > 7*24*60 {
-		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "for example --minutes 240", "a visit of %d minutes cannot be planned", wish.Minutes)
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "give the minutes that there are, for example four hours", "a visit of %d minutes cannot be planned", wish.Minutes).Do(sootline.Give, "minutes", "240")
 	}
 	if wish.Next.Known() && wish.Next <= due.On {
-		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "give a later day with --next", "the visit after the one of %s cannot be on %s", due.On, wish.Next)
+		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "give a later day", "the visit after the one of %s cannot be on %s", due.On, wish.Next).Do(sootline.Give, "next")
 	}
 	return planOf(due, wish), nil
 }

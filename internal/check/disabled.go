@@ -19,14 +19,14 @@ func (c checker) outOfUse(forgotten bool) []sootline.Finding {
 		if p.Disabled != nil && c.tooLong(p.Disabled) == forgotten {
 			f := c.outOfUseFinding(p.Ref().String(), p.Disabled)
 			f.Points, f.Loop = []*sootline.Point{p}, p.LoopID()
-			f.WayOut = fmt.Sprintf("put it back into use, then `sootline log add restored --point %s`", p.Ref())
+			f.WayOut = sootline.Out("put it back into use, then note it").Do(sootline.AddEntry, string(sootline.RestoredKind), p.Ref().String())
 			findings = append(findings, f)
 		}
 	}
 	for _, event := range c.parts() {
 		if c.tooLong(&event) == forgotten {
 			f := c.outOfUseFinding("a part of the site", &event)
-			f.WayOut = "put it back into use, then `sootline log add restored` with the same words"
+			f.WayOut = sootline.Out("put it back into use, then note it with the same words").Do(sootline.AddEntry, string(sootline.RestoredKind))
 			findings = append(findings, f)
 		}
 	}

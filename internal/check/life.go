@@ -29,7 +29,7 @@ func (c checker) lifePast() []sootline.Finding {
 		}
 		findings = append(findings, sootline.Finding{
 			Code: LifePast, Weight: sootline.Warning, Points: g.points, Reason: reason,
-			WayOut: "replace the unit, then note it with `sootline log add replaced`", Entries: resets(g.points),
+			WayOut: sootline.Out("replace the unit, then note it").Do(sootline.AddEntry, string(sootline.ReplacedKind)), Entries: resets(g.points),
 		})
 	}
 	return findings
@@ -53,7 +53,7 @@ func (c checker) fitUnknown() []sootline.Finding {
 		Code: FitUnknown, Weight: sootline.Hint, Points: points,
 		Reason: fmt.Sprintf("nobody wrote down when the units of %s of %d were fitted, so that their age is not known",
 			count(len(points), "point"), len(c.Points())),
-		WayOut: "take in a listing that gives the dates with `sootline take FILE`",
+		WayOut: sootline.Out("take in a listing that gives the dates").Do(sootline.TakeListings),
 	}}
 }
 
@@ -68,7 +68,7 @@ func (c checker) neverRead() []sootline.Finding {
 		findings = append(findings, sootline.Finding{
 			Code: NeverRead, Weight: sootline.Warning, Points: g.points, Loop: g.key,
 			Reason: fmt.Sprintf("nobody ever read %s on loop %s, which should rest in a band: %s", count(len(g.points), "point"), g.key, refs(g.points)),
-			WayOut: "read them at the next visit, then take in the readings with `sootline take FILE`",
+			WayOut: sootline.Out("read them at the next visit, then take in the readings").Do(sootline.TakeListings),
 		})
 	}
 	return findings

@@ -29,7 +29,7 @@ func (c checker) neverFitted() []sootline.Finding {
 	}
 	return []sootline.Finding{{
 		Code: NeverFitted, Weight: sootline.Warning, Points: strays, Reason: reason, Entries: ids,
-		WayOut: "say where they are by taking in the listing of the loop with `sootline take FILE`, or take the entries back with `sootline log add withdrawn`",
+		WayOut: sootline.Out("say where they are by taking in the listing of the loop").Do(sootline.TakeListings).Or("or take the entries back").Do(sootline.WithdrawEntry),
 	}}
 }
 
@@ -62,7 +62,7 @@ func (c checker) spanAssumed() []sootline.Finding {
 			Code: SpanAssumed, Weight: sootline.Hint, Loop: loop.LoopID,
 			Reason: fmt.Sprintf("nobody said which numbers loop %s allows; %d to %d, with %d for a device nobody has set, are assumed (common practice)",
 				loop.LoopID, loop.First, loop.Last, loop.Unset),
-			WayOut: "state them with `sootline site loop`",
+			WayOut: sootline.Out("state them").Do(sootline.StateLoop, loop.LoopID.String()),
 		})
 	}
 	return findings

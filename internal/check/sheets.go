@@ -18,7 +18,7 @@ func (c checker) typeMissing() []sootline.Finding {
 		findings = append(findings, sootline.Finding{
 			Code: TypeMissing, Weight: sootline.Warning, Points: g.points, Loop: g.key,
 			Reason: fmt.Sprintf("%s on loop %s without a type: %s", count(len(g.points), "point"), g.key, refs(g.points)),
-			WayOut: "take in a listing that gives the types with `sootline take FILE`",
+			WayOut: sootline.Out("take in a listing that gives the types").Do(sootline.TakeListings),
 		})
 	}
 	return findings
@@ -35,7 +35,7 @@ func (c checker) typeUnknown() []sootline.Finding {
 		findings = append(findings, sootline.Finding{
 			Code: TypeUnknown, Weight: sootline.Warning, Points: g.points,
 			Reason: fmt.Sprintf("type %s has no type sheet, and %s of it: %s", clean(g.points[0].Type), are(len(g.points)), refs(g.points)),
-			WayOut: fmt.Sprintf("take in the type sheet of %s with `sootline take FILE`", clean(g.points[0].Type)),
+			WayOut: sootline.Out("take in the type sheet of " + clean(g.points[0].Type)).Do(sootline.TakeListings),
 		})
 	}
 	return findings
@@ -56,7 +56,7 @@ func (c checker) bandMissing() []sootline.Finding {
 			Code: BandMissing, Weight: sootline.Warning, Points: g.points,
 			Reason: fmt.Sprintf("the type sheet of %s %s of %s, so that their readings cannot be judged: %s",
 				sheet.Name, lacks, count(len(g.points), "point"), refs(g.points)),
-			WayOut: fmt.Sprintf("take in a type sheet of %s that gives the low and the high limit, with `sootline take FILE`", sheet.Name),
+			WayOut: sootline.Out(fmt.Sprintf("take in a type sheet of %s that gives the low and the high limit", sheet.Name)).Do(sootline.TakeListings),
 		})
 	}
 	return findings
@@ -76,7 +76,7 @@ func (c checker) bandOneSided() []sootline.Finding {
 			Code: BandOneSided, Weight: sootline.Hint, Points: g.points,
 			Reason: fmt.Sprintf("the band of %s has a %s limit and no %s one, so that %s judged on one side only",
 				sheet.Name, known, lacking, are(len(g.points))),
-			WayOut: fmt.Sprintf("take in a type sheet of %s that gives the %s limit too, with `sootline take FILE`", sheet.Name, lacking),
+			WayOut: sootline.Out(fmt.Sprintf("take in a type sheet of %s that gives the %s limit too", sheet.Name, lacking)).Do(sootline.TakeListings),
 		})
 	}
 	return findings

@@ -126,7 +126,7 @@ func (c *Circuit) thread() error {
 func newBranch(cable Cable, what string) (branch, error) {
 	plus, minus, err := cable.Cores()
 	if err != nil {
-		return branch{}, sootline.Errorf(sootline.Invalid, sootline.ErrorHint(err), "%s: %w", what, err)
+		return branch{}, sootline.Errorf(sootline.Invalid, "", "%s: %w", what, err)
 	}
 	if r := plus + minus; r < leastOhms || r > mostOhms {
 		return branch{}, invalid("%s has %g ohm, and what can be calculated lies between %g and %g", what, float64(r), leastOhms, mostOhms)

@@ -11,7 +11,7 @@ import (
 
 // Advice is something to try next, with what in the record calls for it.
 type Advice struct {
-	Text    string
+	sootline.Way
 	Because string
 }
 
@@ -95,7 +95,7 @@ func (r *Report) onDrift() []Advice {
 		}
 	}
 	return []Advice{{
-		"clean these detectors, or replace those that cleaning no longer helps: " + some(names),
+		sootline.Way{Text: "clean these detectors, or replace those that cleaning no longer helps: " + some(names)},
 		r.Drift.Reason,
 	}}
 }
@@ -113,7 +113,7 @@ func (r *Report) onPoints() []Advice {
 		return nil
 	}
 	return []Advice{{
-		"exchange the head with that of a quiet point of the same type, and write it down: if the alarms follow the head, replace it; if they stay, look for the cause at the place: " + some(names),
+		sootline.Way{Text: "exchange the head with that of a quiet point of the same type, and write it down: if the alarms follow the head, replace it; if they stay, look for the cause at the place: " + some(names)},
 		"more alarms than chance would heap on one device, and nobody named a cause that the surroundings explain",
 	}}
 }
@@ -135,7 +135,7 @@ func (r *Report) onCauses() []Advice {
 			continue
 		}
 		said[text] = true
-		all = append(all, Advice{text, fmt.Sprintf("%s: %s%s", c.Name, plural(c.Incidents, "incident"), r.whereOf(c.Name))})
+		all = append(all, Advice{sootline.Way{Text: text}, fmt.Sprintf("%s: %s%s", c.Name, plural(c.Incidents, "incident"), r.whereOf(c.Name))})
 	}
 	return all
 }
@@ -164,7 +164,7 @@ func (r *Report) onCategories() []Advice {
 	}
 	for _, c := range r.ByCategory {
 		if text := texts[c.Category]; text != "" && c.Incidents > 0 {
-			all = append(all, Advice{text, fmt.Sprintf("%s: %s", c.Category, plural(c.Incidents, "incident"))})
+			all = append(all, Advice{sootline.Way{Text: text}, fmt.Sprintf("%s: %s", c.Category, plural(c.Incidents, "incident"))})
 		}
 	}
 	return all
@@ -175,7 +175,7 @@ func (r *Report) onHours() []Advice {
 		for i := range list {
 			if list[i].More() {
 				return []Advice{{
-					"look at what goes on at that time: cleaning, cooking, heating that starts, deliveries",
+					sootline.Way{Text: "look at what goes on at that time: cleaning, cooking, heating that starts, deliveries"},
 					fmt.Sprintf("%s: %s where %.2g would fall by chance", list[i].Name, plural(list[i].Incidents, "incident"), list[i].Expected),
 				}}
 			}
@@ -195,7 +195,7 @@ func (r *Report) onRecord() []Advice {
 		return nil
 	}
 	return []Advice{{
-		"find out and write down why, for example with `sootline log correct`: who was there will know soonest",
+		sootline.Way{Text: "find out and write down why: who was there will know soonest; then correct the entry", Use: sootline.CorrectEntry},
 		fmt.Sprintf("of %s nobody wrote down the cause", plural(unsorted, "alarm")),
 	}}
 }

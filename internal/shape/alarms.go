@@ -117,6 +117,7 @@ type AlarmMonth struct {
 // AlarmAdvice is something to try next.
 type AlarmAdvice struct {
 	Text    string `json:"text"`
+	Do      string `json:"do,omitempty"`
 	Because string `json:"because"`
 }
 
@@ -160,7 +161,7 @@ func OfAlarms(r *app.AlarmReport) Alarms {
 		shape.Months = append(shape.Months, shapeMonth(&r.Months[i]))
 	}
 	for _, a := range r.Advice {
-		shape.Advice = append(shape.Advice, AlarmAdvice{a.Text, a.Because})
+		shape.Advice = append(shape.Advice, AlarmAdvice{a.Text, string(a.Use), a.Because})
 	}
 	return shape
 }

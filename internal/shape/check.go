@@ -23,6 +23,7 @@ type Finding struct {
 	IDs     []string `json:"point_ids"`
 	Reason  string   `json:"reason"`
 	WayOut  string   `json:"way_out,omitempty"`
+	Ways    []Way    `json:"ways,omitempty"`
 	Entries []string `json:"entries"`
 }
 
@@ -36,7 +37,7 @@ func OfCheck(r *sootline.Register, on time.Time, findings []sootline.Finding) Ch
 		}
 		shape.Findings = append(shape.Findings, Finding{
 			Code: f.Code, Weight: f.Weight.String(), Loop: loop, Points: Refs(f.Points), IDs: pointIDs(f.Points),
-			Reason: f.Reason, WayOut: f.WayOut, Entries: ids(f.Entries),
+			Reason: f.Reason, WayOut: f.WayOut.String(), Ways: OfWays(f.WayOut), Entries: ids(f.Entries),
 		})
 	}
 	return shape

@@ -161,9 +161,9 @@ func shapeTask(t *app.Task) Task {
 	shape := Task{Work: t.Work, Minutes: t.Minutes, Risk: *rounded(&t.Worth.Risk), Whys: t.Whys}
 	switch {
 	case t.Worth.Overdue > 0:
-		shape.Demand = "overdue"
+		shape.Demand = string(app.Overdue)
 	case t.Worth.Due > 0:
-		shape.Demand = "due"
+		shape.Demand = string(app.DueNow)
 	case t.Worth.Share > 0:
 		shape.Demand = "share"
 	}

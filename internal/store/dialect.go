@@ -89,19 +89,19 @@ func lookOnce(path string, create bool) error {
 	return known(path, int(binary.BigEndian.Uint32(head[60:])))
 }
 
-const restoreHint = "put a backup in its place with `sootline book restore BACKUP`"
+const restoreHint = "put a backup in its place"
 
 func notABook(path string) error {
-	return sootline.Errorf(sootline.Invalid, "name another file with --book; a listing is taken in with `sootline take`", "%s is not a book", path)
+	return sootline.Errorf(sootline.Invalid, "name another file", "%s is not a book", path).Do(sootline.Give, "book").Or("a listing is taken in").Do(sootline.TakeListings)
 }
 
 func cutShort(path string) error {
-	return sootline.Errorf(sootline.Damaged, restoreHint, "book %s was cut short: the file is smaller than it says it is", path)
+	return sootline.Errorf(sootline.Damaged, restoreHint, "book %s was cut short: the file is smaller than it says it is", path).Do(sootline.RestoreBackup)
 }
 
 // damaged tells of a damage in one line; SQLite may quote a whole table.
 func damaged(path string, err error) error {
-	return &sootline.Error{Code: sootline.Damaged, Message: fmt.Sprintf("book %s is damaged: %s", path, clipped(err)), Hint: restoreHint, Err: err}
+	return &sootline.Error{Code: sootline.Damaged, Message: fmt.Sprintf("book %s is damaged: %s", path, clipped(err)), Ways: sootline.Out(restoreHint).Do(sootline.RestoreBackup), Err: err}
 }
 
 // clipped gives the beginning of what an error says, in one line.
@@ -148,7 +148,7 @@ func translate(path, doing string, err error) error {
 	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:
 		return sootline.Errorf(sootline.Unavailable, "wait until it is done and do it again", "another program is writing to book %s", path)
 	case lib.SQLITE_READONLY, lib.SQLITE_CANTOPEN, lib.SQLITE_PERM:
-		return sootline.Errorf(sootline.Unavailable, "the file and its folder must be writable; or name another with --book", "cannot %s book %s: %w", doing, path, err)
+		return sootline.Errorf(sootline.Unavailable, "the file and its folder must be writable, else name another", "cannot %s book %s: %w", doing, path, err).Do(sootline.Give, "book")
 	case lib.SQLITE_IOERR:
 		return sootline.Errorf(sootline.Unavailable, "look at the disk: it may be full or failing; nothing was written", "cannot %s book %s: %w", doing, path, err)
 	}

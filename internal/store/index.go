@@ -110,12 +110,10 @@ func (tx *Tx) saveIndex(x *indexer) error {
 	return tx.putSpots(x.site, x.spots)
 }
 
-const indexHint = "`sootline book index` rebuilds it from the log"
-
 // indexDamaged tells that the index and the pages do not say the same.
 func indexDamaged(path string, err error) error {
 	return &sootline.Error{
 		Code: sootline.Damaged, Message: fmt.Sprintf("the index of book %s does not say what its log says: %s", path, clipped(err)),
-		Hint: indexHint, Err: err,
+		Ways: sootline.Out("rebuild it from the log").Do(sootline.RebuildIndex), Err: err,
 	}
 }

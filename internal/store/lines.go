@@ -148,7 +148,7 @@ func (v view) wholePages(parser *sootline.Parser, yield func(Line, error) bool, 
 func (v view) parse(parser *sootline.Parser, text []byte) (Line, error) {
 	entry, err := parser.Parse(text)
 	if err != nil {
-		err = sootline.Errorf(sootline.Damaged, "`sootline log verify` shows where; `sootline book restore BACKUP` puts a backup in its place", "book %s holds a line that cannot be read: %w", v.path, err)
+		err = sootline.Errorf(sootline.Damaged, "see where", "book %s holds a line that cannot be read: %w", v.path, err).Do(sootline.VerifyLog).Or(restoreHint).Do(sootline.RestoreBackup)
 	}
 	return Line{text, entry}, err
 }

@@ -68,7 +68,7 @@ func lookAt(path string, create bool) error {
 	case errors.Is(err, os.ErrNotExist) && create:
 		return os.MkdirAll(filepath.Dir(path), 0o755)
 	case errors.Is(err, os.ErrNotExist):
-		return sootline.Errorf(sootline.NotFound, "make one with `sootline site add NAME`, or see one with `sootline demo`", "there is no book at %s", path)
+		return sootline.Errorf(sootline.NotFound, "make one", "there is no book at %s", path).Do(sootline.AddSite).Or("or see an invented one").Do(sootline.MakeDemo)
 	case err != nil:
 		return sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", path, err)
 	case info.IsDir():

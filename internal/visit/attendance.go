@@ -47,7 +47,7 @@ func Attendances(r *sootline.Register) []Attendance {
 		last := len(all) - 1
 		switch {
 		case !ok:
-		case said.State == "opened":
+		case said.State == sootline.VisitOpened:
 			a := Attendance{Opened: event}
 			for _, id := range said.Round {
 				if p := r.Point(id); p != nil && p.Removed == nil {

@@ -10,6 +10,7 @@ import (
 	"strings"
 	"time"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -20,7 +21,8 @@ type alarmsPage struct {
 	Code, On, Kept     string // the code's key, the day as typed, and both as they stand in addresses
 	Areas              []string
 	Area, Since        string // of the question whether something helped, as typed
-	Trouble, WayOut    string
+	Trouble            string
+	WayOut             []wayLine
 	Until              string
 	Alarms, Incidents  string
 	Any                bool
@@ -77,7 +79,10 @@ type alarmLine struct {
 	Attended, Again                           bool
 }
 
-type adviceLine struct{ Because, Text string }
+type adviceLine struct {
+	Because string
+	Ways    []wayLine
+}
 
 func (s *Server) showAlarms(w http.ResponseWriter, r *http.Request) error {
 	survey, _, err := s.survey(r)
@@ -104,7 +109,7 @@ func (s *Server) alarmsPage(r *http.Request, survey *app.Survey) (*alarmsPage, i
 		Areas: areasOf(survey), Caution: app.AlarmCaution,
 	}
 	code := http.StatusOK
-	mistake := func(err error) { code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(err) }
+	mistake := func(err error) { code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(r, err) }
 	on, err := endOf(page.On, survey.Zone)
 	if err != nil {
 		mistake(err)
@@ -121,7 +126,7 @@ func (s *Server) alarmsPage(r *http.Request, survey *app.Survey) (*alarmsPage, i
 	if err != nil {
 		return nil, 0, err
 	}
-	page.tell(report)
+	page.tell(report, siteAddress(survey))
 	if err := page.ask(report); err != nil {
 		mistake(err)
 	}
@@ -139,7 +144,7 @@ func areasOf(survey *app.Survey) []string {
 	return areas
 }
 
-func (p *alarmsPage) tell(r *app.AlarmReport) {
+func (p *alarmsPage) tell(r *app.AlarmReport, base string) {
 	p.Codes = codeChoices(r.Code.Key)
 	p.Limits = r.Code.Name + ", " + r.Code.Edition
 	p.Kept = url.Values{"code": {r.Code.Key}, "on": {p.On}}.Encode()
@@ -165,7 +170,7 @@ func (p *alarmsPage) tell(r *app.AlarmReport) {
 	p.tellEffects(r)
 	p.tellEach(r)
 	for _, a := range r.Advice {
-		p.Advice = append(p.Advice, adviceLine{a.Because, withoutCommand(a.Text)})
+		p.Advice = append(p.Advice, adviceLine{a.Because, waysOf(base, sootline.Ways{a.Way})})
 	}
 }
 

@@ -12,7 +12,8 @@ import (
 type alarmForm struct {
 	ID, Point, At, Category, Cause, Text string
 	Attended                             bool
-	Trouble, WayOut                      string
+	Trouble                              string
+	WayOut                               []wayLine
 }
 
 type categoryChoice struct {
@@ -80,7 +81,7 @@ func (s *Server) addAlarm(w http.ResponseWriter, r *http.Request) error {
 	if failed != nil {
 		return failed
 	}
-	form.Trouble, form.WayOut = sentence(err), wayOut(err)
+	form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
 	page.Form = form
 	return s.show(w, r, status(err), "alarms.html", page)
 }

@@ -5,15 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
-	"strings"
 
 	"sootline"
-	"sootline/internal/app"
+	"sootline/internal/api"
 )
 
-// The codes of errors that only the web application has.
+// The codes of errors that only the web application and its API have.
 const (
-	unknownPerson sootline.Code = "unknown person"
+	unknownPerson               = api.UnknownPerson
 	tooMany       sootline.Code = "too many"
 )
 
@@ -33,7 +32,7 @@ func status(err error) int {
 		return http.StatusServiceUnavailable
 	case unknownPerson:
 		return http.StatusUnauthorized
-	case app.Forbidden:
+	case sootline.Forbidden:
 		return http.StatusForbidden
 	case tooMany:
 		return http.StatusTooManyRequests
@@ -44,14 +43,15 @@ func status(err error) int {
 // troublePage tells of trouble.
 type troublePage struct {
 	Frame
-	Sentence, WayOut string
+	Sentence string
+	WayOut   []wayLine
 }
 
 // tell answers with trouble: a sentence, and the way out. What is not meant for
 // people goes to the log alone.
 func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
 	code := status(err)
-	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: sentence(err), WayOut: wayOut(err)}
+	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: sentence(err), WayOut: wayOut(r, err)}
 	if code >= http.StatusInternalServerError {
 		fmt.Fprintf(s.Log, "%s %s: %v\n", r.Method, quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
 	}
@@ -71,26 +71,7 @@ func sentence(err error) string {
 	default:
 		text = "something went wrong that nobody foresaw; the log of the server says more"
 	}
-	return strings.ToUpper(text[:1]) + text[1:] + "."
-}
-
-// wayOut is the way out of an error, as far as it is no command.
-func wayOut(err error) string {
-	hint := withoutCommand(sootline.ErrorHint(err))
-	if hint == "" || strings.Contains(hint, "--") {
-		return ""
-	}
-	return strings.ToUpper(hint[:1]) + hint[1:] + "."
-}
-
-// withoutCommand leaves out the part of a sentence that names a command: whoever
-// looks at a page has its forms.
-func withoutCommand(text string) string {
-	at := strings.Index(text, "`sootline")
-	if at < 0 {
-		return text
-	}
-	return text[:max(0, strings.LastIndexAny(text[:at], ",;:"))]
+	return asSentence(text)
 }
 
 // framed is the data of a page: a struct that begins with a [Frame].

@@ -27,7 +27,7 @@ func (s *Server) newAPI() *api.API {
 			survey, _, err := s.surveyOf(ctx, site)
 			return survey, err
 		},
-		Sentence: func(err error) (string, string) { return sentence(err), wayOut(err) },
+		Sentence: sentence,
 		Trouble: func(_ context.Context, err error) {
 			fmt.Fprintf(s.Log, "%s: %v\n", api.Root, err) //nolint:errcheck // as every line of the log
 		},

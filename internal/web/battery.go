@@ -24,7 +24,8 @@ type batteryPage struct {
 	Drains                           []drainLine
 	Sizes                            []sizeLine
 	Assumed                          []string
-	Trouble, WayOut                  string
+	Trouble                          string
+	WayOut                           []wayLine
 	Worn                             wornForm
 }
 
@@ -62,7 +63,7 @@ func (s *Server) showBattery(w http.ResponseWriter, r *http.Request) error {
 		if code = status(err); code >= http.StatusInternalServerError {
 			return err
 		}
-		page.Trouble, page.WayOut = sentence(err), wayOut(err)
+		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	}
 	if err := page.Worn.tell(); err != nil {
 		code, page.Worn.Trouble = status(err), sentence(err)

@@ -49,7 +49,7 @@ type offPoint struct{ Ref, Address, Since string }
 
 func (s *Server) fill(f *Frame, r *http.Request) {
 	v := visitorOf(r)
-	f.Who, f.SignedIn, f.Manager = v.Name, v.signedIn, v.Role.May(app.Manager)
+	f.Who, f.SignedIn, f.Manager = v.Name, v.signedIn, v.Role.May(sootline.Manager)
 	f.Look = lookOf(r)
 	f.Here = r.URL.RequestURI()
 	if r.Method != http.MethodGet {
@@ -62,7 +62,7 @@ func (s *Server) fill(f *Frame, r *http.Request) {
 	if f.AsOf == "" {
 		f.AsOf = local(s.App.Now(), s.Zone)
 	}
-	if v.Role.May(app.Technician) {
+	if v.Role.May(sootline.Technician) {
 		f.Menu, f.SiteMenu = s.menu(f.Survey, r.Pattern)
 	}
 }

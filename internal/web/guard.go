@@ -19,7 +19,7 @@ import (
 func (s *Server) guard(next http.Handler) http.Handler {
 	protection := http.NewCrossOriginProtection()
 	protection.SetDenyHandler(http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		s.tell(w, r, sootline.Errorf(app.Forbidden, "", "another site may not send a form here"))
+		s.tell(w, r, sootline.Errorf(sootline.Forbidden, "", "another site may not send a form here"))
 	}))
 	next = protection.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
@@ -120,12 +120,12 @@ func (s *Server) admit(route route) http.Handler {
 			if err := route.answer(w, r); err != nil {
 				s.tell(w, r, err)
 			}
-		case v.Role == app.Stranger && r.Method == http.MethodGet:
+		case v.Role == sootline.Stranger && r.Method == http.MethodGet:
 			http.Redirect(w, r, "/sign-in?next="+url.QueryEscape(r.URL.RequestURI()), http.StatusSeeOther)
-		case v.Role == app.Stranger:
+		case v.Role == sootline.Stranger:
 			s.tell(w, r, sootline.Errorf(unknownPerson, "sign in and do it again", "nobody is signed in"))
 		default:
-			s.tell(w, r, sootline.Errorf(app.Forbidden, "ask a manager", "this is for the role of %s", route.needs))
+			s.tell(w, r, sootline.Errorf(sootline.Forbidden, "ask a manager", "this is for the role of %s", route.needs))
 		}
 	})
 }
@@ -138,7 +138,7 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 		return visitor{}, err
 	}
 	v, err := s.person(r, phone)
-	if phone != nil && v.Role != app.Stranger {
+	if phone != nil && v.Role != sootline.Stranger {
 		v.station = phone.Station
 	}
 	return v, err
@@ -165,7 +165,7 @@ func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 	if err != nil || len(people) > 0 {
 		return visitor{}, err
 	}
-	return visitor{Person: app.Person{Name: s.App.Who.Name, Role: app.Manager}}, nil
+	return visitor{Person: app.Person{Name: s.App.Who.Name, Role: sootline.Manager}}, nil
 }
 
 // actor is who acts when a visitor asks for something.

@@ -19,10 +19,11 @@ const shortWork = 1500 * time.Millisecond
 // intakesPage asks for files, and lists those that wait.
 type intakesPage struct {
 	Frame
-	ID, Address     string
-	Most            string
-	Trouble, WayOut string
-	Waiting         []intakeLine
+	ID, Address string
+	Most        string
+	Trouble     string
+	WayOut      []wayLine
+	Waiting     []intakeLine
 }
 
 type intakeLine struct{ Names, Address, Began, By, Stage string }
@@ -91,7 +92,7 @@ func (s *Server) refuseUpload(w http.ResponseWriter, r *http.Request, survey *ap
 		return err
 	}
 	page := s.intakesPage(survey)
-	page.Trouble, page.WayOut = sentence(err), wayOut(err)
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	return s.show(w, r, status(err), "intakes.html", page)
 }
 
@@ -213,7 +214,7 @@ func (in *intake) chosen(place string, form map[string][]string) func(*app.Intak
 }
 
 // mayTake says why an intake cannot be taken in now, by somebody of that role.
-func (in *intake) mayTake(role app.Role) error {
+func (in *intake) mayTake(role sootline.Role) error {
 	in.mu.Lock()
 	defer in.mu.Unlock()
 	if in.at != ready {
@@ -223,8 +224,8 @@ func (in *intake) mayTake(role app.Role) error {
 		switch {
 		case len(table.Questions) > 0:
 			return sootline.Errorf(sootline.Invalid, "go back and answer it", "%s: a question is open", tableName(table))
-		case isSheets(table) && !role.May(app.Manager):
-			return sootline.Errorf(app.Forbidden, "ask a manager to take these files in, or leave that one out", "%s holds type sheets, which are for a manager", tableName(table))
+		case isSheets(table) && !role.May(sootline.Manager):
+			return sootline.Errorf(sootline.Forbidden, "ask a manager to take these files in, or leave that one out", "%s holds type sheets, which are for a manager", tableName(table))
 		}
 	}
 	return nil

@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strconv"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -15,17 +16,18 @@ import (
 // understood and what every row would become, or what was taken in.
 type intakePage struct {
 	Frame
-	Address, Back   string
-	Names           []string
-	Working         *workingLine
-	Trouble, WayOut string
-	Taken           bool
-	Tables          []tableLine
-	Table           *tablePart // nil: not looked at
-	AsIs            bool
-	CanTake         bool
-	WhyNot          string
-	Adds            string
+	Address, Back string
+	Names         []string
+	Working       *workingLine
+	Trouble       string
+	WayOut        []wayLine
+	Taken         bool
+	Tables        []tableLine
+	Table         *tablePart // nil: not looked at
+	AsIs          bool
+	CanTake       bool
+	WhyNot        string
+	Adds          string
 }
 
 // workingLine tells how far the work under way has come.
@@ -55,7 +57,7 @@ func (in *intake) page(survey *app.Survey, q url.Values) (*intakePage, error) {
 		Address: in.address(), Back: siteAddress(survey) + "/intake", Names: in.names, Taken: in.at == taken,
 	}
 	if in.trouble != nil {
-		page.Trouble, page.WayOut = in.plain(sentence(in.trouble)), in.plain(wayOut(in.trouble))
+		page.Trouble, page.WayOut = in.plain(sentence(in.trouble)), replaced(waysOf(siteAddress(survey), sootline.ErrorWays(in.trouble)), in.plain)
 	}
 	switch in.at {
 	case looking:

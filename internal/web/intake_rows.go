@@ -6,7 +6,6 @@ import (
 	"errors"
 	"io"
 	"os"
-	"strings"
 
 	"sootline/internal/app"
 )
@@ -52,8 +51,7 @@ func (k *keptRows) add(row *app.RowOutcome) error {
 		k.pages = append(k.pages, k.size)
 	}
 	k.count++
-	why := strings.TrimSuffix(row.Why, " (--as-is)") // the page has a field for that
-	kept := keptRow{row.Line, string(row.Becomes), why, make([]string, min(len(row.Cells), mostCells))}
+	kept := keptRow{row.Line, string(row.Becomes), row.Why, make([]string, min(len(row.Cells), mostCells))}
 	for i := range kept.Cells {
 		kept.Cells[i] = clipped(row.Cells[i], mostCellText)
 	}

@@ -186,7 +186,7 @@ func (s *Server) addToLog(w http.ResponseWriter, r *http.Request) error {
 	if failed != nil {
 		return failed
 	}
-	form.Trouble, form.WayOut = sentence(err), wayOut(err)
+	form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
 	page.Form = form
 	return s.showLogPage(w, r, status(err), page)
 }

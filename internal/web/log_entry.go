@@ -27,9 +27,9 @@ type logForm struct {
 // another.
 func logKinds(also string) []kindChoice {
 	kinds := append(handKinds(),
-		kindChoice{"addressed", "a number wanted or found"},
-		kindChoice{"set", "settings wanted or found"},
-		kindChoice{"visit", "a visit begins or ends"},
+		kindChoice{string(sootline.AddressedKind), "a number wanted or found"},
+		kindChoice{string(sootline.SetKind), "settings wanted or found"},
+		kindChoice{string(sootline.VisitKind), "a visit begins or ends"},
 	)
 	if !slices.ContainsFunc(kinds, func(k kindChoice) bool { return k.Kind == also }) && also != "" {
 		kinds = []kindChoice{{also, also}}
@@ -64,9 +64,9 @@ func (f logForm) body() (sootline.Body, error) {
 	case sootline.SetKind:
 		return f.set()
 	case sootline.VisitKind:
-		state := "opened"
+		state := sootline.VisitOpened
 		if f.Failed {
-			state = "closed"
+			state = sootline.VisitClosed
 		}
 		return sootline.Visit{State: sootline.VisitState(state), Text: f.Text}, nil
 	}
@@ -109,6 +109,7 @@ type entryPage struct {
 	WithdrawID   string
 	WithdrawWhy  string
 	Trouble      string
+	WayOut       []wayLine
 }
 
 func (s *Server) showEntry(w http.ResponseWriter, r *http.Request) error {
@@ -254,7 +255,7 @@ func (s *Server) amendEntry(w http.ResponseWriter, r *http.Request) error {
 	if status(err) >= http.StatusInternalServerError {
 		return err
 	}
-	page.Trouble = strings.TrimSpace(sentence(err) + " " + wayOut(err))
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	if r.PostForm.Get("do") == "withdraw" {
 		page.WithdrawID, page.WithdrawWhy = form.ID, form.Why
 	} else {

@@ -10,7 +10,7 @@ import (
 	"sync"
 	"time"
 
-	"sootline/internal/app"
+	"sootline"
 )
 
 // counts are what /metrics tells: requests by address pattern and status, and
@@ -80,7 +80,7 @@ func (c *counts) write(b *bytes.Buffer) {
 // metrics answers programs on this machine, and managers.
 func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	if ip := net.ParseIP(host); (err != nil || !ip.IsLoopback()) && !visitorOf(r).Role.May(app.Manager) {
+	if ip := net.ParseIP(host); (err != nil || !ip.IsLoopback()) && !visitorOf(r).Role.May(sootline.Manager) {
 		return s.nowhere(w, r)
 	}
 	var b bytes.Buffer

@@ -180,9 +180,9 @@ func (t *numberTable) put(first, last int, standing string, devices []deviceLink
 
 // count tells how many numbers stand how.
 func (t *numberTable) count(counts map[string]int) {
-	for _, standing := range []string{"free", "taken", "clashing", "reserved", "unset"} {
-		if counts[standing] > 0 || standing == "free" {
-			t.Counts = append(t.Counts, standingCount{standing, standingMark(standing), counts[standing]})
+	for _, standing := range []app.NumberStanding{app.NumberFree, app.NumberTaken, app.NumberClashing, app.NumberReserved, app.NumberUnset} {
+		if n := counts[string(standing)]; n > 0 || standing == app.NumberFree {
+			t.Counts = append(t.Counts, standingCount{string(standing), standingMark(string(standing)), n})
 		}
 	}
 }
@@ -195,14 +195,14 @@ func (t *numberTable) aside(says string, devices []deviceLink) {
 
 // standingMark is the shape of how a number stands, so that it needs no colour.
 func standingMark(standing string) string {
-	switch standing {
-	case "taken":
+	switch app.NumberStanding(standing) {
+	case app.NumberTaken:
 		return "●"
-	case "clashing":
+	case app.NumberClashing:
 		return "✕"
-	case "reserved":
+	case app.NumberReserved:
 		return "▨"
-	case "unset":
+	case app.NumberUnset:
 		return "◌"
 	}
 	return "·"
@@ -214,6 +214,6 @@ func (p *numbersPage) addFindings(survey *app.Survey) {
 		if !strings.HasPrefix(f.Code, "number-") || len(f.Points) == 0 || f.Points[0].LoopID() != p.id {
 			continue
 		}
-		p.Findings = append(p.Findings, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut)})
+		p.Findings = append(p.Findings, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut)})
 	}
 }

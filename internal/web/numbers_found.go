@@ -17,7 +17,8 @@ type foundPage struct {
 	Frame
 	loopPart
 	ID              string
-	Trouble, WayOut string
+	Trouble         string
+	WayOut          []wayLine
 	List            string // the id of the list; empty: none was handed in
 	Name            string
 	Answers, Places int
@@ -67,7 +68,7 @@ func (s *Server) foundPage(r *http.Request, survey *app.Survey, list string) (*f
 			return nil, nil, err
 		}
 		plain := strings.NewReplacer(path, filepath.Base(path))
-		page.Trouble, page.WayOut = plain.Replace(sentence(err)), plain.Replace(wayOut(err))
+		page.Trouble, page.WayOut = plain.Replace(sentence(err)), replaced(wayOut(r, err), plain.Replace)
 		return page, nil, nil
 	}
 	page.List, page.Name = list, filepath.Base(path)
@@ -126,7 +127,7 @@ func (s *Server) keepFound(w http.ResponseWriter, r *http.Request) error {
 	if wrong != nil {
 		return wrong
 	}
-	page.Trouble, page.WayOut, page.Text = sentence(err), wayOut(err), up.fields["text"]
+	page.Trouble, page.WayOut, page.Text = sentence(err), wayOut(r, err), up.fields["text"]
 	return s.show(w, r, status(err), "found.html", page)
 }
 

@@ -19,7 +19,8 @@ type planPage struct {
 	loopPart
 	ID, Shown       string // of the entry, and of the plan, that accepting it writes
 	Style           planStyle
-	Trouble, WayOut string
+	Trouble         string
+	WayOut          []wayLine
 	Fits            []string
 	Notes, Problems []string
 	Changes, All    int
@@ -107,7 +108,7 @@ func (s *Server) planPage(r *http.Request, survey *app.Survey, form url.Values) 
 		plans, err = s.App.PlanNumbers(r.Context(), survey.Register.Site.ID, page.Loop, style)
 	}
 	if err != nil {
-		page.Trouble, page.WayOut = sentence(err), wayOut(err)
+		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 		if status(err) < http.StatusInternalServerError {
 			err = nil
 		}
@@ -178,7 +179,7 @@ func (s *Server) acceptPlan(w http.ResponseWriter, r *http.Request) error {
 		return nil
 	}
 	if page.Trouble == "" && page.Shown != r.PostForm.Get("shown") {
-		page.Trouble, page.WayOut = "The loop has changed since the plan was shown; nothing was written down.", "Look at the plan as it is now."
+		page.Trouble, page.WayOut = "The loop has changed since the plan was shown; nothing was written down.", waysOf("", sootline.Out("look at the plan as it is now"))
 	}
 	if page.Trouble != "" || page.Loop == "" {
 		return s.show(w, r, http.StatusConflict, "plan.html", page)

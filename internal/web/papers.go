@@ -16,15 +16,16 @@ import (
 // papersPage lists every paper that can be made of a site.
 type papersPage struct {
 	Frame
-	Options         paperOptions
-	Sizes, Loops    []string
-	Codes           []codeChoice
-	Sheets          []sheetChoice
-	Groups          []paperGroup
-	Of              string // of what day and loop they are, in words
-	Trouble, WayOut string
-	Firm            firmLines
-	Check           checkLines
+	Options      paperOptions
+	Sizes, Loops []string
+	Codes        []codeChoice
+	Sheets       []sheetChoice
+	Groups       []paperGroup
+	Of           string // of what day and loop they are, in words
+	Trouble      string
+	WayOut       []wayLine
+	Firm         firmLines
+	Check        checkLines
 }
 
 // paperOptions is what was chosen for all papers, as typed.
@@ -57,10 +58,11 @@ type firmLines struct {
 
 // checkLines is what the book says of a printed paper's code.
 type checkLines struct {
-	Code, Trouble, WayOut string
-	Sure                  bool // the entry was found, and nothing before it was altered
-	RestsOn, Since        string
-	Earlier               []storyLine
+	Code, Trouble  string
+	WayOut         []wayLine
+	Sure           bool // the entry was found, and nothing before it was altered
+	RestsOn, Since string
+	Earlier        []storyLine
 }
 
 func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
@@ -76,12 +78,12 @@ func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
 	if page.Sheets, err = sheetChoices(); err != nil {
 		return err
 	}
-	page.Firm = s.firmLines(visitorOf(r).Role.May(app.Manager))
+	page.Firm = s.firmLines(visitorOf(r).Role.May(sootline.Manager))
 	page.Check = s.check(r, survey)
 	code := http.StatusOK
 	wish, err := s.paperWish(r, survey)
 	if err != nil {
-		code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(err)
+		code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(r, err)
 	} else {
 		page.Of = ofWhat(wish, page.Options, survey.Zone)
 		page.Groups = page.Options.groups(siteAddress(survey))
@@ -215,9 +217,9 @@ func (s *Server) check(r *http.Request, survey *app.Survey) checkLines {
 	found, err := s.App.VerifyPaper(r.Context(), survey.Register.Site.ID, lines.Code)
 	switch {
 	case err != nil:
-		lines.Trouble, lines.WayOut = sentence(err), wayOut(err)
+		lines.Trouble, lines.WayOut = sentence(err), wayOut(r, err)
 	case found.Broken != nil:
-		lines.Trouble, lines.WayOut = "The book is not what the paper rests on: "+found.Broken.Error()+".", "Put a backup in its place."
+		lines.Trouble, lines.WayOut = "The book is not what the paper rests on: "+found.Broken.Error()+".", waysOf("", sootline.Out("put a backup in its place").Do(sootline.RestoreBackup))
 	default:
 		lines.tell(&found)
 	}

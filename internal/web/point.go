@@ -55,7 +55,8 @@ type storyLine struct{ Day, Clock, Says, By, Noted, Photo string }
 type entryForm struct {
 	ID, Kind, At, Values, Text, Cause, Serial string
 	Failed                                    bool
-	Trouble, WayOut                           string
+	Trouble                                   string
+	WayOut                                    []wayLine
 	Kinds                                     []kindChoice
 }
 
@@ -98,16 +99,16 @@ func (s *Server) newID() string {
 // command line.
 func handKinds() []kindChoice {
 	return []kindChoice{
-		{"read", "a reading"},
-		{"cleaned", "cleaned"},
-		{"replaced", "replaced by another unit"},
-		{"tested", "tested"},
-		{"disabled", "disabled"},
-		{"restored", "back in use"},
-		{"alarm", "an alarm"},
-		{"fault", "a fault"},
-		{"rebased", "resting value set anew"},
-		{"note", "a note"},
+		{string(sootline.ReadKind), "a reading"},
+		{string(sootline.CleanedKind), "cleaned"},
+		{string(sootline.ReplacedKind), "replaced by another unit"},
+		{string(sootline.TestedKind), "tested"},
+		{string(sootline.DisabledKind), "disabled"},
+		{string(sootline.RestoredKind), "back in use"},
+		{string(sootline.AlarmKind), "an alarm"},
+		{string(sootline.FaultKind), "a fault"},
+		{string(sootline.RebasedKind), "resting value set anew"},
+		{string(sootline.NoteKind), "a note"},
 	}
 }
 
@@ -247,7 +248,7 @@ func (s *Server) addToPoint(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page := s.pointPage(survey, point, false)
-	form.Trouble, form.WayOut = sentence(err), wayOut(err)
+	form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
 	page.Form = form
 	return s.showPointPage(w, r, status(err), page)
 }

@@ -87,9 +87,15 @@ func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, http.StatusOK, "points.html", page)
 }
 
+// stateOff is the state of points that are out of use.
+const stateOff = string(sootline.DisabledKind)
+
 // pointStates are what the table can be narrowed to.
 func pointStates() []string {
-	return []string{"clean now", "replace", "clean at visit", "look again", "read", "leave", "above", "below", "no band", "no reading", "disabled"}
+	return []string{
+		string(app.CleanNow), string(app.Replace), string(app.CleanAtVisit), string(app.LookAgain), string(app.ReadFirst), string(app.Leave),
+		string(app.Above), string(app.Below), string(app.NoBand), string(app.NoReading), stateOff,
+	}
 }
 
 func (p *pointsPage) filter(rows []*pointRow) []*pointRow {
@@ -107,7 +113,7 @@ func (p *pointsPage) filter(rows []*pointRow) []*pointRow {
 }
 
 func (row *pointRow) is(state string) bool {
-	return state == "disabled" && row.Off || state == row.Action || state == row.Verdict
+	return state == stateOff && row.Off || state == row.Action || state == row.Verdict
 }
 
 // turn cuts out the page that was asked for.

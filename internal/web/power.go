@@ -42,7 +42,8 @@ type whatForm struct {
 	Points                                  []string
 	Asked                                   bool
 	Keep                                    []labelled // what other forms of the page hand on
-	Trouble, WayOut                         string
+	Trouble                                 string
+	WayOut                                  []wayLine
 }
 
 // powerLines is what a loop comes to, in words.
@@ -81,7 +82,7 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 		if code = status(err); code >= http.StatusInternalServerError {
 			return err
 		}
-		page.Form.Trouble, page.Form.WayOut = sentence(err), wayOut(err)
+		page.Form.Trouble, page.Form.WayOut = sentence(err), wayOut(r, err)
 	}
 	return s.show(w, r, code, "power.html", page)
 }

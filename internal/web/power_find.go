@@ -14,11 +14,12 @@ import (
 type findPage struct {
 	Frame
 	circuitTabs
-	Meter           string
-	Ways            []findWay
-	Sentence        string
-	Assumed         []string
-	Trouble, WayOut string
+	Meter    string
+	Ways     []findWay
+	Sentence string
+	Assumed  []string
+	Trouble  string
+	WayOut   []wayLine
 }
 
 // findWay is a way to find a fault: a form, and how it is computed.
@@ -65,7 +66,7 @@ func (s *Server) showFind(w http.ResponseWriter, r *http.Request) error {
 		case status(err) >= http.StatusInternalServerError:
 			return err
 		default:
-			code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(err)
+			code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(r, err)
 		}
 	}
 	return s.show(w, r, code, "find.html", page)

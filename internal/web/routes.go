@@ -3,13 +3,14 @@ package web
 import (
 	"net/http"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
 // route is an address, who may go there, and what answers.
 type route struct {
 	pattern string
-	needs   app.Role
+	needs   sootline.Role
 	answer  func(w http.ResponseWriter, r *http.Request) error
 	menu    string // its name in the menu, or empty
 	most    int64  // bytes that a body may have; 0: mostForm
@@ -20,7 +21,7 @@ const mostForm = 64 << 10
 
 // routes is every address of the web application.
 func (s *Server) routes() []route {
-	const anyone, technician, manager = app.Stranger, app.Technician, app.Manager
+	const anyone, technician, manager = sootline.Stranger, sootline.Technician, sootline.Manager
 	return []route{
 		{pattern: "GET /{$}", needs: technician, answer: s.showToday, menu: "Today"},
 		{pattern: "POST /demo", needs: manager, answer: s.makeDemo},

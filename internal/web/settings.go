@@ -25,7 +25,8 @@ type setting struct {
 type settingForm struct {
 	Name, Title, Address string
 	ID, Of               string
-	Trouble, WayOut      string
+	Trouble              string
+	WayOut               []wayLine
 	Note                 string
 	Groups               []fieldGroup
 	Locked               bool // for whoever may only look
@@ -180,7 +181,7 @@ func (s *Server) formOf(r *http.Request, survey *app.Survey, set setting, of str
 		form.Title = set.title
 	}
 	form.Address = strings.TrimSuffix(siteAddress(survey)+"/settings/"+set.name, "/")
-	form.Locked = !visitorOf(r).Role.May(app.Manager)
+	form.Locked = !visitorOf(r).Role.May(sootline.Manager)
 	return form, nil
 }
 
@@ -237,7 +238,7 @@ func (s *Server) writeSetting(set setting, others ...setting) func(http.Response
 		if wrong != nil {
 			return wrong
 		}
-		form.Trouble, form.WayOut = sentence(err), wayOut(err)
+		form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
 		form.typed(r.PostForm)
 		if set.name == "" {
 			return s.showAllSettings(w, r, status(err), survey, form)

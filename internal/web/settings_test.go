@@ -7,7 +7,6 @@ import (
 	"testing"
 
 	"sootline"
-	"sootline/internal/app"
 )
 
 // Every setting is written once however often its form is handed in, is shown
@@ -123,7 +122,7 @@ func TestPeople(t *testing.T) {
 		t.Fatal(res.StatusCode, read(t, res))
 	}
 	people, err := s.App.People(t.Context())
-	if err != nil || len(people) != 1 || people[0].Role != app.Manager {
+	if err != nil || len(people) != 1 || people[0].Role != sootline.Manager {
 		t.Errorf("%v, %v", people, err)
 	}
 	if res := b.do(http.MethodGet, "/people", "", nil); res.StatusCode != http.StatusSeeOther {

@@ -49,9 +49,10 @@ type areaLine struct {
 }
 
 type findingLine struct {
-	Weight, Reason, WayOut string
-	Points                 []pointLink
-	More                   int
+	Weight, Reason string
+	WayOut         []wayLine
+	Points         []pointLink
+	More           int
 }
 
 type pointLink struct{ Ref, Address string }
@@ -81,7 +82,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 func (p *sitePage) addWork(survey *app.Survey) {
 	const most = 5
 	for _, g := range app.ByAction(survey.Judged.Judgements) {
-		if g.Action == "leave" {
+		if g.Action == app.Leave {
 			p.Leave = len(g.Judgements)
 			continue
 		}
@@ -134,7 +135,7 @@ func (p *sitePage) addLoops(survey *app.Survey) {
 		if point.Disabled != nil {
 			line.Off++
 		}
-		if j := survey.Judgement(point); j != nil && j.Action != "leave" {
+		if j := survey.Judgement(point); j != nil && j.Action != app.Leave {
 			line.Act++
 		}
 	}
@@ -175,7 +176,7 @@ func space(unit string) string {
 func (p *sitePage) addFindings(survey *app.Survey) {
 	const mostFindings, mostPoints = 12, 6
 	for _, f := range survey.Findings[:min(mostFindings, len(survey.Findings))] {
-		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut), More: max(0, len(f.Points)-mostPoints)}
+		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut), More: max(0, len(f.Points)-mostPoints)}
 		for _, point := range f.Points[:min(mostPoints, len(f.Points))] {
 			line.Points = append(line.Points, pointLink{point.Ref().String(), pointAddress(survey, point)})
 		}
@@ -188,7 +189,7 @@ func findingsOf(survey *app.Survey, point *sootline.Point) []findingLine {
 	var lines []findingLine
 	for _, f := range survey.Findings {
 		if slices.Contains(f.Points, point) {
-			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut)})
+			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut)})
 		}
 	}
 	return lines

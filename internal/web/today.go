@@ -95,9 +95,9 @@ func (l *siteLine) tell(survey *app.Survey) {
 	l.Overdue, l.Due = survey.Due()
 	for _, g := range app.ByAction(survey.Judged.Judgements) {
 		switch g.Action {
-		case "clean now", "replace":
+		case app.CleanNow, app.Replace:
 			l.Now = append(l.Now, actionCount{string(g.Action), len(g.Judgements), l.Address + "/points?state=" + queryWord(string(g.Action))})
-		case "leave":
+		case app.Leave:
 		default:
 			l.Later += len(g.Judgements)
 		}
@@ -122,10 +122,10 @@ func insideNow(survey *app.Survey) string {
 	inside, all := 0, 0
 	for _, j := range survey.Judged.Judgements {
 		switch j.Verdict {
-		case "inside":
+		case app.Inside:
 			inside++
 			all++
-		case "above", "below":
+		case app.Above, app.Below:
 			all++
 		}
 	}

@@ -91,7 +91,7 @@ func dueOf(list *app.DueList) dueSite {
 	address := "/site/" + list.Site.ID.String()
 	site := dueSite{
 		Name: list.Site.Name, Address: address, Plan: address + "/visit",
-		Overdue: list.Count("overdue"), Due: list.Count("due"), Met: list.Count("met"),
+		Overdue: list.Count(app.Overdue), Due: list.Count(app.DueNow), Met: list.Count(app.Met),
 	}
 	if next := list.Next(); next.Known() {
 		site.Next = next.String()
@@ -102,7 +102,7 @@ func dueOf(list *app.DueList) dueSite {
 	byRule := map[string]int{} // where in the groups
 	for i := range list.Obligations {
 		o := &list.Obligations[i]
-		if o.State == "met" {
+		if o.State == app.Met {
 			continue
 		}
 		key := string(o.State) + "\n" + o.Rule.Name
@@ -145,7 +145,7 @@ func untilOf(d app.Day) string {
 // giveCalendar gives the last days as an iCalendar feed: to whoever is signed in,
 // and to a calendar program by the key in its address.
 func (s *Server) giveCalendar(w http.ResponseWriter, r *http.Request) error {
-	if !visitorOf(r).Role.May(app.Technician) {
+	if !visitorOf(r).Role.May(sootline.Technician) {
 		key, err := s.App.PhoneOf(r.Context(), r.URL.Query().Get("key"), app.ForCalendar)
 		if err != nil {
 			return err

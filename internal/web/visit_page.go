@@ -15,8 +15,9 @@ import (
 // visitPage plans a visit, or shows how the one that is open stands.
 type visitPage struct {
 	Frame
-	Address         string
-	Trouble, WayOut string
+	Address string
+	Trouble string
+	WayOut  []wayLine
 
 	Minutes, Order, Next string // as typed
 	Plan                 *planLines
@@ -112,7 +113,7 @@ func (s *Server) visitAgain(w http.ResponseWriter, r *http.Request, page *visitP
 	if code >= http.StatusInternalServerError {
 		return err
 	}
-	page.Trouble, page.WayOut = sentence(err), wayOut(err)
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	return s.show(w, r, code, "visit_page.html", page)
 }
 
@@ -250,10 +251,10 @@ func (s *Server) closeVisit(w http.ResponseWriter, r *http.Request) error {
 	form := r.PostForm
 	left := form.Get("left")
 	page.Text = form.Get("text")
-	if left != "normal" && left != "not normal" {
+	if left != string(sootline.LeftNormal) && left != string(sootline.LeftNotNormal) {
 		return s.visitAgain(w, r, page, sootline.Errorf(sootline.Invalid, "", "say whether the site is left in normal operation"))
 	}
-	_, err = s.as(r).CloseVisit(r.Context(), line, app.Closing{Normal: left == "normal", Restored: form["restored"], Text: page.Text})
+	_, err = s.as(r).CloseVisit(r.Context(), line, app.Closing{Normal: left == string(sootline.LeftNormal), Restored: form["restored"], Text: page.Text})
 	if err != nil {
 		return s.visitAgain(w, r, page, err)
 	}

@@ -99,7 +99,7 @@ func (s *Server) phonesPage(r *http.Request) (*phonesPage, error) {
 	page := &phonesPage{Frame: Frame{Title: "Phones"}, Reached: !s.Loopback, Trust: s.Trust, Minutes: int(pairingTime.Minutes())}
 	me := visitorOf(r)
 	for _, p := range phones {
-		if p.Person == me.Name || me.Role.May(app.Manager) {
+		if p.Person == me.Name || me.Role.May(sootline.Manager) {
 			page.Phones = append(page.Phones, phoneLine{p.Name, p.Station, p.Person, day(p.Added, s.Zone), string(p.Purpose)})
 		}
 	}
@@ -181,7 +181,8 @@ func (s *Server) dropPhone(w http.ResponseWriter, r *http.Request) error {
 // pairPage is what the phone shows that came by the QR code.
 type pairPage struct {
 	Frame
-	Code, Name, Trouble, WayOut string
+	Code, Name, Trouble string
+	WayOut              []wayLine
 }
 
 func (s *Server) showPair(w http.ResponseWriter, r *http.Request) error {
@@ -209,7 +210,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) error {
 		if status(err) >= http.StatusInternalServerError {
 			return err
 		}
-		page.Trouble, page.WayOut = sentence(err), wayOut(err)
+		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 		return s.show(w, r, status(err), "visit_pair.html", page)
 	}
 	http.SetCookie(w, &http.Cookie{

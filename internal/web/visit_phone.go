@@ -171,8 +171,8 @@ func technicianOf(p *app.Person) visitor {
 		return visitor{}
 	}
 	v := visitor{Person: *p, byKey: true}
-	if v.Role == app.Manager {
-		v.Role = app.Technician
+	if v.Role == sootline.Manager {
+		v.Role = sootline.Technician
 	}
 	return v
 }

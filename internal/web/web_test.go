@@ -147,7 +147,7 @@ func field(t testing.TB, page, name string) string {
 // abroad is a server that others reach, with one person of each role.
 func abroad(c *Config) {
 	c.Loopback, c.TLS = false, true
-	for name, role := range map[string]app.Role{"T. Tech": app.Technician, "M. Manager": app.Manager} {
+	for name, role := range map[string]sootline.Role{"T. Tech": sootline.Technician, "M. Manager": sootline.Manager} {
 		if err := c.App.AddPerson(context.Background(), name, role, password); err != nil {
 			panic(err)
 		}
@@ -393,19 +393,6 @@ func TestLocalPath(t *testing.T) {
 	for path, want := range map[string]string{"/site/x?q=1": "/site/x?q=1", "//elsewhere.example": "/", "https://elsewhere.example": "/", `/\elsewhere.example`: "/", "": "/"} {
 		if got := localPath(path); got != want {
 			t.Errorf("localPath(%q) = %q, want %q", path, got, want)
-		}
-	}
-}
-
-// What a finding says to do is told without the command that a page has no use for.
-func TestWithoutCommand(t *testing.T) {
-	for text, want := range map[string]string{
-		"put it back into use, then `sootline log add restored --point 1.4.025`": "put it back into use",
-		"`sootline site show` lists the loops":                                   "",
-		"look for it":                                                            "look for it",
-	} {
-		if got := withoutCommand(text); got != want {
-			t.Errorf("%q becomes %q, want %q", text, got, want)
 		}
 	}
 }

@@ -39,25 +39,25 @@ func grouped(n int) string {
 // needs a colour to be told.
 func mark(word string) string {
 	switch word {
-	case "above", "clean now":
+	case string(app.Above), string(app.CleanNow):
 		return "▲"
-	case "below":
+	case string(app.Below):
 		return "▼"
-	case "inside", "leave":
+	case string(app.Inside), string(app.Leave):
 		return "○"
-	case "clean at visit":
+	case string(app.CleanAtVisit):
 		return "△"
-	case "replace":
+	case string(app.Replace):
 		return "◆"
-	case "look again":
+	case string(app.LookAgain):
 		return "◎"
-	case "added", "part of a type sheet":
+	case string(app.RowAdded), string(app.RowOfSheet):
 		return "+"
-	case "known already":
+	case string(app.RowSame):
 		return "="
-	case "repeats another":
+	case string(app.RowRepeated):
 		return "↺"
-	case "cannot be used":
+	case string(app.RowLeft):
 		return "×"
 	}
 	return "·"

@@ -1,0 +1,99 @@
+package web
+
+import (
+	"net/http"
+	"strings"
+
+	"sootline"
+)
+
+// wayLine is a way out as a page words it: a sentence, and the page on which to
+// do it.
+type wayLine struct{ Text, Address, Label string }
+
+// wayPage is where the pages have a use case: below the site, or for the whole
+// book. Where they have none, words say where else it is done.
+type wayPage struct {
+	address, label string
+	ofBook         bool
+	words          string
+}
+
+// wayPages is the one table from use cases to pages.
+func wayPages() map[sootline.Use]wayPage {
+	const atMachine = " at the machine that keeps the book."
+	log, numbers := wayPage{address: "/log", label: "Log"}, wayPage{address: "/settings/loop", label: "Numbers of the loop"}
+	visit, points := wayPage{address: "/visit", label: "Visit"}, wayPage{address: "/points", label: "Points"}
+	today, site := wayPage{address: "/", label: "Today", ofBook: true}, wayPage{address: "", label: "Site"}
+	return map[sootline.Use]wayPage{
+		sootline.AddSite:          {words: "Sites are added" + atMachine},
+		sootline.ListSites:        today,
+		sootline.RenameSite:       {address: "/settings", label: "Settings"},
+		sootline.ShowSite:         site,
+		sootline.StateLoop:        numbers,
+		sootline.MakeDemo:         today,
+		sootline.TakeListings:     {address: "/intake", label: "Intake"},
+		sootline.CheckSite:        site,
+		sootline.ListPoints:       points,
+		sootline.ListQuestions:    {address: "/questions", label: "Questions"},
+		sootline.ListStandbyRules: {address: "/battery", label: "Battery"},
+		sootline.ReadLog:          log,
+		sootline.AddEntry:         log,
+		sootline.ListKinds:        log,
+		sootline.CorrectEntry:     log,
+		sootline.WithdrawEntry:    log,
+		sootline.ExportLog:        {address: "/log/export", label: "Export"},
+		sootline.VerifyLog:        {address: "/log/verify", label: "Check of the log"},
+		sootline.RestoreBackup:    {words: "Backups are put back" + atMachine},
+		sootline.RebuildIndex:     {words: "The index is rebuilt" + atMachine},
+		sootline.OpenVisit:        visit,
+		sootline.CloseVisit:       visit,
+		sootline.WalkVisit:        visit,
+		sootline.Give:             {}, // the form is there already
+	}
+}
+
+// waysOf words ways out; base is the address of the site, or empty.
+func waysOf(base string, ways sootline.Ways) []wayLine {
+	pages := wayPages()
+	lines := make([]wayLine, 0, len(ways))
+	for _, w := range ways {
+		page := pages[w.Use]
+		line := wayLine{Text: joinedSentences(asSentence(w.Text), page.words)}
+		switch {
+		case page.ofBook:
+			line.Address, line.Label = page.address, page.label
+		case page.label != "" && base != "":
+			line.Address, line.Label = base+page.address, page.label
+		}
+		lines = append(lines, line)
+	}
+	return lines
+}
+
+// wayOut words the ways out of an error, for the site that the request is about.
+func wayOut(r *http.Request, err error) []wayLine {
+	base := ""
+	if site := r.PathValue("site"); site != "" {
+		base = "/site/" + site
+	}
+	return waysOf(base, sootline.ErrorWays(err))
+}
+
+// replaced replaces what the sentences of ways say.
+func replaced(lines []wayLine, with func(string) string) []wayLine {
+	for i := range lines {
+		lines[i].Text = with(lines[i].Text)
+	}
+	return lines
+}
+
+// asSentence begins a text with a capital letter and ends it with a full stop.
+func asSentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:] + "."
+}
+
+func joinedSentences(a, b string) string { return strings.TrimSpace(a + " " + b) }
