@@ -226,7 +226,7 @@ func (o *outcomes) gather() evidence {
 	}
 	e.test = e.happening == Tested || !severalThings && (e.what.test || e.what.untried && e.happening == "")
 	e.test = e.test || said == "" && len(o.results) > 0 && !e.blank || o.headsTest() && said != "" && e.happening == ""
-	e.test = e.test || e.happening == "" && !severalThings && (e.results.test || len(o.results) > 0 && e.what.anything())
+	e.test = e.test || e.happening == "" && !severalThings && (e.results.test || len(o.results) > 0 && !e.blank && e.what.anything())
 	return e
 }
 
@@ -337,8 +337,8 @@ func (u *Understanding) askOutcomes() {
 			text = fmt.Sprintf("What does %q say of the test? (row %d)", a.open.key, a.first)
 		}
 		choices := []Choice{
-			{string(ReplyPassed), "it passed"},
 			{string(ReplyFailed), "it failed"},
+			{string(ReplyPassed), "it passed"},
 			{string(ReplyUnreached), "somebody came and could not test it"},
 			{string(ReplyFault), "no test: a fault was there"},
 		}

@@ -35,7 +35,7 @@ untried: not tested, untested, not checked, unchecked, not inspected, not done, 
 doubt: but, except, however, although, partly, partial, partially, slow, slowly, late, delayed, weak, weakly, retest, retested, re test, re tested, repeat, repeated, again, eventually, second attempt, sometimes, unclear, unknown, unsure, questionable, maybe, perhaps, if, should, almost, nearly, barely, marginal, borderline, conditional, provisional, inconclusive, first time, later, after, until, before, 2nd, second, third
 not: not, never, cannot, can t, couldn t, didn t, doesn t, isn t, wasn t, won t, hasn t, hardly, neither, nor, dont, didnt, doesnt, isnt, wasnt, wont
 without: no, without, zero, nil, none
-filler: the, a, an, and, was, is, has, been, device, detector, point, unit, result, all, with, by, of, on, in, smoke, functional, function, walk, annual, found, any, known, visible
+filler: the, a, an, and, was, is, has, been, device, detector, point, unit, result, all, with, by, of, on, in, smoke, function, walk, annual, found, any, known, visible
 `
 
 const verdictGerman = `

@@ -158,13 +158,15 @@ func fold(s string) string {
 	for _, r := range norm.NFD.String(strings.ToLower(s)) {
 		switch {
 		case unicode.Is(unicode.Mn, r):
-		case r == 'ß':
-			b.WriteString("ss")
 		case unicode.IsLetter(r) || unicode.IsDigit(r) || isMark(r):
 			if space && b.Len() > 0 {
 				b.WriteByte(' ')
 			}
 			space = false
+			if r == 'ß' {
+				b.WriteByte('s')
+				r = 's'
+			}
 			b.WriteRune(r)
 		default:
 			space = true
