@@ -104,6 +104,8 @@ func (s *study) sharpen(i int, m match) Field {
 		return s.u.Kind.adapt(Date)
 	case f == Date && c.mostly(c.times) && c.dates == 0:
 		return Time
+	case s.u.Kind == KindEvents && f == What && (m.field == Type || m.field == Device) && s.roles[i] != What && s.result():
+		return m.field // beside results it is what is fitted, not what happened
 	case s.u.Kind == KindEvents && f == Text && s.roles[i] == What && !s.found(What):
 		return What
 	}

@@ -55,6 +55,8 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindReadings, KindEvents}, "It has both a value and what happened."
 	case what:
 		return []Kind{KindEvents}, "it says what happened to each point, and when"
+	case result && s.found(Serial, Metres):
+		return []Kind{KindEvents, KindSchedule}, "It has both how a test went and what is fitted."
 	case result:
 		return []Kind{KindEvents}, "it says of each point how its test went, and when"
 	case value && ref && s.found(Serial, Metres):
