@@ -3,7 +3,6 @@ package main
 import (
 	"encoding/json"
 	"fmt"
-	"strconv"
 	"strings"
 	"time"
 
@@ -33,7 +32,7 @@ func (f *sayFlags) add(cmd *cobra.Command) {
 	flags.StringVar(&f.cause, "cause", "", "cause of an alarm, fault or disablement")
 	flags.StringVar(&f.category, "category", "", "of an alarm: unwanted, equipment, malicious, good intent, fire or test")
 	flags.BoolVar(&f.attended, "attended", false, "the fire service came to the alarm")
-	flags.StringSliceVar(&f.values, "value", nil, "samples of a reading, for example 25,26,25")
+	flags.StringArrayVar(&f.values, "value", nil, "samples of a reading with spaces between them, for example \"25 26 25.5\"; or given again for each")
 	flags.StringSliceVar(&f.settings, "setting", nil, "settings wanted, as name=choice")
 	flags.IntVar(&f.wanted, "wanted", 0, "the number that a point should have")
 	flags.IntVar(&f.found, "found", 0, "the number that a point was found to have")
@@ -110,11 +109,11 @@ func (f *sayFlags) fields(kind sootline.Kind) (map[string]any, error) {
 func numbers(texts []string) ([]float64, error) {
 	var all []float64
 	for _, text := range texts {
-		x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		samples, err := app.TypedSamples(text)
 		if err != nil {
-			return nil, sootline.Errorf(sootline.Invalid, "for example --value 25,26,25", "%q is not a number", text)
+			return nil, err
 		}
-		all = append(all, x)
+		all = append(all, samples...)
 	}
 	return all, nil
 }
@@ -146,7 +145,7 @@ func logAdd(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "add KIND", Short: "Add an entry by hand",
 		Long: long + "\nCorrections and withdrawals have commands of their own.",
-		Example: "  sootline log add read --point 1.2.073 --value 25,26,25\n" +
+		Example: "  sootline log add read --point 1.2.073 --value \"25 26 25\"\n" +
 			"  sootline log add cleaned --point 1.2.073 --at 2026-01-15 --text \"flour dust\"\n" +
 			"  sootline log add restored --point 1.2.073",
 		Args: cobra.ExactArgs(1),

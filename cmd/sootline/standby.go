@@ -22,7 +22,7 @@ type standbyFlags struct {
 	ageing    float64
 	chargerMA float64
 	accepts   float64
-	sizes     []float64
+	sizes     []string
 	rules     bool
 	json      bool
 	changed   func(string) bool
@@ -59,7 +59,7 @@ func standbyCommand(s *session) *cobra.Command {
 	f.Float64Var(&flags.ageing, "ageing", 0, "ageing factor where the rule has none (default 1.25)")
 	f.Float64Var(&flags.chargerMA, "charger-ma", 0, "what the charger gives on average beside the load")
 	f.Float64Var(&flags.accepts, "accepts", 0, "share of the charge that the battery keeps (default 1)")
-	f.Float64SliceVar(&flags.sizes, "sizes", nil, "capacities to choose from, in Ah (default those commonly sold)")
+	f.StringArrayVar(&flags.sizes, "sizes", nil, "capacities to choose from, in Ah, with spaces between them (default those commonly sold)")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
 	cmd.AddCommand(standbyWear(s))
 	return cmd
@@ -67,7 +67,11 @@ func standbyCommand(s *session) *cobra.Command {
 
 // standby puts the load list together and sizes the battery.
 func (s *session) standby(cmd *cobra.Command, flags standbyFlags) error {
-	battery := app.Battery{Under: flags.conditions()}
+	under, err := flags.conditions()
+	if err != nil {
+		return err
+	}
+	battery := app.Battery{Under: under}
 	for _, text := range flags.loads {
 		load, err := parseLoad(text)
 		if err != nil {
@@ -88,16 +92,22 @@ func (s *session) standby(cmd *cobra.Command, flags standbyFlags) error {
 	})
 }
 
-func (f *standbyFlags) conditions() app.Conditions {
+func (f *standbyFlags) conditions() (app.Conditions, error) {
 	under := app.Conditions{Design: f.design, Ageing: f.ageing, Charger: app.Amps(f.chargerMA / 1000), Accepts: f.accepts}
 	if f.changed("coldest") {
 		celsius := app.Celsius(f.coldest)
 		under.Coldest = &celsius
 	}
-	for _, size := range f.sizes {
-		under.Sizes = append(under.Sizes, app.AmpHours(size))
+	for _, text := range f.sizes {
+		sizes, err := app.TypedSamples(text)
+		if err != nil {
+			return under, err
+		}
+		for _, size := range sizes {
+			under.Sizes = append(under.Sizes, app.AmpHours(size))
+		}
 	}
-	return under
+	return under, nil
 }
 
 // parseLoad reads NAME=COUNTxREST/ALARM.

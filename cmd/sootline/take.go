@@ -101,12 +101,17 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 }
 
 // settleQuestions asks what cannot be told from the tables. Without a terminal
-// to ask on, the answer must stand in a map file.
+// to ask on, the answer must stand in a map file; what only some rows hang on
+// stays open, and those rows are put aside.
 func (s *session) settleQuestions(in *app.Intake) error {
 	for _, table := range in.Tables {
 		for len(table.Questions) > 0 {
 			q := table.Questions[0]
 			if !terminal(s.in) {
+				q, blocked := table.Blocking()
+				if !blocked {
+					break
+				}
 				return sootline.Errorf(sootline.Invalid, questionHint(q), "%s: %s", tableName(table), q.Text)
 			}
 			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), q.Text)
@@ -224,6 +229,7 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 		fmt.Fprintln(s.out)
 		s.showUnused(t.Table)
 		s.showRemarks(t)
+		s.showOpen(t.Table)
 	}
 	for _, table := range out.Skipped {
 		fmt.Fprintf(s.out, "%s: left alone; %s\n", tableName(table), table.KindWhy)
@@ -237,6 +243,30 @@ func (s *session) showUnused(t *app.IntakeTable) {
 		if c.Field == listing.Unused && c.Filled > 0 {
 			fmt.Fprintf(s.out, "  column %q was not used: %s\n", cmp.Or(c.Heading, strconv.Itoa(c.Index+1)), wrap(c.Why, 4))
 		}
+	}
+}
+
+// showOpen names the questions that are open about single rows, with an answer
+// as a map file has it.
+func (s *session) showOpen(t *app.IntakeTable) {
+	if len(t.Questions) == 0 {
+		return
+	}
+	fmt.Fprintf(s.out, "  %s open; the rows that hang on it are put aside until it is answered:\n", count(len(t.Questions), "question is", "questions are"))
+	for _, q := range t.Questions {
+		fmt.Fprintf(s.out, "  - %s\n", q.Text)
+	}
+	q := t.Questions[0]
+	var answers []string
+	for _, choice := range q.Choices {
+		answers = append(answers, choice.Value)
+	}
+	var profile listing.Profile
+	if err := profile.Answer(q.ID, answers[0]); err != nil {
+		return
+	}
+	if text, err := json.Marshal(profile); err == nil {
+		fmt.Fprintf(s.out, "  Answer on a terminal, or with --map, for example %s; it may be %s.\n", text, strings.Join(answers, ", "))
 	}
 }
 

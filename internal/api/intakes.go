@@ -79,15 +79,15 @@ func (in *Listings) settle(intake *app.Intake) error {
 	for _, table := range intake.Tables {
 		name := table.Path[strings.LastIndexAny(table.Path, `/\`)+1:]
 		for _, text := range in.Answer {
-			question, value, _ := strings.Cut(text, "=")
+			at := max(strings.LastIndex(text, "="), 0) // a question about words may hold one
+			question, value := text[:at], strings.TrimPrefix(text[at:], "=")
 			if id, ok := strings.CutPrefix(question, name+"/"); ok {
 				if err := table.Answer(id, value); err != nil {
 					return err
 				}
 			}
 		}
-		if len(table.Questions) > 0 && !in.Preview {
-			q := table.Questions[0]
+		if q, blocked := table.Blocking(); blocked && !in.Preview {
 			return sootline.Errorf(sootline.Invalid, "preview it, then answer with answer="+name+"/"+q.ID+"=VALUE", "%s leaves a question open: %s", name, q.Text)
 		}
 	}

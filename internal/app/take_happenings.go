@@ -65,9 +65,12 @@ func event(row *listing.EventRow) (body sootline.Body, hour int) {
 	if row.Cause != "" && row.What != listing.Alarmed && row.What != listing.Faulty && row.What != listing.Disabled {
 		text = strings.TrimSpace(row.Cause + " " + text)
 	}
+	if row.What != listing.Tested {
+		text = joined(row.Told, text)
+	}
 	switch row.What {
 	case listing.Tested:
-		return sootline.Tested{Text: text}, hourHappened
+		return tested(row, text), hourHappened
 	case listing.Cleaned:
 		return sootline.Cleaned{Text: text}, hourCleaned
 	case listing.Replaced:
@@ -75,13 +78,28 @@ func event(row *listing.EventRow) (body sootline.Body, hour int) {
 	case listing.Alarmed:
 		return sootline.Alarm{Cause: row.Cause, Text: row.Text}, hourHappened
 	case listing.Faulty:
-		return sootline.Fault{Cause: row.Cause, Text: row.Text}, hourHappened
+		return sootline.Fault{Cause: row.Cause, Text: joined(row.Told, row.Text)}, hourHappened
 	case listing.Disabled:
 		return sootline.Disabled{Cause: row.Cause, Text: row.Text}, hourDisabled
 	case listing.Restored:
 		return sootline.Restored{Text: text}, hourRestored
 	}
 	return sootline.Note{Text: strings.TrimSpace(row.Said + " " + text)}, hourHappened
+}
+
+// tested says how a test went; the listing's own words are kept with one that did not go well.
+func tested(row *listing.EventRow, text string) sootline.Body {
+	switch row.Outcome {
+	case listing.Failed:
+		return sootline.Tested{Failed: true, Text: joined(row.Told, text)}
+	case listing.Missed:
+		return sootline.Unreached{Text: joined(row.Told, text)}
+	}
+	return sootline.Tested{Text: text}
+}
+
+func joined(words ...string) string {
+	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), "; ")
 }
 
 // instant places a date on the site's clock; a date without a time gets the

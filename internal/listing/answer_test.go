@@ -14,6 +14,7 @@ func TestAnswers(t *testing.T) {
 		{"value", "point,date,v now,v then\n1/1,2025-01-02,20,21\n", AskValue, "4", ".1.1 2025-01-02 [21]"},
 		{"both values", "point,date,v now,v then\n1/1,2025-01-02,20,21\n", AskValue, "3,4", ".1.1 2025-01-02 [20 21]"},
 		{"point", "where,date,value\n12,2025-01-02,20\n", AskPoint, "1", "..12 2025-01-02 [20]"},
+		{"outcome", "point,date,event\n1/1,2025-01-02,failed?\n", AskOutcome + "failed?", "failed", ".1.1 2025-01-02 tested outcome=\"failed\" said=\"failed?\" told=\"failed?\""},
 		{"kind", "point,date,serial,value\n1/1,2025-01-02,77,20\n", AskKind, "schedule", ".1.1 2025-01-02 serial=\"77\""},
 	} {
 		table := openBytes(t, "x.csv", []byte(c.list)).Tables()[0]
@@ -61,7 +62,7 @@ func TestParseProfiles(t *testing.T) {
 	}
 	for _, bad := range []string{
 		``, `{"colour":"red"}`, `{"kind":"songs"}`, `{"date_order":"dym"}`, `{"decimal":"."}`, `{"encoding":"klingon"}`, `{"separator":"::"}`,
-		`{"columns":{"a":"b"}}`, `{"constants":{"x":"1"}}`, `{"address_digits":-1}`, `{} {}`,
+		`{"columns":{"a":"b"}}`, `{"constants":{"x":"1"}}`, `{"address_digits":-1}`, `{"outcomes":{"tested":"fine"}}`, `{} {}`,
 	} {
 		if p, err := ParseProfiles([]byte(bad)); err == nil {
 			t.Errorf("%s was read as %+v", bad, p)

@@ -83,7 +83,9 @@ func (s *study) byHeading(i int, m match) {
 		c.Why = fmt.Sprintf("%s, which is not kept for this kind of listing", says)
 	case f == Value && s.profileHas(Value):
 		c.Why = "the profile names another column as the value"
-	case taken >= 0 && f != Value:
+	case taken >= 0 && f == What && s.u.Kind == KindEvents && s.roles[i] == Result:
+		c.Field, c.Why = Result, fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], Result.text())
+	case taken >= 0 && f != Value && f != Result:
 		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
 	case m.strength == strengthContained && !s.agrees(i, f):
 		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])
@@ -102,6 +104,8 @@ func (s *study) sharpen(i int, m match) Field {
 		return s.u.Kind.adapt(Date)
 	case f == Date && c.mostly(c.times) && c.dates == 0:
 		return Time
+	case s.u.Kind == KindEvents && f == What && (m.field == Type || m.field == Device) && s.roles[i] != What && s.result():
+		return m.field // beside results it is what is fitted, not what happened
 	case s.u.Kind == KindEvents && f == Text && s.roles[i] == What && !s.found(What):
 		return What
 	}
@@ -134,6 +138,13 @@ func (s *study) fill() {
 	}
 	if kind == KindEvents && !s.u.has(What) {
 		s.give(What, s.firstFree(What))
+	}
+	if kind == KindEvents {
+		for i, role := range s.roles {
+			if role == Result && s.matches[i].field == "" {
+				s.give(Result, i)
+			}
+		}
 	}
 	if kind == KindReadings && !s.u.has(Value) && !s.profileHas(Value) {
 		for _, i := range s.bareNumbers() {

@@ -10,6 +10,7 @@ type content struct {
 	filled                          int
 	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
 	numbers, lists, events, devices int
+	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
 	words                           int
 	low, high                       float64
 	distinct                        map[string]bool
@@ -61,8 +62,14 @@ func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
 		}
 	}
 	c.lookNumber(cell)
-	if _, ok := lx.event(cell); ok {
+	said := lx.verdict(cell)
+	if _, ok := lx.event(cell); ok || said.test {
 		c.events++
+	} else if !said.unknown && (said.good() || said.bad() || said.missed || said.untried) {
+		c.verdicts++
+	}
+	if _, ok := lx.yes[fold(cell)]; ok {
+		c.marks++
 	}
 	if lx.device(cell) != "" {
 		c.devices++
@@ -125,6 +132,10 @@ func (c *content) role() (Field, string) {
 		return Point, share(c.refs+c.weak, "references to a point")
 	case c.mostly(c.events):
 		return What, share(c.events, "words for what happened")
+	case c.mostly(c.events+c.verdicts) && c.events > c.verdicts:
+		return What, share(c.events+c.verdicts, "words for what happened and how it went")
+	case c.mostly(c.events + c.verdicts):
+		return Result, share(c.events+c.verdicts, "words for how a test went")
 	case c.mostly(c.numbers + c.lists):
 		why := share(c.numbers, fmt.Sprintf("numbers, from %g to %g", c.low, c.high))
 		if c.lists > 0 {

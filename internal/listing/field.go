@@ -39,6 +39,7 @@ const (
 	Quantity     Field = "quantity"
 	Unit         Field = "unit"
 	What         Field = "what"
+	Result       Field = "result"
 	Cause        Field = "cause"
 	Text         Field = "text"
 	Name         Field = "name"
@@ -76,7 +77,7 @@ func (k Kind) Fields() []Field {
 	case KindReadings:
 		return append(ref, Date, Time, Value, By, Remark, Quantity, Unit)
 	case KindEvents:
-		return append(ref, Date, Time, What, Cause, Text, By)
+		return append(ref, Date, Time, What, Result, Cause, Text, By)
 	}
 	return nil
 }
@@ -96,7 +97,7 @@ func (k Kind) adapt(f Field) Field {
 		return Text
 	case k == KindEvents && (f == Type || f == Device):
 		return What
-	case k == KindReadings && (f == description || f == Text):
+	case k == KindReadings && (f == description || f == Text || f == Result):
 		return Remark
 	}
 	return f
@@ -116,6 +117,8 @@ func (f Field) text() string {
 	switch f {
 	case What:
 		return "what happened"
+	case Result:
+		return "how the test went"
 	case By:
 		return "by whom"
 	case Device:
@@ -222,11 +225,24 @@ type ReadingRow struct {
 	Quantity, Unit string // as the listing names them, either perhaps empty
 }
 
-// EventRow is one thing that happened to a point; Said is the word that the listing has for it.
+// Outcome is how a test went.
+type Outcome string
+
+// The outcomes.
+const (
+	Passed  Outcome = "passed"
+	Failed  Outcome = "failed"
+	Missed  Outcome = "could not be tested" // somebody came and could not get at it
+	NoTrial Outcome = ""                    // it was no test
+)
+
+// EventRow is one thing that happened to a point. Said is the word that the listing has for it; Told are the
+// words, perhaps of several cells, that say how it went, where those are more than that.
 type EventRow struct {
 	Ref             Ref
 	When            Civil
 	What            Happening
-	Said            string
+	Outcome         Outcome
+	Said, Told      string
 	Cause, Text, By string
 }

@@ -118,7 +118,11 @@ func rowText(rec Record) string {
 	case rec.Event != nil:
 		r := rec.Event
 		fmt.Fprintf(&b, "%s %s", placeText(r.Ref, r.When), r.What)
+		if r.Outcome != Passed {
+			field("outcome", string(r.Outcome))
+		}
 		field("said", r.Said)
+		field("told", r.Told)
 		field("cause", r.Cause)
 		field("text", r.Text)
 		field("by", r.By)

@@ -36,13 +36,13 @@ func (lx *lexicon) heading(h string) match {
 			return m
 		}
 	}
-	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[base] == Value {
-		return match{field: Value, strength: strengthExact, word: base, unit: unit, base: base}
+	if base := strings.TrimRight(s, " 0123456789"); base != s && (lx.headings[base] == Value || lx.headings[base] == Result) {
+		return match{field: lx.headings[base], strength: strengthExact, word: base, unit: unit, base: base}
 	}
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {
 		word := s[from:to]
-		if f, ok := lx.headings[word]; ok && len(word) >= 3 && len(word) > len(best.word) {
+		if f, ok := lx.headings[word]; ok && len(word) >= 3 && len(word) > len(best.word) && (f != Result || lx.results[word] == poleNone) {
 			best.field, best.strength, best.word = f, strengthContained, word
 		}
 	}
@@ -53,7 +53,7 @@ func (lx *lexicon) exactHeading(s, unit string) match {
 	if name := lx.quantities[s]; name != "" && unit != "" {
 		return match{field: Value, strength: strengthExact, word: s, unit: unit, base: s, quantity: name}
 	}
-	for _, form := range []string{s, withoutNumberWord(s)} {
+	for _, form := range []string{s, withoutNumberWord(s), withoutChoice(s)} {
 		if f, ok := lx.headings[form]; ok {
 			m := match{field: f, strength: strengthExact, word: form, unit: unit, base: form}
 			if f == number {
@@ -96,6 +96,25 @@ func withoutNumberWord(s string) string {
 		}
 	}
 	return strings.Join(words, " ")
+}
+
+// withoutChoice drops the "yes/no" of "passed yes/no".
+func withoutChoice(s string) string {
+	for _, choice := range []string{" yes no", " y n", " ja nein", " j n", " oui non", " o n", " si no", " s n", " ja nee", " 1 0", " 0 1"} {
+		if rest, ok := strings.CutSuffix(s, choice); ok {
+			return rest
+		}
+	}
+	return s
+}
+
+// polarity tells what a yes under this heading says.
+func (lx *lexicon) polarity(heading string) polarity {
+	rest, _ := splitUnit(heading)
+	if pole, ok := lx.results[withoutChoice(fold(rest))]; ok {
+		return pole
+	}
+	return poleNone
 }
 
 // splitUnit takes the unit in brackets off a heading.

@@ -45,15 +45,20 @@ func (s *study) kinds() ([]Kind, string) {
 	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
+	result := ref && date && s.result()
 	switch {
 	case ref && s.isWide():
 		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
 		return []Kind{KindTypes}, "it names types and their figures, and no points"
-	case what && value:
+	case (what || result) && value:
 		return []Kind{KindReadings, KindEvents}, "It has both a value and what happened."
 	case what:
 		return []Kind{KindEvents}, "it says what happened to each point, and when"
+	case result && s.found(Serial, Metres):
+		return []Kind{KindEvents, KindSchedule}, "It has both how a test went and what is fitted."
+	case result:
+		return []Kind{KindEvents}, "it says of each point how its test went, and when"
 	case value && ref && s.found(Serial, Metres):
 		return []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."
 	case value && (ref || date):
@@ -68,6 +73,17 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindSchedule, KindReadings, KindEvents}, "It names points, but not what is said of them."
 	}
 	return all, "No column names a point, and none of the limits of a type."
+}
+
+// result tells whether a column says how a test went.
+func (s *study) result() bool {
+	for i, role := range s.roles {
+		m := s.matches[i]
+		if m.field == Result && m.strength >= strengthContained && s.content[i].filled > 0 || role == Result && (m.field == "" || m.field == What) {
+			return true
+		}
+	}
+	return false
 }
 
 // happenings gives the column whose cells say what happened, -1 for none.

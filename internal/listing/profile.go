@@ -25,6 +25,7 @@ type Profile struct {
 	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
 	HeaderLine    int              `json:"header_line,omitzero"`    // row of the headings; -1: there are none
 	Constants     map[Field]string `json:"constants,omitzero"`      // for fields that the list leaves out
+	Outcomes      map[string]Reply `json:"outcomes,omitzero"`       // by the words of a row, what they say of its test
 }
 
 // ParseProfiles reads one profile, or an array of them for the sheets of a workbook. Unknown keys are
@@ -112,6 +113,11 @@ func (p Profile) check() error {
 			return bad("columns."+heading, string(f), "the name of a field")
 		}
 	}
+	for words, reply := range p.Outcomes {
+		if !slices.Contains(replies, reply) {
+			return bad("outcomes."+words, string(reply), "passed, failed, unreached, fault, as said or left")
+		}
+	}
 	for f := range p.Constants {
 		if !f.known() || f == Unused || f == Trouble {
 			return bad("constants", string(f), "the name of a field")
@@ -142,6 +148,9 @@ const (
 	AskDate    = "date"           // the day of a list without dates
 	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
 	AskDigits  = "address_digits" // how references stored as numbers are meant
+
+	// AskOutcome begins the id of a question about words of an outcome, which follow it.
+	AskOutcome = "outcome:"
 )
 
 // Answer puts the answer to a [Question] into the profile.
@@ -173,7 +182,11 @@ func (p *Profile) Answer(id, value string) error {
 			next.Columns = withEntry(next.Columns, column, Field(id))
 		}
 	default:
-		return fmt.Errorf("answer: there is no question %q", id)
+		words, ok := strings.CutPrefix(id, AskOutcome)
+		if !ok {
+			return fmt.Errorf("answer: there is no question %q", id)
+		}
+		next.Outcomes = withEntry(p.Outcomes, words, Reply(value))
 	}
 	if err := next.check(); err != nil {
 		return err

@@ -94,16 +94,18 @@ type rowReader struct {
 	reading  ReadingRow
 	event    EventRow
 	sheet    TypeRow
-	lastSaid string // the event word read last, and what it means
-	lastWhat Happening
+	outcomes *outcomes // of a table of events
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
 	r := &rowReader{u: u, t: t}
+	if u.Kind == KindEvents {
+		r.outcomes = newOutcomes(u)
+	}
 	r.point, r.panel, r.loop, r.address = u.slot(Point), u.slot(Panel), u.slot(Loop), u.slot(Address)
 	r.date, r.clock = u.slot(u.Kind.adapt(Date)), u.slot(Time)
 	for _, f := range u.Kind.Fields() {
-		if f.isRef() || f.isDate() || f == Time || f == Value {
+		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result {
 			continue
 		}
 		if s := u.slot(f); s.column >= 0 || s.constant != "" {
@@ -155,10 +157,12 @@ func (r *rowReader) read(row *Row) (Record, *RowError) {
 
 // get gives the trimmed cell of a slot. A value that a merged cell carries down speaks only for fields
 // that may be shared.
-func (r *rowReader) get(s slot) (string, cellKind) {
-	if s.column >= 0 && s.column < len(r.row.Cells) {
-		kind := r.row.kind(s.column)
-		if c := strings.TrimSpace(r.row.Cells[s.column]); c != "" && (kind&cellCarried == 0 || s.field.mayCarry()) {
+func (r *rowReader) get(s slot) (string, cellKind) { return s.get(r.row) }
+
+func (s slot) get(row *Row) (string, cellKind) {
+	if s.column >= 0 && s.column < len(row.Cells) {
+		kind := row.kind(s.column)
+		if c := strings.TrimSpace(row.Cells[s.column]); c != "" && (kind&cellCarried == 0 || s.field.mayCarry()) {
 			return c, kind
 		}
 	}
@@ -265,21 +269,22 @@ func (r *rowReader) readEvent() *EventRow {
 			s.By = cell
 		}
 	}
-	s.What = r.what(s.Said)
+	r.happened(s)
 	return s
 }
 
-func (r *rowReader) what(said string) Happening {
-	if said == r.lastSaid && r.lastWhat != "" {
-		return r.lastWhat
+// happened settles what happened and how it went.
+func (r *rowReader) happened(s *EventRow) {
+	switch o := r.outcomes.of(r.row); {
+	case o.left:
+		r.fail(r.u.column(What), "how the test went", quoteShort(o.key), "it was put aside; write passed, failed or what else happened")
+	case o.key != "":
+		r.fail(r.u.column(What), "an answer to what this says of the test", quoteShort(o.key), "answer the question about it, or write passed or failed")
+	case o.what == "":
+		r.fail(r.u.column(What), "one of tested, cleaned, replaced, alarm, fault, disabled or restored", quoteShort(s.Said), "write one of these words")
+	default:
+		s.What, s.Outcome, s.Told = o.what, o.outcome, o.told
 	}
-	w, ok := r.u.lx.event(said)
-	if !ok {
-		r.fail(r.u.column(What), "one of tested, cleaned, replaced, alarm, fault, disabled or restored", quoteShort(said), "write one of these words")
-		return ""
-	}
-	r.lastSaid, r.lastWhat = said, w
-	return w
 }
 
 func (r *rowReader) readType() *TypeRow {

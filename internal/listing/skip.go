@@ -33,7 +33,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 	if u.Kind == KindEvents {
 		key = What
 	}
-	if u.Kind != KindEvents && u.Kind != KindReadings || u.column(key) < 0 || u.profile.Constants[key] != "" || len(u.visits) > 0 {
+	if u.Kind != KindEvents && u.Kind != KindReadings || u.column(key) < 0 && u.column(Result) < 0 || u.profile.Constants[key] != "" || len(u.visits) > 0 {
 		return ""
 	}
 	for i, c := range u.Columns {
@@ -47,7 +47,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 // tells reports whether a field says what happened, rather than where or when.
 func (f Field) tells() bool {
 	switch f {
-	case Value, What, Cause, Text, By, Remark, Quantity, Unit:
+	case Value, What, Result, Cause, Text, By, Remark, Quantity, Unit:
 		return true
 	}
 	return false

@@ -198,6 +198,18 @@ func (s *study) readHeadings() {
 		}
 		s.matches[i] = m
 	}
+	s.readResults()
+}
+
+// readResults takes a result in numbers for a value, but for one of ones and zeros beside what happened.
+func (s *study) readResults() {
+	for i := range s.matches {
+		m, c := &s.matches[i], &s.content[i]
+		ones := c.mostly(c.marks) && (s.found(What) || s.happenings() >= 0 || s.u.lx.polarity(s.u.Columns[i].Heading) != poleNone)
+		if m.field == Result && m.strength != strengthProfile && c.filled > 0 && c.half(c.numbers+c.lists) && !ones {
+			m.field = Value
+		}
+	}
 }
 
 // found tells whether a heading, or a column's cells, speak for a field.
@@ -218,6 +230,8 @@ func (s *study) agrees(i int, f Field) bool {
 		return c.half(c.numbers + c.lists)
 	case f.isDate():
 		return c.half(c.dates)
+	case f == Result:
+		return c.dates == 0
 	case f == Address:
 		return c.half(c.numbers + c.refs + c.weak)
 	case f == Time:

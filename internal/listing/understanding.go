@@ -23,6 +23,7 @@ type Understanding struct {
 	facts   []facts // parallel to Columns
 	visits  []visit // of a wide table
 	total   []int   // columns with a reference, to tell a total from a row
+	asides  *asides // of a table of events, while it is looked at
 }
 
 // Column is what one column was taken for.
@@ -52,6 +53,7 @@ type Skipped struct {
 type Question struct {
 	ID, Text string
 	Choices  []Choice
+	Aside    bool `json:",omitzero"` // some rows hang on it: they are put aside until it is answered, the others can be taken
 }
 
 // Choice is one possible answer.
@@ -116,5 +118,14 @@ func (u *Understanding) has(fields ...Field) bool {
 }
 
 func (u *Understanding) ask(id, text string, choices ...Choice) {
-	u.Questions = append(u.Questions, Question{id, text, choices})
+	u.Questions = append(u.Questions, Question{ID: id, Text: text, Choices: choices})
+}
+
+// Blocking gives the first question without whose answer nothing of the table can be taken.
+func (u *Understanding) Blocking() (Question, bool) {
+	i := slices.IndexFunc(u.Questions, func(q Question) bool { return !q.Aside })
+	if i < 0 {
+		return Question{}, false
+	}
+	return u.Questions[i], true
 }

@@ -22,6 +22,9 @@ func (u *Understanding) prepare() {
 			u.total = append(u.total, i)
 		}
 	}
+	if u.Kind == KindEvents {
+		u.asides = &asides{outcomes: newOutcomes(u), rows: map[string]*aside{}}
+	}
 }
 
 // observe watches one row for what needs the whole table.
@@ -31,6 +34,7 @@ func (u *Understanding) observe(row *Row) {
 		return
 	}
 	u.Rows++
+	u.asides.observe(row)
 	for i, c := range row.Cells {
 		if c == "" {
 			continue
@@ -139,6 +143,7 @@ func (f *facts) mark(m mark, cell string) {
 
 // settle decides what needed every row, or asks.
 func (u *Understanding) settle() {
+	defer u.askOutcomes()
 	var points, commas int
 	for i := range u.facts {
 		points += u.facts[i].points

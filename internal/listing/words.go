@@ -29,7 +29,7 @@ spur: spur, spur from, on spur, on spur from, branch from, hangs from, tee, stub
 settings: settings, setting, options, configuration, config, mode, einstellung, einstellungen, parameter, modus, reglage, reglages, parametres, ajuste, ajustes, configuracion, parametros, impostazione, impostazioni, configurazione, parametri, instelling, instellingen
 date: date, datum, fecha, data, day, jour, dia, giorno, dag, date and time, date time, datetime, timestamp, when, read on, date read, date of reading, date of test, test date, tested on, event date, datum uhrzeit, datum und uhrzeit, datum zeit, zeitstempel, zeitpunkt, messdatum, prufdatum, ablesedatum, gelesen am, date et heure, horodatage, date de mesure, date du releve, fecha y hora, fecha de lectura, data e ora, data lettura, datum en tijd, datum tijd, meetdatum
 time: time, time of day, clock, uhrzeit, zeit, heure, hora, ora, orario, tijd, tijdstip
-value: value, reading, resting value, rest value, rest, resting, measurement, analogue value, analog value, analogue, analog, sample, result, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
+value: value, reading, resting value, rest value, rest, resting, measurement, analogue value, analog value, analogue, analog, sample, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
 by: by, read by, tested by, done by, technician, engineer, operator, inspector, user, person, initials, who, von, durch, techniker, prufer, bearbeiter, gelesen von, gepruft von, wer, par, technicien, operateur, lu par, por, tecnico, operador, leido por, da, operatore, letto da, door, monteur, technicus, gelezen door
 remark: remark, remarks, note, notes, comment, comments, bemerkung, bemerkungen, anmerkung, notiz, kommentar, hinweis, remarque, remarques, commentaire, observation, observations, observacion, observaciones, nota, notas, comentario, osservazioni, commento, commenti, opmerking, opmerkingen, notitie
 quantity: quantity, what the value is, measured quantity, messgrosse, grandeur, magnitud, grandezza, grootheid
@@ -113,6 +113,11 @@ type lexicon struct {
 
 	quantities map[string]string // as quantityWords name them
 	directions map[string]string // up or down
+
+	verdicts map[string]verdictClass // phrases of how a test went
+	longest  int                     // words in the longest of them
+	stems    map[string]bool         // single words of failure that compounds are made with
+	results  map[string]polarity     // headings of columns with such words
 }
 
 func newLexicon() *lexicon {
@@ -132,6 +137,7 @@ func newLexicon() *lexicon {
 		}
 	})
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
+	lx.learnVerdicts()
 	eachWord(yesWords, func(yes, word string) { lx.yes[word] = yes == "yes" })
 	return lx
 }
@@ -152,13 +158,15 @@ func fold(s string) string {
 	for _, r := range norm.NFD.String(strings.ToLower(s)) {
 		switch {
 		case unicode.Is(unicode.Mn, r):
-		case r == 'ß':
-			b.WriteString("ss")
-		case unicode.IsLetter(r) || unicode.IsDigit(r) || r == '✓' || r == '✔':
+		case unicode.IsLetter(r) || unicode.IsDigit(r) || isMark(r):
 			if space && b.Len() > 0 {
 				b.WriteByte(' ')
 			}
 			space = false
+			if r == 'ß' {
+				b.WriteByte('s')
+				r = 's'
+			}
 			b.WriteRune(r)
 		default:
 			space = true
@@ -167,6 +175,9 @@ func fold(s string) string {
 	return b.String()
 }
 
+// isMark knows the ticks, crosses and boxes that stand for a word.
+func isMark(r rune) bool { return strings.ContainsRune("✓✔☑✅✗✘❌☒☐", r) }
+
 // event finds what a cell says happened. What is denied did not happen; of two things in one cell only
 // a test that raised an alarm, and the end of an alarm, fault or disablement, are one thing.
 func (lx *lexicon) event(cell string) (Happening, bool) {
@@ -174,11 +185,38 @@ func (lx *lexicon) event(cell string) (Happening, bool) {
 	if w, ok := lx.events[s]; ok {
 		return w, true
 	}
+	found := lx.happenings(s)
+	if found == nil || len(found) != 1 {
+		return "", false
+	}
+	for w := range found {
+		return w, true
+	}
+	return "", false
+}
+
+// isSeveral reports whether a cell names several things that are not one, of which a test may be one.
+func (lx *lexicon) isSeveral(cell string) bool {
+	found := map[Happening]bool{}
+	s := fold(cell)
+	for from, to := range wordRuns(s) {
+		if w, ok := lx.events[s[from:to]]; ok {
+			found[w] = true
+		}
+	}
+	for _, w := range []Happening{Tested, Alarmed, Faulty} {
+		delete(found, w)
+	}
+	return len(found) > 0
+}
+
+// happenings gives what folded words name; nil where something is denied.
+func (lx *lexicon) happenings(s string) map[Happening]bool {
 	found := map[Happening]bool{}
 	for from, to := range wordRuns(s) {
 		word := s[from:to]
 		if isDenial(word) {
-			return "", false
+			return nil
 		}
 		if w, ok := lx.events[word]; ok {
 			found[w] = true
@@ -192,13 +230,7 @@ func (lx *lexicon) event(cell string) (Happening, bool) {
 	case found[Tested]:
 		delete(found, Alarmed)
 	}
-	if len(found) != 1 {
-		return "", false
-	}
-	for w := range found {
-		return w, true
-	}
-	return "", false
+	return found
 }
 
 func isDenial(word string) bool {

@@ -221,8 +221,9 @@ func (in *intake) mayTake(role sootline.Role) error {
 		return nil // it is being taken in already, or was, or the page says what is the matter
 	}
 	for _, table := range in.opened.Tables {
+		_, blocked := table.Blocking()
 		switch {
-		case len(table.Questions) > 0:
+		case blocked:
 			return sootline.Errorf(sootline.Invalid, "go back and answer it", "%s: a question is open", tableName(table))
 		case isSheets(table) && !role.May(sootline.Manager):
 			return sootline.Errorf(sootline.Forbidden, "ask a manager to take these files in, or leave that one out", "%s holds type sheets, which are for a manager", tableName(table))

@@ -114,7 +114,11 @@ func (p *intakePage) mayTake(in *intake) {
 		left += t.Left
 	}
 	for _, t := range in.opened.Tables {
-		open += len(t.Questions)
+		for _, q := range t.Questions {
+			if !q.Aside {
+				open++
+			}
+		}
 	}
 	switch {
 	case open > 0:

@@ -305,3 +305,30 @@ func TestPlainName(t *testing.T) {
 		}
 	}
 }
+
+// TestOpenWordsPutRowsAside: a question about the words of single rows leaves the others to be taken, and its answer
+// changes what its rows become.
+func TestOpenWordsPutRowsAside(t *testing.T) {
+	s, site := aSite(t, nil)
+	b := visit(t, s)
+	b.takeIn(site, "points.csv", "panel,loop,address,type\n1,1,1,Larch\n1,1,2,Larch\n")
+	const list = "point,date,event,result\n1.1.1,2025-03-01,tested,ok\n1.1.2,2025-03-01,tested,odd = or not\n"
+
+	address := b.handIn(site, "tests.csv", list)
+	page := b.settled(address)
+	holds(t, page, "odd = or not", "question", "Take this in")
+	page = b.tell(address, "do", "answer", "table", "0", "question", "outcome:tested | odd = or not", "answer", "failed")
+	holds(t, page, "2 tested", "Take this in")
+	holds(t, b.tell(address, "do", "take"), "Taken in")
+	failed := 0
+	for _, p := range surveyOf(t, s).Register.Points() {
+		for _, e := range p.Events {
+			if e.Failed {
+				failed++
+			}
+		}
+	}
+	if failed != 1 {
+		t.Errorf("%d failed tests, want 1", failed)
+	}
+}

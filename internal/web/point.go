@@ -278,7 +278,7 @@ func (f entryForm) note(zone *time.Location) (app.Note, error) {
 func (f entryForm) body() (sootline.Body, error) {
 	switch sootline.Kind(f.Kind) {
 	case sootline.ReadKind:
-		values, err := typedNumbers(f.Values)
+		values, err := app.TypedSamples(f.Values)
 		return sootline.Read{Samples: values, Remark: f.Text}, err
 	case sootline.CleanedKind:
 		return sootline.Cleaned{Text: f.Text}, nil
@@ -317,22 +317,4 @@ func typedTime(text string, zone *time.Location) (time.Time, error) {
 		return at.Add(12 * time.Hour), nil
 	}
 	return time.Time{}, sootline.Errorf(sootline.Invalid, "write 2026-01-15 or 2026-01-15 09:30", "%q is not a date", text)
-}
-
-// typedNumbers reads samples: 25, 26 25.5 and also 25,5 with a comma for the
-// point where a space or a semicolon parts the samples.
-func typedNumbers(text string) ([]float64, error) {
-	fields := strings.FieldsFunc(text, func(r rune) bool { return r == ' ' || r == ';' || r == '\t' || r == '\n' || r == '\r' })
-	if len(fields) == 0 {
-		return nil, sootline.Errorf(sootline.Invalid, "write one sample or several with spaces between them, for example 25 26 25", "a reading needs at least one sample")
-	}
-	var values []float64
-	for _, field := range fields {
-		x, err := strconv.ParseFloat(strings.Replace(strings.TrimSuffix(field, ","), ",", ".", 1), 64)
-		if err != nil {
-			return nil, sootline.Errorf(sootline.Invalid, "write one sample or several with spaces between them, for example 25 26 25", "%q is not a number", field)
-		}
-		values = append(values, x)
-	}
-	return values, nil
 }

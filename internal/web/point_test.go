@@ -128,23 +128,6 @@ func TestEntryOfAnotherProcess(t *testing.T) {
 	}
 }
 
-func TestTypedNumbers(t *testing.T) {
-	for text, want := range map[string][]float64{"25": {25}, "25 26\n25.5": {25, 26, 25.5}, "25,5; 26,5": {25.5, 26.5}, "25, 26": {25, 26}} {
-		got, err := typedNumbers(text)
-		if err != nil || len(got) != len(want) {
-			t.Fatalf("%q gives %v, %v", text, got, err)
-		}
-		for i := range got {
-			if got[i] != want[i] {
-				t.Errorf("%q gives %v, want %v", text, got, want)
-			}
-		}
-	}
-	if got, err := typedNumbers("25,26,25"); err == nil {
-		t.Errorf("25,26,25 gives %v, where nobody can tell whether a comma parts samples", got)
-	}
-}
-
 func TestTypedTime(t *testing.T) {
 	paris, err := time.LoadLocation("Europe/Paris")
 	if err != nil {

@@ -3,7 +3,6 @@ package web
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"net/http"
 	"net/url"
 	"slices"
@@ -176,15 +175,15 @@ func (f *whatForm) what() (app.WhatIf, error) {
 
 // typedFigure reads a figure as people type it; nothing is 0.
 func typedFigure(what, text string, least, most float64) (float64, error) {
-	text = strings.Replace(strings.TrimSpace(text), ",", ".", 1)
+	text = strings.TrimSpace(text)
 	if text == "" {
 		return 0, nil
 	}
-	x, err := strconv.ParseFloat(text, 64)
+	x, err := app.TypedNumber(text)
 	if err != nil {
-		return 0, sootline.Errorf(sootline.Invalid, fmt.Sprintf("write a number from %g to %g", least, most), "%s: %q is not a number", what, text)
+		return 0, sootline.Errorf(sootline.Invalid, fmt.Sprintf("%s; a number from %g to %g", sootline.ErrorHint(err), least, most), "%s: %w", what, err)
 	}
-	if math.IsNaN(x) || x < least || x > most {
+	if x < least || x > most {
 		return 0, sootline.Errorf(sootline.Invalid, "", "%s: %s is not between %g and %g", what, text, least, most)
 	}
 	return x, nil

@@ -285,9 +285,9 @@ func (f *typedForm) figure(name, what string) *float64 {
 	if text == "" {
 		return nil
 	}
-	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	x, err := app.TypedNumber(text)
 	if err != nil && f.err == nil {
-		f.err = sootline.Errorf(sootline.Invalid, "write digits, for example 12.5", "%s: %q is not a number", what, text)
+		f.err = sootline.Errorf(sootline.Invalid, sootline.ErrorHint(err), "%s: %w", what, err)
 	}
 	return &x
 }
