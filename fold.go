@@ -68,7 +68,7 @@ func effective(entries []*Entry) []*Entry {
 				continue
 			}
 			corrected := *e
-			corrected.At, corrected.Point, corrected.Body = c.At, c.Point, c.Body
+			corrected.At, corrected.Day, corrected.Point, corrected.Body = c.At, c.Day, c.Point, c.Body
 			e = &corrected
 		}
 		kept = append(kept, e)
