@@ -69,10 +69,14 @@ func (s *session) moment(cmd *cobra.Command, a *app.App, site store.SiteLine, at
 		return time.Time{}, err
 	}
 	when, err := (&sayFlags{at: at}).when(zone)
-	if when.IsZero() {
-		when = now()
+	switch {
+	case err != nil:
+	case when.At.IsZero():
+		when.At = now()
+	case when.Day:
+		err = sootline.Errorf(sootline.Invalid, "write the time too, for example --at "+strings.TrimSpace(at)+"T08:30", "a visit begins and ends at a time, and %q is a day", at)
 	}
-	return when, err
+	return when.At, err
 }
 
 // confirmCautions asks for each caution that no flag confirmed, where there is a

@@ -58,6 +58,7 @@ type Reply struct {
 	ID  sootline.ID // zero: a new one; else handing the reply in twice writes it once
 	Yes bool
 	At  time.Time // with a yes, when it was; zero: between the visits, as the question puts it
+	Day bool      // only the day of At is known
 	Why string    // with a no
 }
 
@@ -106,7 +107,9 @@ func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, 
 			}
 			said.At = reply.At
 		}
-		entries = append(entries, a.entry(site, said.At, said.Point.ID, said.Body))
+		e := a.entry(site, said.At, said.Point.ID, said.Body)
+		e.Day = reply.Day && said.At.Equal(reply.At)
+		entries = append(entries, e)
 	}
 	return entries, nil
 }

@@ -53,7 +53,7 @@ func (p *paperwork) visitSpan() (from, to time.Time) {
 		if end.IsZero() {
 			end = to
 		}
-		return p.midnight(v.From()), p.midnight(end).AddDate(0, 0, 1).Add(-time.Millisecond)
+		return p.midnight(v.From()), p.dayEnd(end)
 	}
 	return p.lastWork(to)
 }
@@ -98,12 +98,17 @@ func (p *paperwork) lastWork(until time.Time) (from, to time.Time) {
 	for i := len(days) - 1; i >= 0 && from.Sub(days[i]) <= pause; i-- {
 		from = days[i]
 	}
-	return p.midnight(from), p.midnight(to).AddDate(0, 0, 1).Add(-time.Millisecond)
+	return p.midnight(from), p.dayEnd(to)
 }
 
 func (p *paperwork) midnight(t time.Time) time.Time {
 	year, month, day := t.In(p.zone).Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, p.zone)
+	return sootline.DayBegins(year, month, day, p.zone)
+}
+
+func (p *paperwork) dayEnd(t time.Time) time.Time {
+	year, month, day := t.In(p.zone).Date()
+	return sootline.DayEnds(year, month, day, p.zone)
 }
 
 // workDays lists when points were tested, cleaned, replaced, re-based or read.

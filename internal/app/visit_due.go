@@ -43,7 +43,7 @@ func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next vis
 	}
 	// Due dates go by the day: what a list dates by the day alone counts from its morning.
 	y, m, d := on.In(zone).Date()
-	r := sootline.Fold(entries, time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
+	r := sootline.Fold(entries, sootline.DayEnds(y, m, d, zone))
 	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
 	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})
@@ -130,8 +130,26 @@ func (l *DueList) Count(state string) int {
 	return n
 }
 
-// DueEverywhere says what is due on every site of the book.
-func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error) {
+// DueOn says what the rules of a site ask for on a day of its own calendar; 0: now.
+func (a *App) DueOn(ctx context.Context, site store.SiteLine, on visit.Day) (DueList, error) {
+	entries, err := a.Book.Entries(ctx, site.ID)
+	if err != nil {
+		return DueList{}, err
+	}
+	if !on.Known() {
+		return dueBy(site, entries, a.Now(), 0)
+	}
+	zone, err := Zone(sootline.Fold(entries, always).Site.Zone)
+	if err != nil {
+		return DueList{}, err
+	}
+	y, m, d := on.Time().Date()
+	return dueBy(site, entries, sootline.DayEnds(y, m, d, zone), 0)
+}
+
+// DueEverywhere says what is due on every site of the book, on a day that is
+// each site's own; 0: now.
+func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error) {
 	sites, err := a.Book.Sites(ctx)
 	if err != nil {
 		return nil, err
@@ -139,7 +157,7 @@ func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error
 	var lists []DueList
 	for i, site := range sites {
 		a.progress("due dates", i, len(sites))
-		list, err := a.Due(ctx, site, on)
+		list, err := a.DueOn(ctx, site, on)
 		if err != nil {
 			return nil, err
 		}
@@ -185,7 +203,7 @@ func (a *App) SetService(ctx context.Context, site sootline.ID, service sootline
 }
 
 // NoteChange logs a change of configuration and the points known to be affected.
-func (a *App) NoteChange(ctx context.Context, site sootline.ID, at time.Time, text string, names []string) (sootline.Entry, error) {
+func (a *App) NoteChange(ctx context.Context, site sootline.ID, at sootline.Moment, text string, names []string) (sootline.Entry, error) {
 	r, err := a.Register(ctx, site, time.Time{})
 	if err != nil {
 		return sootline.Entry{}, err
@@ -198,5 +216,5 @@ func (a *App) NoteChange(ctx context.Context, site sootline.ID, at time.Time, te
 		}
 		changed.Points = append(changed.Points, p.ID)
 	}
-	return a.AddEntry(ctx, site, Note{At: at, Body: changed})
+	return a.AddEntry(ctx, site, Note{At: at.At, Day: at.Day, Body: changed})
 }

@@ -131,9 +131,12 @@ func visits(r *sootline.Register, on time.Time) []Span {
 // day writes the day on the site's clock.
 func (rec *Record) day(at time.Time) string { return at.In(rec.Zone).Format(time.DateOnly) }
 
-// timed reports whether the hour of an alarm is known: a listing that gives days
-// alone counts as 12:00 (docs/decisions/004-hours.md).
+// timed reports whether the hour of an alarm is known. Books of before days were
+// kept as days hold 12:00 for those of listings (docs/decisions/004-hours.md).
 func (rec *Record) timed(a *Alarm) bool {
+	if a.Entry.Day {
+		return false
+	}
 	hour, minute, second := a.At.In(rec.Zone).Clock()
 	return hour != 12 || minute != 0 || second != 0 || a.At.Nanosecond() != 0
 }

@@ -117,6 +117,7 @@ type VisitDone struct {
 type VisitEntry struct {
 	ID        string        `json:"id"`
 	At        int64         `json:"at"`
+	Day       bool          `json:"day,omitempty"` // only the day is known
 	Point     string        `json:"point"`
 	Kind      string        `json:"kind"`
 	Body      sootline.Body `json:"body"`
@@ -140,7 +141,7 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	}
 	for _, d := range done.Done {
 		shape.Done = append(shape.Done, VisitEntry{
-			ID: d.ID.String(), At: d.At.UnixMilli(), Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
+			ID: d.ID.String(), At: d.At.UnixMilli(), Day: d.Day, Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
 		})
 	}
 	for _, d := range done.Differences {

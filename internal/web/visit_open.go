@@ -70,7 +70,7 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 func differenceOf(survey *app.Survey, d *app.Difference) differenceLine {
 	line := differenceLine{Ref: d.Point.Ref().String(), Address: pointAddress(survey, d.Point), What: d.What}
 	for _, said := range d.Says {
-		line.Says = append(line.Says, said.At.In(survey.Zone).Format("15:04")+" "+joined(said.By, said.Station)+": "+says(said.Body))
+		line.Says = append(line.Says, said.When(survey.Zone, "15:04")+" "+joined(said.By, said.Station)+": "+says(said.Body))
 	}
 	return line
 }

@@ -223,7 +223,7 @@
 		show("differ", here.some(e => differ.has(e.id)));
 		$("done").replaceChildren(...here.map(e => {
 			const mine = e.visit !== undefined || e.station === state.pack.station;
-			const line = make("li", `${clock(e.at)} ${says(e)}`);
+			const line = make("li", `${e.day ? "" : clock(e.at) + " "}${says(e)}`);
 			line.append(make("span", [mine ? "" : e.by, mine ? "" : e.station, e.state === 0 ? "only on this phone" : "", e.state === 2 ? "REFUSED: " + e.why : ""].filter(Boolean).join(", "), {className: "quiet"}));
 			if (differ.has(e.id)) line.append(make("strong", "another station says something else", {className: "differs"}));
 			if (mine) line.append(make("button", "Undo", {type: "button", className: "undo", onclick: () => takeBack(e)}));
