@@ -138,8 +138,9 @@ func visitWalk(s *session) *cobra.Command {
 	return &cobra.Command{
 		Use: "walk", Short: "Show what of the open visit's round was seen to act, and what is left",
 		Long: "Show how the open visit stands. For a walk test by one person: take in the panel's list of\n" +
-			"events, and each point of the round that gave an alarm since the visit began is ticked off.\n" +
-			"Alarms from other points are listed apart: they may be real.",
+			"events, and each point of the round that gave an alarm while the visit lasts is ticked off.\n" +
+			"Such alarms are tests, and no false alarms. Alarms from other points are listed apart: they\n" +
+			"may be real, and `sootline ask` asks about them.",
 		Example: "  sootline take events.csv --yes\n  sootline visit walk",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -171,9 +172,9 @@ func (s *session) printWalk(v *app.VisitState) {
 		}
 	}
 	if len(v.Walk.Others) > 0 {
-		s.heading(fmt.Sprintf("alarms from points that are not on the round (%d): they may be real", len(v.Walk.Others)))
+		s.heading(fmt.Sprintf("alarms that may be real (%d): say which were tests, with `sootline ask`", len(v.Walk.Others)))
 		for _, tick := range v.Walk.Others {
-			fmt.Fprintln(s.out, at(tick))
+			fmt.Fprintf(s.out, "%s\n                               %s\n", at(tick), wrap(tick.Why, 31))
 		}
 	}
 	s.printStanding(v.Standing)
@@ -234,7 +235,7 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 		left = "in normal operation"
 	}
 	fmt.Fprintf(s.out, "The visit of %s is closed; the site is left %s.\n", v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), left)
-	fmt.Fprintf(s.out, "  seen: %d of %d points of the round\n", len(v.Visit.Round)-len(v.Untested), len(v.Visit.Round))
+	fmt.Fprintf(s.out, "  done: all that was planned at %d of %d points of the round\n", len(v.Visit.Round)-len(v.Undone), len(v.Visit.Round))
 	if len(v.Asked) > 0 {
 		fmt.Fprintf(s.out, "  not answered: %s; `sootline ask`\n", count(len(v.Asked), "question", "questions"))
 	}
@@ -244,9 +245,9 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	if next := v.After.Next(); next.Known() {
 		fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", next)
 	}
-	if len(v.Untested) > 0 {
-		s.heading(fmt.Sprintf("not tested or read (%d)", len(v.Untested)))
-		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.Refs(v.Untested)), 2))
+	if len(v.Undone) > 0 {
+		s.heading(fmt.Sprintf("not done (%d)", len(v.Undone)))
+		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.UndoneWords(v.Undone)), 2))
 	}
 	s.printStanding(v.Standing)
 }
@@ -274,7 +275,7 @@ func visitList(s *session) *cobra.Command {
 	return cmd
 }
 
-func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) error {
+func (s *session) printVisits(r *sootline.Register, visits []app.PastVisit) error {
 	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return err
@@ -292,7 +293,7 @@ func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) err
 		said := []string{fmt.Sprintf("a round of %d", len(v.Round))}
 		if visits[i].Closed != nil {
 			to = "to " + visits[i].Closed.At.In(zone).Format(layout)
-			said = []string{fmt.Sprintf("%d of %d seen", len(v.Round)-v.Untested, len(v.Round))}
+			said = []string{fmt.Sprintf("%d of %d done", len(v.Round)-v.Untested, len(v.Round))}
 		}
 		if v.Left != "" {
 			said = append(said, "left "+v.Left)

@@ -27,7 +27,11 @@ func (a *App) Questions(ctx context.Context, site sootline.ID, on time.Time) (*s
 	if err != nil {
 		return nil, nil, err
 	}
-	return r, Open(r, judge.Unwritten(r)), nil
+	zone, err := Zone(r.Site.Zone)
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, openQuestions(r, judge.Unwritten(r), zone), nil
 }
 
 // Open leaves out the questions that were answered with no.

@@ -49,7 +49,7 @@ func surveyOf(r *sootline.Register, entries []sootline.Entry, on time.Time, zone
 	on = on.In(zone)
 	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(entries), log: newLogBook(entries), byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
-	s.Asked = Open(r, s.Judged.Questions)
+	s.Asked = openQuestions(r, s.Judged.Questions, zone)
 	for i := range s.Judged.Judgements {
 		j := &s.Judged.Judgements[i]
 		s.byPoint[j.Point] = j

@@ -3,11 +3,9 @@ package app
 import (
 	"context"
 	"io"
-	"slices"
 	"time"
 
 	"sootline"
-	"sootline/internal/nuisance"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 )
@@ -46,7 +44,7 @@ func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next vis
 	r := sootline.Fold(entries, sootline.DayEnds(y, m, d, zone))
 	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
-	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})
+	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone), Raised: raised(r, zone)})
 	return list, nil
 }
 
@@ -54,7 +52,7 @@ func dueBy(site store.SiteLine, entries []sootline.Entry, on time.Time, next vis
 // what the next visit has to see to.
 func (s *Survey) Due() (overdue, due int) {
 	for _, o := range visit.List(s.Register, visit.Input{
-		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: unwantedAlarms(s.Register, s.On, s.Zone),
+		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: unwantedAlarms(s.Register, s.On, s.Zone), Raised: raised(s.Register, s.Zone),
 	}) {
 		switch o.State {
 		case visit.Overdue:
@@ -166,18 +164,12 @@ func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error
 	return lists, nil
 }
 
-// unwantedAlarms lists the false alarms, but for those in a visit: somebody made
-// them on purpose.
+// unwantedAlarms lists the false alarms of points that are there.
 func unwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
-	visits := visit.Attendances(r)
-	during := func(at time.Time) bool {
-		return slices.ContainsFunc(visits, func(v visit.Attendance) bool {
-			return !at.Before(v.From()) && (v.Closed == nil || !at.After(v.To()))
-		})
-	}
 	var alarms []visit.Alarm
-	for _, a := range nuisance.Read(r, on, zone).Alarms {
-		if a.Point != nil && a.Point.Removed == nil && nuisance.False(a.Category) && !during(a.At) {
+	record := alarmRecord(r, on, zone)
+	for i := range record.Alarms {
+		if a := &record.Alarms[i]; a.Point != nil && a.Point.Removed == nil && a.Counts() {
 			alarms = append(alarms, visit.Alarm{At: a.At, Point: a.Point})
 		}
 	}

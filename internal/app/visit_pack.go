@@ -69,9 +69,19 @@ func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *vis
 	if err != nil {
 		return nil, err
 	}
+	return stopsOf(site, entries, open)
+}
+
+// stopsOf leaves the entries where they are: a register points to them.
+func stopsOf(site store.SiteLine, entries []sootline.Entry, open *visit.Attendance) ([]visit.Stop, error) {
 	from := open.From()
-	entries = slices.DeleteFunc(entries, func(e sootline.Entry) bool { return !e.At.Before(from) })
-	due, err := dueBy(site, entries, from, 0)
+	var before []sootline.Entry
+	for i := range entries {
+		if entries[i].At.Before(from) {
+			before = append(before, entries[i])
+		}
+	}
+	due, err := dueBy(site, before, from, 0)
 	if err != nil {
 		return nil, err
 	}
@@ -86,9 +96,27 @@ func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *vis
 	}
 	stops := make([]visit.Stop, len(open.Round))
 	for i, p := range open.Round {
-		stops[i] = visit.Stop{Point: p, Floor: due.Register.Floor(p), Tasks: byPoint[p.ID].Tasks}
+		stops[i] = visit.Stop{Point: p, Floor: due.Register.Floor(p), Tasks: tasksOf(open, i, byPoint[p.ID].Tasks)}
 	}
 	return stops, nil
+}
+
+// tasksOf gives the work that the opening wrote down for a point, with the reasons
+// that the plan of then gives; where none was written down, the plan's own.
+func tasksOf(open *visit.Attendance, turn int, planned []visit.Task) []visit.Task {
+	if len(open.Work) == 0 {
+		return planned
+	}
+	var tasks []visit.Task
+	for _, work := range open.Work[turn] {
+		at := slices.IndexFunc(planned, func(t visit.Task) bool { return t.Work == work })
+		if at >= 0 {
+			tasks = append(tasks, planned[at])
+		} else {
+			tasks = append(tasks, visit.Task{Point: open.Round[turn], Work: work})
+		}
+	}
+	return tasks
 }
 
 // Done is an entry of the visit about its work, and whether it was taken back.
@@ -99,8 +127,9 @@ type Done struct {
 
 // VisitDone is what was done in the visit that is open, by all stations.
 type VisitDone struct {
-	Visit       *visit.Attendance // nil: none is open
-	Done        []Done            // in order
+	Visit       *visit.Attendance  // nil: none is open
+	Done        []Done             // in order
+	Undone      []visit.LeftUndone // of the round
 	Differences []Difference
 	Off         []OutOfUse
 }
@@ -121,36 +150,47 @@ func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, er
 	if done.Visit == nil {
 		return done, nil
 	}
-	done.Done = workSince(entries, done.Visit.From())
+	sorted := raised(r, zone)
+	done.Done = workOf(entries, done.Visit, sorted.Tests, zone)
+	done.Undone = visit.Undone(done.Visit, sorted, zone)
 	done.Differences = differences(r, done.Done)
 	return done, nil
 }
 
-// workSince lists the entries about work at points since an instant, in order.
-func workSince(entries []sootline.Entry, from time.Time) []Done {
-	slices.SortFunc(entries, func(a, b sootline.Entry) int { return sootline.Compare(&a, &b) })
-	amended := sootline.Amendments(entries)
+// workOf lists the entries about work at points in a visit, in order, with the
+// alarms that were tests. It leaves the entries where they are: a register points
+// to them.
+func workOf(entries []sootline.Entry, a *visit.Attendance, tests map[sootline.ID]bool, zone *time.Location) []Done {
+	book := newLogBook(entries)
 	var all []Done
 	var last sootline.ID
-	for i := range entries {
-		e := &entries[i]
-		if e.At.Before(from) || e.ID == last || e.Point.Zero() || !capturable(e.Body) {
+	for _, e := range book.entries {
+		if e.ID == last {
 			continue
 		}
 		last = e.ID
-		one := Done{Entry: e}
-		if by := amended[e.ID]; by != nil {
-			c, ok := by.Body.(sootline.Corrected)
-			one.Withdrawn = !ok
-			if ok {
-				corrected := *e
-				corrected.At, corrected.Point, corrected.Body = c.At, c.Point, c.Body
-				one.Entry = &corrected
-			}
+		one := holding(e, book.amended[e.ID])
+		if one.Point.Zero() || !a.Holds(one.Entry, zone) || !capturable(one.Body) && !tests[one.ID] {
+			continue
 		}
 		all = append(all, one)
 	}
+	slices.SortStableFunc(all, func(a, b Done) int { return sootline.Compare(a.Entry, b.Entry) })
 	return all
+}
+
+// holding gives what holds of an entry.
+func holding(e, amended *sootline.Entry) Done {
+	if amended == nil {
+		return Done{Entry: e}
+	}
+	c, ok := amended.Body.(sootline.Corrected)
+	if !ok {
+		return Done{Entry: e, Withdrawn: true}
+	}
+	corrected := *e
+	corrected.At, corrected.Day, corrected.Point, corrected.Body = c.At, c.Day, c.Point, c.Body
+	return Done{Entry: &corrected}
 }
 
 // ValueOf is the value of a reading: the median of its samples.
