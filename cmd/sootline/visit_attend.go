@@ -158,7 +158,11 @@ func visitWalk(s *session) *cobra.Command {
 
 func (s *session) printWalk(v *app.VisitState) {
 	at := func(t app.Tick) string {
-		return fmt.Sprintf("  %s  %-9s  %s, %s", t.At.In(v.Zone).Format("2006-01-02 15:04"), t.Point.Ref(), t.Kind, where(t.Point))
+		layout := "2006-01-02 15:04"
+		if t.Day {
+			layout = time.DateOnly
+		}
+		return fmt.Sprintf("  %-16s  %-9s  %s, %s", t.At.In(v.Zone).Format(layout), t.Point.Ref(), t.Kind, where(t.Point))
 	}
 	fmt.Fprintf(s.out, "Visit of %s: %d of %d points of the round were seen to act.\n",
 		v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), len(v.Walk.Seen), len(v.Walk.Seen)+len(v.Walk.Waiting))

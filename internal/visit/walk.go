@@ -11,6 +11,7 @@ import (
 type Tick struct {
 	Point *sootline.Point
 	At    time.Time
+	Day   bool          // only the day is known
 	Kind  sootline.Kind // alarm or tested
 	Entry sootline.ID
 	Why   string // of an alarm that may be real: why nobody knows
@@ -53,7 +54,7 @@ func Walk(r *sootline.Register, a *Attendance, raised Raised, zone *time.Locatio
 }
 
 func tick(p *sootline.Point, e *sootline.Event, why string) Tick {
-	return Tick{p, e.At, e.Kind, e.Entry.ID, why}
+	return Tick{p, e.At, e.Entry.Day, e.Kind, e.Entry.ID, why}
 }
 
 // activation reports whether an event shows, within the visit, that a device

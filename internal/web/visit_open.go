@@ -27,12 +27,16 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 	if state.Visit.Opened != nil {
 		open.By = state.Visit.Opened.Entry.By
 	}
-	if day := state.Forgotten(); day.Known() {
-		open.Forgotten = day.String()
+	if forgotten := state.Forgotten(); forgotten.Known() {
+		open.Forgotten = forgotten.String()
 	}
 	open.stops(survey, &state, &done)
 	for _, tick := range state.Walk.Others {
-		open.Others = append(open.Others, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), local(tick.At, zone), tick.Why})
+		at := local(tick.At, zone)
+		if tick.Day {
+			at = day(tick.At, zone)
+		}
+		open.Others = append(open.Others, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), at, tick.Why})
 	}
 	for _, o := range state.Standing {
 		one := standingLine{Says: o.String(), What: o.What}
