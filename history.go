@@ -60,6 +60,9 @@ func (l *Log) Entries() []*Entry { return l.entries.list }
 // should have said, a withdrawn one is left out. The list must not be changed.
 func (l *Log) Holding() []*Entry { return l.effective.list }
 
+// WrittenSince is Entries without what happened before an instant.
+func (l *Log) WrittenSince(from time.Time) []*Entry { return l.entries.list[l.entries.at(from):] }
+
 // HoldingSince is Holding without what happened before an instant.
 func (l *Log) HoldingSince(from time.Time) []*Entry {
 	return l.effective.list[l.effective.at(from):]
@@ -119,7 +122,7 @@ func effective(entries []*Entry, amended map[ID]*Entry) []*Entry {
 		}
 		if c, ok := by.Body.(Corrected); ok {
 			put := *e
-			put.At, put.Point, put.Body = c.At, c.Point, c.Body
+			put.At, put.Day, put.Point, put.Body = c.At, c.Day, c.Point, c.Body
 			corrected = append(corrected, &put)
 		}
 	}

@@ -14,6 +14,7 @@ type Corrected struct {
 	Entry ID        // the entry put right
 	Why   string    // in words
 	At    time.Time // when it happened, as it should have been written
+	Day   bool      // only the day is known
 	Point ID        // the point it is about, or zero
 	Body  Body      // what it should have said
 }
@@ -22,6 +23,7 @@ type correctedJSON struct {
 	Entry ID              `json:"entry"`
 	Why   string          `json:"why,omitempty"`
 	At    string          `json:"at"`
+	Day   bool            `json:"day,omitempty"`
 	Point ID              `json:"point,omitzero"`
 	Kind  Kind            `json:"kind"`
 	Body  json.RawMessage `json:"body"`
@@ -58,7 +60,7 @@ func (c Corrected) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	return marshal(correctedJSON{
-		Entry: c.Entry, Why: c.Why, At: string(appendTime(nil, c.At)),
+		Entry: c.Entry, Why: c.Why, At: string(appendTime(nil, c.At)), Day: c.Day,
 		Point: c.Point, Kind: c.Body.Kind(), Body: body,
 	})
 }
@@ -76,5 +78,5 @@ func decodeCorrected(raw []byte) (Body, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Corrected{Entry: in.Entry, Why: in.Why, At: at, Point: in.Point, Body: body}, nil
+	return Corrected{Entry: in.Entry, Why: in.Why, At: at, Day: in.Day, Point: in.Point, Body: body}, nil
 }

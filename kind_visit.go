@@ -9,15 +9,16 @@ type Visit struct {
 	Text  string     `json:"text,omitempty"`
 
 	// What an opening says.
-	Confirmed []string `json:"confirmed,omitempty"` // cautions, by key
-	Disabled  []string `json:"disabled,omitempty"`  // what was taken out of use for the visit, and by whom
-	Minutes   int      `json:"minutes,omitempty"`   // how long it is meant to last
-	Round     []ID     `json:"round,omitempty"`     // the points to see, in order
+	Confirmed []string   `json:"confirmed,omitempty"` // cautions, by key
+	Disabled  []string   `json:"disabled,omitempty"`  // what was taken out of use for the visit, and by whom
+	Minutes   int        `json:"minutes,omitempty"`   // how long it is meant to last
+	Round     []ID       `json:"round,omitempty"`     // the points to see, in order
+	Work      [][]string `json:"work,omitempty"`      // what was planned at each of them: test, read, look, clean or replace
 
 	// What a closing says.
 	Left     LeftState `json:"left,omitempty" form:"how the site is left"`
 	Standing []string  `json:"standing,omitempty"` // what is still out of use
-	Untested []ID      `json:"untested,omitempty"` // points of the round that nobody tested or read
+	Untested []ID      `json:"untested,omitempty"` // points of the round at which something planned was not done
 	Asked    int       `json:"asked,omitempty"`    // questions that nobody answered
 	Next     string    `json:"next,omitempty"`     // the day on which the next thing is due
 }
@@ -57,7 +58,7 @@ func (v Visit) say() string {
 		left = "left " + string(v.Left)
 	}
 	return joined("visit "+string(v.State), v.Text, left, countSaid(len(v.Round), "point in its round", "points in its round"),
-		countSaid(len(v.Untested), "point of it not seen", "points of it not seen"), rest(v, "state", "text", "left", "round", "untested"))
+		countSaid(len(v.Untested), "point of it not seen", "points of it not seen"), rest(v, "state", "text", "left", "round", "work", "untested"))
 }
 
 func (v Visit) check() error {
@@ -66,6 +67,8 @@ func (v Visit) check() error {
 		return Errorf(Invalid, "", "a visit is opened or closed, found %q", clip(string(v.State)))
 	case v.Left != "" && v.Left != LeftNormal && v.Left != LeftNotNormal:
 		return Errorf(Invalid, "", "a site is left normal or not normal, found %q", clip(string(v.Left)))
+	case len(v.Work) > 0 && len(v.Work) != len(v.Round):
+		return Errorf(Invalid, "", "a visit plans work at each point of its round: %d points, work at %d", len(v.Round), len(v.Work))
 	case v.Minutes < 0 || v.Asked < 0:
 		return Errorf(Invalid, "", "minutes and questions of a visit are numbers from 0")
 	}

@@ -80,7 +80,7 @@ func (s *session) alarms(cmd *cobra.Command, a *app.App, site store.SiteLine, fl
 
 // printSince says whether what was done on a day helped.
 func (s *session) printSince(r *app.AlarmReport, flags alarmsFlags) error {
-	at, err := time.ParseInLocation(time.DateOnly, flags.since, r.Zone)
+	at, err := sootline.ParseDayBegins(flags.since, r.Zone)
 	if err != nil {
 		return usageError{fmt.Errorf("--since %q is not a date such as 2025-06-01", flags.since)}
 	}
@@ -264,7 +264,7 @@ func (s *session) printEach(r *app.AlarmReport) {
 			if i > 0 {
 				again = " (same incident)"
 			}
-			fmt.Fprintf(s.out, "  %s  %-9s %-11s %s%s\n", a.At.In(r.Zone).Format("2006-01-02 15:04"), shape.Ref(a.Point), a.Category, wrap(cmp.Or(join(a.Cause, a.Text), "-"), 41), again)
+			fmt.Fprintf(s.out, "  %s  %-9s %-11s %s%s\n", fmt.Sprintf("%-16s", a.Entry.When(r.Zone, "2006-01-02 15:04")), shape.Ref(a.Point), a.Category, wrap(cmp.Or(join(a.Cause, a.Text), "-"), 41), again)
 		}
 	}
 }

@@ -33,9 +33,11 @@ func askCommand(s *session) *cobra.Command {
 						return err
 					}
 					reply.Yes = yes != ""
-					if reply.At, err = (&sayFlags{at: at}).when(zone); err != nil {
+					when, err := (&sayFlags{at: at}).when(zone)
+					if err != nil {
 						return err
 					}
+					reply.At, reply.Day = when.At, when.Day
 					return s.answer(cmd, a, site, yes+no, reply)
 				}
 				r, asked, err := a.Questions(cmd.Context(), site.ID, now())

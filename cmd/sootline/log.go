@@ -63,11 +63,9 @@ func (s *session) readLog(ctx context.Context, a *app.App, site store.SiteLine, 
 		return err
 	}
 	if flags.from != "" {
-		end, err := day(flags.from, zone)
-		if err != nil {
+		if filter.From, err = sootline.ParseDayBegins(flags.from, zone); err != nil {
 			return err
 		}
-		filter.From = end.Add(time.Millisecond).AddDate(0, 0, -1)
 	}
 	if flags.to != "" {
 		end, err := day(flags.to, zone)
@@ -100,7 +98,7 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 	}
 	for _, line := range lines {
 		e := line.Entry
-		at := e.At.In(zone).Format("2006-01-02 15:04")
+		at := fmt.Sprintf("%-16s", e.When(zone, "2006-01-02 15:04"))
 		if e.At.Equal(sootline.LongAgo) {
 			at = "since always    "
 		}

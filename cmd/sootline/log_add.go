@@ -118,20 +118,12 @@ func numbers(texts []string) ([]float64, error) {
 	return all, nil
 }
 
-// when reads --at on the site's clock; empty gives the zero time, which is now.
-func (f *sayFlags) when(zone *time.Location) (time.Time, error) {
+// when reads --at on the site's clock; empty gives the zero moment, which is now.
+func (f *sayFlags) when(zone *time.Location) (sootline.Moment, error) {
 	if f.at == "" {
-		return time.Time{}, nil
+		return sootline.Moment{}, nil
 	}
-	for _, layout := range []string{time.DateOnly, "2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02T15:04:05"} {
-		if at, err := time.ParseInLocation(layout, f.at, zone); err == nil {
-			if layout == time.DateOnly {
-				at = at.Add(12 * time.Hour)
-			}
-			return at, nil
-		}
-	}
-	return time.Time{}, sootline.Errorf(sootline.Invalid, "write 2026-01-15 or 2026-01-15T09:30", "%q is not a date", f.at)
+	return sootline.ParseMoment(f.at, zone)
 }
 
 func logAdd(s *session) *cobra.Command {
@@ -163,7 +155,7 @@ func logAdd(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				e, err := a.AddEntry(cmd.Context(), site.ID, app.Note{At: at, Point: flags.point, Body: body})
+				e, err := a.AddEntry(cmd.Context(), site.ID, app.Note{At: at.At, Day: at.Day, Point: flags.point, Body: body})
 				if err != nil {
 					return err
 				}
@@ -220,7 +212,7 @@ func logCorrect(s *session) *cobra.Command {
 }
 
 func (f *sayFlags) correction(r *sootline.Register, old sootline.Entry) (sootline.Corrected, error) {
-	c := sootline.Corrected{At: old.At, Point: old.Point, Body: old.Body}
+	c := sootline.Corrected{At: old.At, Day: old.Day, Point: old.Point, Body: old.Body}
 	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return c, err
@@ -229,8 +221,8 @@ func (f *sayFlags) correction(r *sootline.Register, old sootline.Entry) (sootlin
 	if err != nil {
 		return c, err
 	}
-	if !at.IsZero() {
-		c.At = at
+	if !at.At.IsZero() {
+		c.At, c.Day = sootline.Instant(at.At), at.Day
 	}
 	if f.point != "" {
 		p, err := app.PointNamed(r, f.point)

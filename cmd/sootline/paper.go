@@ -158,11 +158,9 @@ func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		}
 	}
 	if flags.from != "" {
-		from, err := day(flags.from, zone)
-		if err != nil {
+		if wish.From, err = sootline.ParseDayBegins(flags.from, zone); err != nil {
 			return wish, err
 		}
-		wish.From = from.Add(time.Millisecond).AddDate(0, 0, -1) // day gives its end
 	}
 	for _, text := range flags.fields {
 		name, value, ok := strings.Cut(text, "=")

@@ -177,9 +177,5 @@ func day(flag string, zone *time.Location) (time.Time, error) {
 	if flag == "" {
 		return now(), nil
 	}
-	d, err := time.ParseInLocation(time.DateOnly, flag, zone)
-	if err != nil {
-		return time.Time{}, sootline.Errorf(sootline.Invalid, "write year-month-day, for example 2026-01-15", "%q is not a date", flag)
-	}
-	return d.AddDate(0, 0, 1).Add(-time.Millisecond), nil
+	return sootline.ParseDayEnds(flag, zone)
 }

@@ -69,10 +69,14 @@ func (s *session) moment(cmd *cobra.Command, a *app.App, site store.SiteLine, at
 		return time.Time{}, err
 	}
 	when, err := (&sayFlags{at: at}).when(zone)
-	if when.IsZero() {
-		when = now()
+	switch {
+	case err != nil:
+	case when.At.IsZero():
+		when.At = now()
+	case when.Day:
+		err = sootline.Errorf(sootline.Invalid, "write the time too, for example --at "+strings.TrimSpace(at)+"T08:30", "a visit begins and ends at a time, and %q is a day", at)
 	}
-	return when, err
+	return when.At, err
 }
 
 // confirmCautions asks for each caution that no flag confirmed, where there is a
@@ -134,8 +138,9 @@ func visitWalk(s *session) *cobra.Command {
 	return &cobra.Command{
 		Use: "walk", Short: "Show what of the open visit's round was seen to act, and what is left",
 		Long: "Show how the open visit stands. For a walk test by one person: take in the panel's list of\n" +
-			"events, and each point of the round that gave an alarm since the visit began is ticked off.\n" +
-			"Alarms from other points are listed apart: they may be real.",
+			"events, and each point of the round that gave an alarm while the visit lasts is ticked off.\n" +
+			"Such alarms are tests, and no false alarms. Alarms from other points are listed apart: they\n" +
+			"may be real, and `sootline ask` asks about them.",
 		Example: "  sootline take events.csv --yes\n  sootline visit walk",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -153,7 +158,11 @@ func visitWalk(s *session) *cobra.Command {
 
 func (s *session) printWalk(v *app.VisitState) {
 	at := func(t app.Tick) string {
-		return fmt.Sprintf("  %s  %-9s  %s, %s", t.At.In(v.Zone).Format("2006-01-02 15:04"), t.Point.Ref(), t.Kind, where(t.Point))
+		layout := "2006-01-02 15:04"
+		if t.Day {
+			layout = time.DateOnly
+		}
+		return fmt.Sprintf("  %-16s  %-9s  %s, %s", t.At.In(v.Zone).Format(layout), t.Point.Ref(), t.Kind, where(t.Point))
 	}
 	fmt.Fprintf(s.out, "Visit of %s: %d of %d points of the round were seen to act.\n",
 		v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), len(v.Walk.Seen), len(v.Walk.Seen)+len(v.Walk.Waiting))
@@ -167,9 +176,9 @@ func (s *session) printWalk(v *app.VisitState) {
 		}
 	}
 	if len(v.Walk.Others) > 0 {
-		s.heading(fmt.Sprintf("alarms from points that are not on the round (%d): they may be real", len(v.Walk.Others)))
+		s.heading(fmt.Sprintf("alarms that may be real (%d): say which were tests, with `sootline ask`", len(v.Walk.Others)))
 		for _, tick := range v.Walk.Others {
-			fmt.Fprintln(s.out, at(tick))
+			fmt.Fprintf(s.out, "%s\n                               %s\n", at(tick), wrap(tick.Why, 31))
 		}
 	}
 	s.printStanding(v.Standing)
@@ -230,7 +239,7 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 		left = "in normal operation"
 	}
 	fmt.Fprintf(s.out, "The visit of %s is closed; the site is left %s.\n", v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), left)
-	fmt.Fprintf(s.out, "  seen: %d of %d points of the round\n", len(v.Visit.Round)-len(v.Untested), len(v.Visit.Round))
+	fmt.Fprintf(s.out, "  done: all that was planned at %d of %d points of the round\n", len(v.Visit.Round)-len(v.Undone), len(v.Visit.Round))
 	if len(v.Asked) > 0 {
 		fmt.Fprintf(s.out, "  not answered: %s; `sootline ask`\n", count(len(v.Asked), "question", "questions"))
 	}
@@ -240,9 +249,9 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	if next := v.After.Next(); next.Known() {
 		fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", next)
 	}
-	if len(v.Untested) > 0 {
-		s.heading(fmt.Sprintf("not tested or read (%d)", len(v.Untested)))
-		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.Refs(v.Untested)), 2))
+	if len(v.Undone) > 0 {
+		s.heading(fmt.Sprintf("not done (%d)", len(v.Undone)))
+		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.UndoneWords(v.Undone)), 2))
 	}
 	s.printStanding(v.Standing)
 }
@@ -270,7 +279,7 @@ func visitList(s *session) *cobra.Command {
 	return cmd
 }
 
-func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) error {
+func (s *session) printVisits(r *sootline.Register, visits []app.PastVisit) error {
 	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return err
@@ -288,7 +297,7 @@ func (s *session) printVisits(r *sootline.Register, visits []app.Attendance) err
 		said := []string{fmt.Sprintf("a round of %d", len(v.Round))}
 		if visits[i].Closed != nil {
 			to = "to " + visits[i].Closed.At.In(zone).Format(layout)
-			said = []string{fmt.Sprintf("%d of %d seen", len(v.Round)-v.Untested, len(v.Round))}
+			said = []string{fmt.Sprintf("%d of %d done", len(v.Round)-v.Untested, len(v.Round))}
 		}
 		if v.Left != "" {
 			said = append(said, "left "+v.Left)

@@ -5,7 +5,6 @@ import (
 	"io"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/spf13/cobra"
 
@@ -101,7 +100,7 @@ func (s *session) dueLists(cmd *cobra.Command, a *app.App, flags dueFlags) ([]ap
 	if s.siteName != "" {
 		return nil, usageError{fmt.Errorf("--all is every site, so --site has no place beside it")}
 	}
-	on, err := day(flags.on, time.UTC)
+	on, err := app.ParseDay(flags.on)
 	if err != nil {
 		return nil, err
 	}

@@ -17,6 +17,7 @@ type NewEntry struct {
 	Body struct {
 		ID    string          `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
 		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: now"`
+		Day   bool            `json:"day,omitempty" doc:"Only the day is known: at is an instant of it, on the site's clock"`
 		Point string          `json:"point,omitempty" doc:"The point's reference, for example 1.2.073, or its id; left out: about the site"`
 		Kind  string          `json:"kind" doc:"A kind of docs/formats/log.md, but for corrections and withdrawals. What a site, its loops and its types are is a manager's to say"`
 		Body  json.RawMessage `json:"body" doc:"What it says, by its kind"`
@@ -30,6 +31,7 @@ type Correction struct {
 		ID    string          `json:"id" format:"uuid" doc:"Id of the entry that corrects"`
 		Why   string          `json:"why,omitempty"`
 		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: as it was written"`
+		Day   bool            `json:"day,omitempty" doc:"Only the day is known: at is an instant of it, on the site's clock"`
 		Point string          `json:"point,omitempty" doc:"Left out: as it was written"`
 		Body  json.RawMessage `json:"body,omitempty" doc:"What it should have said, whole; left out: as it was written"`
 	}
@@ -64,7 +66,7 @@ func (a *API) addEntry(ctx context.Context, in *NewEntry) (shape.Entry, error) {
 		return shape.Entry{}, err
 	}
 	if in.Body.At != nil {
-		note.At = *in.Body.At
+		note.At, note.Day = *in.Body.At, in.Body.Day
 	}
 	return entryOf(a.as(ctx).AddEntry(ctx, site, note))
 }
@@ -113,9 +115,9 @@ func (a *API) correct(ctx context.Context, in *Correction) (shape.Entry, error) 
 		return shape.Entry{}, err
 	}
 	return entryOf(a.as(ctx).Correct(ctx, site, m, func(old sootline.Entry) (c sootline.Corrected, err error) {
-		c = sootline.Corrected{At: old.At, Point: old.Point, Body: old.Body}
+		c = sootline.Corrected{At: old.At, Day: old.Day, Point: old.Point, Body: old.Body}
 		if in.Body.At != nil {
-			c.At = sootline.Instant(*in.Body.At)
+			c.At, c.Day = sootline.Instant(*in.Body.At), in.Body.Day
 		}
 		if in.Body.Point != "" {
 			p, err := app.PointNamed(r, in.Body.Point)

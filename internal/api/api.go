@@ -221,11 +221,11 @@ func (a *API) survey(ctx context.Context, in AsOf) (*app.Survey, error) {
 	if err != nil || in.On == "" {
 		return survey, err
 	}
-	day, err := time.ParseInLocation(time.DateOnly, in.On, survey.Zone)
+	end, err := sootline.ParseDayEnds(in.On, survey.Zone)
 	if err != nil {
-		return nil, sootline.Errorf(sootline.Invalid, "write 2026-01-15", "%q is not a day", in.On)
+		return nil, err
 	}
-	return a.App.Survey(ctx, id, day.AddDate(0, 0, 1).Add(-time.Millisecond))
+	return a.App.Survey(ctx, id, end)
 }
 
 // nullable says of the members of the shapes which may be null: some references,

@@ -79,14 +79,8 @@ func (a *API) readLog(ctx context.Context, in *LogQuery) (shape.Log, error) {
 	for _, kind := range in.Kind {
 		filter.Kinds = append(filter.Kinds, sootline.Kind(kind))
 	}
-	if filter.From, err = day(in.From, survey.Zone); err != nil {
+	if filter.From, filter.To, err = days(in.From, in.To, survey.Zone); err != nil {
 		return shape.Log{}, err
-	}
-	if filter.To, err = day(in.To, survey.Zone); err != nil {
-		return shape.Log{}, err
-	}
-	if in.To != "" {
-		filter.To = filter.To.AddDate(0, 0, 1)
 	}
 	found, err := survey.Log(filter)
 	if err != nil {
@@ -100,16 +94,19 @@ func (a *API) readLog(ctx context.Context, in *LogQuery) (shape.Log, error) {
 	return shape.OfLog(survey.Register, survey.Zone, len(found), in.Offset, lines)
 }
 
-// day reads the beginning of a day; nothing is the zero time.
-func day(text string, zone *time.Location) (time.Time, error) {
-	if text == "" {
-		return time.Time{}, nil
+// days reads the first and the last day of a span, as its first instant and the
+// one after it; nothing is the zero time.
+func days(first, last string, zone *time.Location) (from, to time.Time, err error) {
+	if first != "" {
+		if from, err = sootline.ParseDayBegins(first, zone); err != nil {
+			return from, to, err
+		}
 	}
-	at, err := time.ParseInLocation(time.DateOnly, text, zone)
-	if err != nil {
-		return at, sootline.Errorf(sootline.Invalid, "write 2026-01-15", "%q is not a day", text)
+	if last != "" {
+		to, err = sootline.ParseDayEnds(last, zone)
+		to = to.Add(time.Millisecond)
 	}
-	return at, nil
+	return from, to, err
 }
 
 func (a *API) showEntry(ctx context.Context, in *OfEntry) (shape.Logged, error) {

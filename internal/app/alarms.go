@@ -67,7 +67,7 @@ func (a *App) Alarms(ctx context.Context, site sootline.ID, on time.Time, code s
 
 // alarmReport studies a register that was folded from the log as of on.
 func alarmReport(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
-	record := nuisance.Read(r, on, zone)
+	record := alarmRecord(r, on, zone)
 	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(log, record.Alarming())})
 }
 

@@ -28,7 +28,11 @@ func (a *App) Questions(ctx context.Context, site sootline.ID, on time.Time) (*s
 	if err != nil {
 		return nil, nil, err
 	}
-	return r, Open(r, judge.Unwritten(r)), nil
+	zone, err := Zone(r.Site.Zone)
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, openQuestions(r, judge.Unwritten(r), zone), nil
 }
 
 // Open leaves out the questions that were answered with no.
@@ -59,6 +63,7 @@ type Reply struct {
 	ID  sootline.ID // zero: a new one; else handing the reply in twice writes it once
 	Yes bool
 	At  time.Time // with a yes, when it was; zero: between the visits, as the question puts it
+	Day bool      // only the day of At is known
 	Why string    // with a no
 }
 
@@ -112,7 +117,9 @@ func (a *App) answer(site sootline.ID, q Asked, reply Reply) ([]sootline.Entry, 
 			}
 			said.At = reply.At
 		}
-		entries = append(entries, a.entry(site, said.At, said.Point.ID, said.Body))
+		e := a.entry(site, said.At, said.Point.ID, said.Body)
+		e.Day = reply.Day && said.At.Equal(reply.At)
+		entries = append(entries, e)
 	}
 	return entries, nil
 }

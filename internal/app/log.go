@@ -155,6 +155,7 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 type Note struct {
 	ID    sootline.ID // zero: a new one; else handing it in twice adds it once
 	At    time.Time   // zero: now
+	Day   bool        // only the day is known
 	Point string      // a reference, or empty
 	By    string      // empty: whoever is at work
 	Body  sootline.Body
@@ -174,14 +175,12 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 		}
 		point = p.ID
 	}
-	at := n.At
-	if at.IsZero() {
-		at = a.Now()
-	}
+	at := a.dated(n.At, n.Day)
 	if at.After(a.Now().Add(24 * time.Hour)) {
 		return sootline.Entry{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "%s is in the future", at.Format(time.DateOnly))
 	}
 	e := a.entry(site, at, point, n.Body)
+	e.Day = n.Day
 	if n.By != "" {
 		e.By = n.By
 	}
@@ -193,6 +192,17 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	}
 	there, err := a.addOnce(ctx, site, e)
 	return there[0], err
+}
+
+// dated gives the instant of an entry made by hand: now, where none is given. A day
+// without a time stands for its noon, or, before noon on the day itself, for now, so
+// that what was done this morning does not wait for noon.
+func (a *App) dated(at time.Time, day bool) time.Time {
+	now := a.Now()
+	if at.IsZero() || day && at.After(now) && at.Sub(now) < 11*time.Hour {
+		return now
+	}
+	return at
 }
 
 // addOnce adds entries, all or none. Where the first one is there already they

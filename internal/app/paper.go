@@ -12,6 +12,7 @@ import (
 	"sootline/internal/judge"
 	"sootline/internal/nuisance"
 	"sootline/internal/paper"
+	"sootline/internal/visit"
 )
 
 // PaperKind is a paper that can be made of a log book.
@@ -68,6 +69,7 @@ type paperwork struct {
 	report   *AlarmReport
 	surveyed *Survey
 	visited  *visitWork
+	sorted   *visit.Raised
 }
 
 // Paper makes a paper of a site.
@@ -187,6 +189,15 @@ func (p *paperwork) survey() *Survey {
 		p.surveyed = surveyOf(p.r, p.log, p.wish.On, p.zone)
 	}
 	return p.surveyed
+}
+
+// raised sorts the alarms once for all that need it.
+func (p *paperwork) raised() visit.Raised {
+	if p.sorted == nil {
+		sorted := raised(p.r, p.zone)
+		p.sorted = &sorted
+	}
+	return *p.sorted
 }
 
 func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }

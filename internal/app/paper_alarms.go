@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"time"
 
+	"sootline"
+
 	"sootline/internal/paper"
 )
 
@@ -102,7 +104,7 @@ func (p *paperwork) eachAlarm(r *AlarmReport) paper.Table {
 				ref = a.Point.Ref().String()
 			}
 			t.Rows = append(t.Rows, []paper.Cell{
-				paper.Count(i + 1), p.date(a.At), paper.Text(a.At.In(p.zone).Format("15:04")), paper.Text(ref), paper.Text(a.Area()),
+				paper.Count(i + 1), p.date(a.At), paper.Text(clock(a.Entry, p.zone)), paper.Text(ref), paper.Text(a.Area()),
 				paper.Text(string(a.Category)), paper.Text(a.Cause), paper.Text(a.Text),
 			})
 		}
@@ -112,3 +114,11 @@ func (p *paperwork) eachAlarm(r *AlarmReport) paper.Table {
 
 // monthsAgo is a day so many months before the paper's.
 func (p *paperwork) monthsAgo(n int) time.Time { return p.wish.On.In(p.zone).AddDate(0, -n, 0) }
+
+// clock writes the time of day of an entry; nothing where only its day is known.
+func clock(e *sootline.Entry, zone *time.Location) string {
+	if e.Day {
+		return ""
+	}
+	return e.At.In(zone).Format("15:04")
+}

@@ -104,17 +104,17 @@ func (p *paperwork) logTable(title string, wanted func(*sootline.Entry) bool) pa
 			says = strings.TrimPrefix(says+"; "+string(by.Body.Kind())+" on "+p.day(by.Noted), "; ")
 		}
 		t.Rows = append(t.Rows, []paper.Cell{
-			paper.Text(p.when(e.At)), paper.Text(ref), paper.Text(string(e.Body.Kind())), paper.Text(says), paper.Text(e.By), p.date(e.Noted),
+			paper.Text(p.when(e)), paper.Text(ref), paper.Text(string(e.Body.Kind())), paper.Text(says), paper.Text(e.By), p.date(e.Noted),
 		})
 	}
 	return t
 }
 
-func (p *paperwork) when(t time.Time) string {
-	if !t.After(sootline.LongAgo) {
+func (p *paperwork) when(e *sootline.Entry) string {
+	if !e.At.After(sootline.LongAgo) {
 		return "not known"
 	}
-	return t.In(p.zone).Format("2006-01-02 15:04")
+	return e.When(p.zone, "2006-01-02 15:04")
 }
 
 // fillDrift lists the points outside or leaving their band, and draws them.

@@ -180,7 +180,7 @@ func TestVisitAsWrittenDown(t *testing.T) {
 	}
 	has := fieldsOf(makePaper(t, a, site, PaperWish{Kind: "visit"}))
 	for name, want := range map[string]string{
-		"visit": "2025-12-10 to 2025-12-10", "left in normal operation, yes or no": "no", "of the round, not seen": "1.1.001", "next due": "2026-05-01", "remarks": "door locked",
+		"visit": "2025-12-10 to 2025-12-10", "left in normal operation, yes or no": "no", "of the round, not done": "1.1.001", "next due": "2026-05-01", "remarks": "door locked",
 	} {
 		if has[name] != want {
 			t.Errorf("%s: %q, want %q", name, has[name], want)

@@ -28,13 +28,19 @@ func reading(j *judge.Judgement) (value paper.Cell, band string) {
 }
 
 // lastTest is when a point last passed or failed a test, until then; zero: never.
-func lastTest(point *sootline.Point, on time.Time) (last time.Time) {
+func (p *paperwork) lastTest(point *sootline.Point, on time.Time) (last time.Time) {
 	for _, e := range point.Events {
-		if e.Kind == sootline.TestedKind && !e.At.After(on) {
+		if p.tested(&e) && !e.At.After(on) {
 			last = e.At
 		}
 	}
 	return last
+}
+
+// tested reports whether an event is a test: one written down as such, or an alarm
+// that was raised for one.
+func (p *paperwork) tested(e *sootline.Event) bool {
+	return e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && p.raised().Tests[e.Entry.ID]
 }
 
 // visitSpan is the time that a visit report is about: what was asked for, or else
@@ -53,7 +59,7 @@ func (p *paperwork) visitSpan() (from, to time.Time) {
 		if end.IsZero() {
 			end = to
 		}
-		return p.midnight(v.From()), p.midnight(end).AddDate(0, 0, 1).Add(-time.Millisecond)
+		return p.midnight(v.From()), p.dayEnd(end)
 	}
 	return p.lastWork(to)
 }
@@ -98,12 +104,17 @@ func (p *paperwork) lastWork(until time.Time) (from, to time.Time) {
 	for i := len(days) - 1; i >= 0 && from.Sub(days[i]) <= pause; i-- {
 		from = days[i]
 	}
-	return p.midnight(from), p.midnight(to).AddDate(0, 0, 1).Add(-time.Millisecond)
+	return p.midnight(from), p.dayEnd(to)
 }
 
 func (p *paperwork) midnight(t time.Time) time.Time {
 	year, month, day := t.In(p.zone).Date()
-	return time.Date(year, month, day, 0, 0, 0, 0, p.zone)
+	return sootline.DayBegins(year, month, day, p.zone)
+}
+
+func (p *paperwork) dayEnd(t time.Time) time.Time {
+	year, month, day := t.In(p.zone).Date()
+	return sootline.DayEnds(year, month, day, p.zone)
 }
 
 // workDays lists when points were tested, cleaned, replaced, re-based or read.
@@ -111,7 +122,7 @@ func (p *paperwork) workDays(until time.Time) []time.Time {
 	var days []time.Time
 	for _, point := range p.r.Points() {
 		for _, e := range point.Events {
-			if worked(e.Kind) && !e.At.After(until) {
+			if (worked(e.Kind) || p.tested(&e)) && !e.At.After(until) {
 				days = append(days, e.At)
 			}
 		}
@@ -157,18 +168,35 @@ func fillVisit(p *paperwork, d *paper.Document) error {
 // left tells how the site was left, as far as the visit's closing says.
 func (p *paperwork) left() paper.Fields {
 	said := p.closing()
-	var untested []string
-	for _, id := range said.Untested {
-		if point := p.r.Point(id); point != nil {
-			untested = append(untested, point.Ref().String())
-		}
-	}
 	return paper.Fields{Rows: []paper.Field{
 		{Name: "left in normal operation, yes or no", Value: cmp.Or(p.wish.Fields["left in normal operation, yes or no"], leftWords(p))},
-		{Name: "of the round, not seen", Value: strings.Join(untested, ", ")},
+		{Name: "of the round, not done", Value: strings.Join(p.undone(), ", ")},
 		{Name: "next due", Value: cmp.Or(said.Next, nextDue(p))},
 		{Name: "remarks", Value: cmp.Or(p.wish.Fields["remarks"], said.Text)},
 	}}
+}
+
+// undone lists the points of the visit's round at which something planned was not
+// done, with the work; where only the end of the visit was written down, the points
+// that its closing names.
+func (p *paperwork) undone() []string {
+	var all []string
+	v := p.attendance()
+	if v == nil || !p.wish.From.IsZero() {
+		return nil
+	}
+	for _, left := range visit.Undone(v, p.raised(), p.zone) {
+		all = append(all, strings.Join(append([]string{left.Point.Ref().String()}, left.Work...), " "))
+	}
+	if len(v.Round) > 0 {
+		return all
+	}
+	for _, id := range p.closing().Untested {
+		if point := p.r.Point(id); point != nil {
+			all = append(all, point.Ref().String())
+		}
+	}
+	return all
 }
 
 // leftWords says how the visit's closing says that the site was left.
@@ -201,7 +229,7 @@ func (p *paperwork) attended(from, to time.Time) visitWork {
 	before := from.AddDate(0, -p.r.Site.Rules.VisitMonths, 0)
 	for _, point := range alongCable(p.r.Points()) {
 		v.points++
-		if last := lastTest(point, to); last.After(since) {
+		if last := p.lastTest(point, to); last.After(since) {
 			v.year++
 		}
 		tested := false
@@ -209,7 +237,7 @@ func (p *paperwork) attended(from, to time.Time) visitWork {
 			if e.Kind == sootline.FaultKind && e.At.After(before) && !e.At.After(to) {
 				v.faults.Rows = append(v.faults.Rows, []paper.Cell{paper.Text(point.Ref().String()), paper.Text(placeOf(point)), p.date(e.At), paper.Text(e.Cause), paper.Text(e.Text)})
 			}
-			if within(e.At) && worked(e.Kind) {
+			if within(e.At) && (worked(e.Kind) || p.tested(&e)) {
 				v.event(p, point, e, &tested)
 			}
 		}
@@ -227,7 +255,7 @@ func (p *paperwork) attended(from, to time.Time) visitWork {
 }
 
 func (v *visitWork) event(p *paperwork, point *sootline.Point, e sootline.Event, tested *bool) {
-	result := ""
+	result, done, remark := "", string(e.Kind), e.Text
 	switch e.Kind {
 	case sootline.TestedKind:
 		*tested = true
@@ -236,12 +264,15 @@ func (v *visitWork) event(p *paperwork, point *sootline.Point, e sootline.Event,
 			v.failed++
 			result = "NOT PASSED"
 		}
+	case sootline.AlarmKind: // only those that were tests come here
+		*tested = true
+		done, result, remark = string(sootline.TestedKind), "passed", strings.TrimSpace("alarm raised for the test "+e.Text)
 	case sootline.CleanedKind:
 		v.cleaned++
 	case sootline.ReplacedKind:
 		v.replaced++
 	}
-	v.row(p, point, e.At, string(e.Kind), result, paper.Cell{}, e.Text, e.Entry)
+	v.row(p, point, e.At, done, result, paper.Cell{}, remark, e.Entry)
 }
 
 func (v *visitWork) row(p *paperwork, point *sootline.Point, at time.Time, done, result string, value paper.Cell, remark string, e *sootline.Entry) {

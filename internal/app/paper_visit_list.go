@@ -50,7 +50,7 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 		}
 		value, band := reading(j)
 		t.Rows = append(t.Rows, []paper.Cell{
-			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(lastTest(point, p.wish.On)), value, paper.Text(band),
+			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(p.lastTest(point, p.wish.On)), value, paper.Text(band),
 			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), paper.Blank(),
 		})
 	}
@@ -72,7 +72,7 @@ func (p *paperwork) asked() (map[*sootline.Point][]string, paper.Table) {
 		None:    "Nothing.",
 	}
 	on := visit.DayOf(p.wish.On, p.zone)
-	for _, o := range visit.List(p.r, visit.Input{On: on, Zone: p.zone, Unwanted: unwantedAlarms(p.r, p.wish.On, p.zone)}) {
+	for _, o := range visit.List(p.r, visit.Input{On: on, Zone: p.zone, Unwanted: unwantedAlarms(p.r, p.wish.On, p.zone), Raised: p.raised()}) {
 		switch {
 		case o.State == visit.Met || o.Work == visit.Press:
 		case len(o.Points) == 1:

@@ -49,7 +49,7 @@ func surveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.
 	on = on.In(zone)
 	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(log), log: log, byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
-	s.Asked = Open(r, s.Judged.Questions)
+	s.Asked = openQuestions(r, s.Judged.Questions, zone)
 	for i := range s.Judged.Judgements {
 		j := &s.Judged.Judgements[i]
 		s.byPoint[j.Point] = j

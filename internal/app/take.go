@@ -304,9 +304,9 @@ type impossible struct{ error }
 
 // entry makes an entry of what a row says. Its ID follows from that, so that the
 // same listing taken twice gives the same entries.
-func (t *taker) entry(at time.Time, point sootline.ID, by string, body sootline.Body) (sootline.Entry, error) {
+func (t *taker) entry(at sootline.Moment, point sootline.ID, by string, body sootline.Body) (sootline.Entry, error) {
 	e := sootline.Entry{
-		Site: t.site, At: sootline.Instant(at), Noted: t.now, By: cmp.Or(by, t.app.Who.Name),
+		Site: t.site, At: sootline.Instant(at.At), Day: at.Day, Noted: t.now, By: cmp.Or(by, t.app.Who.Name),
 		Station: t.app.Who.Station, Point: point, Body: body,
 	}
 	var err error

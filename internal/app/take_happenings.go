@@ -27,7 +27,10 @@ const (
 func (t *taker) takeHappenings(o *TableOutcome) error {
 	return t.records(o, func(record listing.Record) error {
 		h := t.happening(record)
-		point, why := t.at(h.ref, h.at)
+		if h.why != "" {
+			return t.refuse(o, record, h.why)
+		}
+		point, why := t.at(h.ref, h.at.At)
 		if why == "" && record.Reading != nil {
 			why = t.settle(o, point, record, &h)
 		}
@@ -46,18 +49,21 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 
 type happening struct {
 	ref  listing.Ref
-	at   time.Time
+	at   sootline.Moment
+	why  string // why its time cannot be told; empty: it can
 	by   string
 	body sootline.Body
 }
 
 func (t *taker) happening(record listing.Record) happening {
 	if row := record.Reading; row != nil {
-		return happening{row.Ref, t.instant(row.When, hourRead), row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: sootline.QuantityLabel(row.Quantity, row.Unit), Remark: row.Remark}}
+		at, why := t.moment(row.When, hourRead)
+		return happening{row.Ref, at, why, row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: sootline.QuantityLabel(row.Quantity, row.Unit), Remark: row.Remark}}
 	}
 	row := record.Event
 	body, hour := event(row)
-	return happening{row.Ref, t.instant(row.When, hour), row.By, body}
+	at, why := t.moment(row.When, hour)
+	return happening{row.Ref, at, why, row.By, body}
 }
 
 func event(row *listing.EventRow) (body sootline.Body, hour int) {
@@ -102,17 +108,25 @@ func joined(words ...string) string {
 	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), "; ")
 }
 
-// instant places a date on the site's clock; a date without a time gets the
-// hour.
-func (t *taker) instant(c listing.Civil, hour int) time.Time {
+// moment places a date on the site's clock, or says why it cannot; a date without
+// a time gets the hour, and is kept as a day.
+func (t *taker) moment(c listing.Civil, hour int) (m sootline.Moment, why string) {
+	if !c.HasTime {
+		return sootline.Moment{At: sootline.DayHour(c.Year, time.Month(c.Month), c.Day, hour, t.zone), Day: true}, ""
+	}
 	zone := t.zone
 	if c.HasOffset {
 		zone = time.FixedZone("", c.OffsetMinutes*60)
 	}
-	if c.HasTime {
-		return time.Date(c.Year, time.Month(c.Month), c.Day, c.Hour, c.Minute, c.Second, c.Nanosecond, zone)
+	clock := sootline.Clock{Year: c.Year, Month: time.Month(c.Month), Day: c.Day, Hour: c.Hour, Minute: c.Minute, Second: c.Second, Nanosecond: c.Nanosecond}
+	at, err := clock.In(zone)
+	if err != nil {
+		why = err.Error()
+		if hint := sootline.ErrorHint(err); hint != "" {
+			why += "; " + hint
+		}
 	}
-	return time.Date(c.Year, time.Month(c.Month), c.Day, hour, 0, 0, 0, zone)
+	return sootline.Moment{At: at}, why
 }
 
 // at finds the one point that a reference named at an instant, or says why there

@@ -6,7 +6,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-	"time"
 
 	"sootline"
 	"sootline/internal/listing"
@@ -59,10 +58,14 @@ func (s *scheduler) take(record listing.Record) error {
 	if ref.Loop == "" {
 		return s.refuse(s.o, record, "the row names no loop; give a column, or the same loop for all rows in a map file")
 	}
-	fitted := sootline.LongAgo
+	fitted := sootline.Moment{At: sootline.LongAgo}
 	if row.Fitted.Year != 0 {
-		if fitted = s.instant(row.Fitted, 0); fitted.After(s.now) {
-			return s.refuse(s.o, record, fmt.Sprintf("fitted on %s, which is in the future", s.day(fitted)))
+		var why string
+		if fitted, why = s.moment(row.Fitted, 0); why != "" {
+			return s.refuse(s.o, record, why)
+		}
+		if fitted.At.After(s.now) {
+			return s.refuse(s.o, record, fmt.Sprintf("fitted on %s, which is in the future", s.day(fitted.At)))
 		}
 	}
 	s.noteType(record.Line, row.Type)
@@ -125,7 +128,7 @@ func (s *scheduler) match(ref sootline.Ref, row *listing.ScheduleRow) *sootline.
 
 // create makes a point. Its identity follows from its reference, so that two
 // stations that take the same schedule make the same points.
-func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted time.Time) error {
+func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted sootline.Moment) error {
 	s.rows[ref]++
 	loop := sootline.LoopID{Panel: ref.Panel, Name: ref.Loop}
 	s.turn[loop]++
@@ -146,7 +149,7 @@ func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.
 }
 
 // update says what the row says otherwise than the register.
-func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted time.Time) error {
+func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted sootline.Moment) error {
 	row := record.Schedule
 	if row.Type != "" && sootline.TypeKey(row.Type) != sootline.TypeKey(p.Type) && p.Type != "" ||
 		row.Serial != "" && row.Serial != p.Unit.Serial && p.Unit.Serial != "" {
@@ -167,13 +170,13 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 		s.o.Same++
 		return nil
 	}
-	return s.sayAll(p.ID, s.now, bodies)
+	return s.sayAll(p.ID, sootline.Moment{At: s.now}, bodies)
 }
 
 // replaceUnit: another type or serial at a known point is another device. When
 // it was fitted decides where its drift begins, so that must be written.
-func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted time.Time) error {
-	if fitted.After(p.UnitSince) && fitted.After(sootline.LongAgo) {
+func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted sootline.Moment) error {
+	if fitted.At.After(p.UnitSince) && fitted.At.After(sootline.LongAgo) {
 		row := record.Schedule
 		return s.sayAll(p.ID, fitted, []sootline.Body{sootline.Replaced{Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}})
 	}
@@ -181,7 +184,7 @@ func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted
 		strings.TrimSpace(p.Type+" "+p.Unit.Serial)))
 }
 
-func (s *scheduler) sayAll(point sootline.ID, at time.Time, bodies []sootline.Body) error {
+func (s *scheduler) sayAll(point sootline.ID, at sootline.Moment, bodies []sootline.Body) error {
 	var entries []sootline.Entry
 	for _, body := range bodies {
 		e, err := s.entry(at, point, "", body)

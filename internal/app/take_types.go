@@ -65,7 +65,7 @@ func (t *taker) saySheet(o *TableOutcome, sheet *sootline.TypeSheet, rows int) e
 		at = t.now
 		o.remark(0, fmt.Sprintf("type %s: the new sheet holds from now on; earlier dates keep the sheet they had", sheet.Name))
 	}
-	e, err := t.entry(at, sootline.ID{}, "", sootline.Sheet{TypeSheet: *sheet})
+	e, err := t.entry(sootline.Moment{At: at}, sootline.ID{}, "", sootline.Sheet{TypeSheet: *sheet})
 	if err != nil {
 		return err
 	}

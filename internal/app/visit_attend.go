@@ -71,6 +71,7 @@ func (a *App) opening(ctx context.Context, site store.SiteLine, o Opening) (Visi
 	opened := sootline.Visit{State: sootline.VisitOpened, Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
 	for _, stop := range plan.Stops {
 		opened.Round = append(opened.Round, stop.Point.ID)
+		opened.Work = append(opened.Work, worksOf(stop))
 	}
 	entries := []sootline.Entry{a.entry(site.ID, o.On, sootline.ID{}, opened)}
 	for _, what := range o.Disabled {
@@ -79,13 +80,22 @@ func (a *App) opening(ctx context.Context, site store.SiteLine, o Opening) (Visi
 	return plan, entries, nil
 }
 
+// worksOf lists the work planned at a stop.
+func worksOf(stop visit.Stop) []string {
+	works := make([]string, len(stop.Tasks))
+	for i := range stop.Tasks {
+		works[i] = stop.Tasks[i].Work
+	}
+	return works
+}
+
 // VisitState is how an open visit stands.
 type VisitState struct {
 	DueList
 	Visit    *visit.Attendance
 	Standing []OutOfUse
-	Untested []*sootline.Point // of the round, at which nothing was done
-	Asked    []Asked           // questions that nobody answered
+	Undone   []visit.LeftUndone // of the round, where something planned was not done
+	Asked    []Asked            // questions that nobody answered
 	Walk     visit.WalkTest
 	After    DueList // what is due once it is closed; empty before
 }
@@ -100,9 +110,10 @@ func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time)
 	if open == nil {
 		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one", "no visit is open").Do(sootline.OpenVisit)
 	}
+	sorted := raised(due.Register, due.Zone)
 	return VisitState{
-		DueList: due, Visit: open, Untested: visit.Unseen(open, due.Zone), Standing: due.Standing(),
-		Asked: Open(due.Register, judge.Unwritten(due.Register)), Walk: visit.Walk(due.Register, open, due.Zone),
+		DueList: due, Visit: open, Undone: visit.Undone(open, sorted, due.Zone), Standing: due.Standing(),
+		Asked: openQuestions(due.Register, judge.Unwritten(due.Register), due.Zone), Walk: visit.Walk(due.Register, open, sorted, due.Zone),
 	}, nil
 }
 
@@ -155,8 +166,8 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 	if c.Normal {
 		closed.Left = sootline.LeftNormal
 	}
-	for _, p := range s.Untested {
-		closed.Untested = append(closed.Untested, p.ID)
+	for _, left := range s.Undone {
+		closed.Untested = append(closed.Untested, left.Point.ID)
 	}
 	// The closing counts as a visit, so it decides what is due next.
 	log, err := a.LogOf(ctx, site.ID)
@@ -187,11 +198,26 @@ func (a *App) restore(site store.SiteLine, at time.Time, s *VisitState, whats []
 	return entries, nil
 }
 
+// PastVisit is a visit, and what of its round was not done in it.
+type PastVisit struct {
+	visit.Attendance
+	Undone []visit.LeftUndone
+}
+
 // Visits lists the visits of a site in order.
-func (a *App) Visits(ctx context.Context, site store.SiteLine) (*sootline.Register, []visit.Attendance, error) {
+func (a *App) Visits(ctx context.Context, site store.SiteLine) (*sootline.Register, []PastVisit, error) {
 	r, err := a.Register(ctx, site.ID, time.Time{})
 	if err != nil {
 		return nil, nil, err
 	}
-	return r, visit.Attendances(r), nil
+	zone, err := Zone(r.Site.Zone)
+	if err != nil {
+		return nil, nil, err
+	}
+	sorted := raised(r, zone)
+	var all []PastVisit
+	for _, attended := range visit.Attendances(r) {
+		all = append(all, PastVisit{attended, visit.Undone(&attended, sorted, zone)})
+	}
+	return r, all, nil
 }

@@ -3,11 +3,9 @@ package app
 import (
 	"context"
 	"io"
-	"slices"
 	"time"
 
 	"sootline"
-	"sootline/internal/nuisance"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 )
@@ -43,10 +41,10 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 	}
 	// Due dates go by the day: what a list dates by the day alone counts from its morning.
 	y, m, d := on.In(zone).Date()
-	r := log.Fold(time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Millisecond))
+	r := log.Fold(sootline.DayEnds(y, m, d, zone))
 	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
-	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone)})
+	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone), Raised: raised(r, zone)})
 	return list, nil
 }
 
@@ -54,7 +52,7 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 // what the next visit has to see to.
 func (s *Survey) Due() (overdue, due int) {
 	for _, o := range visit.List(s.Register, visit.Input{
-		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: unwantedAlarms(s.Register, s.On, s.Zone),
+		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: unwantedAlarms(s.Register, s.On, s.Zone), Raised: raised(s.Register, s.Zone),
 	}) {
 		switch o.State {
 		case visit.Overdue:
@@ -130,8 +128,26 @@ func (l *DueList) Count(state visit.State) int {
 	return n
 }
 
-// DueEverywhere says what is due on every site of the book.
-func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error) {
+// DueOn says what the rules of a site ask for on a day of its own calendar; 0: now.
+func (a *App) DueOn(ctx context.Context, site store.SiteLine, on visit.Day) (DueList, error) {
+	log, err := a.LogOf(ctx, site.ID)
+	if err != nil {
+		return DueList{}, err
+	}
+	if !on.Known() {
+		return dueBy(site, log, a.Now(), 0)
+	}
+	zone, err := Zone(log.FoldPlaces(always).Site.Zone)
+	if err != nil {
+		return DueList{}, err
+	}
+	y, m, d := on.Time().Date()
+	return dueBy(site, log, sootline.DayEnds(y, m, d, zone), 0)
+}
+
+// DueEverywhere says what is due on every site of the book, on a day that is
+// each site's own; 0: now.
+func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error) {
 	sites, err := a.Book.Sites(ctx)
 	if err != nil {
 		return nil, err
@@ -139,7 +155,7 @@ func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error
 	var lists []DueList
 	for i, site := range sites {
 		a.progress("due dates", i, len(sites))
-		list, err := a.Due(ctx, site, on)
+		list, err := a.DueOn(ctx, site, on)
 		if err != nil {
 			return nil, err
 		}
@@ -148,18 +164,12 @@ func (a *App) DueEverywhere(ctx context.Context, on time.Time) ([]DueList, error
 	return lists, nil
 }
 
-// unwantedAlarms lists the false alarms, but for those in a visit: somebody made
-// them on purpose.
+// unwantedAlarms lists the false alarms of points that are there.
 func unwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
-	visits := visit.Attendances(r)
-	during := func(at time.Time) bool {
-		return slices.ContainsFunc(visits, func(v visit.Attendance) bool {
-			return !at.Before(v.From()) && (v.Closed == nil || !at.After(v.To()))
-		})
-	}
 	var alarms []visit.Alarm
-	for _, a := range nuisance.Read(r, on, zone).Alarms {
-		if a.Point != nil && a.Point.Removed == nil && nuisance.False(a.Category) && !during(a.At) {
+	record := alarmRecord(r, on, zone)
+	for i := range record.Alarms {
+		if a := &record.Alarms[i]; a.Point != nil && a.Point.Removed == nil && a.Counts() {
 			alarms = append(alarms, visit.Alarm{At: a.At, Point: a.Point})
 		}
 	}
@@ -185,7 +195,7 @@ func (a *App) SetService(ctx context.Context, site sootline.ID, service sootline
 }
 
 // NoteChange logs a change of configuration and the points known to be affected.
-func (a *App) NoteChange(ctx context.Context, site sootline.ID, at time.Time, text string, names []string) (sootline.Entry, error) {
+func (a *App) NoteChange(ctx context.Context, site sootline.ID, at sootline.Moment, text string, names []string) (sootline.Entry, error) {
 	r, err := a.Register(ctx, site, time.Time{})
 	if err != nil {
 		return sootline.Entry{}, err
@@ -198,5 +208,5 @@ func (a *App) NoteChange(ctx context.Context, site sootline.ID, at time.Time, te
 		}
 		changed.Points = append(changed.Points, p.ID)
 	}
-	return a.AddEntry(ctx, site, Note{At: at, Body: changed})
+	return a.AddEntry(ctx, site, Note{At: at.At, Day: at.Day, Body: changed})
 }

@@ -16,7 +16,18 @@ type (
 	Task       = visit.Task
 	LeftOut    = visit.Left
 	Tick       = visit.Tick
+	LeftUndone = visit.LeftUndone
 )
+
+// Does lists, for each work that is planned in a visit, the kinds of entry that do
+// it; under "" those that count where nobody wrote down what was planned.
+func Does() map[string][]sootline.Kind {
+	all := map[string][]sootline.Kind{}
+	for _, work := range []string{"", visit.Test, visit.Read, visit.Look, visit.Clean, visit.Replace} {
+		all[work] = visit.Does(work)
+	}
+	return all
+}
 
 // RuleSets is the table of sets of rules that can be chosen for a site.
 func RuleSets() []RuleSet { return visit.Sets() }

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"time"
 
 	"sootline"
@@ -68,6 +69,11 @@ func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *vis
 	if err != nil {
 		return nil, err
 	}
+	return stopsOf(site, log, open)
+}
+
+// stopsOf plans by the log of before the visit.
+func stopsOf(site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]visit.Stop, error) {
 	from := open.From()
 	due, err := dueBy(site, log, from.Add(-time.Millisecond), 0)
 	if err != nil {
@@ -84,9 +90,27 @@ func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *vis
 	}
 	stops := make([]visit.Stop, len(open.Round))
 	for i, p := range open.Round {
-		stops[i] = visit.Stop{Point: p, Floor: due.Register.Floor(p), Tasks: byPoint[p.ID].Tasks}
+		stops[i] = visit.Stop{Point: p, Floor: due.Register.Floor(p), Tasks: tasksOf(open, i, byPoint[p.ID].Tasks)}
 	}
 	return stops, nil
+}
+
+// tasksOf gives the work that the opening wrote down for a point, with the reasons
+// that the plan of then gives; where none was written down, the plan's own.
+func tasksOf(open *visit.Attendance, turn int, planned []visit.Task) []visit.Task {
+	if len(open.Work) == 0 {
+		return planned
+	}
+	var tasks []visit.Task
+	for _, work := range open.Work[turn] {
+		at := slices.IndexFunc(planned, func(t visit.Task) bool { return t.Work == work })
+		if at >= 0 {
+			tasks = append(tasks, planned[at])
+		} else {
+			tasks = append(tasks, visit.Task{Point: open.Round[turn], Work: work})
+		}
+	}
+	return tasks
 }
 
 // Done is an entry of the visit about its work, and whether it was taken back.
@@ -97,8 +121,9 @@ type Done struct {
 
 // VisitDone is what was done in the visit that is open, by all stations.
 type VisitDone struct {
-	Visit       *visit.Attendance // nil: none is open
-	Done        []Done            // in order
+	Visit       *visit.Attendance  // nil: none is open
+	Done        []Done             // in order
+	Undone      []visit.LeftUndone // of the round
 	Differences []Difference
 	Off         []OutOfUse
 }
@@ -109,43 +134,68 @@ func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, er
 	if err != nil {
 		return VisitDone{}, err
 	}
+	// A phone asks this every few seconds: it costs what the visit holds, not what
+	// the log has grown to.
 	r := log.FoldPlaces(always)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return VisitDone{}, err
+	}
+	if open := visit.Open(r); open != nil {
+		r = log.FoldSince(beginning(open, zone), always)
 	}
 	list := DueList{Site: site, Register: r, Zone: zone}
 	done := VisitDone{Visit: visit.Open(r), Off: list.Standing()}
 	if done.Visit == nil {
 		return done, nil
 	}
-	done.Done = workSince(log, done.Visit.From())
+	sorted := raised(r, zone)
+	done.Done = workOf(log, done.Visit, sorted.Tests, zone)
+	done.Undone = visit.Undone(done.Visit, sorted, zone)
 	done.Differences = differences(r, done.Done)
 	return done, nil
 }
 
-// workSince lists the entries about work at points since an instant, in order.
-func workSince(log *sootline.Log, from time.Time) []Done {
+// workOf lists the entries about work at points in a visit, in order, with the
+// alarms that were tests.
+func workOf(log *sootline.Log, a *visit.Attendance, tests map[sootline.ID]bool, zone *time.Location) []Done {
 	var all []Done
-	var last sootline.ID
-	for _, e := range log.Entries() {
-		if e.At.Before(from) || e.ID == last || e.Point.Zero() || !capturable(e.Body) {
+	known := map[sootline.ID]bool{}
+	from := beginning(a, zone)
+	for _, e := range slices.Concat(log.WrittenSince(from), log.HoldingSince(from)) { // what was withdrawn, and what was corrected to that day
+		if known[e.ID] {
 			continue
 		}
-		last = e.ID
-		one := Done{Entry: e}
-		if by := log.Amendment(e.ID); by != nil {
-			c, ok := by.Body.(sootline.Corrected)
-			one.Withdrawn = !ok
-			if ok {
-				corrected := *e
-				corrected.At, corrected.Point, corrected.Body = c.At, c.Point, c.Body
-				one.Entry = &corrected
-			}
+		known[e.ID] = true
+		one := holding(e, log.Amendment(e.ID))
+		if one.Point.Zero() || !a.Holds(one.Entry, zone) || !capturable(one.Body) && !tests[one.ID] {
+			continue
 		}
 		all = append(all, one)
 	}
+	slices.SortStableFunc(all, func(a, b Done) int { return sootline.Compare(a.Entry, b.Entry) })
 	return all
+}
+
+// beginning is the begin of the day on which a visit began: what has only its day
+// may stand before its hour.
+func beginning(a *visit.Attendance, zone *time.Location) time.Time {
+	y, m, d := a.From().In(zone).Date()
+	return sootline.DayBegins(y, m, d, zone)
+}
+
+// holding gives what holds of an entry.
+func holding(e, amended *sootline.Entry) Done {
+	if amended == nil {
+		return Done{Entry: e}
+	}
+	c, ok := amended.Body.(sootline.Corrected)
+	if !ok {
+		return Done{Entry: e, Withdrawn: true}
+	}
+	corrected := *e
+	corrected.At, corrected.Day, corrected.Point, corrected.Body = c.At, c.Day, c.Point, c.Body
+	return Done{Entry: &corrected}
 }
 
 // ValueOf is the value of a reading: the median of its samples.

@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"slices"
 	"strings"
+	"sync"
 	"unicode"
 
 	"sootline"
@@ -30,6 +31,7 @@ const (
 	BySaying Told = "said"
 	ByCause  Told = "cause"
 	ByText   Told = "text"
+	ByVisit  Told = "visit" // a point of the round gave it while the visit lasted
 	ByNobody Told = ""
 )
 
@@ -78,6 +80,16 @@ func (s *sorter) sort(a *sootline.Alarm) (sootline.AlarmCategory, Told) {
 	}
 	return Unknown, ByNobody
 }
+
+// TellByWords gives the category that the words of an alarm mean; known is false
+// where they mean none.
+func TellByWords(a *sootline.Alarm) (c sootline.AlarmCategory, known bool) {
+	c, told := sorting().sort(&sootline.Alarm{Cause: a.Cause, Text: a.Text})
+	return c, told == ByCause || told == ByText
+}
+
+// sorting reads the table of words once.
+var sorting = sync.OnceValue(newSorter)
 
 // find looks the words up. That there was a fire, or a test, must be all that is
 // said: "thought it was a fire" and "fire door" are something else.

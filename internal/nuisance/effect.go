@@ -47,7 +47,7 @@ const reach = 12
 func (rec *Record) effects() []Effect {
 	byPoint := map[*sootline.Point][]Alarm{}
 	for _, a := range rec.Alarms {
-		if a.Point != nil && False(a.Category) {
+		if a.Point != nil && a.Counts() {
 			byPoint[a.Point] = append(byPoint[a.Point], a)
 		}
 	}
@@ -100,7 +100,7 @@ func (rec *Record) Since(what, area string, at time.Time) Effect {
 	e := Effect{What: what, On: at}
 	var alarms []Alarm
 	for _, a := range rec.Alarms {
-		if False(a.Category) && (area == "" || strings.EqualFold(a.Area(), area)) {
+		if a.Counts() && (area == "" || strings.EqualFold(a.Area(), area)) {
 			alarms = append(alarms, a)
 		}
 	}

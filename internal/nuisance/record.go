@@ -20,7 +20,7 @@ type Record struct {
 
 	tenures  []tenure
 	byPoint  map[sootline.ID]int // into tenures
-	visits   []Span
+	raised   Raised
 	Unsheets int // points whose type has no sheet; they count as detectors
 }
 
@@ -34,7 +34,8 @@ type Alarm struct {
 	Text     string
 	Attended bool
 	Entry    *sootline.Entry
-	Tested   bool // the point was tested on the same day, or it was during a visit: perhaps this was a test
+	Tested   bool // the point was tested on the same day: perhaps this was a test
+	Asked    bool // during a visit, and nobody knows yet whether it was a test: it counts as nothing
 }
 
 // tenure is the time during which a point was there.
@@ -44,11 +45,17 @@ type tenure struct {
 	from, to time.Time
 }
 
+// Raised tells, by their entries, which alarms were tests and of which that is
+// asked, as whoever knows the visits of the site found.
+type Raised struct {
+	Tests map[sootline.ID]bool
+	Asked map[sootline.ID]string
+}
+
 // Read gathers what a register, folded as of on, tells of alarms.
-func Read(r *sootline.Register, on time.Time, zone *time.Location) *Record {
-	rec := &Record{Register: r, On: on, Zone: zone, byPoint: map[sootline.ID]int{}}
-	sorter := newSorter()
-	rec.visits = visits(r, on)
+func Read(r *sootline.Register, on time.Time, zone *time.Location, raised Raised) *Record {
+	rec := &Record{Register: r, On: on, Zone: zone, byPoint: map[sootline.ID]int{}, raised: raised}
+	sorter := sorting()
 	for _, p := range slices.Concat(r.Points(), r.Former(), r.Strays()) {
 		rec.addPoint(p)
 		for i := range p.Readings {
@@ -100,40 +107,26 @@ func (rec *Record) addEvents(s *sorter, p *sootline.Point, events []sootline.Eve
 		}
 		a := Alarm{At: events[i].At, Point: p, Cause: strings.TrimSpace(body.Cause), Text: body.Text, Attended: body.Attended, Entry: events[i].Entry}
 		a.Category, a.Told = s.sort(&body)
-		a.Tested = slices.ContainsFunc(rec.visits, func(s Span) bool { return s.Holds(a.At) }) || slices.ContainsFunc(events, func(e sootline.Event) bool {
+		_, a.Asked = rec.raised.Asked[a.Entry.ID]
+		if rec.raised.Tests[a.Entry.ID] && a.Category != sootline.TestAlarm {
+			a.Category, a.Told = sootline.TestAlarm, ByVisit
+		}
+		a.Tested = slices.ContainsFunc(events, func(e sootline.Event) bool {
 			return e.Kind == sootline.TestedKind && rec.day(e.At) == rec.day(a.At)
 		})
 		rec.Alarms = append(rec.Alarms, a)
 	}
 }
 
-// visits lists when somebody was on site, as far as it was written down; a visit
-// that was never closed ends with its day.
-func visits(r *sootline.Register, on time.Time) []Span {
-	var all []Span
-	open := false
-	for _, e := range r.Events {
-		switch {
-		case e.Kind != sootline.VisitKind:
-		case e.Cause == "opened":
-			end := e.At.AddDate(0, 0, 1)
-			if end.After(after(on)) {
-				end = after(on)
-			}
-			all, open = append(all, Span{e.At, end}), true
-		case open:
-			all[len(all)-1].To, open = after(e.At), false
-		}
-	}
-	return all
-}
-
 // day writes the day on the site's clock.
 func (rec *Record) day(at time.Time) string { return at.In(rec.Zone).Format(time.DateOnly) }
 
-// timed reports whether the hour of an alarm is known: a listing that gives days
-// alone counts as 12:00 (docs/decisions/004-hours.md).
+// timed reports whether the hour of an alarm is known. Books of before days were
+// kept as days hold 12:00 for those of listings (docs/decisions/004-hours.md).
 func (rec *Record) timed(a *Alarm) bool {
+	if a.Entry.Day {
+		return false
+	}
 	hour, minute, second := a.At.In(rec.Zone).Clock()
 	return hour != 12 || minute != 0 || second != 0 || a.At.Nanosecond() != 0
 }
@@ -150,6 +143,9 @@ func (a *Alarm) Area() string {
 	}
 	return ""
 }
+
+// Counts reports whether it counts as a false alarm.
+func (a *Alarm) Counts() bool { return False(a.Category) && !a.Asked }
 
 // place is what incidents are grouped by: the area, else the point itself.
 func (a *Alarm) place() string {
@@ -174,7 +170,7 @@ func (rec *Record) Detectors(at time.Time) int {
 func (rec *Record) alarms(s Span, leave ...sootline.AlarmCategory) []Alarm {
 	var in []Alarm
 	for i := range rec.Alarms {
-		if a := &rec.Alarms[i]; False(a.Category) && s.Holds(a.At) && !slices.Contains(leave, a.Category) {
+		if a := &rec.Alarms[i]; a.Counts() && s.Holds(a.At) && !slices.Contains(leave, a.Category) {
 			in = append(in, *a)
 		}
 	}

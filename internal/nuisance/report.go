@@ -53,9 +53,9 @@ func Study(rec *Record, o Options) *Report {
 		a := &rec.Alarms[i]
 		switch {
 		case !s.Holds(a.At):
-		case a.Category == sootline.RealFire:
+		case a.Category == sootline.RealFire && !a.Asked:
 			r.Fires++
-		case False(a.Category) && a.Attended:
+		case a.Counts() && a.Attended:
 			r.Attended++
 		}
 	}
@@ -127,12 +127,26 @@ func (rec *Record) notes(year *Rate, alarms []Alarm) []string {
 		notes = append(notes, fmt.Sprintf("%s sorted by the words of the cause; nobody wrote the category down", plural(guessed, "alarm")))
 	}
 	if tested > 0 {
-		notes = append(notes, fmt.Sprintf("%s on a day on which the point was tested, or during a visit: perhaps a test, and then to be put right as one", plural(tested, "alarm")))
+		notes = append(notes, fmt.Sprintf("%s on a day on which the point was tested: perhaps a test, and then to be put right as one", plural(tested, "alarm")))
+	}
+	if asked := rec.asked(year.Span); asked > 0 {
+		notes = append(notes, fmt.Sprintf("%s during a visit, of which nobody said whether it was a test: not counted until somebody does", plural(asked, "alarm")))
 	}
 	if untimed > 0 {
 		notes = append(notes, fmt.Sprintf("%s without a time of day (or at 12:00 sharp), left out where hours are looked at", plural(untimed, "alarm")))
 	}
 	return notes
+}
+
+// asked counts the alarms of a span of which nobody knows whether they were tests.
+func (rec *Record) asked(s Span) int {
+	n := 0
+	for i := range rec.Alarms {
+		if a := &rec.Alarms[i]; a.Asked && s.Holds(a.At) {
+			n++
+		}
+	}
+	return n
 }
 
 // Local writes an instant's day on the site's clock.

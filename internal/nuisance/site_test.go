@@ -68,7 +68,7 @@ func (s *site) report(t *testing.T, key string) *Report {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Study(Read(sootline.Fold(s.entries, s.on), s.on, time.UTC), Options{Code: code})
+	return Study(Read(sootline.Fold(s.entries, s.on), s.on, time.UTC, Raised{}), Options{Code: code})
 }
 
 // answer finds the answer of a level and measure.

@@ -155,10 +155,12 @@ type Month struct {
 // first.
 func (rec *Record) months(count int) []Month {
 	on := rec.On.In(rec.Zone)
-	first := time.Date(on.Year(), on.Month(), 1, 0, 0, 0, 0, rec.Zone)
+	month := func(back int) time.Time {
+		return sootline.DayBegins(on.Year(), on.Month()-time.Month(back), 1, rec.Zone)
+	}
 	all := make([]Month, 0, count)
 	for back := range count {
-		m := Month{Span: Span{first.AddDate(0, -back, 0), first.AddDate(0, 1-back, 0)}, By: map[sootline.AlarmCategory]int{}}
+		m := Month{Span: Span{month(back), month(back - 1)}, By: map[sootline.AlarmCategory]int{}}
 		m.Broken = m.To.After(after(rec.On))
 		for _, incident := range group(rec.alarms(m.Span)) {
 			m.By[incident.Category()]++

@@ -124,6 +124,7 @@ type AlarmAdvice struct {
 // Alarm is one false alarm.
 type Alarm struct {
 	At       string `json:"at"`
+	Day      bool   `json:"day,omitempty"` // only the day is known
 	Point    string `json:"point,omitempty"`
 	Area     string `json:"area,omitempty"`
 	Category string `json:"category"`
@@ -240,7 +241,7 @@ func shapeAlarms(r *app.AlarmReport) []Alarm {
 		for j := range in.Alarms {
 			a := &in.Alarms[j]
 			shapes = append(shapes, Alarm{
-				At: instant(a.At), Point: Ref(a.Point), Area: a.Area(), Category: string(a.Category), Told: string(a.Told),
+				At: instant(a.At), Day: a.Entry.Day, Point: Ref(a.Point), Area: a.Area(), Category: string(a.Category), Told: string(a.Told),
 				Cause: a.Cause, Text: a.Text, Attended: a.Attended, Incident: i + 1, Entry: a.Entry.ID.String(),
 			})
 		}
@@ -266,7 +267,11 @@ func AlarmsHead() []string {
 func AlarmsRows(r *app.AlarmReport) [][]string {
 	var rows [][]string
 	for _, a := range shapeAlarms(r) {
-		rows = append(rows, []string{a.At, a.Point, a.Area, a.Category, a.Told, a.Cause, a.Text, strconv.FormatBool(a.Attended), strconv.Itoa(a.Incident)})
+		at := a.At
+		if day, err := time.Parse(time.RFC3339, a.At); err == nil && a.Day {
+			at = r.Local(day)
+		}
+		rows = append(rows, []string{at, a.Point, a.Area, a.Category, a.Told, a.Cause, a.Text, strconv.FormatBool(a.Attended), strconv.Itoa(a.Incident)})
 	}
 	return rows
 }

@@ -14,6 +14,7 @@ type Entry struct {
 	ID      string          `json:"id"`
 	Site    string          `json:"site"`
 	At      *string         `json:"at"`
+	Day     bool            `json:"day,omitempty"`
 	Noted   string          `json:"noted"`
 	By      string          `json:"by"`
 	Station string          `json:"station"`
@@ -27,7 +28,7 @@ type Entry struct {
 func OfEntry(e *sootline.Entry) (Entry, error) {
 	body, err := json.Marshal(e.Body)
 	shape := Entry{
-		ID: e.ID.String(), Site: e.Site.String(), At: instantOf(e.At), Noted: instant(e.Noted), By: e.By, Station: e.Station,
+		ID: e.ID.String(), Site: e.Site.String(), At: instantOf(e.At), Day: e.Day, Noted: instant(e.Noted), By: e.By, Station: e.Station,
 		Seq: e.Seq, Kind: string(e.Body.Kind()), Body: body,
 	}
 	if !e.Point.Zero() {

@@ -13,15 +13,16 @@ import (
 // Pack is all that a phone needs to walk a round without network. Times are
 // milliseconds since 1970, as browsers count them.
 type Pack struct {
-	Visit   string      `json:"visit"` // the id of its opening
-	Site    string      `json:"site"`
-	Name    string      `json:"name"`
-	Now     int64       `json:"now"` // the server's clock
-	Opened  int64       `json:"opened"`
-	Station string      `json:"station"`
-	By      string      `json:"by"`
-	Round   []string    `json:"round"`
-	Points  []PackPoint `json:"points"` // all of the site
+	Visit   string                     `json:"visit"` // the id of its opening
+	Site    string                     `json:"site"`
+	Name    string                     `json:"name"`
+	Now     int64                      `json:"now"` // the server's clock
+	Opened  int64                      `json:"opened"`
+	Station string                     `json:"station"`
+	By      string                     `json:"by"`
+	Round   []string                   `json:"round"`
+	Points  []PackPoint                `json:"points"` // all of the site
+	Does    map[string][]sootline.Kind `json:"does"`   // which kinds of entry do which work; under "" where none was written down
 }
 
 // PackPoint is a point as a phone shows it.
@@ -43,6 +44,7 @@ type PackPoint struct {
 	Judged bool     `json:"judged"` // it has a resting value
 	Last   []Look   `json:"last"`   // before this visit, the latest first
 	Tasks  []string `json:"tasks"`
+	Work   []string `json:"work"` // planned here: the keys of Pack.Does; of a point not on the round none
 }
 
 // Look is an earlier reading.
@@ -58,29 +60,45 @@ const mostLooks = 3
 func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
 	shape := Pack{
 		Site: pack.Site.ID.String(), Name: pack.Site.Name, Now: now.UnixMilli(), Opened: pack.Visit.From().UnixMilli(),
-		Station: station, By: by, Round: []string{}, Points: []PackPoint{},
+		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(),
 	}
 	if pack.Visit.Opened != nil {
 		shape.Visit = pack.Visit.Opened.Entry.ID.String()
 	}
-	tasks := map[sootline.ID][]string{}
+	tasks, work := map[sootline.ID][]string{}, map[sootline.ID][]string{}
 	for _, stop := range pack.Stops {
 		shape.Round = append(shape.Round, stop.Point.ID.String())
 		for i := range stop.Tasks {
 			t := &stop.Tasks[i]
-			tasks[stop.Point.ID] = append(tasks[stop.Point.ID], fmt.Sprintf("%s, %d min: %s", t.Work, t.Minutes, strings.Join(t.Whys, "; ")))
+			tasks[stop.Point.ID] = append(tasks[stop.Point.ID], taskWords(t))
 		}
 	}
+	for turn, p := range pack.Visit.Round {
+		work[p.ID] = pack.Visit.Planned(turn)
+	}
 	for _, p := range pack.Register.Points() {
-		shape.Points = append(shape.Points, packPoint(pack, p, tasks[p.ID]))
+		shape.Points = append(shape.Points, packPoint(pack, p, tasks[p.ID], work[p.ID]))
 	}
 	return shape
 }
 
-func packPoint(pack *app.VisitPack, p *sootline.Point, tasks []string) PackPoint {
+// taskWords says what is to be done; no reason stands where the plan of then gives
+// none any more.
+func taskWords(t *app.Task) string {
+	words := t.Work
+	if t.Minutes > 0 {
+		words += fmt.Sprintf(", %d min", t.Minutes)
+	}
+	if len(t.Whys) > 0 {
+		words += ": " + strings.Join(t.Whys, "; ")
+	}
+	return words
+}
+
+func packPoint(pack *app.VisitPack, p *sootline.Point, tasks, work []string) PackPoint {
 	point := PackPoint{
 		ID: p.ID.String(), Ref: p.Ref().String(), Number: p.Number(), Area: p.Area, Type: p.Type, Card: pack.Cards[p.ID],
-		Last: []Look{}, Tasks: append([]string{}, tasks...),
+		Last: []Look{}, Tasks: append([]string{}, tasks...), Work: append([]string{}, work...),
 	}
 	var where []string
 	for _, part := range []string{p.Location, p.Area, pack.Register.Floor(p)} {
@@ -117,6 +135,7 @@ type VisitDone struct {
 type VisitEntry struct {
 	ID        string        `json:"id"`
 	At        int64         `json:"at"`
+	Day       bool          `json:"day,omitempty"` // only the day is known
 	Point     string        `json:"point"`
 	Kind      string        `json:"kind"`
 	Body      sootline.Body `json:"body"`
@@ -140,7 +159,7 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	}
 	for _, d := range done.Done {
 		shape.Done = append(shape.Done, VisitEntry{
-			ID: d.ID.String(), At: d.At.UnixMilli(), Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
+			ID: d.ID.String(), At: d.At.UnixMilli(), Day: d.Day, Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
 		})
 	}
 	for _, d := range done.Differences {

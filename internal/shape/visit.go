@@ -182,20 +182,21 @@ type Visit struct {
 	Left      string   `json:"left"`
 	Standing  []string `json:"standing"`
 	Untested  int      `json:"untested"`
+	Undone    []Undone `json:"undone"`
 	Asked     int      `json:"asked"`
 	Next      string   `json:"next"`
 	Text      []string `json:"text"`
 }
 
 // OfVisits shapes attendances.
-func OfVisits(visits []app.Attendance) []Visit {
+func OfVisits(visits []app.PastVisit) []Visit {
 	all := []Visit{}
 	for i := range visits {
 		v := &visits[i]
 		opened := v.Said()
 		shape := Visit{
 			Minutes: opened.Minutes, Round: Refs(v.Round), Confirmed: append([]string{}, opened.Confirmed...),
-			Disabled: append([]string{}, opened.Disabled...), Standing: []string{}, Text: []string{},
+			Disabled: append([]string{}, opened.Disabled...), Standing: []string{}, Text: []string{}, Undone: OfUndone(v.Undone), Untested: len(v.Undone),
 		}
 		if v.Opened != nil {
 			at := instant(v.Opened.At)
@@ -207,7 +208,7 @@ func OfVisits(visits []app.Attendance) []Visit {
 		if v.Closed != nil {
 			at := instant(v.Closed.At)
 			closed, _ := v.Closed.Entry.Body.(sootline.Visit)
-			shape.Closed, shape.Left, shape.Untested, shape.Asked, shape.Next = &at, string(closed.Left), len(closed.Untested), closed.Asked, closed.Next
+			shape.Closed, shape.Left, shape.Asked, shape.Next = &at, string(closed.Left), closed.Asked, closed.Next
 			shape.Standing = append(shape.Standing, closed.Standing...)
 			if closed.Text != "" {
 				shape.Text = append(shape.Text, closed.Text)
@@ -216,4 +217,30 @@ func OfVisits(visits []app.Attendance) []Visit {
 		all = append(all, shape)
 	}
 	return all
+}
+
+// Undone is a point of a round, and what of the work planned there was not done.
+type Undone struct {
+	Point string   `json:"point"`
+	ID    string   `json:"point_id"`
+	Work  []string `json:"work"`
+}
+
+// OfUndone shapes what was not done.
+func OfUndone(all []app.LeftUndone) []Undone {
+	shapes := []Undone{}
+	for _, left := range all {
+		shapes = append(shapes, Undone{left.Point.Ref().String(), left.Point.ID.String(), append([]string{}, left.Work...)})
+	}
+	return shapes
+}
+
+// UndoneWords says what was not done, a point an item: its reference, and the work
+// where somebody planned some.
+func UndoneWords(all []app.LeftUndone) []string {
+	words := make([]string, len(all))
+	for i, left := range all {
+		words[i] = strings.Join(append([]string{left.Point.Ref().String()}, left.Work...), " ")
+	}
+	return words
 }

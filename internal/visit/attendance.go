@@ -11,6 +11,9 @@ import (
 type Attendance struct {
 	Opened, Closed *sootline.Event // Closed is nil while it lasts; Opened where only the end was written down
 	Round          []*sootline.Point
+	Work           [][]string // planned at each point of the round; empty: nobody wrote it down
+
+	after, until time.Time // the end of the visit before, and the opening of the next; zero: there is none
 }
 
 // From is when it began, as far as is known.
@@ -29,9 +32,40 @@ func (a *Attendance) To() time.Time {
 	return time.Time{}
 }
 
-// lasts reports whether an instant lies within the attendance.
-func (a *Attendance) lasts(at time.Time) bool {
-	return !at.Before(a.From()) && (a.Closed == nil || !at.After(a.Closed.At))
+// ends is the last instant at which alarms count as raised in the attendance. One
+// that nobody closed is known to have lasted for its day, and no longer.
+func (a *Attendance) ends(zone *time.Location) time.Time {
+	if a.Closed != nil {
+		return a.Closed.At
+	}
+	year, month, day := a.Opened.At.In(zone).Date()
+	end := sootline.DayEnds(year, month, day, zone)
+	if !a.until.IsZero() && a.until.Before(end) {
+		return a.until.Add(-time.Millisecond)
+	}
+	return end
+}
+
+// lasts reports whether an instant lies within the attendance, as far as it is
+// known to have lasted.
+func (a *Attendance) lasts(at time.Time, zone *time.Location) bool {
+	return !at.Before(a.From()) && !at.After(a.ends(zone))
+}
+
+// Holds reports whether what an entry says was done belongs to the attendance. Work
+// goes by the day: a list may give no more, and people write the opening down when
+// they have begun. Where a day has two visits, a time that is known decides.
+func (a *Attendance) Holds(e *sootline.Entry, zone *time.Location) bool {
+	day := DayOf(e.At, zone)
+	switch {
+	case day < DayOf(a.From(), zone),
+		a.Closed != nil && day > DayOf(a.To(), zone),
+		!a.until.IsZero() && day > DayOf(a.until, zone):
+		return false
+	case e.Day:
+		return true
+	}
+	return !e.At.Before(a.after) && (a.until.IsZero() || e.At.Before(a.until))
 }
 
 // Attendances lists the visits of a site in order. An opening while another
@@ -49,10 +83,10 @@ func Attendances(r *sootline.Register) []Attendance {
 		case !ok:
 		case said.State == sootline.VisitOpened:
 			a := Attendance{Opened: event}
-			for _, id := range said.Round {
-				if p := r.Point(id); p != nil && p.Removed == nil {
-					a.Round = append(a.Round, p)
-				}
+			a.plan(r, said)
+			if last >= 0 {
+				a.after = all[last].To()
+				all[last].until = event.At
 			}
 			all = append(all, a)
 		case last >= 0 && all[last].Closed == nil:
@@ -62,6 +96,18 @@ func Attendances(r *sootline.Register) []Attendance {
 		}
 	}
 	return all
+}
+
+// plan notes the points of the round that are still there, with the work planned.
+func (a *Attendance) plan(r *sootline.Register, said sootline.Visit) {
+	for i, id := range said.Round {
+		if p := r.Point(id); p != nil && p.Removed == nil {
+			a.Round = append(a.Round, p)
+			if len(said.Work) > 0 {
+				a.Work = append(a.Work, said.Work[i])
+			}
+		}
+	}
 }
 
 // Open gives the visit that lasts, or nil.

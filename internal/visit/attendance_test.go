@@ -41,20 +41,20 @@ func TestAttendances(t *testing.T) {
 
 	// A walk test within the open visit: an alarm after it began, a test of the day.
 	open := visit.Open(r)
-	if w := visit.Walk(r, open, time.UTC); len(w.Waiting) != 1 || len(w.Seen) != 0 {
+	if w := visit.Walk(r, open, raise(r), time.UTC); len(w.Waiting) != 1 || len(w.Seen) != 0 {
 		t.Errorf("before: %+v", w)
 	}
 	b.add(morning(day(t, "2025-04-01")).Add(-time.Hour), b.ids[p], sootline.Alarm{})
-	if w := visit.Walk(b.fold(day(t, "2025-04-02")), visit.Open(b.fold(day(t, "2025-04-02"))), time.UTC); len(w.Seen) != 0 {
+	if w := walkOf(b.fold(day(t, "2025-04-02"))); len(w.Seen) != 0 {
 		t.Errorf("an alarm before the visit was ticked off: %+v", w)
 	}
 	b.add(morning(day(t, "2025-04-01")).Add(time.Hour), b.ids[p], sootline.Alarm{})
 	r = b.fold(day(t, "2025-04-02"))
-	if w := visit.Walk(r, visit.Open(r), time.UTC); len(w.Seen) != 1 || len(w.Waiting) != 0 {
+	if w := walkOf(r); len(w.Seen) != 1 || len(w.Waiting) != 0 {
 		t.Errorf("after: %+v", w)
 	}
-	if unseen := visit.Unseen(visit.Open(r), time.UTC); len(unseen) != 0 {
-		t.Errorf("unseen: %v", unseen)
+	if undone := visit.Undone(visit.Open(r), raise(r), time.UTC); len(undone) != 0 {
+		t.Errorf("undone: %v", undone)
 	}
 }
 
@@ -110,4 +110,11 @@ func TestStanding(t *testing.T) {
 	if n := count(); n != 0 {
 		t.Errorf("%d stand after all was restored", n)
 	}
+}
+
+// raise sorts alarms by what is said of them alone.
+func raise(r *sootline.Register) visit.Raised { return visit.Raise(r, time.UTC, nil) }
+
+func walkOf(r *sootline.Register) visit.WalkTest {
+	return visit.Walk(r, visit.Open(r), raise(r), time.UTC)
 }

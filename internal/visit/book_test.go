@@ -80,7 +80,7 @@ func (b *book) fold(on visit.Day) *sootline.Register {
 
 func (b *book) list(on visit.Day, unwanted ...visit.Alarm) (*sootline.Register, []visit.Obligation) {
 	r := b.fold(on)
-	return r, visit.List(r, visit.Input{On: on, Unwanted: unwanted})
+	return r, visit.List(r, visit.Input{On: on, Unwanted: unwanted, Raised: raise(r)})
 }
 
 // morning is nine o'clock of a day.

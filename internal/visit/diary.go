@@ -58,17 +58,13 @@ func newDiary(r *sootline.Register, in Input, rules []sootline.ServiceRule) *dia
 
 func (d *diary) day(t time.Time) Day { return DayOf(t, d.in.Zone) }
 
-// testsOf lists the tests that a point passed, and the alarms it gave while a
-// visit lasted that was to see it: such an alarm is the device made to act, and
-// seen to.
+// testsOf lists the tests that a point passed, and the alarms it gave that were
+// tests: such an alarm is the device made to act, and seen to.
 func (d *diary) testsOf(p *sootline.Point) []proof {
 	var tests []proof
 	for i := range p.Events {
 		event := &p.Events[i]
-		passed := event.Kind == sootline.TestedKind && !event.Failed
-		if !passed && event.Kind == sootline.AlarmKind {
-			passed = slices.ContainsFunc(d.visits, func(a Attendance) bool { return a.lasts(event.At) && slices.Contains(a.Round, p) })
-		}
+		passed := event.Kind == sootline.TestedKind && !event.Failed || event.Kind == sootline.AlarmKind && d.in.Raised.Tests[event.Entry.ID]
 		if passed {
 			tests = append(tests, proof{d.day(event.At), event.At, event.Entry.ID})
 		}
@@ -147,7 +143,7 @@ func (d *diary) lastWork(before Day) proof {
 			}
 		}
 		for i := range p.Events {
-			if p.Events[i].Kind == sootline.TestedKind {
+			if p.Events[i].Kind == sootline.TestedKind || d.in.Raised.Tests[p.Events[i].Entry.ID] {
 				look(p.Events[i].At, p.Events[i].Entry)
 			}
 		}

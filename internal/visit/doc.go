@@ -10,6 +10,8 @@
 //	plan.go        obligations and findings -> the work of a visit of so many minutes
 //	knapsack.go    the exact choice, with set-ups shared by an area
 //	order.go       the walk: floors, areas, points; tour.go, improve.go the shortest way
+//	done.go        what was done of the work planned: one definition for all faces
+//	raised.go      which alarms were tests, and which are asked
 //	walk.go        a walk test by one person: activations expected and seen
 //	sheet.go       a round as a workbook; calendar.go last days as an iCalendar feed
 //

@@ -60,6 +60,7 @@ type Input struct {
 	Next     Day // the day of the visit after it; 0: as the rules say
 	Zone     *time.Location
 	Unwanted []Alarm
+	Raised   Raised // alarms that were tests; the zero Raised: none was
 }
 
 // List says what every rule of the site asks for, as of a day: what is overdue

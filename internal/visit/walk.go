@@ -11,8 +11,10 @@ import (
 type Tick struct {
 	Point *sootline.Point
 	At    time.Time
+	Day   bool          // only the day is known
 	Kind  sootline.Kind // alarm or tested
 	Entry sootline.ID
+	Why   string // of an alarm that may be real: why nobody knows
 }
 
 // WalkTest is how a walk test by one person stands: the panel's list of events,
@@ -20,30 +22,28 @@ type Tick struct {
 type WalkTest struct {
 	Seen    []Tick            // the first activation of each point of the round, in order of time
 	Waiting []*sootline.Point // of the round, not yet seen to act
-	Others  []Tick            // alarms from points that are not on the round: they may be real
+	Others  []Tick            // alarms of which nobody knows yet whether they were tests: they may be real
 }
 
 // Walk compares the activations expected in a visit with those in the log.
 // Points whose kind cannot be made to act, such as isolators, are not expected.
-func Walk(r *sootline.Register, a *Attendance, zone *time.Location) WalkTest {
+func Walk(r *sootline.Register, a *Attendance, raised Raised, zone *time.Location) WalkTest {
 	var w WalkTest
 	for _, p := range a.Round {
 		if !acts(r, p) {
 			continue
 		}
-		if i := slices.IndexFunc(p.Events, func(e sootline.Event) bool { return a.activation(&e, zone) }); i >= 0 {
-			w.Seen = append(w.Seen, tick(p, &p.Events[i]))
+		if i := slices.IndexFunc(p.Events, func(e sootline.Event) bool { return a.activation(&e, raised, zone) }); i >= 0 {
+			w.Seen = append(w.Seen, tick(p, &p.Events[i], ""))
 		} else {
 			w.Waiting = append(w.Waiting, p)
 		}
 	}
 	for _, p := range r.Points() {
-		if slices.Contains(a.Round, p) {
-			continue
-		}
 		for i := range p.Events {
-			if e := &p.Events[i]; e.Kind == sootline.AlarmKind && a.activation(e, zone) {
-				w.Others = append(w.Others, tick(p, e))
+			e := &p.Events[i]
+			if why := raised.Asked[e.Entry.ID]; why != "" && a.Holds(e.Entry, zone) {
+				w.Others = append(w.Others, tick(p, e, why))
 			}
 		}
 	}
@@ -53,43 +53,19 @@ func Walk(r *sootline.Register, a *Attendance, zone *time.Location) WalkTest {
 	return w
 }
 
-func tick(p *sootline.Point, e *sootline.Event) Tick { return Tick{p, e.At, e.Kind, e.Entry.ID} }
+func tick(p *sootline.Point, e *sootline.Event, why string) Tick {
+	return Tick{p, e.At, e.Entry.Day, e.Kind, e.Entry.ID, why}
+}
 
 // activation reports whether an event shows, within the visit, that a device
-// acts. A test is compared by its day, since a list may give no more; an alarm,
-// which a panel logs with its time, by the instant.
-func (a *Attendance) activation(e *sootline.Event, zone *time.Location) bool {
-	switch {
-	case e.Kind == sootline.AlarmKind:
-		return a.lasts(e.At)
-	case e.Kind != sootline.TestedKind || e.Failed:
-		return false
-	}
-	day := DayOf(e.At, zone)
-	return day >= DayOf(a.From(), zone) && (a.Closed == nil || day <= DayOf(a.To(), zone))
+// acts: a test passed, or an alarm that was a test.
+func (a *Attendance) activation(e *sootline.Event, raised Raised, zone *time.Location) bool {
+	passed := e.Kind == sootline.TestedKind && !e.Failed || e.Kind == sootline.AlarmKind && raised.Tests[e.Entry.ID]
+	return passed && a.Holds(e.Entry, zone)
 }
 
 // acts reports whether a point can be made to act.
 func acts(r *sootline.Register, p *sootline.Point) bool {
 	sheet := r.Sheet(p.Type)
 	return sheet == nil || sheet.Kind.Judged() || sheet.Kind == sootline.CallPoint
-}
-
-// Unseen lists the points of a visit's round at which nothing was done since the
-// day it began: no test, no reading, no cleaning, no other unit.
-func Unseen(a *Attendance, zone *time.Location) []*sootline.Point {
-	from := DayOf(a.From(), zone)
-	since := func(at time.Time) bool { return DayOf(at, zone) >= from }
-	var unseen []*sootline.Point
-	for _, p := range a.Round {
-		done := slices.ContainsFunc(p.Readings, func(reading sootline.Reading) bool { return since(reading.At) }) ||
-			slices.ContainsFunc(p.Resets, func(reset sootline.Reset) bool { return since(reset.At) }) ||
-			slices.ContainsFunc(p.Events, func(e sootline.Event) bool {
-				return since(e.At) && (e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && a.activation(&e, zone))
-			})
-		if !done {
-			unseen = append(unseen, p)
-		}
-	}
-	return unseen
 }

@@ -310,7 +310,10 @@ func (p *alarmsPage) tellEach(r *app.AlarmReport) {
 	for _, in := range r.Incidents {
 		for i := range in.Alarms {
 			a := &in.Alarms[i]
-			line := alarmLine{Day: day(a.At, r.Zone), Clock: a.At.In(r.Zone).Format("15:04 MST"), Category: string(a.Category), Cause: joined(a.Cause, a.Text), Attended: a.Attended, Again: i > 0}
+			line := alarmLine{Day: day(a.At, r.Zone), Category: string(a.Category), Cause: joined(a.Cause, a.Text), Attended: a.Attended, Again: i > 0}
+			if !a.Entry.Day {
+				line.Clock = a.At.In(r.Zone).Format("15:04 MST")
+			}
 			if a.Point != nil {
 				line.Ref, line.Address = a.Point.Ref().String(), pointAddress(p.Survey, a.Point)
 			}

@@ -92,10 +92,10 @@ func (f alarmForm) note(survey *app.Survey) (app.Note, error) {
 	if err != nil {
 		return app.Note{}, sootline.Errorf(sootline.Invalid, "open the page again", "the form lost its number on the way: %w", err)
 	}
-	at, err := typedTime(f.At, survey.Zone)
+	at, err := typedMoment(f.At, survey.Zone)
 	if err != nil {
 		return app.Note{}, err
 	}
 	alarm := sootline.Alarm{Category: sootline.AlarmCategory(f.Category), Cause: f.Cause, Text: f.Text, Attended: f.Attended}
-	return app.Note{ID: id, At: at, Point: f.Point, Body: alarm}, nil
+	return app.Note{ID: id, At: at.At, Day: at.Day, Point: f.Point, Body: alarm}, nil
 }

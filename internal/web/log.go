@@ -101,8 +101,8 @@ func logFilterOf(q url.Values, zone *time.Location) (app.LogFilter, error) {
 	}
 	var err1, err2 error
 	filter.From, err1 = typedDay(q.Get("from"), zone)
-	if filter.To, err2 = typedDay(q.Get("to"), zone); !filter.To.IsZero() {
-		filter.To = filter.To.AddDate(0, 0, 1)
+	if filter.To, err2 = endOf(q.Get("to"), zone); !filter.To.IsZero() {
+		filter.To = filter.To.Add(time.Millisecond)
 	}
 	return filter, cmp.Or(err1, err2)
 }
@@ -112,17 +112,13 @@ func typedDay(text string, zone *time.Location) (time.Time, error) {
 	if text = strings.TrimSpace(text); text == "" {
 		return time.Time{}, nil
 	}
-	at, err := time.ParseInLocation(time.DateOnly, text, zone)
-	if err != nil {
-		return time.Time{}, sootline.Errorf(sootline.Invalid, "write 2026-01-15", "%q is not a day", text)
-	}
-	return at, nil
+	return sootline.ParseDayBegins(text, zone)
 }
 
 func logLineOf(survey *app.Survey, line app.LogLine) logLine {
 	e := &line.Entry
 	shown := logLine{
-		Address: entryAddress(survey, e.ID), When: local(e.At, survey.Zone), Kind: string(e.Body.Kind()), Says: sootline.Say(e.Body),
+		Address: entryAddress(survey, e.ID), When: happened(e, survey.Zone), Kind: string(e.Body.Kind()), Says: sootline.Say(e.Body),
 		By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone), Ref: line.Ref,
 	}
 	if line.Ref != "" {

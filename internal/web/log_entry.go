@@ -47,12 +47,12 @@ func (f logForm) note(zone *time.Location) (app.Note, error) {
 	if err != nil {
 		return app.Note{}, lostNumber(err)
 	}
-	at, err := typedTime(f.At, zone)
+	at, err := typedMoment(f.At, zone)
 	if err != nil {
 		return app.Note{}, err
 	}
 	body, err := f.body()
-	return app.Note{ID: id, At: at, Point: f.Point, Body: body}, err
+	return app.Note{ID: id, At: at.At, Day: at.Day, Point: f.Point, Body: body}, err
 }
 
 func (f logForm) body() (sootline.Body, error) {
@@ -142,7 +142,7 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 	holds := *e
 	if line.Amended != nil {
 		if c, ok := line.Amended.Body.(sootline.Corrected); ok {
-			holds.At, holds.Point, holds.Body = c.At, c.Point, c.Body
+			holds.At, holds.Day, holds.Point, holds.Body = c.At, c.Day, c.Point, c.Body
 		}
 	}
 	page.MayCorrect = page.MayAmend && e.Body.Kind() != sootline.CorrectedKind && e.Body.Kind() != sootline.WithdrawnKind
@@ -158,7 +158,10 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 func formSaying(survey *app.Survey, e *sootline.Entry) (form logForm, byFields bool, err error) {
 	form.Kind = string(e.Body.Kind())
 	if e.At.After(sootline.LongAgo) {
-		form.At = e.At.In(survey.Zone).Format("2006-01-02 15:04:05")
+		form.At = sootline.Clocked(e.At, survey.Zone)
+		if e.Day {
+			form.At = day(e.At, survey.Zone)
+		}
 	}
 	if p := survey.Register.Point(e.Point); p != nil {
 		form.Point = p.ID.String()
@@ -288,10 +291,14 @@ func (s *Server) amend(r *http.Request, survey *app.Survey, page *entryPage, for
 
 // correction says what an entry should have said.
 func (f logForm) correction(survey *app.Survey, old sootline.Entry, byFields bool) (c sootline.Corrected, err error) {
-	c.At = old.At
+	c.At, c.Day = old.At, old.Day
 	if f.At != "" {
-		if c.At, err = typedTime(f.At, survey.Zone); err != nil {
+		at, err := typedMoment(f.At, survey.Zone)
+		if err != nil {
 			return c, err
+		}
+		if !at.Day || !old.Day || day(at.At, survey.Zone) != day(old.At, survey.Zone) { // else the hour that stands for it stays
+			c.At, c.Day = sootline.Instant(at.At), at.Day
 		}
 	}
 	if f.Point != "" {

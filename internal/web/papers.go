@@ -266,9 +266,8 @@ func codeChoices(key string) []codeChoice {
 // endOf reads a day and gives its last instant on the site's clock; nothing is
 // the zero time.
 func endOf(text string, zone *time.Location) (time.Time, error) {
-	at, err := typedDay(text, zone)
-	if err != nil || at.IsZero() {
-		return at, err
+	if text = strings.TrimSpace(text); text == "" {
+		return time.Time{}, nil
 	}
-	return at.AddDate(0, 0, 1).Add(-time.Millisecond), nil
+	return sootline.ParseDayEnds(text, zone)
 }

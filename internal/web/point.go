@@ -128,10 +128,10 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		page.Turn = strconv.Itoa(p.Order)
 	}
 	if p.Disabled != nil {
-		page.OffSince, page.OffWhy = local(p.Disabled.At, survey.Zone), joined(p.Disabled.Cause, p.Disabled.Text)
+		page.OffSince, page.OffWhy = happened(p.Disabled.Entry, survey.Zone), joined(p.Disabled.Cause, p.Disabled.Text)
 	}
 	if p.Removed != nil {
-		page.Removed = local(p.Removed.At, survey.Zone)
+		page.Removed = happened(p.Removed.Entry, survey.Zone)
 	}
 	if len(p.Readings) > 0 {
 		page.History = drawingOf(survey.History(p), "history")
@@ -213,7 +213,7 @@ func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
 		if note, ok := e.Body.(sootline.Note); ok && note.Photo != "" {
 			lines[i].Photo = "/photo/" + note.Photo
 		}
-		if e.At.After(sootline.LongAgo) {
+		if e.At.After(sootline.LongAgo) && !e.Day {
 			lines[i].Clock = e.At.In(survey.Zone).Format("15:04 MST")
 		}
 	}
@@ -267,12 +267,12 @@ func (f entryForm) note(zone *time.Location) (app.Note, error) {
 	if err != nil {
 		return app.Note{}, lostNumber(err)
 	}
-	at, err := typedTime(f.At, zone)
+	at, err := typedMoment(f.At, zone)
 	if err != nil {
 		return app.Note{}, err
 	}
 	body, err := f.body()
-	return app.Note{ID: id, At: at, Body: body}, err
+	return app.Note{ID: id, At: at.At, Day: at.Day, Body: body}, err
 }
 
 func (f entryForm) body() (sootline.Body, error) {
@@ -302,19 +302,11 @@ func (f entryForm) body() (sootline.Body, error) {
 	return nil, sootline.Errorf(sootline.Invalid, "choose what happened from the list", "%q is not a kind of entry that is added here", f.Kind)
 }
 
-// typedTime reads a time as a browser's own field gives it, or as people type
-// it, on the site's clock; nothing is now.
-func typedTime(text string, zone *time.Location) (time.Time, error) {
-	if text = strings.TrimSpace(text); text == "" {
-		return time.Time{}, nil
+// typedMoment reads when something happened, as people type it, on the site's
+// clock; nothing is now.
+func typedMoment(text string, zone *time.Location) (sootline.Moment, error) {
+	if strings.TrimSpace(text) == "" {
+		return sootline.Moment{}, nil
 	}
-	for _, layout := range []string{"2006-01-02T15:04", "2006-01-02 15:04", "2006-01-02T15:04:05", "2006-01-02 15:04:05"} {
-		if at, err := time.ParseInLocation(layout, text, zone); err == nil {
-			return at, nil
-		}
-	}
-	if at, err := time.ParseInLocation(time.DateOnly, text, zone); err == nil {
-		return at.Add(12 * time.Hour), nil
-	}
-	return time.Time{}, sootline.Errorf(sootline.Invalid, "write 2026-01-15 or 2026-01-15 09:30", "%q is not a date", text)
+	return sootline.ParseMoment(text, zone)
 }

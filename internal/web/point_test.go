@@ -133,8 +133,8 @@ func TestTypedTime(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	got, err := typedTime("2026-01-15 09:30", paris)
-	if want := time.Date(2026, 1, 15, 8, 30, 0, 0, time.UTC); err != nil || !got.Equal(want) {
+	got, err := typedMoment("2026-01-15 09:30", paris)
+	if want := time.Date(2026, 1, 15, 8, 30, 0, 0, time.UTC); err != nil || !got.At.Equal(want) {
 		t.Errorf("half past nine in Paris in winter is %v, %v; want %v", got, err, want)
 	}
 }

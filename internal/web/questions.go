@@ -112,7 +112,11 @@ func replyOf(r *http.Request, survey *app.Survey) (app.Reply, error) {
 	}
 	reply := app.Reply{ID: id, Yes: answer == "yes", Why: r.PostForm.Get("why")}
 	if reply.Yes {
-		reply.At, err = typedTime(r.PostForm.Get("at"), survey.Zone)
+		at, err := typedMoment(r.PostForm.Get("at"), survey.Zone)
+		if err != nil {
+			return reply, err
+		}
+		reply.At, reply.Day = at.At, at.Day
 	}
-	return reply, err
+	return reply, nil
 }

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"net/http"
 
 	"sootline"
@@ -21,17 +22,21 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 	zone := survey.Zone
 	open := &openLines{
 		From: local(state.Visit.From(), zone), Capture: "/capture#" + line.ID.String(),
-		All: len(state.Visit.Round), Seen: len(state.Visit.Round) - len(state.Untested), Questions: len(state.Asked),
+		All: len(state.Visit.Round), Seen: len(state.Visit.Round) - len(state.Undone), Questions: len(state.Asked),
 	}
 	if state.Visit.Opened != nil {
 		open.By = state.Visit.Opened.Entry.By
 	}
-	if day := state.Forgotten(); day.Known() {
-		open.Forgotten = day.String()
+	if forgotten := state.Forgotten(); forgotten.Known() {
+		open.Forgotten = forgotten.String()
 	}
 	open.stops(survey, &state, &done)
 	for _, tick := range state.Walk.Others {
-		open.Others = append(open.Others, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), local(tick.At, zone)})
+		at := local(tick.At, zone)
+		if tick.Day {
+			at = day(tick.At, zone)
+		}
+		open.Others = append(open.Others, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), at, tick.Why})
 	}
 	for _, o := range state.Standing {
 		one := standingLine{Says: o.String(), What: o.What}
@@ -40,8 +45,8 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 		}
 		open.Standing = append(open.Standing, one)
 	}
-	for _, p := range state.Untested {
-		open.Untested = append(open.Untested, pointLink{p.Ref().String(), pointAddress(survey, p)})
+	for _, left := range state.Undone {
+		open.Undone = append(open.Undone, undoneLine{pointLink{left.Point.Ref().String(), pointAddress(survey, left.Point)}, joined(left.Work...)})
 	}
 	for _, d := range done.Differences {
 		open.Differences = append(open.Differences, differenceOf(survey, &d))
@@ -51,7 +56,10 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 
 // stops lists the round with what was done at each of its points.
 func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.VisitDone) {
-	seen := map[sootline.ID][]string{}
+	seen, undone := map[sootline.ID][]string{}, map[sootline.ID]string{}
+	for _, left := range state.Undone {
+		undone[left.Point.ID] = cmp.Or(joined(left.Work...), "nothing done")
+	}
 	for _, d := range done.Done {
 		if !d.Withdrawn {
 			seen[d.Point] = append(seen[d.Point], sootline.Say(d.Body))
@@ -59,7 +67,7 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 	}
 	heading := ""
 	for i, p := range state.Visit.Round {
-		line := stopLine{Turn: i + 1, Ref: p.Ref().String(), Address: pointAddress(survey, p), Place: p.Location, Type: p.Type, Seen: joined(seen[p.ID]...)}
+		line := stopLine{Turn: i + 1, Ref: p.Ref().String(), Address: pointAddress(survey, p), Place: p.Location, Type: p.Type, Seen: joined(seen[p.ID]...), Undone: undone[p.ID]}
 		if at := joined(state.Register.Floor(p), p.Area); at != heading {
 			heading, line.Heading = at, at
 		}
@@ -70,7 +78,7 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 func differenceOf(survey *app.Survey, d *app.Difference) differenceLine {
 	line := differenceLine{Ref: d.Point.Ref().String(), Address: pointAddress(survey, d.Point), What: d.What}
 	for _, said := range d.Says {
-		line.Says = append(line.Says, said.At.In(survey.Zone).Format("15:04")+" "+joined(said.By, said.Station)+": "+sootline.Say(said.Body))
+		line.Says = append(line.Says, said.When(survey.Zone, "15:04")+" "+joined(said.By, said.Station)+": "+sootline.Say(said.Body))
 	}
 	return line
 }

@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -44,6 +45,7 @@ type stopLine struct {
 	Ref, Address, Place, Type string
 	Tasks                     []taskLine
 	Seen                      string
+	Undone                    string // what is still to do; empty: all that was planned is done
 }
 
 type taskLine struct {
@@ -67,12 +69,17 @@ type openLines struct {
 	Waiting                      []pointLink
 	Others                       []otherAlarm
 	Standing                     []standingLine
-	Untested                     []pointLink
+	Undone                       []undoneLine
 	Questions                    int
 	Differences                  []differenceLine
 }
 
-type otherAlarm struct{ Ref, Address, At string }
+type otherAlarm struct{ Ref, Address, At, Why string }
+
+type undoneLine struct {
+	pointLink
+	Work string
+}
 
 type standingLine struct{ Says, What, Address string }
 
@@ -85,7 +92,8 @@ type differenceLine struct {
 type pastVisit struct {
 	From, To, By, Left, Next string
 	Standing                 []string
-	Untested, Asked          int
+	Undone                   []string
+	Asked                    int
 	Text                     string
 }
 
@@ -262,10 +270,10 @@ func (s *Server) closeVisit(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
-func pastOf(v *app.Attendance, zone *time.Location) *pastVisit {
+func pastOf(v *app.PastVisit, zone *time.Location) *pastVisit {
 	closed, _ := v.Closed.Entry.Body.(sootline.Visit)
 	return &pastVisit{
 		From: local(v.From(), zone), To: local(v.To(), zone), By: v.Closed.Entry.By, Left: string(closed.Left), Next: closed.Next,
-		Standing: closed.Standing, Untested: len(closed.Untested), Asked: closed.Asked, Text: closed.Text,
+		Standing: closed.Standing, Undone: shape.UndoneWords(v.Undone), Asked: closed.Asked, Text: closed.Text,
 	}
 }

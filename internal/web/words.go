@@ -71,6 +71,14 @@ func local(at time.Time, zone *time.Location) string {
 	return at.In(zone).Format("2006-01-02 15:04 MST")
 }
 
+// happened writes when an entry happened: the day alone, where no more is known.
+func happened(e *sootline.Entry, zone *time.Location) string {
+	if e.Day {
+		return day(e.At, zone)
+	}
+	return local(e.At, zone)
+}
+
 // day writes the day of an instant on a zone's clock.
 func day(at time.Time, zone *time.Location) string {
 	if !at.After(sootline.LongAgo) {

@@ -30,8 +30,9 @@
 	}
 
 	function stateOf(id, all) {
-		const here = all ?? works(id);
-		if (here.some(e => ["read", "tested", "cleaned", "replaced"].includes(e.kind))) return "done";
+		// Done is when each work planned here was done, by the server's table of what does it.
+		const here = all ?? works(id), planned = state.points.get(id)?.work ?? [];
+		if ((planned.length ? planned : [""]).every(work => here.some(e => state.pack.does[work].includes(e.kind)))) return "done";
 		return here.some(e => e.kind === "unreached") ? "unreached" : "open";
 	}
 
@@ -42,6 +43,7 @@
 		case "tested": return (b.failed ? "tested, did not act" : "tested, acted") + tail;
 		case "replaced": return "replaced" + (b.serial ? " by " + b.serial : "") + tail;
 		case "addressed": return "number " + b.found + " set";
+		case "alarm": return "alarm, raised as a test" + tail;
 		case "unreached": return "could not be reached" + tail;
 		case "disabled": return "taken out of use" + tail;
 		case "restored": return "back in use" + tail;
@@ -223,7 +225,7 @@
 		show("differ", here.some(e => differ.has(e.id)));
 		$("done").replaceChildren(...here.map(e => {
 			const mine = e.visit !== undefined || e.station === state.pack.station;
-			const line = make("li", `${clock(e.at)} ${says(e)}`);
+			const line = make("li", `${e.day ? "" : clock(e.at) + " "}${says(e)}`);
 			line.append(make("span", [mine ? "" : e.by, mine ? "" : e.station, e.state === 0 ? "only on this phone" : "", e.state === 2 ? "REFUSED: " + e.why : ""].filter(Boolean).join(", "), {className: "quiet"}));
 			if (differ.has(e.id)) line.append(make("strong", "another station says something else", {className: "differs"}));
 			if (mine) line.append(make("button", "Undo", {type: "button", className: "undo", onclick: () => takeBack(e)}));
