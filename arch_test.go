@@ -31,10 +31,13 @@ var mayImport = map[string][]string{
 		".", "internal/store", "internal/listing", "internal/judge",
 		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust",
 	},
+	"internal/papers": {
+		".", "internal/app", "internal/address", "internal/chart", "internal/circuit", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
+	},
 	"internal/shape": {".", "internal/app", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/shape", "internal/store"},
-	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/paper", "internal/shape", "internal/store"},
-	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper"},
+	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
+	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},
 }

@@ -28,6 +28,7 @@
 //	  shape/         the JSON of answers, for the command line and the API
 //	  visit/         what is due, what to see at a visit, in which order
 //	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
+//	  papers/        what stands on each paper: app and engines asked, documents out
 //	  paper/         a typed document -> PDF, XLSX, CSV, HTML; labels
 //	  circuit/       the loop as a DC network; the standby battery
 //	  chart/         one drawing code of each picture, for terminal, page and paper
@@ -35,7 +36,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> api -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> chart, robust, sootline
+//	cmd -> web -> {api, papers} -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> chart, robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

@@ -16,6 +16,7 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/paper"
+	"sootline/internal/papers"
 	"sootline/internal/store"
 )
 
@@ -24,13 +25,13 @@ type paperFlags struct {
 	point, loop, code                     string
 	fields, loads                         []string
 	rule                                  int
-	labels                                app.LabelWish
+	labels                                papers.LabelWish
 }
 
 func paperCommand(s *session) *cobra.Command {
 	var flags paperFlags
 	long := "Make a paper from the log book, as PDF, XLSX, CSV or HTML. The papers:\n\n"
-	for _, kind := range app.PaperKinds() {
+	for _, kind := range papers.Kinds() {
 		long += fmt.Sprintf("  %-13s %s\n", kind.Name, kind.Says)
 	}
 	long += fmt.Sprintf("  %-13s %s\n", "labels", "labels for bases and devices, with the square code of the point (PDF)")
@@ -99,13 +100,13 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 			return usageError{errors.New("labels are written as PDF only; `sootline paper schedule --format csv` gives the points")}
 		}
 		flags.labels.Paper = wish
-		n, err := a.Labels(cmd.Context(), site.ID, flags.labels, &made)
+		n, err := papers.Labels(cmd.Context(), a, site.ID, flags.labels, &made)
 		if err != nil {
 			return err
 		}
 		said = count(n, "label", "labels")
 	} else {
-		d, err := a.Paper(cmd.Context(), site.ID, wish)
+		d, err := papers.Make(cmd.Context(), a, site.ID, wish)
 		if err != nil {
 			return err
 		}
@@ -139,8 +140,8 @@ func paperFile(kind string, flags paperFlags) (format paper.Format, path string,
 	return format, cmp.Or(flags.out, kind+"."+name), nil
 }
 
-func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (app.PaperWish, error) {
-	wish := app.PaperWish{Kind: kind, Point: flags.point, Loop: flags.loop, Code: flags.code, Fields: map[string]string{}}
+func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (papers.Wish, error) {
+	wish := papers.Wish{Kind: kind, Point: flags.point, Loop: flags.loop, Code: flags.code, Fields: map[string]string{}}
 	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
 	if err != nil {
 		return wish, err

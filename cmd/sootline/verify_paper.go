@@ -7,13 +7,14 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/papers"
 	"sootline/internal/store"
 )
 
 // verifyPaper says what a printed paper rests on, whether that part of the book
 // is as it was, and what was written since.
 func (s *session) verifyPaper(ctx context.Context, a *app.App, site store.SiteLine, code string) error {
-	check, err := a.VerifyPaper(ctx, site.ID, code)
+	check, err := papers.Verify(ctx, a, site.ID, code)
 	if err != nil {
 		return err
 	}

@@ -62,11 +62,11 @@ func (a *App) Alarms(ctx context.Context, site sootline.ID, on time.Time, code s
 	if err != nil {
 		return nil, err
 	}
-	return alarmReport(r, log, on, zone, limits), nil
+	return AlarmReportOf(r, log, on, zone, limits), nil
 }
 
-// alarmReport studies a register that was folded from the log as of on.
-func alarmReport(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
+// AlarmReportOf studies a register that was folded from the log as of on.
+func AlarmReportOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
 	record := alarmRecord(r, on, zone)
 	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(log, record.Alarming())})
 }

@@ -56,8 +56,8 @@ func (a *App) Site(ctx context.Context, name string) (store.SiteLine, error) {
 	return store.SiteLine{}, sootline.Errorf(sootline.Conflict, "rename one of them, by its id", "%d sites are named %q", len(lines), name).Do(sootline.RenameSite, lines[0].ID.String())
 }
 
-// always is an as-of date that leaves nothing out.
-var always = time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC)
+// Always is an as-of date that leaves nothing out.
+var Always = time.Date(9999, 12, 31, 23, 59, 59, 0, time.UTC)
 
 // Register computes a site's register as of an instant; the zero time means
 // everything the log holds.
@@ -67,7 +67,7 @@ func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*
 		return nil, err
 	}
 	if asOf.IsZero() {
-		asOf = always
+		asOf = Always
 	}
 	r, _, err := fold(log, asOf)
 	return r, err

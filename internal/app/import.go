@@ -164,7 +164,7 @@ func nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error
 			entries = append(entries, line.Entry)
 		}
 	}
-	name := sootline.Fold(entries, always).Site.Name
+	name := sootline.Fold(entries, Always).Site.Name
 	return name, tx.PutSite(site, name)
 }
 

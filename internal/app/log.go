@@ -37,7 +37,7 @@ func (a *App) ReadLog(ctx context.Context, site sootline.ID, filter LogFilter) (
 	if err != nil {
 		return nil, nil, err
 	}
-	r := log.Fold(always)
+	r := log.Fold(Always)
 	found, err := filter.of(log, r)
 	if err != nil {
 		return nil, nil, err
@@ -136,7 +136,7 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 	if err != nil {
 		return nil, err
 	}
-	points := r.Named(ref, always)
+	points := r.Named(ref, Always)
 	switch len(points) {
 	case 1:
 		return points[0], nil

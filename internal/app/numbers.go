@@ -26,10 +26,10 @@ type NumberPlan struct {
 	address.Proposal
 }
 
-// loopsOf makes the loops of a register ready for planning. How a type's
+// LoopsOf makes the loops of a register ready for planning. How a type's
 // number is set stands in its type sheet as the setting "address", for example
 // "switches 7" or "dials 9".
-func loopsOf(r *sootline.Register) ([]address.Loop, error) {
+func LoopsOf(r *sootline.Register) ([]address.Loop, error) {
 	rules := address.Rules{Setters: map[string]address.Setter{}}
 	for _, sheet := range r.Sheets() {
 		text, ok := sheet.Settings["address"]
@@ -51,7 +51,7 @@ func (a *App) numberLoops(ctx context.Context, site sootline.ID, name string) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	loops, err := loopsOf(r)
+	loops, err := LoopsOf(r)
 	if err != nil || name == "" {
 		return r, loops, err
 	}
@@ -129,7 +129,7 @@ func (a *App) NumberCards(ctx context.Context, site sootline.ID, loop, point str
 
 // Card draws the setting card of a point; nil where it is on no loop.
 func (s *Survey) Card(p *sootline.Point) (*address.Card, error) {
-	loops, err := loopsOf(s.Register)
+	loops, err := LoopsOf(s.Register)
 	if err != nil {
 		return nil, err
 	}

@@ -17,7 +17,7 @@ type NumberTables struct {
 
 // Numbers lays out the numbers of a loop.
 func (s *Survey) Numbers(id sootline.LoopID) (*NumberTables, error) {
-	loops, err := loopsOf(s.Register)
+	loops, err := LoopsOf(s.Register)
 	if err != nil {
 		return nil, err
 	}

@@ -83,15 +83,15 @@ func TestNothingMovesEntriesUnderARegister(t *testing.T) {
 			"work of the visit":    func() { differences(r, workOf(log, open, nil, time.UTC)) },
 			"due dates":            func() { mustDo(t, func() error { _, err := dueBy(store.SiteLine{}, log, on, 0); return err }) },
 			"stops at the opening": func() { mustDo(t, func() error { _, err := stopsOf(store.SiteLine{}, log, open); return err }) },
-			"survey":               func() { surveyOf(r, log, on, time.UTC) },
+			"survey":               func() { SurveyOf(r, log, on, time.UTC) },
 			"more":                 func() { log.With(entries[:5]) },
 			"amendments":           func() { sootline.Amendments(entries) },
 			"merge":                func() { sootline.Merge(entries, entries[:5]) },
-			"alarms":               func() { alarmReport(r, log, on, time.UTC, nuisance.Codes()[0]) },
+			"alarms":               func() { AlarmReportOf(r, log, on, time.UTC, nuisance.Codes()[0]) },
 			"due counts":           func() { (&Survey{Register: r, On: on, Zone: time.UTC}).Due() },
 			"standing":             func() { visit.Standing(r) },
-			"walk":                 func() { visit.Walk(r, open, raised(r, time.UTC), time.UTC) },
-			"undone":               func() { visit.Undone(open, raised(r, time.UTC), time.UTC) },
+			"walk":                 func() { visit.Walk(r, open, RaisedOf(r, time.UTC), time.UTC) },
+			"undone":               func() { visit.Undone(open, RaisedOf(r, time.UTC), time.UTC) },
 		} {
 			use()
 			if after := said(t, r); !slices.Equal(before, after) {
@@ -114,7 +114,7 @@ func TestOpenVisitIsToldAsOpen(t *testing.T) {
 	for seed := range uint64(20) {
 		entries := openDay(seed)
 		log := sootline.NewLog(entries)
-		r := log.Fold(always)
+		r := log.Fold(Always)
 		open := visit.Open(r)
 		id := open.Opened.Entry.ID
 		done := workOf(log, open, nil, time.UTC)

@@ -45,7 +45,7 @@ func (a *App) LoopDrains(ctx context.Context, site sootline.ID, on time.Time, pa
 		if loop.Panel != panel {
 			continue
 		}
-		more, missing := loopDrains(r, loop.LoopID)
+		more, missing := LoopDrains(r, loop.LoopID)
 		drains, gaps = append(drains, more...), append(gaps, missing...)
 	}
 	if len(drains) == 0 {
@@ -54,7 +54,7 @@ func (a *App) LoopDrains(ctx context.Context, site sootline.ID, on time.Time, pa
 	return drains, circuit.CountGaps(gaps), nil
 }
 
-func loopDrains(r *sootline.Register, id sootline.LoopID) ([]Drain, []circuit.Gap) {
+func LoopDrains(r *sootline.Register, id sootline.LoopID) ([]Drain, []circuit.Gap) {
 	var drains []Drain
 	d := &drafted{r: r, draft: &circuit.Draft{Default: assumed(sootline.Supply{})}}
 	for _, p := range r.Points() {

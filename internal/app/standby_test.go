@@ -26,7 +26,7 @@ func TestLoopDrains(t *testing.T) {
 	})
 	take(t, a, site, filepath.Join(folder, "types.csv"), filepath.Join(folder, "schedule.csv"))
 	ctx := context.Background()
-	drains, assumed, err := a.LoopDrains(ctx, site, always, "1")
+	drains, assumed, err := a.LoopDrains(ctx, site, Always, "1")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,7 +37,7 @@ func TestLoopDrains(t *testing.T) {
 	if err := a.SetSupply(ctx, site, sootline.Supply{Panel: "1", Loop: "1", Volts: 24, AlarmsAtOnce: &four}); err != nil {
 		t.Fatal(err)
 	}
-	if drains, assumed, err = a.LoopDrains(ctx, site, always, "1"); err != nil || len(assumed) != 0 {
+	if drains, assumed, err = a.LoopDrains(ctx, site, Always, "1"); err != nil || len(assumed) != 0 {
 		t.Fatal(err, assumed)
 	}
 	want := []circuit.Drain{

@@ -41,11 +41,11 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
-	return surveyOf(r, log, on, zone), nil
+	return SurveyOf(r, log, on, zone), nil
 }
 
-// surveyOf judges a register that was folded from the log as of on.
-func surveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location) *Survey {
+// SurveyOf judges a register that was folded from the log as of on.
+func SurveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location) *Survey {
 	on = on.In(zone)
 	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(log), log: log, byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)

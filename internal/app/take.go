@@ -188,7 +188,7 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 		}
 	}
 	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents} {
-		t.r = t.log.With(t.said).Fold(always)
+		t.r = t.log.With(t.said).Fold(Always)
 		zone, err := Zone(t.r.Site.Zone)
 		if err != nil {
 			return nil, err

@@ -143,10 +143,10 @@ func (t *taker) at(ref listing.Ref, at time.Time) (*sootline.Point, string) {
 	case len(points) > 1:
 		return nil, fmt.Sprintf("%d points carry the number %s, so nobody can tell whose this is; give one of them its own number first", len(points), name)
 	}
-	if later := t.r.Named(name, always); len(later) > 0 && later[0].Since.After(at) {
+	if later := t.r.Named(name, Always); len(later) > 0 && later[0].Since.After(at) {
 		return nil, fmt.Sprintf("point %s did not exist on %s: it was fitted on %s", name, t.day(at), t.day(later[0].Since))
 	}
-	if len(t.r.Named(name, always)) > 0 {
+	if len(t.r.Named(name, Always)) > 0 {
 		return nil, fmt.Sprintf("no point carried the number %s on %s; it was given later", name, t.day(at))
 	}
 	return nil, fmt.Sprintf("there is no point %s on the register; take in its schedule first", name)

@@ -44,7 +44,7 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 	r := log.Fold(sootline.DayEnds(y, m, d, zone))
 	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
-	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: unwantedAlarms(r, on, zone), Raised: raised(r, zone)})
+	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: UnwantedAlarms(r, on, zone), Raised: RaisedOf(r, zone)})
 	return list, nil
 }
 
@@ -52,7 +52,7 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 // what the next visit has to see to.
 func (s *Survey) Due() (overdue, due int) {
 	for _, o := range visit.List(s.Register, visit.Input{
-		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: unwantedAlarms(s.Register, s.On, s.Zone), Raised: raised(s.Register, s.Zone),
+		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: UnwantedAlarms(s.Register, s.On, s.Zone), Raised: RaisedOf(s.Register, s.Zone),
 	}) {
 		switch o.State {
 		case visit.Overdue:
@@ -137,7 +137,7 @@ func (a *App) DueOn(ctx context.Context, site store.SiteLine, on visit.Day) (Due
 	if !on.Known() {
 		return dueBy(site, log, a.Now(), 0)
 	}
-	zone, err := Zone(log.FoldPlaces(always).Site.Zone)
+	zone, err := Zone(log.FoldPlaces(Always).Site.Zone)
 	if err != nil {
 		return DueList{}, err
 	}
@@ -164,8 +164,8 @@ func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error
 	return lists, nil
 }
 
-// unwantedAlarms lists the false alarms of points that are there.
-func unwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
+// UnwantedAlarms lists the false alarms of points that are there.
+func UnwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
 	var alarms []visit.Alarm
 	record := alarmRecord(r, on, zone)
 	for i := range record.Alarms {

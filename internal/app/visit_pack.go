@@ -48,7 +48,7 @@ func (a *App) VisitPack(ctx context.Context, site store.SiteLine) (VisitPack, er
 }
 
 func cardsOf(r *sootline.Register) (map[sootline.ID]string, error) {
-	loops, err := loopsOf(r)
+	loops, err := LoopsOf(r)
 	if err != nil {
 		return nil, err
 	}
@@ -136,20 +136,20 @@ func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, er
 	}
 	// A phone asks this every few seconds: it costs what the visit holds, not what
 	// the log has grown to.
-	r := log.FoldPlaces(always)
+	r := log.FoldPlaces(Always)
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return VisitDone{}, err
 	}
 	if open := visit.Open(r); open != nil {
-		r = log.FoldSince(beginning(open, zone), always)
+		r = log.FoldSince(beginning(open, zone), Always)
 	}
 	list := DueList{Site: site, Register: r, Zone: zone}
 	done := VisitDone{Visit: visit.Open(r), Off: list.Standing()}
 	if done.Visit == nil {
 		return done, nil
 	}
-	sorted := raised(r, zone)
+	sorted := RaisedOf(r, zone)
 	done.Done = workOf(log, done.Visit, sorted.Tests, zone)
 	done.Undone = visit.Undone(done.Visit, sorted, zone)
 	done.Differences = differences(r, done.Done)

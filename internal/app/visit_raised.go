@@ -15,9 +15,9 @@ import (
 // test.
 const AskAlarmTest judge.QuestionKind = "alarm during a visit"
 
-// raised sorts the alarms that were raised while somebody was on site: for due
+// RaisedOf sorts the alarms that were raised while somebody was on site: for due
 // dates, counts of false alarms, visits and papers alike.
-func raised(r *sootline.Register, zone *time.Location) visit.Raised {
+func RaisedOf(r *sootline.Register, zone *time.Location) visit.Raised {
 	sorted := visit.Raise(r, zone, nuisance.TellByWords)
 	for _, q := range alarmQuestions(r, sorted, zone) {
 		if r.Answered(questionKey(q)) {
@@ -29,7 +29,7 @@ func raised(r *sootline.Register, zone *time.Location) visit.Raised {
 
 // alarmRecord reads the alarms of a register.
 func alarmRecord(r *sootline.Register, on time.Time, zone *time.Location) *nuisance.Record {
-	sorted := raised(r, zone)
+	sorted := RaisedOf(r, zone)
 	return nuisance.Read(r, on, zone, nuisance.Raised{Tests: sorted.Tests, Asked: sorted.Asked})
 }
 
@@ -65,5 +65,5 @@ func alarmQuestion(p *sootline.Point, e *sootline.Entry, why string, zone *time.
 // openQuestions lists the questions of a site that nobody answered: those that
 // the readings raise, and of alarms during visits.
 func openQuestions(r *sootline.Register, readings []judge.Question, zone *time.Location) []Asked {
-	return append(Open(r, readings), Open(r, alarmQuestions(r, raised(r, zone), zone))...)
+	return append(Open(r, readings), Open(r, alarmQuestions(r, RaisedOf(r, zone), zone))...)
 }

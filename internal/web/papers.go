@@ -11,6 +11,7 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/paper"
+	"sootline/internal/papers"
 )
 
 // papersPage lists every paper that can be made of a site.
@@ -137,7 +138,7 @@ func sheetWords(sheet *paper.LabelSheet) string {
 }
 
 // ofWhat says of what day, loop and time the papers are.
-func ofWhat(wish app.PaperWish, o paperOptions, zone *time.Location) string {
+func ofWhat(wish papers.Wish, o paperOptions, zone *time.Location) string {
 	said := "As of now"
 	if o.On != "" {
 		said = "As of the end of " + day(wish.On, zone)
@@ -214,7 +215,7 @@ func (s *Server) check(r *http.Request, survey *app.Survey) checkLines {
 	if lines.Code == "" {
 		return lines
 	}
-	found, err := s.App.VerifyPaper(r.Context(), survey.Register.Site.ID, lines.Code)
+	found, err := papers.Verify(r.Context(), s.App, survey.Register.Site.ID, lines.Code)
 	switch {
 	case err != nil:
 		lines.Trouble, lines.WayOut = sentence(err), wayOut(r, err)
@@ -226,7 +227,7 @@ func (s *Server) check(r *http.Request, survey *app.Survey) checkLines {
 	return lines
 }
 
-func (c *checkLines) tell(found *app.PaperCheck) {
+func (c *checkLines) tell(found *papers.Check) {
 	e := &found.Entry
 	c.Sure = true
 	c.RestsOn = "It rests on an entry of this site’s log, " + sootline.Say(e.Body) + ", noted by " + cmp.Or(e.By, "nobody named") + " on " + local(e.Noted, found.Zone) +

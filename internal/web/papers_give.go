@@ -16,6 +16,7 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/paper"
+	"sootline/internal/papers"
 )
 
 // givePaper makes a paper and hands it over: kept as a file, or read here as a
@@ -64,15 +65,15 @@ func noPaper(file string) error {
 	return sootline.Errorf(sootline.NotFound, "choose one under Papers", "there is no paper %q", file)
 }
 
-func (s *Server) paper(r *http.Request, survey *app.Survey, wish app.PaperWish, format paper.Format, size paper.Size, made *bytes.Buffer) error {
+func (s *Server) paper(r *http.Request, survey *app.Survey, wish papers.Wish, format paper.Format, size paper.Size, made *bytes.Buffer) error {
 	known := false
-	for _, kind := range app.PaperKinds() {
+	for _, kind := range papers.Kinds() {
 		known = known || kind.Name == wish.Kind
 	}
 	if !known {
 		return noPaper(r.PathValue("file"))
 	}
-	d, err := s.App.Paper(r.Context(), survey.Register.Site.ID, wish)
+	d, err := papers.Make(r.Context(), s.App, survey.Register.Site.ID, wish)
 	if err != nil {
 		return err
 	}
@@ -82,9 +83,9 @@ func (s *Server) paper(r *http.Request, survey *app.Survey, wish app.PaperWish, 
 	return format.Write(made, d, size)
 }
 
-func (s *Server) labels(r *http.Request, survey *app.Survey, wish app.PaperWish, made *bytes.Buffer) error {
+func (s *Server) labels(r *http.Request, survey *app.Survey, wish papers.Wish, made *bytes.Buffer) error {
 	q := r.URL.Query()
-	labels := app.LabelWish{Paper: wish, Sheet: q.Get("sheet"), Outline: q.Get("outline") != ""}
+	labels := papers.LabelWish{Paper: wish, Sheet: q.Get("sheet"), Outline: q.Get("outline") != ""}
 	if text := strings.TrimSpace(q.Get("first")); text != "" {
 		first, err := strconv.Atoi(text)
 		if err != nil || first < 1 {
@@ -92,14 +93,14 @@ func (s *Server) labels(r *http.Request, survey *app.Survey, wish app.PaperWish,
 		}
 		labels.Skip = first - 1
 	}
-	_, err := s.App.Labels(r.Context(), survey.Register.Site.ID, labels, made)
+	_, err := papers.Labels(r.Context(), s.App, survey.Register.Site.ID, labels, made)
 	return err
 }
 
 // paperWish reads from an address what a paper is to show.
-func (s *Server) paperWish(r *http.Request, survey *app.Survey) (app.PaperWish, error) {
+func (s *Server) paperWish(r *http.Request, survey *app.Survey) (papers.Wish, error) {
 	o := optionsOf(r.URL.Query())
-	wish := app.PaperWish{Point: o.Point, Loop: o.Loop, Code: o.Code, Rule: 1}
+	wish := papers.Wish{Point: o.Point, Loop: o.Loop, Code: o.Code, Rule: 1}
 	var err error
 	if wish.On, err = endOf(o.On, survey.Zone); err != nil {
 		return wish, err
@@ -136,7 +137,7 @@ func sendPaper(w http.ResponseWriter, format paper.Format, size paper.Size, name
 
 // paperName names the file by site, paper and day, with letters that every
 // system takes.
-func paperName(survey *app.Survey, wish app.PaperWish, format paper.Format) string {
+func paperName(survey *app.Survey, wish papers.Wish, format paper.Format) string {
 	kind := wish.Kind
 	if p, err := app.PointNamed(survey.Register, wish.Point); err == nil && (kind == "point" || kind == "labels") {
 		kind += "-" + plain(p.Ref().String())

@@ -6,7 +6,7 @@ type paperShelf struct {
 	papers []paperWords
 }
 
-// paperWords says of a paper what it is for. Its kind is one of app.PaperKinds.
+// paperWords says of a paper what it is for. Its kind is one of papers.Kinds.
 type paperWords struct{ kind, name, says string }
 
 // paperShelves lists all papers but the labels, which have a form of their own.

@@ -23,6 +23,7 @@ import (
 
 	"sootline/internal/app"
 	"sootline/internal/paper"
+	"sootline/internal/papers"
 )
 
 // Every paper that can be made is on the page, once.
@@ -33,7 +34,7 @@ func TestShelvesHoldEveryPaper(t *testing.T) {
 			shown = append(shown, p.kind)
 		}
 	}
-	for _, kind := range app.PaperKinds() {
+	for _, kind := range papers.Kinds() {
 		known = append(known, kind.Name)
 	}
 	slices.Sort(shown)
@@ -50,7 +51,7 @@ func TestEveryPaperIsGiven(t *testing.T) {
 	b := visit(t, s)
 	page := b.get(site + "/papers?point=1.2.073&loop=1.2&on=2026-01-15&size=Letter")
 	addresses := regexp.MustCompile(`href="(/site/[^"]*/paper/[^"]*)"`).FindAllStringSubmatch(page, -1)
-	if want := len(app.PaperKinds())*len(paper.Formats()) - 1; len(addresses) != want {
+	if want := len(papers.Kinds())*len(paper.Formats()) - 1; len(addresses) != want {
 		t.Fatalf("%d addresses of papers, want %d", len(addresses), want)
 	}
 	begins := map[string]string{"pdf": "%PDF-", "xlsx": "PK\x03\x04", "html": "<!doctype html>", "csv": ""}
@@ -319,7 +320,7 @@ func TestPapersOfEmptySite(t *testing.T) {
 			t.Errorf("%s: %s", address, fault)
 		}
 	}
-	for _, kind := range app.PaperKinds() {
+	for _, kind := range papers.Kinds() {
 		if kind.Needs != "" {
 			continue
 		}

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"context"
@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/address"
+	"sootline/internal/app"
 	"sootline/internal/paper"
 )
 
@@ -129,7 +130,7 @@ func (p *paperwork) addressLoops() ([]address.Loop, error) {
 	if err != nil {
 		return nil, err
 	}
-	loops, err := loopsOf(p.r)
+	loops, err := app.LoopsOf(p.r)
 	return slices.DeleteFunc(loops, func(l address.Loop) bool {
 		return !slices.ContainsFunc(points, func(point *sootline.Point) bool { return point.LoopID().String() == l.Name })
 	}), err
@@ -177,7 +178,7 @@ func numberCell(n int) paper.Cell {
 
 // LabelWish says which labels to print, and on what.
 type LabelWish struct {
-	Paper   PaperWish
+	Paper   Wish
 	Sheet   string // name of the sheet; empty: the first
 	Skip    int    // labels of the first sheet that are used already
 	Outline bool
@@ -188,12 +189,12 @@ type LabelWish struct {
 func LabelPoint(id sootline.ID) string { return strings.ToUpper("urn:uuid:" + id.String()) }
 
 // Labels writes the labels of a site's points as PDF, and says how many.
-func (a *App) Labels(ctx context.Context, site sootline.ID, wish LabelWish, w io.Writer) (int, error) {
+func Labels(ctx context.Context, a *app.App, site sootline.ID, wish LabelWish, w io.Writer) (int, error) {
 	sheet, err := paper.FindLabelSheet(wish.Sheet)
 	if err != nil {
 		return 0, err
 	}
-	p, err := a.paperwork(ctx, site, wish.Paper)
+	p, err := workOf(ctx, a, site, wish.Paper)
 	if err != nil {
 		return 0, err
 	}
@@ -216,7 +217,7 @@ func (p *paperwork) labelled() ([]*sootline.Point, error) {
 	if p.wish.Point == "" {
 		return p.points()
 	}
-	point, err := PointNamed(p.r, p.wish.Point)
+	point, err := app.PointNamed(p.r, p.wish.Point)
 	return []*sootline.Point{point}, err
 }
 

@@ -1,10 +1,11 @@
-package app
+package papers
 
 import (
 	"fmt"
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 
 	"sootline/internal/paper"
 )
@@ -22,7 +23,7 @@ func (p *paperwork) alarmSummary() []paper.Block {
 	return []paper.Block{paper.Heading{Text: "False alarms"}, paper.Fields{Rows: rows}}
 }
 
-func rateWords(rate *AlarmRate) string {
+func rateWords(rate *app.AlarmRate) string {
 	if !rate.Known() {
 		return "no detectors, or no record of the time"
 	}
@@ -32,14 +33,14 @@ func rateWords(rate *AlarmRate) string {
 // fillAlarms reports on the false alarms.
 func fillAlarms(p *paperwork, d *paper.Document) error {
 	d.Title = "False alarms"
-	d.Cautions = append(d.Cautions, AlarmCaution)
+	d.Cautions = append(d.Cautions, app.AlarmCaution)
 	r := p.alarmReport()
 	part := paper.Part{Blocks: p.alarmSummary()[1:]}
 	if len(r.Notes) > 0 {
 		part.Blocks = append(part.Blocks, paper.List{Items: r.Notes})
 	}
 	part.Blocks = append(part.Blocks,
-		paper.Picture{Drawing: AlarmPicture(r)}, paper.Picture{Drawing: RatePicture(r)},
+		paper.Picture{Drawing: app.AlarmPicture(r)}, paper.Picture{Drawing: app.RatePicture(r)},
 		p.answers(r), p.repeats(r), p.eachAlarm(r), paper.Heading{Text: "And their resting values"}, paper.Paragraph{Text: sentence(r.Drift.Reason)})
 	if len(r.Advice) > 0 {
 		t := paper.Table{Title: "What to try next", Columns: []paper.Column{{Name: "because"}, {Name: "try"}}}
@@ -52,7 +53,7 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	return nil
 }
 
-func (p *paperwork) answers(r *AlarmReport) paper.Table {
+func (p *paperwork) answers(r *app.AlarmReport) paper.Table {
 	t := paper.Table{
 		Title:   fmt.Sprintf("Against the limits of %s, %s", r.Code.Name, r.Code.Edition),
 		Columns: []paper.Column{{Name: "calls for"}, {Name: "limit"}, {Name: "answer"}, {Name: "because"}, {Name: "chance taken in"}, {Name: "how the limit is known"}},
@@ -65,7 +66,7 @@ func (p *paperwork) answers(r *AlarmReport) paper.Table {
 	return t
 }
 
-func (p *paperwork) repeats(r *AlarmReport) paper.Table {
+func (p *paperwork) repeats(r *app.AlarmReport) paper.Table {
 	t := paper.Table{
 		Title:   "What repeats",
 		Columns: []paper.Column{{Name: "what"}, {Name: "which"}, {Name: "alarms", Right: true}, {Name: "incidents", Right: true}, {Name: "by chance", Right: true}, {Name: "more than chance"}},
@@ -73,7 +74,7 @@ func (p *paperwork) repeats(r *AlarmReport) paper.Table {
 	}
 	for _, list := range []struct {
 		what    string
-		repeats []AlarmRepeat
+		repeats []app.AlarmRepeat
 	}{{"point", r.Points}, {"area", r.Areas}, {"cause", r.Causes}, {"hours", r.Hours}, {"day", r.Weekdays}} {
 		for i := range list.repeats {
 			x := &list.repeats[i]
@@ -90,7 +91,7 @@ func (p *paperwork) repeats(r *AlarmReport) paper.Table {
 	return t
 }
 
-func (p *paperwork) eachAlarm(r *AlarmReport) paper.Table {
+func (p *paperwork) eachAlarm(r *app.AlarmReport) paper.Table {
 	t := paper.Table{
 		Title:   "Every false alarm of twelve months",
 		Columns: []paper.Column{{Name: "incident", Right: true}, {Name: "day"}, {Name: "time"}, {Name: "point"}, {Name: "area"}, {Name: "category"}, {Name: "cause"}, {Name: "text"}},

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/chart"
 	"sootline/internal/judge"
 	"sootline/internal/paper"
@@ -16,7 +17,7 @@ func fillPoint(p *paperwork, d *paper.Document) error {
 	if p.wish.Point == "" {
 		return sootline.Errorf(sootline.Invalid, "for example point 73 of loop 2 at panel 1", "the history of a point needs the point").Do(sootline.Give, "point", "1.2.073")
 	}
-	point, err := PointNamed(p.r, p.wish.Point)
+	point, err := app.PointNamed(p.r, p.wish.Point)
 	if err != nil {
 		return err
 	}
@@ -138,7 +139,7 @@ func fillDrift(p *paperwork, d *paper.Document) error {
 		None: "No point is outside its band or on the way out of it.",
 	}
 	var drawn []paper.Block
-	for _, group := range ByAction(p.assessment().Judgements) {
+	for _, group := range app.ByAction(p.assessment().Judgements) {
 		if group.Action == judge.Leave || group.Action == judge.Read {
 			continue
 		}

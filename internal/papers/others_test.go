@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"bytes"
@@ -22,8 +22,8 @@ func TestPapersByOthers(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
 	for _, size := range paper.Sizes() {
-		for _, kind := range PaperKinds() {
-			d := makePaper(t, a, site, PaperWish{Kind: kind.Name, Point: "1.001"})
+		for _, kind := range Kinds() {
+			d := makePaper(t, a, site, Wish{Kind: kind.Name, Point: "1.001"})
 			path := filepath.Join(t.TempDir(), kind.Name+".pdf")
 			var out bytes.Buffer
 			if err := errors.Join(paper.WritePDF(&out, d, size), os.WriteFile(path, out.Bytes(), 0o600)); err != nil {

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"fmt"
@@ -7,6 +7,7 @@ import (
 	"strconv"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/circuit"
 	"sootline/internal/paper"
 )
@@ -14,7 +15,7 @@ import (
 // fillLoops calculates each loop, with everything that was assumed.
 func fillLoops(p *paperwork, d *paper.Document) error {
 	d.Title = "Loop calculation"
-	d.Cautions = append(d.Cautions, CircuitCaution)
+	d.Cautions = append(d.Cautions, app.CircuitCaution)
 	points, err := p.points()
 	if err != nil {
 		return err
@@ -24,7 +25,7 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 		if !slices.ContainsFunc(points, func(point *sootline.Point) bool { return point.LoopID() == loop.LoopID }) {
 			continue
 		}
-		power, err := LoopPower(p.r, loop.LoopID, WhatIf{}, Ask{})
+		power, err := app.LoopPower(p.r, loop.LoopID, app.WhatIf{}, app.Ask{})
 		if err != nil {
 			return fmt.Errorf("loop %s: %w", loop.LoopID, err)
 		}
@@ -37,7 +38,7 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 	return nil
 }
 
-func (p *paperwork) loopBlocks(id sootline.LoopID, power *Power) []paper.Block {
+func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Block {
 	c := power.Circuit
 	results := paper.Fields{Rows: []paper.Field{
 		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)},
@@ -129,8 +130,8 @@ func voltsTable(profile *circuit.Profile) paper.Table {
 // fillBattery sizes the standby battery: behind the load list that was given, or
 // behind the points of the register alone.
 func fillBattery(p *paperwork, d *paper.Document) error {
-	d.Title = "Battery calculation"
-	d.Cautions = append(d.Cautions, CircuitCaution)
+	d.Title = "app.Battery calculation"
+	d.Cautions = append(d.Cautions, app.CircuitCaution)
 	in, assumed := p.wish.Battery, []string(nil)
 	note := ""
 	if len(in.Drains) == 0 {
@@ -161,16 +162,16 @@ func fillBattery(p *paperwork, d *paper.Document) error {
 }
 
 // milli is a current in mA as a cell, to the microampere.
-func milli(a Amps) paper.Cell { return paper.Number(math.Round(float64(a)*1e6)/1e3, -1) }
+func milli(a app.Amps) paper.Cell { return paper.Number(math.Round(float64(a)*1e6)/1e3, -1) }
 
 // sizing is the battery by one rule set, with the reasoning.
-func sizing(in Battery, number int) ([]paper.Block, error) {
+func sizing(in app.Battery, number int) ([]paper.Block, error) {
 	size, err := in.Size(number)
 	if err != nil {
 		return nil, err
 	}
-	rule := StandbyRules()[number-1]
-	result := fmt.Sprintf("Battery: %v (needed: %v)", size.Chosen, size.Required)
+	rule := app.StandbyRules()[number-1]
+	result := fmt.Sprintf("app.Battery: %v (needed: %v)", size.Chosen, size.Required)
 	if size.Chosen == 0 {
 		result = fmt.Sprintf("Needed: %v; no usual size is that large", size.Required)
 	}
@@ -184,11 +185,11 @@ func sizing(in Battery, number int) ([]paper.Block, error) {
 }
 
 // drains makes a load list of the loops, and says what was assumed.
-func (p *paperwork) drains() ([]Drain, []string) {
-	var drains []Drain
+func (p *paperwork) drains() ([]app.Drain, []string) {
+	var drains []app.Drain
 	var gaps []circuit.Gap
 	for _, loop := range p.r.Loops() {
-		more, missing := loopDrains(p.r, loop.LoopID)
+		more, missing := app.LoopDrains(p.r, loop.LoopID)
 		if len(more) > 0 {
 			drains, gaps = append(drains, more...), append(gaps, missing...)
 		}

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/judge"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
@@ -67,12 +68,12 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 func (p *paperwork) asked() (map[*sootline.Point][]string, paper.Table) {
 	single := map[*sootline.Point][]string{}
 	t := paper.Table{
-		Title:   "Asked for by the rules besides",
+		Title:   "app.Asked for by the rules besides",
 		Columns: []paper.Column{{Name: "what"}, {Name: "points still to see", Right: true}, {Name: "by"}, {Name: "because"}, {Name: "rule"}, {Name: "done"}},
 		None:    "Nothing.",
 	}
 	on := visit.DayOf(p.wish.On, p.zone)
-	for _, o := range visit.List(p.r, visit.Input{On: on, Zone: p.zone, Unwanted: unwantedAlarms(p.r, p.wish.On, p.zone), Raised: p.raised()}) {
+	for _, o := range visit.List(p.r, visit.Input{On: on, Zone: p.zone, Unwanted: app.UnwantedAlarms(p.r, p.wish.On, p.zone), Raised: p.raised()}) {
 		switch {
 		case o.State == visit.Met || o.Work == visit.Press:
 		case len(o.Points) == 1:

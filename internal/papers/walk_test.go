@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"context"
@@ -7,13 +7,14 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 )
 
 // walked is a site on which one person walks a round of two of three points with
 // the panel's list of events: three alarms, one of them at the third.
-func walked(t *testing.T) (*App, store.SiteLine, time.Time) {
+func walked(t *testing.T) (*app.App, store.SiteLine, time.Time) {
 	t.Helper()
 	ctx := context.Background()
 	a := newApp(t, "laptop")
@@ -25,7 +26,7 @@ func walked(t *testing.T) (*App, store.SiteLine, time.Time) {
 	points := register(t, a, site).Points()
 	began := a.Now().Add(-3 * time.Hour)
 	opened := sootline.Visit{State: "opened", Minutes: 60, Round: []sootline.ID{points[0].ID, points[1].ID}, Work: [][]string{{visit.Test}, {visit.Test, visit.Read}}}
-	for _, n := range []Note{
+	for _, n := range []app.Note{
 		{At: began, Body: opened},
 		{At: began.Add(10 * time.Minute), Point: points[0].ID.String(), Body: sootline.Alarm{}},
 		{At: began.Add(20 * time.Minute), Point: points[1].ID.String(), Body: sootline.Alarm{}},
@@ -49,7 +50,7 @@ func TestWalkTestIsCountedAsTestsEverywhere(t *testing.T) {
 		t.Fatal(err)
 	}
 	a, line, began := walked(t)
-	falseAlarms := func(a *App, site sootline.ID, want int) {
+	falseAlarms := func(a *app.App, site sootline.ID, want int) {
 		t.Helper()
 		r, err := a.Alarms(ctx, site, a.Now(), "")
 		if err != nil || r.Year.Incidents-quiet.Year.Incidents != want || r.Year.Alarms-quiet.Year.Alarms != want {
@@ -65,15 +66,15 @@ func TestWalkTestIsCountedAsTestsEverywhere(t *testing.T) {
 	if err != nil || done.Visit == nil || len(done.Done) != 2 || len(done.Undone) != 1 {
 		t.Errorf("the phone is told %d done, %d not; %v", len(done.Done), len(done.Undone), err)
 	}
-	report := fieldsOf(makePaper(t, a, line.ID, PaperWish{Kind: "visit"}))
+	report := fieldsOf(makePaper(t, a, line.ID, Wish{Kind: "visit"}))
 	if report["tested at this visit"] != "2 of 3 points (66.7 %)" || report["of the round, not done"] != "1.1.002 read" {
 		t.Errorf("the report says %q, not done %q", report["tested at this visit"], report["of the round, not done"])
 	}
 
 	_, asked, err := a.Questions(ctx, line.ID, a.Now())
-	var question *Asked
+	var question *app.Asked
 	for i := range asked {
-		if asked[i].Kind == AskAlarmTest {
+		if asked[i].Kind == app.AskAlarmTest {
 			question = &asked[i]
 		}
 	}
@@ -86,10 +87,10 @@ func TestWalkTestIsCountedAsTestsEverywhere(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if _, err := b.Answer(ctx, line.ID, asked[len(asked)-1].Key, Reply{Yes: yes, Why: "toast"}); err != nil {
+		if _, err := b.Answer(ctx, line.ID, asked[len(asked)-1].Key, app.Reply{Yes: yes, Why: "toast"}); err != nil {
 			t.Fatal(err)
 		}
-		report := fieldsOf(makePaper(t, b, line.ID, PaperWish{Kind: "visit"}))
+		report := fieldsOf(makePaper(t, b, line.ID, Wish{Kind: "visit"}))
 		_, again, err := b.Questions(ctx, line.ID, b.Now())
 		if err != nil || len(again) != len(asked)-1 {
 			t.Errorf("%d questions after the answer, %d before (%v)", len(again), len(asked), err)

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"cmp"
@@ -9,15 +9,16 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // codeBytes of an entry's hash make a paper's code: 80 bits, 16 letters.
 const codeBytes = 10
 
-// PaperCode is the code by which a printed paper is held against its book: the
+// CodeOf is the code by which a printed paper is held against its book: the
 // beginning of the hash of the last entry that it rests on, in base32 (RFC 4648).
 // The hash covers all that its station wrote before.
-func PaperCode(hash sootline.Hash) string {
+func CodeOf(hash sootline.Hash) string {
 	text := base32.StdEncoding.EncodeToString(hash[:codeBytes])
 	return strings.Join([]string{text[:4], text[4:8], text[8:12], text[12:]}, "-")
 }
@@ -44,7 +45,7 @@ func cleanCode(text string) (string, error) {
 	}
 	var hash sootline.Hash
 	copy(hash[:], raw)
-	return PaperCode(hash), nil
+	return CodeOf(hash), nil
 }
 
 // lastWritten finds the entry that was noted last among those that a paper of that
@@ -77,8 +78,8 @@ func laterNoted(a, b *sootline.Entry) bool {
 	return cmp.Or(a.Noted.Compare(b.Noted), strings.Compare(a.Station, b.Station), cmp.Compare(a.Seq, b.Seq)) > 0
 }
 
-// PaperCheck is what a book says of a printed paper's code.
-type PaperCheck struct {
+// Check is what a book says of a printed paper's code.
+type Check struct {
 	Entry   sootline.Entry // the last one that it rests on
 	Lines   int            // of its station, up to it
 	Since   int            // entries noted after it
@@ -87,25 +88,25 @@ type PaperCheck struct {
 	Zone    *time.Location
 }
 
-// VerifyPaper finds the entry that a paper's code names, follows its chain, and
+// Verify finds the entry that a paper's code names, follows its chain, and
 // says what was written since. Earlier holds what was noted later and yet speaks
 // of the time before: a paper printed again would differ by that.
-func (a *App) VerifyPaper(ctx context.Context, site sootline.ID, code string) (PaperCheck, error) {
+func Verify(ctx context.Context, a *app.App, site sootline.ID, code string) (Check, error) {
 	code, err := cleanCode(code)
 	if err != nil {
-		return PaperCheck{}, err
+		return Check{}, err
 	}
 	log, err := a.LogOf(ctx, site)
 	if err != nil {
-		return PaperCheck{}, err
+		return Check{}, err
 	}
 	entries := log.Entries()
-	at := slices.IndexFunc(entries, func(e *sootline.Entry) bool { return PaperCode(e.Hash) == code })
+	at := slices.IndexFunc(entries, func(e *sootline.Entry) bool { return CodeOf(e.Hash) == code })
 	if at < 0 {
-		return PaperCheck{}, sootline.Errorf(sootline.NotFound, "compare it letter by letter; the paper may be of another site or book, or its entry was altered",
+		return Check{}, sootline.Errorf(sootline.NotFound, "compare it letter by letter; the paper may be of another site or book, or its entry was altered",
 			"no entry of this site's log has the code %s", code)
 	}
-	check := PaperCheck{Entry: *entries[at]}
+	check := Check{Entry: *entries[at]}
 	for _, e := range entries {
 		if e.ID == check.Entry.ID || !laterNoted(e, &check.Entry) {
 			continue
@@ -115,15 +116,15 @@ func (a *App) VerifyPaper(ctx context.Context, site sootline.ID, code string) (P
 			check.Earlier = append(check.Earlier, *e)
 		}
 	}
-	check.Zone, err = Zone(log.FoldPlaces(always).Site.Zone)
+	check.Zone, err = app.Zone(log.FoldPlaces(app.Always).Site.Zone)
 	if err != nil {
 		return check, err
 	}
-	return check, a.followPaper(ctx, site, &check)
+	return check, followPaper(ctx, a, site, &check)
 }
 
 // followPaper follows the chain of the paper's station up to its entry.
-func (a *App) followPaper(ctx context.Context, site sootline.ID, check *PaperCheck) error {
+func followPaper(ctx context.Context, a *app.App, site sootline.ID, check *Check) error {
 	ledger := sootline.Ledger{}
 	for line, err := range a.Book.Lines(ctx, site) {
 		if err != nil {

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"cmp"
@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/judge"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
@@ -310,7 +311,7 @@ func (p *paperwork) advised() paper.Table {
 		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "value", Right: true}, {Name: "band"}, {Name: "advised"}, {Name: "because"}},
 		None:    "Nothing is called for by the readings.",
 	}
-	for _, group := range ByAction(p.assessment().Judgements) {
+	for _, group := range app.ByAction(p.assessment().Judgements) {
 		if group.Action == judge.Leave {
 			continue
 		}

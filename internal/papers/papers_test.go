@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"bytes"
@@ -12,11 +12,12 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/paper"
 )
 
 // paperSite is a site with a little of everything, read and tested at two visits.
-func paperSite(t testing.TB, a *App) sootline.ID {
+func paperSite(t testing.TB, a *app.App) sootline.ID {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{
 		"types.csv":    "name,kind,low,high,standby mA,alarm mA\nLarch,optical smoke,20,40,0.3,2\nPress,call point,,,0.2,2\n",
@@ -31,12 +32,12 @@ func paperSite(t testing.TB, a *App) sootline.ID {
 	return site
 }
 
-func makePaper(t testing.TB, a *App, site sootline.ID, wish PaperWish) *paper.Document {
+func makePaper(t testing.TB, a *app.App, site sootline.ID, wish Wish) *paper.Document {
 	t.Helper()
 	if wish.On.IsZero() {
 		wish.On = today
 	}
-	d, err := a.Paper(context.Background(), site, wish)
+	d, err := Make(context.Background(), a, site, wish)
 	if err != nil {
 		t.Fatalf("%s: %v", wish.Kind, err)
 	}
@@ -96,7 +97,7 @@ func TestCertificateFields(t *testing.T) {
 			"Problems, and what happened to each: put right and tested again on", "Problems, and what happened to each: abandoned, by whom",
 		},
 	} {
-		has := fieldsOf(makePaper(t, a, site, PaperWish{Kind: kind}))
+		has := fieldsOf(makePaper(t, a, site, Wish{Kind: kind}))
 		for _, want := range wants {
 			if _, ok := has[want]; !ok {
 				t.Errorf("%s has no field %q", kind, want)
@@ -110,7 +111,7 @@ func TestCertificateFields(t *testing.T) {
 func TestServicingFilled(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
-	has := fieldsOf(makePaper(t, a, site, PaperWish{Kind: "servicing", Fields: map[string]string{"system category": "L2"}}))
+	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "servicing", Fields: map[string]string{"system category": "L2"}}))
 	for name, want := range map[string]string{
 		"site": "Works", "system category": "L2", "date of the visit": "2025-12-10", "previous visit": "2025-02-04", "devices tested at this visit": "2 of 3, 66.7 %",
 		"cumulative for twelve months": "3 of 3, 100.0 %", "faults": "1 fault since the visit before", "false alarms in twelve months": "1 in 1 incident",
@@ -121,7 +122,7 @@ func TestServicingFilled(t *testing.T) {
 			t.Errorf("%s: %q, want %q", name, has[name], want)
 		}
 	}
-	_, err := a.Paper(context.Background(), site, PaperWish{Kind: "servicing", On: today, Fields: map[string]string{"nosuch": "x"}})
+	_, err := Make(context.Background(), a, site, Wish{Kind: "servicing", On: today, Fields: map[string]string{"nosuch": "x"}})
 	if sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("a field that the form has not: %v", err)
 	}
@@ -132,13 +133,13 @@ func TestServicingFilled(t *testing.T) {
 func TestEveryPaper(t *testing.T) {
 	a := newApp(t, "laptop")
 	full := paperSite(t, a)
-	empty, err := a.AddSite(context.Background(), NewSite{Name: "Empty"})
+	empty, err := a.AddSite(context.Background(), app.NewSite{Name: "Empty"})
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, kind := range PaperKinds() {
+	for _, kind := range Kinds() {
 		for _, site := range []sootline.ID{full, empty} {
-			wish := PaperWish{Kind: kind.Name, On: today}
+			wish := Wish{Kind: kind.Name, On: today}
 			if kind.Needs == "point" {
 				if site == empty {
 					continue
@@ -174,11 +175,11 @@ func TestVisitAsWrittenDown(t *testing.T) {
 		day:                    sootline.Visit{State: "opened", Minutes: 240},
 		day.Add(8 * time.Hour): sootline.Visit{State: "closed", Left: "not normal", Untested: []sootline.ID{unseen}, Next: "2026-05-01", Text: "door locked"},
 	} {
-		if _, err := a.AddEntry(context.Background(), site, Note{At: at, Body: body}); err != nil {
+		if _, err := a.AddEntry(context.Background(), site, app.Note{At: at, Body: body}); err != nil {
 			t.Fatal(err)
 		}
 	}
-	has := fieldsOf(makePaper(t, a, site, PaperWish{Kind: "visit"}))
+	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "visit"}))
 	for name, want := range map[string]string{
 		"visit": "2025-12-10 to 2025-12-10", "left in normal operation, yes or no": "no", "of the round, not done": "1.1.001", "next due": "2026-05-01", "remarks": "door locked",
 	} {
@@ -186,7 +187,7 @@ func TestVisitAsWrittenDown(t *testing.T) {
 			t.Errorf("%s: %q, want %q", name, has[name], want)
 		}
 	}
-	list := makePaper(t, a, site, PaperWish{Kind: "visit-list", On: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)})
+	list := makePaper(t, a, site, Wish{Kind: "visit-list", On: time.Date(2026, 3, 1, 12, 0, 0, 0, time.UTC)})
 	found := false
 	for _, block := range list.Parts[0].Blocks {
 		if table, ok := block.(paper.Table); ok {
@@ -204,11 +205,11 @@ func TestVisitAsWrittenDown(t *testing.T) {
 func TestPaperAsOf(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
-	then := makePaper(t, a, site, PaperWish{Kind: "visit", On: time.Date(2025, 3, 1, 12, 0, 0, 0, time.UTC)})
+	then := makePaper(t, a, site, Wish{Kind: "visit", On: time.Date(2025, 3, 1, 12, 0, 0, 0, time.UTC)})
 	if has := fieldsOf(then); has["tested at this visit"] != "1 of 3 points (33.3 %)" || len(then.Standing) != 0 {
 		t.Errorf("as of March: %q, standing %v", has["tested at this visit"], then.Standing)
 	}
-	now := makePaper(t, a, site, PaperWish{Kind: "visit"})
+	now := makePaper(t, a, site, Wish{Kind: "visit"})
 	if !slices.ContainsFunc(now.Standing, func(s string) bool { return strings.HasPrefix(s, "point 1.1.003") }) {
 		t.Errorf("what is out of use is not on the page: %v", now.Standing)
 	}
@@ -220,26 +221,26 @@ func TestPaperCode(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
 	ctx := context.Background()
-	code := makePaper(t, a, site, PaperWish{Kind: "schedule"}).Code
-	check, err := a.VerifyPaper(ctx, site, strings.ToLower(strings.ReplaceAll(code, "-", " ")))
+	code := makePaper(t, a, site, Wish{Kind: "schedule"}).Code
+	check, err := Verify(ctx, a, site, strings.ToLower(strings.ReplaceAll(code, "-", " ")))
 	if err != nil || check.Since != 0 || check.Broken != nil || check.Lines == 0 {
 		t.Fatalf("%+v, %v", check, err)
 	}
-	for _, note := range []Note{{At: today.AddDate(-1, 0, 0), Point: "1.001", Body: sootline.Cleaned{}}, {Point: "1.001", Body: sootline.Cleaned{}}} {
+	for _, note := range []app.Note{{At: today.AddDate(-1, 0, 0), Point: "1.001", Body: sootline.Cleaned{}}, {Point: "1.001", Body: sootline.Cleaned{}}} {
 		if _, err := a.AddEntry(ctx, site, note); err != nil {
 			t.Fatal(err)
 		}
 	}
-	if check, err = a.VerifyPaper(ctx, site, code); err != nil || check.Since != 2 || len(check.Earlier) == 0 {
+	if check, err = Verify(ctx, a, site, code); err != nil || check.Since != 2 || len(check.Earlier) == 0 {
 		t.Errorf("since %d, earlier %d, %v", check.Since, len(check.Earlier), err)
 	}
-	if again := makePaper(t, a, site, PaperWish{Kind: "schedule"}).Code; again == code {
+	if again := makePaper(t, a, site, Wish{Kind: "schedule"}).Code; again == code {
 		t.Error("two more entries and the same code")
 	}
-	if _, err := a.VerifyPaper(ctx, site, "AAAA-AAAA-AAAA-AAAA"); sootline.ErrorCode(err) != sootline.NotFound {
+	if _, err := Verify(ctx, a, site, "AAAA-AAAA-AAAA-AAAA"); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a wrong code: %v", err)
 	}
-	if _, err := a.VerifyPaper(ctx, site, "what"); sootline.ErrorCode(err) != sootline.Invalid {
+	if _, err := Verify(ctx, a, site, "what"); sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("no code at all: %v", err)
 	}
 }
@@ -248,7 +249,7 @@ func TestPaperCode(t *testing.T) {
 func TestCodeSpelling(t *testing.T) {
 	var hash sootline.Hash
 	copy(hash[:], "foobarfoob")
-	if got := PaperCode(hash); got != "MZXW-6YTB-OJTG-633C" {
+	if got := CodeOf(hash); got != "MZXW-6YTB-OJTG-633C" {
 		t.Errorf("code %s", got)
 	}
 	if got, err := cleanCode("mzxw6ytb ojtg 633c"); err != nil || got != "MZXW-6YTB-OJTG-633C" {
@@ -261,7 +262,7 @@ func TestLabels(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
 	var out bytes.Buffer
-	n, err := a.Labels(context.Background(), site, LabelWish{Paper: PaperWish{On: today}}, &out)
+	n, err := Labels(context.Background(), a, site, LabelWish{Paper: Wish{On: today}}, &out)
 	if err != nil || n != 3 || out.Len() == 0 {
 		t.Fatalf("%d labels, %d bytes, %v", n, out.Len(), err)
 	}
@@ -269,7 +270,7 @@ func TestLabels(t *testing.T) {
 	if code := LabelPoint(p.ID); code != "URN:UUID:"+strings.ToUpper(p.ID.String()) {
 		t.Errorf("code %s", code)
 	}
-	if _, err := a.Labels(context.Background(), site, LabelWish{Paper: PaperWish{On: today}, Sheet: "nosuch"}, &out); sootline.ErrorCode(err) != sootline.Invalid {
+	if _, err := Labels(context.Background(), a, site, LabelWish{Paper: Wish{On: today}, Sheet: "nosuch"}, &out); sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("a sheet that is not there: %v", err)
 	}
 }
@@ -279,12 +280,12 @@ func TestLabels(t *testing.T) {
 func TestPointAndLog(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
-	d := makePaper(t, a, site, PaperWish{Kind: "point", Point: "1.001"})
+	d := makePaper(t, a, site, Wish{Kind: "point", Point: "1.001"})
 	if !strings.Contains(d.Title, "1.1.001") {
 		t.Errorf("title %q", d.Title)
 	}
 	from := time.Date(2025, 12, 10, 0, 0, 0, 0, time.UTC)
-	d = makePaper(t, a, site, PaperWish{Kind: "log", From: from, To: from.AddDate(0, 0, 1)})
+	d = makePaper(t, a, site, Wish{Kind: "log", From: from, To: from.AddDate(0, 0, 1)})
 	rows := 0
 	for _, block := range d.Parts[0].Blocks {
 		if table, ok := block.(paper.Table); ok {
@@ -294,13 +295,13 @@ func TestPointAndLog(t *testing.T) {
 	if want := 4; rows != want { // two readings and two tests of 10 December
 		t.Errorf("%d entries, want %d", rows, want)
 	}
-	if _, err := a.Paper(context.Background(), site, PaperWish{Kind: "point", On: today}); sootline.ErrorCode(err) != sootline.Invalid {
+	if _, err := Make(context.Background(), a, site, Wish{Kind: "point", On: today}); sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("no point: %v", err)
 	}
 }
 
 // bigSite is a book with a site of so many points, read twice.
-func bigSite(t testing.TB, points int) (*App, sootline.ID) {
+func bigSite(t testing.TB, points int) (*app.App, sootline.ID) {
 	a := newApp(t, "laptop")
 	site := addSite(t, a)
 	var schedule, readings strings.Builder
@@ -323,7 +324,7 @@ func bigSite(t testing.TB, points int) (*App, sootline.ID) {
 func BenchmarkPack500(b *testing.B) {
 	a, site := bigSite(b, 500)
 	for b.Loop() {
-		d := makePaper(b, a, site, PaperWish{Kind: "pack"})
+		d := makePaper(b, a, site, Wish{Kind: "pack"})
 		var out bytes.Buffer
 		if err := paper.WritePDF(&out, d, paper.Sizes()[0]); err != nil {
 			b.Fatal(err)

@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"fmt"
@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
 )
@@ -171,8 +172,8 @@ func byCategoryWords(p *paperwork) string {
 
 func adviceWords(p *paperwork) string {
 	var parts []string
-	for _, group := range ByAction(p.assessment().Judgements) {
-		if group.Action != Leave {
+	for _, group := range app.ByAction(p.assessment().Judgements) {
+		if group.Action != app.Leave {
 			parts = append(parts, fmt.Sprintf("%s: %s", group.Action, howMany(len(group.Judgements), "point", "points")))
 		}
 	}
@@ -216,7 +217,7 @@ func nextDue(p *paperwork) string {
 
 func disabledWords(p *paperwork) string {
 	var all []string
-	for _, o := range (&DueList{Register: p.r, Zone: p.zone}).Standing() {
+	for _, o := range (&app.DueList{Register: p.r, Zone: p.zone}).Standing() {
 		all = append(all, o.String())
 	}
 	if len(all) == 0 {

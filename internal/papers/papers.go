@@ -1,4 +1,4 @@
-package app
+package papers
 
 import (
 	"cmp"
@@ -9,23 +9,24 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/judge"
 	"sootline/internal/nuisance"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
 )
 
-// PaperKind is a paper that can be made of a log book.
-type PaperKind struct {
+// Kind is a paper that can be made of a log book.
+type Kind struct {
 	Name  string // as commands take it
 	Says  string
 	Needs string // what else must be said: "point", or nothing
 	fill  func(*paperwork, *paper.Document) error
 }
 
-// PaperKinds lists the papers.
-func PaperKinds() []PaperKind {
-	kinds := []PaperKind{
+// Kinds lists the papers.
+func Kinds() []Kind {
+	kinds := []Kind{
 		{"schedule", "every point: where, what, its number and settings", "", fillSchedule},
 		{"cards", "setting cards, in the order of the walk", "", fillCards},
 		{"visit-list", "what to see at the next visit, to carry and tick", "", fillVisitList},
@@ -40,13 +41,13 @@ func PaperKinds() []PaperKind {
 		{"pack", "handover pack: all of it, with contents and page numbers", "", fillPack},
 	}
 	for _, c := range certificates() {
-		kinds = append(kinds, PaperKind{c.key, c.says, "", func(p *paperwork, d *paper.Document) error { return p.certificate(&c, d) }})
+		kinds = append(kinds, Kind{c.key, c.says, "", func(p *paperwork, d *paper.Document) error { return p.certificate(&c, d) }})
 	}
 	return kinds
 }
 
-// PaperWish says what a paper is to show.
-type PaperWish struct {
+// Wish says what a paper is to show.
+type Wish struct {
 	Kind     string
 	On       time.Time
 	Point    string // a reference; for the history of a point
@@ -54,31 +55,31 @@ type PaperWish struct {
 	From, To time.Time
 	Fields   map[string]string // what a certificate says where the record does not
 	Code     string            // whose limits hold for false alarms; empty: the first of AlarmCodes
-	Battery  Battery           // load list of the battery; empty: taken from the register
+	Battery  app.Battery       // load list of the battery; empty: taken from the register
 	Rule     int               // number of the battery's rule set; 0: the first
 	Firm     paper.Firm
 }
 
 // paperwork is what all papers are made from.
 type paperwork struct {
-	wish     PaperWish
+	wish     Wish
 	log      *sootline.Log
 	r        *sootline.Register
 	zone     *time.Location
 	limits   nuisance.Code
-	report   *AlarmReport
-	surveyed *Survey
+	report   *app.AlarmReport
+	surveyed *app.Survey
 	visited  *visitWork
 	sorted   *visit.Raised
 }
 
-// Paper makes a paper of a site.
-func (a *App) Paper(ctx context.Context, site sootline.ID, wish PaperWish) (*paper.Document, error) {
+// Make makes a paper of a site.
+func Make(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*paper.Document, error) {
 	kind, err := findPaper(wish.Kind)
 	if err != nil {
 		return nil, err
 	}
-	p, err := a.paperwork(ctx, site, wish)
+	p, err := workOf(ctx, a, site, wish)
 	if err != nil {
 		return nil, err
 	}
@@ -86,24 +87,24 @@ func (a *App) Paper(ctx context.Context, site sootline.ID, wish PaperWish) (*pap
 	return d, kind.fill(p, d)
 }
 
-func findPaper(name string) (PaperKind, error) {
+func findPaper(name string) (Kind, error) {
 	var names []string
-	for _, kind := range PaperKinds() {
+	for _, kind := range Kinds() {
 		if kind.Name == name {
 			return kind, nil
 		}
 		names = append(names, kind.Name)
 	}
-	return PaperKind{}, sootline.Errorf(sootline.Invalid, "say one of: labels, "+strings.Join(names, ", "), "there is no paper %q", name)
+	return Kind{}, sootline.Errorf(sootline.Invalid, "say one of: labels, "+strings.Join(names, ", "), "there is no paper %q", name)
 }
 
-func (a *App) paperwork(ctx context.Context, site sootline.ID, wish PaperWish) (*paperwork, error) {
+func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*paperwork, error) {
 	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
 	r := log.Fold(wish.On)
-	zone, err := Zone(r.Site.Zone)
+	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
 	}
@@ -111,8 +112,8 @@ func (a *App) paperwork(ctx context.Context, site sootline.ID, wish PaperWish) (
 	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limits}, err
 }
 
-// PaperCautions stand on every paper.
-func PaperCautions() []string {
+// Cautions stand on every paper.
+func Cautions() []string {
 	return []string{
 		"Advice only: the code that applies there, the devices' own instructions and the authority come first; design and certification are for those licensed for it.",
 		"Before work: the responsible person's consent, and the monitoring centre told. After it: restore what was disabled, prove it, and tell all who were told.",
@@ -124,13 +125,13 @@ func (p *paperwork) document() *paper.Document {
 	last, count := lastWritten(p.log, p.wish.On)
 	d := &paper.Document{
 		Site: p.r.Site.Name, AsOf: "As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
-		Cautions: PaperCautions(), RestsOn: "Rests on nothing: the log book is empty",
+		Cautions: Cautions(), RestsOn: "Rests on nothing: the log book is empty",
 	}
 	if last != nil {
-		d.Code = PaperCode(last.Hash)
+		d.Code = CodeOf(last.Hash)
 		d.RestsOn = fmt.Sprintf("Rests on %s of the log book, the last noted on %s; code %s", howMany(count, "entry", "entries"), p.day(last.Noted), d.Code)
 	}
-	out := DueList{Register: p.r, Zone: p.zone}
+	out := app.DueList{Register: p.r, Zone: p.zone}
 	for _, o := range out.Standing() {
 		d.Standing = append(d.Standing, o.String())
 	}
@@ -184,9 +185,9 @@ func (p *paperwork) points() ([]*sootline.Point, error) {
 }
 
 // survey judges the site once for all that need it.
-func (p *paperwork) survey() *Survey {
+func (p *paperwork) survey() *app.Survey {
 	if p.surveyed == nil {
-		p.surveyed = surveyOf(p.r, p.log, p.wish.On, p.zone)
+		p.surveyed = app.SurveyOf(p.r, p.log, p.wish.On, p.zone)
 	}
 	return p.surveyed
 }
@@ -194,7 +195,7 @@ func (p *paperwork) survey() *Survey {
 // raised sorts the alarms once for all that need it.
 func (p *paperwork) raised() visit.Raised {
 	if p.sorted == nil {
-		sorted := raised(p.r, p.zone)
+		sorted := app.RaisedOf(p.r, p.zone)
 		p.sorted = &sorted
 	}
 	return *p.sorted
@@ -203,9 +204,9 @@ func (p *paperwork) raised() visit.Raised {
 func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }
 
 // alarmReport studies the alarms once for all that need it.
-func (p *paperwork) alarmReport() *AlarmReport {
+func (p *paperwork) alarmReport() *app.AlarmReport {
 	if p.report == nil {
-		p.report = alarmReport(p.r, p.log, p.wish.On, p.zone, p.limits)
+		p.report = app.AlarmReportOf(p.r, p.log, p.wish.On, p.zone, p.limits)
 	}
 	return p.report
 }
