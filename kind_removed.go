@@ -21,6 +21,7 @@ func (Removed) check() error { return nil }
 func (m Removed) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Removed = &Event{At: e.At, Text: m.Text, Entry: e}
+	p.Gone = e.At
 	p.refer(e)
 	r.step(e)
 }

@@ -54,6 +54,7 @@ type Point struct {
 	Defects   []*DefectFacts // what is or was wrong here
 	Disabled  *Event         // the disablement that still stands, or nil
 	Removed   *Event         // nil while the point exists
+	Gone      time.Time      // when it was last removed, also where it was fitted again since; zero: never
 	refs      []named
 	placed    time.Time // when its place was last written down
 }

@@ -10,6 +10,7 @@ import (
 
 	"sootline"
 	"sootline/internal/chart"
+	"sootline/internal/count"
 	"sootline/internal/judge"
 	"sootline/internal/nuisance"
 )
@@ -67,7 +68,7 @@ func (a *App) Alarms(ctx context.Context, site sootline.ID, on time.Time, code s
 
 // AlarmReportOf studies a register that was folded from the log as of on.
 func AlarmReportOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, limits nuisance.Code) *AlarmReport {
-	record := alarmRecord(r, on, zone)
+	record := nuisance.Read(r, on, zone, SignalsOf(r, zone))
 	return nuisance.Study(record, nuisance.Options{Code: limits, Standings: standings(log, record.Alarming())})
 }
 
@@ -113,7 +114,7 @@ func AlarmPicture(r *AlarmReport) *chart.Picture {
 	counts := chart.Counts{Title: "False alarms, month by month", Zone: r.Zone, Names: []string{"unwanted", "equipment", "by people", "not known"}}
 	for _, m := range r.Months {
 		counts.Months = append(counts.Months, chart.Month{At: m.From, Parts: []int{
-			m.By[sootline.Unwanted], m.By[sootline.Equipment], m.By[sootline.Malicious] + m.By[sootline.GoodIntent], m.By[nuisance.Unknown],
+			m.By[sootline.Unwanted], m.By[sootline.Equipment], m.By[sootline.Malicious] + m.By[sootline.GoodIntent], m.By[count.Unknown],
 		}})
 	}
 	p := counts.Picture()

@@ -9,6 +9,7 @@ import (
 	"sootline"
 	"sootline/internal/address"
 	"sootline/internal/check"
+	"sootline/internal/count"
 	"sootline/internal/judge"
 	"sootline/internal/store"
 )
@@ -21,7 +22,8 @@ type Survey struct {
 	Zone     *time.Location     // of the site
 	Findings []sootline.Finding // as [App.Check] gives them
 	Judged   judge.Assessment
-	Asked    []Asked           // the open questions
+	Asked    []Asked // the open questions
+	Signals  *count.Signals
 	News     []*sootline.Entry // the latest to be written down, the last one first
 
 	log     *sootline.Log
@@ -47,7 +49,7 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 // SurveyOf judges a register that was folded from the log as of on.
 func SurveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location) *Survey {
 	on = on.In(zone)
-	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), News: news(log), log: log, byPoint: map[*sootline.Point]*Judgement{}}
+	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), Signals: SignalsOf(r, zone), News: news(log), log: log, byPoint: map[*sootline.Point]*Judgement{}}
 	s.Findings = findings(r, on)
 	s.Asked = openQuestions(r, s.Judged.Questions, zone)
 	for i := range s.Judged.Judgements {

@@ -110,7 +110,7 @@ func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time)
 	if open == nil {
 		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one", "no visit is open").Do(sootline.OpenVisit)
 	}
-	sorted := RaisedOf(due.Register, due.Zone)
+	sorted := RaisedOf(SignalsOf(due.Register, due.Zone))
 	return VisitState{
 		DueList: due, Visit: open, Undone: visit.Undone(open, sorted, due.Zone), Standing: due.Standing(),
 		Asked: openQuestions(due.Register, judge.Unwritten(due.Register), due.Zone), Walk: visit.Walk(due.Register, open, sorted, due.Zone),
@@ -214,7 +214,7 @@ func (a *App) Visits(ctx context.Context, site store.SiteLine) (*sootline.Regist
 	if err != nil {
 		return nil, nil, err
 	}
-	sorted := RaisedOf(r, zone)
+	sorted := RaisedOf(SignalsOf(r, zone))
 	var all []PastVisit
 	for _, attended := range visit.Attendances(r) {
 		all = append(all, PastVisit{attended, visit.Undone(&attended, sorted, zone)})

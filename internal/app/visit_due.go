@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 )
@@ -44,16 +45,14 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 	r := log.Fold(sootline.DayEnds(y, m, d, zone))
 	r.In(zone)
 	list := DueList{Site: site, Register: r, On: visit.DayOf(on, zone), Zone: zone}
-	list.Obligations = visit.List(r, visit.Input{On: list.On, Next: next, Zone: zone, Unwanted: UnwantedAlarms(r, on, zone), Raised: RaisedOf(r, zone)})
+	list.Obligations = Obligations(r, SignalsOf(r, zone), list.On, next, zone)
 	return list, nil
 }
 
 // Due counts what the rules of the site ask for: what is past its last day, and
 // what the next visit has to see to.
 func (s *Survey) Due() (overdue, due int) {
-	for _, o := range visit.List(s.Register, visit.Input{
-		On: visit.DayOf(s.On, s.Zone), Zone: s.Zone, Unwanted: UnwantedAlarms(s.Register, s.On, s.Zone), Raised: RaisedOf(s.Register, s.Zone),
-	}) {
+	for _, o := range Obligations(s.Register, s.Signals, visit.DayOf(s.On, s.Zone), 0, s.Zone) {
 		switch o.State {
 		case visit.Overdue:
 			overdue++
@@ -164,16 +163,16 @@ func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error
 	return lists, nil
 }
 
-// UnwantedAlarms lists the false alarms of points that are there.
-func UnwantedAlarms(r *sootline.Register, on time.Time, zone *time.Location) []visit.Alarm {
-	var alarms []visit.Alarm
-	record := alarmRecord(r, on, zone)
-	for i := range record.Alarms {
-		if a := &record.Alarms[i]; a.Point != nil && a.Point.Removed == nil && a.Counts() {
-			alarms = append(alarms, visit.Alarm{At: a.At, Point: a.Point})
+// Obligations says what the rules of a site ask for on a day. The register must
+// have been folded as of that day, and the signals be its own.
+func Obligations(r *sootline.Register, signals *count.Signals, on, next visit.Day, zone *time.Location) []visit.Obligation {
+	in := visit.Input{On: on, Next: next, Zone: zone, Raised: RaisedOf(signals)}
+	for i := range signals.All {
+		if s := &signals.All[i]; s.Point != nil && s.Point.Removed == nil && s.Counts() {
+			in.Unwanted = append(in.Unwanted, visit.Alarm{At: s.At, Point: s.Point})
 		}
 	}
-	return alarms
+	return visit.List(r, in)
 }
 
 // DueCalendar writes what is due as an iCalendar feed.

@@ -149,7 +149,7 @@ func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, er
 	if done.Visit == nil {
 		return done, nil
 	}
-	sorted := RaisedOf(r, zone)
+	sorted := RaisedOf(SignalsOf(r, zone))
 	done.Done = workOf(log, done.Visit, sorted.Tests, zone)
 	done.Undone = visit.Undone(done.Visit, sorted, zone)
 	done.Differences = differences(r, done.Done)

@@ -2,12 +2,11 @@ package app
 
 import (
 	"fmt"
-	"slices"
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 	"sootline/internal/judge"
-	"sootline/internal/nuisance"
 	"sootline/internal/visit"
 )
 
@@ -15,34 +14,40 @@ import (
 // test.
 const AskAlarmTest judge.QuestionKind = "alarm during a visit"
 
-// RaisedOf sorts the alarms that were raised while somebody was on site: for due
-// dates, counts of false alarms, visits and papers alike.
-func RaisedOf(r *sootline.Register, zone *time.Location) visit.Raised {
-	sorted := visit.Raise(r, zone, nuisance.TellByWords)
-	for _, q := range alarmQuestions(r, sorted, zone) {
+// SignalsOf sorts the fire signals of a register, with what was answered of them:
+// for due dates, counts of false alarms, visits and papers alike.
+func SignalsOf(r *sootline.Register, zone *time.Location) *count.Signals {
+	signals := count.SignalsOf(r, zone, nil)
+	not := map[sootline.ID]bool{} // no tests
+	for _, q := range alarmQuestions(signals, zone) {
 		if r.Answered(questionKey(q)) {
-			delete(sorted.Asked, q.Entries[0]) // it was no test
+			not[q.Entries[0]] = true
 		}
 	}
-	return sorted
+	if len(not) > 0 {
+		return count.SignalsOf(r, zone, not)
+	}
+	return signals
 }
 
-// alarmRecord reads the alarms of a register.
-func alarmRecord(r *sootline.Register, on time.Time, zone *time.Location) *nuisance.Record {
-	sorted := RaisedOf(r, zone)
-	return nuisance.Read(r, on, zone, nuisance.Raised{Tests: sorted.Tests, Asked: sorted.Asked})
+// RaisedOf gives the alarms that were raised while somebody was on site.
+func RaisedOf(signals *count.Signals) visit.Raised {
+	raised := visit.Raised{Tests: signals.Walks(), Asked: map[sootline.ID]string{}}
+	for i := range signals.All {
+		if s := &signals.All[i]; s.Asked {
+			raised.Asked[s.Entry.ID] = s.Why
+		}
+	}
+	return raised
 }
 
 // alarmQuestions asks of each alarm during a visit that is not certain whether it
 // was a test. A yes says so in a correction; a no leaves it an alarm like others.
-func alarmQuestions(r *sootline.Register, sorted visit.Raised, zone *time.Location) []judge.Question {
+func alarmQuestions(signals *count.Signals, zone *time.Location) []judge.Question {
 	var all []judge.Question
-	for _, p := range slices.Concat(r.Points(), r.Former()) {
-		for i := range p.Events {
-			e := p.Events[i].Entry
-			if why := sorted.Asked[e.ID]; why != "" {
-				all = append(all, alarmQuestion(p, e, why, zone))
-			}
+	for i := range signals.All {
+		if s := &signals.All[i]; s.Asked && s.Point != nil {
+			all = append(all, alarmQuestion(s.Point, s.Entry, s.Why, zone))
 		}
 	}
 	return all
@@ -65,5 +70,5 @@ func alarmQuestion(p *sootline.Point, e *sootline.Entry, why string, zone *time.
 // openQuestions lists the questions of a site that nobody answered: those that
 // the readings raise, and of alarms during visits.
 func openQuestions(r *sootline.Register, readings []judge.Question, zone *time.Location) []Asked {
-	return append(Open(r, readings), Open(r, alarmQuestions(r, RaisedOf(r, zone), zone))...)
+	return append(Open(r, readings), Open(r, alarmQuestions(count.SignalsOf(r, zone, nil), zone))...)
 }

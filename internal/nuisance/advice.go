@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // Advice is something to try next, with what in the record calls for it.
@@ -65,7 +66,7 @@ func remedies() []remedy {
 
 func remedyFor(cause string) string {
 	for _, r := range remedies() {
-		for _, word := range wordsOf(cause) {
+		for _, word := range count.WordsOf(cause) {
 			if slices.Contains(r.words, word) {
 				return r.text
 			}
@@ -187,7 +188,7 @@ func (r *Report) onHours() []Advice {
 func (r *Report) onRecord() []Advice {
 	unsorted := 0
 	for _, c := range r.ByCategory {
-		if c.Category == Unknown {
+		if c.Category == count.Unknown {
 			unsorted = c.Alarms
 		}
 	}

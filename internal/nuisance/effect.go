@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // Effect is what became of the incidents of a point, an area or the site after
@@ -105,7 +106,7 @@ func (rec *Record) Since(what, area string, at time.Time) Effect {
 		}
 	}
 	rec.compare(&e, rec.around(at, tenure{to: rec.On}), alarms, func(t tenure) bool {
-		return t.detector && (area == "" || strings.EqualFold((&Alarm{Point: t.point}).Area(), area))
+		return t.detector && (area == "" || strings.EqualFold((&count.Signal{Point: t.point}).Area(), area))
 	})
 	e.conclude(rec, 1)
 	return e

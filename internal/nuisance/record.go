@@ -3,10 +3,10 @@ package nuisance
 import (
 	"bytes"
 	"slices"
-	"strings"
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // Record is what a log book tells of alarms, and of the detectors that could
@@ -16,26 +16,18 @@ type Record struct {
 	On       time.Time      // the instant it speaks of
 	Zone     *time.Location // in which people say hours and days
 	Begins   time.Time      // the first thing that was written down of the site's daily life; zero: nothing
+	Signals  *count.Signals // sorted
 	Alarms   []Alarm        // all of them in order of time, fires and tests too
 
 	tenures  []tenure
 	byPoint  map[sootline.ID]int // into tenures
-	raised   Raised
-	Unsheets int // points whose type has no sheet; they count as detectors
+	Unsheets int                 // points whose type has no sheet; they count as detectors
 }
 
 // Alarm is one alarm, sorted.
 type Alarm struct {
-	At       time.Time
-	Point    *sootline.Point // nil: the book names none
-	Category sootline.AlarmCategory
-	Told     Told
-	Cause    string // as it was written
-	Text     string
-	Attended bool
-	Entry    *sootline.Entry
-	Tested   bool // the point was tested on the same day: perhaps this was a test
-	Asked    bool // during a visit, and nobody knows yet whether it was a test: it counts as nothing
+	count.Signal
+	Tested bool // the point was tested on the same day: perhaps this was a test
 }
 
 // tenure is the time during which a point was there.
@@ -45,27 +37,35 @@ type tenure struct {
 	from, to time.Time
 }
 
-// Raised tells, by their entries, which alarms were tests and of which that is
-// asked, as whoever knows the visits of the site found.
-type Raised struct {
-	Tests map[sootline.ID]bool
-	Asked map[sootline.ID]string
-}
-
-// Read gathers what a register, folded as of on, tells of alarms.
-func Read(r *sootline.Register, on time.Time, zone *time.Location, raised Raised) *Record {
-	rec := &Record{Register: r, On: on, Zone: zone, byPoint: map[sootline.ID]int{}, raised: raised}
-	sorter := sorting()
+// Read gathers what a register, folded as of on, tells of alarms, which whoever
+// asks has had sorted.
+func Read(r *sootline.Register, on time.Time, zone *time.Location, signals *count.Signals) *Record {
+	rec := &Record{Register: r, On: on, Zone: zone, Signals: signals, byPoint: map[sootline.ID]int{}}
 	for _, p := range slices.Concat(r.Points(), r.Former(), r.Strays()) {
 		rec.addPoint(p)
 		for i := range p.Readings {
 			rec.began(p.Readings[i].At)
 		}
-		rec.addEvents(sorter, p, p.Events)
+		rec.beganWith(p.Events)
 	}
-	rec.addEvents(sorter, nil, r.Events)
-	slices.SortStableFunc(rec.Alarms, func(a, b Alarm) int { return sootline.Compare(a.Entry, b.Entry) })
+	rec.beganWith(r.Events)
+	for _, s := range signals.All {
+		rec.Alarms = append(rec.Alarms, Alarm{Signal: s, Tested: rec.testedOn(&s)})
+	}
 	return rec
+}
+
+func (rec *Record) beganWith(events []sootline.Event) {
+	for i := range events {
+		rec.began(events[i].At)
+	}
+}
+
+// testedOn reports whether the point of an alarm was tested on its day.
+func (rec *Record) testedOn(s *count.Signal) bool {
+	return s.Point != nil && slices.ContainsFunc(s.Point.Events, func(e sootline.Event) bool {
+		return e.Kind == sootline.TestedKind && rec.day(e.At) == rec.day(s.At)
+	})
 }
 
 func (rec *Record) began(at time.Time) {
@@ -80,42 +80,19 @@ func (rec *Record) addPoint(p *sootline.Point) {
 	if !p.Placed {
 		return
 	}
-	kind := sootline.DeviceKind("")
-	if sheet := rec.Register.Sheet(p.Type); sheet != nil {
-		kind = sheet.Kind
-	}
+	kind := count.KindOf(rec.Register, p)
 	if kind == "" {
 		rec.Unsheets++
 	}
-	if !kind.Judged() && kind != sootline.CallPoint {
+	if !count.Detector(kind) && kind != sootline.CallPoint {
 		return
 	}
-	t := tenure{point: p, detector: kind.Judged(), from: p.Since, to: rec.On}
+	t := tenure{point: p, detector: count.Detector(kind), from: p.Since, to: rec.On}
 	if p.Removed != nil {
 		t.to = p.Removed.At
 	}
 	rec.byPoint[p.ID] = len(rec.tenures)
 	rec.tenures = append(rec.tenures, t)
-}
-
-func (rec *Record) addEvents(s *sorter, p *sootline.Point, events []sootline.Event) {
-	for i := range events {
-		rec.began(events[i].At)
-		body, ok := events[i].Entry.Body.(sootline.Alarm)
-		if !ok {
-			continue
-		}
-		a := Alarm{At: events[i].At, Point: p, Cause: strings.TrimSpace(body.Cause), Text: body.Text, Attended: body.Attended, Entry: events[i].Entry}
-		a.Category, a.Told = s.sort(&body)
-		_, a.Asked = rec.raised.Asked[a.Entry.ID]
-		if rec.raised.Tests[a.Entry.ID] && a.Category != sootline.TestAlarm {
-			a.Category, a.Told = sootline.TestAlarm, ByVisit
-		}
-		a.Tested = slices.ContainsFunc(events, func(e sootline.Event) bool {
-			return e.Kind == sootline.TestedKind && rec.day(e.At) == rec.day(a.At)
-		})
-		rec.Alarms = append(rec.Alarms, a)
-	}
 }
 
 // day writes the day on the site's clock.
@@ -129,30 +106,6 @@ func (rec *Record) timed(a *Alarm) bool {
 	}
 	hour, minute, second := a.At.In(rec.Zone).Clock()
 	return hour != 12 || minute != 0 || second != 0 || a.At.Nanosecond() != 0
-}
-
-// Area names where the alarm was: the point's area, else its zone, else "".
-func (a *Alarm) Area() string {
-	switch {
-	case a.Point == nil:
-		return ""
-	case a.Point.Area != "":
-		return a.Point.Area
-	case a.Point.Zone != "":
-		return "zone " + a.Point.Zone
-	}
-	return ""
-}
-
-// Counts reports whether it counts as a false alarm.
-func (a *Alarm) Counts() bool { return False(a.Category) && !a.Asked }
-
-// place is what incidents are grouped by: the area, else the point itself.
-func (a *Alarm) place() string {
-	if area := a.Area(); area != "" || a.Point == nil {
-		return area
-	}
-	return a.Point.ID.String()
 }
 
 // Detectors counts the automatic detectors at an instant.

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // Repeat is a point, area, cause, hour or day of the week that incidents come
@@ -30,9 +31,9 @@ type counter struct {
 	total int
 }
 
-// count counts incidents by the keys of their alarms; an incident counts once
+// countBy counts incidents by the keys of their alarms; an incident counts once
 // for each key among them. An alarm without a key does not count.
-func count(incidents []Incident, key func(*Alarm) string) counter {
+func countBy(incidents []Incident, key func(*Alarm) string) counter {
 	c := counter{all: map[string]*Repeat{}}
 	for i := range incidents {
 		seen := map[string]bool{}
@@ -94,7 +95,7 @@ func (rec *Record) points(s Span, incidents []Incident) []Repeat {
 		return k
 	}
 	whole := float64(rec.present(s, everything))
-	list := count(incidents, key).weigh(len(rec.tenures), func(k string) float64 {
+	list := countBy(incidents, key).weigh(len(rec.tenures), func(k string) float64 {
 		i, known := rec.byPoint[byKey[k].ID]
 		if !known || whole == 0 {
 			return 0
@@ -115,9 +116,9 @@ func (rec *Record) areas(s Span, incidents []Incident) []Repeat {
 	whole := float64(rec.present(s, everything))
 	known := map[string]float64{}
 	for _, t := range rec.tenures {
-		known[(&Alarm{Point: t.point}).Area()] += float64(t.within(s).Milliseconds())
+		known[(&count.Signal{Point: t.point}).Area()] += float64(t.within(s).Milliseconds())
 	}
-	return count(incidents, (*Alarm).Area).weigh(len(known), func(area string) float64 {
+	return countBy(incidents, (*Alarm).Area).weigh(len(known), func(area string) float64 {
 		if whole == 0 {
 			return 0
 		}
@@ -127,7 +128,7 @@ func (rec *Record) areas(s Span, incidents []Incident) []Repeat {
 
 // causesOf counts by cause as it was written, capitals aside.
 func causesOf(incidents []Incident) []Repeat {
-	return count(incidents, func(a *Alarm) string { return strings.ToLower(a.Cause) }).list()
+	return countBy(incidents, func(a *Alarm) string { return strings.ToLower(a.Cause) }).list()
 }
 
 // block is how many hours are looked at together: of single hours there are so
@@ -137,7 +138,7 @@ const block = 3
 // hours counts by the part of the day; alarms whose hour nobody wrote are left
 // out.
 func (rec *Record) hours(incidents []Incident) []Repeat {
-	return count(incidents, func(a *Alarm) string {
+	return countBy(incidents, func(a *Alarm) string {
 		if !rec.timed(a) {
 			return ""
 		}
@@ -148,6 +149,6 @@ func (rec *Record) hours(incidents []Incident) []Repeat {
 
 // weekdays counts by the day of the week.
 func (rec *Record) weekdays(incidents []Incident) []Repeat {
-	return count(incidents, func(a *Alarm) string { return a.At.In(rec.Zone).Weekday().String() }).
+	return countBy(incidents, func(a *Alarm) string { return a.At.In(rec.Zone).Weekday().String() }).
 		weigh(7, func(string) float64 { return 1.0 / 7 }).list()
 }

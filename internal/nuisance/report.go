@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // Report is what the alarms of a site come to as of an instant.
@@ -45,20 +46,11 @@ type Options struct {
 // Study makes the report of a record.
 func Study(rec *Record, o Options) *Report {
 	s := rec.back(12)
-	alarms := rec.alarms(s)
-	r := &Report{Record: rec, Code: o.Code, Year: rec.rate(s, 12), Incidents: group(alarms)}
-	r.YearBefore = rec.rate(Span{s.From.AddDate(-1, 0, 0), s.From}, 12)
+	alarms := rec.recent(12)
+	r := &Report{Record: rec, Code: o.Code, Year: rec.rate(s, alarms, 12), Incidents: group(alarms)}
+	r.YearBefore = rec.rate(Span{rec.back(24).From, s.From}, rec.alarms(Span{rec.dayAfter(24), rec.dayAfter(12)}), 12)
 	r.ByCategory = byCategory(r.Incidents)
-	for i := range rec.Alarms {
-		a := &rec.Alarms[i]
-		switch {
-		case !s.Holds(a.At):
-		case a.Category == sootline.RealFire && !a.Asked:
-			r.Fires++
-		case a.Counts() && a.Attended:
-			r.Attended++
-		}
-	}
+	r.Fires, r.Attended = rec.Signals.Year(sootline.DayOf(rec.On, rec.Zone), rec.Zone).Fires, attended(alarms)
 	r.Answers = rec.answers(&o.Code, r.Year)
 	r.Points, r.Areas, r.Causes = rec.points(s, r.Incidents), rec.areas(s, r.Incidents), causesOf(r.Incidents)
 	r.Hours, r.Weekdays = rec.hours(r.Incidents), rec.weekdays(r.Incidents)
@@ -70,11 +62,21 @@ func Study(rec *Record, o Options) *Report {
 	return r
 }
 
+func attended(alarms []Alarm) int {
+	n := 0
+	for i := range alarms {
+		if alarms[i].Attended {
+			n++
+		}
+	}
+	return n
+}
+
 // Alarming lists the false alarms whose standing a report asks for: those of the
 // last twelve months that name a point.
 func (rec *Record) Alarming() []Alarm {
 	var all []Alarm
-	for _, a := range rec.alarms(rec.back(12)) {
+	for _, a := range rec.recent(12) {
 		if a.Point != nil {
 			all = append(all, a)
 		}
@@ -84,7 +86,7 @@ func (rec *Record) Alarming() []Alarm {
 
 func byCategory(incidents []Incident) []Sorted {
 	var all []Sorted
-	for _, c := range FalseCategories() {
+	for _, c := range count.FalseCategories() {
 		sorted := Sorted{Category: c}
 		for _, in := range incidents {
 			if in.Category() == c {
@@ -113,7 +115,7 @@ func (rec *Record) notes(year *Rate, alarms []Alarm) []string {
 	guessed, tested, untimed := 0, 0, 0
 	for i := range alarms {
 		a := &alarms[i]
-		if a.Told == ByCause || a.Told == ByText {
+		if a.Told == count.ByCause || a.Told == count.ByText {
 			guessed++
 		}
 		if a.Tested {
@@ -129,24 +131,13 @@ func (rec *Record) notes(year *Rate, alarms []Alarm) []string {
 	if tested > 0 {
 		notes = append(notes, fmt.Sprintf("%s on a day on which the point was tested: perhaps a test, and then to be put right as one", plural(tested, "alarm")))
 	}
-	if asked := rec.asked(year.Span); asked > 0 {
+	if asked := rec.Signals.Year(sootline.DayOf(rec.On, rec.Zone), rec.Zone).Asked; asked > 0 {
 		notes = append(notes, fmt.Sprintf("%s during a visit, of which nobody said whether it was a test: not counted until somebody does", plural(asked, "alarm")))
 	}
 	if untimed > 0 {
 		notes = append(notes, fmt.Sprintf("%s without a time of day (or at 12:00 sharp), left out where hours are looked at", plural(untimed, "alarm")))
 	}
 	return notes
-}
-
-// asked counts the alarms of a span of which nobody knows whether they were tests.
-func (rec *Record) asked(s Span) int {
-	n := 0
-	for i := range rec.Alarms {
-		if a := &rec.Alarms[i]; a.Asked && s.Holds(a.At) {
-			n++
-		}
-	}
-	return n
 }
 
 // Local writes an instant's day on the site's clock.

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // site makes the log of an invented site.
@@ -68,7 +69,8 @@ func (s *site) report(t *testing.T, key string) *Report {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return Study(Read(sootline.Fold(s.entries, s.on), s.on, time.UTC, Raised{}), Options{Code: code})
+	reg := sootline.Fold(s.entries, s.on)
+	return Study(Read(reg, s.on, time.UTC, count.SignalsOf(reg, time.UTC, nil)), Options{Code: code})
 }
 
 // answer finds the answer of a level and measure.

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // Span is a stretch of time, from its first instant to, and not with, its last.
@@ -13,11 +14,29 @@ type Span struct{ From, To time.Time }
 // Holds reports whether an instant lies in the span.
 func (s Span) Holds(at time.Time) bool { return !at.Before(s.From) && at.Before(s.To) }
 
-// back is the span of so many months up to now, on the site's clock. The day
-// from which it counts is kept; a day that its month lacks is the first of the
-// next, as package time has it.
+// back is the span of so many months up to now, on the site's clock, to count
+// detectors over.
 func (rec *Record) back(months int) Span {
-	return Span{rec.On.In(rec.Zone).AddDate(0, -months, 0), after(rec.On)}
+	return Span{rec.monthsBefore(months), after(rec.On)}
+}
+
+// monthsBefore is this time of day so many months ago.
+func (rec *Record) monthsBefore(months int) time.Time {
+	on := rec.On.In(rec.Zone)
+	y, m, d := sootline.DayOf(on, rec.Zone).AddMonths(-months).Time().Date()
+	return time.Date(y, m, d, on.Hour(), on.Minute(), on.Second(), on.Nanosecond(), rec.Zone)
+}
+
+// recent gives the false alarms of the last months, by their days: the same day so
+// many months ago is not among them.
+func (rec *Record) recent(months int, leave ...sootline.AlarmCategory) []Alarm {
+	return rec.alarms(Span{rec.dayAfter(months), after(rec.On)}, leave...)
+}
+
+// dayAfter gives the first instant after the same day so many months ago.
+func (rec *Record) dayAfter(months int) time.Time {
+	y, m, day := sootline.DayOf(rec.On, rec.Zone).AddMonths(-months).Time().Date()
+	return after(sootline.DayEnds(y, m, day, rec.Zone))
 }
 
 // after is the instant after: an as-of date holds what happened at it.
@@ -81,8 +100,7 @@ type Rate struct {
 // rate works a rate out over a span of so many months. A month is a twelfth of
 // a year whatever its days, so that 240 detectors over twelve months are 240
 // detector-years.
-func (rec *Record) rate(s Span, months float64) Rate {
-	alarms := rec.alarms(s)
+func (rec *Record) rate(s Span, alarms []Alarm, months float64) Rate {
 	known := rec.covered(s)
 	r := Rate{Span: s, Alarms: len(alarms), Incidents: len(group(alarms))}
 	whole := s.length()
@@ -112,33 +130,14 @@ type Incident struct {
 // First is the alarm that began it.
 func (i *Incident) First() *Alarm { return &i.Alarms[0] }
 
-// Category is the first that was known among its alarms.
-func (i *Incident) Category() sootline.AlarmCategory {
-	for _, a := range i.Alarms {
-		if a.Category != Unknown {
-			return a.Category
-		}
-	}
-	return Unknown
-}
+// Category is that of its first alarm.
+func (i *Incident) Category() sootline.AlarmCategory { return i.First().Category }
 
-// day is how long an incident lasts at most.
-const day = 24 * time.Hour
-
-// group makes incidents of false alarms in order of time. An alarm belongs to
-// the incident of its area that began less than a day before; alarms of which
-// the book names no place are incidents of their own.
+// group makes incidents of false alarms in order of time.
 func group(alarms []Alarm) []Incident {
 	var all []Incident
-	open := map[string]int{} // area -> its last incident
-	for _, a := range alarms {
-		i, begun := open[a.place()]
-		if begun && a.place() != "" && a.At.Sub(all[i].First().At) < day {
-			all[i].Alarms = append(all[i].Alarms, a)
-			continue
-		}
-		open[a.place()] = len(all)
-		all = append(all, Incident{Alarms: []Alarm{a}})
+	for _, together := range count.Incidents(alarms, func(a *Alarm) *count.Signal { return &a.Signal }) {
+		all = append(all, Incident{together})
 	}
 	return all
 }
@@ -165,11 +164,12 @@ func (rec *Record) months(count int) []Month {
 		for _, incident := range group(rec.alarms(m.Span)) {
 			m.By[incident.Category()]++
 		}
-		end := m.To
 		if m.Broken {
-			end = after(rec.On).In(rec.Zone)
+			m.Year = rec.rate(rec.back(12), rec.recent(12), 12)
+		} else {
+			year := Span{month(back + 11), m.To}
+			m.Year = rec.rate(year, rec.alarms(year), 12)
 		}
-		m.Year = rec.rate(Span{end.AddDate(-1, 0, 0), end}, 12)
 		all = append(all, m)
 	}
 	slices.Reverse(all)

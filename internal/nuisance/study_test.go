@@ -9,43 +9,8 @@ import (
 	"pgregory.net/rapid"
 
 	"sootline"
+	"sootline/internal/count"
 )
-
-func TestCategories(t *testing.T) {
-	for _, c := range []struct {
-		alarm sootline.Alarm
-		want  sootline.AlarmCategory
-		told  Told
-	}{
-		{sootline.Alarm{Cause: "Cooking"}, sootline.Unwanted, ByCause},
-		{sootline.Alarm{Cause: "steam from the shower"}, sootline.Unwanted, ByCause},
-		{sootline.Alarm{Cause: "x", Text: "toast under the detector"}, sootline.Unwanted, ByText},
-		{sootline.Alarm{Cause: "Wasser im Sockel"}, sootline.Equipment, ByCause},
-		{sootline.Alarm{Cause: "poussière"}, sootline.Unwanted, ByCause},
-		{sootline.Alarm{Cause: "thought it was a fire"}, sootline.GoodIntent, ByCause},
-		{sootline.Alarm{Cause: "fire"}, sootline.RealFire, ByCause},
-		{sootline.Alarm{Cause: "fire door"}, Unknown, ByNobody},
-		{sootline.Alarm{Text: "fire"}, Unknown, ByNobody}, // a text alone never takes an alarm off the count
-		{sootline.Alarm{Cause: "test"}, sootline.TestAlarm, ByCause},
-		{sootline.Alarm{Cause: "test kitchen, frying"}, sootline.Unwanted, ByCause},
-		{sootline.Alarm{Cause: "dust", Category: sootline.Malicious}, sootline.Malicious, BySaying},
-		{sootline.Alarm{}, Unknown, ByNobody},
-	} {
-		if got, told := newSorter().sort(&c.alarm); got != c.want || told != c.told {
-			t.Errorf("%+v is %s by %q, want %s by %q", c.alarm, got, told, c.want, c.told)
-		}
-	}
-}
-
-// Every category of the table is one of the vocabulary.
-func TestCausesTable(t *testing.T) {
-	for _, p := range newSorter().phrases {
-		a := sootline.Entry{ID: id(1), Site: id(2), At: date("2026-01-01"), Body: sootline.Alarm{Category: p.category}}
-		if err := a.Check(); err != nil || len(p.words) == 0 {
-			t.Errorf("%v: %v", p, err)
-		}
-	}
-}
 
 // Alarms of one area within a day are one incident, counted from its first.
 func TestIncidents(t *testing.T) {
@@ -84,16 +49,17 @@ func TestWalkTestIsNoFalseAlarm(t *testing.T) {
 	s := newSite(40)
 	at := s.on.AddDate(0, 0, -30)
 	s.add(at, 15, sootline.Alarm{Attended: true})
-	raised := Raised{Tests: map[sootline.ID]bool{}, Asked: map[sootline.ID]string{}}
-	for point := 1; point <= 10; point++ {
-		s.add(at.AddDate(0, 0, 5).Add(time.Duration(point)*25*time.Hour), point, sootline.Alarm{Attended: true, Cause: []string{"", "fire"}[point%2]})
-		if id := s.entries[len(s.entries)-1].ID; point > 6 {
-			raised.Asked[id] = "its point is not on the round"
-		} else {
-			raised.Tests[id] = true
-		}
+	visit := sootline.Visit{State: sootline.VisitOpened}
+	for point := 1; point <= 6; point++ {
+		visit.Round = append(visit.Round, id(point))
 	}
-	r := Study(Read(sootline.Fold(s.entries, s.on), s.on, time.UTC, raised), Options{Code: Codes()[0]})
+	began := at.AddDate(0, 0, 5)
+	s.add(began, 0, visit)
+	for point := 1; point <= 10; point++ {
+		s.add(began.Add(time.Duration(point)*25*time.Minute), point, sootline.Alarm{Attended: true})
+	}
+	s.add(began.Add(9*time.Hour), 0, sootline.Visit{State: sootline.VisitClosed})
+	r := s.report(t, "")
 	if r.Year.Alarms != 1 || r.Year.Incidents != 1 || r.Attended != 1 || r.Fires != 0 || len(r.Incidents) != 1 {
 		t.Errorf("%d alarms, %d incidents, %d attended, %d fires", r.Year.Alarms, r.Year.Incidents, r.Attended, r.Fires)
 	}
@@ -102,11 +68,12 @@ func TestWalkTestIsNoFalseAlarm(t *testing.T) {
 	}
 }
 
-// A window is twelve months on the site's clock, with the day it begins.
+// A window is twelve months on the site's clock, without the same day a year ago.
 func TestWindow(t *testing.T) {
 	s := newSite(100)
-	s.add(s.on.AddDate(-1, 0, 0), 1, sootline.Alarm{})
-	s.add(s.on.AddDate(-1, 0, 0).Add(-time.Millisecond), 20, sootline.Alarm{})
+	night := s.on.AddDate(-1, 0, 0).Truncate(24*time.Hour).AddDate(0, 0, 1) // the end of the same day a year ago
+	s.add(night, 1, sootline.Alarm{})
+	s.add(night.Add(-time.Millisecond), 20, sootline.Alarm{})
 	s.add(s.on, 40, sootline.Alarm{})
 	if r := s.report(t, ""); r.Year.Alarms != 2 || r.YearBefore.Alarms != 1 {
 		t.Errorf("%d and %d before, want 2 and 1", r.Year.Alarms, r.YearBefore.Alarms)
@@ -243,7 +210,8 @@ func TestDrift(t *testing.T) {
 	s.alarm(1, 10, "")
 	s.alarm(12, 20, "")
 	s.alarm(200, 30, "malicious")
-	rec := Read(sootline.Fold(s.entries, s.on), s.on, time.UTC, Raised{})
+	reg := sootline.Fold(s.entries, s.on)
+	rec := Read(reg, s.on, time.UTC, count.SignalsOf(reg, time.UTC, nil))
 	standings := map[sootline.ID]Standing{}
 	for _, a := range rec.Alarming() {
 		standings[a.Entry.ID] = Standing{Verdict: "inside"}
@@ -327,7 +295,8 @@ func TestHoldsTogether(t *testing.T) {
 			s.alarm(rapid.IntRange(0, 70).Draw(t, "point"), rapid.IntRange(0, 900).Draw(t, "ago"), words.Draw(t, "cause"))
 		}
 		code := rapid.SampledFrom(Codes()).Draw(t, "code")
-		r := Study(Read(sootline.Fold(s.entries, s.on), s.on, time.UTC, Raised{}), Options{Code: code})
+		reg := sootline.Fold(s.entries, s.on)
+		r := Study(Read(reg, s.on, time.UTC, count.SignalsOf(reg, time.UTC, nil)), Options{Code: code})
 		alarms, incidents := 0, 0
 		for _, c := range r.ByCategory {
 			alarms, incidents = alarms+c.Alarms, incidents+c.Incidents

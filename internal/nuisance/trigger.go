@@ -89,7 +89,7 @@ func (rec *Record) gap(s Span) string {
 // one per 20 and 13 is.
 func (a *asker) rate(t Trigger) Answer {
 	s := a.back(t.Months)
-	answer := Answer{Trigger: t, Count: len(a.alarms(s, t.Leave...))}
+	answer := Answer{Trigger: t, Count: len(a.recent(t.Months, t.Leave...))}
 	present := a.present(s, detectors)
 	if present == 0 {
 		answer.State, answer.Reason, answer.Chance = CannotTell, "there is no automatic detector to count by", CannotTell
@@ -128,7 +128,7 @@ func (r *Rate) against(limit float64) (State, string) {
 
 func (a *asker) count(t Trigger) Answer {
 	s := a.back(t.Months)
-	answer := Answer{Trigger: t, Count: len(a.alarms(s, t.Leave...))}
+	answer := Answer{Trigger: t, Count: len(a.recent(t.Months, t.Leave...))}
 	answer.Reason = fmt.Sprintf("%s in %s; the limit is %d or more", plural(answer.Count, "false alarm"), plural(t.Months, "month"), t.Least)
 	return a.settle(answer, s, answer.Count >= t.Least)
 }
@@ -136,7 +136,7 @@ func (a *asker) count(t Trigger) Answer {
 // days finds the most alarms that lie within so many days of one another.
 func (a *asker) days(t Trigger) Answer {
 	s := a.back(t.Months)
-	alarms := a.alarms(s, t.Leave...)
+	alarms := a.recent(t.Months, t.Leave...)
 	answer := Answer{Trigger: t}
 	for i := range alarms {
 		n := 0
@@ -175,7 +175,7 @@ func (a *asker) sinceVisit(t Trigger) Answer {
 func (a *asker) onePoint(t Trigger) Answer {
 	s := a.back(t.Months)
 	counts := map[*sootline.Point]int{}
-	for _, alarm := range a.alarms(s, t.Leave...) {
+	for _, alarm := range a.recent(t.Months, t.Leave...) {
 		if alarm.Point != nil {
 			counts[alarm.Point]++
 		}
@@ -214,8 +214,8 @@ func tally(points []*sootline.Point, counts map[*sootline.Point]int) string {
 func (a *asker) causeAgain(t Trigger) Answer {
 	s := a.back(t.Months)
 	counts := map[string]int{}
-	for _, incident := range group(a.alarms(s, t.Leave...)) {
-		if first := incident.First(); first.Cause != "" && first.place() != "" {
+	for _, incident := range group(a.recent(t.Months, t.Leave...)) {
+		if first := incident.First(); first.Cause != "" && first.Place() != "" {
 			counts[strings.ToLower(first.Cause)+"\x00"+cmp.Or(first.Area(), first.Point.Ref().String())]++
 		}
 	}
@@ -239,8 +239,8 @@ func (a *asker) causeAgain(t Trigger) Answer {
 func (a *asker) rise(t Trigger) Answer {
 	s := a.back(t.Months)
 	before := Span{s.From.AddDate(0, -t.Months, 0), s.From}
-	answer := Answer{Trigger: t, Count: len(a.alarms(s, t.Leave...))}
-	earlier := len(a.alarms(before, t.Leave...))
+	answer := Answer{Trigger: t, Count: len(a.recent(t.Months, t.Leave...))}
+	earlier := len(a.alarms(Span{a.dayAfter(2 * t.Months), a.dayAfter(t.Months)}, t.Leave...))
 	answer.Reason = fmt.Sprintf("%s in %s, %d in the %d before", plural(answer.Count, "false alarm"), plural(t.Months, "month"), earlier, t.Months)
 	if !a.Covers(before) {
 		answer.State = CannotTell
@@ -257,7 +257,9 @@ func (a *asker) rise(t Trigger) Answer {
 
 // risen says whether the rise is more than chance.
 func (a *asker) risen(before, now Span, months float64) (State, string) {
-	was, is := a.Record.rate(before, months), a.Record.rate(now, months)
+	m := int(months)
+	was := a.Record.rate(before, a.alarms(Span{a.dayAfter(2 * m), a.dayAfter(m)}), months)
+	is := a.Record.rate(now, a.recent(m), months)
 	if !was.Known() || !is.Known() {
 		return CannotTell, "no exposure is known"
 	}

@@ -195,7 +195,7 @@ func (p *paperwork) survey() *app.Survey {
 // raised sorts the alarms once for all that need it.
 func (p *paperwork) raised() visit.Raised {
 	if p.sorted == nil {
-		sorted := app.RaisedOf(p.r, p.zone)
+		sorted := app.RaisedOf(app.SignalsOf(p.r, p.zone))
 		p.sorted = &sorted
 	}
 	return *p.sorted

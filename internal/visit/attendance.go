@@ -2,98 +2,26 @@ package visit
 
 import (
 	"slices"
-	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
-// Attendance is one visit as the log tells of it.
+// Attendance is one visit as the log tells of it, with the points of its round that
+// are still there.
 type Attendance struct {
-	Opened, Closed *sootline.Event // Closed is nil while it lasts; Opened where only the end was written down
-	Round          []*sootline.Point
-	Work           [][]string // planned at each point of the round; empty: nobody wrote it down
-
-	after, until time.Time // the end of the visit before, and the opening of the next; zero: there is none
+	count.Visit
+	Round []*sootline.Point
+	Work  [][]string // planned at each point of the round; empty: nobody wrote it down
 }
 
-// From is when it began, as far as is known.
-func (a *Attendance) From() time.Time {
-	if a.Opened != nil {
-		return a.Opened.At
-	}
-	return a.Closed.At
-}
-
-// To is when it ended, or the zero time.
-func (a *Attendance) To() time.Time {
-	if a.Closed != nil {
-		return a.Closed.At
-	}
-	return time.Time{}
-}
-
-// ends is the last instant at which alarms count as raised in the attendance. One
-// that nobody closed is known to have lasted for its day, and no longer.
-func (a *Attendance) ends(zone *time.Location) time.Time {
-	if a.Closed != nil {
-		return a.Closed.At
-	}
-	year, month, day := a.Opened.At.In(zone).Date()
-	end := sootline.DayEnds(year, month, day, zone)
-	if !a.until.IsZero() && a.until.Before(end) {
-		return a.until.Add(-time.Millisecond)
-	}
-	return end
-}
-
-// lasts reports whether an instant lies within the attendance, as far as it is
-// known to have lasted.
-func (a *Attendance) lasts(at time.Time, zone *time.Location) bool {
-	return !at.Before(a.From()) && !at.After(a.ends(zone))
-}
-
-// Holds reports whether what an entry says was done belongs to the attendance. Work
-// goes by the day: a list may give no more, and people write the opening down when
-// they have begun. Where a day has two visits, a time that is known decides.
-func (a *Attendance) Holds(e *sootline.Entry, zone *time.Location) bool {
-	day := DayOf(e.At, zone)
-	switch {
-	case day < DayOf(a.From(), zone),
-		a.Closed != nil && day > DayOf(a.To(), zone),
-		!a.until.IsZero() && day > DayOf(a.until, zone):
-		return false
-	case e.Day:
-		return true
-	}
-	return !e.At.Before(a.after) && (a.until.IsZero() || e.At.Before(a.until))
-}
-
-// Attendances lists the visits of a site in order. An opening while another
-// visit lasts ends that one unclosed.
+// Attendances lists the visits of a site in order.
 func Attendances(r *sootline.Register) []Attendance {
 	var all []Attendance
-	for i := range r.Events {
-		event := &r.Events[i]
-		if event.Kind != sootline.VisitKind {
-			continue
-		}
-		said, ok := event.Entry.Body.(sootline.Visit)
-		last := len(all) - 1
-		switch {
-		case !ok:
-		case said.State == sootline.VisitOpened:
-			a := Attendance{Opened: event}
-			a.plan(r, said)
-			if last >= 0 {
-				a.after = all[last].To()
-				all[last].until = event.At
-			}
-			all = append(all, a)
-		case last >= 0 && all[last].Closed == nil:
-			all[last].Closed = event
-		default:
-			all = append(all, Attendance{Closed: event})
-		}
+	for _, v := range count.Visits(r) {
+		a := Attendance{Visit: v}
+		a.plan(r, a.Said())
+		all = append(all, a)
 	}
 	return all
 }
@@ -117,15 +45,6 @@ func Open(r *sootline.Register) *Attendance {
 		return &all[n-1]
 	}
 	return nil
-}
-
-// Said gives what the opening says.
-func (a *Attendance) Said() sootline.Visit {
-	if a.Opened == nil {
-		return sootline.Visit{}
-	}
-	said, _ := a.Opened.Entry.Body.(sootline.Visit)
-	return said
 }
 
 // Standing lists the disablements of parts of the site that still stand: those

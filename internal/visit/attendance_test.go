@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 	"sootline/internal/visit"
 )
 
@@ -112,8 +113,18 @@ func TestStanding(t *testing.T) {
 	}
 }
 
-// raise sorts alarms by what is said of them alone.
-func raise(r *sootline.Register) visit.Raised { return visit.Raise(r, time.UTC, nil) }
+// raise sorts alarms.
+func raise(r *sootline.Register) visit.Raised {
+	raised := visit.Raised{Tests: map[sootline.ID]bool{}, Asked: map[sootline.ID]string{}}
+	for _, s := range count.SignalsOf(r, time.UTC, nil).All {
+		if s.Walk {
+			raised.Tests[s.Entry.ID] = true
+		} else if s.Asked {
+			raised.Asked[s.Entry.ID] = s.Why
+		}
+	}
+	return raised
+}
 
 func walkOf(r *sootline.Register) visit.WalkTest {
 	return visit.Walk(r, visit.Open(r), raise(r), time.UTC)

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 )
 
 // proof is an entry by which something was done on a day.
@@ -58,16 +59,11 @@ func newDiary(r *sootline.Register, in Input, rules []sootline.ServiceRule) *dia
 
 func (d *diary) day(t time.Time) Day { return DayOf(t, d.in.Zone) }
 
-// testsOf lists the tests that a point passed, and the alarms it gave that were
-// tests: such an alarm is the device made to act, and seen to.
+// testsOf lists the tests that a point passed since it was there.
 func (d *diary) testsOf(p *sootline.Point) []proof {
 	var tests []proof
-	for i := range p.Events {
-		event := &p.Events[i]
-		passed := event.Kind == sootline.TestedKind && !event.Failed || event.Kind == sootline.AlarmKind && d.in.Raised.Tests[event.Entry.ID]
-		if passed {
-			tests = append(tests, proof{d.day(event.At), event.At, event.Entry.ID})
-		}
+	for _, t := range count.Passed(count.TestsOf(p, d.in.Raised.Tests, d.in.Zone)) {
+		tests = append(tests, proof{d.day(t.At), t.At, t.Entry.ID})
 	}
 	return tests
 }

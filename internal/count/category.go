@@ -1,4 +1,4 @@
-package nuisance
+package count
 
 import (
 	_ "embed"
@@ -59,7 +59,7 @@ func newSorter() *sorter {
 			continue
 		}
 		for text := range strings.SplitSeq(list, ",") {
-			s.phrases = append(s.phrases, phrase{wordsOf(text), sootline.AlarmCategory(category)})
+			s.phrases = append(s.phrases, phrase{WordsOf(text), sootline.AlarmCategory(category)})
 		}
 	}
 	slices.SortStableFunc(s.phrases, func(a, b phrase) int { return len(b.words) - len(a.words) })
@@ -94,7 +94,7 @@ var sorting = sync.OnceValue(newSorter)
 // find looks the words up. That there was a fire, or a test, must be all that is
 // said: "thought it was a fire" and "fire door" are something else.
 func (s *sorter) find(text string) (sootline.AlarmCategory, bool) {
-	words := wordsOf(text)
+	words := WordsOf(text)
 	for _, p := range s.phrases {
 		if !False(p.category) && len(words) != len(p.words) {
 			continue
@@ -108,6 +108,7 @@ func (s *sorter) find(text string) (sootline.AlarmCategory, bool) {
 	return "", false
 }
 
-func wordsOf(text string) []string {
+// WordsOf gives the words of a text, in small letters.
+func WordsOf(text string) []string {
 	return strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }
