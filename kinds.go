@@ -8,7 +8,7 @@ import (
 )
 
 // kinds is the whole table of what an entry can say: one line a kind.
-func kinds() [26]kindRow {
+func kinds() [27]kindRow {
 	return [...]kindRow{
 		{OpenedKind, decode[Opened], "site facts and rules"},
 		{ServiceKind, decode[Service], "the rules of service, and what working here takes"},
@@ -34,6 +34,7 @@ func kinds() [26]kindRow {
 		{ChangedKind, decode[Changed], "the configuration was changed"},
 		{VisitKind, decode[Visit], "an attendance on site begins or ends"},
 		{NoteKind, decode[Note], "a remark"},
+		{PinnedKind, decode[Pinned], "where the chains of other stations ended; the program writes it"},
 		{CorrectedKind, decodeCorrected, "puts another entry right"},
 		{WithdrawnKind, decode[Withdrawn], "takes another entry back"},
 	}

@@ -31,6 +31,16 @@ func dsn(path string) string {
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
 }
 
+// readOnly opens a file that is not to be touched. Where no write-ahead log lies
+// beside it nobody is writing, and SQLite is told so: it would make one.
+func readOnly(path string) string {
+	query := url.Values{"mode": {"ro"}, "_pragma": {"busy_timeout(30000)"}}
+	if _, err := os.Stat(path + "-wal"); errors.Is(err, os.ErrNotExist) {
+		query.Set("immutable", "1")
+	}
+	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
+}
+
 // lookInto reads the file's head (SQLite file format, section 1.3): that it is
 // SQLite, not shorter than the head says it is, and a book of a version that is
 // known. SQLite itself would write to the file before it came to the last two.
