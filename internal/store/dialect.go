@@ -41,6 +41,16 @@ func readOnly(path string) string {
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
 }
 
+// fileMark begins every file of SQLite.
+const fileMark = "SQLite format 3\x00"
+
+// LooksLikeABook reads how a file begins, and tells whether it may be a book.
+func LooksLikeABook(file io.Reader) bool {
+	var begin [len(fileMark)]byte
+	_, err := io.ReadFull(file, begin[:])
+	return err == nil && string(begin[:]) == fileMark
+}
+
 // lookInto reads the file's head (SQLite file format, section 1.3): that it is
 // SQLite, not shorter than the head says it is, and a book of a version that is
 // known. SQLite itself would write to the file before it came to the last two.
@@ -69,7 +79,7 @@ func lookOnce(path string, create bool) error {
 	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
 		return sootline.Errorf(sootline.Unavailable, "", "read book %s: %w", path, err)
 	}
-	if !strings.HasPrefix(string(head[:n]), "SQLite format 3\x00"[:min(n, 16)]) {
+	if !strings.HasPrefix(string(head[:n]), fileMark[:min(n, len(fileMark))]) {
 		return notABook(path)
 	}
 	if n < len(head) {

@@ -137,14 +137,13 @@ type pen struct {
 	tx      *Tx
 	site    sootline.ID
 	station string
-	before  sootline.Chain
 	row     *headRow // nil: nothing of this chain was ever signed here
 }
 
 // takePen finds a station's key, and refuses to go on with a chain that is not the
 // one it signed: the next signature would hide what was lost.
 func (tx *Tx) takePen(site sootline.ID, station string, chain sootline.Chain) (*pen, error) {
-	p := &pen{tx: tx, site: site, station: station, before: chain}
+	p := &pen{tx: tx, site: site, station: station}
 	rows, err := tx.tx.QueryContext(tx.ctx, "SELECT station, public, secret, seq, hash, sig FROM head WHERE site = $1 AND station = $2", site.String(), station)
 	if err != nil {
 		return nil, err
@@ -173,9 +172,6 @@ func (p *pen) sign(chain sootline.Chain) error {
 	if row == nil {
 		row = &headRow{secret: new(sootline.Secret)}
 		rand.Read(row.secret[:]) // never fails (crypto/rand)
-		if err := p.tx.PutUnsigned(p.site, Stretch{p.station, 1, p.before.Seq}); err != nil {
-			return err
-		}
 	}
 	if row.secret == nil {
 		return nil
@@ -197,11 +193,8 @@ func (tx *Tx) putHead(head *sootline.SignedHead, secret string) error {
 }
 
 // PutUnsigned notes that lines stood in the book before anything was signed that
-// covers them; an empty stretch is nothing.
+// covers them.
 func (tx *Tx) PutUnsigned(site sootline.ID, s Stretch) error {
-	if s.Last < s.First {
-		return nil
-	}
 	_, err := tx.tx.ExecContext(tx.ctx, `
 		INSERT INTO unsigned (site, station, first, last) VALUES ($1, $2, $3, $4) ON CONFLICT (site, station, first) DO NOTHING`,
 		site.String(), s.Station, s.First, s.Last)

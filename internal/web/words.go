@@ -189,6 +189,8 @@ func says(body sootline.Body) string {
 		return joined("takes another entry back", b.Why)
 	case sootline.Sheet:
 		return "type sheet " + b.Name
+	case sootline.Pinned:
+		return joined("pinned where other stations’ lines end", b.Why)
 	case sootline.Visit:
 		return joined("visit "+b.State, b.Text)
 	}

@@ -12,7 +12,8 @@ CREATE TABLE head (
 );
 
 -- Lines that stood in this book before anything was signed that covers them: those
--- written before their station had a key, and those that came in beyond its head.
+-- written before books had keys, and those that came in beyond a head. A line that
+-- neither a head nor a stretch of these covers was not written by the program.
 CREATE TABLE unsigned (
 	site    TEXT   NOT NULL REFERENCES site (id),
 	station TEXT   NOT NULL,
@@ -20,3 +21,5 @@ CREATE TABLE unsigned (
 	last    BIGINT NOT NULL,
 	PRIMARY KEY (site, station, first)
 );
+
+INSERT INTO unsigned (site, station, first, last) SELECT site, station, MIN(first), MAX(last) FROM page GROUP BY site, station;
