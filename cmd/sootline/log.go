@@ -181,6 +181,9 @@ func logImport(s *session) *cobra.Command {
 				for _, run := range in.Unsigned {
 					fmt.Fprintf(s.out, "Unsigned: lines %d to %d of station %s; the file carries no signed head that covers them.\n", run.First, run.Last, run.Station)
 				}
+				for _, station := range in.Headless {
+					fmt.Fprintf(s.out, "The file carries no signed head of station %s, which is known to sign: its end may have been cut off.\n", station)
+				}
 				if in.Gaps > 0 {
 					fmt.Fprintf(s.out, "%d stretches begin after lines that are not here yet; `sootline log verify` names them.\n", in.Gaps)
 				}

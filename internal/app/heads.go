@@ -41,6 +41,25 @@ func (h held) keepTo(kept []store.Signed) error {
 	return nil
 }
 
+// headless gives the stations that wrote in the file and are known to sign, and
+// whose head it does not carry: its end may have been cut off with the head.
+func (x *export) headless(kept []store.Signed) []string {
+	wrote, signed := map[string]bool{}, map[string]bool{}
+	for i := range x.lines {
+		wrote[x.lines[i].Entry.Station] = true
+	}
+	for i := range x.heads {
+		signed[x.heads[i].Station] = true
+	}
+	var missing []string
+	for i := range kept {
+		if station := kept[i].Station; wrote[station] && !signed[station] {
+			missing = append(missing, station)
+		}
+	}
+	return missing
+}
+
 // keepHeads keeps the heads that are newer than what is kept, and gives what no
 // head covers of the lines that came in. That is remembered: a later signature will
 // cover such lines, and what came in otherwise than so is no import's.

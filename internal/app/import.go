@@ -17,6 +17,7 @@ type Imported struct {
 	Added    int
 	Gaps     int             // places where lines are missing that no station has handed in yet
 	Unsigned []store.Stretch // of what was added: lines that no signature covers
+	Headless []string        // stations of the file that are known to sign, and whose head it does not carry
 }
 
 // Import brings in the log of one site as another book exported it: the union of
@@ -58,6 +59,7 @@ func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
 	if out.Gaps, err = held.follow(fresh); err != nil {
 		return err
 	}
+	out.Headless = file.headless(kept.Heads)
 	out.Added = len(fresh)
 	if out.Site, err = nameSite(tx, site, file.lines); err != nil {
 		return err

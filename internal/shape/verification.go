@@ -88,6 +88,7 @@ type Imported struct {
 	Added    int             `json:"added"`
 	Gaps     int             `json:"gaps"`
 	Unsigned []UnsignedLines `json:"unsigned" doc:"Of what was added: lines that no signature covers"`
+	Headless []string        `json:"headless" doc:"Stations that are known to sign, and whose signed head the file does not carry"`
 }
 
 // UnsignedLines are lines of a station that no signature covers.
@@ -98,7 +99,7 @@ type UnsignedLines struct {
 
 // OfImported shapes it.
 func OfImported(in app.Imported) Imported {
-	shape := Imported{Site: in.Site, Lines: in.Lines, Added: in.Added, Gaps: in.Gaps, Unsigned: []UnsignedLines{}}
+	shape := Imported{Site: in.Site, Lines: in.Lines, Added: in.Added, Gaps: in.Gaps, Unsigned: []UnsignedLines{}, Headless: append([]string{}, in.Headless...)}
 	for _, s := range in.Unsigned {
 		shape.Unsigned = append(shape.Unsigned, UnsignedLines{s.Station, Stretch{s.First, s.Last}})
 	}
