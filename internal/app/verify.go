@@ -92,8 +92,9 @@ type followed struct {
 // followedChain keeps the hash of each line, so that any head can be looked up.
 type followedChain struct {
 	ChainVerdict
-	seqs   []int64
-	hashes []sootline.Hash
+	seqs    []int64
+	hashes  []sootline.Hash
+	claimed int64 // up to which the head that is kept goes, right or wrong
 }
 
 func (f *followed) follow(line store.Line) error {
@@ -127,15 +128,15 @@ func (f *followed) chain(station string) *followedChain {
 	return chain
 }
 
-// holds looks whether a head is on its chain; says names who says so.
+// holds looks whether a head is on its chain; says tells who names its line.
 func (f *followed) holds(head sootline.Head, says string) bool {
 	chain := f.chain(head.Station)
 	at, there := slices.BinarySearch(chain.seqs, head.Seq)
 	switch {
 	case head.Seq > chain.Last:
-		f.fault(head.Station, chain.Last+1, fmt.Sprintf("it is missing, with all after it up to line %d, which %s", head.Seq, says))
+		f.fault(head.Station, chain.Last+1, fmt.Sprintf("it is missing; line %d is one that %s", head.Seq, says))
 	case !there:
-		f.fault(head.Station, head.Seq, "it is missing, and "+says)
+		f.fault(head.Station, head.Seq, "it is missing, and is one that "+says)
 	case chain.hashes[at] != head.Hash:
 		f.fault(head.Station, head.Seq, "it is not the line that "+says+": it, or one before it, was written anew")
 	default:
@@ -152,6 +153,7 @@ func (f *followed) fault(station string, seq int64, what string) {
 func (f *followed) signed(kept *store.Kept) {
 	for i := range kept.Heads {
 		head := &kept.Heads[i]
+		f.chain(head.Station).claimed = head.Seq
 		if !head.Genuine() {
 			f.fault(head.Station, head.Seq, "the signature kept for it was not made with the station's key")
 			continue
@@ -179,7 +181,7 @@ func (f *followed) signed(kept *store.Kept) {
 // unexplained finds the first line that neither a head nor a remembered stretch
 // covers. The program writes none without one of the two.
 func (c *followedChain) unexplained() (int64, bool) {
-	at, found := slices.BinarySearch(c.seqs, c.Signed)
+	at, found := slices.BinarySearch(c.seqs, c.claimed)
 	if found {
 		at++
 	}
