@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -169,7 +170,12 @@ func TestWitnesses(t *testing.T) {
 			t.Errorf("%s was changed by comparing", path)
 		}
 	}
-	_, err := w.laptop.VerifyAgainst(context.Background(), sootline.ID{1}, export)
+	writeFile(t, export+".cut", slices.Delete(slices.Clone(w.early), 2, 3))
+	_, err := w.laptop.VerifyAgainst(context.Background(), w.site, export+".cut")
+	if sootline.ErrorCode(err) != sootline.Damaged || !strings.Contains(err.Error(), "is not whole itself") {
+		t.Errorf("a broken witness: %v", err)
+	}
+	_, err = w.laptop.VerifyAgainst(context.Background(), sootline.ID{1}, export)
 	if sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a file of another site: %v", err)
 	}

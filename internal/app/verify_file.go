@@ -3,7 +3,6 @@ package app
 import (
 	"cmp"
 	"context"
-	"errors"
 	"io"
 	"os"
 	"path/filepath"
@@ -50,11 +49,11 @@ func (w *witnessFile) readExport(path string, site sootline.ID) (isBook bool, er
 		return false, sootline.Errorf(sootline.Unavailable, "", "read %s: %w", path, err)
 	}
 	x, err := readExport(f)
-	if err == nil {
-		err = errors.Join(x.check(), x.unbroken())
-	}
 	if err != nil || x.site() != site {
 		return false, err
+	}
+	if err := cmp.Or(x.check(), x.unbroken()); err != nil {
+		return false, sootline.Errorf(sootline.Damaged, "compare with another file", "%s is not whole itself: %w", path, err)
 	}
 	for i := range x.lines {
 		e := &x.lines[i].Entry
@@ -76,7 +75,7 @@ func (x *export) unbroken() error {
 	ledger := sootline.Ledger{}
 	for i := range lines {
 		if fault := ledger.Follow(lines[i].Text, &lines[i].Entry); fault != nil {
-			return sootline.Errorf(sootline.Damaged, "compare with another file", "the file itself is not whole: %w", fault)
+			return fault
 		}
 	}
 	return nil
