@@ -1,12 +1,10 @@
 package app
 
 import (
-	"bufio"
 	"bytes"
 	"cmp"
 	"context"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"time"
@@ -301,53 +299,4 @@ func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entr
 		return sootline.Entry{}, noEntry(entry)
 	}
 	return found[0], nil
-}
-
-// Export writes a site's log as JSON Lines.
-func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, error) {
-	buffer := bufio.NewWriterSize(w, 1<<16)
-	n := 0
-	for line, err := range a.Book.Lines(ctx, site) {
-		if err != nil {
-			return n, err
-		}
-		n++
-		buffer.Write(line.Text) //nolint:errcheck // a bufio.Writer keeps its first error for Flush
-		if err := buffer.WriteByte('\n'); err != nil {
-			return n, cannotExport(err)
-		}
-	}
-	if err := buffer.Flush(); err != nil {
-		return n, cannotExport(err)
-	}
-	return n, nil
-}
-
-func cannotExport(err error) error {
-	return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
-}
-
-// Verification is what following the chains of a site's log found.
-type Verification struct {
-	Lines    int
-	Stations int
-	Faults   []*sootline.Break // the first fault first
-}
-
-// Verify follows the chains of a site's log. Reading it compares each page with
-// what the book says of it, so that a chain's end is looked at too.
-func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error) {
-	var v Verification
-	ledger := sootline.Ledger{}
-	for line, err := range a.Book.Lines(ctx, site) {
-		if err != nil {
-			return v, err
-		}
-		v.Lines++
-		if fault := ledger.Follow(line.Text, &line.Entry); fault != nil {
-			v.Faults = append(v.Faults, fault)
-		}
-	}
-	v.Stations = len(ledger)
-	return v, nil
 }

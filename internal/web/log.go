@@ -194,6 +194,15 @@ type verdictPage struct {
 	Lines, Stations int
 	Faults          []string
 	More            int
+	Chains          []chainWords
+	Limits          []string
+}
+
+// chainWords tell of one station's chain what witnesses it.
+type chainWords struct {
+	Station string
+	Last    int64
+	Says    []string
 }
 
 func (s *Server) verifyLog(w http.ResponseWriter, r *http.Request) error {
@@ -209,6 +218,11 @@ func (s *Server) verifyLog(w http.ResponseWriter, r *http.Request) error {
 	page := &verdictPage{
 		Frame: Frame{Title: "Log book of " + survey.Register.Site.Name + ", checked", Survey: survey}, Address: siteAddress(survey) + "/log",
 		Lines: v.Lines, Stations: v.Stations, More: max(0, len(v.Faults)-most),
+		Limits: v.Limits(),
+	}
+	for i := range v.Chains {
+		chain := &v.Chains[i]
+		page.Chains = append(page.Chains, chainWords{chain.Station, chain.Last, chain.Sentences(v.Zone)})
 	}
 	for _, fault := range v.Faults[:min(most, len(v.Faults))] {
 		page.Faults = append(page.Faults, fault.Error())
