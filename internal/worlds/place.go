@@ -31,13 +31,13 @@ type sheet struct {
 
 // point is one point with its tests since it was last removed.
 type point struct {
-	id, kind         string // device kind; "" where nobody described the type
-	typ, area, zone  string
-	in               bool
-	fitted, unit     time.Time // the fitting, and the fitting of the present unit
-	tests            []test
-	removed          int // how often
-	passed, lastRead time.Time
+	id, kind        string // device kind; "" where nobody described the type
+	typ, area, zone string
+	in              bool
+	fitted, unit    time.Time // the fitting, and the fitting of the present unit
+	tests           []test
+	removed         int // how often
+	passed          time.Time
 }
 
 // test is one test of a point.
