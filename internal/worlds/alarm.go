@@ -17,7 +17,10 @@ type signal struct {
 
 // causes are the words that this recount understands, a few of each class; a log that is recounted uses no others.
 var causes = map[string]string{
-	"cooking": "unwanted", "steam": "unwanted", "dust": "unwanted", "prank": "malicious", "test": "test", "fire": "fire",
+	"cooking": "unwanted", "steam": "unwanted", "dust": "unwanted", "toast": "unwanted", "welding": "unwanted",
+	"insects": "unwanted", "exhaust": "unwanted", "loose wire": "equipment", "water": "equipment",
+	"prank": "malicious", "vandalism": "malicious", "hoax": "malicious",
+	"test": "test", "weekly test": "test", "fire": "fire", "real fire": "fire",
 }
 
 // signal sorts one alarm by what was written, then its cause, then the visit that lasted.
