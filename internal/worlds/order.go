@@ -7,14 +7,14 @@ import (
 	"time"
 )
 
-// key is where a fact stands in the order in which a log is folded.
-type key struct {
+// turn is where a fact stands in the order in which a log is folded.
+type turn struct {
 	at   time.Time
 	id   string
 	side int // -1: just before the fact named, 1: just after it
 }
 
-func (k key) compare(l key) int {
+func (k turn) compare(l turn) int {
 	return cmp.Or(k.at.Compare(l.at), cmp.Compare(k.id, l.id), cmp.Compare(k.side, l.side))
 }
 
@@ -29,20 +29,20 @@ func (s *site) arranged() []fact {
 			failures[f.point] = append(failures[f.point], f)
 		}
 	}
-	keys := map[string]key{}
+	turns := map[string]turn{}
 	for _, f := range s.facts {
-		keys[f.id] = s.key(f, failures[f.point], byID)
+		turns[f.id] = s.turn(f, failures[f.point], byID)
 	}
 	out := slices.Clone(s.facts)
 	slices.SortStableFunc(out, func(a, b fact) int {
-		return cmp.Or(keys[a.id].compare(keys[b.id]), a.at.Compare(b.at), cmp.Compare(a.id, b.id))
+		return cmp.Or(turns[a.id].compare(turns[b.id]), a.at.Compare(b.at), cmp.Compare(a.id, b.id))
 	})
 	return out
 }
 
-// key finds the place of one fact, among the failures of its point.
-func (s *site) key(f fact, failures []fact, byID map[string]fact) key {
-	own := key{f.at, f.id, 0}
+// turn finds the place of one fact, among the failures of its point.
+func (s *site) turn(f fact, failures []fact, byID map[string]fact) turn {
+	own := turn{f.at, f.id, 0}
 	switch f.kind {
 	case "tested", "replaced":
 		if opens(f) || f.point == "" {
@@ -50,15 +50,15 @@ func (s *site) key(f fact, failures []fact, byID map[string]fact) key {
 		}
 		for _, fail := range failures { // in order, so the first that fits is the earliest
 			if s.unordered(f, fail) {
-				if k := (key{fail.at, fail.id, -1}); k.compare(own) < 0 {
+				if k := (turn{fail.at, fail.id, -1}); k.compare(own) < 0 {
 					return k
 				}
 			}
 		}
 	case "mended", "retested", "followed":
 		of, ok := byID[names(f)]
-		if ok && s.unordered(f, of) && own.compare(key{of.at, of.id, 0}) < 0 {
-			return key{of.at, of.id, 1}
+		if ok && s.unordered(f, of) && own.compare(turn{of.at, of.id, 0}) < 0 {
+			return turn{of.at, of.id, 1}
 		}
 	}
 	return own

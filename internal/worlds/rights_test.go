@@ -88,7 +88,9 @@ func TestRightsHoldTogether(t *testing.T) {
 		t.Fatal(err)
 	}
 	allowed := map[Right]bool{}
-	at := func(r Right) Right { return Right{Kind: r.Kind, Act: r.Act, Target: r.Target, Role: r.Role, Door: r.Door} }
+	at := func(r Right) Right {
+		return Right{Kind: r.Kind, Act: r.Act, Target: r.Target, Role: r.Role, Door: r.Door}
+	}
 	for _, r := range rows {
 		allowed[at(r)] = r.Allowed
 	}
