@@ -41,3 +41,13 @@ func Rights() ([]Right, error) {
 	}
 	return out, nil
 }
+
+// Answer finds what holds; false where the table has no such row.
+func Answer(table []Right, kind, act, target, role, door string) (Right, bool) {
+	for _, r := range table {
+		if r.Kind == kind && r.Act == act && r.Target == target && r.Role == role && r.Door == door {
+			return r, true
+		}
+	}
+	return Right{}, false
+}
