@@ -19,6 +19,7 @@ type site struct {
 	points map[string]*point
 	order  []string // ids of points as they first appear
 	visits []visit
+	tests  []pointTest // of all points, in order
 	errs   []string
 }
 
@@ -129,22 +130,33 @@ func (s *site) attend(f fact) {
 		Round []string `json:"round"`
 	}
 	s.body(f, &b)
-	if n := len(s.visits); n > 0 && s.visits[n-1].open {
-		s.visits[n-1].to = f.at
-		s.visits[n-1].open = b.State != "closed"
-		if s.visits[n-1].open { // the next one began
-			s.visits[n-1].to = earlier(f.at, s.visits[n-1].from.Add(24*time.Hour))
-		}
-	}
-	if b.State == "opened" {
+	last := len(s.visits) - 1
+	switch {
+	case b.State == "opened":
 		s.visits = append(s.visits, visit{from: f.at, open: true, round: b.Round})
+	case b.State == "closed" && last >= 0 && s.visits[last].open:
+		s.visits[last].to, s.visits[last].open = f.at, false
 	}
 }
 
-// endVisits gives a visit that nobody closed its end: 24 hours, and not beyond the instant.
+// endVisits gives visits that nobody closed their end: 24 hours after the last sign at a point of the round, not beyond
+// the next visit, nor beyond the instant.
 func (s *site) endVisits() {
-	if n := len(s.visits); n > 0 && s.visits[n-1].open {
-		s.visits[n-1].to = earlier(s.at, s.visits[n-1].from.Add(24*time.Hour))
+	for i := range s.visits {
+		v := &s.visits[i]
+		if !v.open {
+			continue
+		}
+		v.to = v.from.Add(24 * time.Hour)
+		for _, f := range s.facts {
+			if !f.day && f.at.After(v.from) && !f.at.After(v.to) && slices.Contains(v.round, f.point) {
+				v.to = f.at.Add(24 * time.Hour)
+			}
+		}
+		v.to = earlier(v.to, s.at)
+		if i+1 < len(s.visits) {
+			v.to = earlier(v.to, s.visits[i+1].from)
+		}
 	}
 }
 

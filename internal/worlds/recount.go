@@ -23,6 +23,7 @@ type Figures struct {
 	Categories                                                           map[string]Count
 
 	Readings, PointsRead int // of the term
+	Visits               []Attendance
 
 	Open, Mended, Closed int
 	Defects              []Defect
@@ -55,6 +56,7 @@ func Recount(lines []Line, at time.Time, term int) (Figures, error) {
 	s.read(term, &fig)
 	s.alarms(signals, &fig)
 	s.due(&fig)
+	fig.Visits = s.attendances(s.tests)
 	for _, x := range d.all {
 		fig.Defects = append(fig.Defects, *x)
 		switch x.State {
@@ -104,6 +106,7 @@ func (s *site) test(id string, f fact, failed bool) {
 		return
 	}
 	p := s.point(id)
+	s.tests = append(s.tests, pointTest{test{f.at, failed, f.id}, id})
 	p.tests = append(p.tests, test{f.at, failed, f.id})
 	if !failed {
 		p.passed = f.at

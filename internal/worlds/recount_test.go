@@ -59,105 +59,123 @@ type want struct {
 	signals, tests, asked, falses, incidents int
 }
 
-// TestRecount holds the recount against cases that were worked out by hand; the comments are the working.
+const round = `{"state":"opened","round":["p1","p2"]}`
+
+// never is the next due where a point was never tested: fitted on 1 February 2022, twelve months.
+const never = "2023-02-01"
+
+// with gives the figures of a site on which nothing was done, changed: p1, p2 and p5 detect; p3 is under test too, the
+// isolator is not.
+func with(set func(*want)) want {
+	w := want{points: 5, detectors: 3, under: 4}
+	set(&w)
+	return w
+}
+
+// recounts are cases that were worked out by hand; the comments are the working.
+var recounts = map[string]struct {
+	log  []entry
+	want want
+}{
+	"nothing was done": {nil, with(func(w *want) { w.next = never })},
+	// p1's term ends on 1 June 2026; the others were never tested.
+	"a pass": {[]entry{{"", "2025-06-01 09:00", "tested", "p1", `{}`}}, with(func(w *want) {
+		w.tested, w.next = 1, never
+	})},
+	// Tested on 20 January 2025: the last day, 20 January 2026, is in time.
+	"the last day is in time": {
+		[]entry{{"", "2025-01-20 09:00", "tested", "p1", `{}`}},
+		with(func(w *want) { w.tested, w.next = 1, never }),
+	},
+	"a day late": {
+		[]entry{{"", "2025-01-19 09:00", "tested", "p1", `{}`}},
+		with(func(w *want) { w.next = never }),
+	},
+	"two tests of a point are one point; a test of an isolator is in no share": {[]entry{
+		{"", "2025-06-01 09:00", "tested", "p1", `{}`},
+		{"", "2025-07-01 09:00", "tested", "p1", `{}`},
+		{"", "2025-07-01 09:05", "tested", "p4", `{}`},
+	}, with(func(w *want) { w.tested, w.next = 1, never })},
+	// A failed test is none, and takes the pass before it away; its defect is open.
+	"passed, then failed": {[]entry{
+		{"", "2025-06-01 09:00", "tested", "p1", `{}`},
+		{"", "2025-07-01 09:00", "tested", "p1", `{"failed":true}`},
+	}, with(func(w *want) { w.failed, w.open, w.next = 1, 1, never })},
+	"failed, again, then passed": {[]entry{
+		{"", "2025-06-01 09:00", "tested", "p1", `{"failed":true}`},
+		{"", "2025-06-02 09:00", "tested", "p1", `{"failed":true}`},
+		{"", "2025-06-03 09:00", "tested", "p1", `{}`},
+	}, with(func(w *want) { w.tested, w.closed, w.next = 1, 1, never })},
+	// Both have only their day: nobody knows that the pass came after.
+	"failed and passed on one day without times": {[]entry{
+		{"z", "2025-06-01 12:00d", "tested", "p1", `{}`},
+		{"a", "2025-06-01 12:00d", "tested", "p1", `{"failed":true}`},
+	}, with(func(w *want) { w.failed, w.open, w.next = 1, 1, never })},
+	"a pass withdrawn, a failure corrected into a pass": {[]entry{
+		{"w", "2025-06-01 09:00", "tested", "p1", `{}`},
+		{"", "2025-06-02 09:00", "withdrawn", "", `{"entry":"w"}`},
+		{"c", "2025-06-01 09:00", "tested", "p2", `{"failed":true}`},
+		{"", "2025-06-02 09:00", "corrected", "", `{"entry":"c","at":"2025-06-01T09:00:00.000Z","point":"p2","kind":"tested","body":{}}`},
+	}, with(func(w *want) { w.tested, w.next = 1, never })},
+	"a withdrawal that was withdrawn": {[]entry{
+		{"w", "2025-06-01 09:00", "tested", "p1", `{}`},
+		{"x", "2025-06-02 09:00", "withdrawn", "", `{"entry":"w"}`},
+		{"", "2025-06-03 09:00", "withdrawn", "", `{"entry":"x"}`},
+	}, with(func(w *want) { w.tested, w.next = 1, never })},
+	// p2 is gone: 4 points, 2 detectors, 3 under test, its failed test closed. p6 is new: due by its fitting.
+	"removed, and fitted in the term": {
+		[]entry{
+			{"", "2025-06-01 09:00", "tested", "p2", `{"failed":true}`},
+			{"", "2025-06-02 09:00", "removed", "p2", `{}`},
+			{"", "2025-12-01 09:00", "fitted", "p6", `{"type":"Larch"}`},
+		},
+		want{points: 5, detectors: 3, under: 4, closed: 1, next: never},
+	},
+	// Replaced: mended, waits for its retest, and the retest by name is a test of the point.
+	"replaced, then retested": {[]entry{
+		{"f", "2025-06-01 09:00", "tested", "p1", `{"failed":true}`},
+		{"", "2025-06-02 09:00", "replaced", "p1", `{}`},
+		{"", "2025-06-03 09:00", "retested", "p1", `{"defect":"f"}`},
+	}, with(func(w *want) { w.tested, w.closed, w.next = 1, 1, never })},
+	// Two faults of one cause are one defect; a passed test does not close one that is merely open.
+	"a fault seen twice is mended, and another stays": {[]entry{
+		{"f", "2025-06-01 09:00", "fault", "p1", `{"cause":"base cracked"}`},
+		{"", "2025-06-02 09:00", "fault", "p1", `{"cause":"base cracked"}`},
+		{"", "2025-06-02 09:00", "fault", "", `{"cause":"base cracked"}`},
+		{"", "2025-06-03 09:00", "mended", "p1", `{"defect":"f"}`},
+		{"", "2025-06-04 09:00", "defect", "p1", `{"nature":"obstruction","grade":"minor"}`},
+		{"", "2025-06-05 09:00", "tested", "p1", `{}`},
+	}, with(func(w *want) { w.tested, w.closed, w.open, w.next = 1, 1, 2, never })},
+	// The round has p1 and p2. p1 acted: a test. p3 is not on the round: asked. p2 acted of cooking: false. After the
+	// visit an alarm without words is false; the one an hour after it in the same area is the same incident.
+	// The visit ended on 10 December 2025: the next by 10 June 2026.
+	"a walk test": {[]entry{
+		{"", "2025-12-10 08:30", "visit", "", round},
+		{"", "2025-12-10 08:50", "alarm", "p1", `{}`},
+		{"", "2025-12-10 08:55", "alarm", "p3", `{}`},
+		{"", "2025-12-10 08:58", "alarm", "p2", `{"cause":"cooking"}`},
+		{"", "2025-12-10 10:00", "visit", "", `{"state":"closed","left":"normal"}`},
+		{"", "2025-12-12 08:50", "alarm", "p1", `{}`},
+		{"", "2025-12-12 09:50", "alarm", "p2", `{"cause":"dust"}`},
+	}, with(func(w *want) {
+		w.tested, w.signals, w.tests, w.asked, w.falses, w.incidents, w.next = 1, 5, 1, 1, 3, 2, never
+	})},
+	// Not closed yet: the alarm on the second morning comes within 24 hours of the test on the first afternoon.
+	"a visit of two days": {[]entry{
+		{"", "2026-01-19 08:30", "visit", "", round},
+		{"", "2026-01-19 16:00", "tested", "p1", `{}`},
+		{"", "2026-01-20 09:00", "alarm", "p2", `{}`},
+	}, with(func(w *want) { w.tested, w.signals, w.tests, w.next = 2, 1, 1, never })},
+	// Never closed: it lasts a day. The alarm two days on is not one of its tests.
+	"a visit forgotten": {[]entry{
+		{"", "2025-12-10 08:30", "visit", "", round},
+		{"", "2025-12-12 08:50", "alarm", "p1", `{}`},
+	}, with(func(w *want) { w.signals, w.falses, w.incidents, w.next = 1, 1, 1, never })},
+}
+
+// TestRecount holds the recount against cases that were worked out by hand.
 func TestRecount(t *testing.T) {
-	const visit = `{"state":"opened","round":["p1","p2"]}`
-	base := want{points: 5, detectors: 3, under: 4} // p1, p2 and p5 detect; p3 is under test too, the isolator is not
-	with := func(set func(*want)) want { w := base; set(&w); return w }
-	never := "2023-02-01" // fitted on 1 February 2022, twelve months
-	for name, c := range map[string]struct {
-		log  []entry
-		want want
-	}{
-		"nothing was done": {nil, with(func(w *want) { w.next = never })},
-		// p1's term ends on 1 June 2026; the others were never tested.
-		"a pass": {[]entry{{"", "2025-06-01 09:00", "tested", "p1", `{}`}}, with(func(w *want) {
-			w.tested, w.next = 1, never
-		})},
-		// Tested on 20 January 2025: the last day, 20 January 2026, is in time.
-		"the last day is in time": {
-			[]entry{{"", "2025-01-20 09:00", "tested", "p1", `{}`}},
-			with(func(w *want) { w.tested, w.next = 1, never }),
-		},
-		"a day late": {
-			[]entry{{"", "2025-01-19 09:00", "tested", "p1", `{}`}},
-			with(func(w *want) { w.next = never }),
-		},
-		"two tests of a point are one point; a test of an isolator is in no share": {[]entry{
-			{"", "2025-06-01 09:00", "tested", "p1", `{}`},
-			{"", "2025-07-01 09:00", "tested", "p1", `{}`},
-			{"", "2025-07-01 09:05", "tested", "p4", `{}`},
-		}, with(func(w *want) { w.tested, w.next = 1, never })},
-		// A failed test is none, and takes the pass before it away; its defect is open.
-		"passed, then failed": {[]entry{
-			{"", "2025-06-01 09:00", "tested", "p1", `{}`},
-			{"", "2025-07-01 09:00", "tested", "p1", `{"failed":true}`},
-		}, with(func(w *want) { w.failed, w.open, w.next = 1, 1, never })},
-		"failed, again, then passed": {[]entry{
-			{"", "2025-06-01 09:00", "tested", "p1", `{"failed":true}`},
-			{"", "2025-06-02 09:00", "tested", "p1", `{"failed":true}`},
-			{"", "2025-06-03 09:00", "tested", "p1", `{}`},
-		}, with(func(w *want) { w.tested, w.closed, w.next = 1, 1, never })},
-		// Both have only their day: nobody knows that the pass came after.
-		"failed and passed on one day without times": {[]entry{
-			{"z", "2025-06-01 12:00d", "tested", "p1", `{}`},
-			{"a", "2025-06-01 12:00d", "tested", "p1", `{"failed":true}`},
-		}, with(func(w *want) { w.failed, w.open, w.next = 1, 1, never })},
-		"a pass withdrawn, a failure corrected into a pass": {[]entry{
-			{"w", "2025-06-01 09:00", "tested", "p1", `{}`},
-			{"", "2025-06-02 09:00", "withdrawn", "", `{"entry":"w"}`},
-			{"c", "2025-06-01 09:00", "tested", "p2", `{"failed":true}`},
-			{"", "2025-06-02 09:00", "corrected", "", `{"entry":"c","at":"2025-06-01T09:00:00.000Z","point":"p2","kind":"tested","body":{}}`},
-		}, with(func(w *want) { w.tested, w.next = 1, never })},
-		"a withdrawal that was withdrawn": {[]entry{
-			{"w", "2025-06-01 09:00", "tested", "p1", `{}`},
-			{"x", "2025-06-02 09:00", "withdrawn", "", `{"entry":"w"}`},
-			{"", "2025-06-03 09:00", "withdrawn", "", `{"entry":"x"}`},
-		}, with(func(w *want) { w.tested, w.next = 1, never })},
-		// p2 is gone: 4 points, 2 detectors, 3 under test, its failed test closed. p6 is new: due by its fitting.
-		"removed, and fitted in the term": {
-			[]entry{
-				{"", "2025-06-01 09:00", "tested", "p2", `{"failed":true}`},
-				{"", "2025-06-02 09:00", "removed", "p2", `{}`},
-				{"", "2025-12-01 09:00", "fitted", "p6", `{"type":"Larch"}`},
-			},
-			want{points: 5, detectors: 3, under: 4, closed: 1, next: never},
-		},
-		// Replaced: mended, waits for its retest, and the retest by name is a test of the point.
-		"replaced, then retested": {[]entry{
-			{"f", "2025-06-01 09:00", "tested", "p1", `{"failed":true}`},
-			{"", "2025-06-02 09:00", "replaced", "p1", `{}`},
-			{"", "2025-06-03 09:00", "retested", "p1", `{"defect":"f"}`},
-		}, with(func(w *want) { w.tested, w.closed, w.next = 1, 1, never })},
-		// Two faults of one cause are one defect; a passed test does not close one that is merely open.
-		"a fault seen twice is mended, and another stays": {[]entry{
-			{"f", "2025-06-01 09:00", "fault", "p1", `{"cause":"base cracked"}`},
-			{"", "2025-06-02 09:00", "fault", "p1", `{"cause":"base cracked"}`},
-			{"", "2025-06-02 09:00", "fault", "", `{"cause":"base cracked"}`},
-			{"", "2025-06-03 09:00", "mended", "p1", `{"defect":"f"}`},
-			{"", "2025-06-04 09:00", "defect", "p1", `{"nature":"obstruction","grade":"minor"}`},
-			{"", "2025-06-05 09:00", "tested", "p1", `{}`},
-		}, with(func(w *want) { w.tested, w.closed, w.open, w.next = 1, 1, 2, never })},
-		// The round has p1 and p2. p1 acted: a test. p3 is not on the round: asked. p2 acted of cooking: false. After the
-		// visit an alarm without words is false; the one an hour after it in the same area is the same incident.
-		// The visit ended on 10 December 2025: the next by 10 June 2026.
-		"a walk test": {[]entry{
-			{"", "2025-12-10 08:30", "visit", "", visit},
-			{"", "2025-12-10 08:50", "alarm", "p1", `{}`},
-			{"", "2025-12-10 08:55", "alarm", "p3", `{}`},
-			{"", "2025-12-10 08:58", "alarm", "p2", `{"cause":"cooking"}`},
-			{"", "2025-12-10 10:00", "visit", "", `{"state":"closed","left":"normal"}`},
-			{"", "2025-12-12 08:50", "alarm", "p1", `{}`},
-			{"", "2025-12-12 09:50", "alarm", "p2", `{"cause":"dust"}`},
-		}, with(func(w *want) {
-			w.tested, w.signals, w.tests, w.asked, w.falses, w.incidents, w.next = 1, 5, 1, 1, 3, 2, never
-		})},
-		// Never closed: it lasts a day. The alarm two days on is not one of its tests.
-		"a visit forgotten": {[]entry{
-			{"", "2025-12-10 08:30", "visit", "", visit},
-			{"", "2025-12-12 08:50", "alarm", "p1", `{}`},
-		}, with(func(w *want) { w.signals, w.falses, w.incidents, w.next = 1, 1, 1, never })},
-	} {
+	for name, c := range recounts {
 		t.Run(name, func(t *testing.T) {
 			fig, err := Recount(made(c.log...), time.Date(2026, 1, 20, 23, 59, 59, 0, time.UTC), 12)
 			if err != nil {
@@ -171,6 +189,27 @@ func TestRecount(t *testing.T) {
 				t.Errorf("got  %+v\nwant %+v", got, c.want)
 			}
 		})
+	}
+}
+
+// TestAttendance: passed, failed, only read and not yet are told apart, and an entry after the end is none of it.
+func TestAttendance(t *testing.T) {
+	fig, err := Recount(made(
+		entry{"", "2025-12-10 08:30", "visit", "", `{"state":"opened","round":["p1","p2","p3","p5"]}`},
+		entry{"", "2025-12-10 08:40", "tested", "p1", `{"failed":true}`},
+		entry{"", "2025-12-10 08:45", "tested", "p1", `{}`},
+		entry{"", "2025-12-10 08:50", "tested", "p2", `{"failed":true}`},
+		entry{"", "2025-12-10 08:55", "read", "p3", `{"samples":[25]}`},
+		entry{"", "2025-12-10 09:00", "tested", "p4", `{}`},
+		entry{"", "2025-12-10 10:00", "visit", "", `{"state":"closed"}`},
+		entry{"", "2025-12-10 10:01", "tested", "p5", `{}`},
+	), time.Date(2026, 1, 20, 23, 59, 59, 0, time.UTC), 12)
+	if err != nil || len(fig.Visits) != 1 {
+		t.Fatal(fig.Visits, err)
+	}
+	got := fmt.Sprint(fig.Visits[0].Passed, fig.Visits[0].NotPassed, fig.Visits[0].ReadOnly, fig.Visits[0].NotYet)
+	if want := "[p1 p4] [p2] [p3] [p5]"; got != want {
+		t.Errorf("%s, want %s", got, want)
 	}
 }
 
