@@ -160,6 +160,47 @@ var recounts = map[string]struct {
 	}, with(func(w *want) {
 		w.tested, w.signals, w.tests, w.asked, w.falses, w.incidents, w.next = 1, 5, 1, 1, 3, 2, never
 	})},
+	// Mended, and shown again: the fault and the failed test are open, by their first sight.
+	"mended and shown again": {[]entry{
+		{"f", "2025-06-01 09:00", "fault", "p1", `{"cause":"base cracked"}`},
+		{"", "2025-06-02 09:00", "mended", "p1", `{"defect":"f"}`},
+		{"", "2025-06-03 09:00", "fault", "p1", `{"cause":"base cracked"}`},
+		{"t", "2025-06-01 09:00", "tested", "p2", `{"failed":true}`},
+		{"", "2025-06-02 09:00", "mended", "p2", `{"defect":"t"}`},
+		{"", "2025-06-03 09:00", "tested", "p2", `{"failed":true}`},
+	}, with(func(w *want) { w.failed, w.open, w.next = 1, 2, never })},
+	// The passed test is the retest of the damage that was mended, at p1; the walk test at p2 is not.
+	"a test closes what was mended, a walk test does not": {[]entry{
+		{"d", "2025-06-01 09:00", "defect", "p1", `{"nature":"damage","grade":"minor"}`},
+		{"", "2025-06-02 09:00", "mended", "p1", `{"defect":"d"}`},
+		{"", "2025-06-03 09:00", "tested", "p1", `{}`},
+		{"e", "2025-06-01 09:00", "defect", "p2", `{"nature":"damage","grade":"minor"}`},
+		{"", "2025-06-02 09:00", "replaced", "p2", `{}`},
+		{"", "2025-12-10 08:30", "visit", "", round},
+		{"", "2025-12-10 08:50", "alarm", "p2", `{}`},
+		{"", "2025-12-10 10:00", "visit", "", `{"state":"closed","left":"normal"}`},
+	}, with(func(w *want) { w.tested, w.closed, w.mended, w.signals, w.tests, w.next = 2, 1, 1, 1, 1, never })},
+	// Closed, then its retest failed: open. That of p2 is closed for good, with its point; p2 counts no more.
+	"a retest that failed": {[]entry{
+		{"d", "2025-06-01 09:00", "defect", "p1", `{"nature":"obstruction","grade":"minor"}`},
+		{"", "2025-06-02 09:00", "retested", "p1", `{"defect":"d"}`},
+		{"", "2025-06-03 09:00", "retested", "p1", `{"defect":"d","failed":true}`},
+		{"e", "2025-06-01 09:00", "defect", "p2", `{"nature":"damage","grade":"minor"}`},
+		{"", "2025-06-02 09:00", "removed", "p2", `{}`},
+		{"", "2025-06-03 09:00", "retested", "p2", `{"defect":"e","failed":true}`},
+		{"", "2025-06-04 09:00", "mended", "p1", `{"defect":"nothing"}`},
+	}, want{points: 4, detectors: 2, under: 3, open: 1, closed: 1, next: never}},
+	// Noon of the day stands before the fault's minute, and yet the mending names the fault: it came after.
+	"mended on the day, by the day alone": {[]entry{
+		{"f", "2025-06-01 15:00", "fault", "p1", `{"cause":"base cracked"}`},
+		{"", "2025-06-01 12:00d", "mended", "p1", `{"defect":"f"}`},
+	}, with(func(w *want) { w.mended, w.next = 1, never })},
+	// Nobody knows whether the alarm of the day came while the visit lasted: neither a test nor false.
+	"an alarm with its day alone, on the day of a visit": {[]entry{
+		{"", "2025-12-10 08:30", "visit", "", round},
+		{"", "2025-12-10 10:00", "visit", "", `{"state":"closed","left":"normal"}`},
+		{"", "2025-12-10 12:00d", "alarm", "p1", `{}`},
+	}, with(func(w *want) { w.signals, w.asked, w.next = 1, 1, never })},
 	// Not closed yet: the alarm on the second morning comes within 24 hours of the test on the first afternoon.
 	"a visit of two days": {[]entry{
 		{"", "2026-01-19 08:30", "visit", "", round},
@@ -245,6 +286,19 @@ func TestNextDue(t *testing.T) {
 				t.Errorf("next due %q (%s), the user's %q; want %q and %q", fig.NextDue, fig.NextDueOf, fig.UserNext, c.next, c.user)
 			}
 		})
+	}
+}
+
+// TestDaysOfTheSite: 20 January 2026 ends at 13:00 UTC in Sydney (UTC+11 in summer): what was tested at 13:30 UTC on 19 January
+// 2025 was tested on the 20th there, and is in time to the end of the 20th; what was tested at 12:30 was tested on the 19th.
+func TestDaysOfTheSite(t *testing.T) {
+	end := time.Date(2026, 1, 20, 12, 59, 59, 0, time.UTC)
+	for at, tested := range map[string]int{"2025-01-19 13:30": 1, "2025-01-19 12:30": 0} {
+		log := made(entry{"", "", "opened", "", `{"zone":"Australia/Sydney"}`}, entry{"", at, "tested", "p1", `{}`})
+		fig, err := Recount(log, end, 12)
+		if err != nil || fig.Tested != tested {
+			t.Errorf("%s: %d tested, %v", at, fig.Tested, err)
+		}
 	}
 }
 

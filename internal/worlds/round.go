@@ -20,6 +20,12 @@ type Attendance struct {
 // attendances counts what was done while each visit lasted; the tests are those of all points, also of those removed since.
 func (s *site) attendances(tests []pointTest) []Attendance {
 	var out []Attendance
+	reads := map[string][]time.Time{}
+	for _, f := range s.facts {
+		if f.kind == "read" {
+			reads[f.point] = append(reads[f.point], f.at)
+		}
+	}
 	for _, v := range s.visits {
 		a := Attendance{From: v.from, To: v.to, Open: v.open, Round: len(v.round)}
 		lasted := func(t time.Time) bool { return !t.Before(v.from) && !t.After(v.to) }
@@ -38,7 +44,7 @@ func (s *site) attendances(tests []pointTest) []Attendance {
 		}
 		for _, id := range v.round {
 			_, tested := last[id]
-			read := slices.ContainsFunc(s.facts, func(f fact) bool { return f.kind == "read" && f.point == id && lasted(f.at) })
+			read := slices.ContainsFunc(reads[id], lasted)
 			switch {
 			case tested:
 			case read:
