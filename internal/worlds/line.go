@@ -137,7 +137,7 @@ func (a amended) says(l Line) (Line, bool) {
 		if by.Kind != "corrected" || json.Unmarshal(by.Body, &to) != nil {
 			continue
 		}
-		if to.At != "" {
+		if to.At != "" && to.At != l.At { // the same time leaves standing that only its day is known
 			l.At, l.Day = to.At, to.Day
 		}
 		l.Point, l.Kind, l.Body = to.Point, to.Kind, to.Body

@@ -190,6 +190,12 @@ var recounts = map[string]struct {
 		{"", "2025-06-03 09:00", "retested", "p2", `{"defect":"e","failed":true}`},
 		{"", "2025-06-04 09:00", "mended", "p1", `{"defect":"nothing"}`},
 	}, want{points: 4, detectors: 2, under: 3, open: 1, closed: 1, next: never}},
+	// The correction leaves the time as it was: the pass at noon is still one of which only the day is known.
+	"a correction leaves the day alone": {[]entry{
+		{"p", "2025-06-01 12:00d", "tested", "p1", `{}`},
+		{"", "2025-06-02 09:00", "corrected", "", `{"entry":"p","at":"2025-06-01T12:00:00.000Z","point":"p1","kind":"tested","body":{"text":"well"}}`},
+		{"", "2025-06-01 09:00", "tested", "p1", `{"failed":true}`},
+	}, with(func(w *want) { w.failed, w.open, w.next = 1, 1, never })},
 	// Noon of the day stands before the fault's minute, and yet the mending names the fault: it came after.
 	"mended on the day, by the day alone": {[]entry{
 		{"f", "2025-06-01 15:00", "fault", "p1", `{"cause":"base cracked"}`},
