@@ -94,10 +94,17 @@ func TestLostTail(t *testing.T) {
 	if v := verified(t, a, w.site); len(v.Faults) != 1 || !strings.Contains(v.Faults[0].Error(), "it is missing") {
 		t.Errorf("a lost tail: %v", v.Faults)
 	}
-	_, err := a.AddEntry(context.Background(), w.site, Note{Body: sootline.Note{Text: "on top"}})
-	if sootline.ErrorCode(err) != sootline.Damaged || sootline.ErrorHint(err) == "" {
-		t.Errorf("a line on top of a lost tail: %v", err)
+	refused := func(when string) {
+		_, err := a.AddEntry(context.Background(), w.site, Note{Body: sootline.Note{Text: "on top"}})
+		if sootline.ErrorCode(err) != sootline.Damaged || sootline.ErrorHint(err) == "" {
+			t.Errorf("a line on top of a lost tail, %s: %v", when, err)
+		}
 	}
+	refused("as the index still knows it")
+	if err := a.Book.Reindex(context.Background(), nil); err != nil {
+		t.Fatal(err)
+	}
+	refused("with the index made anew")
 	mustImport(t, a, w.log)
 	note(t, a, w.site, "on top")
 	if v := verified(t, a, w.site); len(v.Faults) != 0 {

@@ -163,6 +163,8 @@ func translate(path, doing string, err error) error {
 		return damaged(path, err)
 	case lib.SQLITE_CORRUPT:
 		return damaged(path, err)
+	case lib.SQLITE_CONSTRAINT: // what is written is new by the pages; only the index can say that it is there
+		return indexDamaged(path, err)
 	case lib.SQLITE_FULL:
 		return diskFull(path)
 	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:
