@@ -65,7 +65,7 @@ func (a *App) fresh(site sootline.ID, log []sootline.Entry, captures []Capture) 
 	for _, c := range captures {
 		e := a.captured(site, c)
 		there := held[c.ID]
-		switch err := e.Check(); {
+		switch err := e.CheckNew(); {
 		case err != nil:
 			handed.refuse(c.ID, err.Error())
 		case !capturable(c.Body):
@@ -102,12 +102,8 @@ func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
 
 // capturable reports whether a phone makes entries of this kind.
 func capturable(body sootline.Body) bool {
-	switch body.(type) {
-	case sootline.Read, sootline.Tested, sootline.Unreached, sootline.Cleaned, sootline.Replaced, sootline.Addressed,
-		sootline.Disabled, sootline.Restored, sootline.Fault, sootline.Note, sootline.Withdrawn:
-		return true
-	}
-	return false
+	kind, _ := sootline.KindNamed(body.Kind())
+	return kind.Phone
 }
 
 // MostPhoto is the most bytes that a photo may have; a phone shrinks it before.

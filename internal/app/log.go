@@ -175,14 +175,15 @@ type Note struct {
 	Point string      // a reference, or empty
 	By    string      // empty: whoever is at work
 	Body  sootline.Body
+	Sure  bool // whoever writes is certain of what may be a slip
 }
 
 // AddEntry adds an entry made by hand.
 func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.Entry, error) {
-	point := sootline.ID{}
+	r, point := (*sootline.Register)(nil), sootline.ID{}
 	if n.Point != "" {
-		r, err := a.Register(ctx, site, time.Time{})
-		if err != nil {
+		var err error
+		if r, err = a.Register(ctx, site, time.Time{}); err != nil {
 			return sootline.Entry{}, err
 		}
 		p, err := PointNamed(r, n.Point)
@@ -205,8 +206,13 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	if !n.ID.Zero() {
 		e.ID = n.ID
 	}
-	if err := e.Check(); err != nil {
+	if err := e.CheckNew(); err != nil {
 		return sootline.Entry{}, err
+	}
+	if !n.Sure {
+		if err := a.doubt(r, &e, func(at time.Time) (*sootline.Register, error) { return a.Register(ctx, site, at) }); err != nil {
+			return sootline.Entry{}, err
+		}
 	}
 	there, err := a.addOnce(ctx, site, e)
 	return there[0], err
@@ -255,49 +261,6 @@ func saysTheSame(a, b sootline.Entry) (bool, error) {
 	}
 	again, err := sootline.AppendSaid(nil, &b)
 	return bytes.Equal(said, again), err
-}
-
-// Amendment is what is done to an entry that stays in the log.
-type Amendment struct {
-	ID    sootline.ID // of the entry that amends; zero: a new one; else handing it in twice adds it once
-	Entry sootline.ID // the entry that is amended
-	Why   string      // in words
-}
-
-// amend adds the entry that amends another one.
-func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, body sootline.Body) (sootline.Entry, error) {
-	e := a.entry(site, a.Now(), sootline.ID{}, body)
-	if !m.ID.Zero() {
-		e.ID = m.ID
-	}
-	if err := e.Check(); err != nil {
-		return sootline.Entry{}, err
-	}
-	there, err := a.addOnce(ctx, site, e)
-	return there[0], err
-}
-
-// Withdraw takes an entry back.
-func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
-	if _, err := a.Entry(ctx, site, m.Entry); err != nil {
-		return sootline.Entry{}, err
-	}
-	return a.amend(ctx, site, m, sootline.Withdrawn{Entry: m.Entry, Why: m.Why})
-}
-
-// Correct puts an entry right: change is given what it says and gives back what
-// it should have said.
-func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
-	old, err := a.Entry(ctx, site, m.Entry)
-	if err != nil {
-		return sootline.Entry{}, err
-	}
-	c, err := change(old)
-	if err != nil {
-		return sootline.Entry{}, err
-	}
-	c.Entry, c.Why = m.Entry, m.Why
-	return a.amend(ctx, site, m, c)
 }
 
 // Entry finds an entry of a site's log, as it was written.
