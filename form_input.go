@@ -32,6 +32,21 @@ func (f Field) text(raw json.RawMessage) (string, error) {
 	return string(raw), nil
 }
 
+// Joined gives what was typed in several parts as one text of the field. Where a
+// field has one value the last part is it.
+func (f Field) Joined(parts []string) string {
+	switch f.Input {
+	case SamplesInput:
+		return strings.Join(parts, " ")
+	case SettingsInput, LinesInput:
+		return strings.Join(parts, "\n")
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return parts[len(parts)-1]
+}
+
 // settingLines writes name=choice, a line each; settings that lines cannot say
 // stay JSON.
 func settingLines(raw json.RawMessage) (string, error) {

@@ -22,6 +22,7 @@ type Pack struct {
 	By      string      `json:"by"`
 	Round   []string    `json:"round"`
 	Points  []PackPoint `json:"points"` // all of the site
+	Kinds   []Kind      `json:"kinds"`  // what a phone captures
 }
 
 // PackPoint is a point as a phone shows it.
@@ -58,7 +59,7 @@ const mostLooks = 3
 func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
 	shape := Pack{
 		Site: pack.Site.ID.String(), Name: pack.Site.Name, Now: now.UnixMilli(), Opened: pack.Visit.From().UnixMilli(),
-		Station: station, By: by, Round: []string{}, Points: []PackPoint{},
+		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Kinds: phoneKinds(),
 	}
 	if pack.Visit.Opened != nil {
 		shape.Visit = pack.Visit.Opened.Entry.ID.String()
@@ -120,6 +121,7 @@ type VisitEntry struct {
 	Point     string        `json:"point"`
 	Kind      string        `json:"kind"`
 	Body      sootline.Body `json:"body"`
+	Says      string        `json:"says"` // in words
 	By        string        `json:"by"`
 	Station   string        `json:"station"`
 	Withdrawn bool          `json:"withdrawn,omitempty"`
@@ -140,7 +142,7 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	}
 	for _, d := range done.Done {
 		shape.Done = append(shape.Done, VisitEntry{
-			ID: d.ID.String(), At: d.At.UnixMilli(), Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
+			ID: d.ID.String(), At: d.At.UnixMilli(), Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, Says: sootline.Say(d.Body), By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
 		})
 	}
 	for _, d := range done.Differences {
