@@ -119,7 +119,7 @@ func drawField(field sootline.Field, value string) saidField {
 	case sootline.SettingsInput:
 		drawn.Lines, drawn.Hint = 2, "sensitivity=high"
 	case sootline.LinesInput:
-		drawn.Lines, drawn.Hint = 2, "a line each"
+		drawn.Lines, drawn.Hint = 2, "one to a line"
 	case sootline.PlainInput:
 		drawn.Lines, drawn.Hint = 3, "JSON, as docs/formats/log.md has it"
 	case sootline.PhotoInput:
