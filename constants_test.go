@@ -44,7 +44,6 @@ var sameWord = map[string]map[string]string{
 	"internal/web/power.go":          {"isolator": "field of a form", "fault": "field of a form"},
 	"internal/web/power_faults.go":   {"fault": "column of a table", "area": "column of a table"},
 	"internal/web/settings_site.go":  {"loop": "field of a form", "unset": "field of a form", "reserved": "field of a form", "supply": "page of a setting", "area": "page of a setting", "isolator": "field of a form"},
-	"internal/web/point.go":          {"cleaned": "words of a choice", "tested": "words of a choice", "disabled": "words of a choice"},
 	"internal/web/settings_sheet.go": {"not known": "words of a choice"},
 }
 

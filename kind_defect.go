@@ -10,7 +10,7 @@ type Defect struct {
 	Grade  DefectGrade  `json:"grade" form:"how grave"`
 	Text   string       `json:"text,omitempty" form:"what is seen, in words"`
 	Needs  string       `json:"needs,omitempty" form:"what it needs"`
-	Photo  string       `json:"photo,omitempty" form:"photo" input:"photo"` // SHA-256 of a picture that the book holds
+	Photo  string       `json:"photo,omitempty" form:"photo" input:"photo" seldom:""` // SHA-256 of a picture that the book holds
 	Place  string       `json:"place,omitempty" form:"where, if at no point"`
 }
 

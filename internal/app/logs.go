@@ -121,6 +121,17 @@ func (r readLog) with(lines newLines) (readLog, error) {
 	return readLog{r.log.With(more), seen}, nil
 }
 
+// keeps reports whether something of a site's log is kept.
+func (l *Logs) keeps(site sootline.ID) bool {
+	if l == nil {
+		return false
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	at := l.sites[site]
+	return at != nil && at.Value.(*keptLog).size > 0
+}
+
 // place finds what is kept of a site, or begins it.
 func (l *Logs) place(site sootline.ID) *keptLog {
 	l.mu.Lock()

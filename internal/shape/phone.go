@@ -23,6 +23,7 @@ type Pack struct {
 	Round   []string                   `json:"round"`
 	Points  []PackPoint                `json:"points"` // all of the site
 	Does    map[string][]sootline.Kind `json:"does"`   // which kinds of entry do which work; under "" where none was written down
+	Kinds   []Kind                     `json:"kinds"`  // what a phone captures
 }
 
 // PackPoint is a point as a phone shows it.
@@ -60,7 +61,7 @@ const mostLooks = 3
 func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
 	shape := Pack{
 		Site: pack.Site.ID.String(), Name: pack.Site.Name, Now: now.UnixMilli(), Opened: pack.Visit.From().UnixMilli(),
-		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(),
+		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(), Kinds: phoneKinds(),
 	}
 	if pack.Visit.Opened != nil {
 		shape.Visit = pack.Visit.Opened.Entry.ID.String()
@@ -139,6 +140,7 @@ type VisitEntry struct {
 	Point     string        `json:"point"`
 	Kind      string        `json:"kind"`
 	Body      sootline.Body `json:"body"`
+	Says      string        `json:"says"` // in words
 	By        string        `json:"by"`
 	Station   string        `json:"station"`
 	Withdrawn bool          `json:"withdrawn,omitempty"`
@@ -159,7 +161,7 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	}
 	for _, d := range done.Done {
 		shape.Done = append(shape.Done, VisitEntry{
-			ID: d.ID.String(), At: d.At.UnixMilli(), Day: d.Day, Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
+			ID: d.ID.String(), At: d.At.UnixMilli(), Day: d.Day, Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, Says: sootline.Say(d.Body), By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
 		})
 	}
 	for _, d := range done.Differences {

@@ -36,20 +36,24 @@
 		return here.some(e => e.kind === "unreached") ? "unreached" : "open";
 	}
 
+	// says tells in words what was done: as the server says it, or, while it is only
+	// here, in the same words.
 	function says(e) {
-		const b = e.body, tail = b.text || b.remark ? ": " + (b.text || b.remark) : "";
+		if (e.says) return e.says;
+		const b = e.body, tail = b.text || b.remark ? ", " + (b.text || b.remark) : "";
 		switch (e.kind) {
 		case "read": return "read " + b.samples.map(figure).join(" · ") + tail;
-		case "tested": return (b.failed ? "tested, did not act" : "tested, acted") + tail;
-		case "replaced": return "replaced" + (b.serial ? " by " + b.serial : "") + tail;
-		case "addressed": return "number " + b.found + " set";
+		case "tested": return (b.failed ? "tested: failed" : "tested: passed") + tail;
+		case "replaced": return "replaced" + (b.serial ? ", serial " + b.serial : "") + tail;
+		case "addressed": return "number found " + b.found + tail;
 		case "alarm": return "alarm, raised as a test" + tail;
 		case "unreached": return "could not be reached" + tail;
-		case "disabled": return "taken out of use" + tail;
+		case "disabled": return "disabled" + tail;
 		case "restored": return "back in use" + tail;
-		case "note": return (b.photo ? "photo" : "remark") + tail;
+		case "note": return (b.photo ? "photo" : "note") + tail;
 		}
-		return e.kind + tail;
+		const kind = state.pack?.kinds?.find(k => k.kind === e.kind);
+		return (["cleaned", "fault"].includes(e.kind) || !kind ? e.kind : kind.says) + tail;
 	}
 
 	// ---- writing ----
