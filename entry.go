@@ -13,6 +13,7 @@ type Entry struct {
 	ID      ID
 	Site    ID
 	At      time.Time // when it happened, UTC, whole milliseconds
+	Day     bool      // only the day is known, on the site's clock; At is an hour of it
 	Noted   time.Time // when it was written down, UTC, whole milliseconds
 	By      string    // who
 	Station string    // what wrote it: a laptop, a phone, an import

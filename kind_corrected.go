@@ -15,6 +15,7 @@ type Corrected struct {
 	As    Role      // the role in which it was written; empty: a technician's
 	Why   string    // in words
 	At    time.Time // when it happened, as it should have been written
+	Day   bool      // only the day is known
 	Point ID        // the point it is about, or zero
 	Body  Body      // what it should have said
 }
@@ -24,6 +25,7 @@ type correctedJSON struct {
 	As    Role            `json:"as,omitempty"`
 	Why   string          `json:"why,omitempty"`
 	At    string          `json:"at"`
+	Day   bool            `json:"day,omitempty"`
 	Point ID              `json:"point,omitzero"`
 	Kind  Kind            `json:"kind"`
 	Body  json.RawMessage `json:"body"`
@@ -63,7 +65,7 @@ func (c Corrected) MarshalJSON() ([]byte, error) {
 		return nil, err
 	}
 	return marshal(correctedJSON{
-		Entry: c.Entry, As: c.As, Why: c.Why, At: string(appendTime(nil, c.At)),
+		Entry: c.Entry, As: c.As, Why: c.Why, At: string(appendTime(nil, c.At)), Day: c.Day,
 		Point: c.Point, Kind: c.Body.Kind(), Body: body,
 	})
 }
@@ -81,5 +83,5 @@ func decodeCorrected(raw []byte) (Body, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Corrected{Entry: in.Entry, As: in.As, Why: in.Why, At: at, Point: in.Point, Body: body}, nil
+	return Corrected{Entry: in.Entry, As: in.As, Why: in.Why, At: at, Day: in.Day, Point: in.Point, Body: body}, nil
 }

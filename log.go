@@ -29,7 +29,11 @@ func appendUnsealed(dst []byte, e *Entry) ([]byte, error) {
 	dst = e.Site.append(dst)
 	dst = append(dst, `","at":"`...)
 	dst = appendTime(dst, e.At)
-	dst = append(dst, `","noted":"`...)
+	dst = append(dst, '"')
+	if e.Day {
+		dst = append(dst, dayMember...)
+	}
+	dst = append(dst, `,"noted":"`...)
 	dst = appendTime(dst, e.Noted)
 	dst = append(dst, `","by":`...)
 	dst = appendString(dst, e.By)
@@ -48,9 +52,12 @@ func appendUnsealed(dst []byte, e *Entry) ([]byte, error) {
 	return appendBody(dst, e.Body)
 }
 
+// dayMember stands after an instant of which only the day is known.
+const dayMember = `,"day":true`
+
 // AppendSaid writes what an entry says, after dst: its site, instant, point, kind
-// and body, and neither who noted it nor when. Two entries that say the same
-// give the same bytes.
+// and body, and neither who noted it nor when, nor whether its time was written
+// down or stands for a day. Two entries that say the same give the same bytes.
 func AppendSaid(dst []byte, e *Entry) ([]byte, error) {
 	dst = append(dst, e.Site[:]...)
 	dst = append(dst, e.Point[:]...)
@@ -87,7 +94,9 @@ func (p *Parser) Parse(line []byte) (Entry, error) {
 	s.id(&e.Site)
 	s.word(`","at":"`)
 	s.time(&e.At)
-	s.word(`","noted":"`)
+	s.word(`"`)
+	e.Day = s.optional(dayMember)
+	s.word(`,"noted":"`)
 	s.time(&e.Noted)
 	s.word(`","by":`)
 	e.By = s.text()

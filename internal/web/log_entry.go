@@ -141,7 +141,7 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 	holds := *e
 	if line.Amended != nil {
 		if c, ok := line.Amended.Body.(sootline.Corrected); ok {
-			holds.At, holds.Point, holds.Body = c.At, c.Point, c.Body
+			holds.At, holds.Day, holds.Point, holds.Body = c.At, c.Day, c.Point, c.Body
 		}
 	}
 	page.MayCorrect = page.MayAmend && e.Body.Kind() != sootline.CorrectedKind && e.Body.Kind() != sootline.WithdrawnKind
