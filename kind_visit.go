@@ -74,4 +74,5 @@ func (v Visit) check() error {
 
 func (v Visit) fold(r *Register, e *Entry) {
 	r.Events = append(r.Events, Event{At: e.At, Kind: VisitKind, Cause: string(v.State), Text: v.Text, Entry: e})
+	r.step(e)
 }
