@@ -42,6 +42,22 @@ type defectTurn struct {
 	state DefectState
 }
 
+// What says in a few words what is wrong: nature, grade, cause and text.
+func (d *DefectFacts) What() string {
+	return joined(string(d.Nature)+" ("+string(d.Grade)+")", d.Cause, d.Text)
+}
+
+// Where is the reference of its point, else its place; empty where it is at none.
+func (d *DefectFacts) Where() string {
+	if d.Point != nil {
+		return d.Point.Ref().String()
+	}
+	return d.Place
+}
+
+// Waits reports whether it is not closed.
+func (d *DefectFacts) Waits() bool { return d.State != DefectClosed }
+
 // DefectState is how far a defect has come.
 type DefectState string
 
