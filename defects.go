@@ -81,7 +81,7 @@ func (r *Register) OpenDefects() []*DefectFacts {
 			open = append(open, d)
 		}
 	}
-	slices.SortStableFunc(open, func(a, b *DefectFacts) int { return cmp.Compare(b.Grade.rank(), a.Grade.rank()) })
+	slices.SortStableFunc(open, func(a, b *DefectFacts) int { return cmp.Compare(b.Grade.Rank(), a.Grade.Rank()) })
 	return open
 }
 
@@ -115,7 +115,18 @@ func (r *Register) Defect(entry ID) *DefectFacts {
 	return nil
 }
 
-func (g DefectGrade) rank() int {
+// InStory gives the entry of its story that has this id, or nil.
+func (d *DefectFacts) InStory(entry ID) *Entry {
+	for _, e := range d.Story {
+		if e.ID == entry {
+			return e
+		}
+	}
+	return nil
+}
+
+// Rank orders grades, the gravest last.
+func (g DefectGrade) Rank() int {
 	return slices.Index([]DefectGrade{MinorDefect, SeriousDefect, CriticalDefect}, g)
 }
 

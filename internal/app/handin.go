@@ -102,12 +102,8 @@ func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
 
 // capturable reports whether a phone makes entries of this kind.
 func capturable(body sootline.Body) bool {
-	switch body.(type) {
-	case sootline.Read, sootline.Tested, sootline.Unreached, sootline.Cleaned, sootline.Replaced, sootline.Addressed,
-		sootline.Disabled, sootline.Restored, sootline.Fault, sootline.Note, sootline.Withdrawn:
-		return true
-	}
-	return false
+	kind, known := sootline.KindNamed(body.Kind())
+	return known && kind.Phone
 }
 
 // MostPhoto is the most bytes that a photo may have; a phone shrinks it before.

@@ -29,7 +29,7 @@ func (c checker) mended() []sootline.Finding {
 	var findings []sootline.Finding
 	for _, d := range c.OpenDefects() {
 		if d.State == sootline.DefectMended {
-			f := defectFinding(d, DefectMended, min(gravity(d.Grade), sootline.Warning), "mended on "+day(d.MendedBy.At)+", not tried again yet")
+			f := defectFinding(d, DefectMended, min(gravity(d.Grade), sootline.Warning), "mended on "+day(d.MendedBy.At.In(c.on.Location()))+", not tried again yet")
 			f.WayOut = fmt.Sprintf("try it at the next round, then `sootline defect retest %s`", d.Name)
 			findings = append(findings, f)
 		}
@@ -71,11 +71,11 @@ func (c checker) strayStep() []sootline.Finding {
 	for _, e := range c.StraySteps() {
 		f := sootline.Finding{
 			Code: DefectUnknown, Weight: sootline.Warning, Entries: []sootline.ID{e.ID},
-			Reason: fmt.Sprintf("an entry of %s (%s) names no defect that the site had then, and changes nothing", day(e.At), sootline.Say(e.Body)),
+			Reason: fmt.Sprintf("an entry of %s (%s) names no defect that the site had then, and changes nothing", day(e.At.In(c.on.Location())), sootline.Say(e.Body)),
 			WayOut: fmt.Sprintf("put it right with `sootline log correct %s`, or take it back with `sootline log withdraw %s`; `sootline defect` lists the defects", e.ID, e.ID),
 		}
 		if e.Body.Kind() == sootline.TestedKind {
-			f.Reason = fmt.Sprintf("a failed test of %s names no point: which device failed is not known", day(e.At))
+			f.Reason = fmt.Sprintf("a failed test of %s names no point: which device failed is not known", day(e.At.In(c.on.Location())))
 		}
 		findings = append(findings, f)
 	}
