@@ -26,6 +26,8 @@ type sitePage struct {
 	Course                     string
 	Findings                   []findingLine
 	Questions                  int
+	Defects                    []defectLine // the first few that are not closed
+	MoreDefects                int
 }
 
 // workGroup is the points to which one thing is to be done.
@@ -71,6 +73,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 		Inside: insideNow(survey), Course: survey.Judged.Overview.Reason, Questions: len(survey.Asked),
 	}
 	page.addWork(survey)
+	page.addDefects(survey)
 	page.addLoops(survey)
 	page.addOverview(survey)
 	page.addFindings(survey)
@@ -96,6 +99,13 @@ func (p *sitePage) addWork(survey *app.Survey) {
 		}
 		p.Work = append(p.Work, group)
 	}
+}
+
+// addDefects lists the first defects that are not closed.
+func (p *sitePage) addDefects(survey *app.Survey) {
+	const most = 6
+	lines := waitingDefects(survey, survey.Register.Defects())
+	p.Defects, p.MoreDefects = lines[:min(most, len(lines))], max(0, len(lines)-most)
 }
 
 // reads tells a value with its unit, beside its band.
