@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/check"
 )
 
 // DefectFilter says which defects to list; the zero filter lists all that are not
@@ -73,6 +74,12 @@ func DefectsIn(r *sootline.Register, from, to time.Time) DefectSpan {
 	}
 	slices.SortStableFunc(span.Closed, func(a, b *sootline.DefectFacts) int { return sootline.Compare(a.ClosedBy, b.ClosedBy) })
 	return span
+}
+
+// TellsDefect reports whether a finding tells of a defect, which has lists and
+// pages of its own.
+func TellsDefect(f *sootline.Finding) bool {
+	return f.Code == check.DefectOpen || f.Code == check.DefectMended
 }
 
 // StepDefect adds a step to the story of a defect, which is called by its id, an

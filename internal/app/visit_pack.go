@@ -20,7 +20,8 @@ type Expectation = judge.Expectation
 type VisitPack struct {
 	DueList
 	Visit    *visit.Attendance
-	Stops    []visit.Stop // of the round, in its order; without tasks where the plan of then has none
+	Before   *sootline.Register // as the visit found the site
+	Stops    []visit.Stop       // of the round, in its order; without tasks where the plan of then has none
 	Expected map[sootline.ID]Expectation
 	Cards    map[sootline.ID]string // setting cards, drawn
 }
@@ -43,7 +44,7 @@ func (a *App) VisitPack(ctx context.Context, site store.SiteLine) (VisitPack, er
 	if pack.Cards, err = cardsOf(due.Register); err != nil {
 		pack.Cards = nil // what is wrong with a loop's rules is told where numbers are planned
 	}
-	pack.Stops, err = a.stopsAtOpening(ctx, site, open)
+	pack.Stops, pack.Before, err = a.stopsAtOpening(ctx, site, open)
 	return pack, err
 }
 
@@ -64,16 +65,16 @@ func cardsOf(r *sootline.Register) (map[sootline.ID]string, error) {
 
 // stopsAtOpening gives the round with what was to be done at each point when the
 // visit began: by the log of before, since what is done meanwhile is due no more.
-func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *visit.Attendance) ([]visit.Stop, error) {
+func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *visit.Attendance) ([]visit.Stop, *sootline.Register, error) {
 	entries, err := a.Book.Entries(ctx, site.ID)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	from := open.From()
 	entries = slices.DeleteFunc(entries, func(e sootline.Entry) bool { return !e.At.Before(from) })
 	due, err := dueBy(site, entries, from, 0)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	minutes := open.Said().Minutes
 	if minutes < 1 {
@@ -88,7 +89,7 @@ func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *vis
 	for i, p := range open.Round {
 		stops[i] = visit.Stop{Point: p, Floor: due.Register.Floor(p), Tasks: byPoint[p.ID].Tasks}
 	}
-	return stops, nil
+	return stops, due.Register, nil
 }
 
 // Done is an entry of the visit about its work, and whether it was taken back.

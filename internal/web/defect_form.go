@@ -1,6 +1,7 @@
 package web
 
 import (
+	"errors"
 	"io"
 	"net/http"
 	"strings"
@@ -73,7 +74,7 @@ func (f stepForm) drawn(typed sootline.Form) stepForm {
 // stepNote reads a form that was handed in: what it says, with what was typed to
 // give it back.
 func (s *Server) stepNote(r *http.Request, survey *app.Survey, kind sootline.Kind, defect string) (form stepForm, typed sootline.Form, note app.Note, err error) {
-	if err := r.ParseMultipartForm(mostStep); err != nil {
+	if err := r.ParseMultipartForm(mostStep); err != nil && !errors.Is(err, http.ErrNotMultipart) {
 		return form, nil, note, unreadable(err)
 	}
 	form = stepForm{ID: r.PostForm.Get("id"), Kind: string(kind), At: r.PostForm.Get("at"), Point: strings.TrimSpace(r.PostForm.Get("point"))}

@@ -184,7 +184,11 @@ func space(unit string) string {
 // addFindings lists what is wrong on the register, the heaviest first.
 func (p *sitePage) addFindings(survey *app.Survey) {
 	const mostFindings, mostPoints = 12, 6
-	for _, f := range survey.Findings[:min(mostFindings, len(survey.Findings))] {
+	for i := range survey.Findings {
+		f := &survey.Findings[i]
+		if app.TellsDefect(f) || len(p.Findings) == mostFindings {
+			continue
+		}
 		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut), More: max(0, len(f.Points)-mostPoints)}
 		for _, point := range f.Points[:min(mostPoints, len(f.Points))] {
 			line.Points = append(line.Points, pointLink{point.Ref().String(), pointAddress(survey, point)})
@@ -196,8 +200,9 @@ func (p *sitePage) addFindings(survey *app.Survey) {
 // findingsOf lists what is wrong on the register about one point.
 func findingsOf(survey *app.Survey, point *sootline.Point) []findingLine {
 	var lines []findingLine
-	for _, f := range survey.Findings {
-		if slices.Contains(f.Points, point) {
+	for i := range survey.Findings {
+		f := &survey.Findings[i]
+		if !app.TellsDefect(f) && slices.Contains(f.Points, point) {
 			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: withoutCommand(f.WayOut)})
 		}
 	}

@@ -30,6 +30,7 @@ type siteLine struct {
 	Later         int           // to be seen to at the next visit
 	Overdue, Due  int           // of what the rules of service ask for
 	Defects       int           // open
+	Critical      int           // of these
 	Mended        int           // and wait for their retest
 	Serious       int           // findings of the register that need somebody now
 	Questions     int
@@ -105,8 +106,11 @@ func (l *siteLine) tell(survey *app.Survey) {
 			l.Later += len(g.Judgements)
 		}
 	}
-	for _, f := range survey.Findings {
-		if f.Weight == sootline.Serious {
+	for i := range survey.Findings {
+		switch f := &survey.Findings[i]; {
+		case f.Weight == sootline.Serious && app.TellsDefect(f):
+			l.Critical++
+		case f.Weight == sootline.Serious:
 			l.Serious++
 		}
 	}
