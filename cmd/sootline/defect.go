@@ -26,8 +26,9 @@ func defectCommand(s *session) *cobra.Command {
 		Long: "List what is wrong: the open defects, the gravest first, and those that were mended and wait\n" +
 			"for their retest. A failed test and a fault are defects by themselves; damage, an obstruction,\n" +
 			"a wrong or a missing device is written down with `sootline defect add`.\n\n" +
-			"A defect is called by its id, or by as much of its beginning as no other has.",
-		Example: "  sootline defect --site Works\n  sootline defect --all --point 1.2.073\n  sootline defect show 019bd4c1",
+			"A defect is named by its id, by as much of its beginning as no other has, or by its point, where\n" +
+			"one alone is not closed.",
+		Example: "  sootline defect --site Works\n  sootline defect --all --point 1.2.073\n  sootline defect show 1.2.073",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
@@ -118,7 +119,7 @@ func defectShow(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				d, err := r.DefectCalled(args[0])
+				d, err := app.DefectNamed(r, args[0])
 				if err != nil {
 					return err
 				}
@@ -198,7 +199,7 @@ func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine
 	if err != nil {
 		return err
 	}
-	d, err := r.DefectCalled(name)
+	d, err := app.DefectNamed(r, name)
 	if err != nil {
 		return err
 	}
@@ -248,7 +249,7 @@ func defectStep(s *session, kind sootline.Kind) *cobra.Command {
 	var at string
 	cmd := &cobra.Command{
 		Use: words[0] + " DEFECT", Short: words[1],
-		Example: "  sootline defect " + words[0] + " 019bd4c1 " + words[2],
+		Example: "  sootline defect " + words[0] + " 1.2.073 " + words[2],
 		Args:    cobra.ExactArgs(1),
 	}
 	flags := bodyFlagsOf(cmd, kind, "defect")

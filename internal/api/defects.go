@@ -21,7 +21,7 @@ type DefectsQuery struct {
 // OfDefect names a defect of a site.
 type OfDefect struct {
 	AsOf
-	Defect string `path:"defect" doc:"Its id, an unambiguous beginning of it, or the id of an entry that tells of it"`
+	Defect string `path:"defect" doc:"Its id, an unambiguous beginning of it, the id of an entry that tells of it, or its point, where one alone is not closed"`
 }
 
 // NewDefect is a defect to be written down.
@@ -38,7 +38,7 @@ type NewDefect struct {
 // DefectStep is a step in the story of a defect.
 type DefectStep struct {
 	OfSite
-	Defect string `path:"defect" doc:"Its id, an unambiguous beginning of it, or the id of an entry that tells of it"`
+	Defect string `path:"defect" doc:"Its id, an unambiguous beginning of it, the id of an entry that tells of it, or its point, where one alone is not closed"`
 	Body   struct {
 		ID   string         `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
 		At   *time.Time     `json:"at,omitempty" doc:"When it happened; left out: now"`
@@ -71,7 +71,7 @@ func (a *API) showDefect(ctx context.Context, in *OfDefect) (shape.DefectStory, 
 	if err != nil {
 		return shape.DefectStory{}, err
 	}
-	d, err := survey.Register.DefectCalled(in.Defect)
+	d, err := app.DefectNamed(survey.Register, in.Defect)
 	if err != nil {
 		return shape.DefectStory{}, err
 	}
@@ -101,7 +101,7 @@ func (a *API) stepDefect(ctx context.Context, in *DefectStep) (shape.Entry, erro
 	if err != nil {
 		return shape.Entry{}, err
 	}
-	d, err := survey.Register.DefectCalled(in.Defect)
+	d, err := app.DefectNamed(survey.Register, in.Defect)
 	if err != nil {
 		return shape.Entry{}, err
 	}

@@ -4,10 +4,12 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"strings"
 	"time"
 
 	"sootline"
 	"sootline/internal/check"
+	"sootline/internal/visit"
 )
 
 // DefectFilter says which defects to list; the zero filter lists all that are not
@@ -76,21 +78,51 @@ func DefectsIn(r *sootline.Register, from, to time.Time) DefectSpan {
 	return span
 }
 
+// DefectNamed finds a defect by its id or an unambiguous beginning of it, by an
+// entry that tells of it, or by its point, where that has one that is not closed.
+func DefectNamed(r *sootline.Register, name string) (*sootline.DefectFacts, error) {
+	d, notCalled := r.DefectCalled(name)
+	if notCalled == nil {
+		return d, nil
+	}
+	p, err := PointNamed(r, name)
+	if err != nil {
+		return nil, notCalled
+	}
+	waiting, err := Defects(r, DefectFilter{Point: p.ID.String()})
+	if err != nil {
+		return nil, err
+	}
+	switch len(waiting) {
+	case 1:
+		return waiting[0], nil
+	case 0:
+		return nil, sootline.Errorf(sootline.NotFound, "`sootline defect --all --point "+name+"` lists closed ones", "no defect at %s is open or waits for its retest", p.Ref())
+	}
+	var names []string
+	for _, d := range waiting {
+		names = append(names, d.Name+" ("+d.What()+")")
+	}
+	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id", "there are %d at %s: %s", len(waiting), p.Ref(), strings.Join(names, ", "))
+}
+
+// DefectRule is what defects ask for, as a rule of service among the others.
+func DefectRule() sootline.ServiceRule { return visit.DefectRule() }
+
 // TellsDefect reports whether a finding tells of a defect, which has lists and
 // pages of its own.
 func TellsDefect(f *sootline.Finding) bool {
 	return f.Code == check.DefectOpen || f.Code == check.DefectMended
 }
 
-// StepDefect adds a step to the story of a defect, which is called by its id, an
-// unambiguous beginning of it, or an entry that tells of it. The body is one that
+// StepDefect adds a step to the story of a defect, which is named as in [DefectNamed]. The body is one that
 // names a defect; which one is filled in here, and so is the point.
 func (a *App) StepDefect(ctx context.Context, site sootline.ID, name string, n Note) (sootline.Entry, error) {
 	r, err := a.Register(ctx, site, time.Time{})
 	if err != nil {
 		return sootline.Entry{}, err
 	}
-	d, err := r.DefectCalled(name)
+	d, err := DefectNamed(r, name)
 	if err != nil {
 		return sootline.Entry{}, err
 	}

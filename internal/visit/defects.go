@@ -11,6 +11,14 @@ import (
 // to be done at a point, its test is done with it.
 const Retest = "retest"
 
+// DefectRule is what defects ask for, as a rule among the others.
+func DefectRule() sootline.ServiceRule {
+	return sootline.ServiceRule{
+		Name: "defects", Form: sootline.RetestForm, Known: sootline.KnownOwn,
+		Text: "what failed its test is tested again until it passes; what was mended is tried again",
+	}
+}
+
 // askDefects: the test of a failed point is due at once, until it passes; what
 // was mended waits for its retest at the next visit. No rule of a standard is
 // needed for that.
@@ -18,8 +26,7 @@ func (d *diary) askDefects() []Obligation {
 	var all []Obligation
 	for _, defect := range d.r.OpenDefects() {
 		o := Obligation{
-			Rule: sootline.ServiceRule{Name: "retest", Form: sootline.RetestForm, Known: sootline.KnownOwn, Text: "what failed is tested again until it passes; what was mended is tried again"},
-			Work: Retest, Of: cmp.Or(defect.Where(), "the site"), Since: d.day(defect.Since), State: Due,
+			Rule: DefectRule(), Work: Retest, Of: cmp.Or(defect.Where(), "the site"), Since: d.day(defect.Since), State: Due,
 		}
 		for _, e := range defect.Story {
 			o.Entries = append(o.Entries, e.ID)
