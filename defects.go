@@ -85,6 +85,17 @@ func (r *Register) OpenDefects() []*DefectFacts {
 	return open
 }
 
+// FailedTest gives the failed test of a point that no later one made good; nil
+// when there is none.
+func (p *Point) FailedTest() *DefectFacts {
+	for _, d := range p.Defects {
+		if d.Nature == FailedTest && d.Waits() {
+			return d
+		}
+	}
+	return nil
+}
+
 // CountDefects tells how many defects are open, and how many were mended and wait
 // for their retest.
 func (r *Register) CountDefects() (open, mended int) {

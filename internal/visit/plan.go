@@ -139,9 +139,10 @@ func inRound(work string) bool {
 	return work == Retest || work == Test || work == Read || work == Replace
 }
 
-// workAt names a task: where a point is retested, its test is part of that.
+// workAt names a task: where a point is retested, its test and a look at it are
+// part of that.
 func (p *planner) workAt(point *sootline.Point, work string) taskKey {
-	if again := (taskKey{point, Retest}); work == Test && p.byKey[again] != nil {
+	if again := (taskKey{point, Retest}); (work == Test || work == Look) && p.byKey[again] != nil {
 		return again
 	}
 	return taskKey{point, work}
