@@ -3,6 +3,7 @@ package visit_test
 import (
 	"strings"
 	"testing"
+	"time"
 
 	"sootline"
 	"sootline/internal/visit"
@@ -34,6 +35,33 @@ func TestFailedPointIsRetested(t *testing.T) {
 	b.test(morning(day(t, "2026-01-22")), p)
 	if o := retests(b, day(t, "2026-01-23")); len(o) != 0 {
 		t.Errorf("passed, so nothing is left: %+v", o)
+	}
+}
+
+// TestFailedTestIsNoShare: what failed after it passed at a visit counts for no share
+// of it, until it passes again.
+func TestFailedTestIsNoShare(t *testing.T) {
+	b := newBook(t, one(sootline.ServiceRule{Form: sootline.EveryForm, Months: 12, Visits: 2, PerLoop: 1}))
+	p := b.fit(sootline.LongAgo, "Larch", sootline.Place{})
+	b.test(morning(day(t, "2026-01-15")), p)
+	need := func() (share, loop int) {
+		_, all := b.list(day(t, "2026-01-15"))
+		for _, o := range all {
+			switch o.Of {
+			case "the share of the visit":
+				share = o.Need
+			case "loop 1.1":
+				loop += o.Need
+			}
+		}
+		return share, loop
+	}
+	if share, _ := need(); share != 0 {
+		t.Fatalf("it passed, and %d are missing from the share", share)
+	}
+	b.add(morning(day(t, "2026-01-15")).Add(time.Minute), b.ids[p], sootline.Tested{Failed: true})
+	if share, loop := need(); share != 1 || loop != 1 {
+		t.Errorf("it failed since: %d missing from the share, %d from the loop", share, loop)
 	}
 }
 
