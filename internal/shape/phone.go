@@ -117,11 +117,12 @@ func packPoint(pack *app.VisitPack, p *sootline.Point, tasks []string) PackPoint
 			point.Last = append(point.Last, Look{reading.At.In(pack.Zone).Format(time.DateOnly), app.ValueOf(reading)})
 		}
 	}
-	point.Defects = packDefects(pack, p)
+	point.Defects = OfPackDefects(pack, p)
 	return point
 }
 
-func packDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
+// OfPackDefects shapes the defects of a point that were not closed when the visit began.
+func OfPackDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
 	defects := []PackDefect{}
 	before := pack.Before.Point(p.ID)
 	if before == nil {
