@@ -25,6 +25,9 @@ func (r *Register) foldDefects() {
 // before what went wrong: what was not shown to follow a failure does not mend
 // it. What names a defect follows it.
 func shownOrder(steps []*Entry) []*Entry {
+	if showsOrder(steps) {
+		return steps
+	}
 	placed := make([]placedStep, len(steps))
 	begun := map[ID]time.Time{}
 	for i, e := range steps {
@@ -51,6 +54,17 @@ func shownOrder(steps []*Entry) []*Entry {
 		ordered[i] = step.Entry
 	}
 	return ordered
+}
+
+// showsOrder reports whether steps stand as they are to be taken: the usual case,
+// and cheap to see.
+func showsOrder(steps []*Entry) bool {
+	for i, e := range steps {
+		if e.Day || i > 0 && e.At.Equal(steps[i-1].At) && stepRank(e.Body) < stepRank(steps[i-1].Body) {
+			return false
+		}
+	}
+	return true
 }
 
 // nameDefects gives each defect the shortest beginning of its id, of eight
