@@ -103,3 +103,20 @@ func checkPhoto(photo string) error {
 	}
 	return nil
 }
+
+// PhotoOf gives the hash of the picture that a body names, or empty.
+func PhotoOf(body Body) string {
+	switch body := body.(type) {
+	case Note:
+		return body.Photo
+	case Defect:
+		return body.Photo
+	case Followed:
+		return body.Photo
+	case Mended:
+		return body.Photo
+	case Retested:
+		return body.Photo
+	}
+	return ""
+}

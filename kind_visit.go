@@ -12,7 +12,7 @@ type Visit struct {
 	Confirmed []string   `json:"confirmed,omitempty" form:"cautions confirmed" seldom:""` // by key
 	Disabled  []string   `json:"disabled,omitempty" form:"taken out of use" seldom:""`    // for the visit, and by whom
 	Minutes   int        `json:"minutes,omitempty" form:"minutes meant" seldom:""`
-	Round     []ID       `json:"round,omitempty" form:"points to see, by id" seldom:""` // in order
+	Round     []ID       `json:"round,omitempty" form:"points to see, by id" seldom:""`    // in order
 	Work      [][]string `json:"work,omitempty" form:"what was planned at each" seldom:""` // test, read, look, clean or replace
 
 	// What a closing says.
@@ -77,4 +77,5 @@ func (v Visit) check() error {
 
 func (v Visit) fold(r *Register, e *Entry) {
 	r.Events = append(r.Events, Event{At: e.At, Kind: VisitKind, Cause: string(v.State), Text: v.Text, Entry: e})
+	r.step(e)
 }

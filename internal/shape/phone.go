@@ -46,6 +46,22 @@ type PackPoint struct {
 	Last   []Look   `json:"last"`   // before this visit, the latest first
 	Tasks  []string `json:"tasks"`
 	Work   []string `json:"work"` // planned here: the keys of Pack.Does; of a point not on the round none
+
+	Defects []PackDefect `json:"defects"` // not closed when the visit began
+}
+
+// PackDefect is a defect as a phone shows it, which folds what was done in the
+// visit by itself.
+type PackDefect struct {
+	ID     string `json:"id"`
+	State  string `json:"state"`
+	Nature string `json:"nature"`
+	Told   string `json:"told"` // the kind of the entry that told of it first
+	Grade  string `json:"grade"`
+	Cause  string `json:"cause"`
+	Text   string `json:"text"`
+	Needs  string `json:"needs"`
+	Since  string `json:"since"`
 }
 
 // Look is an earlier reading.
@@ -120,7 +136,26 @@ func packPoint(pack *app.VisitPack, p *sootline.Point, tasks, work []string) Pac
 			point.Last = append(point.Last, Look{reading.At.In(pack.Zone).Format(time.DateOnly), app.ValueOf(reading)})
 		}
 	}
+	point.Defects = OfPackDefects(pack, p)
 	return point
+}
+
+// OfPackDefects shapes the defects of a point that were not closed when the visit began.
+func OfPackDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
+	defects := []PackDefect{}
+	before := pack.Before.Point(p.ID)
+	if before == nil {
+		return defects
+	}
+	for _, d := range before.Defects {
+		if d.Waits() {
+			defects = append(defects, PackDefect{
+				ID: d.ID.String(), State: string(d.State), Nature: string(d.Nature), Told: string(d.Seen[0].Body.Kind()), Grade: string(d.Grade),
+				Cause: d.Cause, Text: d.Text, Needs: d.Needs, Since: dayText(d.Since, pack.Zone),
+			})
+		}
+	}
+	return defects
 }
 
 // VisitDone is what all stations did in the visit that is open.

@@ -102,6 +102,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		return site + "/log/entries/" + e.ID.String()
 	}
 	question := survey.Asked[0].Key
+	first := survey.Register.Defects()[0]
+	defect, at := first.Name, first.Point.ID.String()
 	log, err := os.CreateTemp(t.TempDir(), "log")
 	if err != nil {
 		t.Fatal(err)
@@ -136,6 +138,10 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"show-point":           {site + "/points/" + point, nil, read},
 		"list-questions":       {site + "/questions", nil, read},
 		"answer-question":      {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 404}},
+		"list-defects":         {site + "/defects?all=true&point=" + at, nil, read},
+		"show-defect":          {site + "/defects/" + defect, nil, read},
+		"add-defect":           {site + "/defects", text(`{"id":"NEW","body":{"nature":"damage","grade":"minor","text":"painted over"}}`), write},
+		"step-defect":          {site + "/defects/" + defect + "/steps", text(`{"id":"NEW","kind":"followed","body":{"told":"site office"}}`), write},
 		"list-due":             {site + "/due", nil, read},
 		"list-visits":          {site + "/visits", nil, read},
 		"plan-visit":           {site + "/visits/plan?minutes=240&order=Bakery", nil, read},

@@ -15,18 +15,18 @@ import (
 // entryForm is the one form by which an entry is added or corrected, with what
 // was typed. Its fields are those of the table of kinds.
 type entryForm struct {
-	ID, Action      string
-	Kind            string
-	Kinds           []kindChoice // empty: the kind is settled
-	AsksPoint       bool
-	Point, At       string
-	Said, Seldom    []saidField
-	Doubted, Sure   bool // it is asked whether it is so; whoever writes is certain
-	Corrects        bool
-	Seen            *string // of a correction: the id of the amendment that held when it was shown, or empty
-	Why             string
-	Trouble         string
-	WayOut          []wayLine
+	ID, Action    string
+	Kind          string
+	Kinds         []kindChoice // empty: the kind is settled
+	AsksPoint     bool
+	Point, At     string
+	Said, Seldom  []saidField
+	Doubted, Sure bool // it is asked whether it is so; whoever writes is certain
+	Corrects      bool
+	Seen          *string // of a correction: the id of the amendment that held when it was shown, or empty
+	Why           string
+	Trouble       string
+	WayOut        []wayLine
 
 	typed sootline.Form
 }

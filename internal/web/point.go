@@ -24,6 +24,7 @@ type pointPage struct {
 	History  *drawing     // nil: no reading yet
 	Card     string       // the setting card, as it is drawn on a terminal
 	Findings []findingLine
+	Defects  []defectLine // open, or waiting for their retest
 	Asked    []questionLines
 	Story    []storyLine
 	MoreTold int
@@ -78,7 +79,7 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		Ref:   p.Ref().String(), PointID: p.ID.String(), Address: pointAddress(survey, p), Place: place(p), Zone: p.Zone, Type: p.Type,
 		Serial: p.Unit.Serial, Since: day(p.UnitSince, survey.Zone), Number: numberOf(p),
 		Loop: p.LoopID().String(), LoopAddress: siteAddress(survey) + "/loop?of=" + queryWord(p.LoopID().String()),
-		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p),
+		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p), Defects: waitingDefects(survey, p.Defects),
 		Asked: s.questionsOf(survey, p), Judged: judgedOf(survey, p),
 	}
 	if sheet := survey.Register.Sheet(p.Type); sheet != nil {
@@ -166,12 +167,15 @@ func dayOf(at *time.Time, zone *time.Location) string {
 
 // storyOf lists everything that happened at a point, the latest first.
 func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
-	entries := survey.Happened(p)
+	return storyLines(survey, survey.Happened(p))
+}
+
+func storyLines(survey *app.Survey, entries []*sootline.Entry) []storyLine {
 	lines := make([]storyLine, len(entries))
 	for i, e := range entries {
 		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: sootline.Say(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
-		if note, ok := e.Body.(sootline.Note); ok && note.Photo != "" {
-			lines[i].Photo = "/photo/" + note.Photo
+		if photo := sootline.PhotoOf(e.Body); photo != "" {
+			lines[i].Photo = "/photo/" + photo
 		}
 		if e.At.After(sootline.LongAgo) && !e.Day {
 			lines[i].Clock = e.At.In(survey.Zone).Format("15:04 MST")

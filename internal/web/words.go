@@ -15,7 +15,17 @@ import (
 
 // words are the functions of the templates.
 func (s *Server) words() template.FuncMap {
-	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark, "thousands": grouped}
+	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark, "thousands": grouped, "choices": choicesOf}
+}
+
+// choicesOf lists the choices of a field of a kind.
+func choicesOf(kind, key string) []sootline.Choice {
+	for _, field := range sootline.FieldsOf(sootline.Kind(kind)) {
+		if field.Key == key {
+			return field.Choices
+		}
+	}
+	return nil
 }
 
 // count tells how many there are, with the word for one or for several.
