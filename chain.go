@@ -8,9 +8,9 @@ import (
 )
 
 // Hash closes a station's chain: the first 128 bits of SHA-256 over the hash
-// before it and the line that it closes. The chain shows accidents and careless
-// changes; it is no signature, since whoever rewrites a chain to its end can
-// hash it anew.
+// before it and the line that it closes. The hashes alone show accidents and
+// careless changes: whoever rewrites a chain to its end can hash it anew. A
+// [SignedHead] and a [Pin] are what such a chain is held against.
 type Hash [16]byte
 
 const hashChars = 22
@@ -27,6 +27,19 @@ func ParseHash(s string) (Hash, error) {
 		return Hash{}, fmt.Errorf("hash %q: expected %d characters of base64url", clip(s), hashChars)
 	}
 	return Hash(raw), nil
+}
+
+// MarshalText writes what String gives.
+func (h Hash) MarshalText() ([]byte, error) { return h.append(nil), nil }
+
+// UnmarshalText reads what MarshalText writes, and nothing else.
+func (h *Hash) UnmarshalText(text []byte) error {
+	parsed, err := ParseHash(string(text))
+	if err != nil {
+		return err
+	}
+	*h = parsed
+	return nil
 }
 
 // Chain is the end of a station's entries in a site's log: the number and the

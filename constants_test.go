@@ -44,7 +44,11 @@ var sameWord = map[string]map[string]string{
 	"internal/web/power.go":          {"isolator": "field of a form", "fault": "field of a form"},
 	"internal/web/power_faults.go":   {"fault": "column of a table", "area": "column of a table"},
 	"internal/web/settings_site.go":  {"loop": "field of a form", "unset": "field of a form", "reserved": "field of a form", "supply": "page of a setting", "area": "page of a setting", "isolator": "field of a form"},
-	"internal/web/point.go":          {"cleaned": "words of a choice", "tested": "words of a choice", "disabled": "words of a choice"},
+	"internal/web/defect_form.go":    {"defect": "key of what an entry says"},
+	"internal/api/defects.go":        {"defect": "key of what an entry says"},
+	"internal/shape/defects.go":      {"mended": "key of the JSON", "closed": "key of the JSON"},
+	"cmd/sootline/defect.go":         {"defect": "name of the command"},
+	"cmd/sootline/way.go":            {"defect": "name of the command"},
 	"internal/web/settings_sheet.go": {"not known": "words of a choice"},
 }
 

@@ -12,6 +12,7 @@ import (
 // and a defect each tell of one, and what is told of it later joins it.
 type DefectFacts struct {
 	ID     ID     // of the entry that told of it first
+	Name   string // the beginning of its id, as long as no other defect's begins so
 	Point  *Point // nil: it is at no point
 	Place  string // in words, where it is at no point
 	Nature DefectNature
@@ -23,6 +24,7 @@ type DefectFacts struct {
 	Agreed string
 	ByDay  string // to be mended by that day
 	Since  time.Time
+	Day    bool // of Since only the day is known
 	State  DefectState
 	Photos []string // of all that was told, in order
 
@@ -30,7 +32,31 @@ type DefectFacts struct {
 	Story    []*Entry // everything told of it, in order, sightings too
 	MendedBy *Entry   // what says that it was mended; nil while it is open
 	ClosedBy *Entry   // what closed it; nil until then
+
+	turns []defectTurn
 }
+
+// defectTurn is a change of a defect's state.
+type defectTurn struct {
+	at    time.Time
+	state DefectState
+}
+
+// What says in a few words what is wrong: nature, grade, cause and text.
+func (d *DefectFacts) What() string {
+	return joined(string(d.Nature)+" ("+string(d.Grade)+")", d.Cause, d.Text)
+}
+
+// Where is the reference of its point, else its place; empty where it is at none.
+func (d *DefectFacts) Where() string {
+	if d.Point != nil {
+		return d.Point.Ref().String()
+	}
+	return d.Place
+}
+
+// Waits reports whether it is not closed.
+func (d *DefectFacts) Waits() bool { return d.State != DefectClosed }
 
 // DefectState is how far a defect has come.
 type DefectState string
@@ -55,13 +81,43 @@ func (r *Register) OpenDefects() []*DefectFacts {
 			open = append(open, d)
 		}
 	}
-	slices.SortStableFunc(open, func(a, b *DefectFacts) int { return cmp.Compare(b.Grade.rank(), a.Grade.rank()) })
+	slices.SortStableFunc(open, func(a, b *DefectFacts) int { return cmp.Compare(b.Grade.Rank(), a.Grade.Rank()) })
 	return open
+}
+
+// FailedTest gives the failed test of a point that no later one made good; nil
+// when there is none.
+func (p *Point) FailedTest() *DefectFacts {
+	for _, d := range p.Defects {
+		if d.Nature == FailedTest && d.Waits() {
+			return d
+		}
+	}
+	return nil
+}
+
+// CountDefects tells how many defects are open, and how many were mended and wait
+// for their retest.
+func (r *Register) CountDefects() (open, mended int) {
+	for _, d := range r.defects {
+		switch d.State {
+		case DefectOpen:
+			open++
+		case DefectMended:
+			mended++
+		}
+	}
+	return open, mended
 }
 
 // Defect finds the defect that an entry tells of, whichever of its story it is;
 // nil when it tells of none.
 func (r *Register) Defect(entry ID) *DefectFacts {
+	for _, d := range r.defects {
+		if d.ID == entry {
+			return d
+		}
+	}
 	for _, d := range r.defects {
 		if slices.ContainsFunc(d.Story, func(e *Entry) bool { return e.ID == entry }) {
 			return d
@@ -70,142 +126,61 @@ func (r *Register) Defect(entry ID) *DefectFacts {
 	return nil
 }
 
-func (g DefectGrade) rank() int {
+// InStory gives the entry of its story that has this id, or nil.
+func (d *DefectFacts) InStory(entry ID) *Entry {
+	for _, e := range d.Story {
+		if e.ID == entry {
+			return e
+		}
+	}
+	return nil
+}
+
+// Rank orders grades, the gravest last.
+func (g DefectGrade) Rank() int {
 	return slices.Index([]DefectGrade{MinorDefect, SeriousDefect, CriticalDefect}, g)
 }
 
-// step keeps an entry that defects are folded from.
-func (r *Register) step(e *Entry) { r.steps = append(r.steps, e) }
+// StraySteps lists, in order, what was followed, mended or retested of a defect
+// that the site did not have at that moment, and failed tests that name no point:
+// they change nothing, and somebody should say what they are about.
+func (r *Register) StraySteps() []*Entry { return r.stray }
 
-// foldDefects makes the defects of the steps, which are in order.
-func (r *Register) foldDefects() {
-	f := defectFold{r: r, named: map[ID]*DefectFacts{}, at: map[ID][]*DefectFacts{}}
-	for _, e := range r.steps { // a defect may be followed at its own instant, and the order of these is by id
-		if _, ok := e.Body.(Defect); ok {
-			f.open(e)
+// StateAt gives how far the defect had come at an instant, by what is told of it
+// here; "" before it was first seen.
+func (d *DefectFacts) StateAt(at time.Time) DefectState {
+	state := DefectState("")
+	for _, turn := range d.turns {
+		if !turn.at.After(at) {
+			state = turn.state
 		}
 	}
-	for _, e := range r.steps {
-		f.take(e)
-	}
-	slices.SortStableFunc(r.defects, func(a, b *DefectFacts) int { return a.Since.Compare(b.Since) })
-	r.steps = nil
+	return state
 }
 
-// defectFold is the state of the fold: the defects by the entry that opened them,
-// and those of each point (the zero ID: of the site).
-type defectFold struct {
-	r     *Register
-	named map[ID]*DefectFacts
-	at    map[ID][]*DefectFacts
-}
-
-func (f *defectFold) take(e *Entry) {
-	switch body := e.Body.(type) {
-	case Defect:
-		f.named[e.ID].see(e, body.Text, body.Photo)
-	case Tested:
-		f.tested(e, body)
-	case Fault:
-		f.fault(e, body)
-	case Followed:
-		f.about(body.Defect, func(d *DefectFacts) { d.follow(e, body) })
-	case Mended:
-		f.about(body.Defect, func(d *DefectFacts) { d.mend(e, body.Photo) })
-	case Retested:
-		f.about(body.Defect, func(d *DefectFacts) { d.retest(e, body) })
-	case Replaced:
-		for _, d := range f.seen(e.Point) {
-			if d.State == DefectOpen && d.Nature.endsWithDevice() {
-				d.mend(e, "")
-			}
-		}
-	case Removed:
-		for _, d := range f.seen(e.Point) {
-			if d.State != DefectClosed {
-				d.close(e)
-			}
+// DefectCalled finds a defect by its id or an unambiguous beginning of it, or by
+// the id of any entry that tells of it.
+func (r *Register) DefectCalled(name string) (*DefectFacts, error) {
+	name = strings.ToLower(strings.TrimSpace(name))
+	if id, err := ParseID(name); err == nil {
+		if d := r.Defect(id); d != nil {
+			return d, nil
 		}
 	}
-}
-
-// seen lists the defects of a point, or of the site, that were seen by now.
-func (f *defectFold) seen(point ID) []*DefectFacts {
-	var seen []*DefectFacts
-	for _, d := range f.at[point] {
-		if len(d.Seen) > 0 {
-			seen = append(seen, d)
+	var found []*DefectFacts
+	var names []string
+	for _, d := range r.defects {
+		if name != "" && strings.HasPrefix(d.ID.String(), name) {
+			found, names = append(found, d), append(names, d.Name)
 		}
 	}
-	return seen
-}
-
-// about does something to the defect of that name, where there is one.
-func (f *defectFold) about(id ID, do func(*DefectFacts)) {
-	if d := f.named[id]; d != nil {
-		do(d)
+	switch {
+	case len(found) == 1:
+		return found[0], nil
+	case len(found) > 1:
+		return nil, Errorf(Conflict, "write more of it: "+listed(names[:min(len(names), 5)]), "%d defects begin with %s", len(found), clip(name))
 	}
-}
-
-// open begins a defect with the entry that tells of it first.
-func (f *defectFold) open(e *Entry) *DefectFacts {
-	d := &DefectFacts{ID: e.ID, Since: e.At, State: DefectOpen, Grade: SeriousDefect}
-	if !e.Point.Zero() {
-		d.Point = f.r.point(e.Point)
-		d.Point.Defects = append(d.Point.Defects, d)
-	}
-	switch body := e.Body.(type) {
-	case Defect:
-		d.Nature, d.Grade, d.Place, d.Needs = body.Nature, body.Grade, body.Place, body.Needs
-	case Tested:
-		d.Nature = FailedTest
-	case Fault:
-		d.Nature, d.Cause = FaultDefect, body.Cause
-	}
-	f.named[e.ID] = d
-	f.at[e.Point] = append(f.at[e.Point], d)
-	f.r.defects = append(f.r.defects, d)
-	return d
-}
-
-// tested: a failed test opens a defect, or is one more sighting of the one that
-// is there. A passed one is the retest of what was mended at the point, and ends
-// a failed test even where nobody wrote down what was done.
-func (f *defectFold) tested(e *Entry, test Tested) {
-	if test.Failed {
-		for _, d := range f.seen(e.Point) {
-			if d.Nature == FailedTest && d.State != DefectClosed {
-				d.see(e, test.Text, "")
-				return
-			}
-		}
-		f.open(e).see(e, test.Text, "")
-		return
-	}
-	for _, d := range f.seen(e.Point) {
-		if d.State == DefectMended || d.State == DefectOpen && d.Nature == FailedTest {
-			d.tell(e, "")
-			d.close(e)
-		}
-	}
-}
-
-// fault: the same fault at the same place is one defect until it is closed.
-func (f *defectFold) fault(e *Entry, fault Fault) {
-	same := func(d *DefectFacts) bool {
-		if d.Nature != FaultDefect || d.State == DefectClosed {
-			return false
-		}
-		first, ok := d.Seen[0].Body.(Fault)
-		return ok && sameWords(first.Cause, fault.Cause) && sameWords(first.Text, fault.Text)
-	}
-	for _, d := range f.seen(e.Point) {
-		if same(d) {
-			d.see(e, fault.Text, "")
-			return
-		}
-	}
-	f.open(e).see(e, fault.Text, "")
+	return nil, Errorf(NotFound, "the list of defects shows their ids", "there is no defect %q on this site", clip(name))
 }
 
 // see is a sighting: what was mended is not.
@@ -213,7 +188,14 @@ func (d *DefectFacts) see(e *Entry, text, photo string) {
 	d.tell(e, photo)
 	d.Seen = append(d.Seen, e)
 	replace(&d.Text, text)
-	d.State, d.MendedBy, d.ClosedBy = DefectOpen, nil, nil
+	d.MendedBy, d.ClosedBy = nil, nil
+	d.turn(e, DefectOpen)
+}
+
+// turn is a change of state, or the same state seen again.
+func (d *DefectFacts) turn(e *Entry, state DefectState) {
+	d.State = state
+	d.turns = append(d.turns, defectTurn{e.At, state})
 }
 
 // tell puts an entry into the story.
@@ -236,20 +218,29 @@ func (d *DefectFacts) follow(e *Entry, said Followed) {
 func (d *DefectFacts) mend(e *Entry, photo string) {
 	d.tell(e, photo)
 	if d.State == DefectOpen {
-		d.State, d.MendedBy = DefectMended, e
+		d.MendedBy = e
+		d.turn(e, DefectMended)
 	}
 }
 
+// retest: what failed is open again, also where it was closed, but not where its
+// point was removed.
 func (d *DefectFacts) retest(e *Entry, said Retested) {
-	if said.Failed {
+	switch {
+	case d.ClosedBy != nil && (!said.Failed || d.ClosedBy.Body.Kind() == RemovedKind):
+		d.tell(e, said.Photo)
+	case said.Failed:
 		d.see(e, said.Text, said.Photo)
-		return
+	default:
+		d.tell(e, said.Photo)
+		d.close(e)
 	}
-	d.tell(e, said.Photo)
-	d.close(e)
 }
 
-func (d *DefectFacts) close(e *Entry) { d.State, d.ClosedBy = DefectClosed, e }
+func (d *DefectFacts) close(e *Entry) {
+	d.ClosedBy = e
+	d.turn(e, DefectClosed)
+}
 
 // endsWithDevice reports whether another device at the point mends it.
 func (n DefectNature) endsWithDevice() bool {

@@ -33,6 +33,7 @@
 //	  circuit/       the loop as a DC network; the standby battery
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
+//	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
 //
 // Imports run one way:
 //

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"slices"
+	"strings"
 	"time"
 )
 
@@ -88,4 +89,51 @@ func (e *Entry) Check() error {
 		return err
 	}
 	return e.Body.check()
+}
+
+// CheckNew reports what makes an entry impossible, or empty, that somebody is
+// about to write. Logs may hold older entries that it would refuse.
+func (e *Entry) CheckNew() error {
+	if err := e.Check(); err != nil {
+		return err
+	}
+	if c, ok := e.Body.(Corrected); ok {
+		said := *e
+		said.At, said.Point, said.Body = c.At, c.Point, c.Body
+		return said.CheckNew()
+	}
+	row, _ := findKind(e.Body.Kind())
+	switch {
+	case row.about == ofSite && !e.Point.Zero():
+		return Errorf(Invalid, "leave the point out", "an entry of kind %s is about the site alone, and names a point", row.kind)
+	case row.saysEnough(e.Point):
+		return nil
+	}
+	return e.checkWords()
+}
+
+// saysEnough reports whether an entry of the kind says something by its kind alone:
+// that a device was cleaned, or that a point is back in use.
+func (k kindRow) saysEnough(point ID) bool {
+	switch k.kind {
+	case NoteKind, ReadKind, AddressedKind, SetKind:
+		return false
+	case WithdrawnKind, ServiceKind: // what is taken back; a service without rules is one that has none
+		return true
+	}
+	return !point.Zero()
+}
+
+// checkWords refuses a body of which every field is empty or blank.
+func (e *Entry) checkWords() error {
+	form, err := FormOf(e.Body)
+	if err != nil {
+		return err
+	}
+	for _, text := range form {
+		if strings.TrimSpace(text) != "" {
+			return nil
+		}
+	}
+	return Errorf(Invalid, "say in words what happened, or name the point", "this entry of kind %s says nothing", e.Body.Kind())
 }

@@ -3,6 +3,7 @@ package sootline
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -210,6 +211,42 @@ func TestAsOf(t *testing.T) {
 	}{{7, before, 1}, {7, after, 0}, {9, before, 0}, {9, after, 1}} {
 		if got := len(now.Named(Ref{"1", "1", test.number}, test.at)); got != test.want {
 			t.Errorf("number %d at %s names %d points, want %d", test.number, test.at, got, test.want)
+		}
+	}
+}
+
+// An entry that says nothing is refused when it is made, and never when it is read.
+func TestNewEntriesSaySomething(t *testing.T) {
+	point := DerivedID(epoch, []byte("a point"))
+	for _, c := range []struct {
+		body  Body
+		point ID
+		ok    bool
+	}{
+		{Alarm{}, ID{}, false},
+		{Alarm{Text: " \n"}, ID{}, false},
+		{Alarm{}, point, true},
+		{Alarm{Category: RealFire}, ID{}, true},
+		{Fault{}, ID{}, false},
+		{Disabled{}, ID{}, false},
+		{Restored{}, ID{}, false},
+		{Restored{}, point, true},
+		{Opened{}, ID{}, false},
+		{Service{}, ID{}, true},
+		{Note{Text: "  "}, point, false},
+		{Note{Photo: strings.Repeat("0af9", 16)}, ID{}, true},
+		{Changed{Text: "new zone"}, point, false},
+		{Changed{Text: "new zone"}, ID{}, true},
+		{Visit{State: VisitOpened}, point, false},
+		{Corrected{Entry: point, At: epoch, Body: Alarm{}}, ID{}, false},
+		{Corrected{Entry: point, At: epoch, Point: point, Body: Alarm{}}, ID{}, true},
+	} {
+		e := Entry{ID: point, Site: point, At: epoch, Point: c.point, Body: c.body}
+		if err := e.Check(); err != nil {
+			t.Errorf("%#v is refused where old logs may hold it: %v", c.body, err)
+		}
+		if err := e.CheckNew(); (err == nil) != c.ok {
+			t.Errorf("%#v at %v: %v", c.body, c.point, err)
 		}
 	}
 }

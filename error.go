@@ -17,6 +17,8 @@ const (
 	NotFound Code = "not found"
 	// Conflict: it contradicts what is there.
 	Conflict Code = "conflict"
+	// Doubtful: it may be a slip; whoever is certain says so.
+	Doubtful Code = "doubtful"
 	// Damaged: something stored is not what was written.
 	Damaged Code = "damaged"
 	// Unavailable: the machine would not: a full disk, no permission, a locked file.

@@ -15,6 +15,7 @@ type Field struct {
 	Input   Input    // how it is typed
 	Choices []Choice // for a Choice input
 	Needed  bool     // the entry says nothing without it
+	Seldom  bool     // it is hardly ever typed: a form keeps it out of the way
 }
 
 // Choice is one of several that a field can have.
@@ -84,7 +85,7 @@ func BodyOf(kind Kind, form Form) (Body, error) {
 	}
 	said := map[string]json.RawMessage{}
 	for _, field := range fields {
-		text := strings.ReplaceAll(form[field.Key], "\r\n", "\n") // as browsers send the ends of lines
+		text := form[field.Key]
 		switch {
 		case strings.TrimSpace(text) != "":
 			value, err := field.value(text)
@@ -92,6 +93,8 @@ func BodyOf(kind Kind, form Form) (Body, error) {
 				return nil, err
 			}
 			said[field.Key] = value
+		case field.Needed && field.Input == TextInput: // whether it may be empty is for the body to say
+			said[field.Key] = json.RawMessage(`""`)
 		case field.Needed:
 			return nil, Errorf(Invalid, "", "an entry of kind %s needs: %s", kind, field.Label)
 		}

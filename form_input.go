@@ -32,6 +32,21 @@ func (f Field) text(raw json.RawMessage) (string, error) {
 	return string(raw), nil
 }
 
+// Joined gives what was typed in several parts as one text of the field. Where a
+// field has one value the last part is it.
+func (f Field) Joined(parts []string) string {
+	switch f.Input {
+	case SamplesInput:
+		return strings.Join(parts, " ")
+	case SettingsInput, LinesInput:
+		return strings.Join(parts, "\n")
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return parts[len(parts)-1]
+}
+
 // settingLines writes name=choice, a line each; settings that lines cannot say
 // stay JSON.
 func settingLines(raw json.RawMessage) (string, error) {
@@ -127,17 +142,18 @@ func (f Field) number(text string) (json.RawMessage, error) {
 	return appendNumber(nil, x), nil
 }
 
-// samples takes numbers with spaces, semicolons or ends of lines between them; a
-// comma within one stands for the point. 24,9 alone could be two samples or one,
-// and is refused.
+// samples takes numbers with spaces, semicolons or ends of lines between them.
+// Where several stand so, a comma in one of them is its decimal mark; in one that
+// stands alone, as 24,9, it could as well part two samples, and is refused.
 func (f Field) samples(text string) (json.RawMessage, error) {
 	fields := strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" ;\t\n\r", r) })
 	raw := []byte{'['}
 	for i, field := range fields {
-		if strings.Contains(field, ",") {
-			return nil, Errorf(Invalid, "write 24.9 for one sample, or 24 9 for two", "%s: %q can be read in two ways", f.Label, clip(field))
+		field = strings.TrimSuffix(field, ",")
+		if strings.Contains(field, ",") && (len(fields) == 1 || partsThousands(field)) {
+			return nil, twoWays(field)
 		}
-		x, err := strconv.ParseFloat(field, 64)
+		x, err := strconv.ParseFloat(strings.Replace(field, ",", ".", 1), 64)
 		if err != nil || !finite(x) {
 			return nil, f.mistyped(field, "a number; several have spaces between them, as in 25 26 25")
 		}
@@ -147,6 +163,22 @@ func (f Field) samples(text string) (json.RawMessage, error) {
 		raw = appendNumber(raw, x)
 	}
 	return append(raw, ']'), nil
+}
+
+// partsThousands reports whether a comma could part thousands, as in 1,234.
+func partsThousands(field string) bool {
+	_, after, _ := strings.Cut(field, ",")
+	return len(after) == 3
+}
+
+// twoWays refuses a comma that could part samples, with both ways to write what
+// is meant.
+func twoWays(field string) error {
+	point, spaces := strings.Replace(field, ",", ".", 1), strings.ReplaceAll(field, ",", " ")
+	if strings.Count(field, ",") > 1 {
+		return Errorf(Invalid, "write samples with spaces between them, \""+spaces+"\"", "%q: nobody can tell whether a comma parts samples or is a decimal mark", clip(field))
+	}
+	return Errorf(Invalid, "write "+point+" for one sample, or \""+spaces+"\" for two", "%q could be one sample or two", clip(field))
 }
 
 func (f Field) settings(text string) (json.RawMessage, error) {
@@ -205,6 +237,7 @@ func structFields(t reflect.Type) []Field {
 			label = strings.ReplaceAll(key, "_", " ")
 		}
 		f := Field{Key: key, Label: label, Input: inputFor(part), Needed: options == ""}
+		_, f.Seldom = part.Tag.Lookup("seldom")
 		if c, ok := reflect.Zero(part.Type).Interface().(chooser); ok {
 			f.Input, f.Choices = ChoiceInput, c.choices()
 		}

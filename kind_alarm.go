@@ -61,4 +61,5 @@ func (x Alarm) check() error {
 
 func (x Alarm) fold(r *Register, e *Entry) {
 	r.happened(e, Event{At: e.At, Kind: AlarmKind, Cause: x.Cause, Text: x.Text, Entry: e})
+	r.step(e)
 }

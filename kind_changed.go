@@ -7,7 +7,7 @@ const ChangedKind Kind = "changed"
 // are known to be affected.
 type Changed struct {
 	Text   string `json:"text" form:"what was changed"`
-	Points []ID   `json:"points,omitempty"`
+	Points []ID   `json:"points,omitempty" form:"points known to be affected, by id" seldom:""`
 }
 
 // Kind is ChangedKind.

@@ -10,7 +10,7 @@ type Defect struct {
 	Grade  DefectGrade  `json:"grade" form:"how grave"`
 	Text   string       `json:"text,omitempty" form:"what is seen, in words"`
 	Needs  string       `json:"needs,omitempty" form:"what it needs"`
-	Photo  string       `json:"photo,omitempty" form:"photo" input:"photo"` // SHA-256 of a picture that the book holds
+	Photo  string       `json:"photo,omitempty" form:"photo" input:"photo" seldom:""` // SHA-256 of a picture that the book holds
 	Place  string       `json:"place,omitempty" form:"where, if at no point"`
 }
 
@@ -102,4 +102,21 @@ func checkPhoto(photo string) error {
 		return Errorf(Invalid, "", "a photo is named by the 64 digits of its SHA-256, found %q", clip(photo))
 	}
 	return nil
+}
+
+// PhotoOf gives the hash of the picture that a body names, or empty.
+func PhotoOf(body Body) string {
+	switch body := body.(type) {
+	case Note:
+		return body.Photo
+	case Defect:
+		return body.Photo
+	case Followed:
+		return body.Photo
+	case Mended:
+		return body.Photo
+	case Retested:
+		return body.Photo
+	}
+	return ""
 }

@@ -15,22 +15,22 @@ type Fitted struct {
 type Place struct {
 	Panel    string   `json:"panel"`
 	Loop     string   `json:"loop"`
-	Order    int      `json:"order,omitempty"`  // its turn along the cable, from the panel
-	Metres   *float64 `json:"metres,omitempty"` // cable from the previous point
-	Spur     int      `json:"spur,omitempty"`   // the number of the point on the ring that its spur hangs from; 0: on the ring
+	Order    int      `json:"order,omitempty" form:"turn along the cable"`       // its turn along the cable
+	Metres   *float64 `json:"metres,omitempty" form:"metres of cable before it"` // cable from the previous point
+	Spur     int      `json:"spur,omitempty" form:"spur from number"`            // the spur from number; 0: on the ring
 	Zone     string   `json:"zone,omitempty"`
 	Area     string   `json:"area,omitempty"`
-	Location string   `json:"location,omitempty"`
+	Location string   `json:"location,omitempty" form:"location, in words"`
 	Floor    string   `json:"floor,omitempty"`
-	X        *float64 `json:"x,omitempty"` // metres on a plan of the floor, from a corner of your choice
-	Y        *float64 `json:"y,omitempty"`
+	X        *float64 `json:"x,omitempty" form:"metres across the plan"` // metres on a plan of the floor, from a corner of your choice
+	Y        *float64 `json:"y,omitempty" form:"metres along the plan"`
 }
 
 // Unit is the physical device at a point.
 type Unit struct {
 	Serial string `json:"serial,omitempty"`
 	Batch  string `json:"batch,omitempty"`
-	Made   string `json:"made,omitempty"` // as marked on the device
+	Made   string `json:"made,omitempty" form:"made, as marked on the device"` // as marked on the device
 }
 
 func (u Unit) say() string {

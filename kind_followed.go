@@ -15,7 +15,7 @@ type Followed struct {
 	ByDay  string      `json:"by_day,omitempty" form:"to be mended by" input:"day"`
 	Grade  DefectGrade `json:"grade,omitempty" form:"how grave, if otherwise than before"`
 	Text   string      `json:"text,omitempty" form:"in words"`
-	Photo  string      `json:"photo,omitempty" form:"photo" input:"photo"`
+	Photo  string      `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`
 }
 
 // Kind is FollowedKind.

@@ -13,14 +13,6 @@ type Issued struct {
 	Heads   []Head `json:"heads,omitempty" form:"heads"`
 }
 
-// Head is the end of a station's chain in a site's log: the number and the hash
-// of its last entry.
-type Head struct {
-	Station string `json:"station"`
-	Seq     int64  `json:"seq"`
-	Hash    Hash   `json:"hash"`
-}
-
 // Kind is IssuedKind.
 func (Issued) Kind() Kind { return IssuedKind }
 

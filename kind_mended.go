@@ -8,7 +8,7 @@ const MendedKind Kind = "mended"
 type Mended struct {
 	Defect ID     `json:"defect" form:"the defect, by the id of the entry that told of it first"`
 	Text   string `json:"text,omitempty" form:"what was done, and by whom"`
-	Photo  string `json:"photo,omitempty" form:"photo" input:"photo"`
+	Photo  string `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`
 }
 
 // Kind is MendedKind.

@@ -6,8 +6,8 @@ const NoteKind Kind = "note"
 // Note is a remark on a point or on the site.
 type Note struct {
 	Text    string `json:"text" form:"in words"`
-	Answers string `json:"answers,omitempty" form:"the question that it answers with no"` // the key of a question that was answered with no
-	Photo   string `json:"photo,omitempty" form:"photo" input:"photo"`                    // SHA-256 of a picture that the book holds, 64 digits of 0-9a-f
+	Answers string `json:"answers,omitempty" form:"the question that it answers with no" seldom:""` // the key of a question that was answered with no
+	Photo   string `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`                    // SHA-256 of a picture that the book holds, 64 digits of 0-9a-f
 }
 
 // Kind is NoteKind.

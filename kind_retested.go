@@ -9,7 +9,7 @@ type Retested struct {
 	Defect ID     `json:"defect" form:"the defect, by the id of the entry that told of it first"`
 	Failed bool   `json:"failed,omitempty" form:"it is not in order"`
 	Text   string `json:"text,omitempty" form:"in words"`
-	Photo  string `json:"photo,omitempty" form:"photo" input:"photo"`
+	Photo  string `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`
 }
 
 // Kind is RetestedKind.

@@ -6,21 +6,21 @@ const VisitKind Kind = "visit"
 // Visit says that an attendance on site begins or ends.
 type Visit struct {
 	State VisitState `json:"state" form:"it begins or ends"`
-	Text  string     `json:"text,omitempty"`
+	Text  string     `json:"text,omitempty" form:"in words"`
 
 	// What an opening says.
-	Confirmed []string   `json:"confirmed,omitempty"` // cautions, by key
-	Disabled  []string   `json:"disabled,omitempty"`  // what was taken out of use for the visit, and by whom
-	Minutes   int        `json:"minutes,omitempty"`   // how long it is meant to last
-	Round     []ID       `json:"round,omitempty"`     // the points to see, in order
-	Work      [][]string `json:"work,omitempty"`      // what was planned at each of them: test, read, look, clean or replace
+	Confirmed []string   `json:"confirmed,omitempty" form:"cautions confirmed" seldom:""` // by key
+	Disabled  []string   `json:"disabled,omitempty" form:"taken out of use" seldom:""`    // for the visit, and by whom
+	Minutes   int        `json:"minutes,omitempty" form:"minutes meant" seldom:""`
+	Round     []ID       `json:"round,omitempty" form:"points to see, by id" seldom:""`    // in order
+	Work      [][]string `json:"work,omitempty" form:"what was planned at each" seldom:""` // test, read, look, clean or replace
 
 	// What a closing says.
 	Left     LeftState `json:"left,omitempty" form:"how the site is left"`
-	Standing []string  `json:"standing,omitempty"` // what is still out of use
-	Untested []ID      `json:"untested,omitempty"` // points of the round at which something planned was not done
-	Asked    int       `json:"asked,omitempty"`    // questions that nobody answered
-	Next     string    `json:"next,omitempty"`     // the day on which the next thing is due
+	Standing []string  `json:"standing,omitempty" form:"still out of use" seldom:""`
+	Untested []ID      `json:"untested,omitempty" form:"points of the round where something planned was not done, by id" seldom:""`
+	Asked    int       `json:"asked,omitempty" form:"questions unanswered" seldom:""`
+	Next     string    `json:"next,omitempty" form:"next due" seldom:""` // a day
 }
 
 // VisitState says whether a visit begins or ends.
@@ -77,4 +77,5 @@ func (v Visit) check() error {
 
 func (v Visit) fold(r *Register, e *Entry) {
 	r.Events = append(r.Events, Event{At: e.At, Kind: VisitKind, Cause: string(v.State), Text: v.Text, Entry: e})
+	r.step(e)
 }

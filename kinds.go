@@ -65,6 +65,7 @@ func kinds() []kindRow {
 		row[Supply](SupplyKind, "what feeds a loop, and what its cable is", ofSite, m),
 		row[Sheet](SheetKind, "what is known of a type of device", ofSite, m),
 		row[Issued](IssuedKind, "a paper was issued", ofSite, t).program(),
+		row[Pinned](PinnedKind, "where the chains of other stations ended", ofSite, m).program(),
 		row[Corrected](CorrectedKind, "puts another entry right", ofEither, t).onPhone().decodedBy(decodeCorrected),
 		row[Withdrawn](WithdrawnKind, "takes another entry back", ofEither, t).onPhone(),
 	}

@@ -89,6 +89,7 @@ func zeroBody(row kindRow) Body {
 		Addressed{},
 		Set{},
 		Changed{},
+		Pinned{},
 		Fitted{},
 		Moved{},
 		Removed{},

@@ -31,6 +31,7 @@ type Register struct {
 	listed   []Loop
 	steps    []*Entry // what defects are folded from
 	defects  []*DefectFacts
+	stray    []*Entry // steps that name no defect
 	panels   []string
 }
 

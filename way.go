@@ -32,6 +32,8 @@ const (
 	OpenVisit        Use = "open-visit"         // how many minutes
 	CloseVisit       Use = "close-visit"        //
 	WalkVisit        Use = "walk-visit"         //
+	ListDefects      Use = "list-defects"       //
+	StepDefect       Use = "step-defect"        // the defect
 	Give             Use = "give"               // a field of what was asked, its value: ask again with it
 )
 

@@ -19,6 +19,7 @@ var shellText = regexp.MustCompile("`sootline|\\bsootline [a-z]+|(?:^|[ (`])--[a
 var mayHoldShellText = map[string]string{
 	"internal/api/sites.go":    "the OpenAPI document says which printed JSON has the same shape",
 	"internal/api/circuits.go": "the OpenAPI document says which printed JSON has the same shape",
+	"head.go":                  "what is signed begins with a word of its own",
 	"internal/demo/write.go":   "the properties of a workbook name what made it",
 }
 

@@ -26,10 +26,14 @@ func bookBackup(s *session) *cobra.Command {
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.open(cmd.Context(), false, func(a *app.App) error {
-				if err := a.Book.Backup(cmd.Context(), args[0]); err != nil {
+				trouble, err := a.Backup(cmd.Context(), args[0])
+				if err != nil {
 					return err
 				}
-				_, err := fmt.Fprintf(s.out, "Book %s is copied to %s.\n", a.Book.Path(), args[0])
+				if trouble != nil {
+					fmt.Fprintf(s.err, "The ends of the stations' chains were not pinned: %v.\n", trouble)
+				}
+				_, err = fmt.Fprintf(s.out, "Book %s is copied to %s.\n", a.Book.Path(), args[0])
 				return err
 			})
 		},
@@ -78,7 +82,7 @@ func bookCheck(s *session) *cobra.Command {
 				}
 				var errs []error
 				for _, site := range sites {
-					errs = append(errs, s.verify(cmd.Context(), a, site))
+					errs = append(errs, s.checkChains(cmd.Context(), a, site))
 				}
 				return errors.Join(errs...)
 			})

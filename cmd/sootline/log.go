@@ -112,39 +112,6 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 	return nil
 }
 
-func logVerify(s *session) *cobra.Command {
-	var code string
-	cmd := &cobra.Command{
-		Use: "verify", Short: "Check that no line of the log was altered, removed or reordered",
-		Example: "  sootline log verify --site Works\n  sootline log verify --paper K3QZ-7MFA-WY2C-5LTD",
-		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				if code != "" {
-					return s.verifyPaper(cmd.Context(), a, site, code)
-				}
-				return s.verify(cmd.Context(), a, site)
-			})
-		},
-	}
-	cmd.Flags().StringVar(&code, "paper", "", "hold a printed paper against the book, by the code at the foot of its pages")
-	return cmd
-}
-
-func (s *session) verify(ctx context.Context, a *app.App, site store.SiteLine) error {
-	v, err := a.Verify(ctx, site.ID)
-	if err != nil {
-		return err
-	}
-	if len(v.Faults) == 0 {
-		_, err := fmt.Fprintf(s.out, "Site %s: %s of %s, none altered, missing or out of order.\n",
-			site.Name, count(v.Lines, "line", "lines"), count(v.Stations, "station", "stations"))
-		return err
-	}
-	return sootline.Errorf(sootline.Damaged, "import that station's own export, or put a backup in the book's place with `sootline book restore BACKUP`",
-		"site %s: %w (the first of %d faults in %d lines)", site.Name, v.Faults[0], len(v.Faults), v.Lines)
-}
-
 func logExport(s *session) *cobra.Command {
 	return &cobra.Command{
 		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output",
@@ -209,6 +176,12 @@ func logImport(s *session) *cobra.Command {
 					return err
 				}
 				fmt.Fprintf(s.out, "Site %s: %d of %d entries were new.\n", in.Site, in.Added, in.Lines)
+				for _, run := range in.Unsigned {
+					fmt.Fprintf(s.out, "Unsigned: lines %d to %d of station %s; the file carries no signed head that covers them.\n", run.First, run.Last, run.Station)
+				}
+				for _, station := range in.Headless {
+					fmt.Fprintf(s.out, "The file carries no signed head of station %s, which is known to sign: its end may have been cut off.\n", station)
+				}
 				if in.Gaps > 0 {
 					fmt.Fprintf(s.out, "%d stretches begin after lines that are not here yet; `sootline log verify` names them.\n", in.Gaps)
 				}

@@ -1,8 +1,9 @@
 package main
 
 import (
-	"encoding/json"
+	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -13,136 +14,50 @@ import (
 	"sootline/internal/store"
 )
 
-// sayFlags are what an entry made by hand says, as flags or as JSON.
-type sayFlags struct {
-	at, point, text, cause, body string
-	category                     string
-	values                       []string
-	settings                     []string
-	wanted, found                int
-	typ, serial                  string
-	failed, attended             bool
-}
-
-func (f *sayFlags) add(cmd *cobra.Command) {
-	flags := cmd.Flags()
-	flags.StringVar(&f.at, "at", "", "when it happened, as 2026-01-15 or 2026-01-15T09:30, on the site's clock (default now)")
-	flags.StringVar(&f.point, "point", "", "the point, for example 1.2.073")
-	flags.StringVar(&f.text, "text", "", "in words")
-	flags.StringVar(&f.cause, "cause", "", "cause of an alarm, fault or disablement")
-	flags.StringVar(&f.category, "category", "", "of an alarm: unwanted, equipment, malicious, good intent, fire or test")
-	flags.BoolVar(&f.attended, "attended", false, "the fire service came to the alarm")
-	flags.StringArrayVar(&f.values, "value", nil, "samples of a reading with spaces between them, for example \"25 26 25.5\"; or given again for each")
-	flags.StringSliceVar(&f.settings, "setting", nil, "settings wanted, as name=choice")
-	flags.IntVar(&f.wanted, "wanted", 0, "the number that a point should have")
-	flags.IntVar(&f.found, "found", 0, "the number that a point was found to have")
-	flags.StringVar(&f.typ, "type", "", "type of the device fitted instead")
-	flags.StringVar(&f.serial, "serial", "", "serial of the device fitted instead")
-	flags.BoolVar(&f.failed, "failed", false, "the device did not pass its test")
-	flags.StringVar(&f.body, "body", "", "what the entry says, as JSON (docs/formats/log.md), for any kind")
-}
-
-// say makes the body of an entry from the flags, by way of the kind's own JSON,
-// so that a flag the kind has no use for is a mistake and not silence.
-func (f *sayFlags) say(kind sootline.Kind) (sootline.Body, error) {
-	raw := []byte(f.body)
-	if f.body == "" {
-		fields, err := f.fields(kind)
-		if err != nil {
-			return nil, err
-		}
-		if raw, err = json.Marshal(fields); err != nil {
-			return nil, err
-		}
-	}
-	body, err := sootline.DecodeBody(kind, raw)
-	if sootline.ErrorCode(err) == sootline.Newer { // here it is a slip of the pen
-		return nil, sootline.Errorf(sootline.Invalid, "`sootline log add --help` lists the kinds", "%w", err)
-	}
-	return body, err
-}
-
-func (f *sayFlags) fields(kind sootline.Kind) (map[string]any, error) {
-	fields := map[string]any{}
-	for name, value := range map[string]string{"text": f.text, "cause": f.cause, "category": f.category, "type": f.typ, "serial": f.serial} {
-		if value != "" {
-			fields[name] = value
-		}
-	}
-	if kind == sootline.ReadKind && f.text != "" {
-		delete(fields, "text")
-		fields["remark"] = f.text
-	}
-	if f.wanted != 0 {
-		fields["wanted"] = f.wanted
-	}
-	if f.found != 0 {
-		fields["found"] = f.found
-	}
-	if f.failed {
-		fields["failed"] = true
-	}
-	if f.attended {
-		fields["attended"] = true
-	}
-	if len(f.values) > 0 {
-		samples, err := numbers(f.values)
-		if err != nil {
-			return nil, err
-		}
-		fields["samples"] = samples
-	}
-	if len(f.settings) > 0 {
-		wanted := map[string]string{}
-		for _, setting := range f.settings {
-			name, choice, ok := strings.Cut(setting, "=")
-			if !ok {
-				return nil, sootline.Errorf(sootline.Invalid, "for example --setting sensitivity=high", "%q is not a setting", setting)
-			}
-			wanted[name] = choice
-		}
-		fields["wanted"] = wanted
-	}
-	return fields, nil
-}
-
-func numbers(texts []string) ([]float64, error) {
-	var all []float64
-	for _, text := range texts {
-		samples, err := app.TypedSamples(text)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, samples...)
-	}
-	return all, nil
-}
-
-// when reads --at on the site's clock; empty gives the zero moment, which is now.
-func (f *sayFlags) when(zone *time.Location) (sootline.Moment, error) {
-	if f.at == "" {
-		return sootline.Moment{}, nil
-	}
-	return sootline.ParseMoment(f.at, zone)
-}
-
 func logAdd(s *session) *cobra.Command {
-	var flags sayFlags
-	long := "Add an entry to the log book by hand. The kinds:\n\n"
-	for _, kind := range sootline.Kinds() {
-		if !kind.ByProgram && kind.Kind != sootline.CorrectedKind && kind.Kind != sootline.WithdrawnKind {
-			long += fmt.Sprintf("  %-10s %s\n", kind.Kind, kind.Says)
-		}
-	}
 	cmd := &cobra.Command{
 		Use: "add KIND", Short: "Add an entry by hand",
-		Long: long + "\nCorrections and withdrawals have commands of their own.",
+		Long: "Add an entry to the log book by hand. Each kind has a command of its own, whose --help lists what\n" +
+			"it says. Corrections and withdrawals have commands beside this one.",
 		Example: "  sootline log add read --point 1.2.073 --value \"25 26 25\"\n" +
 			"  sootline log add cleaned --point 1.2.073 --at 2026-01-15 --text \"flour dust\"\n" +
 			"  sootline log add restored --point 1.2.073",
-		Args: cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			body, err := flags.say(sootline.Kind(args[0]))
+		Args: cobra.ArbitraryArgs,
+		RunE: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return usageError{errors.New("which kind of entry? see `sootline log add --help`")}
+			}
+			return sootline.Errorf(sootline.Invalid, "`sootline log add --help` lists the kinds", "kind %q is not known here", args[0])
+		},
+		FParseErrWhitelist: cobra.FParseErrWhitelist{UnknownFlags: true}, // the kind is what is wrong
+	}
+	for _, kind := range addable() {
+		cmd.AddCommand(logAddKind(s, kind))
+	}
+	return cmd
+}
+
+// addable lists the kinds that people add: all but those that the program writes
+// by itself, and amendments.
+func addable() []sootline.KindFacts {
+	return slices.DeleteFunc(sootline.Kinds(), func(kind sootline.KindFacts) bool {
+		return kind.ByProgram || len(sootline.FieldsOf(kind.Kind)) == 0
+	})
+}
+
+func logAddKind(s *session, kind sootline.KindFacts) *cobra.Command {
+	var flags sayFlags
+	long := "Add an entry of kind " + string(kind.Kind) + ": " + kind.Says + "."
+	switch {
+	case kind.OfPoint:
+		long += "\nIt needs its point."
+	case kind.OfSite:
+		long += "\nIt is about the site alone, and has no point."
+	}
+	cmd := &cobra.Command{
+		Use: string(kind.Kind), Short: kind.Says, Long: long, Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			body, err := flags.say(kind.Kind, sootline.Form{})
 			if err != nil {
 				return err
 			}
@@ -155,7 +70,7 @@ func logAdd(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				e, err := a.AddEntry(cmd.Context(), site.ID, app.Note{At: at.At, Day: at.Day, Point: flags.point, Body: body})
+				e, err := a.AddEntry(cmd.Context(), site.ID, app.Note{At: at.At, Day: at.Day, Point: flags.point, Body: body, Sure: flags.sure})
 				if err != nil {
 					return err
 				}
@@ -164,7 +79,7 @@ func logAdd(s *session) *cobra.Command {
 			})
 		},
 	}
-	flags.add(cmd)
+	flags.add(cmd, kind.Kind)
 	return cmd
 }
 
@@ -181,8 +96,9 @@ func logCorrect(s *session) *cobra.Command {
 	var why string
 	cmd := &cobra.Command{
 		Use: "correct ENTRY", Short: "Put an entry right",
-		Long: "Put an entry right: give what it should have said, whole. When and where it happened stay\n" +
-			"as they were unless --at or --point say otherwise. Both entries stay in the log.",
+		Long: "Put an entry right: give what it should have said otherwise, by the flags of its kind (`sootline log\n" +
+			"add KIND --help` lists them). What no flag names stays as it holds; a flag with an empty text takes\n" +
+			"its part away. Both entries stay in the log.",
 		Example: "  sootline log correct 01890a5d-ac96-774b-bcce-b302099a8057 --value 25 --why \"typed 250\"",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -195,8 +111,8 @@ func logCorrect(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				e, err := a.Correct(cmd.Context(), site.ID, app.Amendment{Entry: id, Why: why}, func(old sootline.Entry) (sootline.Corrected, error) {
-					return flags.correction(r, old)
+				e, err := a.Correct(cmd.Context(), site.ID, app.Amendment{Entry: id, Why: why, Sure: flags.sure}, func(holds sootline.Entry) (sootline.Corrected, error) {
+					return flags.correction(r, holds)
 				})
 				if err != nil {
 					return err
@@ -206,13 +122,17 @@ func logCorrect(s *session) *cobra.Command {
 			})
 		},
 	}
-	flags.add(cmd)
+	var kinds []sootline.Kind
+	for _, kind := range addable() {
+		kinds = append(kinds, kind.Kind)
+	}
+	flags.add(cmd, kinds...)
 	cmd.Flags().StringVar(&why, "why", "", "why, in words")
 	return cmd
 }
 
-func (f *sayFlags) correction(r *sootline.Register, old sootline.Entry) (sootline.Corrected, error) {
-	c := sootline.Corrected{At: old.At, Day: old.Day, Point: old.Point, Body: old.Body}
+func (f *sayFlags) correction(r *sootline.Register, holds sootline.Entry) (sootline.Corrected, error) {
+	c := app.AsItHolds(holds)
 	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return c, err
@@ -231,11 +151,11 @@ func (f *sayFlags) correction(r *sootline.Register, old sootline.Entry) (sootlin
 		}
 		c.Point = p.ID
 	}
-	said, err := f.fields(old.Body.Kind())
-	if err != nil || len(said) == 0 && f.body == "" {
+	form, err := sootline.FormOf(holds.Body)
+	if err != nil {
 		return c, err
 	}
-	c.Body, err = f.say(old.Body.Kind())
+	c.Body, err = f.say(holds.Body.Kind(), form)
 	return c, err
 }
 

@@ -65,7 +65,7 @@ func exitCode(err error) int {
 	switch sootline.ErrorCode(err) {
 	case sootline.NotFound, sootline.Conflict, sootline.Damaged, sootline.Unavailable, sootline.Newer:
 		return exitCouldNot
-	case sootline.Invalid:
+	case sootline.Invalid, sootline.Doubtful:
 		return exitUsage
 	}
 	if _, ok := errors.AsType[usageError](err); ok {

@@ -148,7 +148,8 @@ func play(t *testing.T, line string) string {
 	if code == exitCouldNot && !strings.Contains(printed.String(), "hint:") {
 		t.Errorf("%s: exit code %d without a hint:\n%s", line, code, printed.String())
 	}
-	return anyCode.ReplaceAllString(anyID.ReplaceAllString(printed.String(), "(id)"), "(code)")
+	text := anyCode.ReplaceAllString(anyID.ReplaceAllString(printed.String(), "(id)"), "(code)")
+	return anyStation.ReplaceAllString(text, "(station)")
 }
 
 // anyID is drawn anew in each run, so the handbook shows none.
@@ -156,6 +157,9 @@ var anyID = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}
 
 // anyCode is the code of a paper, which follows from such ids.
 var anyCode = regexp.MustCompile(`[A-Z2-7]{4}(-[A-Z2-7]{4}){3}`)
+
+// anyStation is the name that this computer's place of work was given in the run.
+var anyStation = regexp.MustCompile(`\bs-[a-z0-9]{10}\b`)
 
 // words splits a command line as a shell does, as far as the handbook needs.
 func words(line string) []string {

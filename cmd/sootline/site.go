@@ -153,6 +153,9 @@ func showSite(s *session, r *sootline.Register) error {
 	if disabled > 0 {
 		fmt.Fprintf(s.out, "STILL DISABLED: %d points; `sootline check` lists them.\n", disabled)
 	}
+	if open, mended := r.CountDefects(); open+mended > 0 {
+		fmt.Fprintf(s.out, "Defects: %s; `sootline defect` lists them.\n", defectsWaiting(open, mended))
+	}
 	if len(r.Loops()) == 0 {
 		_, err := fmt.Fprintln(s.out, "\nNo loop is described yet:\n\n  sootline site loop 1.1=1-126/127")
 		return err

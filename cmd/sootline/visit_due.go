@@ -120,7 +120,7 @@ func (s *session) printDue(list app.DueList, flags dueFlags) {
 			continue
 		}
 		s.heading(fmt.Sprintf("%s (%d)", says[state], list.Count(state)))
-		for _, rule := range app.RulesOf(list.Register) {
+		for _, rule := range append([]sootline.ServiceRule{app.DefectRule()}, app.RulesOf(list.Register)...) {
 			s.printRuleDue(list, &rule, state, flags.full)
 		}
 	}

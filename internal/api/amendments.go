@@ -19,8 +19,9 @@ type NewEntry struct {
 		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: now"`
 		Day   bool            `json:"day,omitempty" doc:"Only the day is known: at is an instant of it, on the site's clock"`
 		Point string          `json:"point,omitempty" doc:"The point's reference, for example 1.2.073, or its id; left out: about the site"`
-		Kind  string          `json:"kind" doc:"A kind of docs/formats/log.md, but for corrections and withdrawals. What a site, its loops and its types are is a manager's to say"`
+		Kind  EntryKind       `json:"kind" doc:"What it is; GET /kinds tells of each what it says and who may write it"`
 		Body  json.RawMessage `json:"body" doc:"What it says, by its kind"`
+		Sure  bool            `json:"sure,omitempty" doc:"It is so, although it may look like a slip. Without it what may be one is refused as doubtful, with the reason"`
 	}
 }
 
@@ -30,10 +31,12 @@ type Correction struct {
 	Body struct {
 		ID    string          `json:"id" format:"uuid" doc:"Id of the entry that corrects"`
 		Why   string          `json:"why,omitempty"`
-		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: as it was written"`
+		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: as it holds"`
 		Day   bool            `json:"day,omitempty" doc:"Only the day is known: at is an instant of it, on the site's clock"`
-		Point string          `json:"point,omitempty" doc:"Left out: as it was written"`
-		Body  json.RawMessage `json:"body,omitempty" doc:"What it should have said, whole; left out: as it was written"`
+		Point string          `json:"point,omitempty" doc:"Left out: as it holds"`
+		Body  json.RawMessage `json:"body,omitempty" doc:"What it should have said, whole; left out: as it holds"`
+		Sure  bool            `json:"sure,omitempty" doc:"It is so, although it may look like a slip"`
+		Seen  *string         `json:"seen,omitempty" doc:"Id of the amendment that held when whoever asks looked, empty: none; where another one holds by now, it is refused. Left out: not looked at"`
 	}
 }
 
@@ -58,7 +61,7 @@ func (a *API) addEntry(ctx context.Context, in *NewEntry) (shape.Entry, error) {
 		return shape.Entry{}, err
 	}
 	kind := sootline.Kind(in.Body.Kind)
-	note := app.Note{Point: in.Body.Point}
+	note := app.Note{Point: in.Body.Point, Sure: in.Body.Sure}
 	if note.ID, err = entryID(in.Body.ID); err != nil {
 		return shape.Entry{}, err
 	}
@@ -110,12 +113,16 @@ func (a *API) correct(ctx context.Context, in *Correction) (shape.Entry, error) 
 	if err != nil {
 		return shape.Entry{}, err
 	}
+	m.Sure = in.Body.Sure
+	if m.Seen, err = seenOf(in.Body.Seen); err != nil {
+		return shape.Entry{}, err
+	}
 	r, err := a.App.Register(ctx, site, time.Time{})
 	if err != nil {
 		return shape.Entry{}, err
 	}
-	return entryOf(a.as(ctx).Correct(ctx, site, m, func(old sootline.Entry) (c sootline.Corrected, err error) {
-		c = sootline.Corrected{At: old.At, Day: old.Day, Point: old.Point, Body: old.Body}
+	return entryOf(a.as(ctx).Correct(ctx, site, m, func(holds sootline.Entry) (c sootline.Corrected, err error) {
+		c = app.AsItHolds(holds)
 		if in.Body.At != nil {
 			c.At, c.Day = sootline.Instant(*in.Body.At), in.Body.Day
 		}
@@ -127,10 +134,22 @@ func (a *API) correct(ctx context.Context, in *Correction) (shape.Entry, error) 
 			c.Point = p.ID
 		}
 		if len(in.Body.Body) > 0 {
-			c.Body, err = decoded(old.Body.Kind(), in.Body.Body)
+			c.Body, err = decoded(holds.Body.Kind(), in.Body.Body)
 		}
 		return c, err
 	}))
+}
+
+// seenOf reads which amendment somebody saw to hold.
+func seenOf(text *string) (*app.Seen, error) {
+	switch {
+	case text == nil:
+		return nil, nil
+	case *text == "":
+		return &app.Seen{}, nil
+	}
+	id, err := entryID(*text)
+	return &app.Seen{Amendment: id}, err
 }
 
 func (a *API) withdraw(ctx context.Context, in *Withdrawal) (shape.Entry, error) {

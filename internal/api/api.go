@@ -60,7 +60,7 @@ func New(c Config) *API {
 	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
 	a.huma = humago.NewWithPrefix(a.mux, Root, config)
 	a.huma.UseMiddleware(a.admit)
-	for _, register := range []func(*API){sites, points, questions, visits, numbers, circuits, batteries, logs, amendments, intakes, people} {
+	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, people} {
 		register(a)
 	}
 	describeWays(a.huma.OpenAPI())

@@ -124,6 +124,22 @@ func (a *App) appendAll(tx *store.Tx, site sootline.ID, entries []sootline.Entry
 			return err
 		}
 	}
+	return a.write(tx, site, entries)
+}
+
+// note writes an entry of a kind that the program alone writes, when what it tells
+// of is done.
+func (a *App) note(tx *store.Tx, site sootline.ID, e sootline.Entry) error {
+	if err := a.Who.MayNote(e.Body); err != nil {
+		return err
+	}
+	if err := e.Check(); err != nil {
+		return err
+	}
+	return a.write(tx, site, []sootline.Entry{e})
+}
+
+func (a *App) write(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
 	return tx.Append(site, a.Who.Station, func(w *store.Writer) error {
 		for _, e := range entries {
 			if err := w.Add(e); err != nil {

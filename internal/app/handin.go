@@ -90,7 +90,7 @@ func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fr
 	for _, c := range captures {
 		e := a.captured(site, c)
 		there := log.entries[c.ID]
-		switch err := e.Check(); {
+		switch err := e.CheckNew(); {
 		case err != nil:
 			handed.refuse(c.ID, err.Error())
 		case !log.points[c.Point]:

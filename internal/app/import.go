@@ -1,11 +1,8 @@
 package app
 
 import (
-	"bufio"
-	"bytes"
 	"cmp"
 	"context"
-	"errors"
 	"io"
 	"slices"
 
@@ -13,79 +10,67 @@ import (
 	"sootline/internal/store"
 )
 
-// maxLine is the longest line of an export that is taken.
-const maxLine = 4 << 20
-
 // Imported says what an import brought.
 type Imported struct {
-	Site  string
-	Lines int // in the file
-	Added int
-	Gaps  int // places where lines are missing that no station has handed in yet
+	Site     string
+	Lines    int // in the file
+	Added    int
+	Gaps     int             // places where lines are missing that no station has handed in yet
+	Unsigned []store.Stretch // of what was added: lines that no signature covers
+	Headless []string        // stations of the file that are known to sign, and whose head it does not carry
 }
 
 // Import brings in the log of one site as another book exported it: the union of
 // both. Nothing is taken from a file whose chains are not what their stations
-// wrote, or that contradicts the book.
+// wrote, that ends before a head that it carries, or that contradicts the book.
 func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
-	lines, err := readLines(from)
+	file, err := readExport(from)
+	if err == nil {
+		err = file.check()
+	}
 	if err != nil {
 		return Imported{}, err
 	}
-	out := Imported{Lines: len(lines)}
-	return out, a.Book.Write(ctx, func(tx *store.Tx) error {
-		site := lines[0].Entry.Site
-		held, err := heldHashes(tx, site)
-		if err != nil {
-			return err
-		}
-		fresh, err := held.fresh(lines)
-		if err != nil {
-			return err
-		}
-		if out.Gaps, err = held.follow(fresh); err != nil {
-			return err
-		}
-		out.Added = len(fresh)
-		if out.Site, err = nameSite(tx, site, lines); err != nil {
-			return err
-		}
-		return importRuns(tx, fresh)
-	})
+	out := Imported{Lines: len(file.lines)}
+	return out, a.Book.Write(ctx, func(tx *store.Tx) error { return a.merge(tx, file, &out) })
 }
 
-// readLines reads an export, which must be of one site.
-func readLines(from io.Reader) ([]store.Line, error) {
-	var lines []store.Line
-	var parser sootline.Parser
-	scan := bufio.NewScanner(from)
-	scan.Buffer(make([]byte, 64<<10), maxLine)
-	for n := 1; scan.Scan(); n++ {
-		text := bytes.Clone(bytes.TrimRight(scan.Bytes(), "\r"))
-		if len(text) == 0 {
-			continue
-		}
-		entry, err := parser.Parse(text)
-		if err != nil {
-			return nil, sootline.Errorf(cmp.Or(sootline.ErrorCode(err), sootline.Invalid), "", "line %d: %w", n, err)
-		}
-		if entry.Seq < 1 {
-			return nil, sootline.Errorf(sootline.Invalid, "hand in what an export of a log book wrote", "line %d has the number %d in its chain; they begin at 1", n, entry.Seq).Do(sootline.ExportLog)
-		}
-		if len(lines) > 0 && entry.Site != lines[0].Entry.Site {
-			return nil, sootline.Errorf(sootline.Invalid, "export and import one site at a time", "line %d is of another site than the lines before it", n)
-		}
-		lines = append(lines, store.Line{Text: text, Entry: entry})
+// merge brings what the file holds into the book.
+func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
+	site := file.site()
+	kept, err := tx.Kept(site)
+	if err != nil {
+		return err
 	}
-	if err := scan.Err(); errors.Is(err, bufio.ErrTooLong) {
-		return nil, sootline.Errorf(sootline.Invalid, "hand in what an export of a log book wrote", "a line is longer than %d bytes", maxLine).Do(sootline.ExportLog)
-	} else if err != nil {
-		return nil, sootline.Errorf(sootline.Unavailable, "", "read the export: %w", err)
+	if err := sameKeys(kept.Heads, file.heads); err != nil {
+		return err
 	}
-	if len(lines) == 0 {
-		return nil, sootline.Errorf(sootline.Invalid, "hand in what an export of a log book wrote", "there is no entry in it").Do(sootline.ExportLog)
+	held, err := heldHashes(tx, site)
+	if err != nil {
+		return err
 	}
-	return lines, nil
+	fresh, err := held.fresh(file.lines)
+	if err != nil {
+		return err
+	}
+	if err := held.keepTo(kept.Heads); err != nil {
+		return err
+	}
+	if out.Gaps, err = held.follow(fresh); err != nil {
+		return err
+	}
+	out.Headless = file.headless(kept.Heads)
+	out.Added = len(fresh)
+	if out.Site, err = nameSite(tx, site, file.lines); err != nil {
+		return err
+	}
+	if err := importRuns(tx, fresh); err != nil {
+		return err
+	}
+	if out.Unsigned, err = keepHeads(tx, site, kept.Heads, file.heads, fresh); err != nil {
+		return err
+	}
+	return a.pinImported(tx, site, fresh)
 }
 
 // held are the hashes of the lines that a book has of a site, by station and

@@ -1,12 +1,10 @@
 package app
 
 import (
-	"bufio"
 	"bytes"
 	"cmp"
 	"context"
 	"fmt"
-	"io"
 	"slices"
 	"strings"
 	"time"
@@ -159,27 +157,16 @@ type Note struct {
 	Point string      // a reference, or empty
 	By    string      // empty: whoever is at work
 	Body  sootline.Body
+	Sure  bool // whoever writes is certain of what may be a slip
 }
 
 // AddEntry adds an entry made by hand.
 func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.Entry, error) {
-	point := sootline.ID{}
-	if n.Point != "" {
-		r, err := a.Register(ctx, site, time.Time{})
-		if err != nil {
-			return sootline.Entry{}, err
-		}
-		p, err := PointNamed(r, n.Point)
-		if err != nil {
-			return sootline.Entry{}, err
-		}
-		point = p.ID
-	}
 	at := a.dated(n.At, n.Day)
 	if at.After(a.Now().Add(24 * time.Hour)) {
 		return sootline.Entry{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "%s is in the future", at.Format(time.DateOnly))
 	}
-	e := a.entry(site, at, point, n.Body)
+	e := a.entry(site, at, sootline.ID{}, n.Body)
 	e.Day = n.Day
 	if n.By != "" {
 		e.By = n.By
@@ -187,11 +174,41 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	if !n.ID.Zero() {
 		e.ID = n.ID
 	}
-	if err := e.Check(); err != nil {
-		return sootline.Entry{}, err
+	entries := []sootline.Entry{e}
+	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
+		if entries[0].Point, err = a.pointIn(tx, site, n.Point); err != nil {
+			return err
+		}
+		if err := entries[0].CheckNew(); err != nil {
+			return err
+		}
+		if there, err := isNoted(tx, site, n.ID); err != nil || !there && !n.Sure {
+			if err == nil {
+				err = a.doubtIn(tx, site, &entries[0])
+			}
+			if err != nil {
+				return err
+			}
+		}
+		return a.appendOnce(tx, site, entries)
+	})
+	return entries[0], err
+}
+
+// pointIn finds the point of that name as a transaction sees it; no name, no point.
+func (a *App) pointIn(tx *store.Tx, site sootline.ID, name string) (sootline.ID, error) {
+	if name == "" {
+		return sootline.ID{}, nil
 	}
-	there, err := a.addOnce(ctx, site, e)
-	return there[0], err
+	places, err := a.placesIn(tx, site)
+	if err != nil {
+		return sootline.ID{}, err
+	}
+	p, err := PointNamed(places.FoldPlaces(Always), name)
+	if err != nil {
+		return sootline.ID{}, err
+	}
+	return p.ID, nil
 }
 
 // dated gives the instant of an entry made by hand: now, where none is given. A day
@@ -248,49 +265,6 @@ func saysTheSame(a, b sootline.Entry) (bool, error) {
 	return bytes.Equal(said, again), err
 }
 
-// Amendment is what is done to an entry that stays in the log.
-type Amendment struct {
-	ID    sootline.ID // of the entry that amends; zero: a new one; else handing it in twice adds it once
-	Entry sootline.ID // the entry that is amended
-	Why   string      // in words
-}
-
-// amend adds the entry that amends another one.
-func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, body sootline.Body) (sootline.Entry, error) {
-	e := a.entry(site, a.Now(), sootline.ID{}, body)
-	if !m.ID.Zero() {
-		e.ID = m.ID
-	}
-	if err := e.Check(); err != nil {
-		return sootline.Entry{}, err
-	}
-	there, err := a.addOnce(ctx, site, e)
-	return there[0], err
-}
-
-// Withdraw takes an entry back.
-func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
-	if _, err := a.Entry(ctx, site, m.Entry); err != nil {
-		return sootline.Entry{}, err
-	}
-	return a.amend(ctx, site, m, sootline.Withdrawn{Entry: m.Entry, Why: m.Why})
-}
-
-// Correct puts an entry right: change is given what it says and gives back what
-// it should have said.
-func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change func(old sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
-	old, err := a.Entry(ctx, site, m.Entry)
-	if err != nil {
-		return sootline.Entry{}, err
-	}
-	c, err := change(old)
-	if err != nil {
-		return sootline.Entry{}, err
-	}
-	c.Entry, c.Why = m.Entry, m.Why
-	return a.amend(ctx, site, m, c)
-}
-
 // Entry finds an entry of a site's log, as it was written.
 func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
 	found, err := a.Book.Find(ctx, site, entry)
@@ -301,53 +275,4 @@ func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entr
 		return sootline.Entry{}, noEntry(entry)
 	}
 	return found[0], nil
-}
-
-// Export writes a site's log as JSON Lines.
-func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, error) {
-	buffer := bufio.NewWriterSize(w, 1<<16)
-	n := 0
-	for line, err := range a.Book.Lines(ctx, site) {
-		if err != nil {
-			return n, err
-		}
-		n++
-		buffer.Write(line.Text) //nolint:errcheck // a bufio.Writer keeps its first error for Flush
-		if err := buffer.WriteByte('\n'); err != nil {
-			return n, cannotExport(err)
-		}
-	}
-	if err := buffer.Flush(); err != nil {
-		return n, cannotExport(err)
-	}
-	return n, nil
-}
-
-func cannotExport(err error) error {
-	return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
-}
-
-// Verification is what following the chains of a site's log found.
-type Verification struct {
-	Lines    int
-	Stations int
-	Faults   []*sootline.Break // the first fault first
-}
-
-// Verify follows the chains of a site's log. Reading it compares each page with
-// what the book says of it, so that a chain's end is looked at too.
-func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error) {
-	var v Verification
-	ledger := sootline.Ledger{}
-	for line, err := range a.Book.Lines(ctx, site) {
-		if err != nil {
-			return v, err
-		}
-		v.Lines++
-		if fault := ledger.Follow(line.Text, &line.Entry); fault != nil {
-			v.Faults = append(v.Faults, fault)
-		}
-	}
-	v.Stations = len(ledger)
-	return v, nil
 }

@@ -41,8 +41,8 @@ func NewLogs(most int) *Logs {
 // beside its samples and texts; measured by TestBytesOfLogs.
 const entryBytes = 330
 
-// reader reads the lines that stations added after the ones that were seen.
-type reader func(seen map[string]int64) iter.Seq2[store.Line, error]
+// newLines reads the lines that stations added after the ones that were seen.
+type newLines func(seen map[string]int64) iter.Seq2[store.Line, error]
 
 // of gives a site's log as the book has it now.
 func (l *Logs) of(ctx context.Context, book *store.Store, site sootline.ID) (*sootline.Log, error) {
@@ -95,7 +95,7 @@ type readLog struct {
 
 // on reads on until the log has as many entries as the book has of it, or more.
 // Where an import filled a gap before lines that were read, it reads all anew.
-func (r readLog) on(entries int, lines reader) (readLog, error) {
+func (r readLog) on(entries int, lines newLines) (readLog, error) {
 	if r.log.Len() == entries {
 		return r, nil
 	}
@@ -107,7 +107,7 @@ func (r readLog) on(entries int, lines reader) (readLog, error) {
 }
 
 // with gives the log with the lines that are new.
-func (r readLog) with(lines reader) (readLog, error) {
+func (r readLog) with(lines newLines) (readLog, error) {
 	seen := map[string]int64{}
 	maps.Copy(seen, r.seen)
 	var more []sootline.Entry
@@ -119,6 +119,17 @@ func (r readLog) with(lines reader) (readLog, error) {
 		seen[line.Entry.Station] = max(seen[line.Entry.Station], line.Entry.Seq)
 	}
 	return readLog{r.log.With(more), seen}, nil
+}
+
+// keeps reports whether something of a site's log is kept.
+func (l *Logs) keeps(site sootline.ID) bool {
+	if l == nil {
+		return false
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	at := l.sites[site]
+	return at != nil && at.Value.(*keptLog).size > 0
 }
 
 // place finds what is kept of a site, or begins it.

@@ -82,7 +82,7 @@ func TestNothingMovesEntriesUnderARegister(t *testing.T) {
 		for name, use := range map[string]func(){
 			"work of the visit":    func() { differences(r, workOf(log, open, nil, time.UTC)) },
 			"due dates":            func() { mustDo(t, func() error { _, err := dueBy(store.SiteLine{}, log, on, 0); return err }) },
-			"stops at the opening": func() { mustDo(t, func() error { _, err := stopsOf(store.SiteLine{}, log, open); return err }) },
+			"stops at the opening": func() { mustDo(t, func() error { _, _, err := stopsOf(store.SiteLine{}, log, open); return err }) },
 			"survey":               func() { SurveyOf(r, log, on, time.UTC) },
 			"more":                 func() { log.With(entries[:5]) },
 			"amendments":           func() { sootline.Amendments(entries) },

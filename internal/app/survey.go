@@ -80,6 +80,9 @@ func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
 	for _, event := range p.Events {
 		add(event.Entry)
 	}
+	for _, d := range p.Defects {
+		entries = append(entries, d.Story...)
+	}
 	slices.SortFunc(entries, func(a, b *sootline.Entry) int { return sootline.Compare(b, a) })
 	return slices.Compact(entries)
 }

@@ -20,7 +20,8 @@ type Expectation = judge.Expectation
 type VisitPack struct {
 	DueList
 	Visit    *visit.Attendance
-	Stops    []visit.Stop // of the round, in its order; without tasks where the plan of then has none
+	Before   *sootline.Register // as the visit found the site
+	Stops    []visit.Stop       // of the round, in its order; without tasks where the plan of then has none
 	Expected map[sootline.ID]Expectation
 	Cards    map[sootline.ID]string // setting cards, drawn
 }
@@ -43,7 +44,7 @@ func (a *App) VisitPack(ctx context.Context, site store.SiteLine) (VisitPack, er
 	if pack.Cards, err = cardsOf(due.Register); err != nil {
 		pack.Cards = nil // what is wrong with a loop's rules is told where numbers are planned
 	}
-	pack.Stops, err = a.stopsAtOpening(ctx, site, open)
+	pack.Stops, pack.Before, err = a.stopsAtOpening(ctx, site, open)
 	return pack, err
 }
 
@@ -64,20 +65,20 @@ func cardsOf(r *sootline.Register) (map[sootline.ID]string, error) {
 
 // stopsAtOpening gives the round with what was to be done at each point when the
 // visit began: by the log of before, since what is done meanwhile is due no more.
-func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *visit.Attendance) ([]visit.Stop, error) {
+func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *visit.Attendance) ([]visit.Stop, *sootline.Register, error) {
 	log, err := a.LogOf(ctx, site.ID)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	return stopsOf(site, log, open)
 }
 
 // stopsOf plans by the log of before the visit.
-func stopsOf(site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]visit.Stop, error) {
+func stopsOf(site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]visit.Stop, *sootline.Register, error) {
 	from := open.From()
 	due, err := dueBy(site, log, from.Add(-time.Millisecond), 0)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	minutes := open.Said().Minutes
 	if minutes < 1 {
@@ -92,7 +93,7 @@ func stopsOf(site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]
 	for i, p := range open.Round {
 		stops[i] = visit.Stop{Point: p, Floor: due.Register.Floor(p), Tasks: tasksOf(open, i, byPoint[p.ID].Tasks)}
 	}
-	return stops, nil
+	return stops, due.Register, nil
 }
 
 // tasksOf gives the work that the opening wrote down for a point, with the reasons

@@ -43,7 +43,7 @@ func (a *App) PlanVisit(ctx context.Context, site store.SiteLine, wish VisitWish
 func planOf(due DueList, wish VisitWish) VisitPlan {
 	assessment := judge.Assess(due.Register, wish.On)
 	return VisitPlan{due, visit.Make(due.Register, visit.Wish{
-		Minutes: wish.Minutes, Obligations: due.Obligations, Findings: visitFindings(assessment.Judgements), Order: wish.Order,
+		Minutes: wish.Minutes, Obligations: due.Obligations, Findings: append(visitFindings(assessment.Judgements), visit.DefectFindings(due.Register)...), Order: wish.Order,
 	})}
 }
 

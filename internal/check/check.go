@@ -14,17 +14,20 @@ import (
 
 // The codes of the findings.
 const (
-	Forgotten    = "disabled-forgotten" // out of use longer than the site's rule allows
-	Disabled     = "disabled"           // out of use
-	TypeMissing  = "type-missing"       // points without a type
-	TypeUnknown  = "type-unknown"       // a type without a type sheet
-	BandMissing  = "band-missing"       // no band for a type that has a resting value
-	BandOneSided = "band-one-sided"     // only one limit of the band is known
-	LifePast     = "life-past"          // units older than the service life of their type
-	FitUnknown   = "fitted-unknown"     // nobody wrote down when units were fitted
-	NeverRead    = "never-read"         // no reading, although the type has a resting value
-	NeverFitted  = "never-fitted"       // entries speak of points that were never fitted
-	SpanAssumed  = "span-assumed"       // a loop whose numbers nobody described
+	Forgotten     = "disabled-forgotten" // out of use longer than the site's rule allows
+	Disabled      = "disabled"           // out of use
+	DefectOpen    = "defect-open"        // something is wrong that nobody mended
+	DefectMended  = "defect-mended"      // mended, and not tried again
+	DefectUnknown = "defect-unknown"     // what was told of no defect of the site
+	TypeMissing   = "type-missing"       // points without a type
+	TypeUnknown   = "type-unknown"       // a type without a type sheet
+	BandMissing   = "band-missing"       // no band for a type that has a resting value
+	BandOneSided  = "band-one-sided"     // only one limit of the band is known
+	LifePast      = "life-past"          // units older than the service life of their type
+	FitUnknown    = "fitted-unknown"     // nobody wrote down when units were fitted
+	NeverRead     = "never-read"         // no reading, although the type has a resting value
+	NeverFitted   = "never-fitted"       // entries speak of points that were never fitted
+	SpanAssumed   = "span-assumed"       // a loop whose numbers nobody described
 )
 
 // Register gives what is wrong on the register as of an instant, the instant
@@ -34,7 +37,7 @@ func Register(r *sootline.Register, on time.Time) []sootline.Finding {
 	c := checker{r, on}
 	var findings []sootline.Finding
 	for _, rule := range [...]func() []sootline.Finding{
-		c.forgotten, c.disabled, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
+		c.forgotten, c.disabled, c.defects, c.mended, c.strayStep, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
 		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed,
 	} {
 		findings = append(findings, rule()...)

@@ -14,7 +14,7 @@ const TooLikely = 0.3
 
 // rules is the whole table of what to do. The first rule that holds decides; it
 // gives its reason as a sentence, or nothing when it does not hold.
-func rules() [17]rule {
+func rules() [18]rule {
 	return [...]rule{
 		{Replace, (*study).pastLife},
 		{Read, (*study).unread},
@@ -32,6 +32,7 @@ func rules() [17]rule {
 		{CleanAtVisit, (*study).dirtySoon},
 		{Replace, (*study).wornSoon},
 		{LookAgain, (*study).wornPerhaps},
+		{LookAgain, (*study).failed},
 		{Leave, (*study).well},
 	}
 }
@@ -46,9 +47,25 @@ func (s *study) decide() {
 		if reason := rule.holds(s); reason != "" {
 			s.Action = rule.action
 			s.Reasons = append(s.Reasons, reason)
+			if failed := s.failed(); failed != "" && failed != reason {
+				s.Reasons = append(s.Reasons, failed)
+			}
 			return
 		}
 	}
+}
+
+// failed: a device that did not act when it was tested is not left alone, however
+// well it rests.
+func (s *study) failed() string {
+	d := s.Judgement.Point.FailedTest()
+	switch {
+	case d == nil:
+		return ""
+	case d.MendedBy != nil:
+		return fmt.Sprintf("it failed its test on %s, and was not tested since it was mended: test it again", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
+	}
+	return fmt.Sprintf("it failed its test on %s, and has not passed one since: test it again", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
 }
 
 func (s *study) pastLife() string {

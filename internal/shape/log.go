@@ -86,34 +86,6 @@ func OfLog(r *sootline.Register, zone *time.Location, found, offset int, lines [
 	return shape, nil
 }
 
-// Verification is what following the chains of a log found.
-type Verification struct {
-	Whole    bool     `json:"whole"`
-	Lines    int      `json:"lines"`
-	Stations int      `json:"stations"`
-	Faults   []string `json:"faults"`
-}
-
-// OfVerification shapes it.
-func OfVerification(v app.Verification) Verification {
-	shape := Verification{Whole: len(v.Faults) == 0, Lines: v.Lines, Stations: v.Stations, Faults: []string{}}
-	for _, fault := range v.Faults {
-		shape.Faults = append(shape.Faults, fault.Error())
-	}
-	return shape
-}
-
-// Imported is what an import brought.
-type Imported struct {
-	Site  string `json:"site"`
-	Lines int    `json:"lines"`
-	Added int    `json:"added"`
-	Gaps  int    `json:"gaps"`
-}
-
-// OfImported shapes it.
-func OfImported(in app.Imported) Imported { return Imported(in) }
-
 // Questions are the open questions of a site.
 type Questions struct {
 	Site      string     `json:"site"`

@@ -23,6 +23,7 @@ type Pack struct {
 	Round   []string                   `json:"round"`
 	Points  []PackPoint                `json:"points"` // all of the site
 	Does    map[string][]sootline.Kind `json:"does"`   // which kinds of entry do which work; under "" where none was written down
+	Kinds   []Kind                     `json:"kinds"`  // what a phone captures
 }
 
 // PackPoint is a point as a phone shows it.
@@ -45,6 +46,22 @@ type PackPoint struct {
 	Last   []Look   `json:"last"`   // before this visit, the latest first
 	Tasks  []string `json:"tasks"`
 	Work   []string `json:"work"` // planned here: the keys of Pack.Does; of a point not on the round none
+
+	Defects []PackDefect `json:"defects"` // not closed when the visit began
+}
+
+// PackDefect is a defect as a phone shows it, which folds what was done in the
+// visit by itself.
+type PackDefect struct {
+	ID     string `json:"id"`
+	State  string `json:"state"`
+	Nature string `json:"nature"`
+	Told   string `json:"told"` // the kind of the entry that told of it first
+	Grade  string `json:"grade"`
+	Cause  string `json:"cause"`
+	Text   string `json:"text"`
+	Needs  string `json:"needs"`
+	Since  string `json:"since"`
 }
 
 // Look is an earlier reading.
@@ -60,7 +77,7 @@ const mostLooks = 3
 func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
 	shape := Pack{
 		Site: pack.Site.ID.String(), Name: pack.Site.Name, Now: now.UnixMilli(), Opened: pack.Visit.From().UnixMilli(),
-		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(),
+		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(), Kinds: phoneKinds(),
 	}
 	if pack.Visit.Opened != nil {
 		shape.Visit = pack.Visit.Opened.Entry.ID.String()
@@ -119,7 +136,26 @@ func packPoint(pack *app.VisitPack, p *sootline.Point, tasks, work []string) Pac
 			point.Last = append(point.Last, Look{reading.At.In(pack.Zone).Format(time.DateOnly), app.ValueOf(reading)})
 		}
 	}
+	point.Defects = OfPackDefects(pack, p)
 	return point
+}
+
+// OfPackDefects shapes the defects of a point that were not closed when the visit began.
+func OfPackDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
+	defects := []PackDefect{}
+	before := pack.Before.Point(p.ID)
+	if before == nil {
+		return defects
+	}
+	for _, d := range before.Defects {
+		if d.Waits() {
+			defects = append(defects, PackDefect{
+				ID: d.ID.String(), State: string(d.State), Nature: string(d.Nature), Told: string(d.Seen[0].Body.Kind()), Grade: string(d.Grade),
+				Cause: d.Cause, Text: d.Text, Needs: d.Needs, Since: dayText(d.Since, pack.Zone),
+			})
+		}
+	}
+	return defects
 }
 
 // VisitDone is what all stations did in the visit that is open.
@@ -139,6 +175,7 @@ type VisitEntry struct {
 	Point     string        `json:"point"`
 	Kind      string        `json:"kind"`
 	Body      sootline.Body `json:"body"`
+	Says      string        `json:"says"` // in words
 	By        string        `json:"by"`
 	Station   string        `json:"station"`
 	Withdrawn bool          `json:"withdrawn,omitempty"`
@@ -159,7 +196,7 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	}
 	for _, d := range done.Done {
 		shape.Done = append(shape.Done, VisitEntry{
-			ID: d.ID.String(), At: d.At.UnixMilli(), Day: d.Day, Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
+			ID: d.ID.String(), At: d.At.UnixMilli(), Day: d.Day, Point: d.Point.String(), Kind: string(d.Body.Kind()), Body: d.Body, Says: sootline.Say(d.Body), By: d.By, Station: d.Station, Withdrawn: d.Withdrawn,
 		})
 	}
 	for _, d := range done.Differences {

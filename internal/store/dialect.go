@@ -33,6 +33,26 @@ func dsn(path string) string {
 	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
 }
 
+// untouched opens a file that is not to be touched. Where no write-ahead log lies
+// beside it nobody is writing, and SQLite is told so: it would make one.
+func untouched(path string) string {
+	query := url.Values{"mode": {"ro"}, "_pragma": {"busy_timeout(30000)"}}
+	if _, err := os.Stat(path + "-wal"); errors.Is(err, os.ErrNotExist) {
+		query.Set("immutable", "1")
+	}
+	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
+}
+
+// fileMark begins every file of SQLite.
+const fileMark = "SQLite format 3\x00"
+
+// LooksLikeABook reads how a file begins, and tells whether it may be a book.
+func LooksLikeABook(file io.Reader) bool {
+	var begin [len(fileMark)]byte
+	_, err := io.ReadFull(file, begin[:])
+	return err == nil && string(begin[:]) == fileMark
+}
+
 // lookInto reads the file's head (SQLite file format, section 1.3): that it is
 // SQLite, not shorter than the head says it is, and a book of a version that is
 // known. SQLite itself would write to the file before it came to the last two.
@@ -61,7 +81,7 @@ func lookOnce(path string, create bool) error {
 	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
 		return sootline.Errorf(sootline.Unavailable, "", "read book %s: %w", path, err)
 	}
-	if !strings.HasPrefix(string(head[:n]), "SQLite format 3\x00"[:min(n, 16)]) {
+	if !strings.HasPrefix(string(head[:n]), fileMark[:min(n, len(fileMark))]) {
 		return notABook(path)
 	}
 	if n < len(head) {
@@ -143,6 +163,8 @@ func translate(path, doing string, err error) error {
 		return damaged(path, err)
 	case lib.SQLITE_CORRUPT:
 		return damaged(path, err)
+	case lib.SQLITE_CONSTRAINT: // what is written is new by the pages; only the index can say that it is there
+		return indexDamaged(path, err)
 	case lib.SQLITE_FULL:
 		return diskFull(path)
 	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:

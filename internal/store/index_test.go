@@ -228,7 +228,7 @@ func TestDamageToIndexIsFound(t *testing.T) {
 				t.Fatal(err)
 			}
 			err := read(s)
-			if sootline.ErrorCode(err) != sootline.Damaged || !strings.Contains(sootline.ErrorHint(err), "book index") {
+			if sootline.ErrorCode(err) != sootline.Damaged || !strings.Contains(sootline.ErrorHint(err), "rebuild it from the log") {
 				t.Errorf("got %v (%s)", err, sootline.ErrorHint(err))
 			}
 		})

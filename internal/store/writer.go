@@ -34,6 +34,10 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	if err != nil {
 		return err
 	}
+	pen, err := tx.takePen(site, station, chain)
+	if err != nil {
+		return err
+	}
 	enc, err := newEncoder()
 	if err != nil {
 		return err
@@ -52,7 +56,10 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	} else if packing != nil {
 		return errors.Join(err, packing)
 	}
-	return err
+	if err != nil || w.Added == 0 {
+		return err
+	}
+	return pen.sign(p.chain)
 }
 
 // Add adds an entry; its number and hash are given to it on the way into the

@@ -88,10 +88,11 @@ func (d *diary) fitted(p *sootline.Point) proof {
 	return since
 }
 
-// testedNow reports whether a point was tested at the visit of this day.
+// testedNow reports whether a point passed a test at the visit of this day, and
+// failed none since.
 func (d *diary) testedNow(p *sootline.Point) bool {
 	tests := d.tests[p]
-	return len(tests) > 0 && tests[len(tests)-1].day >= d.from
+	return len(tests) > 0 && tests[len(tests)-1].day >= d.from && p.FailedTest() == nil
 }
 
 // findAttended finds the visit of this day and the last one. Where no other visit

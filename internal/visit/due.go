@@ -72,7 +72,7 @@ func List(r *sootline.Register, in Input) []Obligation {
 	}
 	rules := Rules(r)
 	d := newDiary(r, in, rules)
-	var all []Obligation
+	all := d.askDefects()
 	for i := range rules {
 		all = append(all, d.ask(&rules[i])...)
 	}

@@ -79,6 +79,7 @@ func (d *diary) askLoop(rule *sootline.ServiceRule, loop sootline.LoopID, points
 	var stale []*sootline.Point // those that will not count any more at the visit after this one
 	for _, p := range points {
 		last, tested := d.lastTest(p)
+		tested = tested && p.FailedTest() == nil
 		if tested {
 			latest = append(latest, last)
 		}

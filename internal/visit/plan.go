@@ -74,6 +74,7 @@ func Make(r *sootline.Register, wish Wish) Plan {
 	for work, minutes := range r.Site.Service.Minutes {
 		p.minutes[work] = minutes
 	}
+	p.minutes[Retest] = p.minutes[Test]
 	for _, area := range r.Site.Service.Areas {
 		p.setups[fold(area.Area)] = area
 	}
@@ -105,10 +106,10 @@ func fold(name string) string { return strings.ToLower(strings.Join(strings.Fiel
 
 // task adds work at a point, or another reason for work that is there already.
 func (p *planner) task(point *sootline.Point, work string, worth Worth, why string) {
-	key := taskKey{point, work}
+	key := p.workAt(point, work)
 	t := p.byKey[key]
 	if t == nil {
-		t = &Task{Point: point, Work: work, Minutes: p.minutes[work]}
+		t = &Task{Point: point, Work: work, Minutes: p.minutes[key.work]}
 		p.byKey[key] = t
 		p.tasks = append(p.tasks, t)
 	}
@@ -134,12 +135,29 @@ func urgency(o *Obligation) Worth {
 }
 
 // inRound reports whether work is done on a visit at a point.
-func inRound(work string) bool { return work == Test || work == Read || work == Replace }
+func inRound(work string) bool {
+	return work == Retest || work == Test || work == Read || work == Replace
+}
 
-// demand adds what the rules ask of single points.
+// workAt names a task: where a point is retested, its test and a look at it are
+// part of that.
+func (p *planner) workAt(point *sootline.Point, work string) taskKey {
+	if again := (taskKey{point, Retest}); (work == Test || work == Look) && p.byKey[again] != nil {
+		return again
+	}
+	return taskKey{point, work}
+}
+
+// demand adds what the rules ask of single points, retests first.
 func (p *planner) demand(obligations []Obligation) {
+	for _, retests := range []bool{true, false} {
+		p.demandOf(obligations, retests)
+	}
+}
+
+func (p *planner) demandOf(obligations []Obligation, retests bool) {
 	for i := range obligations {
-		if o := &obligations[i]; o.State != Met && o.Of == "" && o.Need > 0 && inRound(o.Work) {
+		if o := &obligations[i]; (o.Work == Retest) == retests && o.State != Met && o.Of == "" && o.Need > 0 && inRound(o.Work) {
 			p.task(o.Points[0], o.Work, urgency(o), reason(o))
 		}
 	}
@@ -176,7 +194,7 @@ func (p *planner) fill(o *Obligation) {
 	short := o.Need
 	var free []*sootline.Point
 	for _, point := range o.Points {
-		if t := p.byKey[taskKey{point, o.Work}]; t != nil && t.Forced() {
+		if t := p.byKey[p.workAt(point, o.Work)]; t != nil && t.Forced() {
 			short--
 		} else {
 			free = append(free, point)

@@ -43,7 +43,7 @@ type alarmsPage struct {
 	Advice             []adviceLine
 	Caution            string
 	Added              bool
-	Form               alarmForm
+	Form               entryForm
 }
 
 // rateLines is a rate with its exact interval.
@@ -95,7 +95,9 @@ func (s *Server) showAlarms(w http.ResponseWriter, r *http.Request) error {
 	}
 	q := r.URL.Query()
 	page.Added = q.Get("added") != ""
-	page.Form = alarmForm{ID: s.newID(), Point: shortName(survey, q.Get("point"))}
+	page.Form = s.newEntryForm(string(sootline.AlarmKind))
+	page.Form.AsksPoint, page.Form.Point = true, shortName(survey, q.Get("point"))
+	page.Form = page.Form.drawn(siteAddress(survey)+"/alarms#add", onlyAlarms())
 	return s.show(w, r, code, "alarms.html", page)
 }
 

@@ -26,7 +26,7 @@ func status(err error) int {
 		return http.StatusUnprocessableEntity
 	case sootline.NotFound:
 		return http.StatusNotFound
-	case sootline.Conflict:
+	case sootline.Conflict, sootline.Doubtful:
 		return http.StatusConflict
 	case sootline.Unavailable:
 		return http.StatusServiceUnavailable

@@ -102,6 +102,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		return site + "/log/entries/" + e.ID.String()
 	}
 	question := survey.Asked[0].Key
+	first := survey.Register.Defects()[0]
+	defect, at := first.Name, first.Point.ID.String()
 	log, err := os.CreateTemp(t.TempDir(), "log")
 	if err != nil {
 		t.Fatal(err)
@@ -136,6 +138,10 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"show-point":           {site + "/points/" + point, nil, read},
 		"list-questions":       {site + "/questions", nil, read},
 		"answer-question":      {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 404}},
+		"list-defects":         {site + "/defects?all=true&point=" + at, nil, read},
+		"show-defect":          {site + "/defects/" + defect, nil, read},
+		"add-defect":           {site + "/defects", text(`{"id":"NEW","body":{"nature":"damage","grade":"minor","text":"painted over"}}`), write},
+		"step-defect":          {site + "/defects/" + defect + "/steps", text(`{"id":"NEW","kind":"followed","body":{"told":"site office"}}`), write},
 		"list-due":             {site + "/due", nil, read},
 		"list-visits":          {site + "/visits", nil, read},
 		"plan-visit":           {site + "/visits/plan?minutes=240&order=Bakery", nil, read},
@@ -157,17 +163,20 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"list-standby-rules":   {"/standby/rules", nil, read},
 		"size-battery":         {site + "/standby", text(`{"panel":"1","loads":[{"name":"panel","count":1,"rest_ma":120,"alarm_ma":250}],"coldest":10}`), read},
 		"judge-battery":        {"/standby/wear?rated=7&amps=0.7&hours=7.2&years=3", nil, read},
+		"list-kinds":           {"/kinds", nil, read},
 		"read-log":             {site + "/log?kind=read&kind=sheet&from=2020-01-01&to=2026-01-01&limit=1000", nil, read},
 		"show-entry":           {entry(sootline.Note{Text: "by hand"}), nil, read},
 		"verify-log":           {site + "/log/verification", nil, read},
 		"export-log":           {site + "/log/export", nil, read},
 		"import-log":           {"/log/import", func(int) (string, string) { return "application/jsonl", string(exported) }, manage},
 		"add-entry":            {site + "/log", text(`{"id":"NEW","kind":"read","point":"` + point + `","body":{"samples":[25,26]}}`), write},
-		"correct-entry":        {entry(sootline.Read{Samples: []float64{240}}) + "/correction", text(`{"id":"NEW","why":"misread","body":{"samples":[24]}}`), write},
-		"withdraw-entry":       {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
-		"take-listings":        {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
-		"list-people":          {"/people", nil, manage},
-		"put-person":           {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
+		"correct-entry": {entry(sootline.Read{Samples: []float64{240}}) + "/correction", func(i int) (string, string) {
+			return "application/json", fmt.Sprintf(`{"id":%q,"why":"misread","body":{"samples":[%d]}}`, s.newID(), 20+i)
+		}, write},
+		"withdraw-entry": {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
+		"take-listings":  {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
+		"list-people":    {"/people", nil, manage},
+		"put-person":     {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
 	}
 }
 

@@ -124,7 +124,7 @@ func TestFirstStartToDemo(t *testing.T) {
 	look(t, ctx, "empty")
 	do(t, ctx, chromedp.Click(`form[action="/demo"] button`), chromedp.WaitVisible("#todo"))
 	look(t, ctx, "site")
-	for _, page := range []string{"/", "/points", "/points?q=no-such-thing", "/questions", "/loop", "/point"} {
+	for _, page := range []string{"/", "/points", "/points?q=no-such-thing", "/questions", "/defects", "/loop", "/point"} {
 		do(t, ctx, chromedp.Navigate(address+addressOf(t, s, page)), chromedp.WaitVisible("h1"))
 		name := strings.Trim(strings.NewReplacer("/", "", "?q=no-such-thing", "-none").Replace(page), "-")
 		if name == "" {
@@ -202,18 +202,43 @@ func TestKeyboardOnly(t *testing.T) {
 		t.Fatalf("the tab key never comes to %s", want)
 	}
 	tabTo("SELECT kind")
-	tabTo("INPUT values")
+	tabTo("INPUT samples")
 	do(t, ctx, chromedp.KeyEvent("44 45 46"))
-	for _, hidden := range []string{"cause", "serial", "failed"} {
-		if get(t, ctx, chromedp.Evaluate[bool](`document.querySelector(".entry [name=`+hidden+`]").checkVisibility()`)) {
-			t.Errorf("a reading has no use for the field %s, which is shown", hidden)
+	for _, strange := range []string{"cause", "serial", "failed"} {
+		if get(t, ctx, chromedp.Evaluate[bool](`document.querySelector(".entry [name=`+strange+`]") !== null`)) {
+			t.Errorf("a reading has no use for the field %s, which is there", strange)
 		}
 	}
 	do(t, ctx, chromedp.KeyEvent(kb.Enter), chromedp.WaitVisible("#story"), chromedp.Sleep(300*time.Millisecond))
 	if readings := surveyOf(t, s).Register.Point(p.ID).Readings; len(readings) != len(p.Readings)+1 {
 		t.Errorf("%d readings, want one more than %d", len(readings), len(p.Readings))
 	}
-	keep(t, ctx, "point-added")
+	do(t, ctx, chromedp.KeyEvent(kb.Enter), chromedp.Sleep(time.Second), chromedp.WaitVisible(".story .notice"), chromedp.Sleep(300*time.Millisecond))
+}
+
+// TestChosenKind chooses another kind: its fields are there at once, and what was
+// typed into a field that both have stays.
+func TestChosenKind(t *testing.T) {
+	s, _ := withDemo(t, nil)
+	ctx, address := openBrowser(t, s)
+	survey := surveyOf(t, s)
+	do(t, ctx, chromedp.EmulateViewport(390, 844), chromedp.Navigate(address+pointAddress(survey, aSmokePoint(t, survey))))
+	choose := func(kind, field string) {
+		t.Helper()
+		get(t, ctx, chromedp.Evaluate[any](`(() => { const k = document.querySelector(".entry select[name=kind]"); k.value = "`+kind+`"; k.dispatchEvent(new Event("change", {bubbles: true})); return null; })()`))
+		do(t, ctx, chromedp.WaitVisible(`.entry [name="`+field+`"]`))
+	}
+	choose("cleaned", "text")
+	get(t, ctx, chromedp.Evaluate[any](`document.querySelector(".entry [name=text]").value = "steam"`))
+	choose("alarm", "category")
+	if text := get(t, ctx, chromedp.Evaluate[string](`document.querySelector(".entry [name=text]").value`)); text != "steam" {
+		t.Errorf("the words that were typed became %q", text)
+	}
+	if get(t, ctx, chromedp.Evaluate[bool](`document.querySelector(".entry .shows").checkVisibility()`)) {
+		t.Error("the button that shows the fields is there beside the script that does")
+	}
+	noSideways(t, ctx, "the form of an alarm")
+	keep(t, ctx, "point-alarm-form")
 }
 
 // TestLargeText looks at pages with text at 200 %, on a screen of 1280 pixels,

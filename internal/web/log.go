@@ -21,7 +21,7 @@ type logPage struct {
 	Lines                []logLine
 	Found                int
 	Trouble, Added, Next string
-	Form                 logForm
+	Form                 entryForm
 	paging
 }
 
@@ -48,15 +48,16 @@ func (s *Server) showLog(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Form = logForm{entryForm: entryForm{ID: s.newID()}, Point: r.URL.Query().Get("point")}
-	page.Added = r.URL.Query().Get("added")
-	return s.showLogPage(w, r, code, page)
+	q := r.URL.Query()
+	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.NoteKind)))
+	page.Form.AsksPoint, page.Form.Point = true, q.Get("point")
+	page.Form = page.Form.drawn(page.Address+"#add", kindsOfLog(r))
+	page.Added = saysKind(q.Get("added"))
+	return s.show(w, r, code, "log.html", page)
 }
 
-func (s *Server) showLogPage(w http.ResponseWriter, r *http.Request, status int, page *logPage) error {
-	page.Form.Kinds = logKinds(page.Form.Kind)
-	return s.show(w, r, status, "log.html", page)
-}
+// kindsOfLog lists what whoever asks may add to the log.
+func kindsOfLog(r *http.Request) []kindChoice { return offered(visitorOf(r).Role, false) }
 
 // logPage reads the part of the log book that the address asks for. A filter that
 // cannot be is told of beside an empty book.
@@ -166,25 +167,22 @@ func (s *Server) addToLog(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	form := logFormOf(r)
-	note, err := form.note(survey.Zone)
-	if err == nil {
-		_, err = s.as(r).AddEntry(r.Context(), survey.Register.Site.ID, note)
+	address := siteAddress(survey) + "/log"
+	to, err := s.addEntry(r, survey, addsEntry{
+		kinds: kindsOfLog(r), action: address + "#add", added: address + "?added=",
+		again: func(form entryForm, status int) error {
+			page, _, err := s.logPage(r, survey)
+			if err != nil {
+				return err
+			}
+			page.Form = form
+			return s.show(w, r, status, "log.html", page)
+		},
+	})
+	if to != "" {
+		http.Redirect(w, r, to, http.StatusSeeOther)
 	}
-	if err == nil {
-		http.Redirect(w, r, siteAddress(survey)+"/log?added="+queryWord(form.Kind), http.StatusSeeOther)
-		return nil
-	}
-	if status(err) >= http.StatusInternalServerError {
-		return err
-	}
-	page, _, failed := s.logPage(r, survey)
-	if failed != nil {
-		return failed
-	}
-	form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
-	page.Form = form
-	return s.showLogPage(w, r, status(err), page)
+	return err
 }
 
 // verdictPage tells whether the chains of a log book hold.
@@ -194,6 +192,15 @@ type verdictPage struct {
 	Lines, Stations int
 	Faults          []string
 	More            int
+	Chains          []chainWords
+	Limits          []string
+}
+
+// chainWords tell of one station's chain what witnesses it.
+type chainWords struct {
+	Station string
+	Last    int64
+	Says    []string
 }
 
 func (s *Server) verifyLog(w http.ResponseWriter, r *http.Request) error {
@@ -209,6 +216,11 @@ func (s *Server) verifyLog(w http.ResponseWriter, r *http.Request) error {
 	page := &verdictPage{
 		Frame: Frame{Title: "Log book of " + survey.Register.Site.Name + ", checked", Survey: survey}, Address: siteAddress(survey) + "/log",
 		Lines: v.Lines, Stations: v.Stations, More: max(0, len(v.Faults)-most),
+		Limits: v.Limits(),
+	}
+	for i := range v.Chains {
+		chain := &v.Chains[i]
+		page.Chains = append(page.Chains, chainWords{chain.Station, chain.Last, chain.Sentences(v.Zone)})
 	}
 	for _, fault := range v.Faults[:min(most, len(v.Faults))] {
 		page.Faults = append(page.Faults, fault.Error())

@@ -50,13 +50,13 @@ func TestLogBook(t *testing.T) {
 			}
 		}
 	}
-	reading := url.Values{"kind": {"read"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "values": {"250"}}
+	reading := url.Values{"kind": {"read"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "samples": {"250"}}
 	twice(site+"/log", reading)
 	entry := site + "/log/" + reading.Get("id")
 	if page := b.get(entry); !strings.Contains(page, `value="250"`) || !strings.Contains(page, "2026-01-19 09:00") {
 		t.Error("the form that corrects does not hold what was written")
 	}
-	twice(entry, url.Values{"do": {"correct"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "values": {"25"}, "why": {"typed 250"}})
+	twice(entry, url.Values{"do": {"correct"}, "point": {p.ID.String()}, "at": {"2026-01-19 09:00"}, "samples": {"25"}, "why": {"typed 250"}})
 	again := surveyOf(t, s).Register.Point(p.ID)
 	if last := again.Readings[len(again.Readings)-1]; !slices.Equal(last.Samples, []float64{25}) {
 		t.Errorf("the reading that holds is %v, want 25", last.Samples)
@@ -77,18 +77,23 @@ func TestLogBook(t *testing.T) {
 	}
 }
 
-// What is exported is what the book holds, a line an entry.
+// What is exported is what the book holds, a line an entry, and the heads.
 func TestExportLog(t *testing.T) {
 	s, site := withDemo(t, nil)
 	res := visit(t, s).do(http.MethodGet, site+"/log/export", "", nil)
 	text := read(t, res)
-	if n := strings.Count(text, "\n"); n != written(t, s) {
-		t.Errorf("%d lines, want %d", n, written(t, s))
-	}
+	n := 0
 	for line := range strings.Lines(text) {
+		if sootline.IsHeadLine([]byte(line)) {
+			continue
+		}
+		n++
 		if _, err := sootline.ParseLine([]byte(strings.TrimSuffix(line, "\n"))); err != nil {
 			t.Fatal(err)
 		}
+	}
+	if n != written(t, s) || strings.Count(text, "\n") == n {
+		t.Errorf("%d entries, want %d, and a head after them", n, written(t, s))
 	}
 }
 
@@ -104,13 +109,16 @@ func TestMistakenLogForms(t *testing.T) {
 		want    string
 		code    int
 	}{
-		{site + "/log", url.Values{"kind": {"read"}, "values": {"25"}, "cause": {"kept"}}, "needs its point", 422},
-		{site + "/log", url.Values{"kind": {"cleaned"}, "point": {"9.9.999"}, "cause": {"kept"}}, "There is no point 9.9.999", 404},
-		{site + "/log", url.Values{"kind": {"opened"}, "cause": {"kept"}}, "is not a kind of entry that is added here", 422},
-		{site + "/log", url.Values{"kind": {"addressed"}, "point": {"1.1.001"}, "wanted": {"many"}, "cause": {"kept"}}, "is not a number", 422},
-		{site + "/log", url.Values{"kind": {"set"}, "point": {"1.1.001"}, "settings": {"high"}, "cause": {"kept"}}, "is not a setting", 422},
-		{note, url.Values{"do": {"correct"}, "values": {"twenty"}, "point": {"1.1.002"}, "why": {"kept"}}, "is not a number", 422},
-		{sheet, url.Values{"do": {"correct"}, "body": {`{"name": "X", "colour": 1}`}, "why": {"kept"}}, "could not be read", 422},
+		{site + "/log", url.Values{"kind": {"read"}, "samples": {"25"}, "remark": {"kept"}}, "needs its point", 422},
+		{site + "/log", url.Values{"kind": {"cleaned"}, "point": {"9.9.999"}, "text": {"kept"}}, "There is no point 9.9.999", 404},
+		{site + "/log", url.Values{"kind": {"opened"}, "point": {"kept"}}, "is not a kind of entry that is added here", 422},
+		{site + "/log", url.Values{"kind": {"addressed"}, "point": {"1.1.001"}, "wanted": {"many"}, "text": {"kept"}}, "is not a whole number", 422},
+		{site + "/log", url.Values{"kind": {"set"}, "point": {"1.1.001"}, "wanted": {"high kept"}}, "is not a setting", 422},
+		{note, url.Values{"do": {"correct"}, "samples": {"twenty"}, "at": {"2026-01-02"}, "point": {"1.1.002"}, "why": {"kept"}}, "is not a number", 422},
+		{sheet, url.Values{"do": {"correct"}, "at": {"2026-01-02"}, "name": {"X"}, "bands": {`[{"low": 1, "colour": 1}]`}, "why": {"kept"}}, "could not be read", 422},
+		{site + "/log", url.Values{"kind": {"cleaned"}, "cause": {"flour"}, "point": {"1.1.001"}, "text": {"kept"}}, "does not say", 422},
+		{site + "/log", url.Values{"kind": {"alarm"}, "at": {"2026-01-02"}, "point": {"kept"}}, "not", 422},
+		{site + "/alarms", url.Values{"at": {"2026-01-02 kept"}}, "not", 422},
 	} {
 		c.form.Set("id", s.newID())
 		res := visit(t, s).post(c.address, c.form)

@@ -249,7 +249,7 @@ func TestAddAlarm(t *testing.T) {
 		"category": {"good intent"}, "cause": {"saw steam"}, "attended": {"1"},
 	}
 	for range 2 {
-		if res := b.post(site+"/alarms", form); res.StatusCode != http.StatusSeeOther || !strings.Contains(res.Header.Get("Location"), "added=1") {
+		if res := b.post(site+"/alarms", form); res.StatusCode != http.StatusSeeOther || !strings.Contains(res.Header.Get("Location"), "added=alarm") {
 			t.Fatalf("adding an alarm gives %d", res.StatusCode)
 		}
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"net/http"
 	"strconv"
-	"strings"
 	"time"
 
 	"sootline"
@@ -25,6 +24,7 @@ type pointPage struct {
 	History  *drawing     // nil: no reading yet
 	Card     string       // the setting card, as it is drawn on a terminal
 	Findings []findingLine
+	Defects  []defectLine // open, or waiting for their retest
 	Asked    []questionLines
 	Story    []storyLine
 	MoreTold int
@@ -51,17 +51,6 @@ type quantityLine struct{ Name, Reads, Band, ReadAt, Action, Reason string }
 // storyLine is one thing that happened.
 type storyLine struct{ Day, Clock, Says, By, Noted, Photo string }
 
-// entryForm is the form by which an entry is added, with what was typed.
-type entryForm struct {
-	ID, Kind, At, Values, Text, Cause, Serial string
-	Failed                                    bool
-	Trouble                                   string
-	WayOut                                    []wayLine
-	Kinds                                     []kindChoice
-}
-
-type kindChoice struct{ Kind, Says string }
-
 // mostTold is how much of a story is shown at first.
 const mostTold = 40
 
@@ -75,42 +64,14 @@ func (s *Server) showPoint(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page := s.pointPage(survey, point, r.URL.Query().Get("all") != "")
-	page.Form = entryForm{ID: s.newID()}
-	for _, choice := range handKinds() {
-		if choice.Kind == r.URL.Query().Get("added") {
-			page.Added = choice.Says
-		}
-	}
-	return s.showPointPage(w, r, http.StatusOK, page)
+	q := r.URL.Query()
+	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.ReadKind))).drawn(page.Address+"#add", kindsAt(r))
+	page.Added = saysKind(q.Get("added"))
+	return s.show(w, r, http.StatusOK, "point.html", page)
 }
 
-func (s *Server) showPointPage(w http.ResponseWriter, r *http.Request, status int, page *pointPage) error {
-	page.Form.Kinds = handKinds()
-	return s.show(w, r, status, "point.html", page)
-}
-
-// newID makes the id of an entry that a form is about to ask for, so that
-// handing the form in twice adds it once.
-func (s *Server) newID() string {
-	return sootline.NewID(s.App.Now(), s.App.Random()).String()
-}
-
-// handKinds are the kinds that can be added by hand here; the rest is for the
-// command line.
-func handKinds() []kindChoice {
-	return []kindChoice{
-		{string(sootline.ReadKind), "a reading"},
-		{string(sootline.CleanedKind), "cleaned"},
-		{string(sootline.ReplacedKind), "replaced by another unit"},
-		{string(sootline.TestedKind), "tested"},
-		{string(sootline.DisabledKind), "disabled"},
-		{string(sootline.RestoredKind), "back in use"},
-		{string(sootline.AlarmKind), "an alarm"},
-		{string(sootline.FaultKind), "a fault"},
-		{string(sootline.RebasedKind), "resting value set anew"},
-		{string(sootline.NoteKind), "a note"},
-	}
-}
+// kindsAt lists what whoever asks may add at a point.
+func kindsAt(r *http.Request) []kindChoice { return offered(visitorOf(r).Role, true) }
 
 func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *pointPage {
 	page := &pointPage{
@@ -118,7 +79,7 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		Ref:   p.Ref().String(), PointID: p.ID.String(), Address: pointAddress(survey, p), Place: place(p), Zone: p.Zone, Type: p.Type,
 		Serial: p.Unit.Serial, Since: day(p.UnitSince, survey.Zone), Number: numberOf(p),
 		Loop: p.LoopID().String(), LoopAddress: siteAddress(survey) + "/loop?of=" + queryWord(p.LoopID().String()),
-		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p),
+		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p), Defects: waitingDefects(survey, p.Defects),
 		Asked: s.questionsOf(survey, p), Judged: judgedOf(survey, p),
 	}
 	if sheet := survey.Register.Sheet(p.Type); sheet != nil {
@@ -206,12 +167,15 @@ func dayOf(at *time.Time, zone *time.Location) string {
 
 // storyOf lists everything that happened at a point, the latest first.
 func storyOf(survey *app.Survey, p *sootline.Point) []storyLine {
-	entries := survey.Happened(p)
+	return storyLines(survey, survey.Happened(p))
+}
+
+func storyLines(survey *app.Survey, entries []*sootline.Entry) []storyLine {
 	lines := make([]storyLine, len(entries))
 	for i, e := range entries {
 		lines[i] = storyLine{Day: day(e.At, survey.Zone), Says: sootline.Say(e.Body), By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone)}
-		if note, ok := e.Body.(sootline.Note); ok && note.Photo != "" {
-			lines[i].Photo = "/photo/" + note.Photo
+		if photo := sootline.PhotoOf(e.Body); photo != "" {
+			lines[i].Photo = "/photo/" + photo
 		}
 		if e.At.After(sootline.LongAgo) && !e.Day {
 			lines[i].Clock = e.At.In(survey.Zone).Format("15:04 MST")
@@ -234,79 +198,17 @@ func (s *Server) addToPoint(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	form := formOf(r)
-	note, err := form.note(survey.Zone)
-	if err == nil {
-		note.Point = point.ID.String()
-		_, err = s.as(r).AddEntry(r.Context(), survey.Register.Site.ID, note)
+	address := pointAddress(survey, point)
+	to, err := s.addEntry(r, survey, addsEntry{
+		kinds: kindsAt(r), point: point, action: address + "#add", added: address + "?added=",
+		again: func(form entryForm, status int) error {
+			page := s.pointPage(survey, point, false)
+			page.Form = form
+			return s.show(w, r, status, "point.html", page)
+		},
+	})
+	if to != "" {
+		http.Redirect(w, r, to+"#story", http.StatusSeeOther)
 	}
-	if err == nil {
-		http.Redirect(w, r, pointAddress(survey, point)+"?added="+queryWord(form.Kind)+"#story", http.StatusSeeOther)
-		return nil
-	}
-	if status(err) >= http.StatusInternalServerError {
-		return err
-	}
-	page := s.pointPage(survey, point, false)
-	form.Trouble, form.WayOut = sentence(err), wayOut(r, err)
-	page.Form = form
-	return s.showPointPage(w, r, status(err), page)
-}
-
-func formOf(r *http.Request) entryForm {
-	f := r.PostForm
-	return entryForm{
-		ID: f.Get("id"), Kind: f.Get("kind"), At: f.Get("at"), Values: f.Get("values"), Text: f.Get("text"),
-		Cause: f.Get("cause"), Serial: f.Get("serial"), Failed: f.Get("failed") != "",
-	}
-}
-
-// note makes the entry that the form asks for.
-func (f entryForm) note(zone *time.Location) (app.Note, error) {
-	id, err := sootline.ParseID(f.ID)
-	if err != nil {
-		return app.Note{}, lostNumber(err)
-	}
-	at, err := typedMoment(f.At, zone)
-	if err != nil {
-		return app.Note{}, err
-	}
-	body, err := f.body()
-	return app.Note{ID: id, At: at.At, Day: at.Day, Body: body}, err
-}
-
-func (f entryForm) body() (sootline.Body, error) {
-	switch sootline.Kind(f.Kind) {
-	case sootline.ReadKind:
-		values, err := app.TypedSamples(f.Values)
-		return sootline.Read{Samples: values, Remark: f.Text}, err
-	case sootline.CleanedKind:
-		return sootline.Cleaned{Text: f.Text}, nil
-	case sootline.ReplacedKind:
-		return sootline.Replaced{Unit: sootline.Unit{Serial: f.Serial}, Text: f.Text}, nil
-	case sootline.TestedKind:
-		return sootline.Tested{Failed: f.Failed, Text: f.Text}, nil
-	case sootline.DisabledKind:
-		return sootline.Disabled{Cause: f.Cause, Text: f.Text}, nil
-	case sootline.RestoredKind:
-		return sootline.Restored{Text: f.Text}, nil
-	case sootline.AlarmKind:
-		return sootline.Alarm{Cause: f.Cause, Text: f.Text}, nil
-	case sootline.FaultKind:
-		return sootline.Fault{Cause: f.Cause, Text: f.Text}, nil
-	case sootline.RebasedKind:
-		return sootline.Rebased{Text: f.Text}, nil
-	case sootline.NoteKind:
-		return sootline.Note{Text: f.Text}, nil
-	}
-	return nil, sootline.Errorf(sootline.Invalid, "choose what happened from the list", "%q is not a kind of entry that is added here", f.Kind)
-}
-
-// typedMoment reads when something happened, as people type it, on the site's
-// clock; nothing is now.
-func typedMoment(text string, zone *time.Location) (sootline.Moment, error) {
-	if strings.TrimSpace(text) == "" {
-		return sootline.Moment{}, nil
-	}
-	return sootline.ParseMoment(text, zone)
+	return err
 }

@@ -29,7 +29,7 @@ func TestAddReading(t *testing.T) {
 	p := aSmokePoint(t, surveyOf(t, s))
 	address := pointAddress(surveyOf(t, s), p)
 	b := visit(t, s)
-	form := url.Values{"id": {field(t, b.get(address), "id")}, "kind": {"read"}, "values": {"91 92 93"}}
+	form := url.Values{"id": {field(t, b.get(address), "id")}, "kind": {"read"}, "samples": {"91 92 93"}}
 	for range 2 {
 		if res := b.post(address, form); res.StatusCode != http.StatusSeeOther || !strings.HasPrefix(res.Header.Get("Location"), address) {
 			t.Fatalf("adding a reading gives %d, to %q", res.StatusCode, res.Header.Get("Location"))
@@ -47,7 +47,7 @@ func TestAddReading(t *testing.T) {
 	if !strings.Contains(page, "Written down: a reading") || !strings.Contains(page, "read 91 · 92 · 93") || !strings.Contains(page, "L. Local") {
 		t.Error("the story does not tell of the reading and who took it")
 	}
-	form.Set("values", "20")
+	form.Set("samples", "20")
 	if res := b.post(address, form); res.StatusCode != http.StatusConflict {
 		t.Errorf("the same form with another value gives %d, want a conflict", res.StatusCode)
 	}
@@ -61,18 +61,17 @@ func TestMistakenForm(t *testing.T) {
 	p := aSmokePoint(t, before)
 	b := visit(t, s)
 	for _, c := range []struct{ kind, values, at, want string }{
-		{"read", "", "", "needs at least one sample"},
+		{"read", "", "", "needs: samples"},
 		{"read", "twenty", "", "is not a number"},
 		{"read", "25", "yesterday", "is not a date"},
 		{"read", "25", "2031-01-01", "is in the future"},
 		{"read", "NaN", "", "a number"},
 		{"opened", "", "", "is not a kind of entry that is added here"},
-		{"note", "", "", "note"},
 	} {
-		form := url.Values{"id": {s.newID()}, "kind": {c.kind}, "values": {c.values}, "at": {c.at}, "cause": {"kept as typed"}}
+		form := url.Values{"id": {s.newID()}, "kind": {c.kind}, "samples": {c.values}, "at": {c.at}, "remark": {"kept as typed"}}
 		res := b.post(pointAddress(before, p), form)
 		page := read(t, res)
-		if res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(page, c.want) || !strings.Contains(page, `value="kept as typed"`) {
+		if res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(page, c.want) || !strings.Contains(page, "kept as typed") {
 			t.Errorf("%+v gives %d, without its sentence or what was typed", c, res.StatusCode)
 		}
 	}

@@ -47,7 +47,7 @@ func TestMistakenWhatIf(t *testing.T) {
 	for address, want := range map[string]string{
 		"/power?volts=many":                       "is not a number",
 		"/power?mm2=-1":                           "is not between",
-		"/power?volts=NaN":                        "is not between",
+		"/power?volts=NaN":                        "is not a number",
 		"/power?add=3":                            "added of a type",
 		"/power?add=3&type=NoSuch":                "no type sheet named",
 		"/power?isolator=9.9.999":                 "no point",

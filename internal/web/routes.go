@@ -44,6 +44,11 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 		{pattern: "GET /site/{site}/loop", needs: technician, answer: s.showLoop, menu: "Loops"},
 
+		{pattern: "GET /site/{site}/defects", needs: technician, answer: s.showDefects, menu: "Defects"},
+		{pattern: "POST /site/{site}/defects", needs: technician, answer: s.addDefect, most: mostStep},
+		{pattern: "GET /site/{site}/defect/{defect}", needs: technician, answer: s.showDefect},
+		{pattern: "POST /site/{site}/defect/{defect}", needs: technician, answer: s.stepDefect, most: mostStep},
+
 		{pattern: "GET /site/{site}/due", needs: technician, answer: s.showDue},
 		{pattern: "GET /site/{site}/due.ics", needs: anyone, answer: s.giveCalendar},
 		{pattern: "GET /site/{site}/visit", needs: technician, answer: s.showVisit, menu: "Visit"},

@@ -26,6 +26,8 @@ type sitePage struct {
 	Course                     string
 	Findings                   []findingLine
 	Questions                  int
+	Defects                    []defectLine // the first few that are not closed
+	MoreDefects                int
 }
 
 // workGroup is the points to which one thing is to be done.
@@ -72,6 +74,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 		Inside: insideNow(survey), Course: survey.Judged.Overview.Reason, Questions: len(survey.Asked),
 	}
 	page.addWork(survey)
+	page.addDefects(survey)
 	page.addLoops(survey)
 	page.addOverview(survey)
 	page.addFindings(survey)
@@ -97,6 +100,13 @@ func (p *sitePage) addWork(survey *app.Survey) {
 		}
 		p.Work = append(p.Work, group)
 	}
+}
+
+// addDefects lists the first defects that are not closed.
+func (p *sitePage) addDefects(survey *app.Survey) {
+	const most = 6
+	lines := waitingDefects(survey, survey.Register.Defects())
+	p.Defects, p.MoreDefects = lines[:min(most, len(lines))], max(0, len(lines)-most)
 }
 
 // reads tells a value with its unit, beside its band.
@@ -175,7 +185,11 @@ func space(unit string) string {
 // addFindings lists what is wrong on the register, the heaviest first.
 func (p *sitePage) addFindings(survey *app.Survey) {
 	const mostFindings, mostPoints = 12, 6
-	for _, f := range survey.Findings[:min(mostFindings, len(survey.Findings))] {
+	for i := range survey.Findings {
+		f := &survey.Findings[i]
+		if app.TellsDefect(f) || len(p.Findings) == mostFindings {
+			continue
+		}
 		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut), More: max(0, len(f.Points)-mostPoints)}
 		for _, point := range f.Points[:min(mostPoints, len(f.Points))] {
 			line.Points = append(line.Points, pointLink{point.Ref().String(), pointAddress(survey, point)})
@@ -187,8 +201,9 @@ func (p *sitePage) addFindings(survey *app.Survey) {
 // findingsOf lists what is wrong on the register about one point.
 func findingsOf(survey *app.Survey, point *sootline.Point) []findingLine {
 	var lines []findingLine
-	for _, f := range survey.Findings {
-		if slices.Contains(f.Points, point) {
+	for i := range survey.Findings {
+		f := &survey.Findings[i]
+		if !app.TellsDefect(f) && slices.Contains(f.Points, point) {
 			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut)})
 		}
 	}

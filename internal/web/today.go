@@ -29,6 +29,9 @@ type siteLine struct {
 	Now           []actionCount // what needs somebody now
 	Later         int           // to be seen to at the next visit
 	Overdue, Due  int           // of what the rules of service ask for
+	Defects       int           // open
+	Critical      int           // of these
+	Mended        int           // and wait for their retest
 	Serious       int           // findings of the register that need somebody now
 	Questions     int
 	Off           *offNotice
@@ -93,6 +96,7 @@ func (l *siteLine) tell(survey *app.Survey) {
 	l.Last = day(survey.Register.Last, survey.Zone)
 	l.Inside = insideNow(survey)
 	l.Overdue, l.Due = survey.Due()
+	l.Defects, l.Mended = survey.Register.CountDefects()
 	for _, g := range app.ByAction(survey.Judged.Judgements) {
 		switch g.Action {
 		case app.CleanNow, app.Replace:
@@ -102,8 +106,11 @@ func (l *siteLine) tell(survey *app.Survey) {
 			l.Later += len(g.Judgements)
 		}
 	}
-	for _, f := range survey.Findings {
-		if f.Weight == sootline.Serious {
+	for i := range survey.Findings {
+		switch f := &survey.Findings[i]; {
+		case f.Weight == sootline.Serious && app.TellsDefect(f):
+			l.Critical++
+		case f.Weight == sootline.Serious:
 			l.Serious++
 		}
 	}

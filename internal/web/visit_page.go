@@ -26,6 +26,8 @@ type visitPage struct {
 	Disabled, Text       string
 	Last                 *pastVisit
 
+	Defects []defectLine // not closed
+
 	Open *openLines
 }
 
@@ -135,6 +137,7 @@ func (s *Server) visitPage(r *http.Request) (*visitPage, store.SiteLine, error) 
 		return nil, line, err
 	}
 	page := &visitPage{Frame: Frame{Title: "Visit to " + survey.Register.Site.Name, Survey: survey}, Address: siteAddress(survey) + "/visit", Minutes: usualVisit}
+	page.Defects = waitingDefects(survey, survey.Register.Defects())
 	for _, c := range app.Cautions() {
 		page.Cautions = append(page.Cautions, cautionLine{Key: c.Key, Text: c.Text})
 	}

@@ -24,6 +24,7 @@ func wayPages() map[sootline.Use]wayPage {
 	const atMachine = " at the machine that keeps the book."
 	log, numbers := wayPage{address: "/log", label: "Log"}, wayPage{address: "/settings/loop", label: "Numbers of the loop"}
 	visit, points := wayPage{address: "/visit", label: "Visit"}, wayPage{address: "/points", label: "Points"}
+	defects := wayPage{address: "/defects", label: "Defects"}
 	today, site := wayPage{address: "/", label: "Today", ofBook: true}, wayPage{address: "", label: "Site"}
 	return map[sootline.Use]wayPage{
 		sootline.AddSite:          {words: "Sites are added" + atMachine},
@@ -49,6 +50,8 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.OpenVisit:        visit,
 		sootline.CloseVisit:       visit,
 		sootline.WalkVisit:        visit,
+		sootline.ListDefects:      defects,
+		sootline.StepDefect:       defects,
 		sootline.Give:             {}, // the form is there already
 	}
 }

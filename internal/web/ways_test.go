@@ -93,7 +93,7 @@ func TestTroubleSaysTheWayOut(t *testing.T) {
 // Where the API has an operation for a use case, the operation has its name.
 func TestUsesAreOperations(t *testing.T) {
 	without := map[sootline.Use]string{
-		sootline.RenameSite: "no operation", sootline.StateLoop: "no operation", sootline.ListKinds: "a list in the document",
+		sootline.RenameSite: "no operation", sootline.StateLoop: "no operation",
 		sootline.RestoreBackup: "at the machine alone", sootline.RebuildIndex: "at the machine alone", sootline.OpenVisit: "no operation",
 		sootline.CloseVisit: "no operation", sootline.WalkVisit: "no operation", sootline.Give: "the same operation again",
 	}

@@ -170,6 +170,7 @@ func TestEveryRoute(t *testing.T) {
 	s, site := withDemo(t, abroad)
 	survey := surveyOf(t, s)
 	point := pointAddress(survey, survey.Register.Points()[0])
+	defect := site + "/defect/" + survey.Register.Defects()[0].ID.String()
 	facts := anEntry(t, s, site, sootline.AreaKind, sootline.SheetKind)
 	entry := func() string {
 		return url.Values{"id": {s.newID()}, "kind": {"note"}, "text": {"seen"}}.Encode()
@@ -189,6 +190,10 @@ func TestEveryRoute(t *testing.T) {
 		"GET /site/{site}/questions":                   {site + "/questions", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/questions/{key}":            {site + "/questions/nosuch", func() string { return "answer=no&id=" + s.newID() }, [3]int{unknown, missing, missing}},
 		"GET /site/{site}/point/{point}":               {point, nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/defects":                     {site + "/defects?added=x&point=1.2.003", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/defects":                    {site + "/defects", entry, [3]int{unknown, wrong, wrong}},
+		"GET /site/{site}/defect/{defect}":             {defect, nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/defect/{defect}":            {defect, entry, [3]int{unknown, wrong, wrong}},
 		"POST /site/{site}/point/{point}":              {point, entry, [3]int{unknown, to, to}},
 		"GET /site/{site}/intake":                      {site + "/intake", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/intake":                     {site + "/intake", nil, [3]int{unknown, wrong, wrong}},

@@ -15,7 +15,17 @@ import (
 
 // words are the functions of the templates.
 func (s *Server) words() template.FuncMap {
-	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark, "thousands": grouped}
+	return template.FuncMap{"asset": s.assetAddress, "count": count, "mark": mark, "thousands": grouped, "choices": choicesOf}
+}
+
+// choicesOf lists the choices of a field of a kind.
+func choicesOf(kind, key string) []sootline.Choice {
+	for _, field := range sootline.FieldsOf(sootline.Kind(kind)) {
+		if field.Key == key {
+			return field.Choices
+		}
+	}
+	return nil
 }
 
 // count tells how many there are, with the word for one or for several.
@@ -161,50 +171,6 @@ func joined(parts ...string) string {
 		}
 	}
 	return strings.Join(said, ", ")
-}
-
-func samples(values []float64) string {
-	const most = 6
-	texts := make([]string, 0, most+1)
-	for i := range values[:min(most, len(values))] {
-		texts = append(texts, number(&values[i]))
-	}
-	if len(values) > most {
-		texts = append(texts, fmt.Sprintf("… (%d samples)", len(values)))
-	}
-	return strings.Join(texts, " · ")
-}
-
-func attended(a sootline.Alarm) string {
-	if a.Attended {
-		return "the fire service came"
-	}
-	return ""
-}
-
-func serial(u sootline.Unit) string {
-	if u.Serial == "" {
-		return ""
-	}
-	return "serial " + u.Serial
-}
-
-func wanted(a sootline.Addressed) string {
-	var parts []string
-	if a.Wanted != 0 {
-		parts = append(parts, fmt.Sprintf("wanted %d", a.Wanted))
-	}
-	if a.Found != 0 {
-		parts = append(parts, fmt.Sprintf("found %d", a.Found))
-	}
-	return joined(parts...)
-}
-
-func settings(what string, values map[string]string) string {
-	if len(values) == 0 {
-		return ""
-	}
-	return what + " " + strings.Join(settingLines(values), ", ")
 }
 
 func settingLines(values map[string]string) []string {

@@ -36,20 +36,28 @@
 		return here.some(e => e.kind === "unreached") ? "unreached" : "open";
 	}
 
+	// says tells in words what was done: as the server says it, or, while it is only
+	// here, in the same words.
 	function says(e) {
-		const b = e.body, tail = b.text || b.remark ? ": " + (b.text || b.remark) : "";
+		if (e.says) return e.says;
+		const b = e.body, tail = b.text || b.remark ? ", " + (b.text || b.remark) : "";
 		switch (e.kind) {
 		case "read": return "read " + b.samples.map(figure).join(" · ") + tail;
-		case "tested": return (b.failed ? "tested, did not act" : "tested, acted") + tail;
-		case "replaced": return "replaced" + (b.serial ? " by " + b.serial : "") + tail;
-		case "addressed": return "number " + b.found + " set";
+		case "tested": return (b.failed ? "tested: failed" : "tested: passed") + tail;
+		case "replaced": return "replaced" + (b.serial ? ", serial " + b.serial : "") + tail;
+		case "addressed": return "number found " + b.found + tail;
 		case "alarm": return "alarm, raised as a test" + tail;
 		case "unreached": return "could not be reached" + tail;
-		case "disabled": return "taken out of use" + tail;
+		case "disabled": return "disabled" + tail;
 		case "restored": return "back in use" + tail;
-		case "note": return (b.photo ? "photo" : "remark") + tail;
+		case "defect": return "defect: " + [b.nature, b.grade].join(", ") + (b.photo ? ", with photo" : "") + tail;
+		case "followed": return "defect followed" + (b.told ? ", told: " + b.told : "") + tail;
+		case "mended": return "defect mended" + tail;
+		case "retested": return (b.failed ? "retested: failed" : "retested: in order") + tail;
+		case "note": return (b.photo ? "photo" : "note") + tail;
 		}
-		return e.kind + tail;
+		const kind = state.pack?.kinds?.find(k => k.kind === e.kind);
+		return (["cleaned", "fault"].includes(e.kind) || !kind ? e.kind : kind.says) + tail;
 	}
 
 	// ---- writing ----
@@ -148,7 +156,9 @@
 		state.slot = 0;
 		state.typing = "";
 		state.asked = false;
-		for (const id of ["serial", "setnumber", "words"]) $(id).value = "";
+		state.photo = null;
+		$("defectphoto").textContent = "Photo of it";
+		for (const id of ["serial", "setnumber", "words", "failwords", "defecttext", "nature", "grade"]) $(id).value = "";
 		drawReading();
 	}
 
@@ -206,6 +216,7 @@
 		show("cardbox", !!p.card);
 		$("card").textContent = p.card ?? "";
 		drawDone(here);
+		drawDefects(VisitDefects.at(p.defects ?? [], here));
 		drawReading();
 		if (!$("all").hidden) drawStops();
 	}
@@ -231,6 +242,27 @@
 			if (mine) line.append(make("button", "Undo", {type: "button", className: "undo", onclick: () => takeBack(e)}));
 			return line;
 		}));
+	}
+
+	// drawDefects lists what is wrong here, each with its next step.
+	function drawDefects(all) {
+		show("wrong", all.length > 0);
+		$("defects").replaceChildren(...all.map(d => {
+			const line = make("details"), head = make("summary", `${VisitDefects.says(d)} (${d.grade})`), steps = make("span", "", {className: "steps"});
+			head.append(make("span", [d.since ? "since " + d.since : "", d.state === "mended" ? "mended, not tried again yet" : "", d.needs ? "needs " + d.needs : ""].filter(Boolean).join(", "), {className: "quiet"}));
+			const offer = (says, kind, body) => steps.append(make("button", says, {type: "button", onclick: () => stepOf(d, kind, body, line.querySelector("input").value.trim())}));
+			if (d.state === "open") offer("It was mended", "mended", {});
+			offer("In order again", "retested", {});
+			offer("Still not", "retested", {failed: true});
+			const words = make("label", "What was done, in words "), text = make("input", "", {autocomplete: "off"});
+			words.append(text);
+			line.append(head, words, steps);
+			return line;
+		}));
+	}
+
+	function stepOf(d, kind, body, text) {
+		return write([[kind, {defect: d.id, ...body, ...(text ? {text} : {})}]]);
 	}
 
 	function drawKept() {
@@ -306,7 +338,7 @@
 	function setMode(mode) {
 		state.mode = mode;
 		for (const b of $("modes").children) b.setAttribute("aria-pressed", String(b.dataset.mode === mode));
-		for (const name of ["replaced", "more", "tested"]) document.querySelector(".of-" + name).hidden = mode !== name;
+		for (const name of ["replaced", "more", "tested", "defect"]) document.querySelector(".of-" + name).hidden = mode !== name;
 		document.querySelector(".of-read").hidden = !SLOTS[mode];
 		trouble("");
 		clearEntry();
@@ -314,20 +346,40 @@
 
 	// ---- photo ----
 
-	async function takePhoto(file) {
+	// pictured makes a small JPEG of any picture, with the hash that names it.
+	async function pictured(file) {
 		const MOST = 1280, image = await createImageBitmap(file), scale = Math.min(1, MOST / Math.max(image.width, image.height));
 		const canvas = Object.assign(document.createElement("canvas"), {width: Math.round(image.width * scale), height: Math.round(image.height * scale)});
 		canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
 		const blob = await new Promise(done => canvas.toBlob(done, "image/jpeg", 0.7));
 		const sum = new Uint8Array(await crypto.subtle.digest("SHA-256", await blob.arrayBuffer()));
-		const hash = [...sum].map(x => x.toString(16).padStart(2, "0")).join("");
-		const text = $("words").value.trim();
-		await write([["note", {text, photo: hash}]], {hash, blob});
+		return {hash: [...sum].map(x => x.toString(16).padStart(2, "0")).join(""), blob};
+	}
+
+	async function takePhoto(file) {
+		const photo = await pictured(file), text = $("words").value.trim();
+		await write([["note", {text, photo: photo.hash}]], photo);
+	}
+
+	// ---- defects ----
+
+	async function keepForDefect(file) {
+		state.photo = await pictured(file);
+		$("defectphoto").textContent = "Another photo (one is taken)";
+	}
+
+	function writeDefect() {
+		const text = $("defecttext").value.trim(), photo = state.photo;
+		if (!$("nature").value || !$("grade").value) return trouble("Choose what is wrong, and how grave it is.");
+		if (!text && !photo) return trouble("Say what is seen, or take a photo of it.");
+		return write([["defect", {nature: $("nature").value, grade: $("grade").value, ...(text ? {text} : {}), ...(photo ? {photo: photo.hash} : {})}]], photo ?? undefined);
 	}
 
 	function act(what) {
 		const text = $("words").value.trim(), said = text ? {text} : {};
-		if (what === "passed" || what === "failed") return write([["tested", what === "failed" ? {failed: true} : {}]]);
+		if (what === "passed") return write([["tested", {}]]);
+		if (what === "failed") { const why = $("failwords").value.trim(); return write([["tested", {failed: true, ...(why ? {text: why} : {})}]]); }
+		if (what === "defect") return writeDefect();
 		if (what === "note" && !text) return trouble("Write the remark first.");
 		return write([[what, what === "note" ? {text} : said]]);
 	}
@@ -407,6 +459,7 @@
 	$("modes").addEventListener("click", event => { const mode = event.target.dataset.mode; if (mode) setMode(mode); });
 	$("entry").addEventListener("click", event => { const what = event.target.dataset.do; if (what) act(what); });
 	$("photo").onchange = event => { const file = event.target.files[0]; event.target.value = ""; if (file) takePhoto(file).catch(error => trouble("This picture could not be read (" + error.name + ").")); };
+	$("defectpicture").onchange = event => { const file = event.target.files[0]; event.target.value = ""; if (file) keepForDefect(file).catch(error => trouble("This picture could not be read (" + error.name + ").")); };
 	$("back").onclick = () => step(-1);
 	$("next").onclick = () => step(1);
 	for (const [panel, button] of [["finder", "jump"], ["all", "list"]]) {

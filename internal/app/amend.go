@@ -1,0 +1,162 @@
+package app
+
+import (
+	"context"
+	"iter"
+
+	"sootline"
+	"sootline/internal/store"
+)
+
+// Amendment is what is done to an entry that stays in the log.
+type Amendment struct {
+	ID    sootline.ID // of the entry that amends; zero: a new one; else handing it in twice adds it once
+	Entry sootline.ID // the entry that is amended
+	Why   string      // in words
+	Seen  *Seen       // what whoever amends saw to hold; nil: they did not say
+	Sure  bool        // whoever corrects is certain of what may be a slip
+}
+
+// Seen names the amendment that held when somebody looked; zero: none did.
+type Seen struct{ Amendment sootline.ID }
+
+// Holds gives the entry as it holds: with what its correction says.
+func (l LogLine) Holds() sootline.Entry {
+	e := l.Entry
+	if l.Amended == nil {
+		return e
+	}
+	if c, ok := l.Amended.Body.(sootline.Corrected); ok {
+		e.At, e.Day, e.Point, e.Body = c.At, c.Day, c.Point, c.Body
+	}
+	return e
+}
+
+// AsItHolds begins a correction that changes nothing yet.
+func AsItHolds(holds sootline.Entry) sootline.Corrected {
+	return sootline.Corrected{At: holds.At, Day: holds.Day, Point: holds.Point, Body: holds.Body}
+}
+
+// Withdraw takes an entry back.
+func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
+	return a.amend(ctx, site, m, func(*store.Tx, LogLine) (sootline.Body, error) {
+		return sootline.Withdrawn{Entry: m.Entry, Why: m.Why}, nil
+	})
+}
+
+// Correct puts an entry right: change is given what holds of it and gives back
+// what it should have said.
+func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change func(holds sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
+	return a.amend(ctx, site, m, func(tx *store.Tx, line LogLine) (sootline.Body, error) {
+		holds := line.Holds()
+		c, err := change(holds)
+		if err != nil {
+			return nil, err
+		}
+		c.Entry, c.Why = m.Entry, m.Why
+		if there, err := isNoted(tx, site, m.ID); err != nil || there { // handed in twice: it is what it was the first time
+			return c, err
+		}
+		if err := changes(line, holds, c); err != nil || m.Sure {
+			return c, err
+		}
+		holds.At, holds.Day, holds.Point, holds.Body = c.At, c.Day, c.Point, c.Body
+		return c, a.doubtIn(tx, site, &holds)
+	})
+}
+
+// amend adds the entry that amends another one, as the log stands when it is
+// written. It looks at the few entries that it needs, not at the log.
+func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, says func(*store.Tx, LogLine) (sootline.Body, error)) (sootline.Entry, error) {
+	e := a.entry(site, a.Now(), sootline.ID{}, nil)
+	if !m.ID.Zero() {
+		e.ID = m.ID
+	}
+	entries := []sootline.Entry{e}
+	err := a.Book.Write(ctx, func(tx *store.Tx) error {
+		line, err := a.lineIn(tx, site, m.Entry)
+		if err != nil {
+			return err
+		}
+		if err := m.overtaken(tx, site, line); err != nil {
+			return err
+		}
+		if entries[0].Body, err = says(tx, line); err != nil {
+			return err
+		}
+		if err := entries[0].CheckNew(); err != nil {
+			return err
+		}
+		return a.appendOnce(tx, site, entries)
+	})
+	return entries[0], err
+}
+
+// lineIn finds an entry as a transaction sees it, with the amendment that holds for it.
+func (a *App) lineIn(tx *store.Tx, site, id sootline.ID) (LogLine, error) {
+	e, err := first(tx.Find(site, id))
+	if err != nil {
+		return LogLine{}, err
+	}
+	if e == nil {
+		return LogLine{}, noEntry(id)
+	}
+	amendments, err := someOf(tx.LinesOfKinds(site, sootline.CorrectedKind, sootline.WithdrawnKind))
+	if err != nil {
+		return LogLine{}, err
+	}
+	return LogLine{Entry: *e, Amended: sootline.NewLog(amendments).Amendment(id)}, nil
+}
+
+// someOf gathers the entries of lines.
+func someOf(lines iter.Seq2[store.Line, error]) (entries []sootline.Entry, err error) {
+	for line, err := range lines {
+		if err != nil {
+			return nil, err
+		}
+		entries = append(entries, line.Entry)
+	}
+	return entries, nil
+}
+
+func isNoted(tx *store.Tx, site, id sootline.ID) (bool, error) {
+	if id.Zero() {
+		return false, nil
+	}
+	held, err := tx.Has(site, id)
+	return held[id], err
+}
+
+// overtaken refuses an amendment of what holds no more.
+func (m Amendment) overtaken(tx *store.Tx, site sootline.ID, line LogLine) error {
+	if m.Seen == nil {
+		return nil
+	}
+	holds := sootline.ID{}
+	if line.Amended != nil {
+		holds = line.Amended.ID
+	}
+	if there, err := isNoted(tx, site, m.ID); err != nil || there || holds == m.Seen.Amendment {
+		return err
+	}
+	return sootline.Errorf(sootline.Conflict, "look at what holds now, and amend that", "somebody else amended this entry meanwhile")
+}
+
+// changes refuses a correction that changes nothing, and one of what was taken back.
+func changes(line LogLine, holds sootline.Entry, c sootline.Corrected) error {
+	if line.Amended != nil {
+		if _, gone := line.Amended.Body.(sootline.Withdrawn); gone {
+			return sootline.Errorf(sootline.Conflict, "withdraw the withdrawal "+line.Amended.ID.String()+" first", "this entry was taken back")
+		}
+	}
+	said := holds
+	said.At, said.Day, said.Point, said.Body = c.At, c.Day, c.Point, c.Body
+	same, err := saysTheSame(holds, said)
+	if err != nil {
+		return err
+	}
+	if same && holds.At.Equal(c.At) && holds.Day == c.Day {
+		return sootline.Errorf(sootline.Invalid, "say what it should have said", "nothing is changed")
+	}
+	return nil
+}

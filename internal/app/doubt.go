@@ -1,0 +1,135 @@
+package app
+
+import (
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+	"sootline/internal/address"
+	"sootline/internal/store"
+)
+
+// A slip at the keyboard looks like a fact. What an entry made by hand says is
+// held against the register, and what may be a slip is asked: whoever is certain
+// says so. Readings are not among it: an odd value is what a reading is for.
+
+// doubtful asks about what may be a slip.
+func doubtful(format string, args ...any) error {
+	return sootline.Errorf(sootline.Doubtful, "if it is so, say that you are certain", format, args...).Do(sootline.Give, "sure")
+}
+
+// doubtIn asks about what may be a slip, with the reason, held against the
+// register as a transaction sees it: as it is now and, where it matters, as it was
+// when the thing happened.
+func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	if e.Point.Zero() {
+		return a.doubtDay(time.UTC, e)
+	}
+	places, err := a.placesIn(tx, site)
+	if err != nil {
+		return err
+	}
+	now, zone, err := foldPlaces(places, Always)
+	if err != nil {
+		return err
+	}
+	if err := a.doubtDay(zone, e); err != nil {
+		return err
+	}
+	p := now.Point(e.Point)
+	if p == nil || !p.Placed {
+		return nil
+	}
+	then := now
+	if e.At.Before(p.Since) || disputable(e.Body) && e.At.Before(a.Now().Add(-time.Minute)) {
+		if then, _, err = foldPlaces(places, e.At); err != nil {
+			return err
+		}
+	}
+	if err := doubtFitted(then, p, e, zone); err != nil {
+		return err
+	}
+	if was := then.Point(e.Point); was != nil && was.Placed {
+		p = was
+	}
+	return doubtSaid(then, p, e.Body)
+}
+
+// doubtDay asks about a day that has not come yet on the site's clock.
+func (a *App) doubtDay(zone *time.Location, e *sootline.Entry) error {
+	day, today := e.At.In(zone).Format(time.DateOnly), a.Now().In(zone).Format(time.DateOnly)
+	if day > today {
+		return doubtful("%s has not come yet on the site's clock: it is %s there", day, today)
+	}
+	return nil
+}
+
+// doubtFitted asks about what happened on a day before the point was fitted.
+func doubtFitted(then *sootline.Register, p *sootline.Point, e *sootline.Entry, zone *time.Location) error {
+	if was := then.Point(e.Point); was != nil && was.Placed || e.Body.Kind() == sootline.FittedKind {
+		return nil
+	}
+	day, fitted := e.At.In(zone).Format(time.DateOnly), p.Since.In(zone).Format(time.DateOnly)
+	if day >= fitted {
+		return nil
+	}
+	return doubtful("%s was fitted on %s, and %s is before that", p.Ref(), fitted, day)
+}
+
+// disputable reports whether a body is held against the register at its instant.
+func disputable(body sootline.Body) bool {
+	switch body.(type) {
+	case sootline.Addressed, sootline.Set, sootline.Replaced:
+		return true
+	}
+	return false
+}
+
+func doubtSaid(r *sootline.Register, p *sootline.Point, body sootline.Body) error {
+	switch said := body.(type) {
+	case sootline.Addressed:
+		if why := address.Doubt(r, p, said); why != "" {
+			return doubtful("%s", why)
+		}
+	case sootline.Set:
+		return doubtSettings(r.Sheet(p.Type), said)
+	case sootline.Replaced:
+		return doubtType(r, said.Type)
+	}
+	return nil
+}
+
+// doubtSettings asks about settings that a type sheet does not have, where it
+// has any.
+func doubtSettings(sheet *sootline.TypeSheet, set sootline.Set) error {
+	if sheet == nil || len(sheet.Settings) == 0 {
+		return nil
+	}
+	known := map[string]bool{}
+	for name := range sheet.Settings {
+		known[sootline.TypeKey(name)] = true
+	}
+	for _, settings := range []map[string]string{set.Wanted, set.Found} {
+		for _, name := range slices.Sorted(maps.Keys(settings)) {
+			if !known[sootline.TypeKey(name)] {
+				return doubtful("type %s has no setting %q; it has %s", sheet.Name, name, strings.Join(slices.Sorted(maps.Keys(sheet.Settings)), ", "))
+			}
+		}
+	}
+	return nil
+}
+
+// doubtType asks about a type that has no sheet and that no point has.
+func doubtType(r *sootline.Register, name string) error {
+	if name == "" || r.Sheet(name) != nil {
+		return nil
+	}
+	for _, p := range r.Points() {
+		if sootline.TypeKey(p.Type) == sootline.TypeKey(name) {
+			return nil
+		}
+	}
+	return doubtful("nobody described a type %q, and no point has it", name)
+}
