@@ -14,6 +14,7 @@ const (
 	RenameSite       Use = "rename-site"        // its id, its name
 	ShowSite         Use = "show-site"          //
 	StateLoop        Use = "state-loop"         // the loop
+	StateFacts       Use = "state-facts"        //
 	MakeDemo         Use = "make-demo"          //
 	TakeListings     Use = "take-listings"      // the file
 	CheckSite        Use = "check-site"         //

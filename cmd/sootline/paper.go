@@ -22,7 +22,7 @@ import (
 
 type paperFlags struct {
 	out, format, size, firm, on, from, to string
-	point, loop, code                     string
+	point, loop                           string
 	fields, loads                         []string
 	rule                                  int
 	labels                                papers.LabelWish
@@ -40,7 +40,7 @@ func paperCommand(s *session) *cobra.Command {
 		Long: long + "\nThe same log book and date give the same bytes. Each page carries a code; `sootline log\n" +
 			"verify --paper CODE` holds a printed paper against the book. HTML reads well aloud.",
 		Example: "  sootline paper schedule --site Works\n  sootline paper visit --from 2026-01-12 --out visit.pdf\n" +
-			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"system category=L2\"\n  sootline paper pack --size Letter --on 2026-01-15",
+			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"battery results=good\"\n  sootline paper pack --size Letter --on 2026-01-15",
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
@@ -58,8 +58,7 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.to, "to", "", "and to the end of this one")
 	f.StringVar(&flags.point, "point", "", "of a point's history, or its label: the point")
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
-	f.StringVar(&flags.code, "code", "", "of false alarms: the code whose limits hold (sootline alarms --codes)")
-	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says, as NAME=VALUE; repeat for more")
+	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says where the record says nothing, as NAME=VALUE; it stands marked as added by hand")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
 	f.IntVar(&flags.rule, "rule", 1, "number of the battery's rule set (sootline standby --rules)")
 	f.StringVar(&flags.labels.Sheet, "sheet", "", "of labels: the sheet ("+labelSheetNames()+")")
@@ -141,7 +140,7 @@ func paperFile(kind string, flags paperFlags) (format paper.Format, path string,
 }
 
 func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (papers.Wish, error) {
-	wish := papers.Wish{Kind: kind, Point: flags.point, Loop: flags.loop, Code: flags.code, Fields: map[string]string{}}
+	wish := papers.Wish{Kind: kind, Point: flags.point, Loop: flags.loop, Fields: map[string]string{}}
 	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
 	if err != nil {
 		return wish, err

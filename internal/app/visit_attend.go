@@ -178,7 +178,7 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 	if err != nil {
 		return s, nil, err
 	}
-	closed.Next = s.After.Next().String()
+	closed.Next = s.After.Next().Day.String()
 	entries = append(entries, a.entry(site.ID, at, sootline.ID{}, closed))
 	return s, entries, nil
 }

@@ -105,16 +105,8 @@ func (l *DueList) Forgotten() visit.Day {
 	return 0
 }
 
-// Next is the first last day that is not past; 0: nothing has one.
-func (l *DueList) Next() visit.Day {
-	var next visit.Day
-	for i := range l.Obligations {
-		if until := l.Obligations[i].Until; until >= l.On && (!next.Known() || until < next) {
-			next = until
-		}
-	}
-	return next
-}
+// Next is when the next thing is due.
+func (l *DueList) Next() visit.Next { return visit.NextDue(l.Obligations, l.On) }
 
 // Count tells how many obligations are in a state.
 func (l *DueList) Count(state visit.State) int {

@@ -26,7 +26,7 @@ func PointsIn(r *sootline.Register, points []*sootline.Point) Points {
 		if kind == "" {
 			n.KindUnknown++
 		}
-		if tested(kind) {
+		if UnderTestKind(kind) {
 			n.UnderTest++
 		}
 	}
@@ -51,13 +51,16 @@ func Detector(kind sootline.DeviceKind) bool {
 	return false
 }
 
-func tested(kind sootline.DeviceKind) bool { return Detector(kind) || kind == sootline.CallPoint }
+// UnderTestKind reports whether devices of a kind are under test.
+func UnderTestKind(kind sootline.DeviceKind) bool {
+	return Detector(kind) || kind == sootline.CallPoint
+}
 
 // UnderTest lists the points that shares are of: detectors and call points.
 func UnderTest(r *sootline.Register) []*sootline.Point {
 	var points []*sootline.Point
 	for _, p := range r.Points() {
-		if tested(KindOf(r, p)) {
+		if UnderTestKind(KindOf(r, p)) {
 			points = append(points, p)
 		}
 	}

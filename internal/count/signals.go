@@ -24,12 +24,15 @@ type Signal struct {
 }
 
 // Signals are the fire signals of a site, in order.
-type Signals struct{ All []Signal }
+type Signals struct {
+	All   []Signal
+	walks map[sootline.ID]bool
+}
 
 // SignalsOf sorts every alarm of a register. not lists those of which somebody
 // said that they were no test.
 func SignalsOf(r *sootline.Register, zone *time.Location, not map[sootline.ID]bool) *Signals {
-	s := &Signals{}
+	s := &Signals{walks: map[sootline.ID]bool{}}
 	visits := lastings(r)
 	add := func(p *sootline.Point, events []sootline.Event) {
 		for i := range events {
@@ -44,6 +47,11 @@ func SignalsOf(r *sootline.Register, zone *time.Location, not map[sootline.ID]bo
 	}
 	add(nil, r.Events)
 	slices.SortStableFunc(s.All, func(a, b Signal) int { return sootline.Compare(a.Entry, b.Entry) })
+	for i := range s.All {
+		if s.All[i].Walk {
+			s.walks[s.All[i].Entry.ID] = true
+		}
+	}
 	return s
 }
 
@@ -69,15 +77,7 @@ func signalOf(visits []lasting, e *sootline.Entry, alarm *sootline.Alarm, p *soo
 }
 
 // Walks gives the alarms that were tests of their points, by their entries.
-func (s *Signals) Walks() map[sootline.ID]bool {
-	walks := map[sootline.ID]bool{}
-	for i := range s.All {
-		if s.All[i].Walk {
-			walks[s.All[i].Entry.ID] = true
-		}
-	}
-	return walks
-}
+func (s *Signals) Walks() map[sootline.ID]bool { return s.walks }
 
 // Counts reports whether it is a false alarm.
 func (s *Signal) Counts() bool { return False(s.Category) && !s.Asked }

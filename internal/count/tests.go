@@ -150,7 +150,7 @@ type During struct {
 func DuringOf(r *sootline.Register, walks map[sootline.ID]bool, zone *time.Location, within func(*sootline.Entry) bool) During {
 	d := During{Share: Share{Of: PointsOf(r).UnderTest}}
 	for _, p := range r.Points() {
-		if tested(KindOf(r, p)) {
+		if UnderTestKind(KindOf(r, p)) {
 			tests := slices.DeleteFunc(TestsOf(p, walks, zone), func(t Test) bool { return !within(t.Entry) })
 			if last := Last(tests); last != nil && last.Failed {
 				d.NotPassed++

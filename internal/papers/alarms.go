@@ -13,12 +13,12 @@ import (
 // alarmSummary is the false alarms in short, for papers that have other subjects.
 func (p *paperwork) alarmSummary() []paper.Block {
 	r := p.alarmReport()
-	rows := []paper.Field{
-		{Name: "false alarms in twelve months", Value: fmt.Sprintf("%d in %s", r.Year.Alarms, howMany(r.Year.Incidents, "incident", "incidents"))},
-		{Name: "rate", Value: rateWords(&r.Year)},
-	}
+	rows := []paper.Field{p.figure(app.FalseFigure), {Name: "rate", Value: rateWords(&r.Year)}}
 	for _, c := range r.ByCategory {
-		rows = append(rows, paper.Field{Name: "of them " + string(c.Category), Value: fmt.Sprint(c.Alarms)})
+		rows = append(rows, paper.Field{Name: "of them " + string(c.Category), Value: fmt.Sprint(p.figures().Signals.ByCategory[c.Category])})
+	}
+	for _, key := range []app.FigureKey{app.AttendedFigure, app.FiresFigure, app.TestSignalsFigure, app.AskedFigure, app.SignalsFigure} {
+		rows = append(rows, p.figure(key))
 	}
 	return []paper.Block{paper.Heading{Text: "False alarms"}, paper.Fields{Rows: rows}}
 }
@@ -112,9 +112,6 @@ func (p *paperwork) eachAlarm(r *app.AlarmReport) paper.Table {
 	}
 	return t
 }
-
-// monthsAgo is a day so many months before the paper's.
-func (p *paperwork) monthsAgo(n int) time.Time { return p.wish.On.In(p.zone).AddDate(0, -n, 0) }
 
 // clock writes the time of day of an entry; nothing where only its day is known.
 func clock(e *sootline.Entry, zone *time.Location) string {

@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/count"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
 )
@@ -19,48 +20,22 @@ func (p *paperwork) certificate(c *certificate, d *paper.Document) error {
 	d.Cautions = append([]string{
 		"This form was filled from the log book and certifies nothing until somebody competent, where the law says so licensed, has checked and signed it. Fields after " + c.after + ".",
 	}, d.Cautions...)
-	if p.wish.Kind == c.key { // a pack holds several forms
-		if err := p.unknownFields(c); err != nil {
-			return err
-		}
-	}
 	part := paper.Part{}
 	for _, group := range c.groups {
 		fields := paper.Fields{}
 		for _, f := range group.fields {
-			value := p.wish.Fields[f.name]
-			if value == "" && f.fill != nil {
-				value = f.fill(p)
-			}
-			fields.Rows = append(fields.Rows, paper.Field{Name: f.name, Value: value})
+			fields.Rows = append(fields.Rows, p.field(f))
 		}
 		part.Blocks = append(part.Blocks, paper.Heading{Text: group.title}, fields)
 	}
-	if c.key == "servicing" || c.key == "record" {
-		part.Blocks = append(part.Blocks, p.testedDevices())
+	for _, block := range c.blocks {
+		part.Blocks = append(part.Blocks, block(p)...)
 	}
 	for _, list := range c.lists {
 		part.Blocks = append(part.Blocks, list.table())
 	}
 	part.Blocks = append(part.Blocks, paper.Signatures{Roles: c.roles})
 	d.Parts = []paper.Part{part}
-	return nil
-}
-
-// unknownFields refuses what the form has no field for: dropping it would lose
-// what somebody wrote.
-func (p *paperwork) unknownFields(c *certificate) error {
-	var names []string
-	for _, group := range c.groups {
-		for _, f := range group.fields {
-			names = append(names, f.name)
-		}
-	}
-	for _, given := range slices.Sorted(maps.Keys(p.wish.Fields)) {
-		if !slices.Contains(names, given) {
-			return sootline.Errorf(sootline.Invalid, "its fields: "+strings.Join(names, "; "), "the %s has no field %q", c.says, given)
-		}
-	}
 	return nil
 }
 
@@ -79,20 +54,6 @@ func (l certificateList) table() paper.Table {
 	return t
 }
 
-// visit says once, for all that need it, what the book says of the visit.
-func (p *paperwork) visit() *visitWork {
-	if p.visited == nil {
-		v := p.attended(p.visitSpan())
-		p.visited = &v
-	}
-	return p.visited
-}
-
-func testedOfAll(p *paperwork) string {
-	v := p.visit()
-	return fmt.Sprintf("%d of %d", v.year, v.points)
-}
-
 func registerState(p *paperwork) string {
 	wrong, unknown := 0, 0
 	for _, point := range p.r.Points() {
@@ -109,7 +70,7 @@ func registerState(p *paperwork) string {
 func firstValues(p *paperwork) string {
 	with, of := 0, 0
 	for _, point := range p.r.Points() {
-		if sheet := p.r.Sheet(point.Type); sheet != nil && !sheet.Kind.Judged() {
+		if !count.Detector(count.KindOf(p.r, point)) {
 			continue
 		}
 		of++
@@ -138,34 +99,29 @@ func previousVisit(p *paperwork) string {
 	return p.day(days[len(days)-1])
 }
 
-func testedNow(p *paperwork) string {
-	v := p.visit()
-	return fmt.Sprintf("%d of %d, %s", v.tested, v.points, percentOf(v.tested, v.points))
-}
+func testedNow(p *paperwork) string { return app.ShareWords(p.visit().during.Share) }
 
-func testedYear(p *paperwork) string {
-	v := p.visit()
-	return fmt.Sprintf("%d of %d, %s", v.year, v.points, percentOf(v.year, v.points))
-}
+func testedYear(p *paperwork) string { return p.ending().Of(app.TestedFigure).Value }
+
+func notPassed(p *paperwork) string { return fmt.Sprint(p.visit().during.NotPassed) }
 
 func resultWords(p *paperwork) string {
-	v := p.visit()
-	return fmt.Sprintf("%d of %d tested points had a test that was not passed", v.failed, v.tested)
+	during := p.visit().during
+	return fmt.Sprintf("%d passed, %d not passed", during.N, during.NotPassed)
 }
 
 func faultsNow(p *paperwork) string {
 	return howMany(len(p.visit().faults.Rows), "fault", "faults") + " since the visit before"
 }
 
-func falseAlarms(p *paperwork) string {
-	r := p.alarmReport()
-	return fmt.Sprintf("%d in %s", r.Year.Alarms, howMany(r.Year.Incidents, "incident", "incidents"))
-}
+func defectsNow(p *paperwork) string { return p.ending().Of(app.DefectsFigure).Value }
+
+func falseAlarms(p *paperwork) string { return p.figures().Of(app.FalseFigure).Value }
 
 func byCategoryWords(p *paperwork) string {
 	var parts []string
-	for _, c := range p.alarmReport().ByCategory {
-		parts = append(parts, fmt.Sprintf("%s %d", c.Category, c.Alarms))
+	for _, c := range count.FalseCategories() {
+		parts = append(parts, fmt.Sprintf("%s %d", c, p.figures().Signals.ByCategory[c]))
 	}
 	return strings.Join(parts, ", ")
 }
@@ -183,17 +139,21 @@ func adviceWords(p *paperwork) string {
 	return strings.Join(parts, "; ")
 }
 
-// changesWords counts what changed on the register in twelve months.
+// changesWords counts what changed on the register and in the configuration in
+// twelve months.
 func changesWords(p *paperwork) string {
-	since := p.monthsAgo(12)
+	on := visit.DayOf(p.wish.On, p.zone)
+	after := on.AddMonths(-12)
 	counts := map[sootline.Kind]int{}
-	for _, e := range p.log.Entries() {
-		if e.At.After(since) && !e.At.After(p.wish.On) {
+	for _, e := range p.log.Holding() {
+		if day := visit.DayOf(e.At, p.zone); after < day && day <= on {
 			counts[e.Body.Kind()]++
 		}
 	}
 	var parts []string
-	for _, kind := range []sootline.Kind{sootline.FittedKind, sootline.RemovedKind, sootline.MovedKind, sootline.ReplacedKind, sootline.AddressedKind, sootline.SetKind} {
+	for _, kind := range []sootline.Kind{
+		sootline.ChangedKind, sootline.FittedKind, sootline.RemovedKind, sootline.MovedKind, sootline.ReplacedKind, sootline.AddressedKind, sootline.SetKind,
+	} {
 		if counts[kind] > 0 {
 			parts = append(parts, fmt.Sprintf("%s %d", kind, counts[kind]))
 		}
@@ -204,16 +164,8 @@ func changesWords(p *paperwork) string {
 	return strings.Join(parts, ", ")
 }
 
-// nextDue is the day that the visit's closing names, or else the one by the site's
-// rules.
-func nextDue(p *paperwork) string {
-	if next := p.closing().Next; next != "" {
-		return next
-	}
-	_, to := p.visitSpan()
-	months := p.r.Site.Rules.VisitMonths
-	return visit.DayOf(to, p.zone).AddMonths(months).String() + " by the site's rule of " + howMany(months, "month", "months")
-}
+// nextDue is the figure at the end of the visit.
+func nextDue(p *paperwork) string { return p.ending().Of(app.NextDueFigure).Value }
 
 func disabledWords(p *paperwork) string {
 	var all []string
@@ -227,16 +179,42 @@ func disabledWords(p *paperwork) string {
 }
 
 // testedDevices lists what was tested at the visit.
-func (p *paperwork) testedDevices() paper.Table {
+func (p *paperwork) testedDevices() []paper.Block {
 	t := paper.Table{
 		Title:   "Devices tested",
-		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "day"}, {Name: "result"}, {Name: "by"}},
+		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "device"}, {Name: "day"}, {Name: "result"}, {Name: "by"}},
 		None:    "No test was written down.",
 	}
-	for _, row := range p.visit().work.Rows {
-		if row[3].String() == string(sootline.TestedKind) {
-			t.Rows = append(t.Rows, []paper.Cell{row[0], row[1], row[2], row[4], row[7]})
-		}
+	for _, row := range p.visit().tests {
+		t.Rows = append(t.Rows, row)
 	}
-	return t
+	return []paper.Block{t}
+}
+
+// byKind counts the devices of the site, and those tested, each kind by itself.
+func (p *paperwork) byKind() []paper.Block {
+	t := paper.Table{
+		Title:   "Devices by their kind",
+		Columns: []paper.Column{{Name: "kind"}, {Name: "devices", Right: true}, {Name: "tested in twelve months", Right: true}, {Name: "tested at this visit", Right: true}},
+		None:    "There is no device on the register.",
+	}
+	n, year, now := count.PointsOf(p.ending().r), map[sootline.DeviceKind]int{}, map[sootline.DeviceKind]int{}
+	for _, point := range p.ending().Tested.Points {
+		year[count.KindOf(p.ending().r, point)]++
+	}
+	for _, point := range p.visit().passed {
+		now[count.KindOf(p.r, point)]++
+	}
+	for _, kind := range slices.Sorted(maps.Keys(n.ByKind)) {
+		name := string(kind)
+		if kind == "" {
+			name = "kind not known"
+		}
+		row := []paper.Cell{paper.Text(name), paper.Count(n.ByKind[kind]), paper.Count(year[kind]), paper.Count(now[kind])}
+		if !count.UnderTestKind(kind) {
+			row[2], row[3] = paper.Text("not counted"), paper.Text("not counted")
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return []paper.Block{t}
 }

@@ -13,7 +13,6 @@ import (
 	"sootline/internal/judge"
 	"sootline/internal/nuisance"
 	"sootline/internal/paper"
-	"sootline/internal/visit"
 )
 
 // Kind is a paper that can be made of a log book.
@@ -53,8 +52,8 @@ type Wish struct {
 	Point    string // a reference; for the history of a point
 	Loop     string // only this loop, where a paper is about loops
 	From, To time.Time
-	Fields   map[string]string // what a certificate says where the record does not
-	Code     string            // whose limits hold for false alarms; empty: the first of AlarmCodes
+	Fields   map[string]string // what somebody adds by hand where the record says nothing
+	By       string            // who adds it
 	Battery  app.Battery       // load list of the battery; empty: taken from the register
 	Rule     int               // number of the battery's rule set; 0: the first
 	Firm     paper.Firm
@@ -70,7 +69,8 @@ type paperwork struct {
 	report   *app.AlarmReport
 	surveyed *app.Survey
 	visited  *visitWork
-	sorted   *visit.Raised
+	counted  *app.Figures
+	ended    *ending
 }
 
 // Make makes a paper of a site.
@@ -81,6 +81,9 @@ func Make(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*paper.
 	}
 	p, err := workOf(ctx, a, site, wish)
 	if err != nil {
+		return nil, err
+	}
+	if err := p.checkFields(); err != nil {
 		return nil, err
 	}
 	d := p.document()
@@ -108,8 +111,10 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if err != nil {
 		return nil, err
 	}
-	limits, err := nuisance.FindCode(wish.Code)
-	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limits}, err
+	if wish.By == "" {
+		wish.By = a.Who.Name
+	}
+	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limitsOf(r)}, nil
 }
 
 // Cautions stand on every paper.
@@ -120,11 +125,26 @@ func Cautions() []string {
 	}
 }
 
+// Draft stands on each page of a paper that was not issued.
+const Draft = "DRAFT, not issued"
+
+// limitsOf gives the limits of false alarms of the code that the site follows, as
+// far as they are known here; else the first known.
+func limitsOf(r *sootline.Register) nuisance.Code {
+	for _, code := range nuisance.Codes() {
+		if follows := strings.ToLower(r.Site.Follows); strings.EqualFold(code.Key, follows) ||
+			strings.Contains(follows, strings.ToLower(code.Name)) && strings.Contains(follows, strings.ToLower(code.Edition)) {
+			return code
+		}
+	}
+	return nuisance.Codes()[0]
+}
+
 // document begins a paper with what all of them have.
 func (p *paperwork) document() *paper.Document {
 	last, count := lastWritten(p.log, p.wish.On)
 	d := &paper.Document{
-		Site: p.r.Site.Name, AsOf: "As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
+		Site: p.r.Site.Name, AsOf: Draft + ". As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
 		Cautions: Cautions(), RestsOn: "Rests on nothing: the log book is empty",
 	}
 	if last != nil {
@@ -192,13 +212,19 @@ func (p *paperwork) survey() *app.Survey {
 	return p.surveyed
 }
 
-// raised sorts the alarms once for all that need it.
-func (p *paperwork) raised() visit.Raised {
-	if p.sorted == nil {
-		sorted := app.RaisedOf(app.SignalsOf(p.r, p.zone))
-		p.sorted = &sorted
+// figures counts the site once, as of the day of the paper.
+func (p *paperwork) figures() *app.Figures {
+	if p.counted == nil {
+		f := p.survey().Figures()
+		p.counted = &f
 	}
-	return *p.sorted
+	return p.counted
+}
+
+// figure gives one of them as a field under its own name.
+func (p *paperwork) figure(key app.FigureKey) paper.Field {
+	f := p.figures().Of(key)
+	return paper.Field{Name: f.Name, Value: f.Value}
 }
 
 func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }

@@ -107,16 +107,20 @@ func TestCertificateFields(t *testing.T) {
 }
 
 // What the book knows is filled in; the visit of December 2025 tested 2 of 3
-// points, one of them in vain, and the year to it all 3 (by hand from the listing).
+// points, one of them in vain, so that the year to it has 2 of 3 (by hand from the listing).
 func TestServicingFilled(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
-	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "servicing", Fields: map[string]string{"system category": "L2"}}))
+	if err := a.SetFacts(context.Background(), site, sootline.Opened{SiteFacts: sootline.SiteFacts{Category: "L2", Responsible: "R. Person"}}); err != nil {
+		t.Fatal(err)
+	}
+	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "servicing", Fields: map[string]string{"battery results": "good"}}))
 	for name, want := range map[string]string{
-		"site": "Works", "system category": "L2", "date of the visit": "2025-12-10", "previous visit": "2025-02-04", "devices tested at this visit": "2 of 3, 66.7 %",
-		"cumulative for twelve months": "3 of 3, 100.0 %", "faults": "1 fault since the visit before", "false alarms in twelve months": "1 in 1 incident",
-		"by category": "unwanted 1, equipment 0, malicious 0, good intent 0, not known 0", "still out of use": "point 1.1.003 (since 2025-12-11)", "next due date": "2026-06-10 by the site's rule of 6 months",
-		"battery results": "",
+		"site": "Works", "system category": "L2", "responsible person": "R. Person", "date of the visit": "2025-12-10", "previous visit": "2025-02-04", "devices tested at this visit": "1 of 3, 33.3 %",
+		"tests not passed at this visit": "1",
+		"cumulative for twelve months": "2 of 3, 66.7 %", "faults": "1 fault since the visit before", "false alarms in twelve months": "1 in 1 incident",
+		"by category": "unwanted 1, equipment 0, malicious 0, good intent 0, not known 0", "still out of use": "point 1.1.003 (since 2025-12-11)", "next due date": "2022-01-10, overdue: test 1.1.003",
+		"battery results": "good (added by hand by A. Tech)", "problems: defects not closed": "2: 2 open, 0 mended and not retested",
 	} {
 		if has[name] != want {
 			t.Errorf("%s: %q, want %q", name, has[name], want)
@@ -181,7 +185,7 @@ func TestVisitAsWrittenDown(t *testing.T) {
 	}
 	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "visit"}))
 	for name, want := range map[string]string{
-		"visit": "2025-12-10 to 2025-12-10", "left in normal operation, yes or no": "no", "of the round, not done": "1.1.001", "next due": "2026-05-01", "remarks": "door locked",
+		"visit": "2025-12-10 to 2025-12-10", "left in normal operation, yes or no": "no", "of the round, not done": "1.1.001", "next day, as agreed at the closing": "2026-05-01", "remarks": "door locked",
 	} {
 		if has[name] != want {
 			t.Errorf("%s: %q, want %q", name, has[name], want)
@@ -206,7 +210,7 @@ func TestPaperAsOf(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := paperSite(t, a)
 	then := makePaper(t, a, site, Wish{Kind: "visit", On: time.Date(2025, 3, 1, 12, 0, 0, 0, time.UTC)})
-	if has := fieldsOf(then); has["tested at this visit"] != "1 of 3 points (33.3 %)" || len(then.Standing) != 0 {
+	if has := fieldsOf(then); has["tested at this visit"] != "1 of 3, 33.3 %" || len(then.Standing) != 0 {
 		t.Errorf("as of March: %q, standing %v", has["tested at this visit"], then.Standing)
 	}
 	now := makePaper(t, a, site, Wish{Kind: "visit"})

@@ -10,6 +10,7 @@ import (
 	"sootline"
 	"sootline/internal/address"
 	"sootline/internal/app"
+	"sootline/internal/count"
 	"sootline/internal/paper"
 )
 
@@ -39,14 +40,14 @@ func fillSchedule(p *paperwork, d *paper.Document) error {
 	return nil
 }
 
+// extent counts some points: each by its own kind.
 func (p *paperwork) extent(points []*sootline.Point) string {
-	detectors := 0
-	for _, point := range points {
-		if sheet := p.r.Sheet(point.Type); sheet == nil || sheet.Kind.Judged() {
-			detectors++
-		}
+	n := count.PointsIn(p.r, points)
+	text := fmt.Sprintf("%s on %s; %s", howMany(n.All, "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(n.Detectors, "automatic detector", "automatic detectors"))
+	if n.KindUnknown > 0 {
+		text += fmt.Sprintf(", the kind of %d of them not known", n.KindUnknown)
 	}
-	return fmt.Sprintf("%s on %s; %s.", howMany(len(points), "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(detectors, "automatic detector", "automatic detectors"))
+	return text + "."
 }
 
 func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) paper.Table {
@@ -67,10 +68,7 @@ func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) pape
 		},
 	}
 	for _, point := range on {
-		kind := ""
-		if sheet := p.r.Sheet(point.Type); sheet != nil {
-			kind = string(sheet.Kind)
-		}
+		kind := string(count.KindOf(p.r, point))
 		found := paper.Cell{}
 		if point.Found != 0 {
 			found = paper.Count(point.Found)

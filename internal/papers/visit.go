@@ -1,7 +1,6 @@
 package papers
 
 import (
-	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -9,6 +8,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/count"
 	"sootline/internal/judge"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
@@ -28,20 +28,22 @@ func reading(j *judge.Judgement) (value paper.Cell, band string) {
 	return value, band
 }
 
-// lastTest is when a point last passed or failed a test, until then; zero: never.
-func (p *paperwork) lastTest(point *sootline.Point, on time.Time) (last time.Time) {
-	for _, e := range point.Events {
-		if p.tested(&e) && !e.At.After(on) {
-			last = e.At
-		}
+// lastTested is the day of the last test of a point, and whether it was passed.
+func (p *paperwork) lastTested(point *sootline.Point) paper.Cell {
+	last := count.Last(count.TestsOf(point, p.survey().Signals.Walks(), p.zone))
+	switch {
+	case last == nil:
+		return paper.Cell{}
+	case last.Failed:
+		return paper.Text(p.day(last.At) + ", not passed")
 	}
-	return last
+	return p.date(last.At)
 }
 
 // tested reports whether an event is a test: one written down as such, or an alarm
 // that was raised for one.
 func (p *paperwork) tested(e *sootline.Event) bool {
-	return e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && p.raised().Tests[e.Entry.ID]
+	return e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && p.survey().Signals.Walks()[e.Entry.ID]
 }
 
 // visitSpan is the time that a visit report is about: what was asked for, or else
@@ -145,20 +147,25 @@ func worked(k sootline.Kind) bool {
 func fillVisit(p *paperwork, d *paper.Document) error {
 	d.Title = "Visit report"
 	from, to := p.visitSpan()
-	v := p.visit()
-	part := paper.Part{Blocks: []paper.Block{
-		paper.Fields{Rows: []paper.Field{
-			{Name: "visit", Value: p.day(from) + " to " + p.day(to)},
-			{Name: "people who wrote entries", Value: strings.Join(v.people, ", ")},
-			{Name: "tested at this visit", Value: fmt.Sprintf("%d of %d points (%s)", v.tested, v.points, percentOf(v.tested, v.points))},
-			{Name: "tested in the twelve months to its end", Value: fmt.Sprintf("%d of %d points (%s of the year's hundred per cent)", v.year, v.points, percentOf(v.year, v.points))},
-			{Name: "tests not passed", Value: fmt.Sprint(v.failed)},
-			{Name: "read", Value: fmt.Sprint(v.read)},
-			{Name: "cleaned", Value: fmt.Sprint(v.cleaned)},
-			{Name: "replaced", Value: fmt.Sprint(v.replaced)},
-		}},
-		v.work, v.faults,
+	v, end := p.visit(), p.ending()
+	fields := paper.Fields{Rows: []paper.Field{
+		{Name: "visit", Value: p.day(from) + " to " + p.day(to)},
+		{Name: "people who wrote entries", Value: strings.Join(v.people, ", ")},
+		{Name: "tested at this visit", Value: testedNow(p)},
+		{Name: "tests not passed at this visit", Value: notPassed(p)},
+		{Name: "points read at this visit", Value: fmt.Sprint(v.during.Read)},
+		{Name: "cleaned", Value: fmt.Sprint(v.cleaned)},
+		{Name: "replaced", Value: fmt.Sprint(v.replaced)},
 	}}
+	for _, key := range []app.FigureKey{
+		app.PointsFigure, app.DetectorsFigure, app.UnderTestFigure, app.TestedFigure, app.FailedFigure, app.DefectsFigure,
+	} {
+		f := end.Of(key)
+		fields.Rows = append(fields.Rows, paper.Field{Name: f.Name, Value: f.Value})
+	}
+	part := paper.Part{Blocks: []paper.Block{p.siteFacts(), fields, v.work}}
+	part.Blocks = append(part.Blocks, p.problems()...)
+	part.Blocks = append(part.Blocks, v.faults)
 	part.Blocks = append(part.Blocks, p.alarmSummary()...)
 	part.Blocks = append(part.Blocks, p.advised(), p.disabled())
 	part.Blocks = append(part.Blocks, paper.Heading{Text: "How it was left"}, p.left(), paper.Signatures{Roles: []string{"technician", "responsible person"}})
@@ -166,16 +173,44 @@ func fillVisit(p *paperwork, d *paper.Document) error {
 	return nil
 }
 
+// siteFacts tells what the log says of the site; what nobody said is left out.
+func (p *paperwork) siteFacts() paper.Fields {
+	f := &p.r.Site.SiteFacts
+	var fields paper.Fields
+	for _, x := range [][2]string{
+		{"address of the site", f.Address},
+		{"customer", f.Customer},
+		{"responsible person", joined(f.Responsible, f.Contact)},
+		{"system category", f.Category},
+		{"standard and edition", f.Follows},
+		{"control equipment", f.Panels},
+		{"monitoring centre", f.Monitoring},
+		{"firm", joined(f.Firm, f.FirmContact)},
+	} {
+		if x[1] != "" {
+			fields.Rows = append(fields.Rows, paper.Field{Name: x[0], Value: x[1]})
+		}
+	}
+	return fields
+}
+
 // left tells how the site was left, as far as the visit's closing says.
 func (p *paperwork) left() paper.Fields {
-	said := p.closing()
-	return paper.Fields{Rows: []paper.Field{
-		{Name: "left in normal operation, yes or no", Value: cmp.Or(p.wish.Fields["left in normal operation, yes or no"], leftWords(p))},
+	next := p.ending().Of(app.NextDueFigure)
+	fields := paper.Fields{Rows: []paper.Field{
+		p.field(filledBy(leftNormally, leftWords)),
 		{Name: "of the round, not done", Value: strings.Join(p.undone(), ", ")},
-		{Name: "next due", Value: cmp.Or(said.Next, nextDue(p))},
-		{Name: "remarks", Value: cmp.Or(p.wish.Fields["remarks"], said.Text)},
+		{Name: next.Name, Value: next.Value},
 	}}
+	if said := p.closing().Next; said != "" && said != p.ending().Next.Day.String() {
+		fields.Rows = append(fields.Rows, paper.Field{Name: "next day, as agreed at the closing", Value: said})
+	}
+	user := p.ending().Of(app.UserNextFigure)
+	fields.Rows = append(fields.Rows, paper.Field{Name: user.Name, Value: user.Value}, p.field(filledBy("remarks", closingText)))
+	return fields
 }
+
+func closingText(p *paperwork) string { return p.closing().Text }
 
 // undone lists the points of the visit's round at which something planned was not
 // done, with the work; where only the end of the visit was written down, the points
@@ -186,7 +221,7 @@ func (p *paperwork) undone() []string {
 	if v == nil || !p.wish.From.IsZero() {
 		return nil
 	}
-	for _, left := range visit.Undone(v, p.raised(), p.zone) {
+	for _, left := range visit.Undone(v, app.RaisedOf(p.survey().Signals), p.zone) {
 		all = append(all, strings.Join(append([]string{left.Point.Ref().String()}, left.Work...), " "))
 	}
 	if len(v.Round) > 0 {
@@ -207,12 +242,34 @@ func leftWords(p *paperwork) string {
 
 // visitWork is what the book says of a visit.
 type visitWork struct {
-	points, tested, failed, year, read, cleaned, replaced int
-	people                                                []string
-	work, faults                                          paper.Table
+	during            count.During
+	passed            []*sootline.Point // at it
+	cleaned, replaced int
+	people            []string
+	work, faults      paper.Table
+	tests             [][]paper.Cell // point, location, device, day, result, by
 }
 
-func (p *paperwork) attended(from, to time.Time) visitWork {
+// visit says once, for all that need it, what the book says of the visit.
+func (p *paperwork) visit() *visitWork {
+	if p.visited == nil {
+		v := p.attended()
+		p.visited = &v
+	}
+	return p.visited
+}
+
+// within tells what was done at the visit: by the day, where it was written down;
+// else in the span that was asked for.
+func (p *paperwork) within() func(*sootline.Entry) bool {
+	if a := p.attendance(); a != nil && p.wish.From.IsZero() {
+		return func(e *sootline.Entry) bool { return a.Holds(e, p.zone) }
+	}
+	from, to := p.visitSpan()
+	return func(e *sootline.Entry) bool { return !e.At.Before(from) && !e.At.After(to) }
+}
+
+func (p *paperwork) attended() visitWork {
 	v := visitWork{
 		work: paper.Table{
 			Title:   "What was done",
@@ -225,55 +282,77 @@ func (p *paperwork) attended(from, to time.Time) visitWork {
 			None:    "No fault was written down.",
 		},
 	}
-	within := func(at time.Time) bool { return !at.Before(from) && !at.After(to) }
-	since := to.AddDate(-1, 0, 0)
-	before := from.AddDate(0, -p.r.Site.Rules.VisitMonths, 0)
+	within := p.within()
+	walks := p.survey().Signals.Walks()
+	v.during = count.DuringOf(p.r, walks, p.zone, within)
+	from, to := p.visitSpan()
+	since := previousOr(p, from)
 	for _, point := range alongCable(p.r.Points()) {
-		v.points++
-		if last := p.lastTest(point, to); last.After(since) {
-			v.year++
-		}
-		tested := false
 		for _, e := range point.Events {
-			if e.Kind == sootline.FaultKind && e.At.After(before) && !e.At.After(to) {
+			if e.Kind == sootline.FaultKind && e.At.After(since) && !e.At.After(to) {
 				v.faults.Rows = append(v.faults.Rows, []paper.Cell{paper.Text(point.Ref().String()), paper.Text(placeOf(point)), p.date(e.At), paper.Text(e.Cause), paper.Text(e.Text)})
 			}
-			if within(e.At) && (worked(e.Kind) || p.tested(&e)) {
-				v.event(p, point, e, &tested)
+			if within(e.Entry) && (e.Kind == sootline.CleanedKind || e.Kind == sootline.ReplacedKind || e.Kind == sootline.RebasedKind) {
+				v.event(p, point, e)
 			}
 		}
+		v.testsAt(p, point, walks, within)
 		for i := range point.Readings {
-			if r := &point.Readings[i]; within(r.At) {
-				v.read++
+			if r := &point.Readings[i]; within(r.Entry) {
 				v.row(p, point, r.At, "read", "", paper.Text(samples(r.Samples)), "", r.Entry)
 			}
-		}
-		if tested {
-			v.tested++
 		}
 	}
 	return v
 }
 
-func (v *visitWork) event(p *paperwork, point *sootline.Point, e sootline.Event, tested *bool) {
-	result, done, remark := "", string(e.Kind), e.Text
-	switch e.Kind {
-	case sootline.TestedKind:
-		*tested = true
-		result = "passed"
-		if e.Failed {
-			v.failed++
+// testsAt lists the tests of a point at the visit; its last one decides whether it
+// was passed.
+func (v *visitWork) testsAt(p *paperwork, point *sootline.Point, walks map[sootline.ID]bool, within func(*sootline.Entry) bool) {
+	var last *count.Test
+	for _, t := range count.TestsOf(point, walks, p.zone) {
+		if !within(t.Entry) {
+			continue
+		}
+		last = &t
+		result, remark := "passed", ""
+		if t.Failed {
 			result = "NOT PASSED"
 		}
-	case sootline.AlarmKind: // only those that were tests come here
-		*tested = true
-		done, result, remark = string(sootline.TestedKind), "passed", strings.TrimSpace("alarm raised for the test "+e.Text)
+		switch said := t.Entry.Body.(type) {
+		case sootline.Alarm:
+			remark = strings.TrimSpace("alarm raised for the test " + said.Text)
+		case sootline.Tested:
+			remark = said.Text
+		case sootline.Retested:
+			remark = said.Text
+		}
+		v.row(p, point, t.At, string(sootline.TestedKind), result, paper.Cell{}, remark, t.Entry)
+		v.tests = append(v.tests, []paper.Cell{
+			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(string(count.KindOf(p.r, point))), p.date(t.At), paper.Text(result), paper.Text(t.Entry.By),
+		})
+	}
+	if last != nil && !last.Failed {
+		v.passed = append(v.passed, point)
+	}
+}
+
+// previousOr is the end of the visit before, else so long ago as visits are apart.
+func previousOr(p *paperwork, from time.Time) time.Time {
+	if days := p.workDays(from.Add(-time.Millisecond)); len(days) > 0 {
+		return days[len(days)-1]
+	}
+	return from.AddDate(0, -p.r.Site.Rules.VisitMonths, 0)
+}
+
+func (v *visitWork) event(p *paperwork, point *sootline.Point, e sootline.Event) {
+	switch e.Kind {
 	case sootline.CleanedKind:
 		v.cleaned++
 	case sootline.ReplacedKind:
 		v.replaced++
 	}
-	v.row(p, point, e.At, done, result, paper.Cell{}, remark, e.Entry)
+	v.row(p, point, e.At, string(e.Kind), "", paper.Cell{}, e.Text, e.Entry)
 }
 
 func (v *visitWork) row(p *paperwork, point *sootline.Point, at time.Time, done, result string, value paper.Cell, remark string, e *sootline.Entry) {
@@ -295,13 +374,6 @@ func samples(values []float64) string {
 		parts[i] = fmt.Sprint(x)
 	}
 	return strings.Join(parts, " ")
-}
-
-func percentOf(n, of int) string {
-	if of == 0 {
-		return "-"
-	}
-	return fmt.Sprintf("%.1f %%", 100*float64(n)/float64(of))
 }
 
 // advised lists what the readings call for, the most pressing first.

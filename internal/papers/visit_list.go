@@ -51,7 +51,7 @@ func fillVisitList(p *paperwork, d *paper.Document) error {
 		}
 		value, band := reading(j)
 		t.Rows = append(t.Rows, []paper.Cell{
-			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.date(p.lastTest(point, p.wish.On)), value, paper.Text(band),
+			paper.Text(point.Ref().String()), paper.Text(placeOf(point)), paper.Text(point.Type), p.lastTested(point), value, paper.Text(band),
 			paper.Text(strings.Join(wants, ", ")), paper.Tick(), paper.Tick(), paper.Blank(),
 		})
 	}

@@ -67,7 +67,7 @@ func TestWalkTestIsCountedAsTestsEverywhere(t *testing.T) {
 		t.Errorf("the phone is told %d done, %d not; %v", len(done.Done), len(done.Undone), err)
 	}
 	report := fieldsOf(makePaper(t, a, line.ID, Wish{Kind: "visit"}))
-	if report["tested at this visit"] != "2 of 3 points (66.7 %)" || report["of the round, not done"] != "1.1.002 read" {
+	if report["tested at this visit"] != "2 of 3, 66.7 %" || report["of the round, not done"] != "1.1.002 read" {
 		t.Errorf("the report says %q, not done %q", report["tested at this visit"], report["of the round, not done"])
 	}
 
@@ -97,12 +97,12 @@ func TestWalkTestIsCountedAsTestsEverywhere(t *testing.T) {
 		}
 		if yes {
 			falseAlarms(b, line.ID, 0)
-			if report["tested at this visit"] != "2 of 3 points (66.7 %)" { // it was not on the round
+			if report["tested at this visit"] != "2 of 3, 66.7 %" { // it was not on the round
 				t.Errorf("answered with yes: %q", report["tested at this visit"])
 			}
 		} else {
 			falseAlarms(b, line.ID, 1)
-			if report["tested at this visit"] != "2 of 3 points (66.7 %)" {
+			if report["tested at this visit"] != "2 of 3, 66.7 %" {
 				t.Errorf("answered with no: %q", report["tested at this visit"])
 			}
 		}

@@ -19,7 +19,6 @@ type papersPage struct {
 	Frame
 	Options      paperOptions
 	Sizes, Loops []string
-	Codes        []codeChoice
 	Sheets       []sheetChoice
 	Groups       []paperGroup
 	Of           string // of what day and loop they are, in words
@@ -30,7 +29,7 @@ type papersPage struct {
 }
 
 // paperOptions is what was chosen for all papers, as typed.
-type paperOptions struct{ Size, On, From, To, Loop, Point, Code string }
+type paperOptions struct{ Size, On, From, To, Loop, Point string }
 
 type sheetChoice struct{ Name, Says string }
 
@@ -75,7 +74,7 @@ func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
 	for _, size := range paper.Sizes() {
 		page.Sizes = append(page.Sizes, size.Name)
 	}
-	page.Loops, page.Codes = loopNames(survey), codeChoices(page.Options.Code)
+	page.Loops = loopNames(survey)
 	if page.Sheets, err = sheetChoices(); err != nil {
 		return err
 	}
@@ -94,14 +93,14 @@ func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
 
 func optionsOf(q url.Values) paperOptions {
 	typed := func(name string) string { return strings.TrimSpace(q.Get(name)) }
-	return paperOptions{typed("size"), typed("on"), typed("from"), typed("to"), typed("loop"), typed("point"), typed("code")}
+	return paperOptions{typed("size"), typed("on"), typed("from"), typed("to"), typed("loop"), typed("point")}
 }
 
 // query writes the options as the end of an address; what was not chosen is left
 // out.
 func (o paperOptions) query() string {
 	q := url.Values{}
-	for _, option := range [][2]string{{"size", o.Size}, {"on", o.On}, {"from", o.From}, {"to", o.To}, {"loop", o.Loop}, {"point", o.Point}, {"code", o.Code}} {
+	for _, option := range [][2]string{{"size", o.Size}, {"on", o.On}, {"from", o.From}, {"to", o.To}, {"loop", o.Loop}, {"point", o.Point}} {
 		if option[1] != "" {
 			q.Set(option[0], option[1])
 		}

@@ -100,7 +100,7 @@ func (s *Server) labels(r *http.Request, survey *app.Survey, wish papers.Wish, m
 // paperWish reads from an address what a paper is to show.
 func (s *Server) paperWish(r *http.Request, survey *app.Survey) (papers.Wish, error) {
 	o := optionsOf(r.URL.Query())
-	wish := papers.Wish{Point: o.Point, Loop: o.Loop, Code: o.Code, Rule: 1}
+	wish := papers.Wish{Point: o.Point, Loop: o.Loop, Rule: 1}
 	var err error
 	if wish.On, err = endOf(o.On, survey.Zone); err != nil {
 		return wish, err

@@ -93,9 +93,7 @@ func dueOf(list *app.DueList) dueSite {
 		Name: list.Site.Name, Address: address, Plan: address + "/visit",
 		Overdue: list.Count(app.Overdue), Due: list.Count(app.DueNow), Met: list.Count(app.Met),
 	}
-	if next := list.Next(); next.Known() {
-		site.Next = next.String()
-	}
+	site.Next = list.Next().String()
 	if day := list.Forgotten(); day.Known() {
 		site.Forgotten = day.String()
 	}

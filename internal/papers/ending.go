@@ -1,0 +1,185 @@
+package papers
+
+import (
+	"fmt"
+	"strings"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/count"
+	"sootline/internal/paper"
+	"sootline/internal/visit"
+)
+
+// ending is how the site stood at the end of the visit that a paper is about. What
+// came later is for the next visit's papers.
+type ending struct {
+	app.Figures
+	r *sootline.Register
+}
+
+func (p *paperwork) ending() *ending {
+	if p.ended != nil {
+		return p.ended
+	}
+	_, to := p.visitSpan()
+	if to.Before(p.wish.On) {
+		r := p.log.Fold(to)
+		p.ended = &ending{app.FiguresOf(r, app.SignalsOf(r, p.zone), to, p.zone), r}
+	} else {
+		p.ended = &ending{*p.figures(), p.r}
+	}
+	return p.ended
+}
+
+// Of gives one of the figures of then.
+func (e *ending) Of(key app.FigureKey) app.Figure { return e.Figures.Of(key) }
+
+// smokeTested counts smoke detectors alone.
+func smokeTested(p *paperwork) string {
+	end := p.ending()
+	share := count.Share{Of: end.Points.ByKind[sootline.Smoke]}
+	for _, point := range end.Tested.Points {
+		if count.KindOf(end.r, point) == sootline.Smoke {
+			share.N++
+		}
+	}
+	words := app.ShareWords(share)
+	if end.Points.KindUnknown > 0 {
+		words += fmt.Sprintf("; the kind of %s is not known", howMany(end.Points.KindUnknown, "other device", "other devices"))
+	}
+	return words
+}
+
+// problems lists the defects that are not closed, and those closed since the visit
+// before. It is never blank while one is open.
+func (p *paperwork) problems() []paper.Block {
+	from, to := p.visitSpan()
+	span := app.DefectsIn(p.ending().r, previousOr(p, from), to)
+	waiting := paper.Table{
+		Title: "Problems: defects not closed",
+		Columns: []paper.Column{
+			{Name: "where"}, {Name: "since"}, {Name: "what"}, {Name: "state"}, {Name: "needs"}, {Name: "told"}, {Name: "agreed"},
+		},
+		None: "No defect is open by the log book.",
+	}
+	for _, d := range span.Open {
+		waiting.Rows = append(waiting.Rows, p.defectRow(d, string(d.State)))
+	}
+	for _, d := range span.Mended {
+		waiting.Rows = append(waiting.Rows, p.defectRow(d, "mended on "+p.day(d.MendedBy.At)+" by "+d.MendedBy.By+", not retested"))
+	}
+	blocks := []paper.Block{waiting}
+	if len(span.Closed) > 0 {
+		closed := paper.Table{Title: "Defects closed since the visit before", Columns: waiting.Columns}
+		for _, d := range span.Closed {
+			closed.Rows = append(closed.Rows, p.defectRow(d, "closed on "+p.day(d.ClosedBy.At)+" by "+d.ClosedBy.By))
+		}
+		blocks = append(blocks, closed)
+	}
+	return blocks
+}
+
+func (p *paperwork) defectRow(d *sootline.DefectFacts, state string) []paper.Cell {
+	agreed := d.Agreed
+	if d.ByDay != "" {
+		agreed = joined(agreed, "by "+d.ByDay)
+	}
+	return []paper.Cell{
+		paper.Text(d.Where()), p.date(d.Since), paper.Text(d.What()), paper.Text(state), paper.Text(d.Needs), paper.Text(d.Told), paper.Text(agreed),
+	}
+}
+
+// changed is a change of configuration in the twelve months, or in the span that
+// was asked for.
+func (p *paperwork) changed() []*sootline.Event {
+	on := visit.DayOf(p.wish.On, p.zone)
+	after := on.AddMonths(-12)
+	var all []*sootline.Event
+	for i := range p.r.Events {
+		e := &p.r.Events[i]
+		day := visit.DayOf(e.At, p.zone)
+		asked := p.wish.From.IsZero() || !e.At.Before(p.wish.From)
+		if e.Kind == sootline.ChangedKind && after < day && day <= on && asked {
+			all = append(all, e)
+		}
+	}
+	return all
+}
+
+func changedWords(p *paperwork) string {
+	var all []string
+	for _, e := range p.changed() {
+		all = append(all, p.day(e.At)+": "+e.Text)
+	}
+	return strings.Join(all, "; ")
+}
+
+// touchedWords says how many of the points that changes are known to affect were
+// tested after them.
+func touchedWords(p *paperwork) string {
+	share := count.Share{}
+	for _, e := range p.changed() {
+		for _, point := range p.touched(e) {
+			share.Of++
+			if p.testedSince(point, e) {
+				share.N++
+			}
+		}
+	}
+	if !share.Known() {
+		return ""
+	}
+	return app.ShareWords(share)
+}
+
+// touched lists the points in place that a change is known to affect.
+func (p *paperwork) touched(e *sootline.Event) []*sootline.Point {
+	said, _ := e.Entry.Body.(sootline.Changed)
+	var points []*sootline.Point
+	for _, id := range said.Points {
+		if point := p.r.Point(id); point != nil && point.Removed == nil && point.Placed {
+			points = append(points, point)
+		}
+	}
+	return points
+}
+
+// testedSince reports whether the last test of a point was passed, after a change.
+func (p *paperwork) testedSince(point *sootline.Point, e *sootline.Event) bool {
+	last := count.Last(count.TestsOf(point, p.survey().Signals.Walks(), p.zone))
+	return last != nil && !last.Failed && !last.At.Before(e.At)
+}
+
+// changes lists the changes of configuration, and their points.
+func (p *paperwork) changes() []paper.Block {
+	t := paper.Table{
+		Title:   "Changes of configuration",
+		Columns: []paper.Column{{Name: "day"}, {Name: "what was changed"}, {Name: "by"}, {Name: "points known to be affected"}, {Name: "not tested since"}},
+		None:    "No change of configuration is written down.",
+	}
+	for _, e := range p.changed() {
+		var affected, waiting []string
+		for _, point := range p.touched(e) {
+			affected = append(affected, point.Ref().String())
+			if !p.testedSince(point, e) {
+				waiting = append(waiting, point.Ref().String())
+			}
+		}
+		t.Rows = append(t.Rows, []paper.Cell{
+			p.date(e.At), paper.Text(e.Text), paper.Text(e.Entry.By), paper.Text(strings.Join(affected, ", ")), paper.Text(strings.Join(waiting, ", ")),
+		})
+	}
+	return []paper.Block{t}
+}
+
+// joined puts what is there into one line.
+func joined(parts ...string) string {
+	var there []string
+	for _, part := range parts {
+		if part != "" {
+			there = append(there, part)
+		}
+	}
+	return strings.Join(there, ", ")
+}
