@@ -37,7 +37,7 @@ var mayImport = map[string][]string{
 		".", "internal/app", "internal/address", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
 	},
 	"internal/shape": {".", "internal/app", "internal/store"},
-	"internal/api":   {".", "internal/app", "internal/shape", "internal/store"},
+	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},

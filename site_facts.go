@@ -1,5 +1,7 @@
 package sootline
 
+import "slices"
+
 // SiteFacts are what papers and people must know of a site beside its name. They
 // live in the log, once. Empty: nobody said.
 type SiteFacts struct {
@@ -39,4 +41,11 @@ func (r Rules) say() string {
 	return joined(countSaid(r.VisitMonths, "month from visit to visit", "months from visit to visit"),
 		countSaid(r.ForgottenDays, "day until a disablement counts as forgotten", "days until a disablement counts as forgotten"),
 		labelledText("usual spread", figure(r.PooledSD, "")))
+}
+
+// FactFields lists the fields of a form of these facts, in order; [BodyOf] makes
+// the entry of it.
+func FactFields() []Field {
+	own := []string{"name", "zone", "remark", "rules"}
+	return slices.DeleteFunc(FieldsOf(OpenedKind), func(f Field) bool { return slices.Contains(own, f.Key) })
 }

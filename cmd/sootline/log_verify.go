@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -13,8 +14,8 @@ import (
 )
 
 type verifyFlags struct {
-	paper, against string
-	asJSON         bool
+	paper, file, against string
+	asJSON               bool
 }
 
 func logVerify(s *session) *cobra.Command {
@@ -24,18 +25,22 @@ func logVerify(s *session) *cobra.Command {
 		Long: "Check that no line of the log was altered, removed or reordered: follow each station's chain, compare it\n" +
 			"with the head that the station signed, with what other stations pinned, and with a file kept elsewhere.\n" +
 			"What this can and cannot find is in docs/methods/chain.md.",
-		Example: "  sootline log verify --site Works\n  sootline log verify --against works-2026-01.jsonl\n  sootline log verify --paper K3QZ-7MFA-WY2C-5LTD",
+		Example: "  sootline log verify --site Works\n  sootline log verify --against works-2026-01.jsonl\n  sootline log verify --paper K3QZ-7MFA-WY2C-5LTD --file servicing.pdf",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if flags.file != "" && flags.paper == "" {
+					return usageError{errors.New("--file is a paper's: give its code with --paper")}
+				}
 				if flags.paper != "" {
-					return s.verifyPaper(cmd.Context(), a, site, flags.paper)
+					return s.verifyPaper(cmd.Context(), a, site, flags)
 				}
 				return s.verify(cmd.Context(), a, site, flags)
 			})
 		},
 	}
 	cmd.Flags().StringVar(&flags.paper, "paper", "", "hold a printed paper against the book, by the code at the foot of its pages")
+	cmd.Flags().StringVar(&flags.file, "file", "", "of --paper: the file that was handed over; whether it is the one issued")
 	cmd.Flags().StringVar(&flags.against, "against", "", "compare with this export or backup, of any date, that was kept elsewhere")
 	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print what was found as JSON (docs/formats/json.md)")
 	cmd.MarkFlagsMutuallyExclusive("paper", "against")

@@ -25,6 +25,7 @@ type paperFlags struct {
 	point, loop                           string
 	fields, loads                         []string
 	rule                                  int
+	issue                                 bool
 	labels                                papers.LabelWish
 }
 
@@ -37,8 +38,9 @@ func paperCommand(s *session) *cobra.Command {
 	long += fmt.Sprintf("  %-13s %s\n", "labels", "labels for bases and devices, with the square code of the point (PDF)")
 	cmd := &cobra.Command{
 		Use: "paper KIND", Short: "Make schedules, labels, reports, certificates and the handover pack",
-		Long: long + "\nThe same log book and date give the same bytes. Each page carries a code; `sootline log\n" +
-			"verify --paper CODE` holds a printed paper against the book. HTML reads well aloud.",
+		Long: long + "\nThe same log book and date give the same bytes. A paper is a draft until it is issued with --issue.\n" +
+			"Each page carries a code; `sootline log verify --paper CODE --file FILE` says whether a file is the one\n" +
+			"issued, and whether its record has changed since. HTML reads well aloud.",
 		Example: "  sootline paper schedule --site Works\n  sootline paper visit --from 2026-01-12 --out visit.pdf\n" +
 			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"battery results=good\"\n  sootline paper pack --size Letter --on 2026-01-15",
 		Args: cobra.ExactArgs(1),
@@ -60,10 +62,12 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
 	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says where the record says nothing, as NAME=VALUE; it stands marked as added by hand")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
+	f.BoolVar(&flags.issue, "issue", false, "issue it: note in the log that it was handed out, with the hash of the file; else it is a draft")
 	f.IntVar(&flags.rule, "rule", 1, "number of the battery's rule set (sootline standby --rules)")
 	f.StringVar(&flags.labels.Sheet, "sheet", "", "of labels: the sheet ("+labelSheetNames()+")")
 	f.IntVar(&flags.labels.Skip, "skip", 0, "of labels: so many of the first sheet are used already")
 	f.BoolVar(&flags.labels.Outline, "outline", false, "of labels: draw their edges, for a trial on plain paper")
+	cmd.AddCommand(paperIssued(s))
 	return cmd
 }
 
@@ -92,38 +96,45 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 	if err != nil {
 		return err
 	}
-	var made bytes.Buffer
-	said := ""
-	if kind == "labels" {
-		if format.Name != "pdf" {
-			return usageError{errors.New("labels are written as PDF only; `sootline paper schedule --format csv` gives the points")}
-		}
-		flags.labels.Paper = wish
-		n, err := papers.Labels(cmd.Context(), a, site.ID, flags.labels, &made)
-		if err != nil {
-			return err
-		}
-		said = count(n, "label", "labels")
-	} else {
-		d, err := papers.Make(cmd.Context(), a, site.ID, wish)
-		if err != nil {
-			return err
-		}
-		if err := format.Write(&made, d, size); err != nil {
-			return err
-		}
-		said = d.Title + ", code " + cmp.Or(d.Code, "none")
+	made, said, err := s.makePaper(cmd, a, site, wish, flags, format, size)
+	if err != nil {
+		return err
 	}
 	s.progress.clear()
 	if path == "-" {
-		_, err := made.WriteTo(s.out)
+		_, err := s.out.Write(made)
 		return err
 	}
-	if err := os.WriteFile(path, made.Bytes(), 0o644); err != nil {
+	if err := os.WriteFile(path, made, 0o644); err != nil {
 		return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
 	}
 	_, err = fmt.Fprintf(s.out, "Wrote %s: %s.\n", path, said)
 	return err
+}
+
+// makePaper makes the file of a paper, and says what it is.
+func (s *session) makePaper(cmd *cobra.Command, a *app.App, site store.SiteLine, wish papers.Wish, flags paperFlags, format paper.Format, size paper.Size) ([]byte, string, error) {
+	var made bytes.Buffer
+	switch {
+	case wish.Kind == "labels" && (format.Name != "pdf" || flags.issue):
+		return nil, "", usageError{errors.New("labels are written as PDF only, and not issued; `sootline paper schedule --format csv` gives the points")}
+	case wish.Kind == "labels":
+		flags.labels.Paper = wish
+		n, err := papers.Labels(cmd.Context(), a, site.ID, flags.labels, &made)
+		return made.Bytes(), count(n, "label", "labels"), err
+	case flags.issue:
+		issued, err := papers.Issue(cmd.Context(), a, site.ID, wish, format, size)
+		if err != nil {
+			return nil, "", err
+		}
+		return issued.File, issued.Title + ", issued, code " + issued.Code, nil
+	}
+	d, err := papers.Make(cmd.Context(), a, site.ID, wish)
+	if err != nil {
+		return nil, "", err
+	}
+	err = format.Write(&made, d, size)
+	return made.Bytes(), d.Title + ", a draft, code " + cmp.Or(d.Code, "none"), err
 }
 
 // paperFile finds the format and the file to write.

@@ -18,7 +18,7 @@ func siteCommand(s *session) *cobra.Command {
 		Use: "site", Short: "Add, list and show sites, and set their rules",
 		Example: "  sootline site add \"Works\" --loop 1 --loop 2",
 	}
-	cmd.AddCommand(siteAdd(s), siteList(s), siteShow(s), siteLoop(s), siteArea(s), siteRules(s))
+	cmd.AddCommand(siteAdd(s), siteList(s), siteShow(s), siteLoop(s), siteArea(s), siteRules(s), siteFacts(s))
 	return cmd
 }
 
@@ -126,11 +126,22 @@ func siteShow(s *session) *cobra.Command {
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				figures, err := a.FiguresAt(cmd.Context(), site.ID, now())
+				if err != nil {
+					return err
+				}
 				r, err := a.Register(cmd.Context(), site.ID, now())
 				if err != nil {
 					return err
 				}
-				return showSite(s, r)
+				if err := showSite(s, r); err != nil {
+					return err
+				}
+				s.heading("figures")
+				for _, f := range figures.List() {
+					fmt.Fprintf(s.out, "  %-52s  %s\n", f.Name, wrap(f.Value, 56))
+				}
+				return nil
 			})
 		},
 	}

@@ -246,9 +246,7 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	if n := v.After.Count(app.Overdue); n > 0 {
 		fmt.Fprintf(s.out, "  OVERDUE: %d; `sootline visit due`\n", n)
 	}
-	if next := v.After.Next(); next.Day.Known() {
-		fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", next)
-	}
+	fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", v.After.Next())
 	if len(v.Undone) > 0 {
 		s.heading(fmt.Sprintf("not done (%d)", len(v.Undone)))
 		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.UndoneWords(v.Undone)), 2))

@@ -32,6 +32,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.RenameSite:       {"site rules", []wayArgument{{"--site", "ID"}, {"--name", "NAME"}}},
 		sootline.ShowSite:         {"site show", nil},
 		sootline.StateLoop:        {"site loop", arguments("LOOP")},
+		sootline.StateFacts:       {"site facts", nil},
 		sootline.MakeDemo:         {"demo", nil},
 		sootline.TakeListings:     {"take", arguments("FILE")},
 		sootline.CheckSite:        {"check --json", nil},

@@ -14,6 +14,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/paper"
 	"sootline/internal/shape"
 	"sootline/internal/store"
 )
@@ -31,6 +32,7 @@ type Config struct {
 	Sentence func(error) string                                        // what people read of an error
 	Trouble  func(context.Context, error)                              // told of what nobody foresaw
 	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
+	Firm     func() (paper.Firm, error)                                // who hands papers out; nil: nobody is named
 }
 
 // UnknownPerson is the code of the error that tells a stranger to sign in.
@@ -60,7 +62,7 @@ func New(c Config) *API {
 	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
 	a.huma = humago.NewWithPrefix(a.mux, Root, config)
 	a.huma.UseMiddleware(a.admit)
-	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, people} {
+	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, papersOf, people} {
 		register(a)
 	}
 	describeWays(a.huma.OpenAPI())

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"strings"
 	"time"
@@ -39,6 +40,19 @@ func FiguresOf(r *sootline.Register, signals *count.Signals, on time.Time, zone 
 
 // Figures counts the site.
 func (s *Survey) Figures() Figures { return FiguresOf(s.Register, s.Signals, s.On, s.Zone) }
+
+// FiguresAt counts a site as of an instant.
+func (a *App) FiguresAt(ctx context.Context, site sootline.ID, on time.Time) (Figures, error) {
+	log, err := a.LogOf(ctx, site)
+	if err != nil {
+		return Figures{}, err
+	}
+	r, zone, err := fold(log, on)
+	if err != nil {
+		return Figures{}, err
+	}
+	return FiguresOf(r, SignalsOf(r, zone), on, zone), nil
+}
 
 // FigureKey names a figure, for faces that pick some.
 type FigureKey string

@@ -118,7 +118,7 @@ func TestServicingFilled(t *testing.T) {
 	for name, want := range map[string]string{
 		"site": "Works", "system category": "L2", "responsible person": "R. Person", "date of the visit": "2025-12-10", "previous visit": "2025-02-04", "devices tested at this visit": "1 of 3, 33.3 %",
 		"tests not passed at this visit": "1",
-		"cumulative for twelve months": "2 of 3, 66.7 %", "faults": "1 fault since the visit before", "false alarms in twelve months": "1 in 1 incident",
+		"cumulative for twelve months":   "2 of 3, 66.7 %", "faults": "1 fault since the visit before", "false alarms in twelve months": "1 in 1 incident",
 		"by category": "unwanted 1, equipment 0, malicious 0, good intent 0, not known 0", "still out of use": "point 1.1.003 (since 2025-12-11)", "next due date": "2022-01-10, overdue: test 1.1.003",
 		"battery results": "good (added by hand by A. Tech)", "problems: defects not closed": "2: 2 open, 0 mended and not retested",
 	} {
@@ -226,7 +226,7 @@ func TestPaperCode(t *testing.T) {
 	site := paperSite(t, a)
 	ctx := context.Background()
 	code := makePaper(t, a, site, Wish{Kind: "schedule"}).Code
-	check, err := Verify(ctx, a, site, strings.ToLower(strings.ReplaceAll(code, "-", " ")))
+	check, err := Verify(ctx, a, site, strings.ToLower(strings.ReplaceAll(code, "-", " ")), nil)
 	if err != nil || check.Since != 0 || check.Broken != nil || check.Lines == 0 {
 		t.Fatalf("%+v, %v", check, err)
 	}
@@ -235,16 +235,16 @@ func TestPaperCode(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	if check, err = Verify(ctx, a, site, code); err != nil || check.Since != 2 || len(check.Earlier) == 0 {
+	if check, err = Verify(ctx, a, site, code, nil); err != nil || check.Since != 2 || len(check.Earlier) == 0 {
 		t.Errorf("since %d, earlier %d, %v", check.Since, len(check.Earlier), err)
 	}
 	if again := makePaper(t, a, site, Wish{Kind: "schedule"}).Code; again == code {
 		t.Error("two more entries and the same code")
 	}
-	if _, err := Verify(ctx, a, site, "AAAA-AAAA-AAAA-AAAA"); sootline.ErrorCode(err) != sootline.NotFound {
+	if _, err := Verify(ctx, a, site, "AAAA-AAAA-AAAA-AAAA", nil); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a wrong code: %v", err)
 	}
-	if _, err := Verify(ctx, a, site, "what"); sootline.ErrorCode(err) != sootline.Invalid {
+	if _, err := Verify(ctx, a, site, "what", nil); sootline.ErrorCode(err) != sootline.Invalid {
 		t.Errorf("no code at all: %v", err)
 	}
 }

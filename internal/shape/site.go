@@ -52,6 +52,8 @@ type Site struct {
 	Asked    int            `json:"questions"`
 	Course   string         `json:"course"`
 	Rules    Rules          `json:"rules"`
+	Facts    Facts          `json:"facts"`
+	Figures  Figures        `json:"figures"`
 	Loops    []LoopFacts    `json:"loops"`
 	Caution  string         `json:"caution"`
 }
@@ -78,9 +80,11 @@ type LoopFacts struct {
 // OfSite shapes what is known of a site as a whole.
 func OfSite(s *app.Survey) Site {
 	r := s.Register
+	figures := s.Figures()
 	shape := Site{
 		ID: r.Site.ID.String(), Name: r.Site.Name, Zone: s.Zone.String(), Remark: r.Site.Remark, On: instant(s.On),
-		Points: len(r.Points()), Types: len(r.Sheets()), Readings: r.Readings, Disabled: []string{}, Actions: map[string]int{}, Findings: map[string]int{},
+		Facts: r.Site.SiteFacts, Figures: OfFigures(&figures),
+		Points: figures.Points.All, Types: len(r.Sheets()), Readings: r.Readings, Disabled: []string{}, Actions: map[string]int{}, Findings: map[string]int{},
 		Asked: len(s.Asked), Course: s.Judged.Overview.Reason, Loops: []LoopFacts{}, Caution: Caution,
 		Rules: Rules{r.Site.Rules.VisitMonths, r.Site.Rules.ForgottenDays, r.Site.Rules.PooledSD},
 	}

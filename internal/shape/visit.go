@@ -18,9 +18,10 @@ type Due struct {
 
 // DueSite is what is due on one site.
 type DueSite struct {
-	Site string       `json:"site"`
-	On   string       `json:"on"`
-	Due  []Obligation `json:"due"`
+	Site    string       `json:"site"`
+	On      string       `json:"on"`
+	NextDue *string      `json:"next_due"`
+	Due     []Obligation `json:"due"`
 }
 
 // Obligation is one thing that a rule demands.
@@ -44,7 +45,7 @@ type Obligation struct {
 func OfDue(lists []app.DueList) Due {
 	shape := Due{Sites: []DueSite{}}
 	for _, list := range lists {
-		site := DueSite{Site: list.Site.Name, On: list.On.String(), Due: []Obligation{}}
+		site := DueSite{Site: list.Site.Name, On: list.On.String(), NextDue: dayOrNull(list.Next().Day), Due: []Obligation{}}
 		for i := range list.Obligations {
 			o := &list.Obligations[i]
 			site.Due = append(site.Due, Obligation{

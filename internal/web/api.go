@@ -31,7 +31,7 @@ func (s *Server) newAPI() *api.API {
 		Trouble: func(_ context.Context, err error) {
 			fmt.Fprintf(s.Log, "%s: %v\n", api.Root, err) //nolint:errcheck // as every line of the log
 		},
-		Demo: s.demoIn,
+		Demo: s.demoIn, Firm: s.firm,
 	})
 }
 

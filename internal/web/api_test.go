@@ -20,6 +20,7 @@ import (
 	"sootline"
 	"sootline/internal/api"
 	"sootline/internal/app"
+	"sootline/internal/papers"
 )
 
 // document is the OpenAPI document as far as the tests read it.
@@ -175,9 +176,24 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		}, write},
 		"withdraw-entry": {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
 		"take-listings":  {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
+		"state-facts":    {site + "/facts", text(`{"id":"NEW","responsible":"R. Person","category":"L2"}`), manage},
+		"list-issued":    {site + "/papers", nil, read},
+		"issue-paper":    {site + "/papers", text(`{"id":"NEW","paper":"servicing","format":"html"}`), write},
+		"verify-paper":   {site + "/papers/verification", func(int) (string, string) { return "application/json", fmt.Sprintf(`{"code":%q}`, draftCode(t, s)) }, write},
 		"list-people":    {"/people", nil, manage},
 		"put-person":     {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
 	}
+}
+
+// draftCode is the code of a draft of the site.
+func draftCode(t *testing.T, s *Server) string {
+	t.Helper()
+	survey := surveyOf(t, s)
+	d, err := papers.Make(t.Context(), s.App, survey.Register.Site.ID, papers.Wish{Kind: "schedule", On: s.App.Now()})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return d.Code
 }
 
 func multipartOf(t *testing.T, field, name, content string) (kind, body string) {

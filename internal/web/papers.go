@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"net/http"
 	"net/url"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -26,6 +28,7 @@ type papersPage struct {
 	WayOut       []wayLine
 	Firm         firmLines
 	Check        checkLines
+	Issued       []issuedLine
 }
 
 // paperOptions is what was chosen for all papers, as typed.
@@ -42,6 +45,7 @@ type paperGroup struct {
 type paperLine struct {
 	Name, Says string
 	Forms      []formLink
+	Issue, ID  string // the address of the form that issues it, and its entry
 	Missing    string // what must be chosen first
 }
 
@@ -62,13 +66,51 @@ type checkLines struct {
 	WayOut         []wayLine
 	Sure           bool // the entry was found, and nothing before it was altered
 	RestsOn, Since string
+	File           string // what is known of the file
 	Earlier        []storyLine
 }
 
 func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
+	page, survey, err := s.papersPage(r)
 	if err != nil {
 		return err
+	}
+	page.Check = s.check(r, survey, r.URL.Query().Get("check"), nil)
+	code := http.StatusOK
+	if page.Trouble != "" {
+		code = http.StatusBadRequest
+	}
+	return s.show(w, r, code, "papers.html", page)
+}
+
+// checkPaper holds a paper's code, and its file, against the book.
+func (s *Server) checkPaper(w http.ResponseWriter, r *http.Request) error {
+	page, survey, err := s.papersPage(r)
+	if err != nil {
+		return err
+	}
+	up, err := s.receive(w, r)
+	if err != nil {
+		return err
+	}
+	var file []byte
+	if len(up.names) > 0 {
+		if file, err = os.ReadFile(filepath.Join(up.folder, up.names[0])); err != nil {
+			return dropping(up.folder, err)
+		}
+	}
+	if err := os.RemoveAll(up.folder); err != nil {
+		return err
+	}
+	page.Check = s.check(r, survey, up.fields["check"], file)
+	return s.show(w, r, http.StatusOK, "papers.html", page)
+}
+
+// papersPage gives the page of a site's papers, before a code is held against it.
+func (s *Server) papersPage(r *http.Request) (*papersPage, *app.Survey, error) {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return nil, nil, err
 	}
 	page := &papersPage{Frame: Frame{Title: "Papers of " + survey.Register.Site.Name, Survey: survey}, Options: optionsOf(r.URL.Query())}
 	for _, size := range paper.Sizes() {
@@ -76,19 +118,30 @@ func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
 	}
 	page.Loops = loopNames(survey)
 	if page.Sheets, err = sheetChoices(); err != nil {
-		return err
+		return nil, nil, err
 	}
 	page.Firm = s.firmLines(visitorOf(r).Role.May(sootline.Manager))
-	page.Check = s.check(r, survey)
-	code := http.StatusOK
+	page.Issued = issuedLines(survey)
 	wish, err := s.paperWish(r, survey)
 	if err != nil {
-		code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(r, err)
+		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	} else {
 		page.Of = ofWhat(wish, page.Options, survey.Zone)
-		page.Groups = page.Options.groups(siteAddress(survey))
+		page.Groups = page.Options.groups(siteAddress(survey), s.newID)
 	}
-	return s.show(w, r, code, "papers.html", page)
+	return page, survey, nil
+}
+
+// issuedLine is a paper that was issued.
+type issuedLine struct{ At, Paper, Day, By, Code string }
+
+func issuedLines(survey *app.Survey) []issuedLine {
+	var lines []issuedLine
+	for _, e := range papers.Register(survey.Register) {
+		said, _ := e.Body.(sootline.Issued)
+		lines = append(lines, issuedLine{local(e.Noted, survey.Zone), said.Paper, said.Day, cmp.Or(e.By, "nobody named"), said.Code})
+	}
+	return lines
 }
 
 func optionsOf(q url.Values) paperOptions {
@@ -152,7 +205,7 @@ func ofWhat(wish papers.Wish, o paperOptions, zone *time.Location) string {
 }
 
 // groups lists the papers with the options in their addresses.
-func (o paperOptions) groups(site string) []paperGroup {
+func (o paperOptions) groups(site string, newID func() string) []paperGroup {
 	var groups []paperGroup
 	for _, shelf := range paperShelves() {
 		group := paperGroup{Title: shelf.title}
@@ -162,6 +215,7 @@ func (o paperOptions) groups(site string) []paperGroup {
 				line.Missing = "Type the point’s number above first, or go by the point’s own page."
 			} else {
 				line.Forms = formLinks(site, words.kind, o)
+				line.Issue, line.ID = site+"/paper/"+words.kind+".pdf"+o.query(), newID()
 			}
 			group.Papers = append(group.Papers, line)
 		}
@@ -208,13 +262,14 @@ func (s *Server) firm() (paper.Firm, error) {
 	return s.Firm()
 }
 
-// check holds the code of a printed paper against the book.
-func (s *Server) check(r *http.Request, survey *app.Survey) checkLines {
-	lines := checkLines{Code: strings.TrimSpace(r.URL.Query().Get("check"))}
+// check holds a paper against the book: by its code, and by its file where one was
+// handed in.
+func (s *Server) check(r *http.Request, survey *app.Survey, code string, file []byte) checkLines {
+	lines := checkLines{Code: strings.TrimSpace(code)}
 	if lines.Code == "" {
 		return lines
 	}
-	found, err := papers.Verify(r.Context(), s.App, survey.Register.Site.ID, lines.Code)
+	found, err := papers.Verify(r.Context(), s.App, survey.Register.Site.ID, lines.Code, file)
 	switch {
 	case err != nil:
 		lines.Trouble, lines.WayOut = sentence(err), wayOut(r, err)
@@ -227,21 +282,40 @@ func (s *Server) check(r *http.Request, survey *app.Survey) checkLines {
 }
 
 func (c *checkLines) tell(found *papers.Check) {
-	e := &found.Entry
 	c.Sure = true
-	c.RestsOn = "It rests on an entry of this site’s log, " + sootline.Say(e.Body) + ", noted by " + cmp.Or(e.By, "nobody named") + " on " + local(e.Noted, found.Zone) +
-		". None of the " + count(found.Lines, "line", "lines") + " up to it was altered."
+	if e := found.Entry; e != nil {
+		c.RestsOn = "It is a draft, or older than issued papers. It rests on an entry of this site’s log, " + sootline.Say(e.Body) + ", noted by " + cmp.Or(e.By, "nobody named") + " on " +
+			local(e.Noted, found.Zone) + ". None of the " + count(found.Lines, "line", "lines") + " up to it was altered. What a draft says is not in the book: hold it against one printed anew."
+	}
+	for _, e := range found.Issued {
+		said, _ := e.Body.(sootline.Issued)
+		c.RestsOn += "The paper " + said.Paper + " of " + said.Day + " was issued by " + cmp.Or(e.By, "nobody named") + " on " + local(e.Noted, found.Zone) + ". "
+	}
+	if len(found.Issued) > 0 {
+		c.RestsOn += "None of the " + count(found.Lines, "line", "lines") + " that it rests on was altered."
+	}
+	switch {
+	case found.Same != nil:
+		c.File = "The file is the one that was issued, to the last byte."
+	case found.File:
+		c.Sure, c.Trouble = false, "The file is not a paper that was issued under this code."
+	case len(found.Issued) > 0:
+		c.File = "Whether a paper under this code says what was issued, only its file shows."
+	}
+	c.since(found)
+}
+
+func (c *checkLines) since(found *papers.Check) {
 	switch {
 	case found.Since == 0:
-		c.Since = "Nothing was noted after it: printed again, the paper would say the same."
+		c.Since = "Nothing was noted after it: made again, the paper would say the same."
 	case len(found.Earlier) == 0:
-		c.Since = count(found.Since, "entry was", "entries were") + " noted after it, all of later days: for its own day, the paper would say the same."
+		c.Since = count(found.Since, "entry was", "entries were") + " noted after it, none about its time: its record has not changed."
 	default:
-		c.Since = count(found.Since, "entry was", "entries were") + " noted after it, " + grouped(len(found.Earlier)) + " of them about days before, so that the paper printed again for its day may differ:"
+		c.Since = count(found.Since, "entry was", "entries were") + " noted after it. Its record has changed since, by " + grouped(len(found.Earlier)) + " of them, so that the paper made again for its day may differ:"
 	}
 	const most = 20
-	for i := range found.Earlier[:min(most, len(found.Earlier))] {
-		late := &found.Earlier[i]
+	for _, late := range found.Earlier[:min(most, len(found.Earlier))] {
 		c.Earlier = append(c.Earlier, storyLine{Day: day(late.At, found.Zone), Says: sootline.Say(late.Body), By: cmp.Or(late.By, "nobody named"), Noted: local(late.Noted, found.Zone)})
 	}
 }

@@ -19,43 +19,86 @@ import (
 	"sootline/internal/papers"
 )
 
-// givePaper makes a paper and hands it over: kept as a file, or read here as a
-// page of its own. It is made whole before the first byte goes out.
-func (s *Server) givePaper(w http.ResponseWriter, r *http.Request) error {
+// paperAsked is a paper that an address asks for.
+type paperAsked struct {
+	wish   papers.Wish
+	format paper.Format
+	size   paper.Size
+	survey *app.Survey
+}
+
+func (s *Server) paperAsked(r *http.Request) (*paperAsked, error) {
 	survey, _, err := s.survey(r)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	ending := path.Ext(r.PathValue("file"))
 	kind := strings.TrimSuffix(r.PathValue("file"), ending)
 	format, ok := paper.FindFormat(strings.TrimPrefix(ending, "."))
-	if !ok || kind == "labels" && format.Name != "pdf" {
+	known := kind == "labels" && format.Name == "pdf"
+	for _, one := range papers.Kinds() {
+		known = known || one.Name == kind
+	}
+	if !ok || !known {
+		return nil, noPaper(r.PathValue("file"))
+	}
+	asked := &paperAsked{format: format, survey: survey}
+	if asked.wish, err = s.paperWish(r, survey); err != nil {
+		return nil, err
+	}
+	if asked.size, err = paper.FindSize(r.URL.Query().Get("size")); err != nil {
+		return nil, err
+	}
+	asked.wish.Kind = kind
+	asked.wish.Firm, err = s.firm()
+	return asked, err
+}
+
+// givePaper makes a paper and hands it over: kept as a file, or read here as a
+// page of its own. It is made whole before the first byte goes out.
+func (s *Server) givePaper(w http.ResponseWriter, r *http.Request) error {
+	asked, err := s.paperAsked(r)
+	if err != nil {
+		return err
+	}
+	var made bytes.Buffer
+	if asked.wish.Kind == "labels" {
+		err = s.labels(r, asked.survey, asked.wish, &made)
+	} else {
+		err = s.paper(r, asked, &made)
+	}
+	if err != nil {
+		return err
+	}
+	return s.hand(w, r, asked, made.Bytes())
+}
+
+// issuePaper issues a paper and hands it over.
+func (s *Server) issuePaper(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	asked, err := s.paperAsked(r)
+	if err != nil {
+		return err
+	}
+	if asked.wish.Kind == "labels" {
 		return noPaper(r.PathValue("file"))
 	}
-	wish, err := s.paperWish(r, survey)
+	as := s.as(r)
+	if as.Form, err = sootline.ParseID(r.PostForm.Get("id")); err != nil {
+		return sootline.Errorf(sootline.Invalid, "begin again with a fresh form", "the form has no id: %w", err)
+	}
+	issued, err := papers.Issue(r.Context(), as, asked.survey.Register.Site.ID, asked.wish, asked.format, asked.size)
 	if err != nil {
 		return err
 	}
-	size, err := paper.FindSize(r.URL.Query().Get("size"))
-	if err != nil {
-		return err
-	}
-	if wish.Firm, err = s.firm(); err != nil {
-		return err
-	}
-	wish.Kind = kind
-	var made bytes.Buffer
-	if kind == "labels" {
-		err = s.labels(r, survey, wish, &made)
-	} else {
-		err = s.paper(r, survey, wish, format, size, &made)
-	}
-	if err != nil {
-		return err
-	}
-	sendPaper(w, format, size, paperName(survey, wish, format))
-	_, err = made.WriteTo(w)
-	if err != nil {
+	return s.hand(w, r, asked, issued.File)
+}
+
+func (s *Server) hand(w http.ResponseWriter, r *http.Request, asked *paperAsked, made []byte) error {
+	sendPaper(w, asked.format, asked.size, paperName(asked.survey, asked.wish, asked.format))
+	if _, err := w.Write(made); err != nil {
 		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
 	}
 	return nil
@@ -65,22 +108,15 @@ func noPaper(file string) error {
 	return sootline.Errorf(sootline.NotFound, "choose one under Papers", "there is no paper %q", file)
 }
 
-func (s *Server) paper(r *http.Request, survey *app.Survey, wish papers.Wish, format paper.Format, size paper.Size, made *bytes.Buffer) error {
-	known := false
-	for _, kind := range papers.Kinds() {
-		known = known || kind.Name == wish.Kind
-	}
-	if !known {
-		return noPaper(r.PathValue("file"))
-	}
-	d, err := papers.Make(r.Context(), s.App, survey.Register.Site.ID, wish)
+func (s *Server) paper(r *http.Request, asked *paperAsked, made *bytes.Buffer) error {
+	d, err := papers.Make(r.Context(), s.as(r), asked.survey.Register.Site.ID, asked.wish)
 	if err != nil {
 		return err
 	}
-	if format.Name == "csv" && !d.Tabular() {
+	if asked.format.Name == "csv" && !d.Tabular() {
 		return sootline.Errorf(sootline.NotFound, "take another form of it", "this paper holds no table, so that there is nothing to write as CSV")
 	}
-	return format.Write(made, d, size)
+	return asked.format.Write(made, d, asked.size)
 }
 
 func (s *Server) labels(r *http.Request, survey *app.Survey, wish papers.Wish, made *bytes.Buffer) error {

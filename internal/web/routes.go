@@ -19,6 +19,9 @@ type route struct {
 // mostForm is room for any form typed by hand.
 const mostForm = 64 << 10
 
+// mostPaper is room for the file of a paper.
+const mostPaper = 64 << 20
+
 // routes is every address of the web application.
 func (s *Server) routes() []route {
 	const anyone, technician, manager = sootline.Stranger, sootline.Technician, sootline.Manager
@@ -90,7 +93,9 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/alarms", needs: technician, answer: s.addAlarm},
 
 		{pattern: "GET /site/{site}/papers", needs: technician, answer: s.showPapers, menu: "Papers"},
+		{pattern: "POST /site/{site}/papers", needs: technician, answer: s.checkPaper, most: mostPaper},
 		{pattern: "GET /site/{site}/paper/{file}", needs: technician, answer: s.givePaper},
+		{pattern: "POST /site/{site}/paper/{file}", needs: technician, answer: s.issuePaper},
 		{pattern: "GET /firm/logo", needs: technician, answer: s.giveLogo},
 
 		{pattern: "GET /site/{site}/log", needs: technician, answer: s.showLog, menu: "Log"},

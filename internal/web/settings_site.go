@@ -18,6 +18,14 @@ func factsSetting() setting {
 
 func factsForm(survey *app.Survey, _ string) (*settingForm, error) {
 	site := survey.Register.Site
+	known, err := sootline.FormOf(sootline.Opened{SiteFacts: site.SiteFacts})
+	if err != nil {
+		return nil, err
+	}
+	var facts []formField
+	for _, f := range sootline.FactFields() {
+		facts = append(facts, formField{Name: f.Key, Label: strings.ToUpper(f.Label[:1]) + f.Label[1:], Value: known[f.Key]})
+	}
 	return &settingForm{
 		Note: "What is left empty stays as it is. A rule holds from now on.",
 		Groups: []fieldGroup{{Fields: []formField{
@@ -27,7 +35,7 @@ func factsForm(survey *app.Survey, _ string) (*settingForm, error) {
 			{Name: "months", Label: "From one visit to the next, in months", Value: strconv.Itoa(site.Rules.VisitMonths)},
 			{Name: "days", Label: "A disablement counts as forgotten after days", Value: strconv.Itoa(site.Rules.ForgottenDays)},
 			{Name: "spread", Label: "Usual spread of a value about its trend, in its own unit, where a type sheet says none", Value: number(&site.Rules.PooledSD)},
-		}}},
+		}}, {Legend: "Facts for papers", Fields: facts}},
 	}, nil
 }
 
@@ -41,6 +49,11 @@ func writeFacts(ctx context.Context, a *app.App, survey *app.Survey, f *typedFor
 			ForgottenDays: unless(f.whole("days", "days of a disablement"), before.Rules.ForgottenDays),
 		},
 	}
+	typed, err := factsTyped(&before.SiteFacts, f)
+	if err != nil {
+		return err
+	}
+	facts.SiteFacts = typed
 	// The form shows the spread rounded: only another figure is a new one.
 	if shown := number(&before.Rules.PooledSD); f.text("spread") != shown {
 		facts.Rules.PooledSD = f.amount("spread", "usual spread")
@@ -49,6 +62,23 @@ func writeFacts(ctx context.Context, a *app.App, survey *app.Survey, f *typedFor
 		return f.err
 	}
 	return a.SetFacts(ctx, before.ID, facts)
+}
+
+// factsTyped gives the facts that differ from what holds.
+func factsTyped(before *sootline.SiteFacts, f *typedForm) (sootline.SiteFacts, error) {
+	known, err := sootline.FormOf(sootline.Opened{SiteFacts: *before})
+	if err != nil {
+		return sootline.SiteFacts{}, err
+	}
+	form := sootline.Form{}
+	for _, field := range sootline.FactFields() {
+		if text := unless(f.text(field.Key), known[field.Key]); text != "" {
+			form[field.Key] = text
+		}
+	}
+	body, err := sootline.BodyOf(sootline.OpenedKind, form)
+	opened, _ := body.(sootline.Opened)
+	return opened.SiteFacts, err
 }
 
 // unless gives what was typed, or nothing where it is what holds already.

@@ -17,6 +17,7 @@ type sitePage struct {
 	Points, Types, Readings    string
 	Entries, Last, VisitMonths string
 	Inside                     string
+	Figures                    []app.Figure
 	Work                       []workGroup
 	Leave                      int
 	Loops                      []loopLine

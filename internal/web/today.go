@@ -28,6 +28,7 @@ type siteLine struct {
 	Points        int
 	Now           []actionCount // what needs somebody now
 	Later         int           // to be seen to at the next visit
+	Next          string        // when the next thing is due
 	Overdue, Due  int           // of what the rules of service ask for
 	Defects       int           // open
 	Critical      int           // of these
@@ -90,7 +91,8 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 // tell fills the line from the survey.
 func (l *siteLine) tell(survey *app.Survey) {
 	l.Known = true
-	l.Points = len(survey.Register.Points())
+	figures := survey.Figures()
+	l.Points, l.Next = figures.Points.All, figures.Of(app.NextDueFigure).Value
 	l.Off = stillOff(survey)
 	l.Questions = len(survey.Asked)
 	l.Last = day(survey.Register.Last, survey.Zone)

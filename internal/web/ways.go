@@ -32,6 +32,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.RenameSite:       {address: "/settings", label: "Settings"},
 		sootline.ShowSite:         site,
 		sootline.StateLoop:        numbers,
+		sootline.StateFacts:       {address: "/settings", label: "Settings"},
 		sootline.MakeDemo:         today,
 		sootline.TakeListings:     {address: "/intake", label: "Intake"},
 		sootline.CheckSite:        site,
