@@ -45,6 +45,9 @@ func paperCommand(s *session) *cobra.Command {
 			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"battery results=good\"\n  sootline paper pack --size Letter --on 2026-01-15",
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if cmd.Flags().Changed("code") {
+				return sootline.Errorf(sootline.Invalid, "state it once, for all papers", "the code that a site follows is a fact of the site and lives in its log").Do(sootline.StateFacts)
+			}
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				return s.paper(cmd, a, site, args[0], flags)
 			})
@@ -62,6 +65,8 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
 	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says where the record says nothing, as NAME=VALUE; it stands marked as added by hand")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
+	f.String("code", "", "")
+	cobra.CheckErr(f.MarkHidden("code"))
 	f.BoolVar(&flags.issue, "issue", false, "issue it: note in the log that it was handed out, with the hash of the file; else it is a draft")
 	f.IntVar(&flags.rule, "rule", 1, "number of the battery's rule set (sootline standby --rules)")
 	f.StringVar(&flags.labels.Sheet, "sheet", "", "of labels: the sheet ("+labelSheetNames()+")")

@@ -15,7 +15,7 @@ import (
 func paperIssued(s *session) *cobra.Command {
 	var asJSON bool
 	cmd := &cobra.Command{
-		Use: "issued", Short: "List the papers that were issued, the last one first",
+		Use: string(sootline.IssuedKind), Short: "List the papers that were issued, the last one first",
 		Example: "  sootline paper issued --site Works",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -50,5 +50,5 @@ func (s *session) printIssued(r *sootline.Register) error {
 		said, _ := e.Body.(sootline.Issued)
 		rows = append(rows, []string{e.Noted.In(zone).Format("2006-01-02 15:04"), said.Paper, said.Day, e.By, said.Code, said.Content[:16]})
 	}
-	return printTable(s.out, []string{"issued", "paper", "of", "by", "code", "SHA-256 begins"}, rows)
+	return printTable(s.out, []string{"when", "paper", "of", "by", "code", "SHA-256 begins"}, rows)
 }

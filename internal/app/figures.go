@@ -30,8 +30,10 @@ const year = 12
 func FiguresOf(r *sootline.Register, signals *count.Signals, on time.Time, zone *time.Location) Figures {
 	day := visit.DayOf(on, zone)
 	walks := signals.Walks()
-	after := day.AddMonths(-year)
-	during := count.DuringOf(r, walks, zone, func(e *sootline.Entry) bool { at := visit.DayOf(e.At, zone); return after < at && at <= day })
+	during := count.DuringOf(r, walks, zone, func(e *sootline.Entry) bool {
+		at := visit.DayOf(e.At, zone)
+		return at <= day && day <= at.AddMonths(year)
+	})
 	return Figures{
 		On: day, Points: count.PointsOf(r), Tested: count.TestedWithin(r, walks, day, year, zone), Signals: signals.Year(day, zone),
 		Read: during.Read, Defects: count.DefectsOf(r), Next: visit.NextDue(Obligations(r, signals, day, 0, zone), day),

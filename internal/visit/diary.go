@@ -68,20 +68,24 @@ func (d *diary) testsOf(p *sootline.Point) []proof {
 	return tests
 }
 
-// lastTest gives the last test of a point, or else the day its unit was fitted,
-// which counts as one; the zero proof when neither is known.
+// lastTest gives the last test of a point, or else the day it was fitted, which
+// counts as one; the zero proof when neither is known. Another unit at the point
+// leaves its term running.
 func (d *diary) lastTest(p *sootline.Point) (last proof, tested bool) {
 	if tests := d.tests[p]; len(tests) > 0 {
 		return tests[len(tests)-1], true
 	}
-	return d.fitted(p), false
+	return d.since(p, p.Since), false
 }
 
 // fitted gives when the unit that is there now was fitted.
-func (d *diary) fitted(p *sootline.Point) proof {
-	since := proof{day: d.day(p.UnitSince), at: p.UnitSince}
+func (d *diary) fitted(p *sootline.Point) proof { return d.since(p, p.UnitSince) }
+
+// since gives the reset of a point at an instant.
+func (d *diary) since(p *sootline.Point, at time.Time) proof {
+	since := proof{day: d.day(at), at: at}
 	for i := range p.Resets {
-		if reset := &p.Resets[i]; reset.At.Equal(p.UnitSince) && reset.Entry != nil {
+		if reset := &p.Resets[i]; reset.At.Equal(at) && reset.Entry != nil {
 			since.entry = reset.Entry.ID
 		}
 	}

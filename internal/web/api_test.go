@@ -125,6 +125,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 	upload := func(field, name, content string) func(int) (string, string) {
 		return func(int) (string, string) { return multipartOf(t, field, name, content) }
 	}
+	draft := draftCode(t, s)
 	return map[string]apiCall{
 		"list-sites": {"/sites", nil, read},
 		"add-site": {"/sites", func(i int) (string, string) {
@@ -179,7 +180,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"state-facts":    {site + "/facts", text(`{"id":"NEW","responsible":"R. Person","category":"L2"}`), manage},
 		"list-issued":    {site + "/papers", nil, read},
 		"issue-paper":    {site + "/papers", text(`{"id":"NEW","paper":"servicing","format":"html"}`), write},
-		"verify-paper":   {site + "/papers/verification", func(int) (string, string) { return "application/json", fmt.Sprintf(`{"code":%q}`, draftCode(t, s)) }, write},
+		"verify-paper":   {site + "/papers/verification", text(`{"code":"` + draft + `"}`), write},
 		"list-people":    {"/people", nil, manage},
 		"put-person":     {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
 	}

@@ -29,6 +29,7 @@ type papersPage struct {
 	Firm         firmLines
 	Check        checkLines
 	Issued       []issuedLine
+	code         int
 }
 
 // paperOptions is what was chosen for all papers, as typed.
@@ -76,11 +77,7 @@ func (s *Server) showPapers(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page.Check = s.check(r, survey, r.URL.Query().Get("check"), nil)
-	code := http.StatusOK
-	if page.Trouble != "" {
-		code = http.StatusBadRequest
-	}
-	return s.show(w, r, code, "papers.html", page)
+	return s.show(w, r, page.code, "papers.html", page)
 }
 
 // checkPaper holds a paper's code, and its file, against the book.
@@ -112,7 +109,7 @@ func (s *Server) papersPage(r *http.Request) (*papersPage, *app.Survey, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	page := &papersPage{Frame: Frame{Title: "Papers of " + survey.Register.Site.Name, Survey: survey}, Options: optionsOf(r.URL.Query())}
+	page := &papersPage{Frame: Frame{Title: "Papers of " + survey.Register.Site.Name, Survey: survey}, Options: optionsOf(r.URL.Query()), code: http.StatusOK}
 	for _, size := range paper.Sizes() {
 		page.Sizes = append(page.Sizes, size.Name)
 	}
@@ -124,7 +121,7 @@ func (s *Server) papersPage(r *http.Request) (*papersPage, *app.Survey, error) {
 	page.Issued = issuedLines(survey)
 	wish, err := s.paperWish(r, survey)
 	if err != nil {
-		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
+		page.code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(r, err)
 	} else {
 		page.Of = ofWhat(wish, page.Options, survey.Zone)
 		page.Groups = page.Options.groups(siteAddress(survey), s.newID)

@@ -136,6 +136,9 @@ func (s *Server) labels(r *http.Request, survey *app.Survey, wish papers.Wish, m
 // paperWish reads from an address what a paper is to show.
 func (s *Server) paperWish(r *http.Request, survey *app.Survey) (papers.Wish, error) {
 	o := optionsOf(r.URL.Query())
+	if r.URL.Query().Get("code") != "" {
+		return papers.Wish{}, sootline.Errorf(sootline.Invalid, "state it once, for all papers", "the code that a site follows is a fact of the site and lives in its log").Do(sootline.StateFacts)
+	}
 	wish := papers.Wish{Point: o.Point, Loop: o.Loop, Rule: 1}
 	var err error
 	if wish.On, err = endOf(o.On, survey.Zone); err != nil {

@@ -74,6 +74,8 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 		Last: day(reg.Last, survey.Zone), VisitMonths: count(reg.Site.Rules.VisitMonths, "month", "months"),
 		Inside: insideNow(survey), Course: survey.Judged.Overview.Reason, Questions: len(survey.Asked),
 	}
+	figures := survey.Figures()
+	page.Figures = figures.List()
 	page.addWork(survey)
 	page.addDefects(survey)
 	page.addLoops(survey)

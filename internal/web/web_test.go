@@ -243,6 +243,8 @@ func TestEveryRoute(t *testing.T) {
 		"POST /site/{site}/alarms":                     {site + "/alarms", func() string { return "category=unwanted&cause=toast&id=" + s.newID() }, [3]int{unknown, to, to}},
 		"GET /site/{site}/papers":                      {site + "/papers?size=Letter&on=2026-01-15", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/paper/{file}":                {site + "/paper/schedule.csv", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/papers":                     {site + "/papers", nil, [3]int{unknown, wrong, wrong}},
+		"POST /site/{site}/paper/{file}":               {site + "/paper/schedule.csv", func() string { return "id=" + s.newID() }, [3]int{unknown, ok, ok}},
 		"GET /firm/logo":                               {"/firm/logo", nil, [3]int{to, missing, missing}},
 		"GET /due":                                     {"/due", nil, [3]int{to, ok, ok}},
 		"GET /due.ics":                                 {"/due.ics", nil, [3]int{unknown, ok, ok}},
