@@ -26,6 +26,7 @@
 //	  web/           the same work in a browser: routes.go, a file a page, page/*.html
 //	  api/           the same as JSON over HTTP, with its OpenAPI document
 //	  shape/         the JSON of answers, for the command line and the API
+//	  count/         figures: points, tests, shares, alarms, defects
 //	  visit/         what is due, what to see at a visit, in which order
 //	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
 //	  papers/        what stands on each paper: app and engines asked, documents out
@@ -37,7 +38,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> {api, papers} -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> chart, robust, sootline
+//	cmd -> web -> {api, papers} -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> count, chart, robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

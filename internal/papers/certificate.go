@@ -185,9 +185,7 @@ func (p *paperwork) testedDevices() []paper.Block {
 		Columns: []paper.Column{{Name: "point"}, {Name: "location"}, {Name: "device"}, {Name: "day"}, {Name: "result"}, {Name: "by"}},
 		None:    "No test was written down.",
 	}
-	for _, row := range p.visit().tests {
-		t.Rows = append(t.Rows, row)
-	}
+	t.Rows = append(t.Rows, p.visit().tests...)
 	return []paper.Block{t}
 }
 
