@@ -200,7 +200,7 @@ func (p *paperwork) raised() visit.Raised {
 	return *p.sorted
 }
 
-func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }
+func (p *paperwork) assessment() *judge.Assessment { return p.survey().Judged() }
 
 // alarmReport studies the alarms once for all that need it.
 func (p *paperwork) alarmReport() *AlarmReport {
