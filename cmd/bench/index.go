@@ -96,7 +96,7 @@ func grownLogs(folder string) (rows []row, err error) {
 		}
 	}()
 	return compare([]int{7_000, 100_000, 500_000}, "entries", 1.5, func(size int) ([]work, error) {
-		entries := history(points, (size-2*points)/points)
+		entries := historyEvery(6*365*24*time.Hour/time.Duration(size/points), points, (size-2*points)/points)
 		book, site, err := filled(filepath.Join(folder, fmt.Sprintf("grown-%d.db", size)), entries)
 		if book != nil {
 			books = append(books, book)
