@@ -13,6 +13,11 @@ var epoch = time.Date(2020, 1, 6, 9, 0, 0, 0, time.UTC)
 // history makes a log of points with readings each, in order of time: steady
 // noise about a slow rise, in whole numbers.
 func history(points, readings int) []sootline.Entry {
+	return historyEvery(91*24*time.Hour, points, readings)
+}
+
+// historyEvery is history with so much time from look to look.
+func historyEvery(pause time.Duration, points, readings int) []sootline.Entry {
 	site := sootline.DerivedID(epoch, []byte("site"))
 	low, high := 18.0, 36.0
 	sheet := sootline.TypeSheet{Name: "Alpha", Kind: sootline.Smoke, Bands: []sootline.Band{{Low: &low, High: &high}}}
@@ -34,8 +39,8 @@ func history(points, readings int) []sootline.Entry {
 	for v := range readings {
 		for p := range ids {
 			noise = noise*1664525 + 1013904223 // Numerical Recipes' quick generator
-			value := 24 + 0.2*float64(v) + float64(noise>>29) - 3.5
-			at := epoch.AddDate(0, 0, 91*v).Add(time.Duration(p) * time.Second)
+			value := 24 + 0.2*float64(v)*pause.Hours()/(91*24) + float64(noise>>29) - 3.5
+			at := epoch.Add(time.Duration(v) * pause).Add(time.Duration(p) * time.Second)
 			add(at, ids[p], "read", sootline.Read{Samples: []float64{float64(int(value))}})
 		}
 	}

@@ -96,7 +96,7 @@ func grownLogs(folder string) (rows []row, err error) {
 		}
 	}()
 	return compare([]int{7_000, 100_000, 500_000}, "entries", 1.5, func(size int) ([]work, error) {
-		entries := history(points, (size-2*points)/points)
+		entries := historyEvery(6*365*24*time.Hour/time.Duration(size/points), points, (size-2*points)/points)
 		book, site, err := filled(filepath.Join(folder, fmt.Sprintf("grown-%d.db", size)), entries)
 		if book != nil {
 			books = append(books, book)
@@ -109,6 +109,8 @@ func logWorks(book *store.Store, site sootline.ID, entries []sootline.Entry) []w
 	ctx := context.Background()
 	a := &app.App{Book: book, Who: sootline.Actor{Name: "A. Tech", Role: sootline.Manager, Station: "desk"}, Now: time.Now, Random: chance}
 	point := entries[1].Point
+	served := *a
+	served.Logs = app.NewLogs(app.MostLogs)
 	return []work{
 		{"find an entry by its id", func(n int) error {
 			found, err := book.Find(ctx, site, entries[n*7919%len(entries)].ID)
@@ -122,6 +124,18 @@ func logWorks(book *store.Store, site sootline.ID, entries []sootline.Entry) []w
 			_, err := a.AddEntry(ctx, site, app.Note{ID: id, Body: sootline.Note{Text: fmt.Sprint("note ", n)}})
 			return err
 		}},
+		{"correct a note", func(n int) error {
+			noted, err := a.AddEntry(ctx, site, app.Note{Body: sootline.Note{Text: fmt.Sprint("not ", n)}})
+			if err != nil {
+				return err
+			}
+			_, err = a.Correct(ctx, site, app.Amendment{Entry: noted.ID, Why: "bench"}, func(holds sootline.Entry) (sootline.Corrected, error) {
+				c := app.AsItHolds(holds)
+				c.Body = sootline.Note{Text: fmt.Sprint("note ", n)}
+				return c, nil
+			})
+			return err
+		}},
 		{"take one capture from a phone", func(int) error {
 			now := time.Now()
 			handed, err := a.HandIn(ctx, site, []app.Capture{{ID: sootline.NewID(now, chance()), At: now, Point: point, Body: sootline.Tested{}}})
@@ -130,7 +144,30 @@ func logWorks(book *store.Store, site sootline.ID, entries []sootline.Entry) []w
 			}
 			return err
 		}},
+		{"a capture, then a phone's poll of the visit", func(n int) error {
+			if n == 0 {
+				if err := beginVisit(ctx, &served, site, point); err != nil {
+					return err
+				}
+			}
+			now := time.Now()
+			if _, err := served.HandIn(ctx, site, []app.Capture{{ID: sootline.NewID(now, chance()), At: now, Point: point, Body: sootline.Tested{}}}); err != nil {
+				return err
+			}
+			done, err := served.VisitDone(ctx, store.SiteLine{ID: site})
+			if err == nil && (done.Visit == nil || len(done.Done) < n+1) {
+				err = errors.New("the poll does not tell of the capture")
+			}
+			return err
+		}},
 	}
+}
+
+// beginVisit logs that a visit to one point begins.
+func beginVisit(ctx context.Context, a *app.App, site, point sootline.ID) error {
+	opened := sootline.Visit{State: sootline.VisitOpened, Minutes: 240, Round: []sootline.ID{point}, Work: [][]string{{"test"}}}
+	_, err := a.AddEntry(ctx, site, app.Note{Body: opened})
+	return err
 }
 
 func chance() (r [10]byte) {

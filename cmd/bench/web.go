@@ -29,7 +29,7 @@ func web(folder, binary string) ([]row, error) {
 	if err != nil {
 		return nil, err
 	}
-	served, err := serve(folder, binary)
+	served, err := serve(folder, binary, "web.db")
 	if err != nil {
 		return nil, err
 	}
@@ -107,8 +107,8 @@ type served struct {
 	address string
 }
 
-func serve(folder, binary string) (*served, error) {
-	cmd := exec.Command(binary, "--book", filepath.Join(folder, "web.db"), "serve", "--listen", "127.0.0.1:0")
+func serve(folder, binary, book string) (*served, error) {
+	cmd := exec.Command(binary, "--book", filepath.Join(folder, book), "serve", "--listen", "127.0.0.1:0")
 	cmd.Env = append(os.Environ(), "XDG_DATA_HOME="+folder)
 	out, err := cmd.StdoutPipe()
 	if err != nil {

@@ -56,7 +56,7 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 		return err
 	}
 	r := survey.Register
-	judgements, err := selected(r, survey.Judged.Judgements, points, flags.action)
+	judgements, err := selected(r, survey.Judged().Judgements, points, flags.action)
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 		case one:
 			s.printHistories(survey, judgements)
 		default:
-			s.printOverview(survey.Judged.Overview, len(survey.Asked))
+			s.printOverview(survey.Judged().Overview, len(survey.Asked()))
 		}
 		if err == nil {
 			err = caution(s)

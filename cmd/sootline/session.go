@@ -45,7 +45,7 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	}
 	defer func() { err = errors.Join(err, book.Close()) }()
 	return do(&app.App{
-		Book: book, Who: sootline.Actor{Name: s.who(), Role: sootline.Manager, Station: station()}, Now: now, Random: random, Working: s.working(),
+		Book: book, Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: s.who(), Role: sootline.Manager, Station: station()}, Now: now, Random: random, Working: s.working(),
 	})
 }
 

@@ -64,7 +64,7 @@ func (a *API) showPoint(ctx context.Context, in *OfPoint) (shape.Story, error) {
 		judged := shape.OfPoint(*j)
 		story.Judged = &judged
 	}
-	about := slices.DeleteFunc(slices.Clone(survey.Findings), func(f sootline.Finding) bool { return !slices.Contains(f.Points, p) })
+	about := slices.DeleteFunc(slices.Clone(survey.Findings()), func(f sootline.Finding) bool { return !slices.Contains(f.Points, p) })
 	story.Findings = shape.OfCheck(survey.Register, survey.On, about).Findings
 	if card, err := survey.Card(p); err == nil && card != nil { // what is wrong with a loop's rules is told where numbers are planned
 		story.Card = card.Draw()

@@ -33,7 +33,7 @@ func questions(a *API) {
 		if err != nil {
 			return shape.Questions{}, err
 		}
-		return shape.OfQuestions(survey.Register, survey.Asked), nil
+		return shape.OfQuestions(survey.Register, survey.Asked()), nil
 	})
 	operation(a, "answer-question", sootline.Technician, http.MethodPost, "/sites/{site}/questions/{key}", "Answer a question: a yes becomes an entry, a no is noted", func(ctx context.Context, in *Reply) (Written, error) {
 		site, err := in.id()

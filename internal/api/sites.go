@@ -55,14 +55,14 @@ func sites(a *API) {
 		if err != nil {
 			return shape.Judged{}, err
 		}
-		return shape.OfJudged(survey.Register, survey.On, survey.Judged.Judgements), nil
+		return shape.OfJudged(survey.Register, survey.On, survey.Judged().Judgements), nil
 	})
 	operation(a, "check-site", sootline.Technician, http.MethodGet, "/sites/{site}/findings", "What is wrong on the register, as `check --json`", func(ctx context.Context, in *AsOf) (shape.Check, error) {
 		survey, err := a.survey(ctx, *in)
 		if err != nil {
 			return shape.Check{}, err
 		}
-		return shape.OfCheck(survey.Register, survey.On, survey.Findings), nil
+		return shape.OfCheck(survey.Register, survey.On, survey.Findings()), nil
 	})
 	operation(a, "list-types", sootline.Technician, http.MethodGet, "/sites/{site}/types", "The type sheets", func(ctx context.Context, in *AsOf) (shape.Types, error) {
 		survey, err := a.survey(ctx, *in)

@@ -41,7 +41,7 @@ func FiguresOf(r *sootline.Register, signals *count.Signals, on time.Time, zone 
 }
 
 // Figures counts the site.
-func (s *Survey) Figures() Figures { return FiguresOf(s.Register, s.Signals, s.On, s.Zone) }
+func (s *Survey) Figures() Figures { return FiguresOf(s.Register, s.Signals(), s.On, s.Zone) }
 
 // FiguresAt counts a site as of an instant.
 func (a *App) FiguresAt(ctx context.Context, site sootline.ID, on time.Time) (Figures, error) {

@@ -138,6 +138,9 @@ const MostPhoto = 1 << 20
 
 // KeepPhoto keeps a picture once, under the hash by which entries name it.
 func (a *App) KeepPhoto(ctx context.Context, content []byte) (hash string, err error) {
+	if err := a.needs(sootline.Technician); err != nil {
+		return "", err
+	}
 	switch {
 	case len(content) > MostPhoto:
 		return "", sootline.Errorf(sootline.Invalid, "make it smaller", "a photo has at most %d kB", MostPhoto>>10)

@@ -24,6 +24,9 @@ type Imported struct {
 // both. Nothing is taken from a file whose chains are not what their stations
 // wrote, that ends before a head that it carries, or that contradicts the book.
 func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
+	if err := a.needs(sootline.Manager); err != nil {
+		return Imported{}, err
+	}
 	file, err := readExport(from)
 	if err == nil {
 		err = file.check()

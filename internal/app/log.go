@@ -222,12 +222,6 @@ func (a *App) dated(at time.Time, day bool) time.Time {
 	return at
 }
 
-// addOnce adds entries, all or none. Where the first one is there already they
-// were handed in before, and what is there is given back.
-func (a *App) addOnce(ctx context.Context, site sootline.ID, entries ...sootline.Entry) ([]sootline.Entry, error) {
-	return entries, a.Book.Write(ctx, func(tx *store.Tx) error { return a.appendOnce(tx, site, entries) })
-}
-
 // Noted reports whether the form was handed in before.
 func (a *App) Noted(ctx context.Context, site sootline.ID) (bool, error) {
 	held, err := a.Book.Has(ctx, site, a.Form)

@@ -8,6 +8,7 @@ import (
 	"sync"
 
 	"sootline"
+	"sootline/internal/robust"
 	"sootline/internal/store"
 )
 
@@ -30,7 +31,13 @@ type keptLog struct {
 	mu   sync.Mutex
 	readLog
 	size int // bytes, guarded by the lock of all
+
+	lines robust.Memory // of the site's drifts, as they were judged last
 }
+
+// MostLogs is how many bytes of decoded logs one program keeps: a site of a
+// million entries, and some more.
+const MostLogs = 512 << 20
 
 // NewLogs makes room for decoded logs of so many bytes in all.
 func NewLogs(most int) *Logs {
@@ -119,6 +126,15 @@ func (r readLog) with(lines newLines) (readLog, error) {
 		seen[line.Entry.Station] = max(seen[line.Entry.Station], line.Entry.Seq)
 	}
 	return readLog{r.log.With(more), seen}, nil
+}
+
+// memory gives what judging a site keeps from look to look; nil where no logs are
+// kept.
+func (l *Logs) memory(site sootline.ID) *robust.Memory {
+	if l == nil {
+		return nil
+	}
+	return &l.place(site).lines
 }
 
 // keeps reports whether something of a site's log is kept.

@@ -21,6 +21,9 @@ const LeastPassword = 15
 
 // AddPerson lets somebody sign in, or gives somebody another role and password.
 func (a *App) AddPerson(ctx context.Context, name string, role sootline.Role, password string) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
 	name = strings.Join(strings.Fields(name), " ")
 	switch {
 	case name == "" || utf8.RuneCountInString(name) > 80:

@@ -35,6 +35,9 @@ const (
 // AddPhone makes a phone a station of the person at work, or lets a calendar
 // program read. The key is for that one alone; the book keeps a hash of it.
 func (a *App) AddPhone(ctx context.Context, name string, purpose Purpose) (key string, p Phone, err error) {
+	if err := a.needs(sootline.Technician); err != nil {
+		return "", p, err
+	}
 	name = strings.Join(strings.Fields(name), " ")
 	if name == "" || utf8.RuneCountInString(name) > 40 {
 		return "", p, sootline.Errorf(sootline.Invalid, "for example: blue phone", "a phone has a name of 1 to 40 characters")
@@ -79,6 +82,9 @@ func (a *App) Phones(ctx context.Context) ([]Phone, error) {
 
 // DropPhone takes a phone off: its key opens nothing any more. What it wrote stays.
 func (a *App) DropPhone(ctx context.Context, station string) error {
+	if err := a.needs(sootline.Technician); err != nil {
+		return err
+	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
 		found, err := tx.DropPhone(station)
 		if err == nil && !found {

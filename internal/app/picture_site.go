@@ -75,9 +75,9 @@ func (s *Survey) History(p *sootline.Point) *chart.Picture {
 		}
 		h.Bands, h.Forecast = bandAndForecast(j)
 		if h.Forecast != nil && quantity == "" {
-			h.Forecast.Fan = fan(s.Judged.Path(p, pathEnd(j, s.On)))
+			h.Forecast.Fan = fan(s.Judged().Path(p, pathEnd(j, s.On)))
 		}
-		aside = s.Judged.SetAside(p)
+		aside = s.Judged().SetAside(p)
 	}
 	for _, r := range p.Readings {
 		value, ok := robust.Median(r.Samples)
@@ -172,7 +172,7 @@ func eventsOf(p *sootline.Point) []chart.Happened {
 // Inside draws how many points were inside their band, by half-year.
 func (s *Survey) Inside() *chart.Picture {
 	shares := chart.Shares{Title: "Points inside their band", Zone: s.Zone, Names: []string{"inside", "outside"}}
-	for _, half := range s.Judged.Overview.Halves {
+	for _, half := range s.Judged().Overview.Halves {
 		end := half.From.AddDate(0, 6, 0).Add(-time.Second)
 		shares.At = append(shares.At, chart.SharesAt{At: end, Parts: []int{half.Inside, half.Points - half.Inside}})
 	}

@@ -88,7 +88,7 @@ func TestNothingMovesEntriesUnderARegister(t *testing.T) {
 			"amendments":           func() { sootline.Amendments(entries) },
 			"merge":                func() { sootline.Merge(entries, entries[:5]) },
 			"alarms":               func() { AlarmReportOf(r, log, on, time.UTC, nuisance.Codes()[0]) },
-			"due counts":           func() { (&Survey{Register: r, On: on, Zone: time.UTC, Signals: SignalsOf(r, time.UTC)}).Due() },
+			"due counts":           func() { SurveyOf(r, log, on, time.UTC).Due() },
 			"standing":             func() { visit.Standing(r) },
 			"walk":                 func() { visit.Walk(r, open, RaisedOf(SignalsOf(r, time.UTC)), time.UTC) },
 			"undone":               func() { visit.Undone(open, RaisedOf(SignalsOf(r, time.UTC)), time.UTC) },

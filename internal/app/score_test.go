@@ -163,7 +163,7 @@ func judged(t *testing.T, scenario demo.Scenario) map[demo.TruthKind]map[string]
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, j := range survey.Judged.Judgements {
+	for _, j := range survey.Judged().Judgements {
 		sayOf(j, func(kind demo.TruthKind) { say(kind, j.Point.Ref().String()) })
 	}
 	return said

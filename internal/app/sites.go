@@ -18,6 +18,9 @@ type NewSite struct {
 
 // AddSite adds a site to the book.
 func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
+	if err := a.needs(sootline.Manager); err != nil {
+		return sootline.ID{}, err
+	}
 	in.Name = strings.TrimSpace(in.Name)
 	if in.Name == "" {
 		return sootline.ID{}, sootline.Errorf(sootline.Invalid, "for example", "a site needs a name").Do(sootline.AddSite, "Works")
@@ -97,6 +100,9 @@ func (a *App) state(ctx context.Context, site sootline.ID, fact sootline.Body, k
 
 // SetFacts changes facts and rules of a site; what is zero stays as it is.
 func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Opened) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
 	if _, err := Zone(facts.Zone); err != nil {
 		return err
 	}

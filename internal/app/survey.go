@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"slices"
+	"sync"
 	"time"
 
 	"sootline"
@@ -11,24 +12,43 @@ import (
 	"sootline/internal/check"
 	"sootline/internal/count"
 	"sootline/internal/judge"
+	"sootline/internal/robust"
 	"sootline/internal/store"
 )
 
-// Survey is everything that the log of a site comes to at an instant, folded
-// and judged once for all who want to see it. It must not be changed.
+// Survey is everything that the log of a site comes to at an instant, for all who
+// want to see it: folded at once, judged when somebody first asks. It must not be
+// changed.
 type Survey struct {
 	Register *sootline.Register
 	On       time.Time
-	Zone     *time.Location     // of the site
-	Findings []sootline.Finding // as [App.Check] gives them
-	Judged   judge.Assessment
-	Asked    []Asked // the open questions
-	Signals  *count.Signals
-	News     []*sootline.Entry // the latest to be written down, the last one first
+	Zone     *time.Location // of the site
 
-	log     *sootline.Log
+	log      *sootline.Log
+	assessed func() *assessed
+	findings func() []sootline.Finding
+	signals  func() *count.Signals
+	news     func() []*sootline.Entry
+}
+
+// assessed is what the readings of a site come to.
+type assessed struct {
+	judge.Assessment
+	asked   []Asked
 	byPoint map[*sootline.Point]*Judgement
 }
+
+// Judged gives what the readings come to.
+func (s *Survey) Judged() *judge.Assessment { return &s.assessed().Assessment }
+
+// Asked lists the open questions.
+func (s *Survey) Asked() []Asked { return s.assessed().asked }
+
+// Findings lists what is wrong, as [App.Check] gives it.
+func (s *Survey) Findings() []sootline.Finding { return s.findings() }
+
+// News lists the latest entries to be written down, the last one first.
+func (s *Survey) News() []*sootline.Entry { return s.news() }
 
 // mostNews is how many of the latest entries a survey keeps at hand.
 const mostNews = 200
@@ -43,25 +63,42 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
-	return SurveyOf(r, log, on, zone), nil
+	return surveyAgain(r, log, on, zone, a.Logs.memory(site)), nil
 }
 
-// SurveyOf judges a register that was folded from the log as of on.
+// SurveyOf is the survey of a register that was folded from the log as of on.
 func SurveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location) *Survey {
-	on = on.In(zone)
-	s := &Survey{Register: r, On: on, Zone: zone, Judged: judge.Assess(r, on), Signals: SignalsOf(r, zone), News: news(log), log: log, byPoint: map[*sootline.Point]*Judgement{}}
-	s.Findings = findings(r, on)
-	s.Asked = openQuestions(r, s.Judged.Questions, zone)
-	for i := range s.Judged.Judgements {
-		j := &s.Judged.Judgements[i]
-		s.byPoint[j.Point] = j
-	}
-	return s
+	return surveyAgain(r, log, on, zone, nil)
 }
+
+// surveyAgain is SurveyOf with the memory of the surveys before.
+func surveyAgain(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, memory *robust.Memory) *Survey {
+	on = on.In(zone)
+	return &Survey{
+		Register: r, On: on, Zone: zone, log: log,
+		assessed: sync.OnceValue(func() *assessed { return assess(r, on, zone, memory) }),
+		findings: sync.OnceValue(func() []sootline.Finding { return findings(r, on) }),
+		signals:  sync.OnceValue(func() *count.Signals { return SignalsOf(r, zone) }),
+		news:     sync.OnceValue(func() []*sootline.Entry { return news(log) }),
+	}
+}
+
+func assess(r *sootline.Register, on time.Time, zone *time.Location, memory *robust.Memory) *assessed {
+	j := &assessed{Assessment: judge.AssessAgain(r, on, memory), byPoint: map[*sootline.Point]*Judgement{}}
+	j.asked = openQuestions(r, j.Questions, zone)
+	for i := range j.Judgements {
+		one := &j.Judgements[i]
+		j.byPoint[one.Point] = one
+	}
+	return j
+}
+
+// Signals gives the fire signals of the site, sorted.
+func (s *Survey) Signals() *count.Signals { return s.signals() }
 
 // Judgement gives what the readings of a point come to; nil where its kind of
 // device has no resting value to judge.
-func (s *Survey) Judgement(p *sootline.Point) *Judgement { return s.byPoint[p] }
+func (s *Survey) Judgement(p *sootline.Point) *Judgement { return s.assessed().byPoint[p] }
 
 // Happened lists the entries about a point that hold, the latest first.
 func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {

@@ -88,6 +88,9 @@ func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts Ta
 // Take takes the intake in: all of it arrives, but for the rows that cannot be
 // used, or nothing does. Those rows lie in a left file beside their listing.
 func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
+	if err := a.needs(sootline.Technician); err != nil {
+		return nil, err
+	}
 	var out *Outcome
 	left := newLeftFiles()
 	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {

@@ -52,7 +52,7 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 // Due counts what the rules of the site ask for: what is past its last day, and
 // what the next visit has to see to.
 func (s *Survey) Due() (overdue, due int) {
-	for _, o := range Obligations(s.Register, s.Signals, visit.DayOf(s.On, s.Zone), 0, s.Zone) {
+	for _, o := range Obligations(s.Register, s.Signals(), visit.DayOf(s.On, s.Zone), 0, s.Zone) {
 		switch o.State {
 		case visit.Overdue:
 			overdue++

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/robust"
 )
 
 // Assessment is everything that the readings of a site come to.
@@ -18,8 +19,16 @@ type Assessment struct {
 
 // Assess judges a site whole: each point by itself, then among its peers and by
 // what cleaning did for it, and asks about what nobody wrote down.
-func Assess(r *sootline.Register, on time.Time) Assessment {
+func Assess(r *sootline.Register, on time.Time) Assessment { return AssessAgain(r, on, nil) }
+
+// AssessAgain is [Assess] of a site that was looked at before: what the memory
+// kept of lines then is not drawn anew. The result is the same.
+func AssessAgain(r *sootline.Register, on time.Time, memory *robust.Memory) Assessment {
 	j := New(r, on)
+	if memory != nil {
+		memory.Turn()
+		j.experience.memory = memory
+	}
 	a := Assessment{Judgements: j.Site(), Questions: j.survey.questions(), judge: j}
 	peers := Peers(r, a.Judgements)
 	levels := CleanLevels(r)

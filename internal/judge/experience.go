@@ -44,6 +44,7 @@ type Experience struct {
 	kins      []*kin
 	settled   bool
 	scratch   robust.Scratch
+	memory    *robust.Memory // of lines drawn before; may be nil
 	work      []float64
 }
 
@@ -134,16 +135,16 @@ func (e *Experience) hand() Experience {
 // history in [Experience.Outlook].
 func (e *Experience) Add(p Past) int {
 	h := history{now: drawn{Run: p.Run}, usual: p.Usual, least: p.Least}
-	h.now.draw(&e.scratch, &h)
+	h.now.draw(e, &h)
 	for _, run := range p.Earlier {
-		if one := (drawn{Run: run}); one.draw(&e.scratch, &h) && one.telling() {
+		if one := (drawn{Run: run}); one.draw(e, &h) && one.telling() {
 			h.earlier = append(h.earlier, one)
 		}
 	}
 	h.kin = e.kinOf(p.Type)
 	h.area = e.kins[h.kin].areaOf(p.Area)
 	if season := e.kins[h.kin].groups[h.area].season; season != (Season{}) {
-		h.flatten(season, &e.scratch)
+		h.flatten(season, e)
 	}
 	i := len(e.histories)
 	e.histories = append(e.histories, h)
@@ -154,15 +155,15 @@ func (e *Experience) Add(p Past) int {
 }
 
 // draw draws the line of a run by itself, and reports whether there is one.
-func (r *drawn) draw(scratch *robust.Scratch, h *history) bool {
+func (r *drawn) draw(e *Experience, h *history) bool {
 	if r.fitted = false; len(r.T) < leastLine {
 		return false
 	}
-	sen, err := scratch.Sen(r.T, r.Y)
+	sen, err := e.memory.Sen(&e.scratch, r.T, r.Y)
 	if err != nil {
 		return false // values too large to be squared: nothing can be said
 	}
-	drift, err := scratch.FitDriftAbout(sen, r.T, r.Y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
+	drift, err := e.scratch.FitDriftAbout(sen, r.T, r.Y, robust.Noise{SD: max(h.usual, h.least), DF: robust.PriorDF})
 	if err != nil {
 		return false
 	}

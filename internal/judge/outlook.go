@@ -113,7 +113,7 @@ func (e *Experience) alone(o *Outlook, h *history, noise robust.Noise) bool {
 // makes every line through all visits late, which is the unsafe side.
 func (e *Experience) guard(o *Outlook, h *history, noise robust.Noise) {
 	t, y := h.now.T[len(h.now.T)-recentVisits:], h.now.Y[len(h.now.Y)-recentVisits:]
-	sen, err := e.scratch.Sen(t, y)
+	sen, err := e.memory.Sen(&e.scratch, t, y)
 	if err != nil {
 		return
 	}

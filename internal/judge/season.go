@@ -65,7 +65,7 @@ func (e *Experience) learnSeasons(k *kin) {
 	for _, i := range k.members {
 		h := &e.histories[i]
 		if season := k.groups[h.area].season; season != (Season{}) {
-			h.flatten(season, &e.scratch)
+			h.flatten(season, e)
 		}
 	}
 }
@@ -171,14 +171,14 @@ func meanRest(all []rest) (n float64, mean rest) {
 }
 
 // flatten takes the season out of the values, and draws the lines anew.
-func (h *history) flatten(season Season, scratch *robust.Scratch) {
+func (h *history) flatten(season Season, e *Experience) {
 	for run := range h.runs() {
 		flat := make([]float64, len(run.Y))
 		for i, t := range run.T {
 			flat[i] = run.Y[i] - season.At(run.Start+t)
 		}
 		run.Y = flat
-		run.draw(scratch, h)
+		run.draw(e, h)
 	}
 }
 

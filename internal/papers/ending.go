@@ -147,7 +147,7 @@ func (p *paperwork) touched(e *sootline.Event) []*sootline.Point {
 
 // testedSince reports whether the last test of a point was passed, after a change.
 func (p *paperwork) testedSince(point *sootline.Point, e *sootline.Event) bool {
-	last := count.Last(count.TestsOf(point, p.survey().Signals.Walks(), p.zone))
+	last := count.Last(count.TestsOf(point, p.survey().Signals().Walks(), p.zone))
 	return last != nil && !last.Failed && !last.At.Before(e.At)
 }
 

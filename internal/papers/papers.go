@@ -227,7 +227,7 @@ func (p *paperwork) figure(key app.FigureKey) paper.Field {
 	return paper.Field{Name: f.Name, Value: f.Value}
 }
 
-func (p *paperwork) assessment() *judge.Assessment { return &p.survey().Judged }
+func (p *paperwork) assessment() *judge.Assessment { return p.survey().Judged() }
 
 // alarmReport studies the alarms once for all that need it.
 func (p *paperwork) alarmReport() *app.AlarmReport {

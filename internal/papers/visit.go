@@ -30,7 +30,7 @@ func reading(j *judge.Judgement) (value paper.Cell, band string) {
 
 // lastTested is the day of the last test of a point, and whether it was passed.
 func (p *paperwork) lastTested(point *sootline.Point) paper.Cell {
-	last := count.Last(count.TestsOf(point, p.survey().Signals.Walks(), p.zone))
+	last := count.Last(count.TestsOf(point, p.survey().Signals().Walks(), p.zone))
 	switch {
 	case last == nil:
 		return paper.Cell{}
@@ -43,7 +43,7 @@ func (p *paperwork) lastTested(point *sootline.Point) paper.Cell {
 // tested reports whether an event is a test: one written down as such, or an alarm
 // that was raised for one.
 func (p *paperwork) tested(e *sootline.Event) bool {
-	return e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && p.survey().Signals.Walks()[e.Entry.ID]
+	return e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && p.survey().Signals().Walks()[e.Entry.ID]
 }
 
 // visitSpan is the time that a visit report is about: what was asked for, or else
@@ -221,7 +221,7 @@ func (p *paperwork) undone() []string {
 	if v == nil || !p.wish.From.IsZero() {
 		return nil
 	}
-	for _, left := range visit.Undone(v, app.RaisedOf(p.survey().Signals), p.zone) {
+	for _, left := range visit.Undone(v, app.RaisedOf(p.survey().Signals()), p.zone) {
 		all = append(all, strings.Join(append([]string{left.Point.Ref().String()}, left.Work...), " "))
 	}
 	if len(v.Round) > 0 {
@@ -283,7 +283,7 @@ func (p *paperwork) attended() visitWork {
 		},
 	}
 	within := p.within()
-	walks := p.survey().Signals.Walks()
+	walks := p.survey().Signals().Walks()
 	v.during = count.DuringOf(p.r, walks, p.zone, within)
 	from, to := p.visitSpan()
 	since := previousOr(p, from)

@@ -73,7 +73,7 @@ func (p *paperwork) asked() (map[*sootline.Point][]string, paper.Table) {
 		None:    "Nothing.",
 	}
 	on := visit.DayOf(p.wish.On, p.zone)
-	for _, o := range app.Obligations(p.r, p.survey().Signals, on, 0, p.zone) {
+	for _, o := range app.Obligations(p.r, p.survey().Signals(), on, 0, p.zone) {
 		switch {
 		case o.State == visit.Met || o.Work == visit.Press:
 		case len(o.Points) == 1:

@@ -85,7 +85,7 @@ func OfSite(s *app.Survey) Site {
 		ID: r.Site.ID.String(), Name: r.Site.Name, Zone: s.Zone.String(), Remark: r.Site.Remark, On: instant(s.On),
 		Facts: r.Site.SiteFacts, Figures: OfFigures(&figures),
 		Points: figures.Points.All, Types: len(r.Sheets()), Readings: r.Readings, Disabled: []string{}, Actions: map[string]int{}, Findings: map[string]int{},
-		Asked: len(s.Asked), Course: s.Judged.Overview.Reason, Loops: []LoopFacts{}, Caution: Caution,
+		Asked: len(s.Asked()), Course: s.Judged().Overview.Reason, Loops: []LoopFacts{}, Caution: Caution,
 		Rules: Rules{r.Site.Rules.VisitMonths, r.Site.Rules.ForgottenDays, r.Site.Rules.PooledSD},
 	}
 	on := map[sootline.LoopID]int{}
@@ -95,10 +95,10 @@ func OfSite(s *app.Survey) Site {
 			shape.Disabled = append(shape.Disabled, p.Ref().String())
 		}
 	}
-	for _, g := range app.ByAction(s.Judged.Judgements) {
+	for _, g := range app.ByAction(s.Judged().Judgements) {
 		shape.Actions[string(g.Action)] = len(g.Judgements)
 	}
-	for _, f := range s.Findings {
+	for _, f := range s.Findings() {
 		shape.Findings[f.Weight.String()]++
 	}
 	for _, l := range r.Loops() {

@@ -102,7 +102,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		}
 		return site + "/log/entries/" + e.ID.String()
 	}
-	question := survey.Asked[0].Key
+	question := survey.Asked()[0].Key
 	first := survey.Register.Defects()[0]
 	defect, at := first.Name, first.Point.ID.String()
 	log, err := os.CreateTemp(t.TempDir(), "log")

@@ -78,13 +78,13 @@ func TestSiteOfTenThousandPoints(t *testing.T) {
 		t.Fatal(err)
 	}
 	page := &pointsPage{Search: "floor room 9999"}
-	if found := page.filter(rows); len(found) != 1 || found[0].Place != "Room 9999, Floor 49" {
+	if found := page.filter(rows()); len(found) != 1 || found[0].Place != "Room 9999, Floor 49" {
 		t.Errorf("a search for room 9999 finds %d points", len(found))
 	}
 	seen := map[string]int{}
 	for n := range 10000 / rowsOnPage {
 		p := &pointsPage{}
-		p.turn(rows, map[string][]string{"page": {fmt.Sprint(n + 1)}})
+		p.turn(rows(), map[string][]string{"page": {fmt.Sprint(n + 1)}})
 		for _, row := range p.Rows {
 			seen[row.Address]++
 		}

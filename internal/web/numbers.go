@@ -210,7 +210,7 @@ func standingMark(standing string) string {
 
 // addFindings lists what is wrong with the numbers of the loop.
 func (p *numbersPage) addFindings(survey *app.Survey) {
-	for _, f := range survey.Findings {
+	for _, f := range survey.Findings() {
 		if !strings.HasPrefix(f.Code, "number-") || len(f.Points) == 0 || f.Points[0].LoopID() != p.id {
 			continue
 		}

@@ -84,7 +84,7 @@ func TestAnswer(t *testing.T) {
 	s, site := withDemo(t, nil)
 	survey := surveyOf(t, s)
 	for _, answer := range []string{"yes", "no"} {
-		open := surveyOf(t, s).Asked
+		open := surveyOf(t, s).Asked()
 		var q app.Asked
 		for _, q = range open {
 			if len(q.Say) > 0 {
@@ -99,7 +99,7 @@ func TestAnswer(t *testing.T) {
 			}
 		}
 		after := surveyOf(t, s)
-		for _, other := range after.Asked {
+		for _, other := range after.Asked() {
 			if other.Key == q.Key {
 				t.Errorf("question %s was answered with %s and is still asked", q.Key, answer)
 			}

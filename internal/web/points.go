@@ -75,12 +75,12 @@ func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 	q := r.URL.Query()
 	page := &pointsPage{
 		Frame:  Frame{Title: "Points of " + survey.Register.Site.Name, Survey: survey},
-		Search: strings.TrimSpace(q.Get("q")), Loop: q.Get("loop"), State: q.Get("state"), All: len(rows), States: pointStates(),
+		Search: strings.TrimSpace(q.Get("q")), Loop: q.Get("loop"), State: q.Get("state"), All: len(survey.Register.Points()), States: pointStates(),
 	}
 	for _, loop := range survey.Register.Loops() {
 		page.Loops = append(page.Loops, loop.String())
 	}
-	found := page.filter(rows)
+	found := page.filter(rows())
 	sortRows(found, rowOrders(), q)
 	page.turn(found, q)
 	page.Heads = sortHeads(q, pointHeads())

@@ -42,7 +42,7 @@ func (s *Server) showAsked(w http.ResponseWriter, r *http.Request, status int, p
 
 func (s *Server) questionsPage(survey *app.Survey) *questionsPage {
 	page := &questionsPage{Frame: Frame{Title: "Questions about " + survey.Register.Site.Name, Survey: survey}}
-	for _, q := range survey.Asked {
+	for _, q := range survey.Asked() {
 		page.Asked = append(page.Asked, s.questionOf(survey, q, siteAddress(survey)+"/questions"))
 	}
 	return page
@@ -51,7 +51,7 @@ func (s *Server) questionsPage(survey *app.Survey) *questionsPage {
 // questionsOf lists the open questions about one point.
 func (s *Server) questionsOf(survey *app.Survey, p *sootline.Point) []questionLines {
 	var asked []questionLines
-	for _, q := range survey.Asked {
+	for _, q := range survey.Asked() {
 		if slices.Contains(q.Points, p) {
 			asked = append(asked, s.questionOf(survey, q, pointAddress(survey, p)))
 		}

@@ -64,7 +64,10 @@ func New(c Config) (*Server, error) {
 	s.surveys.make = func(ctx context.Context, line store.SiteLine) (*app.Survey, error) {
 		return c.App.Survey(ctx, line.ID, c.App.Now())
 	}
-	s.surveys.now = c.App.Now
+	s.surveys.now, s.surveys.most = c.App.Now, mostSurveyed
+	if c.App.Logs == nil {
+		c.App.Logs = app.NewLogs(app.MostLogs)
+	}
 	s.intakes.folder = c.Uploads
 	var err error
 	if s.assets, err = readAssets(staticFiles); err != nil {

@@ -72,7 +72,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 		Points: count(len(reg.Points()), "point", "points"), Types: count(len(reg.Sheets()), "type", "types"),
 		Readings: count(reg.Readings, "reading", "readings"), Entries: count(reg.Entries, "entry", "entries"),
 		Last: day(reg.Last, survey.Zone), VisitMonths: count(reg.Site.Rules.VisitMonths, "month", "months"),
-		Inside: insideNow(survey), Course: survey.Judged.Overview.Reason, Questions: len(survey.Asked),
+		Inside: insideNow(survey), Course: survey.Judged().Overview.Reason, Questions: len(survey.Asked()),
 	}
 	figures := survey.Figures()
 	page.Figures = figures.List()
@@ -87,7 +87,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 // addWork lists what is to be done, the most pressing first.
 func (p *sitePage) addWork(survey *app.Survey) {
 	const most = 5
-	for _, g := range app.ByAction(survey.Judged.Judgements) {
+	for _, g := range app.ByAction(survey.Judged().Judgements) {
 		if g.Action == app.Leave {
 			p.Leave = len(g.Judgements)
 			continue
@@ -160,7 +160,7 @@ func numbersOf(loop sootline.Loop) string { return fmt.Sprintf("%d to %d", loop.
 // addOverview tells of areas, of types that age, and of the years.
 func (p *sitePage) addOverview(survey *app.Survey) {
 	const most = 8
-	o := survey.Judged.Overview
+	o := survey.Judged().Overview
 	for _, area := range o.Areas[:min(most, len(o.Areas))] {
 		line := areaLine{Name: area.Area, Points: area.Points, Outside: area.Outside, Leaving: area.Leaving}
 		if line.Name == "" {
@@ -188,8 +188,8 @@ func space(unit string) string {
 // addFindings lists what is wrong on the register, the heaviest first.
 func (p *sitePage) addFindings(survey *app.Survey) {
 	const mostFindings, mostPoints = 12, 6
-	for i := range survey.Findings {
-		f := &survey.Findings[i]
+	for i := range survey.Findings() {
+		f := &survey.Findings()[i]
 		if app.TellsDefect(f) || len(p.Findings) == mostFindings {
 			continue
 		}
@@ -204,8 +204,8 @@ func (p *sitePage) addFindings(survey *app.Survey) {
 // findingsOf lists what is wrong on the register about one point.
 func findingsOf(survey *app.Survey, point *sootline.Point) []findingLine {
 	var lines []findingLine
-	for i := range survey.Findings {
-		f := &survey.Findings[i]
+	for i := range survey.Findings() {
+		f := &survey.Findings()[i]
 		if !app.TellsDefect(f) && slices.Contains(f.Points, point) {
 			lines = append(lines, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut)})
 		}

@@ -40,9 +40,9 @@ func (s *summaries) of(line store.SiteLine, now time.Time) (kept *summary, fresh
 
 // keep makes the summary of a survey and keeps it.
 func (s *summaries) keep(line store.SiteLine, survey *app.Survey, now time.Time) *summary {
-	made := &summary{line: siteLine{Name: line.Name, Address: siteAddress(survey)}, entries: line.Entries, made: now, more: line.Entries > len(survey.News)}
+	made := &summary{line: siteLine{Name: line.Name, Address: siteAddress(survey)}, entries: line.Entries, made: now, more: line.Entries > len(survey.News())}
 	made.line.tell(survey)
-	for i, e := range survey.News {
+	for i, e := range survey.News() {
 		made.noted = append(made.noted, e.Noted)
 		if i < mostNewsLines {
 			made.latest = append(made.latest, newsOf(survey, e))

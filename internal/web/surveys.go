@@ -18,9 +18,11 @@ import (
 type surveys struct {
 	make func(context.Context, store.SiteLine) (*app.Survey, error)
 	now  func() time.Time
+	most int // bytes
 
 	mu    sync.Mutex
 	slots map[sootline.ID]*slot
+	bytes int
 }
 
 // slot is the place of one site; its lock is held while the survey is made, so
@@ -30,18 +32,20 @@ type slot struct {
 	survey  *app.Survey
 	entries int
 	made    time.Time
-	rows    []*pointRow
+	rows    func() []*pointRow
+	size    int // bytes, guarded by the lock of all
 
 	used time.Time // guarded by the lock of all
 }
 
 const (
-	mostSurveys = 32 // 20,000 entries take some 10 MB
-	oldSurvey   = 10 * time.Minute
+	mostSurveyed = 256 << 20 // bytes
+	surveyBytes  = 400       // about what an entry takes in a register and its judgement
+	oldSurvey    = 10 * time.Minute
 )
 
 // of gives the survey of a site with its rows of points.
-func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, []*pointRow, error) {
+func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, func() []*pointRow, error) {
 	place := s.place(line.ID)
 	place.mu.Lock()
 	defer place.mu.Unlock()
@@ -51,13 +55,14 @@ func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, []*
 		if err != nil {
 			return nil, nil, err
 		}
-		place.survey, place.entries, place.made, place.rows = survey, line.Entries, now, pointRows(survey)
+		place.survey, place.entries, place.made = survey, line.Entries, now
+		place.rows = sync.OnceValue(func() []*pointRow { return pointRows(survey) })
+		s.resize(place, line.Entries*surveyBytes)
 	}
 	return place.survey, place.rows, nil
 }
 
-// place finds the slot of a site, and gives up the one used longest ago when
-// there are too many.
+// place finds the slot of a site, or begins it.
 func (s *surveys) place(site sootline.ID) *slot {
 	s.mu.Lock()
 	defer s.mu.Unlock()
@@ -66,9 +71,6 @@ func (s *surveys) place(site sootline.ID) *slot {
 	}
 	place := s.slots[site]
 	if place == nil {
-		if len(s.slots) >= mostSurveys {
-			s.forget()
-		}
 		place = &slot{}
 		s.slots[site] = place
 	}
@@ -76,14 +78,26 @@ func (s *surveys) place(site sootline.ID) *slot {
 	return place
 }
 
-func (s *surveys) forget() {
-	var oldest sootline.ID
-	for id, place := range s.slots {
-		if oldest.Zero() || place.used.Before(s.slots[oldest].used) {
-			oldest = id
+// resize notes how large a survey has become, and gives up those used longest ago
+// while all take too much. The one in hand stays.
+func (s *surveys) resize(place *slot, size int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.bytes += size - place.size
+	place.size = size
+	for s.bytes > s.most {
+		var oldest sootline.ID
+		for id, other := range s.slots {
+			if other != place && (oldest.Zero() || other.used.Before(s.slots[oldest].used)) {
+				oldest = id
+			}
 		}
+		if oldest.Zero() {
+			return
+		}
+		s.bytes -= s.slots[oldest].size
+		delete(s.slots, oldest)
 	}
-	delete(s.slots, oldest)
 }
 
 func (s *surveys) len() int {
@@ -93,7 +107,7 @@ func (s *surveys) len() int {
 }
 
 // survey gives the site that the address names.
-func (s *Server) survey(r *http.Request) (*app.Survey, []*pointRow, error) {
+func (s *Server) survey(r *http.Request) (*app.Survey, func() []*pointRow, error) {
 	id, err := sootline.ParseID(r.PathValue("site"))
 	if err != nil {
 		return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
@@ -102,7 +116,7 @@ func (s *Server) survey(r *http.Request) (*app.Survey, []*pointRow, error) {
 }
 
 // surveyOf gives the site of an id.
-func (s *Server) surveyOf(ctx context.Context, id sootline.ID) (*app.Survey, []*pointRow, error) {
+func (s *Server) surveyOf(ctx context.Context, id sootline.ID) (*app.Survey, func() []*pointRow, error) {
 	line, err := s.App.SiteOf(ctx, id)
 	if err != nil {
 		return nil, nil, err

@@ -94,12 +94,12 @@ func (l *siteLine) tell(survey *app.Survey) {
 	figures := survey.Figures()
 	l.Points, l.Next = figures.Points.All, figures.Of(app.NextDueFigure).Value
 	l.Off = stillOff(survey)
-	l.Questions = len(survey.Asked)
+	l.Questions = len(survey.Asked())
 	l.Last = day(survey.Register.Last, survey.Zone)
 	l.Inside = insideNow(survey)
 	l.Overdue, l.Due = survey.Due()
 	l.Defects, l.Mended = survey.Register.CountDefects()
-	for _, g := range app.ByAction(survey.Judged.Judgements) {
+	for _, g := range app.ByAction(survey.Judged().Judgements) {
 		switch g.Action {
 		case app.CleanNow, app.Replace:
 			l.Now = append(l.Now, actionCount{string(g.Action), len(g.Judgements), l.Address + "/points?state=" + queryWord(string(g.Action))})
@@ -108,8 +108,8 @@ func (l *siteLine) tell(survey *app.Survey) {
 			l.Later += len(g.Judgements)
 		}
 	}
-	for i := range survey.Findings {
-		switch f := &survey.Findings[i]; {
+	for i := range survey.Findings() {
+		switch f := &survey.Findings()[i]; {
 		case f.Weight == sootline.Serious && app.TellsDefect(f):
 			l.Critical++
 		case f.Weight == sootline.Serious:
@@ -129,7 +129,7 @@ func newsOf(survey *app.Survey, e *sootline.Entry) newsLine {
 // insideNow tells how many of the points with a verdict are inside their band.
 func insideNow(survey *app.Survey) string {
 	inside, all := 0, 0
-	for _, j := range survey.Judged.Judgements {
+	for _, j := range survey.Judged().Judgements {
 		switch j.Verdict {
 		case app.Inside:
 			inside++
