@@ -11,9 +11,9 @@ import (
 // listedAs are the tamperings of another hand that docs/methods/chain.md lists
 // under a name of its own; any other must be found.
 var listedAs = map[string]string{
-	"a station removed whole":                               "a station taken away",
-	"a station hashed again and signed with another key":    "a chain signed anew",
-	"a station cut and signed with another key":             "a chain signed anew",
+	"a station removed whole":                            "a station taken away",
+	"a station hashed again and signed with another key": "a chain signed anew",
+	"a station cut and signed with another key":          "a chain signed anew",
 }
 
 // signed is what a station signs for a head, by docs/formats/log.md, so that a
