@@ -93,6 +93,10 @@ func (g *storyStage) begin(seed uint64, n int) *played {
 		g.t.Fatal(err)
 	}
 	name := fmt.Sprint(p.Site, " ", p.id) // each its own: a book knows a name once
+	err = g.s.App.Book.Write(g.t.Context(), func(tx *store.Tx) error { return tx.PutSite(p.id, name) })
+	if err != nil {
+		g.t.Fatal(err)
+	}
 	p.add(2000, sootline.ID{}, "opened", map[string]any{"name": name, "zone": p.Zone})
 	for _, l := range p.Loops {
 		p.add(2000, sootline.ID{}, "loop", map[string]any{"panel": l.Panel, "loop": l.Loop, "first": l.First, "last": l.Last})
@@ -110,10 +114,6 @@ func (g *storyStage) begin(seed uint64, n int) *played {
 		l := p.Loops[spec.Loop]
 		p.add(spec.FittedDaysAgo, id, "fitted", map[string]any{"panel": l.Panel, "loop": l.Loop, "order": i + 1, "zone": spec.Zone, "area": spec.Area, "location": spec.Location, "type": spec.Type})
 		p.add(spec.FittedDaysAgo, id, "addressed", map[string]any{"wanted": spec.Address})
-	}
-	err = g.s.App.Book.Write(g.t.Context(), func(tx *store.Tx) error { return tx.PutSite(p.id, name) })
-	if err != nil {
-		g.t.Fatal(err)
 	}
 	for range p.Acts {
 		p.ids = append(p.ids, sootline.NewID(g.now, g.s.App.Random()))
