@@ -242,4 +242,3 @@ func (w *rightsWorld) amends(kind string, of sootline.Entry) sootline.Body {
 	}
 	return c
 }
-

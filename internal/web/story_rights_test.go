@@ -108,4 +108,3 @@ func (p *played) mayHave(a asked, j judged, e *sootline.Entry) string {
 	}
 	return ""
 }
-
