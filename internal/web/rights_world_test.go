@@ -142,10 +142,23 @@ func (w *rightsWorld) past(site *rightsSite, by, station string, point sootline.
 func (w *rightsWorld) put(site *rightsSite, entries ...sootline.Entry) {
 	w.t.Helper()
 	err := w.s.App.Book.Write(w.t.Context(), func(tx *store.Tx) error {
-		for i := range entries {
-			if err := tx.Append(site.id, entries[i].Station, func(l *store.Writer) error { return l.Add(entries[i]) }); err != nil {
+		for len(entries) > 0 {
+			n := 1
+			for n < len(entries) && entries[n].Station == entries[0].Station {
+				n++
+			}
+			err := tx.Append(site.id, entries[0].Station, func(l *store.Writer) error {
+				for _, e := range entries[:n] {
+					if err := l.Add(e); err != nil {
+						return err
+					}
+				}
+				return nil
+			})
+			if err != nil {
 				return err
 			}
+			entries = entries[n:]
 		}
 		return nil
 	})

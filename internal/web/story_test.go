@@ -22,7 +22,7 @@ import (
 const (
 	storiesShort, storiesLong = 200, 10_000
 	actsOfStory               = 14
-	storiesOfStage            = 50
+	storiesOfStage            = 100
 )
 
 // TestStories plays random stories of several people at all doors. After each: the

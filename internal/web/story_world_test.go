@@ -80,7 +80,8 @@ type played struct {
 	points  []sootline.ID
 	ids     []sootline.ID // by act: the id of its entry
 	setup   map[sootline.ID]bool
-	written []sootline.ID // by acts, in order
+	first   []sootline.Entry // what is there before the first act
+	written []sootline.ID    // by acts, in order
 }
 
 // begin makes the site of a story.
@@ -115,6 +116,7 @@ func (g *storyStage) begin(seed uint64, n int) *played {
 		p.add(spec.FittedDaysAgo, id, "fitted", map[string]any{"panel": l.Panel, "loop": l.Loop, "order": i + 1, "zone": spec.Zone, "area": spec.Area, "location": spec.Location, "type": spec.Type})
 		p.add(spec.FittedDaysAgo, id, "addressed", map[string]any{"wanted": spec.Address})
 	}
+	p.put(&rightsSite{id: p.id}, p.first...)
 	for range p.Acts {
 		p.ids = append(p.ids, sootline.NewID(g.now, g.s.App.Random()))
 	}
@@ -133,7 +135,7 @@ func (p *played) add(daysAgo int, point sootline.ID, kind string, says map[strin
 	at := today.AddDate(0, 0, -daysAgo)
 	e := sootline.Entry{ID: sootline.NewID(at, p.s.App.Random()), Site: p.id, At: at, Noted: at, By: "M. Lead", Station: "laptop", Point: point, Body: body}
 	p.setup[e.ID] = true
-	p.put(&rightsSite{id: p.id}, e)
+	p.first = append(p.first, e)
 }
 
 // asked is an act as it is asked for: with what it says, under its id.
