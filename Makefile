@@ -1,7 +1,7 @@
 # What people and CI run. `make test` is everything that CI runs; it installs
 # what it needs on a Debian machine that has Go.
 
-.PHONY: demo build test bench fmt
+.PHONY: demo build test long bench fmt
 
 build:
 	go build -trimpath -o build/sootline ./cmd/sootline
@@ -11,6 +11,10 @@ demo: build
 
 test:
 	./scripts/test
+
+# Ten thousand random stories at all doors, instead of two hundred.
+long:
+	SOOTLINE_LONG=1 go test -timeout 60m ./internal/web -run 'TestStories$$' -v
 
 bench: build
 	./scripts/bench

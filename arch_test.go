@@ -57,9 +57,10 @@ func TestImportRule(t *testing.T) {
 			return nil
 		}
 		seen[folder] = true
+		const scorers = "internal/worlds" // what scores the program from outside: tests alone may ask it
 		isTest := strings.HasSuffix(path, "_test.go")
 		for _, target := range imports(t, path) {
-			if !slices.Contains(allowed, target) && !(isTest && target == folder) {
+			if !slices.Contains(allowed, target) && !(isTest && (target == folder || target == scorers)) {
 				t.Errorf("%s imports %s, which %s may not", path, target, folder)
 			}
 		}

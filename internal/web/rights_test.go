@@ -1,0 +1,327 @@
+package web
+
+import (
+	"bytes"
+	"fmt"
+	"maps"
+	"net/http"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"sootline"
+	"sootline/internal/api"
+	"sootline/internal/app"
+	"sootline/internal/worlds"
+)
+
+// noDoor are rows that cannot be tried as they stand, since the door has no way to
+// do it; whether a body that is handed in is refused there is tried all the same.
+var noDoor = map[string]string{
+	"fitted at page":         "points come by an intake of a schedule, which TestFittedByIntake tries",
+	"service at page":        "the pages have no form for the rules of service",
+	"issued at page":         "no paper is issued through a page yet",
+	"issued at api":          "no paper is issued through the API yet",
+	"issued at command line": "no paper is issued on the command line yet",
+	"pinned at page":         "the pages make no backup and take no log in",
+	"pinned at api":          "an import pins, which TestPinnedByImport tries",
+	"pinned at command line": "an import pins, which TestPinnedByImport tries",
+}
+
+// TestRightsAtEveryDoor tries every row of the table of rights, which was written
+// without sight of the program, at its door.
+func TestRightsAtEveryDoor(t *testing.T) {
+	inMemory(t)
+	w := newRightsWorld(t)
+	w.kindsHaveRows()
+	red, tried, skipped := map[string]int{}, 0, map[string]bool{}
+	for _, row := range w.table {
+		x := w.ready(row)
+		door := row.Kind + " at " + row.Door
+		facts, _ := sootline.KindNamed(sootline.Kind(row.Kind))
+		want := row.Allowed
+		if row.Act == "write" && want && noDoor[door] != "" {
+			skipped[door] = true
+			if !facts.ByProgram {
+				continue
+			}
+			want = false // never by a body that was handed in
+		}
+		var got doorSaid
+		none := false
+		switch row.Door {
+		case "page":
+			got, none = w.atPage(w.people[row.Role], x)
+		case "api":
+			got = w.atAPI(w.people[row.Role], x)
+		case "phone":
+			got = w.atPhone(w.phones[row.Role], x)
+		case "command line":
+			got = w.atCommand(x)
+		}
+		if none {
+			if noDoor[door] == "" {
+				t.Errorf("%s has no way to write %s", row.Door, row.Kind)
+			}
+			continue
+		}
+		tried++
+		name := fmt.Sprintf("%s %s, %s, by a %s at %s", row.Act, row.Kind, row.Target, row.Role, row.Door)
+		holds := w.holds(x)
+		switch {
+		case got.yes != holds && (holds || row.Act != "write" || !facts.ByProgram):
+			t.Errorf("%s: the door says %v, and the log holds it: %v: %s", name, got.yes, holds, got.words)
+		case holds != want:
+			red[fmt.Sprintf("%s %s, %s, by a %s", row.Act, row.Kind, row.Target, row.Role)]++
+			t.Logf("%s is %v, want %v (%s): %s", name, holds, want, row.Reason, got.words)
+		case !want && !got.forbidden && noDoor[door] == "" && !amendsAmendment(row):
+			t.Errorf("%s is refused for another reason than who asks: %s", name, got.words)
+		}
+	}
+	t.Logf("%d of %d rows tried; without a door: %v", tried, len(w.table), slices.Sorted(maps.Keys(skipped)))
+	w.holdRed(red)
+}
+
+// amendsAmendment says that a row corrects an amendment, which is impossible
+// whoever asks.
+func amendsAmendment(row worlds.Right) bool {
+	return row.Act == "correct" && (row.Kind == "corrected" || row.Kind == "withdrawn")
+}
+
+// redRights are rows that the program answers otherwise.
+var redRights = []string{
+	"withdraw opened, own, by a manager",
+	"withdraw opened, another technician's, by a manager",
+	"withdraw opened, a manager's, by a manager",
+	"withdraw opened, one that a manager amended, by a manager",
+}
+
+// holdRed holds what is answered otherwise against the list of what is known to be.
+func (w *rightsWorld) holdRed(red map[string]int) {
+	w.t.Helper()
+	for row, doors := range red {
+		if !slices.Contains(redRights, row) {
+			w.t.Errorf("%s is answered otherwise at %d doors", row, doors)
+		}
+	}
+	for _, row := range redRights {
+		if red[row] == 0 {
+			w.t.Errorf("%s is answered as it should be: take it off the list", row)
+		}
+	}
+	if len(red) > 0 && !w.t.Failed() {
+		w.t.Skipf("red: %d rows are answered otherwise: %v", len(red), redRights)
+	}
+}
+
+// kindsHaveRows fails for a kind that the table does not know, and for one that
+// the table knows alone.
+func (w *rightsWorld) kindsHaveRows() {
+	w.t.Helper()
+	rows := map[string]int{}
+	for _, row := range w.table {
+		rows[row.Kind]++
+	}
+	for _, kind := range sootline.Kinds() {
+		if rows[string(kind.Kind)] != (1+4+4)*3*4 {
+			w.t.Errorf("kind %s has %d rows in the table of rights", kind.Kind, rows[string(kind.Kind)])
+		}
+		delete(rows, string(kind.Kind))
+	}
+	if len(rows) > 0 {
+		w.t.Errorf("the table of rights has kinds that are none: %v", rows)
+	}
+}
+
+// inMemory puts what a test writes into memory, where there is such a place.
+func inMemory(t *testing.T) {
+	t.Helper()
+	if info, err := os.Stat("/dev/shm"); err == nil && info.IsDir() {
+		t.Setenv("TMPDIR", "/dev/shm")
+	}
+}
+
+// writingRoutes are the routes and operations that write, with the kinds of entry
+// that they write; none: what they write is no entry.
+var writingRoutes = map[string][]string{
+	"POST /demo":                             {"opened", "fitted", "sheet", "read"},
+	"POST /seen":                             nil,
+	"POST /due/calendar":                     nil,
+	"POST /phones":                           nil,
+	"POST /phones/drop":                      nil,
+	"POST /pair":                             nil,
+	"POST /photo":                            nil,
+	"POST /people":                           nil,
+	"POST /sign-in":                          nil,
+	"POST /sign-out":                         nil,
+	"POST /look":                             nil,
+	"POST /site/{site}/point/{point}":        {"read", "tested"},
+	"POST /site/{site}/defects":              {"defect"},
+	"POST /site/{site}/defect/{defect}":      {"followed", "mended", "retested"},
+	"POST /site/{site}/visit":                {"visit"},
+	"POST /site/{site}/visit/close":          {"visit", "restored"},
+	"POST /site/{site}/visit/entries":        {"tested", "read", "corrected", "withdrawn"},
+	"POST /site/{site}/questions/{key}":      {"note", "cleaned", "replaced"},
+	"POST /site/{site}/intake":               nil,
+	"POST /site/{site}/intake/{intake}":      {"fitted", "read", "tested", "sheet"},
+	"POST /site/{site}/numbers/plan":         {"addressed"},
+	"POST /site/{site}/numbers/order":        {"addressed"},
+	"POST /site/{site}/numbers/found":        nil,
+	"POST /site/{site}/numbers/found/{list}": {"addressed"},
+	"POST /site/{site}/alarms":               {"alarm"},
+	"POST /site/{site}/log":                  {"note", "tested", "visit"},
+	"POST /site/{site}/log/{entry}":          {"corrected", "withdrawn"},
+	"POST /site/{site}/settings":             {"opened"},
+	"POST /site/{site}/settings/loop":        {"loop"},
+	"POST /site/{site}/settings/supply":      {"supply"},
+	"POST /site/{site}/settings/area":        {"area"},
+	"POST /site/{site}/settings/type":        {"sheet"},
+	"/api/v1/":                               nil, // its operations follow
+	"api add-entry":                          {"note", "tested", "visit"},
+	"api correct-entry":                      {"corrected"},
+	"api withdraw-entry":                     {"withdrawn"},
+	"api size-battery":                       nil,
+	"api solve-loop-with-file":               nil,
+	"api explain-found":                      nil,
+	"api add-defect":                         {"defect"},
+	"api step-defect":                        {"followed", "mended", "retested"},
+	"api take-listings":                      {"fitted", "read", "tested", "sheet"},
+	"api import-log":                         {"pinned"},
+	"api accept-numbers":                     {"addressed"},
+	"api put-person":                         nil,
+	"api answer-question":                    {"note", "cleaned", "replaced"},
+	"api add-site":                           {"opened", "loop"},
+	"api make-demo":                          {"opened", "fitted", "sheet", "read"},
+}
+
+// TestWritingRoutesAreInTheTable: a route or an operation that writes and is not in
+// the table is a fault; none turns away by its role whom the table of rights lets
+// write; and a reader, and a reader's phone, get through none.
+func TestWritingRoutesAreInTheTable(t *testing.T) {
+	inMemory(t)
+	w := newRightsWorld(t)
+	site := w.site("note")
+	fill := strings.NewReplacer("{site}", site.id.String(), "{point}", site.points[0].String(), "{defect}", site.defect.String(), "{entry}", site.defect.String(),
+		"{intake}", w.s.newID(), "{list}", w.s.newID(), "{key}", "nosuch", "{loop}", "1.1")
+	seen := map[string]bool{}
+	check := func(name, method, address string, needs sootline.Role) {
+		kinds, known := writingRoutes[name]
+		seen[name] = true
+		if !known {
+			t.Errorf("%s may write, and is not in the table of routes", name)
+		}
+		door := "page"
+		if strings.HasPrefix(name, "api ") {
+			door = "api"
+		}
+		if len(kinds) > 0 && !slices.ContainsFunc(kinds, func(kind string) bool {
+			row, _ := worlds.Answer(w.table, kind, "write", "-", string(needs), door)
+			return row.Allowed
+		}) {
+			t.Errorf("%s is for the role of %s, which may write none of %v", name, needs, kinds)
+		}
+		if needs == sootline.Stranger {
+			return
+		}
+		for _, b := range []*browser{w.people["reader"], w.phones["reader"]} {
+			if res := b.do(method, fill.Replace(address), "", nil); res.StatusCode != http.StatusForbidden {
+				t.Errorf("%s by a reader gives %d", name, res.StatusCode)
+			}
+		}
+	}
+	for _, route := range w.s.routes() {
+		method, address, _ := strings.Cut(route.pattern, " ")
+		if method != http.MethodGet && route.pattern != "/" && route.pattern != "/api/v1/" {
+			check(route.pattern, method, address, route.needs)
+		}
+	}
+	seen["/api/v1/"] = true
+	for path, item := range w.s.api.OpenAPI().Paths {
+		for method, op := range map[string]*huma.Operation{http.MethodPost: item.Post, http.MethodPut: item.Put, http.MethodDelete: item.Delete, http.MethodPatch: item.Patch} {
+			if op != nil {
+				needs, _ := op.Metadata["needs"].(sootline.Role)
+				check("api "+op.OperationID, method, api.Root+path, needs)
+			}
+		}
+	}
+	for name := range writingRoutes {
+		if !seen[name] {
+			t.Errorf("there is no route %s", name)
+		}
+	}
+}
+
+// TestFittedByIntake: points come by a schedule at the page, for a technician and a
+// manager, and not for a reader.
+func TestFittedByIntake(t *testing.T) {
+	inMemory(t)
+	w := newRightsWorld(t)
+	for role, b := range w.people {
+		row, _ := worlds.Answer(w.table, "fitted", "write", "-", role, "page")
+		site := w.site("by " + role) // a site of its own
+		before := w.count(site.id, sootline.FittedKind)
+		if row.Allowed {
+			b.takeIn("/site/"+site.id.String(), "points.csv", pointFile)
+		} else if res := b.do(http.MethodPost, "/site/"+site.id.String()+"/intake", "", nil); res.StatusCode != http.StatusForbidden {
+			t.Errorf("an intake by a %s gives %d", role, res.StatusCode)
+		}
+		if came := w.count(site.id, sootline.FittedKind) > before; came != row.Allowed {
+			t.Errorf("points came by a %s: %v, want %v", role, came, row.Allowed)
+		}
+	}
+}
+
+// TestPinnedByImport: a log that is taken in is pinned, at the API and on the
+// command line, by a manager alone; nothing of it comes in with others.
+func TestPinnedByImport(t *testing.T) {
+	inMemory(t)
+	for role := range roleNames {
+		for _, door := range []string{"api", "command line"} {
+			w, other := newRightsWorld(t), newRightsWorld(t)
+			other.s.App.Who.Station = "tablet"
+			site := other.site("note")
+			if _, err := other.s.App.AddEntry(t.Context(), site.id, app.Note{Body: sootline.Note{Text: "seen"}}); err != nil {
+				t.Fatal(err)
+			}
+			var log bytes.Buffer
+			if _, err := other.s.App.Export(t.Context(), site.id, &log); err != nil {
+				t.Fatal(err)
+			}
+			row, _ := worlds.Answer(w.table, "pinned", "write", "-", role, door)
+			said := ""
+			if door == "api" {
+				said = w.said(w.people[role].do(http.MethodPost, api.Root+"/log/import", log.String(), func(r *http.Request) { r.Header.Set("Content-Type", "application/jsonl") })).words
+			} else {
+				a := *w.s.App
+				a.Who.Name, a.Who.Role = roleNames[role], sootline.Role(role)
+				_, err := a.Import(t.Context(), &log)
+				said = fmt.Sprint(err)
+			}
+			if got := w.count(site.id, sootline.PinnedKind) > 0; got != row.Allowed {
+				t.Errorf("an import by a %s at %s pins: %v, want %v: %s", role, door, got, row.Allowed, said)
+			}
+			if n := w.count(site.id, sootline.NoteKind); (n > 0) != row.Allowed {
+				t.Errorf("an import by a %s at %s brings %d notes", role, door, n)
+			}
+		}
+	}
+}
+
+// count counts the entries of a kind in a site's log.
+func (w *rightsWorld) count(site sootline.ID, kind sootline.Kind) int {
+	w.t.Helper()
+	log, err := w.s.App.LogOf(w.t.Context(), site)
+	if err != nil {
+		w.t.Fatal(err)
+	}
+	n := 0
+	for _, e := range log.Entries() {
+		if e.Body.Kind() == kind {
+			n++
+		}
+	}
+	return n
+}
