@@ -12,6 +12,7 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
+	"sootline/internal/visit"
 )
 
 // indexed measures what must not grow with the log of a site or the number of
@@ -165,7 +166,7 @@ func logWorks(book *store.Store, site sootline.ID, entries []sootline.Entry) []w
 
 // beginVisit logs that a visit to one point begins.
 func beginVisit(ctx context.Context, a *app.App, site, point sootline.ID) error {
-	opened := sootline.Visit{State: sootline.VisitOpened, Minutes: 240, Round: []sootline.ID{point}, Work: [][]string{{"test"}}}
+	opened := sootline.Visit{State: sootline.VisitOpened, Minutes: 240, Round: []sootline.ID{point}, Work: [][]string{{visit.Test}}}
 	_, err := a.AddEntry(ctx, site, app.Note{Body: opened})
 	return err
 }

@@ -258,7 +258,7 @@ func (w *wordsBook) scoreListing(scores map[string]*wordScore, truth string) {
 	if err != nil || len(found) != 1 {
 		w.t.Fatal(truth, found, err)
 	}
-	got, score, r := w.take(found[0]), &wordScore{}, w.log.Fold(always)
+	got, score, r := w.take(found[0]), &wordScore{}, w.log.Fold(Always)
 	scores[filepath.Base(found[0])] = score
 	for _, row := range tableOf(w.t, truth) {
 		p, err := PointNamed(r, row[0])
