@@ -29,7 +29,7 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 	if _, err := s.read.ExecContext(ctx, `VACUUM INTO $1`, part); err != nil {
 		return errors.Join(translate(to, "write", err), drop(part))
 	}
-	err := syncFile(part)
+	err := errors.Join(os.Chmod(part, 0o600), syncFile(part))
 	if err == nil {
 		err = os.Rename(part, to)
 	}
@@ -67,7 +67,7 @@ func Restore(ctx context.Context, backup, to string, working Working) (kept stri
 	if err := lookAt(backup, false); err != nil {
 		return "", err
 	}
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Dir(to), 0o700); err != nil {
 		return "", cannotWrite(to, err)
 	}
 	held, err := alone(to)
@@ -90,7 +90,7 @@ func Restore(ctx context.Context, backup, to string, working Working) (kept stri
 	if kept, err = setAside(to); err != nil {
 		return "", errors.Join(err, dropBook(part))
 	}
-	if err := os.Rename(part, to); err != nil {
+	if err := errors.Join(os.Rename(part, to), drop(lockPath(part))); err != nil {
 		return kept, cannotWrite(to, err)
 	}
 	return kept, nil
@@ -174,7 +174,7 @@ func copyFile(from, to string) error {
 		return err
 	}
 	defer in.Close()
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return err
 	}

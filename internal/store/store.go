@@ -52,6 +52,13 @@ func Open(ctx context.Context, path string, create bool, working Working) (*Stor
 }
 
 func openHeld(ctx context.Context, path string, held *lock, working Working) (*Store, error) {
+	// SQLite gives what it keeps beside a book the modes of the book.
+	if made, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600); err == nil {
+		err = made.Close()
+		if err != nil {
+			return nil, cannotWrite(path, err)
+		}
+	}
 	write, err := sql.Open("sqlite", dsn(path))
 	if err != nil {
 		return nil, translate(path, "open", err)
@@ -92,7 +99,7 @@ func lookAt(path string, create bool) error {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist) && create:
-		return os.MkdirAll(filepath.Dir(path), 0o755)
+		return os.MkdirAll(filepath.Dir(path), 0o700)
 	case errors.Is(err, os.ErrNotExist):
 		return sootline.Errorf(sootline.NotFound, "make one", "there is no book at %s", path).Do(sootline.AddSite).Or("or see an invented one").Do(sootline.MakeDemo)
 	case err != nil:
