@@ -70,7 +70,7 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 			return err
 		}
 	}
-	if a.Phone && target.Station != a.Station {
+	if a.Phone && StationOf(target.Station) != StationOf(a.Station) {
 		return Errorf(Forbidden, "amend it on the site's pages", "a phone amends only what was written on it")
 	}
 	if of.managers(a.Name) && !a.Role.May(Manager) {

@@ -139,7 +139,7 @@ func logExport(s *session) *cobra.Command {
 // whole.
 func exportTo(ctx context.Context, a *app.App, site store.SiteLine, path string) (int, error) {
 	part := path + ".part"
-	f, err := os.Create(part)
+	f, err := os.OpenFile(part, os.O_RDWR|os.O_CREATE|os.O_TRUNC, 0o600)
 	if err != nil {
 		return 0, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
 	}

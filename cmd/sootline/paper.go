@@ -110,7 +110,7 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 		_, err := s.out.Write(made)
 		return err
 	}
-	if err := os.WriteFile(path, made, 0o644); err != nil {
+	if err := os.WriteFile(path, made, 0o600); err != nil {
 		return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
 	}
 	_, err = fmt.Fprintf(s.out, "Wrote %s: %s.\n", path, said)

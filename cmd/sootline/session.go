@@ -102,7 +102,7 @@ func station() string {
 	if name := stationIn(path); name != "" {
 		return name
 	}
-	if os.MkdirAll(folder, 0o755) != nil || keepStation(path, fresh) != nil {
+	if os.MkdirAll(folder, 0o700) != nil || keepStation(path, fresh) != nil {
 		return fresh
 	}
 	return cmp.Or(stationIn(path), fresh) // another run may have been first
@@ -125,7 +125,7 @@ func keepStation(path, name string) error {
 	}
 	defer os.Remove(part.Name())
 	_, err = fmt.Fprintln(part, name)
-	if err := errors.Join(err, part.Chmod(0o644), part.Sync(), part.Close()); err != nil {
+	if err := errors.Join(err, part.Chmod(0o600), part.Sync(), part.Close()); err != nil {
 		return err
 	}
 	if info, err := os.Stat(path); err == nil && info.Size() == 0 {

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -248,7 +249,7 @@ func unindexed(t *testing.T, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = db.Exec("DROP TABLE station_log; DROP TABLE kind_page; DROP TABLE entry_block; DROP INDEX site_folded; PRAGMA user_version = 3")
+	_, err = db.Exec("DROP TABLE station_log; DROP TABLE kind_page; DROP TABLE entry_block; DROP INDEX site_folded; DROP TABLE head; DROP TABLE unsigned; DROP TABLE era; PRAGMA user_version = 3")
 	if err := errors.Join(err, db.Close()); err != nil {
 		t.Fatal(err)
 	}
@@ -266,11 +267,11 @@ func TestSurvivesKilledBackup(t *testing.T) {
 	for n := range kills() / 10 {
 		after := time.Duration(random.Int64N(int64(40 * time.Millisecond)))
 		if _, done := b.killAt(after, b.command("book", "backup", backup)); !done && len(glob(t, backup)) > 0 {
-			b.soundCopy(backup, want) // it was killed between the rename and its last word
+			b.soundCopy(backup, want, want+1) // it was killed between the rename and its last word
 		} else if !done {
 			b.must("book", "backup", backup)
 		}
-		b.soundCopy(backup, want)
+		want = b.soundCopy(backup, want, want+1) // the first backup of an era pins the stations of the one before
 		if _, done := b.killAt(after, b.command("book", "restore", backup)); !done {
 			b.must("book", "restore", backup)
 		}
@@ -285,14 +286,16 @@ func TestSurvivesKilledBackup(t *testing.T) {
 }
 
 // soundCopy wants a copy of the book to be sound; the copy itself is not opened.
-func (b *bench) soundCopy(path string, want int) {
+func (b *bench) soundCopy(path string, want ...int) int {
 	b.t.Helper()
 	book := b.book
 	defer func() { b.book = book }()
 	b.book = filepath.Join(b.dir, "copy.db")
 	b.copyTo(path, b.book)
-	if got := b.sound(); got != want {
-		b.t.Fatalf("%s has %d lines, want %d", path, got, want)
+	got := b.sound()
+	if !slices.Contains(want, got) {
+		b.t.Fatalf("%s has %d lines, want %v", path, got, want)
 	}
 	removeAll(b.t, b.book+"*")
+	return got
 }

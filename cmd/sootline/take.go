@@ -337,7 +337,7 @@ func saveProfiles(path string, in *app.Intake) error {
 	if err != nil {
 		return err
 	}
-	if err := os.WriteFile(path, append(data, '\n'), 0o644); err != nil {
+	if err := os.WriteFile(path, append(data, '\n'), 0o600); err != nil {
 		return sootline.Errorf(sootline.Unavailable, "", "write the map file: %w", err)
 	}
 	return nil

@@ -34,7 +34,7 @@ func writeWhole(path string, write func(io.Writer) error) (err error) {
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "its folder must be there and be writable", "write %s: %w", path, err)
 	}
-	err = errors.Join(write(part), part.Chmod(0o644), part.Sync(), part.Close())
+	err = errors.Join(write(part), part.Chmod(0o600), part.Sync(), part.Close())
 	if err == nil {
 		err = os.Rename(part.Name(), path)
 	}

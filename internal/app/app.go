@@ -99,7 +99,7 @@ func (a *App) entry(site sootline.ID, at time.Time, point sootline.ID, body soot
 	now := sootline.Instant(a.Now())
 	return sootline.Entry{
 		ID: sootline.NewID(now, a.Random()), Site: site, At: sootline.Instant(at), Noted: now,
-		By: a.Who.Name, Station: a.Who.Station, Point: point, Body: body,
+		By: a.Who.Name, Station: a.station(), Point: point, Body: body,
 	}
 }
 
@@ -139,8 +139,16 @@ func (a *App) note(tx *store.Tx, site sootline.ID, e sootline.Entry) error {
 	return a.write(tx, site, []sootline.Entry{e})
 }
 
+// station is the name under which the actor writes in this book.
+func (a *App) station() string {
+	if a.Book == nil {
+		return a.Who.Station
+	}
+	return a.Book.Station(a.Who.Station)
+}
+
 func (a *App) write(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
-	return tx.Append(site, a.Who.Station, func(w *store.Writer) error {
+	return tx.Append(site, a.station(), func(w *store.Writer) error {
 		for _, e := range entries {
 			if err := w.Add(e); err != nil {
 				return err

@@ -30,13 +30,13 @@ func (a *App) MakeDemo(ctx context.Context, folder string, seed uint64, until ti
 
 func (a *App) makeDemo(ctx context.Context, folder string, scenario demo.Scenario) (_ *Demo, err error) {
 	d := &Demo{Site: scenario.Site.Name, Until: scenario.Until}
-	if err := os.MkdirAll(folder, 0o755); err != nil {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, sootline.Errorf(sootline.Unavailable, "name another folder", "make the demo's folder: %w", err).Do(sootline.Give, "folder")
 	}
 	var paths []string
 	for _, f := range scenario.Files {
 		path := filepath.Join(folder, f.Name)
-		if err := os.WriteFile(path, f.Content, 0o644); err != nil {
+		if err := os.WriteFile(path, f.Content, 0o600); err != nil {
 			return nil, sootline.Errorf(sootline.Unavailable, "name another folder", "write the demo's listings: %w", err).Do(sootline.Give, "folder")
 		}
 		d.Files = append(d.Files, DemoFile{path, f.Says})

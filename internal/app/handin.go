@@ -124,7 +124,7 @@ func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
 	if now := sootline.Instant(a.Now()); at.After(now.Add(aheadOfTime)) {
 		at = now
 	}
-	return sootline.Entry{ID: c.ID, Site: site, At: at, Noted: at, By: a.Who.Name, Station: a.Who.Station, Point: c.Point, Body: c.Body}
+	return sootline.Entry{ID: c.ID, Site: site, At: at, Noted: at, By: a.Who.Name, Station: a.station(), Point: c.Point, Body: c.Body}
 }
 
 // capturable reports whether a phone makes entries of this kind.

@@ -108,7 +108,7 @@ func beyond(lines []store.Line, signed map[string]int64) []store.Stretch {
 // pins: two books that exchange their logs again and again come to rest.
 func (a *App) pinImported(tx *store.Tx, site sootline.ID, fresh []store.Line) error {
 	for i := range fresh {
-		if e := &fresh[i].Entry; e.Station != a.Who.Station && e.Body.Kind() != sootline.PinnedKind {
+		if e := &fresh[i].Entry; e.Station != a.station() && e.Body.Kind() != sootline.PinnedKind {
 			return a.pinOthers(tx, site, "lines of other stations came in")
 		}
 	}
@@ -122,7 +122,7 @@ func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
 	if err != nil {
 		return err
 	}
-	ends = slices.DeleteFunc(ends, func(end sootline.Head) bool { return end.Station == a.Who.Station })
+	ends = slices.DeleteFunc(ends, func(end sootline.Head) bool { return end.Station == a.station() })
 	if len(ends) == 0 {
 		return nil
 	}
@@ -131,7 +131,7 @@ func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
 		if err != nil {
 			return err
 		}
-		if line.Entry.Station != a.Who.Station {
+		if line.Entry.Station != a.station() {
 			continue
 		}
 		for _, pin := range sootline.PinsOf(&line.Entry) {

@@ -58,7 +58,7 @@ func leftTrouble(o *TableOutcome, err error) error {
 // keep gives the files their names.
 func (l *leftFiles) keep() error {
 	for _, f := range l.order {
-		err := errors.Join(f.left.Close(), f.buffer.Flush(), f.part.Chmod(0o644), f.part.Sync(), f.part.Close())
+		err := errors.Join(f.left.Close(), f.buffer.Flush(), f.part.Chmod(0o600), f.part.Sync(), f.part.Close())
 		if err == nil {
 			f.outcome.LeftFile, err = settle(f.part.Name(), leftName(f.outcome))
 		}

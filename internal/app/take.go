@@ -101,7 +101,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		t := a.newTaker(site, log, opts)
 		t.left = left
 		t.stopped = ctx.Err
-		err = tx.Append(site, a.Who.Station, func(w *store.Writer) error {
+		err = tx.Append(site, a.station(), func(w *store.Writer) error {
 			t.emit = func(e sootline.Entry) error {
 				if err := a.Who.MayWrite(e.Body); err != nil {
 					return err
@@ -310,7 +310,7 @@ type impossible struct{ error }
 func (t *taker) entry(at sootline.Moment, point sootline.ID, by string, body sootline.Body) (sootline.Entry, error) {
 	e := sootline.Entry{
 		Site: t.site, At: sootline.Instant(at.At), Day: at.Day, Noted: t.now, By: cmp.Or(by, t.app.Who.Name),
-		Station: t.app.Who.Station, Point: point, Body: body,
+		Station: t.app.station(), Point: point, Body: body,
 	}
 	var err error
 	if t.scratch, err = sootline.AppendSaid(t.scratch[:0], &e); err != nil {

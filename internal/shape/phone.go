@@ -16,7 +16,8 @@ type Pack struct {
 	Visit   string                     `json:"visit"` // the id of its opening
 	Site    string                     `json:"site"`
 	Name    string                     `json:"name"`
-	Now     int64                      `json:"now"` // the server's clock
+	Now     int64                      `json:"now"`  // the server's clock
+	Book    string                     `json:"book"` // its era: another one may lack what it had
 	Opened  int64                      `json:"opened"`
 	Station string                     `json:"station"`
 	By      string                     `json:"by"`
@@ -162,6 +163,7 @@ func OfPackDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
 type VisitDone struct {
 	Visit       string           `json:"visit"` // empty: none is open any more
 	Now         int64            `json:"now"`
+	Book        string           `json:"book"`  // its era, as in the pack
 	Done        []VisitEntry     `json:"done"`
 	Differences []PackDifference `json:"differences"`
 	Off         []string         `json:"off"`

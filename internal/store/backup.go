@@ -9,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 	"syscall"
+	"time"
 
 	"sootline"
 )
@@ -28,7 +29,7 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 	if _, err := s.read.ExecContext(ctx, `VACUUM INTO $1`, part); err != nil {
 		return errors.Join(translate(to, "write", err), drop(part))
 	}
-	err := syncFile(part)
+	err := errors.Join(os.Chmod(part, 0o600), syncFile(part))
 	if err == nil {
 		err = os.Rename(part, to)
 	}
@@ -66,17 +67,30 @@ func Restore(ctx context.Context, backup, to string, working Working) (kept stri
 	if err := lookAt(backup, false); err != nil {
 		return "", err
 	}
-	if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Dir(to), 0o700); err != nil {
 		return "", cannotWrite(to, err)
 	}
+	held, err := alone(to)
+	if err != nil {
+		return "", err
+	}
+	defer func() {
+		err = errors.Join(err, held.free())
+		if _, gone := os.Lstat(to); gone != nil { // it came to nothing: no lock of a book that is not there
+			err = errors.Join(err, drop(lockPath(to)))
+		}
+	}()
 	part := to + ".restored"
 	if err := copyBook(ctx, backup, part, working); err != nil {
+		return "", errors.Join(err, dropBook(part))
+	}
+	if err := carryPeople(ctx, to, part); err != nil {
 		return "", errors.Join(err, dropBook(part))
 	}
 	if kept, err = setAside(to); err != nil {
 		return "", errors.Join(err, dropBook(part))
 	}
-	if err := os.Rename(part, to); err != nil {
+	if err := errors.Join(os.Rename(part, to), drop(lockPath(part))); err != nil {
 		return kept, cannotWrite(to, err)
 	}
 	return kept, nil
@@ -97,10 +111,61 @@ func copyBook(ctx context.Context, from, to string, working Working) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(book.checkFile(ctx), book.Close()); err != nil {
+	err = book.checkFile(ctx)
+	if err == nil {
+		err = book.beginEra(ctx, time.Now())
+	}
+	if err := errors.Join(err, book.Close()); err != nil {
 		return fmt.Errorf("copy of %s: %w", from, err)
 	}
 	return nil
+}
+
+// carryPeople gives the copy the people and phones of the book that it is to
+// replace: who was taken off since the backup stays off, and a password changed
+// since stays changed. Nobody stays signed in. Where the book that is there cannot
+// be read, the copy keeps its own.
+func carryPeople(ctx context.Context, from, to string) error {
+	there, err := os.Stat(from)
+	copied, err2 := Open(ctx, to, false, nil)
+	if err2 != nil {
+		return err2
+	}
+	if err != nil || there.Size() == 0 || lookInto(from, false) != nil {
+		return errors.Join(copied.signAllOut(ctx), copied.Close())
+	}
+	err = copied.takePeople(ctx, from)
+	if err != nil { // it cannot be read, or an earlier version made it
+		err = copied.signAllOut(ctx)
+	}
+	return errors.Join(err, copied.Close())
+}
+
+func (s *Store) signAllOut(ctx context.Context) error {
+	_, err := s.write.ExecContext(ctx, "DELETE FROM session")
+	return translate(s.path, "write to", err)
+}
+
+// takePeople takes people and phones from another book of the same schema.
+func (s *Store) takePeople(ctx context.Context, from string) error {
+	conn, err := s.write.Conn(ctx)
+	if err != nil {
+		return err
+	}
+	defer conn.Close() //nolint:errcheck // it goes back to its pool
+	if _, err := conn.ExecContext(ctx, "ATTACH DATABASE $1 AS there", from); err != nil {
+		return err
+	}
+	_, err = conn.ExecContext(ctx, `BEGIN IMMEDIATE;
+		DELETE FROM session; DELETE FROM person; DELETE FROM phone;
+		INSERT INTO person SELECT * FROM there.person; INSERT INTO phone SELECT * FROM there.phone;
+		COMMIT`)
+	if err != nil {
+		_, ended := conn.ExecContext(ctx, "ROLLBACK")
+		err = errors.Join(err, ended)
+	}
+	_, detached := conn.ExecContext(ctx, "DETACH DATABASE there")
+	return errors.Join(err, detached)
 }
 
 func copyFile(from, to string) error {
@@ -109,7 +174,7 @@ func copyFile(from, to string) error {
 		return err
 	}
 	defer in.Close()
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return err
 	}
@@ -119,7 +184,7 @@ func copyFile(from, to string) error {
 
 // dropBook removes a book and what SQLite keeps beside it.
 func dropBook(path string) error {
-	return errors.Join(drop(path), drop(path+"-wal"), drop(path+"-shm"))
+	return errors.Join(drop(path), drop(path+"-wal"), drop(path+"-shm"), drop(lockPath(path)))
 }
 
 // setAside moves a book and what SQLite keeps beside it to a free name. The

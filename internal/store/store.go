@@ -27,6 +27,9 @@ type Store struct {
 	path  string
 	write *sql.DB // one connection
 	read  *sql.DB
+	file  os.FileInfo // of the book as it was opened
+	lock  *lock
+	era   string
 }
 
 // Open opens the book in the file, or makes it when create is set and there is
@@ -36,6 +39,25 @@ type Store struct {
 func Open(ctx context.Context, path string, create bool, working Working) (*Store, error) {
 	if err := lookAt(path, create); err != nil {
 		return nil, err
+	}
+	held, err := share(path)
+	if err != nil {
+		return nil, err
+	}
+	s, err := openHeld(ctx, path, held, working)
+	if err != nil {
+		return nil, errors.Join(err, held.free())
+	}
+	return s, nil
+}
+
+func openHeld(ctx context.Context, path string, held *lock, working Working) (*Store, error) {
+	// SQLite gives what it keeps beside a book the modes of the book.
+	if made, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600); err == nil {
+		err = made.Close()
+		if err != nil {
+			return nil, cannotWrite(path, err)
+		}
 	}
 	write, err := sql.Open("sqlite", dsn(path))
 	if err != nil {
@@ -51,6 +73,13 @@ func Open(ctx context.Context, path string, create bool, working Working) (*Stor
 	if err := s.migrate(ctx, working); err != nil {
 		return nil, errors.Join(translate(path, "open", err), s.Close())
 	}
+	if err := s.readEra(ctx); err != nil {
+		return nil, errors.Join(err, s.Close())
+	}
+	if s.file, err = os.Stat(path); err != nil {
+		return nil, errors.Join(sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", path, err), s.Close())
+	}
+	s.lock = held
 	return s, nil
 }
 
@@ -58,7 +87,11 @@ func Open(ctx context.Context, path string, create bool, working Working) (*Stor
 func (s *Store) Path() string { return s.path }
 
 // Close closes the book.
-func (s *Store) Close() error { return errors.Join(s.read.Close(), s.write.Close()) }
+func (s *Store) Close() error {
+	held := s.lock
+	s.lock = nil // closing twice is no mistake
+	return errors.Join(s.read.Close(), s.write.Close(), held.free())
+}
 
 // lookAt says in one sentence what is wrong with the file, before SQLite does in
 // its own words.
@@ -66,7 +99,7 @@ func lookAt(path string, create bool) error {
 	info, err := os.Stat(path)
 	switch {
 	case errors.Is(err, os.ErrNotExist) && create:
-		return os.MkdirAll(filepath.Dir(path), 0o755)
+		return os.MkdirAll(filepath.Dir(path), 0o700)
 	case errors.Is(err, os.ErrNotExist):
 		return sootline.Errorf(sootline.NotFound, "make one", "there is no book at %s", path).Do(sootline.AddSite).Or("or see an invented one").Do(sootline.MakeDemo)
 	case err != nil:
@@ -92,6 +125,11 @@ type Tx struct {
 // Write runs the function in a transaction that holds the book's one pen from
 // its start, and commits when it returns nil.
 func (s *Store) Write(ctx context.Context, do func(*Tx) error) error {
+	if s.file != nil { // it is open, and not being brought up to date
+		if err := s.still(); err != nil {
+			return err
+		}
+	}
 	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
 		return translate(s.path, "write to", err)

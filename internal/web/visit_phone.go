@@ -29,7 +29,9 @@ func (s *Server) givePack(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	a := s.as(r)
-	return s.giveJSON(w, r, shape.OfPack(&pack, s.App.Now(), a.Who.Station, a.Who.Name))
+	given := shape.OfPack(&pack, s.App.Now(), s.App.Book.Station(a.Who.Station), a.Who.Name)
+	given.Book = s.App.Book.Era()
+	return s.giveJSON(w, r, given)
 }
 
 // giveDone gives what all stations did in the open visit.
@@ -42,7 +44,9 @@ func (s *Server) giveDone(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.giveJSON(w, r, shape.OfDone(&done, s.App.Now()))
+	given := shape.OfDone(&done, s.App.Now())
+	given.Book = s.App.Book.Era()
+	return s.giveJSON(w, r, given)
 }
 
 // takeCaptures takes what a phone hands in; twice is as good as once.

@@ -64,6 +64,12 @@ const VisitStore = (() => {
 		}
 	});
 
+	// again marks what the server had as to be handed in once more.
+	const again = () => run("entries", "readwrite", store => {
+		const request = store.getAll();
+		request.onsuccess = () => { for (const e of request.result) if (e.state === 1) store.put({...e, state: 0}); };
+	});
+
 	// forget drops what the server has of other visits to a site, and their pictures.
 	const forget = (site, visit) => run(["entries", "photos"], "readwrite", (store, photos) => {
 		const request = store.getAll();
@@ -84,5 +90,5 @@ const VisitStore = (() => {
 		b[8] = b[8] & 0x3f | 0x80;
 		return [...b].map((x, i) => ([4, 6, 8, 10].includes(i) ? "-" : "") + x.toString(16).padStart(2, "0")).join("");
 	}
-	return {get, all, put, keep, settle, forget, newID};
+	return {get, all, put, keep, settle, again, forget, newID};
 })();

@@ -30,9 +30,19 @@ const VisitSync = (() => {
 		tell(moved ? {offset, moved: true} : {offset});
 	}
 
+	// learnBook hands in again all that is still on this phone when the book was put
+	// back from a backup: it may lack what it had.
+	async function learnBook(book) {
+		const known = await VisitStore.get("facts", "book");
+		if (known === book) return;
+		if (known !== undefined) await VisitStore.again();
+		await VisitStore.put("facts", book, "book");
+	}
+
 	// fetchPack takes along all that a visit needs.
 	async function fetchPack(site) {
 		const pack = await ask(`/site/${site}/visit/pack`);
+		await learnBook(pack.book);
 		await VisitStore.put("packs", pack);
 		await VisitStore.forget(site, pack.visit);
 		navigator.storage?.persist?.(); // so that no browser tidies it away; it may say no
@@ -41,6 +51,7 @@ const VisitSync = (() => {
 
 	async function fetchDone(site) {
 		const done = await ask(`/site/${site}/visit/done`);
+		await learnBook(done.book);
 		await VisitStore.put("done", done, site);
 		return done;
 	}

@@ -1,0 +1,53 @@
+package store
+
+import (
+	"context"
+	"crypto/rand"
+	"database/sql"
+	"errors"
+	"os"
+	"strings"
+	"time"
+
+	"sootline"
+)
+
+// Era names the era that the book is in: empty from its making until a backup is
+// put back. Phones learn by it that the book may lack what it had.
+func (s *Store) Era() string { return s.era }
+
+// Station gives the name under which a station writes in the book's era.
+func (s *Store) Station(name string) string {
+	if s.era == "" {
+		return name
+	}
+	return name + sootline.EraMark + s.era
+}
+
+// beginEra begins a new era, now.
+func (s *Store) beginEra(ctx context.Context, now time.Time) error {
+	name := strings.ToLower(rand.Text()[:8])
+	return s.Write(ctx, func(tx *Tx) error {
+		_, err := tx.tx.ExecContext(ctx, "INSERT INTO era (began, name) VALUES ($1, $2)", now.UnixMilli(), name)
+		return err
+	})
+}
+
+func (s *Store) readEra(ctx context.Context) error {
+	err := s.read.QueryRowContext(ctx, "SELECT name FROM era ORDER BY began DESC LIMIT 1").Scan(&s.era)
+	if errors.Is(err, sql.ErrNoRows) {
+		return nil
+	}
+	return translate(s.path, "read", err)
+}
+
+// still reports whether the file that the book's name leads to is still the one
+// that was opened. Where another took its place, whatever is written goes into a
+// file that nobody will open again.
+func (s *Store) still() error {
+	now, err := os.Stat(s.path)
+	if err == nil && os.SameFile(now, s.file) {
+		return nil
+	}
+	return sootline.Errorf(sootline.Unavailable, "end this program and start it again", "book %s was moved or another was put in its place; nothing was written", s.path)
+}
