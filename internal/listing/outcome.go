@@ -259,6 +259,9 @@ func (e *evidence) addText(lx *lexicon, cell string, s slot) {
 		e.words = append(e.words, cell)
 		e.texts = e.texts.with(t)
 	}
+	if _, mark := lx.yes[fold(cell)]; mark { // a yes or a no to what is not known
+		t.denied = true
+	}
 	e.addStrays(cell, t)
 }
 
@@ -300,7 +303,7 @@ func (s says) with(t says) says {
 	return says{
 		pass: s.pass || t.pass, fail: s.fail || t.fail, broken: s.broken || t.broken, flaw: s.flaw || t.flaw, clear: s.clear || t.clear,
 		missed: s.missed || t.missed, untried: s.untried || t.untried, test: s.test || t.test,
-		doubt: s.doubt || t.doubt, denied: s.denied || t.denied, unknown: s.unknown || t.unknown,
+		doubt: s.doubt || t.doubt, odd: s.odd || t.odd, denied: s.denied || t.denied, unknown: s.unknown || t.unknown,
 	}
 }
 

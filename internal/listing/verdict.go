@@ -17,6 +17,7 @@ const (
 	sayClear   verdictClass = "clear"
 	sayMissed  verdictClass = "missed"
 	sayUntried verdictClass = "untried"
+	sayOdd     verdictClass = "odd"
 	sayDoubt   verdictClass = "doubt"
 	sayNot     verdictClass = "not"
 	sayWithout verdictClass = "without"
@@ -27,7 +28,7 @@ const (
 // gravity: where two languages have one word for different things, the earlier class counts, so that no
 // word of failure is read as a pass.
 var gravity = []verdictClass{
-	sayFail, sayBroken, sayFlaw, sayMissed, sayUntried, sayDoubt, sayWithout, sayNot, sayClear, sayPass, sayTest, sayFiller,
+	sayFail, sayBroken, sayFlaw, sayMissed, sayUntried, sayOdd, sayDoubt, sayWithout, sayNot, sayClear, sayPass, sayTest, sayFiller,
 }
 
 // isFailure: the word says that something is wrong.
@@ -92,6 +93,7 @@ func (lx *lexicon) learnVerdicts() {
 // says is what a cell says of how a test went.
 type says struct {
 	pass, fail, broken, flaw, clear, missed, untried, test bool
+	odd                                                    bool // a sign that something may not be right, which is a doubt too
 	doubt                                                  bool // known words that do not go together, or that leave something open
 	denied                                                 bool // a denial of nothing that is known
 	unknown                                                bool // words that no table has
@@ -124,7 +126,7 @@ func (lx *lexicon) verdict(cell string) says {
 		case class == "" && isPlain(words[i]):
 			class = sayFiller
 		case class == "" && (lx.hidesFailure(words[i]) || lx.nearFailure(words[i])):
-			s.doubt = true
+			class = sayOdd
 		case class == "" && isRoom(words[i]):
 			class = sayFiller
 		case class == "":
@@ -209,6 +211,8 @@ func (s *says) add(class verdictClass) {
 		s.missed = true
 	case sayUntried:
 		s.untried = true
+	case sayOdd:
+		s.odd, s.doubt = true, true
 	case sayDoubt:
 		s.doubt = true
 	case sayTest:
