@@ -54,6 +54,9 @@ func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change
 			return nil, err
 		}
 		c.Entry, c.Why = m.Entry, m.Why
+		if m.Sure {
+			c.Body = certain(c.Body)
+		}
 		if there, err := isNoted(tx, site, m.ID); err != nil || there { // handed in twice: it is what it was the first time
 			return c, err
 		}

@@ -24,6 +24,9 @@ func doubtful(format string, args ...any) error {
 // register as a transaction sees it: as it is now and, where it matters, as it was
 // when the thing happened.
 func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	if err := doubtPass(e.Body); err != nil {
+		return err
+	}
 	if e.Point.Zero() {
 		return a.doubtDay(time.UTC, e)
 	}

@@ -166,6 +166,9 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	if at.After(a.Now().Add(24 * time.Hour)) {
 		return sootline.Entry{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "%s is in the future", at.Format(time.DateOnly))
 	}
+	if n.Sure {
+		n.Body = certain(n.Body)
+	}
 	e := a.entry(site, at, sootline.ID{}, n.Body)
 	e.Day = n.Day
 	if n.By != "" {

@@ -317,7 +317,7 @@ func wordsPage(languages, listings map[string]*wordScore) string {
 
 Written by ` + "`go test ./internal/app -run ScoreWords -update`" + `; the same test without -update fails when the page is
 out of date, and whenever a failure, a fault, or what is not certain is read as a pass. The tables stand in
-internal/worlds/testdata. They were written by hand before the readers were told of failures, so many of their words
+internal/worlds/testdata. They were written by hand before the readers were told of failures, so that many of their words
 are not in the readers' own tables: those are asked about.
 
 A word is tried as the one row of a listing: a result beside the word for a test, an event, remark or status alone.

@@ -152,7 +152,7 @@ func news(log *sootline.Log) []*sootline.Entry {
 }
 
 func findings(r *sootline.Register, on time.Time) []sootline.Finding {
-	all := slices.Concat(address.Check(r), check.Register(r, on.In(r.AsOf.Location())))
+	all := slices.Concat(address.Check(r), check.Register(r, on.In(r.AsOf.Location())), doubtfulPasses(r))
 	slices.SortStableFunc(all, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
 	return all
 }

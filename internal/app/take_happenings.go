@@ -41,6 +41,9 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if err != nil {
 			return err
 		}
+		if row := record.Event; row != nil && row.Sure { // after its id was made, which is of the row's words alone
+			e.Body = certain(e.Body)
+		}
 		v, err := t.say(o, e)
 		o.count(v, 1)
 		return err

@@ -243,6 +243,7 @@ type EventRow struct {
 	When            Civil
 	What            Happening
 	Outcome         Outcome
+	Sure            bool // a person said how it went, whatever the words sound like
 	Said, Told      string
 	Cause, Text, By string
 }

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 )
@@ -13,6 +12,8 @@ type outcome struct {
 	told    string // the words that say how it went, where they are more than what happened
 	key     string // the words that leave it open; empty where nothing is to be asked
 	left    bool   // the answer was to put such rows aside
+	sure    bool   // a person said so
+	remark  string // what stands beside a pass and is not known, as it was first written
 }
 
 // Reply is the answer to what the words of a row say of its test.
@@ -26,9 +27,10 @@ const (
 	ReplyFault     Reply = "fault"
 	ReplyAsSaid    Reply = "as said" // what happened, and no test
 	ReplyLeft      Reply = "left"
+	ReplyEach      Reply = "each" // each of several wordings is to be asked about by itself
 )
 
-var replies = []Reply{ReplyPassed, ReplyFailed, ReplyUnreached, ReplyFault, ReplyAsSaid, ReplyLeft}
+var replies = []Reply{ReplyPassed, ReplyFailed, ReplyUnreached, ReplyFault, ReplyAsSaid, ReplyLeft, ReplyEach}
 
 // outcomes finds them, row by row. It is used by one goroutine.
 type outcomes struct {
@@ -109,7 +111,7 @@ func (o *outcomes) answered(open outcome) outcome {
 	if open.key == "" {
 		return open
 	}
-	done := outcome{what: Tested, told: open.told}
+	done := outcome{what: Tested, told: open.told, sure: true}
 	switch o.u.profile.Outcomes[open.key] {
 	case ReplyPassed:
 		done.outcome = Passed
@@ -141,6 +143,8 @@ type evidence struct {
 	blank         bool // a column of results that says nothing of this row
 	test          bool
 	words         []string
+	strays        []string // words that are not known to be harmless, outside the columns of results
+	remarks       []string // the cells that they stand in
 }
 
 // judge reads the cells in hand.
@@ -191,6 +195,8 @@ func (o *outcomes) test(out outcome, e evidence, judging says) outcome {
 		out.outcome = Missed
 	case e.texts.contrary(), e.blank && !judging.good():
 		return o.open(out, e)
+	case len(e.strays) > 0:
+		return o.beside(out, e)
 	default:
 		out.outcome, out.told = Passed, ""
 	}
@@ -206,6 +212,7 @@ func (o *outcomes) gather() evidence {
 	if strings.Contains(said, "?") {
 		e.what.doubt = true
 	}
+	e.addStrays(said, e.what)
 	severalThings := e.happening == "" && said != "" && lx.isSeveral(said)
 	e.words = nonEmpty(o.cells[:1])
 	for i, s := range o.results {
@@ -218,11 +225,8 @@ func (o *outcomes) gather() evidence {
 			e.words = append(e.words, "(empty)")
 		}
 	}
-	for _, cell := range o.cells[1+len(o.results):] {
-		if t := lx.verdict(cell); t.contrary() || t.good() {
-			e.words = append(e.words, cell)
-			e.texts = e.texts.with(t)
-		}
+	for i, cell := range o.cells[1+len(o.results):] {
+		e.addText(lx, cell, o.texts[i])
 	}
 	e.test = e.happening == Tested || !severalThings && (e.what.test || e.what.untried && e.happening == "")
 	e.test = e.test || said == "" && len(o.results) > 0 && !e.blank || o.headsTest() && said != "" && e.happening == ""
@@ -244,6 +248,46 @@ func (e *evidence) addResult(lx *lexicon, cell string, pole polarity) {
 	e.results = e.results.with(v)
 }
 
+// addText reads a cell that may speak against a pass.
+func (e *evidence) addText(lx *lexicon, cell string, s slot) {
+	if cell == "" || s.field != Unused && isNothing(cell) {
+		return
+	}
+	t := lx.verdict(cell)
+	t.doubt = t.doubt || strings.Contains(cell, "?")
+	if t.contrary() || t.good() {
+		e.words = append(e.words, cell)
+		e.texts = e.texts.with(t)
+	}
+	if _, mark := lx.yes[fold(cell)]; mark { // a yes or a no to what is not known
+		t.denied = true
+	}
+	e.addStrays(cell, t)
+}
+
+// addStrays keeps the words of a cell that are not known; where something is denied that is not known, all of
+// them, for then each counts.
+func (e *evidence) addStrays(cell string, s says) {
+	switch {
+	case s.denied:
+		e.strays = append(e.strays, fold(cell))
+	case s.unknown:
+		e.strays = append(e.strays, s.strays...)
+	default:
+		return
+	}
+	e.remarks = append(e.remarks, cell)
+}
+
+// isNothing: a remark that says only that there is none.
+func isNothing(cell string) bool {
+	switch fold(cell) {
+	case "none", "nil", "nothing", "keine", "nichts", "aucun", "aucune", "rien", "ninguno", "ninguna", "nada", "nessuno", "nessuna", "niente", "geen", "niets":
+		return true
+	}
+	return strings.Trim(cell, "-–—./ ") == ""
+}
+
 // headsTest: the column of what happened is headed as one of results or of tests.
 func (o *outcomes) headsTest() bool {
 	if o.what.column < 0 {
@@ -259,13 +303,24 @@ func (s says) with(t says) says {
 	return says{
 		pass: s.pass || t.pass, fail: s.fail || t.fail, broken: s.broken || t.broken, flaw: s.flaw || t.flaw, clear: s.clear || t.clear,
 		missed: s.missed || t.missed, untried: s.untried || t.untried, test: s.test || t.test,
-		doubt: s.doubt || t.doubt, denied: s.denied || t.denied, unknown: s.unknown || t.unknown,
+		doubt: s.doubt || t.doubt, odd: s.odd || t.odd, denied: s.denied || t.denied, unknown: s.unknown || t.unknown,
 	}
 }
 
 // open leaves the row to be asked about.
 func (o *outcomes) open(out outcome, e evidence) outcome {
 	out.key = strings.Join(strings.Fields(strings.Join(e.words, " | ")), " ")
+	return out
+}
+
+// besidePass begins the key of what stands beside a pass and is not known.
+const besidePass = "beside a pass: "
+
+// beside leaves a row to be asked about that would be a pass, but for words that are not known to be harmless.
+// Rows with the same such words are one question, whatever else is known of them.
+func (o *outcomes) beside(out outcome, e evidence) outcome {
+	out.key = besidePass + strings.Join(e.strays, " ")
+	out.remark = strings.Join(e.remarks, " | ")
 	return out
 }
 
@@ -286,67 +341,4 @@ func nonEmpty(cells []string) []string {
 		}
 	}
 	return out
-}
-
-// asides collects the words that leave an outcome open.
-type asides struct {
-	outcomes *outcomes
-	rows     map[string]*aside
-	order    []*aside
-	more     int
-}
-
-type aside struct {
-	open  outcome
-	rows  int
-	first int
-}
-
-// mostAsides is how many questions about words are put at once; answered, they make room for the others.
-const mostAsides = 20
-
-func (a *asides) observe(row *Row) {
-	if a == nil {
-		return
-	}
-	open := a.outcomes.of(row)
-	if open.key == "" || open.left {
-		return
-	}
-	one := a.rows[open.key]
-	if one == nil && len(a.order) == mostAsides {
-		a.more++
-		return
-	}
-	if one == nil {
-		one = &aside{open: open, first: row.Line}
-		a.rows[open.key] = one
-		a.order = append(a.order, one)
-	}
-	one.rows++
-}
-
-// askOutcomes puts a question for each text that leaves an outcome open.
-func (u *Understanding) askOutcomes() {
-	if u.asides == nil {
-		return
-	}
-	for _, a := range u.asides.order {
-		text := fmt.Sprintf("What does %q say of the test? (%d rows, first in row %d)", a.open.key, a.rows, a.first)
-		if a.rows == 1 {
-			text = fmt.Sprintf("What does %q say of the test? (row %d)", a.open.key, a.first)
-		}
-		choices := []Choice{
-			{string(ReplyFailed), "it failed"},
-			{string(ReplyPassed), "it passed"},
-			{string(ReplyUnreached), "somebody came and could not test it"},
-			{string(ReplyFault), "no test: a fault was there"},
-		}
-		if w := a.open.what; w != "" && w != Tested && w != Faulty {
-			choices = append(choices, Choice{string(ReplyAsSaid), "no test: " + string(w)})
-		}
-		choices = append(choices, Choice{string(ReplyLeft), "put such rows aside"})
-		u.Questions = append(u.Questions, Question{ID: AskOutcome + a.open.key, Text: text, Choices: choices, Aside: true})
-	}
-	u.asides = nil
 }

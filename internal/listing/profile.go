@@ -115,7 +115,7 @@ func (p Profile) check() error {
 	}
 	for words, reply := range p.Outcomes {
 		if !slices.Contains(replies, reply) {
-			return bad("outcomes."+words, string(reply), "passed, failed, unreached, fault, as said or left")
+			return bad("outcomes."+words, string(reply), "passed, failed, unreached, fault, as said, left or each")
 		}
 	}
 	for f := range p.Constants {
@@ -186,7 +186,14 @@ func (p *Profile) Answer(id, value string) error {
 		if !ok {
 			return fmt.Errorf("answer: there is no question %q", id)
 		}
-		next.Outcomes = withEntry(p.Outcomes, words, Reply(value))
+		wordings := []string{words}
+		if strings.HasPrefix(words, besidePass) {
+			wordings = strings.Split(words, between)
+		}
+		next.Outcomes = p.Outcomes
+		for _, wording := range wordings {
+			next.Outcomes = withEntry(next.Outcomes, wording, Reply(value))
+		}
 	}
 	if err := next.check(); err != nil {
 		return err

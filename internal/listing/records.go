@@ -283,7 +283,7 @@ func (r *rowReader) happened(s *EventRow) {
 	case o.what == "":
 		r.fail(r.u.column(What), "one of tested, cleaned, replaced, alarm, fault, disabled or restored", quoteShort(s.Said), "write one of these words")
 	default:
-		s.What, s.Outcome, s.Told = o.what, o.outcome, o.told
+		s.What, s.Outcome, s.Told, s.Sure = o.what, o.outcome, o.told, o.sure
 	}
 }
 

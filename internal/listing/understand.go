@@ -110,6 +110,7 @@ func (s *study) decide() error {
 	s.settleKind()
 	s.assign()
 	s.settleVisits()
+	s.learnNames()
 	u.prepare()
 	for i := range s.sample {
 		u.observe(&s.sample[i])

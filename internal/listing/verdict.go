@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -16,6 +17,7 @@ const (
 	sayClear   verdictClass = "clear"
 	sayMissed  verdictClass = "missed"
 	sayUntried verdictClass = "untried"
+	sayOdd     verdictClass = "odd"
 	sayDoubt   verdictClass = "doubt"
 	sayNot     verdictClass = "not"
 	sayWithout verdictClass = "without"
@@ -26,7 +28,7 @@ const (
 // gravity: where two languages have one word for different things, the earlier class counts, so that no
 // word of failure is read as a pass.
 var gravity = []verdictClass{
-	sayFail, sayBroken, sayFlaw, sayMissed, sayUntried, sayDoubt, sayWithout, sayNot, sayClear, sayPass, sayTest, sayFiller,
+	sayFail, sayBroken, sayFlaw, sayMissed, sayUntried, sayOdd, sayDoubt, sayWithout, sayNot, sayClear, sayPass, sayTest, sayFiller,
 }
 
 // isFailure: the word says that something is wrong.
@@ -45,7 +47,8 @@ const (
 const shortestStem = 5
 
 func (lx *lexicon) learnVerdicts() {
-	lx.verdicts, lx.results, lx.stems = map[string]verdictClass{}, map[string]polarity{}, map[string]bool{}
+	lx.verdicts, lx.results = map[string]verdictClass{}, map[string]polarity{}
+	lx.stems, lx.near = map[string]bool{}, map[int][]string{}
 	learn := func(class verdictClass, phrase string) {
 		if old, ok := lx.verdicts[phrase]; ok && slices.Index(gravity, old) <= slices.Index(gravity, class) {
 			return
@@ -55,6 +58,18 @@ func (lx *lexicon) learnVerdicts() {
 	}
 	for _, table := range verdictTables {
 		eachWord(table, func(class, phrase string) { learn(verdictClass(class), phrase) })
+	}
+	for _, table := range harmlessTables {
+		eachWord(table, func(about, phrase string) {
+			if class := verdictClass(about); class == sayClear {
+				learn(class, phrase)
+				return
+			}
+			learn(sayFiller, phrase)
+		})
+	}
+	for phrase := range lx.devices {
+		learn(sayFiller, phrase)
 	}
 	eachWord(eventWords, func(what, phrase string) {
 		if Happening(what) == Tested && phrase != "test ok" {
@@ -70,6 +85,7 @@ func (lx *lexicon) learnVerdicts() {
 	for phrase, class := range lx.verdicts {
 		if class.isFailure() && len(phrase) >= shortestStem && !strings.Contains(phrase, " ") {
 			lx.stems[phrase] = true
+			lx.near[len(phrase)] = append(lx.near[len(phrase)], phrase)
 		}
 	}
 }
@@ -77,10 +93,12 @@ func (lx *lexicon) learnVerdicts() {
 // says is what a cell says of how a test went.
 type says struct {
 	pass, fail, broken, flaw, clear, missed, untried, test bool
+	odd                                                    bool // a sign that something may not be right, which is a doubt too
 	doubt                                                  bool // known words that do not go together, or that leave something open
 	denied                                                 bool // a denial of nothing that is known
 	unknown                                                bool // words that no table has
 	empty                                                  bool
+	strays                                                 []string // those words, folded
 }
 
 // good, bad: something of the kind is said.
@@ -98,15 +116,21 @@ func (s says) anything() bool { return s.contrary() || s.good() || s.denied }
 func (lx *lexicon) verdict(cell string) says {
 	words := strings.Fields(fold(cell))
 	s := says{empty: strings.TrimSpace(cell) == ""}
-	s.unknown = len(words) == 0 && !s.empty
+	if signs := strangeSigns(cell); signs != "" || len(words) == 0 && !s.empty {
+		s.stray(cmp.Or(signs, strings.Join(strings.Fields(cell), "")))
+	}
 	denial, next := verdictClass(""), false // an open denial; it stands right before
 	for i := 0; i < len(words); {
 		class, n := lx.phrase(words[i:])
 		switch {
-		case class == "" && lx.hidesFailure(words[i]):
-			s.doubt = true
+		case class == "" && isPlain(words[i]):
+			class = sayFiller
+		case class == "" && (lx.hidesFailure(words[i]) || lx.nearFailure(words[i])):
+			class = sayOdd
+		case class == "" && isRoom(words[i]):
+			class = sayFiller
 		case class == "":
-			s.unknown = true
+			s.stray(words[i])
 		case isNumberSign(words[i:], n):
 			class = sayFiller
 		case class == sayNot || class == sayWithout:
@@ -126,6 +150,12 @@ func (lx *lexicon) verdict(cell string) says {
 		next = false
 		i += n
 	}
+	s.conclude(denial)
+	return s
+}
+
+// conclude weighs the words of a cell together, with the denial that is left over.
+func (s *says) conclude(denial verdictClass) {
 	if denial != "" {
 		s.denied = true
 		s.doubt = s.doubt || s.anythingKnown()
@@ -133,7 +163,12 @@ func (lx *lexicon) verdict(cell string) says {
 	if s.clear && s.unknown || s.good() && s.contrary() {
 		s.doubt = true
 	}
-	return s
+}
+
+// stray keeps a word that no table has.
+func (s *says) stray(word string) {
+	s.unknown = true
+	s.strays = append(s.strays, word)
 }
 
 func (s says) anythingKnown() bool { return s.good() || s.bad() || s.test || s.missed || s.untried }
@@ -176,6 +211,8 @@ func (s *says) add(class verdictClass) {
 		s.missed = true
 	case sayUntried:
 		s.untried = true
+	case sayOdd:
+		s.odd, s.doubt = true, true
 	case sayDoubt:
 		s.doubt = true
 	case sayTest:
@@ -191,27 +228,6 @@ func (lx *lexicon) phrase(words []string) (verdictClass, int) {
 		}
 	}
 	return "", 1
-}
-
-// isNumberSign: "no. 12" is a number and denies nothing.
-func isNumberSign(words []string, n int) bool {
-	return n == 1 && words[0] == "no" && len(words) > 1 && isDigit(words[1][0])
-}
-
-// hidesFailure: a compound made with a word of failure ("Melderdefekt"), or the contrary of a word of success
-// ("nonconforming"), is no word of the tables, and yet not nothing.
-func (lx *lexicon) hidesFailure(word string) bool {
-	for n := shortestStem; n < len(word); n++ {
-		if lx.stems[word[:n]] || lx.stems[word[len(word)-n:]] {
-			return true
-		}
-	}
-	for _, prefix := range []string{"un", "non", "in", "dis", "im", "on", "niet", "nicht", "mis"} {
-		if rest, ok := strings.CutPrefix(word, prefix); ok && lx.verdicts[rest] == sayPass {
-			return true
-		}
-	}
-	return false
 }
 
 // mark reads a cell that is nothing but a yes, a no, a tick or a cross, under a heading of that polarity.

@@ -10,6 +10,7 @@ package listing
 //	clear   a fault that is denied, said as one phrase
 //	missed  somebody came and could not try
 //	untried it was not tried, and it is not said whether anybody came
+//	odd     something about it may not be right
 //	doubt   the rest is not the whole of it
 //	not     turns what follows into its contrary
 //	without says that there is none of what follows
@@ -32,7 +33,8 @@ flaw: fault, faults, failure, failures, defect, defects, error, errors, problem,
 clear: no fault, no faults, no fault found, no faults found, nff, no defect found, no defects found, no defect, no defects, without fault, without defect, without faults, without defects, fault free, faultless, defect free, free of faults, free of defects, no problem, no problems, no problems found, no issue, no issues, no issues found, no damage, no error, no errors, nothing found, error free
 missed: could not be tested, could not test, couldn t test, couldn t be tested, cannot be tested, can t be tested, can not be tested, could not access, couldn t access, could not reach, couldn t reach, could not be reached, unable to test, unable to access, unable to reach, no access, not accessible, inaccessible, unreachable, not reachable, no entry, room locked, door locked, locked out, refused access, access refused, access denied
 untried: not tested, untested, not checked, unchecked, not inspected, not done, skipped, omitted, postponed, deferred, cancelled, canceled, aborted, n a, not applicable, not seen, to be tested, to test, tbc, tbd, due, overdue, planned, pending, outstanding
-doubt: but, except, however, although, partly, partial, partially, slow, slowly, late, delayed, weak, weakly, retest, retested, re test, re tested, repeat, repeated, again, eventually, second attempt, sometimes, unclear, unknown, unsure, questionable, maybe, perhaps, if, should, almost, nearly, barely, marginal, borderline, conditional, provisional, inconclusive, first time, later, after, until, before, 2nd, second, third
+odd: slow, slowly, delayed, weak, weakly, sometimes, unsure, questionable, marginal, borderline, inconclusive, still, stays, stayed, remains, remained, silent, silence, mute, dark, unlit, dim, faint, off, lost, painted, painted over, overpainted, covered, taped over, needs, need, needed, replacing, must be, has to be, wet, wet inside, isolating, short circuit, misaligned, dirty, rusty, burnt out, expired, low
+doubt: but, except, however, although, partly, partial, partially, late, retest, retested, re test, re tested, repeat, repeated, again, eventually, second attempt, unclear, unknown, maybe, perhaps, if, should, almost, nearly, barely, conditional, provisional, first time, later, after, until, before, 2nd, second, third
 not: not, never, cannot, can t, couldn t, didn t, doesn t, isn t, wasn t, won t, hasn t, hardly, neither, nor, dont, didnt, doesnt, isnt, wasnt, wont
 without: no, without, zero, nil, none
 filler: the, a, an, and, was, is, has, been, device, detector, point, unit, result, all, with, by, of, on, in, smoke, function, walk, annual, found, any, known, visible
@@ -46,7 +48,8 @@ flaw: fehler, storung, storungen, mangel, mangeln, ausfall, ausfalle, defekten, 
 clear: ohne befund, o b, ohne mangel, ohne beanstandung, ohne beanstandungen, keine beanstandung, keine beanstandungen, keine mangel, mangelfrei, fehlerfrei, storungsfrei, beanstandungsfrei, ohne storung, keine storung, kein fehler, keine fehler, ohne fehler, kein defekt, keine defekte, ohne defekt, ohne defekte, kein mangel, kein befund, keine auffalligkeiten, ohne auffalligkeiten, unauffallig, unbeschadigt, kein schaden
 missed: konnte nicht gepruft werden, konnte nicht getestet werden, nicht prufbar, nicht zuganglich, unzuganglich, kein zugang, kein zutritt, keine zutritt, nicht erreichbar, unerreichbar, raum verschlossen, tur verschlossen, zutritt verweigert
 untried: nicht gepruft, ungepruft, nicht getestet, ungetestet, nicht durchgefuhrt, entfallt, entfallen, ausgelassen, verschoben, abgebrochen, offen, ausstehend, steht aus, fallig, uberfallig, geplant, zu prufen
-doubt: aber, jedoch, ausser, teilweise, teils, bedingt, verzogert, langsam, spat, schwach, nachprufung, nachgepruft, erneut, wiederholt, wiederholung, nochmals, erst, unklar, unbekannt, fraglich, fast, knapp, manchmal, zeitweise, sporadisch, vorlaufig, nach, beim zweiten, zweiter, spater, wackelkontakt, nur
+odd: verzogert, langsam, schwach, fraglich, manchmal, zeitweise, sporadisch, wackelkontakt, stumm, dunkel, still, immer noch, noch, ubermalt, uberstrichen, uberklebt, abgeklebt, muss, mussen, ersetzt werden, ersetzen, tauschen, zu ersetzen, aus, weg, nass, feucht, schmutzig, locker, lose, verbogen, verrostet, abgelaufen, leer
+doubt: aber, jedoch, ausser, teilweise, teils, bedingt, spat, nachprufung, nachgepruft, erneut, wiederholt, wiederholung, nochmals, erst, unklar, unbekannt, fast, knapp, vorlaufig, nach, beim zweiten, zweiter, spater, nur
 not: nicht, nein, 0, nie, niemals, kaum, weder
 without: kein, keine, keinen, keiner, keinerlei, ohne
 filler: der, die, das, und, ist, war, wurde, hat, melder, gerat, ergebnis, alles, mit, bei
@@ -60,7 +63,8 @@ flaw: defaut, defauts, panne, pannes, derangement, derangements, defaillance, de
 clear: sans defaut, sans defauts, aucun defaut, pas de defaut, sans anomalie, aucune anomalie, pas d anomalie, rien a signaler, ras, r a s, sans probleme, aucun probleme, pas de probleme, sans panne, sans remarque
 missed: n a pas pu etre teste, n a pas pu etre essaye, pas pu etre teste, pas pu tester, impossible a tester, impossible de tester, inaccessible, non accessible, pas accessible, pas d acces, sans acces, acces refuse, acces impossible, local ferme, porte fermee, injoignable
 untried: non teste, non testee, pas teste, pas testee, non essaye, non verifie, pas verifie, non controle, pas controle, non fait, pas fait, non realise, reporte, annule, sans objet, s o, a tester, a verifier, a faire, en attente, prevu
-doubt: mais, sauf, partiel, partielle, partiellement, en partie, lent, lente, lentement, tardif, retarde, faible, contre essai, a nouveau, de nouveau, repris, reteste, puis, apres, avant, douteux, inconnu, peut etre, presque, parfois, intermittent, provisoire, sous reserve, reserve, cependant, deuxieme essai, seulement
+odd: lent, lente, lentement, retarde, faible, douteux, parfois, intermittent, toujours, reste, encore, muet, muette, silencieux, silencieuse, eteint, eteinte, sombre, repeint, repeinte, peint, recouvert, doit, remplacer, changer, remplace par, humide, mouille, sale, rouille, vide, desserre
+doubt: mais, sauf, partiel, partielle, partiellement, en partie, tardif, contre essai, a nouveau, de nouveau, repris, reteste, puis, apres, avant, inconnu, peut etre, presque, provisoire, sous reserve, reserve, cependant, deuxieme essai, seulement
 not: pas, non, ne, n, jamais, plus, guere, ni
 without: sans, aucun, aucune, pas de, pas d, nul
 filler: le, la, les, un, une, et, est, ete, a, de, du, d, detecteur, resultat, tout, par
@@ -74,7 +78,8 @@ flaw: averia, averias, fallo, fallos, fallas, defecto, defectos, error, errores,
 clear: sin fallo, sin fallos, sin averia, sin averias, sin defecto, sin defectos, sin anomalia, sin anomalias, sin incidencia, sin incidencias, sin problema, sin problemas, sin novedad, ningun fallo, ningun defecto, ninguna averia, ninguna anomalia, sin errores, sin danos
 missed: no se pudo probar, no se pudo comprobar, no se ha podido probar, no pudo probarse, imposible probar, sin acceso, no accesible, inaccesible, acceso denegado, no hay acceso
 untried: cerrado, no probado, no probada, sin probar, no comprobado, sin comprobar, no verificado, no realizado, no hecho, no aplica, n a, pendiente, aplazado, cancelado, previsto, por probar
-doubt: pero, salvo, excepto, parcial, parcialmente, lento, lenta, tarde, tardio, debil, de nuevo, otra vez, repetido, repetida, reprobar, luego, despues, antes, dudoso, desconocido, quizas, casi, a veces, intermitente, provisional, con reservas, segunda prueba, solo
+odd: lento, lenta, debil, dudoso, a veces, intermitente, sigue, todavia, aun, mudo, muda, silencioso, callado, apagado, apagada, oscuro, oscura, pintado, pintada, tapado, tapada, cubierto, debe, deben, hay que, sustituir, cambiar, reemplazar, mojado, humedo, sucia, suelto, suelta, oxidado, vacio, caducado
+doubt: pero, salvo, excepto, parcial, parcialmente, tarde, tardio, de nuevo, otra vez, repetido, repetida, reprobar, luego, despues, antes, desconocido, quizas, casi, provisional, con reservas, segunda prueba, solo
 not: no, nunca, tampoco, ni, jamas
 without: sin, ningun, ninguna, ninguno, cero
 filler: el, la, los, las, un, una, y, es, fue, ha, detector, resultado, todo, de, en, por
@@ -88,7 +93,8 @@ flaw: guasto, difetto, difetti, errore, errori, problema, problemi, anomalia, an
 clear: senza guasti, senza guasto, nessun guasto, senza difetti, senza difetto, nessun difetto, senza anomalie, nessuna anomalia, senza problemi, nessun problema, nulla da segnalare, niente da segnalare, senza errori, nessun errore, nessun danno
 missed: non e stato possibile provare, impossibile provare, impossibile testare, non accessibile, inaccessibile, nessun accesso, senza accesso, accesso negato, locale chiuso, irraggiungibile, non raggiungibile
 untried: chiuso, non provato, non provata, non testato, non testata, non verificato, non verificata, non controllato, non eseguito, non eseguita, non fatto, non applicabile, rimandato, rinviato, annullato, in sospeso, da provare, da testare, previsto, da fare
-doubt: ma, pero, tranne, salvo, eccetto, parziale, parzialmente, in parte, lento, lenta, tardi, ritardo, debole, di nuovo, ripetuto, ripetuta, riprovato, poi, dopo, prima, dubbio, sconosciuto, forse, quasi, a volte, intermittente, provvisorio, con riserva, seconda prova, solo
+odd: lento, lenta, ritardo, debole, dubbio, a volte, intermittente, ancora, sempre, resta, rimane, muto, muta, silenzioso, silenziosa, spento, spenta, buio, verniciato, verniciata, dipinto, coperto, coperta, deve, devono, sostituire, cambiare, bagnato, umido, sporca, allentato, arrugginito, vuoto, scaduto
+doubt: ma, pero, tranne, salvo, eccetto, parziale, parzialmente, in parte, tardi, di nuovo, ripetuto, ripetuta, riprovato, poi, dopo, prima, sconosciuto, forse, quasi, provvisorio, con riserva, seconda prova, solo
 not: non, mai, neanche, ne
 without: senza, nessun, nessuno, nessuna, niente
 filler: il, lo, la, i, gli, le, un, una, e, stato, stata, rivelatore, risultato, esito, tutto, di, da, per
@@ -102,7 +108,8 @@ flaw: storing, storingen, fouten, gebrek, gebreken, mankement, mankementen, prob
 clear: geen storing, geen storingen, zonder storing, storingsvrij, geen fout, geen fouten, foutloos, foutvrij, geen defect, geen defecten, geen gebreken, zonder gebreken, geen gebrek, geen problemen, zonder problemen, geen bijzonderheden, geen afwijkingen, zonder afwijkingen, geen mankementen, geen schade
 missed: kon niet getest worden, kon niet worden getest, kon niet testen, niet te testen, niet bereikbaar, onbereikbaar, niet toegankelijk, ontoegankelijk, geen toegang, toegang geweigerd, op slot
 untried: gesloten, niet getest, ongetest, niet beproefd, niet gecontroleerd, niet gedaan, niet uitgevoerd, overgeslagen, uitgesteld, geannuleerd, nvt, n v t, niet van toepassing, openstaand, te testen, gepland
-doubt: maar, behalve, gedeeltelijk, deels, traag, langzaam, laat, zwak, opnieuw, nogmaals, hertest, herhaald, daarna, eerst, na, twijfelachtig, onbekend, misschien, bijna, soms, af en toe, voorlopig, onder voorbehoud, tweede test, alleen
+odd: traag, zwak, twijfelachtig, soms, af en toe, nog steeds, nog, blijft, stil, stom, donker, gedoofd, overgeschilderd, geverfd, afgeplakt, afgedekt, moet, moeten, vervangen worden, te vervangen, uit, nat, vochtig, vuile, verroest, leeg, verlopen
+doubt: maar, behalve, gedeeltelijk, deels, langzaam, laat, opnieuw, nogmaals, hertest, herhaald, daarna, eerst, na, onbekend, misschien, bijna, voorlopig, onder voorbehoud, tweede test, alleen
 not: niet, nee, nooit, nauwelijks, noch
 without: geen, zonder, nul
 filler: de, het, een, en, is, was, werd, heeft, melder, resultaat, uitslag, alles, met, van, bij

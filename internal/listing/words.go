@@ -102,7 +102,7 @@ yes: yes, y, true, 1, x, ja, j, wahr, oui, o, vrai, si, s, verdadero, vero, waar
 no: no, n, false, 0, nein, falsch, non, faux, falso, nee, onwaar, none, keine
 `
 
-// lexicon holds the word lists ready for looking up; made anew for each table, never changed.
+// lexicon holds the word lists ready for looking up; made anew for each table, with the table's own names.
 type lexicon struct {
 	headings map[string]Field
 	events   map[string]Happening
@@ -117,6 +117,8 @@ type lexicon struct {
 	verdicts map[string]verdictClass // phrases of how a test went
 	longest  int                     // words in the longest of them
 	stems    map[string]bool         // single words of failure that compounds are made with
+	near     map[int][]string        // the same by their length, to look for misspelt ones
+	names    int                     // names learnt from the table's own columns
 	results  map[string]polarity     // headings of columns with such words
 }
 
