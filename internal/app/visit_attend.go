@@ -206,7 +206,7 @@ type PastVisit struct {
 
 // Visits lists the visits of a site in order.
 func (a *App) Visits(ctx context.Context, site store.SiteLine) (*sootline.Register, []PastVisit, error) {
-	r, err := a.Register(ctx, site.ID, time.Time{})
+	r, err := a.Register(ctx, site.ID, a.Now())
 	if err != nil {
 		return nil, nil, err
 	}

@@ -175,6 +175,11 @@ var writingRoutes = map[string][]string{
 	"POST /site/{site}/log":                  {"note", "tested", "visit"},
 	"POST /site/{site}/log/{entry}":          {"corrected", "withdrawn"},
 	"POST /site/{site}/settings":             {"opened"},
+	"POST /site/{site}/papers":               nil, // it holds a paper against the book
+	"POST /site/{site}/paper/{file}":         {"issued"},
+	"api issue-paper":                        {"issued"},
+	"api state-facts":                        {"opened"},
+	"api verify-paper":                       nil,
 	"POST /site/{site}/settings/loop":        {"loop"},
 	"POST /site/{site}/settings/supply":      {"supply"},
 	"POST /site/{site}/settings/area":        {"area"},
