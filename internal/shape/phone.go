@@ -163,7 +163,7 @@ func OfPackDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
 type VisitDone struct {
 	Visit       string           `json:"visit"` // empty: none is open any more
 	Now         int64            `json:"now"`
-	Book        string           `json:"book"`  // its era, as in the pack
+	Book        string           `json:"book"` // its era, as in the pack
 	Done        []VisitEntry     `json:"done"`
 	Differences []PackDifference `json:"differences"`
 	Off         []string         `json:"off"`

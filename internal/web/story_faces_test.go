@@ -46,6 +46,7 @@ func faces() []face {
 var redFigures = []struct{ face, figure, why string }{
 	{"API", "next due", endAlone},
 	{"JSON of a command", "next due", endAlone},
+	{"CSV of the visit report", "next due", endAlone},
 }
 
 const (
