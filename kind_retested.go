@@ -10,7 +10,7 @@ type Retested struct {
 	Failed bool   `json:"failed,omitempty" form:"it is not in order"`
 	Text   string `json:"text,omitempty" form:"in words"`
 	Photo  string `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`
-	// Certain says that it is in order, although its text may sound otherwise.
+	// Certain says that it is in order, although its text may sound otherwise; of a failed one it says nothing.
 	Certain bool `json:"certain,omitempty" form:"it is in order, although the text may sound otherwise" seldom:""`
 }
 

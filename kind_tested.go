@@ -7,7 +7,7 @@ const TestedKind Kind = "tested"
 type Tested struct {
 	Failed bool   `json:"failed,omitempty" form:"the device did not pass"`
 	Text   string `json:"text,omitempty" form:"in words"`
-	// Certain says that it passed, although its text may sound otherwise.
+	// Certain says that it passed, although its text may sound otherwise; of a failed one it says nothing.
 	Certain bool `json:"certain,omitempty" form:"it passed, although the text may sound otherwise" seldom:""`
 }
 

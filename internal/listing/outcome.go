@@ -38,7 +38,8 @@ type outcomes struct {
 	what    slot
 	results []slot
 	poles   []polarity
-	texts   []slot // whose words may contradict a test
+	texts   []slot       // whose words may contradict a test
+	marks   map[int]bool // those of their columns that say yes or no to what is not known
 	known   map[string]outcome
 	cells   []string
 	scratch []byte
@@ -48,7 +49,7 @@ type outcomes struct {
 const mostKnown = 4096
 
 func newOutcomes(u *Understanding) *outcomes {
-	o := &outcomes{u: u, what: u.slot(What), known: map[string]outcome{}}
+	o := &outcomes{u: u, what: u.slot(What), known: map[string]outcome{}, marks: map[int]bool{}}
 	for i, c := range u.Columns {
 		switch {
 		case c.Field == Result:
@@ -56,6 +57,7 @@ func newOutcomes(u *Understanding) *outcomes {
 			o.poles = append(o.poles, u.lx.polarity(c.Heading))
 		case c.Field == Text || c.Field == Cause || c.Field == Unused && u.mayContradict(i):
 			o.texts = append(o.texts, slot{i, "", c.Field})
+			o.marks[i] = u.lx.areMarks(c.Samples)
 		}
 	}
 	if said := u.slot(Result).constant; said != "" && len(o.results) == 0 {
@@ -226,7 +228,7 @@ func (o *outcomes) gather() evidence {
 		}
 	}
 	for i, cell := range o.cells[1+len(o.results):] {
-		e.addText(lx, cell, o.texts[i])
+		o.addText(&e, cell, o.texts[i])
 	}
 	e.test = e.happening == Tested || !severalThings && (e.what.test || e.what.untried && e.happening == "")
 	e.test = e.test || said == "" && len(o.results) > 0 && !e.blank || o.headsTest() && said != "" && e.happening == ""
@@ -249,8 +251,13 @@ func (e *evidence) addResult(lx *lexicon, cell string, pole polarity) {
 }
 
 // addText reads a cell that may speak against a pass.
-func (e *evidence) addText(lx *lexicon, cell string, s slot) {
+func (o *outcomes) addText(e *evidence, cell string, s slot) {
+	lx := o.u.lx
 	if cell == "" || s.field != Unused && isNothing(cell) {
+		return
+	}
+	marks := o.marks[s.column]
+	if _, number := anyNumber(cell); number && !marks {
 		return
 	}
 	t := lx.verdict(cell)
@@ -259,9 +266,8 @@ func (e *evidence) addText(lx *lexicon, cell string, s slot) {
 		e.words = append(e.words, cell)
 		e.texts = e.texts.with(t)
 	}
-	if _, mark := lx.yes[fold(cell)]; mark { // a yes or a no to what is not known
-		t.denied = true
-	}
+	_, mark := lx.yes[fold(cell)] // a yes or a no to what is not known
+	t.denied = t.denied || mark
 	e.addStrays(cell, t)
 }
 
@@ -277,6 +283,11 @@ func (e *evidence) addStrays(cell string, s says) {
 		return
 	}
 	e.remarks = append(e.remarks, cell)
+}
+
+// areMarks: every one of a column's cells is a yes or a no.
+func (lx *lexicon) areMarks(cells []string) bool {
+	return len(cells) > 0 && !slices.ContainsFunc(cells, func(cell string) bool { _, mark := lx.yes[fold(cell)]; return !mark })
 }
 
 // isNothing: a remark that says only that there is none.
