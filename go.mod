@@ -2,6 +2,8 @@ module sootline
 
 go 1.26.8
 
+toolchain go1.26.11
+
 require (
 	charm.land/lipgloss/v2 v2.0.6
 	codeberg.org/go-pdf/fpdf v0.12.0
