@@ -185,21 +185,27 @@ func grownSites(folder string) (rows []row, err error) {
 			err = errors.Join(err, book.Close())
 		}
 	}()
-	return compare([]int{1, 1_000, 10_000}, "sites", 3, func(size int) ([]work, error) {
+	return compare([]int{10, 1_000, 10_000}, "sites", 3, func(size int) ([]work, error) {
 		book, err := store.Open(context.Background(), filepath.Join(folder, fmt.Sprintf("sites-%d.db", size)), true, nil)
 		if err != nil {
 			return nil, err
 		}
 		books = append(books, book)
 		ids, err := addSites(book, size)
-		a := &app.App{Book: book}
-		return []work{{"find a site by its id", func(n int) error {
-			line, err := a.SiteOf(context.Background(), ids[n*7919%len(ids)])
-			if err == nil && (line == nil || line.Entries != 1) {
-				err = errors.New("it is not there")
-			}
-			return err
-		}}}, err
+		a := &app.App{Book: book, Who: sootline.Actor{Name: "A. Tech", Role: sootline.Manager, Station: "desk"}, Now: time.Now, Random: chance}
+		return []work{
+			{"find a site by its id", func(n int) error {
+				line, err := a.SiteOf(context.Background(), ids[n*7919%len(ids)])
+				if err == nil && line == nil {
+					err = errors.New("it is not there")
+				}
+				return err
+			}},
+			{"add a note to a site", func(n int) error {
+				_, err := a.AddEntry(context.Background(), ids[n*7919%len(ids)], app.Note{ID: sootline.NewID(time.Now(), chance()), Body: sootline.Note{Text: fmt.Sprint("note ", n)}})
+				return err
+			}},
+		}, err
 	})
 }
 

@@ -37,17 +37,26 @@ func alone(path string) (*lock, error) {
 }
 
 func take(path string, how int) (*lock, error) {
-	file, err := os.OpenFile(lockPath(path), os.O_RDWR|os.O_CREATE, 0o600)
-	if errors.Is(err, os.ErrPermission) || errors.Is(err, syscall.EROFS) || errors.Is(err, syscall.ENOSPC) {
-		return nil, nil
+	for {
+		file, err := os.OpenFile(lockPath(path), os.O_RDWR|os.O_CREATE, 0o600)
+		if errors.Is(err, os.ErrPermission) || errors.Is(err, syscall.EROFS) || errors.Is(err, syscall.ENOSPC) {
+			return nil, nil
+		}
+		if err != nil {
+			return nil, sootline.Errorf(sootline.Unavailable, "its folder must be writable", "lock book %s: %w", path, err)
+		}
+		if err := syscall.Flock(int(file.Fd()), how|syscall.LOCK_NB); err != nil {
+			return nil, errors.Join(err, file.Close())
+		}
+		if held, err := file.Stat(); err == nil {
+			if now, err := os.Stat(lockPath(path)); err == nil && os.SameFile(held, now) {
+				return &lock{file}, nil
+			}
+		}
+		if err := file.Close(); err != nil { // somebody discarded it meanwhile
+			return nil, err
+		}
 	}
-	if err != nil {
-		return nil, sootline.Errorf(sootline.Unavailable, "its folder must be writable", "lock book %s: %w", path, err)
-	}
-	if err := syscall.Flock(int(file.Fd()), how|syscall.LOCK_NB); err != nil {
-		return nil, errors.Join(err, file.Close())
-	}
-	return &lock{file}, nil
 }
 
 // free gives the lock up.
@@ -56,4 +65,16 @@ func (l *lock) free() error {
 		return nil
 	}
 	return l.file.Close()
+}
+
+// discard gives the lock up, and leaves no file of it where nobody else holds it.
+func (l *lock) discard() error {
+	if l == nil {
+		return nil
+	}
+	var err error
+	if syscall.Flock(int(l.file.Fd()), syscall.LOCK_EX|syscall.LOCK_NB) == nil {
+		err = drop(l.file.Name())
+	}
+	return errors.Join(err, l.file.Close())
 }

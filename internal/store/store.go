@@ -46,7 +46,7 @@ func Open(ctx context.Context, path string, create bool, working Working) (*Stor
 	}
 	s, err := openHeld(ctx, path, held, working)
 	if err != nil {
-		return nil, errors.Join(err, held.free())
+		return nil, errors.Join(err, held.discard())
 	}
 	return s, nil
 }
