@@ -74,12 +74,7 @@ func Restore(ctx context.Context, backup, to string, working Working) (kept stri
 	if err != nil {
 		return "", err
 	}
-	defer func() {
-		err = errors.Join(err, held.free())
-		if _, gone := os.Lstat(to); gone != nil { // it came to nothing: no lock of a book that is not there
-			err = errors.Join(err, drop(lockPath(to)))
-		}
-	}()
+	defer func() { err = errors.Join(err, held.discard()) }()
 	part := to + ".restored"
 	if err := copyBook(ctx, backup, part, working); err != nil {
 		return "", errors.Join(err, dropBook(part))

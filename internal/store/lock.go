@@ -59,14 +59,6 @@ func take(path string, how int) (*lock, error) {
 	}
 }
 
-// free gives the lock up.
-func (l *lock) free() error {
-	if l == nil {
-		return nil
-	}
-	return l.file.Close()
-}
-
 // discard gives the lock up, and leaves no file of it where nobody else holds it.
 func (l *lock) discard() error {
 	if l == nil {

@@ -90,7 +90,7 @@ func (s *Store) Path() string { return s.path }
 func (s *Store) Close() error {
 	held := s.lock
 	s.lock = nil // closing twice is no mistake
-	return errors.Join(s.read.Close(), s.write.Close(), held.free())
+	return errors.Join(s.read.Close(), s.write.Close(), held.discard())
 }
 
 // lookAt says in one sentence what is wrong with the file, before SQLite does in
