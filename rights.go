@@ -63,7 +63,9 @@ func (a Actor) mayWriteRow(row kindRow) error {
 }
 
 // attended reports whether opening or closing a visit writes entries of the kind.
-func attended(kind Kind) bool { return kind == VisitKind || kind == DisabledKind || kind == RestoredKind }
+func attended(kind Kind) bool {
+	return kind == VisitKind || kind == DisabledKind || kind == RestoredKind
+}
 
 // Amended is what an amendment is about: the entry that it names first and,
 // where that is an amendment itself, what it names, and so on to an entry that

@@ -25,12 +25,15 @@ const Root = "/api/v1"
 // nor statuses of its own.
 type Config struct {
 	App      *app.App
-	Who      func(context.Context) sootline.Actor                      // who asks; without a role, a stranger
-	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
-	Status   func(error) int                                           // the one table from codes to statuses
-	Sentence func(error) string                                        // what people read of an error
-	Trouble  func(context.Context, error)                              // told of what nobody foresaw
-	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
+	Who      func(context.Context) sootline.Actor                    // who asks; without a role, a stranger
+	Survey   func(context.Context, sootline.ID) (*app.Survey, error) // a site folded and judged as of now
+	Status   func(error) int                                         // the one table from codes to statuses
+	Sentence func(error) string                                      // what people read of an error
+	Trouble  func(context.Context, error)                            // told of what nobody foresaw
+	// OwnPassword changes the password of whoever asks; whoever serves bounds how often
+	// the present one may be guessed.
+	OwnPassword func(ctx context.Context, present, password string) error
+	Demo        func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
 }
 
 // UnknownPerson is the code of the error that tells a stranger to sign in.
@@ -60,7 +63,7 @@ func New(c Config) *API {
 	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
 	a.huma = humago.NewWithPrefix(a.mux, Root, config)
 	a.huma.UseMiddleware(a.admit)
-	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, people} {
+	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, people, account} {
 		register(a)
 	}
 	describeWays(a.huma.OpenAPI())

@@ -124,6 +124,12 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 	upload := func(field, name, content string) func(int) (string, string) {
 		return func(int) (string, string) { return multipartOf(t, field, name, content) }
 	}
+	newPerson := func(name string) string {
+		if err := s.App.AddPerson(t.Context(), name, sootline.Technician, password); err != nil && sootline.ErrorCode(err) != sootline.Conflict {
+			t.Fatal(err)
+		}
+		return name
+	}
 	return map[string]apiCall{
 		"list-sites": {"/sites", nil, read},
 		"add-site": {"/sites", func(i int) (string, string) {
@@ -176,7 +182,18 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"withdraw-entry": {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
 		"take-listings":  {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
 		"list-people":    {"/people", nil, manage},
-		"put-person":     {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
+		"put-person": {"/people", func(int) (string, string) {
+			return "application/json", `{"name":"N. ` + strings.NewReplacer("-", "").Replace(s.newID()) + `","role":"technician","password":"` + password + `"}`
+		}, manage},
+		"change-role":          {"/people/" + newPerson("role") + "/role", text(`{"role":"reader"}`), manage},
+		"change-password":      {"/people/" + newPerson("password") + "/password", text(`{"password":"eleven loud kettles"}`), manage},
+		"sign-out-person":      {"/people/" + newPerson("out") + "/sign-out", nil, manage},
+		"remove-person":        {"/people/" + newPerson("gone"), nil, manage},
+		"list-security-events": {"/security-events?limit=5", nil, manage},
+		"list-sessions":        {"/account/sessions", nil, read},
+		"end-session":          {"/account/sessions/none", nil, [3]int{401, 404, 404}},
+		"sign-out-everywhere":  {"/account/sign-out", nil, read},
+		"change-own-password":  {"/account/password", text(`{"present":"wrong","password":"eleven loud kettles"}`), [3]int{401, 422, 422}},
 	}
 }
 
@@ -227,6 +244,9 @@ func TestEveryOperation(t *testing.T) {
 					continue
 				}
 				validate(t, c, where, path, method, res, text)
+			}
+			if op.OperationID == "sign-out-everywhere" {
+				people = [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 			}
 		}
 	}
