@@ -25,10 +25,30 @@ func ProperName(what, text string, most int) (string, error) {
 	if n := utf8.RuneCountInString(name); n == 0 || n > most {
 		return "", Errorf(Invalid, "", "a %s has a name of 1 to %d characters", what, most)
 	}
-	if mixed := mixedScripts(name); mixed != "" {
-		return "", Errorf(Invalid, "use the letters of one script", "the name of a %s mixes letters of %s, some of which look alike", what, mixed)
+	for _, word := range strings.Fields(name) {
+		if err := oneScript(what, word); err != nil {
+			return "", err
+		}
 	}
 	return name, nil
+}
+
+// PersonName is [ProperName] of a person. A place may be called Завод ABB; of who is at
+// work, the words together are of one script.
+func PersonName(text string) (string, error) {
+	name, err := ProperName("person", text, 80)
+	if err != nil {
+		return "", err
+	}
+	return name, oneScript("person", name)
+}
+
+// oneScript refuses letters of several scripts that look alike.
+func oneScript(what, text string) error {
+	if mixed := mixedScripts(text); mixed != "" {
+		return Errorf(Invalid, "use the letters of one script", "the name of a %s mixes letters of %s, some of which look alike", what, mixed)
+	}
+	return nil
 }
 
 // unseen reports control characters, line ends among them, and characters that

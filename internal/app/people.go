@@ -20,16 +20,13 @@ type Person struct {
 
 func personOf(p *store.Person) Person { return Person{p.Name, sootline.Role(p.Role), p.Added, p.Mark} }
 
-// mostName is the longest name of a person, in characters.
-const mostName = 80
-
 // AddPerson lets somebody sign in. A name that is known, whatever the case of its
 // letters, is refused: role and password are changed by use cases of their own.
 func (a *App) AddPerson(ctx context.Context, name string, role sootline.Role, password string) error {
 	if err := a.needs(sootline.Manager); err != nil {
 		return err
 	}
-	name, err := sootline.ProperName("person", name, mostName)
+	name, err := sootline.PersonName(name)
 	if err != nil {
 		return err
 	}
