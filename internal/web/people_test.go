@@ -136,7 +136,7 @@ func TestPhoneByKey(t *testing.T) {
 	if res := phone.post(site+"/visit/close", url.Values{"left": {"not normal"}, "restored": {"sounders"}}); res.StatusCode != http.StatusSeeOther {
 		t.Errorf("closing gives a phone %d: %s", res.StatusCode, read(t, res))
 	}
-	if page := phone.get(site + "/visit"); !strings.Contains(page, `action="`+site+`/visit"`) {
+	if page := phone.get(site + "/visit?minutes=60"); !strings.Contains(page, `action="`+site+`/visit"`) {
 		t.Error("the form that opens a visit is not shown to a phone")
 	}
 }
