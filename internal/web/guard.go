@@ -89,11 +89,12 @@ func (k *keeper) Unwrap() http.ResponseWriter { return k.ResponseWriter }
 // visitor is who asks.
 type visitor struct {
 	app.Person
-	signedIn bool   // by a password, so that signing out makes sense
-	session  string // the id of what they signed in to
-	from     string // the network address
-	station  string // of the phone that asks; empty: no phone of ours
-	byKey    bool   // a phone that shows its key, and nobody signed in on it
+	signedIn bool          // by a password, so that signing out makes sense
+	session  string        // the id of what they signed in to
+	from     string        // the network address
+	station  string        // of the phone that asks; empty: no phone of ours
+	byKey    bool          // a phone that shows its key, and nobody signed in on it
+	ownRole  sootline.Role // of the phone's owner, who may do more signed in
 }
 
 type visitorKey struct{}
@@ -126,6 +127,8 @@ func (s *Server) admit(route route) http.Handler {
 			http.Redirect(w, r, "/sign-in?next="+url.QueryEscape(r.URL.RequestURI()), http.StatusSeeOther)
 		case v.Role == sootline.Stranger:
 			s.tell(w, r, sootline.Errorf(unknownPerson, "sign in and do it again", "nobody is signed in"))
+		case v.byKey && v.ownRole.May(route.needs):
+			s.tell(w, r, sootline.Actor{Role: v.ownRole, Phone: true}.MayDo(route.needs))
 		default:
 			s.tell(w, r, sootline.Errorf(sootline.Forbidden, "ask a manager", "this is for the role of %s", route.needs))
 		}

@@ -97,7 +97,8 @@ func logOf(t testing.TB, s *Server) []sootline.Entry {
 // TestPhoneByKey: a phone by its key hands in, opens and closes its visit, and does
 // nothing else at any door.
 func TestPhoneByKey(t *testing.T) {
-	s, site := withDemo(t, abroad)
+	now := today
+	s, site := withDemo(t, func(c *Config) { abroad(c); c.App.Now = func() time.Time { now = now.Add(time.Second); return now } })
 	phone := pairPhone(t, s, signIn(t, s, "T. Tech"), "blue phone")
 	root := api.Root + "/sites/" + strings.TrimPrefix(site, "/site/")
 	point := surveyOf(t, s).Register.Points()[0].ID.String()
@@ -130,7 +131,7 @@ func TestPhoneByKey(t *testing.T) {
 		t.Errorf("a phone wrote %d entries", after-before)
 	}
 	openAt(t, phone, site, url.Values{"disabled": {"sounders"}})
-	if res := phone.do("POST", site+"/visit/entries", captureBody(s.newID(), point, today.UnixMilli(), "25"), asJSON); !strings.Contains(read(t, res), `"refused":[]`) {
+	if res := phone.do("POST", site+"/visit/entries", captureBody(s.newID(), point, now.UnixMilli(), "25"), asJSON); !strings.Contains(read(t, res), `"refused":[]`) {
 		t.Error("a phone does not hand in")
 	}
 	if res := phone.post(site+"/visit/close", url.Values{"left": {"not normal"}, "restored": {"sounders"}}); res.StatusCode != http.StatusSeeOther {
@@ -352,5 +353,30 @@ func TestJournal(t *testing.T) {
 		if strings.Contains(text, "my secret words") {
 			t.Errorf("%s tells what somebody typed as a name", address)
 		}
+	}
+}
+
+// TestNoticeSaysBack: after a form the page says what was written down, of which point
+// and how it went.
+func TestNoticeSaysBack(t *testing.T) {
+	s, site := withDemo(t, nil)
+	p := aSmokePoint(t, surveyOf(t, s))
+	b := visit(t, s)
+	res := b.post(site+"/log", url.Values{"id": {s.newID()}, "kind": {"tested"}, "shown": {"tested"}, "point": {p.Ref().String()}, "failed": {"yes"}, "text": {"no lamp"}, "sure": {"1"}})
+	if res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("the form gives %d", res.StatusCode)
+	}
+	page := b.get(strings.TrimSuffix(res.Header.Get("Location"), "#add"))
+	if notice := regexp.MustCompile(`role="status">([^<]*)<`).FindStringSubmatch(page); notice == nil || !strings.Contains(notice[1], p.Ref().String()+", tested: failed, no lamp") {
+		t.Errorf("the notice says %q", notice)
+	}
+}
+
+// A manager's phone is told that it is the phone that may not, and not the manager.
+func TestPhoneIsToldWhy(t *testing.T) {
+	s, _ := withDemo(t, abroad)
+	phone := pairPhone(t, s, signIn(t, s, "M. Manager"), "blue phone")
+	if page := read(t, phone.do(http.MethodGet, "/people", "", nil)); !strings.Contains(page, "phone by its key") {
+		t.Error("the reason is another one")
 	}
 }
