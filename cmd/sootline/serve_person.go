@@ -18,7 +18,7 @@ import (
 
 func personCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Args: cobra.NoArgs}
-	cmd.AddCommand(personAdd(s), personList(s), personRole(s), personPassword(s), personSignOut(s), personRemove(s), personJournal(s))
+	cmd.AddCommand(personAdd(s), personList(s), personRole(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personJournal(s))
 	return cmd
 }
 
@@ -88,6 +88,23 @@ func personPassword(s *session) *cobra.Command {
 func personSignOut(s *session) *cobra.Command {
 	return personChange(s, "sign-out NAME", "Sign somebody out everywhere", "sign-out \"A. Tech\"", "%s is signed out everywhere.",
 		func(ctx context.Context, a *app.App, args []string) error { return a.SignOutEverywhere(ctx, args[0]) })
+}
+
+func personFactorOff(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "factor-off NAME", Short: "Take away the second factor of somebody who lost it",
+		Example: "  sootline serve person factor-off \"A. Tech\"",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				if err := a.DropFactor(cmd.Context(), args[0]); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(s.out, "%s signs in by the password alone.\n", args[0])
+				return err
+			})
+		},
+	}
 }
 
 func personRemove(s *session) *cobra.Command {

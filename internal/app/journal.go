@@ -21,6 +21,8 @@ const (
 	PersonRemoved       SecurityWhat = "person removed"
 	RoleChanged         SecurityWhat = "role changed"
 	PasswordChanged     SecurityWhat = "password changed"
+	FactorSet           SecurityWhat = "second factor set up"
+	FactorDropped       SecurityWhat = "second factor taken away"
 	PhoneAdded          SecurityWhat = "phone added"
 	PhoneTakenOff       SecurityWhat = "phone taken off"
 	CalendarAdded       SecurityWhat = "calendar address made"

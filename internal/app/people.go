@@ -16,9 +16,12 @@ type Person struct {
 	Role  sootline.Role
 	Added time.Time
 	mark  string // what is given out to them holds as long as it stands
+	shown bool   // signing in, they showed a code of their second factor, or have none
 }
 
-func personOf(p *store.Person) Person { return Person{p.Name, sootline.Role(p.Role), p.Added, p.Mark} }
+func personOf(p *store.Person) Person {
+	return Person{Name: p.Name, Role: sootline.Role(p.Role), Added: p.Added, mark: p.Mark}
+}
 
 // AddPerson lets somebody sign in. A name that is known, whatever the case of its
 // letters, is refused: role and password are changed by use cases of their own.

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"strings"
 	"time"
@@ -78,11 +79,28 @@ func (a *App) BeginSession(ctx context.Context, p Person, device string) (id str
 		if still == nil || still.Mark != p.mark {
 			return sootline.Errorf(sootline.Conflict, "sign in again", "password or role were changed meanwhile")
 		}
+		if f, err := tx.Factor(p.Name); err != nil || f != nil && !p.shown {
+			return cmp.Or(err, wrongCode())
+		}
 		if err := tx.PutSignedIn(in, now.Add(-IdleEnd)); err != nil {
 			return err
 		}
 		return a.journalBy(tx, p.Name, SignedInNow, p.Name, in.Device)
 	})
+}
+
+// Continue gives whoever acts, and changed their password just now, as somebody who may
+// begin a session: they showed who they are before.
+func (a *App) Continue(ctx context.Context, name string) (Person, error) {
+	p, err := a.Person(ctx, name)
+	if err == nil && (p == nil || !store.SameName(name, a.Who.Name)) {
+		err = noPerson(name)
+	}
+	if err != nil {
+		return Person{}, err
+	}
+	p.shown = true
+	return *p, nil
 }
 
 // clipped keeps text that others sent short and readable.

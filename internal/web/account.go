@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"html/template"
 	"net/http"
 	"time"
 
@@ -20,6 +21,9 @@ type accountPage struct {
 	Least      int
 	Idle, Days int // when a session ends: hours idle, days in all
 	Changed    bool
+	Factor     bool   // there is a second factor
+	Secret     string // of one that is being set up
+	Picture    template.HTML
 	Trouble    string
 	WayOut     []wayLine
 }
@@ -47,6 +51,10 @@ func (s *Server) accountPage(r *http.Request) (*accountPage, error) {
 	page := &accountPage{
 		Frame: Frame{Title: "Your account"}, Name: me.Name, Role: string(me.Role), Known: me.signedIn, Least: app.LeastPassword,
 		Idle: int(app.IdleEnd.Hours()), Days: int(longest.Hours()) / 24,
+	}
+	var err error
+	if page.Factor, err = a.HasFactor(r.Context(), me.Name); err != nil {
+		return nil, err
 	}
 	sessions, err := a.Sessions(r.Context())
 	if err != nil {
@@ -78,6 +86,14 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 	switch do := r.PostForm.Get("do"); do {
 	case "password":
 		to, err = "/account?changed=yes", s.changeOwnPassword(r, me, a)
+	case "factor":
+		return s.beginFactor(w, r, a)
+	case "factor-set":
+		err = s.guessing(a, func() error {
+			return a.SetFactor(r.Context(), r.PostForm.Get("secret"), r.PostForm.Get("code"), r.PostForm.Get("present"))
+		})
+	case "factor-off":
+		err = s.guessing(a, func() error { return a.DropOwnFactor(r.Context(), r.PostForm.Get("present")) })
 	case "end":
 		err = a.EndSession(r.Context(), r.PostForm.Get("session"))
 	case "everywhere":
@@ -109,20 +125,47 @@ func (s *Server) changeOwnPassword(r *http.Request, me visitor, a *app.App) erro
 	if err != nil {
 		return err
 	}
-	p, err := s.App.Person(r.Context(), me.Name)
-	if err != nil || p == nil {
+	return s.continueSession(r, a, me)
+}
+
+// continueSession signs this browser in anew, after what ended all sessions.
+func (s *Server) continueSession(r *http.Request, a *app.App, me visitor) error {
+	p, err := a.Continue(r.Context(), me.Name)
+	if err != nil {
 		return err
 	}
-	return s.beginSession(r, a, *p)
+	return s.beginSession(r, a, p)
+}
+
+// beginFactor shows the secret of a second factor, which is kept once a code shows that
+// it has arrived.
+func (s *Server) beginFactor(w http.ResponseWriter, r *http.Request, a *app.App) error {
+	page, err := s.accountPage(r)
+	if err != nil {
+		return err
+	}
+	var address string
+	if page.Secret, address, err = a.NewFactor(); err != nil {
+		return err
+	}
+	if page.Picture, err = qrPicture(address); err != nil {
+		return err
+	}
+	return s.show(w, r, http.StatusOK, "account.html", page)
 }
 
 // ownPassword changes a password; the present one is guessed as little as at the door.
 func (s *Server) ownPassword(ctx context.Context, a *app.App, present, password string) error {
+	return s.guessing(a, func() error { return a.ChangeOwnPassword(ctx, present, password) })
+}
+
+// guessing bounds what could be used to guess the password of whoever acts.
+func (s *Server) guessing(a *app.App, do func() error) error {
 	right, err := s.tries.begin(a.Who.From, a.Who.Name, time.Now()) // real time, as at the door
 	if err != nil {
 		return err
 	}
-	if err := a.ChangeOwnPassword(ctx, present, password); err != nil {
+	if err := do(); err != nil {
 		return err
 	}
 	right()

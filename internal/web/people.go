@@ -22,6 +22,7 @@ type peoplePage struct {
 type personLine struct {
 	Name, Role, Since string
 	Roles             []choiceLine
+	Factor            bool
 }
 
 func (s *Server) showPeople(w http.ResponseWriter, r *http.Request) error {
@@ -39,7 +40,11 @@ func (s *Server) peoplePage(r *http.Request, role sootline.Role) (*peoplePage, e
 	}
 	page := &peoplePage{Frame: Frame{Title: "People"}, Open: len(people) == 0, Least: app.LeastPassword}
 	for _, p := range people {
-		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role)})
+		factor, err := s.App.HasFactor(r.Context(), p.Name)
+		if err != nil {
+			return nil, err
+		}
+		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role), factor})
 	}
 	if page.Open {
 		role = sootline.Manager
@@ -94,6 +99,8 @@ func (s *Server) changePerson(w http.ResponseWriter, r *http.Request) error {
 		err = withPassword(r, func(password string) error { return a.ChangePassword(ctx, name, password) })
 	case "sign-out":
 		err = a.SignOutEverywhere(ctx, name)
+	case "factor-off":
+		err = a.DropFactor(ctx, name)
 	case "remove":
 		err = a.RemovePerson(ctx, name)
 	default:

@@ -11,6 +11,8 @@ import (
 	"testing"
 	"time"
 
+	"github.com/pquerna/otp/totp"
+
 	"sootline"
 	"sootline/internal/api"
 )
@@ -378,5 +380,45 @@ func TestPhoneIsToldWhy(t *testing.T) {
 	phone := pairPhone(t, s, signIn(t, s, "M. Manager"), "blue phone")
 	if page := read(t, phone.do(http.MethodGet, "/people", "", nil)); !strings.Contains(page, "phone by its key") {
 		t.Error("the reason is another one")
+	}
+}
+
+// TestSecondFactorAtTheDoor sets a second factor up by the page, and signs in with it.
+func TestSecondFactorAtTheDoor(t *testing.T) {
+	now := today
+	s, _ := withDemo(t, func(c *Config) { abroad(c); c.App.Now = func() time.Time { return now } })
+	tech := signIn(t, s, "T. Tech")
+	page := read(t, tech.post("/account", url.Values{"do": {"factor"}}))
+	secret := field(t, page, "secret")
+	if !strings.Contains(page, `<svg class="qr"`) || strings.Contains(tech.get("/account"), secret) {
+		t.Error("no picture is shown, or the secret is kept already")
+	}
+	code := func() string {
+		code, err := totp.GenerateCode(secret, now)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return code
+	}
+	if res := tech.post("/account", url.Values{"do": {"factor-set"}, "secret": {secret}, "code": {code()}, "present": {password}}); res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("setting it up gives %d: %s", res.StatusCode, sentenceIn(read(t, res)))
+	}
+	try := func(code string) int {
+		return visit(t, s).post("/sign-in", url.Values{"name": {"T. Tech"}, "password": {password}, "code": {code}}).StatusCode
+	}
+	if used, none := try(code()), try(""); used != 422 || none != 422 {
+		t.Errorf("a code that was used gives %d, none gives %d", used, none)
+	}
+	now = now.Add(time.Minute)
+	if got := try(code()); got != http.StatusSeeOther {
+		t.Errorf("password and code give %d", got)
+	}
+	manager := signIn(t, s, "M. Manager")
+	if !strings.Contains(manager.get("/people"), "Take the second factor of T. Tech away") {
+		t.Error("a manager is not offered to take it away")
+	}
+	manager.post("/people/change", url.Values{"do": {"factor-off"}, "name": {"T. Tech"}})
+	if got := try(""); got != http.StatusSeeOther {
+		t.Errorf("without the factor the password gives %d", got)
 	}
 }

@@ -46,7 +46,7 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {
 		return unreadable(err)
 	}
 	page := &signInPage{Frame: Frame{Title: "Sign in"}, Name: r.PostForm.Get("name"), Next: localPath(r.PostForm.Get("next"))}
-	if err := s.trySignIn(r, page.Name, r.PostForm.Get("password")); err != nil {
+	if err := s.trySignIn(r, page.Name, r.PostForm.Get("password"), r.PostForm.Get("code")); err != nil {
 		return s.refuse(w, r, page, err)
 	}
 	http.Redirect(w, r, page.Next, http.StatusSeeOther)
@@ -54,7 +54,7 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {
 }
 
 // trySignIn signs somebody in, unless they tried too often.
-func (s *Server) trySignIn(r *http.Request, name, password string) error {
+func (s *Server) trySignIn(r *http.Request, name, password, code string) error {
 	who := *s.App
 	who.Who = sootline.Actor{From: s.address(r)}
 	right, err := s.tries.begin(s.address(r), name, time.Now()) // real time: the limit is on machines, not on the log book
@@ -62,6 +62,9 @@ func (s *Server) trySignIn(r *http.Request, name, password string) error {
 		return err
 	}
 	p, err := who.SignIn(r.Context(), name, password)
+	if err == nil {
+		p, err = who.ShowCode(r.Context(), p, code)
+	}
 	if err != nil {
 		return err
 	}

@@ -41,3 +41,10 @@ CREATE TABLE IF NOT EXISTS security_event (
 
 -- Sessions of before do not say whose they are: everybody signs in once more.
 DELETE FROM session;
+
+-- The second factor of a person: codes by the time of day (RFC 6238).
+CREATE TABLE IF NOT EXISTS person_factor (
+	folded TEXT   NOT NULL PRIMARY KEY, -- the name as it is searched
+	secret TEXT   NOT NULL,             -- base32
+	used   BIGINT NOT NULL              -- the last half minute whose code was used
+);
