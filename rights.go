@@ -8,8 +8,28 @@ type Actor struct {
 	Name    string
 	Role    Role
 	Station string // what writes: a laptop, a phone, the server
-	Phone   bool   // it is a phone, which may be left on a ladder: it amends only what was written on it
+	Phone   bool   // it is a phone that shows its key, which may be left on a ladder: see [Actor.MayDo]
 	HandsIn bool   // it hands in what was captured while walking: only kinds that are
+	Attends bool   // it opens or closes a visit
+	From    string // where it is reached, for the journal of security events
+}
+
+// MayDo reports whether the actor may do what is more than an entry: take listings
+// in, keep sites, people and phones. A phone reads, hands in what it captured, and
+// opens and closes its visit; nothing else is done by its key.
+func (a Actor) MayDo(role Role) error {
+	if !a.Role.May(role) {
+		return Errorf(Forbidden, "ask somebody of that role", "this is for the role of %s", role)
+	}
+	return a.mayByKey(a.HandsIn)
+}
+
+// mayByKey refuses what a phone may not do by its key alone.
+func (a Actor) mayByKey(captures bool) error {
+	if a.Phone && !captures {
+		return Errorf(Forbidden, "sign in with name and password", "a phone by its key captures, and opens and closes a visit, and nothing else")
+	}
+	return nil
 }
 
 // MayWrite reports whether the actor may add an entry that says this. What an
@@ -39,13 +59,19 @@ func (a Actor) mayWriteRow(row kindRow) error {
 	case a.HandsIn && !row.phone:
 		return Errorf(Forbidden, "write it on the site's pages", "an entry of kind %s is not captured on a phone", row.kind)
 	}
-	return nil
+	return a.mayByKey(a.HandsIn || a.Attends && attended(row.kind))
+}
+
+// attended reports whether opening or closing a visit writes entries of the kind.
+func attended(kind Kind) bool {
+	return kind == VisitKind || kind == DisabledKind || kind == RestoredKind
 }
 
 // Amended is what an amendment is about: the entry that it names first and,
 // where that is an amendment itself, what it names, and so on to an entry that
 // is none; with the amendment of the first that holds now, or nil. Author gives
-// the role of who wrote an entry, by name.
+// the role of who wrote an entry, by name; [Stranger] is nobody of the book, whose
+// word is a manager's to change, so that nobody amends by guess.
 type Amended struct {
 	Chain    []Entry
 	Standing *Entry
@@ -73,22 +99,31 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 	if a.Phone && StationOf(target.Station) != StationOf(a.Station) {
 		return Errorf(Forbidden, "amend it on the site's pages", "a phone amends only what was written on it")
 	}
-	if of.managers(a.Name) && !a.Role.May(Manager) {
-		return Errorf(Forbidden, "ask a manager", "a manager wrote this or put it right, and only a manager may change that")
+	if a.Role.May(Manager) {
+		return nil
+	}
+	for _, e := range of.hands() {
+		switch role := of.Author(e.By); {
+		case e.By == a.Name:
+		case role == Stranger:
+			return Errorf(Forbidden, "ask a manager", "%q wrote this or put it right, whom this book does not know; only a manager may change that", clip(e.By))
+		case role.May(Manager):
+			return Errorf(Forbidden, "ask a manager", "a manager, %s, wrote this or put it right, and only a manager may change that", clip(e.By))
+		}
 	}
 	return nil
 }
 
-// managers reports whether a manager other than the actor had a hand in what is
-// amended.
-func (of Amended) managers(actor string) bool {
-	byManager := func(e *Entry) bool { return e.By != actor && of.Author(e.By).May(Manager) }
+// hands lists the entries by whoever had a hand in what is amended.
+func (of Amended) hands() []*Entry {
+	var hands []*Entry
 	for i := range of.Chain {
-		if byManager(&of.Chain[i]) {
-			return true
-		}
+		hands = append(hands, &of.Chain[i])
 	}
-	return of.Standing != nil && byManager(of.Standing)
+	if of.Standing != nil {
+		hands = append(hands, of.Standing)
+	}
+	return hands
 }
 
 // bodies lists all that an amendment touches: what the entries of the chain say,

@@ -56,6 +56,10 @@ func bookRestore(s *session) *cobra.Command {
 			if err != nil {
 				return err
 			}
+			err = s.open(cmd.Context(), false, func(a *app.App) error { return a.NoteRestored(cmd.Context(), args[0]) })
+			if err != nil {
+				return err
+			}
 			fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, args[0])
 			if kept != "" {
 				fmt.Fprintf(s.out, "The book that was there is kept as %s.\n", kept)

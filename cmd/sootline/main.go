@@ -28,6 +28,7 @@ func main() {
 
 // run is the whole program: arguments and streams in, exit code out.
 func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
+	out, errOut = onScreen(out), onScreen(errOut)
 	s := &session{in: in, out: out, err: errOut}
 	cmd := rootCommand(s)
 	cmd.SetArgs(args)

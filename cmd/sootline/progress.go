@@ -26,7 +26,7 @@ func (s *session) working() func(app.Progress) {
 	if !terminal(s.err) {
 		return nil
 	}
-	s.progress = progress{w: s.err, began: time.Now()}
+	s.progress = progress{w: behind(s.err), began: time.Now()}
 	return s.progress.show
 }
 

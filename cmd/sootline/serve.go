@@ -1,20 +1,18 @@
 package main
 
 import (
-	"bufio"
 	"context"
 	"crypto/tls"
 	"errors"
 	"fmt"
 	"net"
 	"net/http"
+	"net/netip"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"sootline"
 	"sootline/internal/app"
@@ -27,6 +25,7 @@ type serveFlags struct {
 	listen, cert, key string
 	lan               bool
 	domain            string
+	proxies           []string
 }
 
 func serveCommand(s *session) *cobra.Command {
@@ -54,6 +53,7 @@ func serveCommand(s *session) *cobra.Command {
 	cmd.Flags().StringVar(&flags.key, "tls-key", "", "file with its private key, PEM")
 	cmd.Flags().BoolVar(&flags.lan, "lan", false, "for phones on this network, with a certificate of its own")
 	cmd.Flags().StringVar(&flags.domain, "domain", "", "public name of this machine, to get a certificate for by ACME")
+	cmd.Flags().StringArrayVar(&flags.proxies, "proxy", nil, "address or network of a proxy in front, which answers by https and says in X-Forwarded-For who asks")
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
 	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")
 	cmd.AddCommand(personCommand(s))
@@ -61,6 +61,10 @@ func serveCommand(s *session) *cobra.Command {
 }
 
 func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err error) {
+	proxies, err := proxiesOf(flags.proxies)
+	if err != nil {
+		return err
+	}
 	loopback, err := mayListen(ctx, a, flags)
 	if err != nil {
 		return err
@@ -81,7 +85,7 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	defer vouched.stop()
 	a.Working = nil // the terminal belongs to the log of requests
 	handler, err := web.New(web.Config{
-		App: a, Loopback: loopback, TLS: vouched.config != nil, Zone: time.Local, Trust: vouched.trust,
+		App: a, Loopback: loopback, TLS: vouched.config != nil || len(proxies) > 0, Proxies: proxies, Zone: time.Local, Trust: vouched.trust,
 		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
 		Firm: func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
 	})
@@ -106,10 +110,12 @@ func mayListen(ctx context.Context, a *app.App, flags serveFlags) (loopback bool
 	if err != nil {
 		return false, sootline.Errorf(sootline.Invalid, "for example --listen 127.0.0.1:8344", "%q is not an address and port", flags.listen)
 	}
-	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
+	ip := net.ParseIP(host)
+	own := host == "localhost" || ip != nil && ip.IsLoopback()
+	if own && len(flags.proxies) == 0 {
 		return true, nil
 	}
-	if flags.cert == "" && !flags.lan && flags.domain == "" {
+	if !own && flags.cert == "" && !flags.lan && flags.domain == "" {
 		return false, sootline.Errorf(sootline.Invalid, "give --lan for phones on this network, --tls-cert and --tls-key or --domain for others, or leave --listen at this machine's own 127.0.0.1",
 			"others could reach %s, and what they type would cross the network unencrypted", flags.listen)
 	}
@@ -123,6 +129,21 @@ func mayListen(ctx context.Context, a *app.App, flags serveFlags) (loopback bool
 		}
 	}
 	return false, sootline.Errorf(sootline.Invalid, "add one with `sootline serve person add NAME --role manager`", "others could reach %s, and no manager can sign in yet", flags.listen)
+}
+
+// proxiesOf reads the networks of proxies.
+func proxiesOf(texts []string) (all []netip.Prefix, err error) {
+	for _, text := range texts {
+		network, err := netip.ParsePrefix(text)
+		if at, wrong := netip.ParseAddr(text); wrong == nil {
+			network, err = at.Prefix(at.BitLen())
+		}
+		if err != nil {
+			return nil, sootline.Errorf(sootline.Invalid, "for example --proxy 127.0.0.1 or --proxy 10.1.0.0/16", "%q is no address and no network", text)
+		}
+		all = append(all, network)
+	}
+	return all, nil
 }
 
 // How long a request may take to arrive and to be answered, how much its head may
@@ -163,90 +184,4 @@ func (s *session) answerRequests(ctx context.Context, listener net.Listener, han
 	}
 	_, err = fmt.Fprintln(s.out, "Closed.")
 	return err
-}
-
-func personCommand(s *session) *cobra.Command {
-	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Args: cobra.NoArgs}
-	cmd.AddCommand(personAdd(s), personList(s))
-	return cmd
-}
-
-func personAdd(s *session) *cobra.Command {
-	var role string
-	cmd := &cobra.Command{
-		Use: "add NAME", Short: "Let somebody sign in, or give somebody another role and password",
-		Long: "Let somebody sign in to the web application, or give somebody another role and password.\n" +
-			"The password is typed twice; from a pipe it is the first line. A technician reads everything\n" +
-			"and adds entries; a manager also looks after sites and people.",
-		Example: "  sootline serve person add \"A. Tech\" --role technician",
-		Args:    cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			return s.open(cmd.Context(), true, func(a *app.App) error {
-				password, err := s.password()
-				if err != nil {
-					return err
-				}
-				if err := a.AddPerson(cmd.Context(), args[0], sootline.Role(role), password); err != nil {
-					return err
-				}
-				_, err = fmt.Fprintf(s.out, "%s may sign in as %s.\n", args[0], role)
-				return err
-			})
-		},
-	}
-	cmd.Flags().StringVar(&role, "role", string(sootline.Technician), "technician or manager")
-	return cmd
-}
-
-// password asks for a password twice on a terminal, without showing it; from
-// anything else it is the first line.
-func (s *session) password() (string, error) {
-	f, ok := s.in.(*os.File)
-	if !ok || !terminal(f) {
-		line, err := bufio.NewReader(s.in).ReadString('\n')
-		if err != nil && line == "" {
-			return "", sootline.Errorf(sootline.Invalid, "give it on the first line of the input", "there is no password")
-		}
-		return strings.TrimRight(line, "\r\n"), nil
-	}
-	fmt.Fprint(s.err, "Password: ")
-	once, err := term.ReadPassword(int(f.Fd()))
-	if err != nil {
-		return "", fmt.Errorf("read password: %w", err)
-	}
-	fmt.Fprint(s.err, "\nOnce more: ")
-	again, err := term.ReadPassword(int(f.Fd()))
-	fmt.Fprintln(s.err)
-	if err != nil {
-		return "", fmt.Errorf("read password: %w", err)
-	}
-	if string(once) != string(again) {
-		return "", sootline.Errorf(sootline.Invalid, "do it again", "the two passwords are not the same")
-	}
-	return string(once), nil
-}
-
-func personList(s *session) *cobra.Command {
-	return &cobra.Command{
-		Use: "list", Short: "List who may sign in",
-		Example: "  sootline serve person list",
-		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return s.open(cmd.Context(), false, func(a *app.App) error {
-				people, err := a.People(cmd.Context())
-				if err != nil {
-					return err
-				}
-				if len(people) == 0 {
-					_, err := fmt.Fprintln(s.out, "Nobody. On this machine's own address no one needs to sign in.")
-					return err
-				}
-				var rows [][]string
-				for _, p := range people {
-					rows = append(rows, []string{p.Name, string(p.Role), p.Added.Format(time.DateOnly)})
-				}
-				return printTable(s.out, []string{"name", "role", "since"}, rows)
-			})
-		},
-	}
 }

@@ -38,6 +38,10 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	if err != nil {
 		return err
 	}
+	who, err := s.who()
+	if err != nil {
+		return err
+	}
 	book, err := store.Open(ctx, path, create, s.indexing(path))
 	s.progress.clear()
 	if err != nil {
@@ -45,7 +49,7 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	}
 	defer func() { err = errors.Join(err, book.Close()) }()
 	return do(&app.App{
-		Book: book, Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: s.who(), Role: sootline.Manager, Station: station()}, Now: now, Random: random, Working: s.working(),
+		Book: book, Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: who, Role: sootline.Manager, Station: station(), From: "command line"}, Now: now, Random: random, Working: s.working(),
 	})
 }
 
@@ -113,7 +117,11 @@ func stationIn(path string) string {
 	if err != nil {
 		return ""
 	}
-	return strings.TrimSpace(string(name))
+	text, err := sootline.ProperName("station", strings.TrimSpace(string(name)), 80)
+	if err != nil {
+		return "" // as where there is none
+	}
+	return text
 }
 
 // keepStation writes the name beside its place and moves it there whole, unless
@@ -138,17 +146,16 @@ func keepStation(path, name string) error {
 }
 
 // who is at work: --by, then $SOOTLINE_BY, then the login name.
-func (s *session) who() string {
-	if s.by != "" {
-		return s.by
+func (s *session) who() (string, error) {
+	by := cmp.Or(s.by, os.Getenv("SOOTLINE_BY"))
+	if by != "" {
+		return sootline.PersonName(by)
 	}
-	if by := os.Getenv("SOOTLINE_BY"); by != "" {
-		return by
+	u, err := user.Current()
+	if err != nil {
+		return "", nil //nolint:nilerr // a machine need not know its users; nobody is named then
 	}
-	if u, err := user.Current(); err == nil {
-		return u.Username
-	}
-	return ""
+	return sootline.Shown(u.Username), nil
 }
 
 // now is the clock. Tests of whole sessions fix it, so that what they print can
@@ -167,6 +174,9 @@ func random() (r [10]byte) {
 
 // terminal reports whether a stream is a terminal.
 func terminal(stream any) bool {
+	if s, ok := stream.(*screen); ok {
+		stream = s.w
+	}
 	f, ok := stream.(*os.File)
 	return ok && term.IsTerminal(int(f.Fd()))
 }

@@ -9,6 +9,8 @@ import (
 
 	"charm.land/lipgloss/v2"
 	"charm.land/lipgloss/v2/table"
+
+	"sootline"
 )
 
 // width is how wide output for people may be.
@@ -34,7 +36,7 @@ func printTable(w io.Writer, head []string, rows [][]string) error {
 // memory), and nothing here is either.
 func (s *session) heading(text string) {
 	fmt.Fprintln(s.out)
-	lipgloss.Fprintln(s.out, lipgloss.NewStyle().Bold(true).Render(text)) //nolint:errcheck // as for every line of a report
+	lipgloss.Fprintln(behind(s.out), lipgloss.NewStyle().Bold(true).Render(sootline.Shown(text))) //nolint:errcheck // as for every line of a report
 }
 
 func trimRight(text string) string {

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"net/http"
@@ -34,7 +35,7 @@ type Correction struct {
 		At    *time.Time      `json:"at,omitempty" doc:"When it happened; left out: as it holds"`
 		Day   bool            `json:"day,omitempty" doc:"Only the day is known: at is an instant of it, on the site's clock"`
 		Point string          `json:"point,omitempty" doc:"Left out: as it holds"`
-		Body  json.RawMessage `json:"body,omitempty" doc:"What it should have said, whole; left out: as it holds"`
+		Body  json.RawMessage `json:"body,omitempty" doc:"What it should have said: the keys to be changed. What is left out stays as it holds, null takes a key away (JSON merge patch, RFC 7396)"`
 		Sure  bool            `json:"sure,omitempty" doc:"It is so, although it may look like a slip"`
 		Seen  *string         `json:"seen,omitempty" doc:"Id of the amendment that held when whoever asks looked, empty: none; where another one holds by now, it is refused. Left out: not looked at"`
 	}
@@ -134,10 +135,59 @@ func (a *API) correct(ctx context.Context, in *Correction) (shape.Entry, error) 
 			c.Point = p.ID
 		}
 		if len(in.Body.Body) > 0 {
-			c.Body, err = decoded(holds.Body.Kind(), in.Body.Body)
+			c.Body, err = merged(holds.Body, in.Body.Body)
 		}
 		return c, err
 	}))
+}
+
+// merged lays keys over what an entry says, by the rules of JSON merge patch (RFC 7396):
+// what is left out stays, null takes away, a list is replaced whole.
+func merged(holds sootline.Body, patch json.RawMessage) (sootline.Body, error) {
+	var keys map[string]any
+	if err := withNumbers(patch, &keys); err != nil || keys == nil {
+		return nil, sootline.Errorf(sootline.Invalid, "give an object with the keys to be changed", "the body of a correction is no JSON object")
+	}
+	raw, err := json.Marshal(holds)
+	if err != nil {
+		return nil, err
+	}
+	said := map[string]any{}
+	if err := withNumbers(raw, &said); err != nil {
+		return nil, err
+	}
+	lay(said, keys)
+	if raw, err = json.Marshal(said); err != nil {
+		return nil, err
+	}
+	return decoded(holds.Kind(), raw)
+}
+
+// withNumbers decodes JSON, and keeps numbers as they are written.
+func withNumbers(raw []byte, into *map[string]any) error {
+	read := json.NewDecoder(bytes.NewReader(raw))
+	read.UseNumber()
+	return read.Decode(into)
+}
+
+// lay lays the keys of a patch over an object.
+func lay(over, patch map[string]any) {
+	for key, value := range patch {
+		inner, isObject := value.(map[string]any)
+		switch {
+		case value == nil:
+			delete(over, key)
+		case isObject:
+			was, ok := over[key].(map[string]any)
+			if !ok {
+				was = map[string]any{}
+			}
+			lay(was, inner)
+			over[key] = was
+		default:
+			over[key] = value
+		}
+	}
 }
 
 // seenOf reads which amendment somebody saw to hold.

@@ -33,6 +33,9 @@ type Config struct {
 	Trouble  func(context.Context, error)                              // told of what nobody foresaw
 	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
 	Firm     func() (paper.Firm, error)                                // who hands papers out; nil: nobody is named
+	// OwnPassword changes the password of whoever asks; whoever serves bounds how often
+	// the present one may be guessed.
+	OwnPassword func(ctx context.Context, present, password string) error
 }
 
 // UnknownPerson is the code of the error that tells a stranger to sign in.
@@ -62,7 +65,7 @@ func New(c Config) *API {
 	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
 	a.huma = humago.NewWithPrefix(a.mux, Root, config)
 	a.huma.UseMiddleware(a.admit)
-	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, papersOf, people} {
+	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, papersOf, people, account} {
 		register(a)
 	}
 	describeWays(a.huma.OpenAPI())

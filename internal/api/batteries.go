@@ -48,11 +48,11 @@ type StandbyRules struct {
 }
 
 func batteries(a *API) {
-	operation(a, "list-standby-rules", sootline.Technician, http.MethodGet, "/standby/rules", "The rule sets for batteries, with their figures", func(context.Context, *None) (StandbyRules, error) {
+	operation(a, "list-standby-rules", sootline.Reader, http.MethodGet, "/standby/rules", "The rule sets for batteries, with their figures", func(context.Context, *None) (StandbyRules, error) {
 		return StandbyRules{shape.OfStandbyRules()}, nil
 	})
-	operation(a, "size-battery", sootline.Technician, http.MethodPost, "/sites/{site}/standby", "Size the standby battery; nothing is written down", a.standby)
-	operation(a, "judge-battery", sootline.Technician, http.MethodGet, "/standby/wear", "What a discharge test says of a battery's age", func(_ context.Context, in *WearQuery) (shape.Wear, error) {
+	operation(a, "size-battery", sootline.Reader, http.MethodPost, "/sites/{site}/standby", "Size the standby battery; nothing is written down", a.standby)
+	operation(a, "judge-battery", sootline.Reader, http.MethodGet, "/standby/wear", "What a discharge test says of a battery's age", func(_ context.Context, in *WearQuery) (shape.Wear, error) {
 		test := app.Discharge{Rated: app.AmpHours(in.Rated), Current: app.Amps(in.Amps), Lasted: app.Hours(in.Hours), K: in.K, Years: in.Years}
 		wear, err := test.Wear()
 		if err != nil {

@@ -85,29 +85,29 @@ type EarthQuery struct {
 
 func circuits(a *API) {
 	const loops = "/sites/{site}/loops"
-	operation(a, "solve-loops", sootline.Technician, http.MethodGet, loops, "Every loop as the circuit that it is, as `loop --json`", a.solveAll)
-	operation(a, "solve-loop", sootline.Technician, http.MethodGet, loops+"/{loop}/power", "One loop as a circuit, and what if", func(ctx context.Context, in *PowerQuery) (shape.Loops, error) {
+	operation(a, "solve-loops", sootline.Reader, http.MethodGet, loops, "Every loop as the circuit that it is, as `loop --json`", a.solveAll)
+	operation(a, "solve-loop", sootline.Reader, http.MethodGet, loops+"/{loop}/power", "One loop as a circuit, and what if", func(ctx context.Context, in *PowerQuery) (shape.Loops, error) {
 		return a.solve(ctx, in, nil)
 	})
-	operation(a, "solve-loop-with-file", sootline.Technician, http.MethodPost, loops+"/{loop}/power", "The same with a what-if laid over it; nothing is written down", func(ctx context.Context, in *PowerFile) (shape.Loops, error) {
+	operation(a, "solve-loop-with-file", sootline.Reader, http.MethodPost, loops+"/{loop}/power", "The same with a what-if laid over it; nothing is written down", func(ctx context.Context, in *PowerFile) (shape.Loops, error) {
 		file, err := app.ReadLoopFile(bytes.NewReader(in.RawBody))
 		if err != nil {
 			return shape.Loops{}, sootline.Errorf(sootline.Invalid, "docs/formats/loop.md describes it", "%w", err)
 		}
 		return a.solve(ctx, &in.PowerQuery, file)
 	}, anyObject)
-	operation(a, "advise-loop", sootline.Technician, http.MethodGet, loops+"/{loop}/advice", "What would help a loop, as `loop advise --json`", a.advise)
-	operation(a, "find-short", sootline.Technician, http.MethodGet, loops+"/{loop}/short", "Where a short between the cores lies", func(ctx context.Context, in *ShortQuery) (shape.Location, error) {
+	operation(a, "advise-loop", sootline.Reader, http.MethodGet, loops+"/{loop}/advice", "What would help a loop, as `loop advise --json`", a.advise)
+	operation(a, "find-short", sootline.Reader, http.MethodGet, loops+"/{loop}/short", "Where a short between the cores lies", func(ctx context.Context, in *ShortQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
 			return a.App.FindShort(ctx, site, loop, app.ShortReading{FromOut: app.Ohms(in.Out), FromIn: app.Ohms(in.In), EndToEnd: app.Ohms(in.End), Meter: app.Ohms(in.Meter)})
 		})
 	})
-	operation(a, "find-break", sootline.Technician, http.MethodGet, loops+"/{loop}/break", "Where a core is interrupted", func(ctx context.Context, in *BreakQuery) (shape.Location, error) {
+	operation(a, "find-break", sootline.Reader, http.MethodGet, loops+"/{loop}/break", "Where a core is interrupted", func(ctx context.Context, in *BreakQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
 			return a.App.FindBreak(ctx, site, loop, in.Out, in.In, in.Error/100)
 		})
 	})
-	operation(a, "find-earth", sootline.Technician, http.MethodGet, loops+"/{loop}/earth", "Where one core touches earth", func(ctx context.Context, in *EarthQuery) (shape.Location, error) {
+	operation(a, "find-earth", sootline.Reader, http.MethodGet, loops+"/{loop}/earth", "Where one core touches earth", func(ctx context.Context, in *EarthQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
 			return a.App.FindEarth(ctx, site, loop, in.reading())
 		})

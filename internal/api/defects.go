@@ -48,9 +48,9 @@ type DefectStep struct {
 }
 
 func defects(a *API) {
-	operation(a, "list-defects", sootline.Technician, http.MethodGet, "/sites/{site}/defects", "The defects: the open ones first, the gravest of them first", a.listDefects)
+	operation(a, "list-defects", sootline.Reader, http.MethodGet, "/sites/{site}/defects", "The defects: the open ones first, the gravest of them first", a.listDefects)
 	operation(a, "add-defect", sootline.Technician, http.MethodPost, "/sites/{site}/defects", "Write a defect down; a failed test and a fault are defects by themselves", a.addDefect)
-	operation(a, "show-defect", sootline.Technician, http.MethodGet, "/sites/{site}/defects/{defect}", "One defect with its story", a.showDefect)
+	operation(a, "show-defect", sootline.Reader, http.MethodGet, "/sites/{site}/defects/{defect}", "One defect with its story", a.showDefect)
 	operation(a, "step-defect", sootline.Technician, http.MethodPost, "/sites/{site}/defects/{defect}/steps", "Say who was told, that it was mended, or that it was tried again", a.stepDefect)
 }
 

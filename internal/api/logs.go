@@ -40,12 +40,12 @@ type LogFile struct {
 }
 
 func logs(a *API) {
-	operation(a, "list-kinds", sootline.Technician, http.MethodGet, "/kinds", "What entries can say: each kind with its keys, and who may write it", func(context.Context, *None) (shape.Kinds, error) {
+	operation(a, "list-kinds", sootline.Reader, http.MethodGet, "/kinds", "What entries can say: each kind with its keys, and who may write it", func(context.Context, *None) (shape.Kinds, error) {
 		return shape.OfKinds(), nil
 	})
-	operation(a, "read-log", sootline.Technician, http.MethodGet, "/sites/{site}/log", "The log book, the latest first, with what amends each entry", a.readLog)
-	operation(a, "show-entry", sootline.Technician, http.MethodGet, "/sites/{site}/log/entries/{entry}", "One entry, with what amends it", a.showEntry)
-	operation(a, "verify-log", sootline.Technician, http.MethodGet, "/sites/{site}/log/verification", "Whether no line was altered, removed or reordered", func(ctx context.Context, in *OfSite) (shape.Verification, error) {
+	operation(a, "read-log", sootline.Reader, http.MethodGet, "/sites/{site}/log", "The log book, the latest first, with what amends each entry", a.readLog)
+	operation(a, "show-entry", sootline.Reader, http.MethodGet, "/sites/{site}/log/entries/{entry}", "One entry, with what amends it", a.showEntry)
+	operation(a, "verify-log", sootline.Reader, http.MethodGet, "/sites/{site}/log/verification", "Whether no line was altered, removed or reordered", func(ctx context.Context, in *OfSite) (shape.Verification, error) {
 		site, err := a.known(ctx, *in)
 		if err != nil {
 			return shape.Verification{}, err

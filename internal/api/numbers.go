@@ -68,13 +68,13 @@ type FoundList struct {
 }
 
 func numbers(a *API) {
-	operation(a, "plan-numbers", sootline.Technician, http.MethodGet, "/sites/{site}/numbers/plan", "Propose numbers; nothing is written down", func(ctx context.Context, in *PlanQuery) (shape.Plans, error) {
+	operation(a, "plan-numbers", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/plan", "Propose numbers; nothing is written down", func(ctx context.Context, in *PlanQuery) (shape.Plans, error) {
 		return a.plan(ctx, in, false)
 	})
 	operation(a, "accept-numbers", sootline.Technician, http.MethodPost, "/sites/{site}/numbers/plan", "Propose numbers and write them down as wanted; a second time finds nothing to change", func(ctx context.Context, in *PlanQuery) (shape.Plans, error) {
 		return a.plan(ctx, in, true)
 	})
-	operation(a, "order-numbers", sootline.Technician, http.MethodGet, "/sites/{site}/numbers/order", "In which order to set devices, so that no two ever share a number", func(ctx context.Context, in *LoopQuery) (shape.Orders, error) {
+	operation(a, "order-numbers", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/order", "In which order to set devices, so that no two ever share a number", func(ctx context.Context, in *LoopQuery) (shape.Orders, error) {
 		site, err := in.id()
 		if err != nil {
 			return shape.Orders{}, err
@@ -82,7 +82,7 @@ func numbers(a *API) {
 		orders, err := a.App.OrderNumbers(ctx, site, in.Loop)
 		return shape.OfOrders(orders), err
 	})
-	operation(a, "draw-cards", sootline.Technician, http.MethodGet, "/sites/{site}/numbers/cards", "Setting cards, in the order of the walk", func(ctx context.Context, in *CardsQuery) (shape.Cards, error) {
+	operation(a, "draw-cards", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/cards", "Setting cards, in the order of the walk", func(ctx context.Context, in *CardsQuery) (shape.Cards, error) {
 		site, err := in.id()
 		if err != nil {
 			return shape.Cards{}, err
@@ -90,9 +90,9 @@ func numbers(a *API) {
 		cards, err := a.App.NumberCards(ctx, site, in.Loop, in.Point)
 		return shape.OfCards(cards), err
 	})
-	operation(a, "compare-settings", sootline.Technician, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
-	operation(a, "halve-search", sootline.Technician, http.MethodGet, "/sites/{site}/numbers/search", "Where to open the loop next to find a device, a lost stretch or a double number", a.hunt)
-	operation(a, "explain-found", sootline.Technician, http.MethodPost, "/sites/{site}/numbers/found", "Explain how what answers on a loop differs from the register", a.found, roomFor(mostListing))
+	operation(a, "compare-settings", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
+	operation(a, "halve-search", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/search", "Where to open the loop next to find a device, a lost stretch or a double number", a.hunt)
+	operation(a, "explain-found", sootline.Reader, http.MethodPost, "/sites/{site}/numbers/found", "Explain how what answers on a loop differs from the register", a.found, roomFor(mostListing))
 }
 
 func (a *API) plan(ctx context.Context, in *PlanQuery, accept bool) (shape.Plans, error) {

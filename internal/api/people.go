@@ -8,25 +8,108 @@ import (
 	"sootline/internal/shape"
 )
 
-// NewPerson lets somebody sign in, or gives somebody another role and password.
+// NewPerson lets somebody sign in.
 type NewPerson struct {
 	Body struct {
 		Name     string `json:"name" minLength:"1" maxLength:"80"`
-		Role     string `json:"role" enum:"technician,manager"`
+		Role     string `json:"role" enum:"reader,technician,manager"`
 		Password string `json:"password" writeOnly:"true" doc:"At least 15 characters"`
 	}
 }
+
+// OfPerson names somebody who may sign in.
+type OfPerson struct {
+	Name string `path:"name" maxLength:"80" doc:"The name, whatever the case of its letters"`
+}
+
+// NewRole gives somebody another role.
+type NewRole struct {
+	OfPerson
+	Body struct {
+		Role string `json:"role" enum:"reader,technician,manager"`
+	}
+}
+
+// NewPassword gives somebody another password.
+type NewPassword struct {
+	OfPerson
+	Body struct {
+		Password string `json:"password" writeOnly:"true" doc:"At least 15 characters"`
+	}
+}
+
+// OwnPassword gives whoever asks another password.
+type OwnPassword struct {
+	Body struct {
+		Present  string `json:"present" writeOnly:"true" maxLength:"1000"`
+		Password string `json:"password" writeOnly:"true" doc:"At least 15 characters"`
+	}
+}
+
+// OfSession names one of the sessions of whoever asks.
+type OfSession struct {
+	Session string `path:"session" maxLength:"100"`
+}
+
+// EventsQuery chooses lines of the journal of security events.
+type EventsQuery struct {
+	Before int64 `query:"before" minimum:"0" doc:"Only lines of smaller numbers; left out: from the end"`
+	Limit  int   `query:"limit" minimum:"1" maximum:"10000" default:"1000"`
+}
+
+const everythingEnds = ". All sessions, phones and addresses for calendars of that person end at once"
 
 func people(a *API) {
 	list := func(ctx context.Context) (shape.People, error) {
 		known, err := a.App.People(ctx)
 		return shape.OfPeople(known), err
 	}
-	operation(a, "list-people", sootline.Manager, http.MethodGet, "/people", "Who may sign in", func(ctx context.Context, _ *None) (shape.People, error) { return list(ctx) })
-	operation(a, "put-person", sootline.Manager, http.MethodPut, "/people", "Let somebody sign in, or give somebody another role and password", func(ctx context.Context, in *NewPerson) (shape.People, error) {
-		if err := a.as(ctx).AddPerson(ctx, in.Body.Name, sootline.Role(in.Body.Role), in.Body.Password); err != nil {
+	then := func(ctx context.Context, err error) (shape.People, error) {
+		if err != nil {
 			return shape.People{}, err
 		}
 		return list(ctx)
+	}
+	operation(a, "list-people", sootline.Manager, http.MethodGet, "/people", "Who may sign in", func(ctx context.Context, _ *None) (shape.People, error) { return list(ctx) })
+	operation(a, "put-person", sootline.Manager, http.MethodPut, "/people", "Let somebody sign in; a name that is known is a conflict", func(ctx context.Context, in *NewPerson) (shape.People, error) {
+		return then(ctx, a.as(ctx).AddPerson(ctx, in.Body.Name, sootline.Role(in.Body.Role), in.Body.Password))
+	})
+	operation(a, "change-role", sootline.Manager, http.MethodPut, "/people/{name}/role", "Give somebody another role"+everythingEnds, func(ctx context.Context, in *NewRole) (shape.People, error) {
+		return then(ctx, a.as(ctx).ChangeRole(ctx, in.Name, sootline.Role(in.Body.Role)))
+	})
+	operation(a, "change-password", sootline.Manager, http.MethodPut, "/people/{name}/password", "Give somebody another password"+everythingEnds, func(ctx context.Context, in *NewPassword) (shape.People, error) {
+		return then(ctx, a.as(ctx).ChangePassword(ctx, in.Name, in.Body.Password))
+	})
+	operation(a, "sign-out-person", sootline.Manager, http.MethodPost, "/people/{name}/sign-out", "Sign somebody out everywhere"+everythingEnds, func(ctx context.Context, in *OfPerson) (shape.People, error) {
+		return then(ctx, a.as(ctx).SignOutEverywhere(ctx, in.Name))
+	})
+	operation(a, "remove-person", sootline.Manager, http.MethodDelete, "/people/{name}", "Take somebody out of those who may sign in; what they wrote stays"+everythingEnds, func(ctx context.Context, in *OfPerson) (shape.People, error) {
+		return then(ctx, a.as(ctx).RemovePerson(ctx, in.Name))
+	})
+	operation(a, "list-security-events", sootline.Manager, http.MethodGet, "/security-events", "The journal of security events, the latest first", func(ctx context.Context, in *EventsQuery) (shape.SecurityEvents, error) {
+		events, broken, err := a.as(ctx).SecurityEvents(ctx, in.Before, in.Limit)
+		return shape.OfSecurityEvents(events, broken), err
+	})
+}
+
+// account is what somebody does with what is their own.
+func account(a *API) {
+	list := func(ctx context.Context) (shape.Sessions, error) {
+		sessions, err := a.as(ctx).Sessions(ctx)
+		return shape.OfSessions(sessions), err
+	}
+	operation(a, "list-sessions", sootline.Reader, http.MethodGet, "/account/sessions", "Where whoever asks is signed in, the latest seen first", func(ctx context.Context, _ *None) (shape.Sessions, error) { return list(ctx) })
+	operation(a, "end-session", sootline.Reader, http.MethodDelete, "/account/sessions/{session}", "End one of one's own sessions", func(ctx context.Context, in *OfSession) (shape.Sessions, error) {
+		if err := a.as(ctx).EndSession(ctx, in.Session); err != nil {
+			return shape.Sessions{}, err
+		}
+		return list(ctx)
+	})
+	operation(a, "sign-out-everywhere", sootline.Reader, http.MethodPost, "/account/sign-out", "End all of one's own sessions, phones and addresses for calendars", func(ctx context.Context, _ *None) (shape.Sessions, error) {
+		at := a.as(ctx)
+		return shape.OfSessions(nil), at.SignOutEverywhere(ctx, at.Who.Name)
+	})
+	operation(a, "change-own-password", sootline.Reader, http.MethodPut, "/account/password", "Change one's own password; one's sessions, phones and addresses for calendars end, this session too", func(ctx context.Context, in *OwnPassword) (shape.Sessions, error) {
+		return shape.OfSessions(nil), a.OwnPassword(ctx, in.Body.Present, in.Body.Password)
 	})
 }

@@ -27,8 +27,8 @@ type OfPoint struct {
 }
 
 func points(a *API) {
-	operation(a, "list-points", sootline.Technician, http.MethodGet, "/sites/{site}/points", "The points of the register, in its order", a.listPoints)
-	operation(a, "show-point", sootline.Technician, http.MethodGet, "/sites/{site}/points/{point}", "The story of one point", a.showPoint)
+	operation(a, "list-points", sootline.Reader, http.MethodGet, "/sites/{site}/points", "The points of the register, in its order", a.listPoints)
+	operation(a, "show-point", sootline.Reader, http.MethodGet, "/sites/{site}/points/{point}", "The story of one point", a.showPoint)
 }
 
 func (a *API) listPoints(ctx context.Context, in *PointsQuery) (shape.Register, error) {

@@ -34,7 +34,7 @@ type Made struct {
 }
 
 func sites(a *API) {
-	operation(a, "list-sites", sootline.Technician, http.MethodGet, "/sites", "The sites of the book", func(ctx context.Context, _ *None) (shape.Sites, error) {
+	operation(a, "list-sites", sootline.Reader, http.MethodGet, "/sites", "The sites of the book", func(ctx context.Context, _ *None) (shape.Sites, error) {
 		lines, err := a.App.Sites(ctx)
 		return shape.OfSites(lines), err
 	})
@@ -43,28 +43,28 @@ func sites(a *API) {
 		lines, err := a.Demo(ctx, a.as(ctx))
 		return shape.OfSites(lines), err
 	})
-	operation(a, "show-site", sootline.Technician, http.MethodGet, "/sites/{site}", "A site as a whole: facts, rules, loops, what is to be done", func(ctx context.Context, in *AsOf) (shape.Site, error) {
+	operation(a, "show-site", sootline.Reader, http.MethodGet, "/sites/{site}", "A site as a whole: facts, rules, loops, what is to be done", func(ctx context.Context, in *AsOf) (shape.Site, error) {
 		survey, err := a.survey(ctx, *in)
 		if err != nil {
 			return shape.Site{}, err
 		}
 		return shape.OfSite(survey), nil
 	})
-	operation(a, "judge-site", sootline.Technician, http.MethodGet, "/sites/{site}/judged", "What the resting values come to, as `judge --json`", func(ctx context.Context, in *AsOf) (shape.Judged, error) {
+	operation(a, "judge-site", sootline.Reader, http.MethodGet, "/sites/{site}/judged", "What the resting values come to, as `judge --json`", func(ctx context.Context, in *AsOf) (shape.Judged, error) {
 		survey, err := a.survey(ctx, *in)
 		if err != nil {
 			return shape.Judged{}, err
 		}
 		return shape.OfJudged(survey.Register, survey.On, survey.Judged().Judgements), nil
 	})
-	operation(a, "check-site", sootline.Technician, http.MethodGet, "/sites/{site}/findings", "What is wrong on the register, as `check --json`", func(ctx context.Context, in *AsOf) (shape.Check, error) {
+	operation(a, "check-site", sootline.Reader, http.MethodGet, "/sites/{site}/findings", "What is wrong on the register, as `check --json`", func(ctx context.Context, in *AsOf) (shape.Check, error) {
 		survey, err := a.survey(ctx, *in)
 		if err != nil {
 			return shape.Check{}, err
 		}
 		return shape.OfCheck(survey.Register, survey.On, survey.Findings()), nil
 	})
-	operation(a, "list-types", sootline.Technician, http.MethodGet, "/sites/{site}/types", "The type sheets", func(ctx context.Context, in *AsOf) (shape.Types, error) {
+	operation(a, "list-types", sootline.Reader, http.MethodGet, "/sites/{site}/types", "The type sheets", func(ctx context.Context, in *AsOf) (shape.Types, error) {
 		survey, err := a.survey(ctx, *in)
 		if err != nil {
 			return shape.Types{}, err

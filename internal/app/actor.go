@@ -17,10 +17,7 @@ const deepest = 16
 
 // needs refuses a use case to who has not the role for it.
 func (a *App) needs(role sootline.Role) error {
-	if a.Who.Role.May(role) {
-		return nil
-	}
-	return sootline.Errorf(sootline.Forbidden, "ask somebody of that role", "this is for the role of %s", role)
+	return a.Who.MayDo(role)
 }
 
 // mayAppend refuses an entry that is impossible, or that the actor may not write.
@@ -105,9 +102,8 @@ func first(found []sootline.Entry, err error) (*sootline.Entry, error) {
 	return &found[0], nil
 }
 
-// authorIn gives the role of who wrote an entry. Whoever is no person of the book,
-// such as who worked at the machine itself or in another book, counts as a
-// manager, so that nobody amends by guess.
+// authorIn gives the role of who wrote an entry: a stranger where it is no person of
+// the book, such as who worked at the machine itself or in another book.
 func authorIn(known []store.Person) func(name string) sootline.Role {
 	return func(name string) sootline.Role {
 		for _, p := range known {
@@ -115,6 +111,6 @@ func authorIn(known []store.Person) func(name string) sootline.Role {
 				return sootline.Role(p.Role)
 			}
 		}
-		return sootline.Manager
+		return sootline.Stranger
 	}
 }

@@ -60,11 +60,15 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 	return doubtSaid(then, p, e.Body)
 }
 
-// doubtDay asks about a day that has not come yet on the site's clock.
+// doubtDay asks about what has not come yet on the site's clock: a day, or a time of
+// today by more than clocks differ.
 func (a *App) doubtDay(zone *time.Location, e *sootline.Entry) error {
 	day, today := e.At.In(zone).Format(time.DateOnly), a.Now().In(zone).Format(time.DateOnly)
 	if day > today {
 		return doubtful("%s has not come yet on the site's clock: it is %s there", day, today)
+	}
+	if !e.Day && e.At.After(a.Now().Add(aheadOfTime)) {
+		return doubtful("%s has not come yet on the site's clock: it is %s there", e.At.In(zone).Format("15:04"), a.Now().In(zone).Format("15:04"))
 	}
 	return nil
 }

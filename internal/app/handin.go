@@ -138,7 +138,9 @@ const MostPhoto = 1 << 20
 
 // KeepPhoto keeps a picture once, under the hash by which entries name it.
 func (a *App) KeepPhoto(ctx context.Context, content []byte) (hash string, err error) {
-	if err := a.needs(sootline.Technician); err != nil {
+	captures := a.Who
+	captures.HandsIn = true // a photo is part of what is captured
+	if err := captures.MayDo(sootline.Technician); err != nil {
 		return "", err
 	}
 	switch {

@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"io"
 	"slices"
 
@@ -35,7 +36,12 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 		return Imported{}, err
 	}
 	out := Imported{Lines: len(file.lines)}
-	return out, a.Book.Write(ctx, func(tx *store.Tx) error { return a.merge(tx, file, &out) })
+	return out, a.Book.Write(ctx, func(tx *store.Tx) error {
+		if err := a.merge(tx, file, &out); err != nil {
+			return err
+		}
+		return a.journal(tx, LogImported, out.Site, fmt.Sprintf("%d lines, %d new", out.Lines, out.Added))
+	})
 }
 
 // merge brings what the file holds into the book.

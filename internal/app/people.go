@@ -2,51 +2,217 @@ package app
 
 import (
 	"context"
-	"crypto/subtle"
 	"encoding/base64"
-	"fmt"
-	"strings"
+	"slices"
 	"time"
-	"unicode/utf8"
-
-	"golang.org/x/crypto/argon2"
 
 	"sootline"
 	"sootline/internal/store"
 )
-
-// LeastPassword is the shortest password (NIST SP 800-63B-4, 3.1.1.2: fifteen
-// characters where it is the only factor; from memory).
-const LeastPassword = 15
-
-// AddPerson lets somebody sign in, or gives somebody another role and password.
-func (a *App) AddPerson(ctx context.Context, name string, role sootline.Role, password string) error {
-	if err := a.needs(sootline.Manager); err != nil {
-		return err
-	}
-	name = strings.Join(strings.Fields(name), " ")
-	switch {
-	case name == "" || utf8.RuneCountInString(name) > 80:
-		return sootline.Errorf(sootline.Invalid, "", "a person has a name of 1 to 80 characters")
-	case role != sootline.Technician && role != sootline.Manager:
-		return sootline.Errorf(sootline.Invalid, "the roles are "+string(sootline.Technician)+" and "+string(sootline.Manager), "%q is not a role", role).Do(sootline.Give, "role", string(sootline.Technician))
-	case utf8.RuneCountInString(password) < LeastPassword:
-		return sootline.Errorf(sootline.Invalid, "a few words that nobody else puts together are easy to keep", "a password has at least %d characters", LeastPassword)
-	case len(password) > 1000:
-		return sootline.Errorf(sootline.Invalid, "", "a password has at most 1000 bytes")
-	}
-	random, more := a.Random(), a.Random()
-	hash := hashed(password, append(random[:], more[:]...))
-	return a.Book.Write(ctx, func(tx *store.Tx) error {
-		return tx.PutPerson(store.Person{Name: name, Role: string(role), Password: hash, Added: a.Now()})
-	})
-}
 
 // Person is somebody who may sign in, as others may know of them.
 type Person struct {
 	Name  string
 	Role  sootline.Role
 	Added time.Time
+	mark  string // what is given out to them holds as long as it stands
+	shown bool   // signing in, they showed a code of their second factor, or have none
+}
+
+func personOf(p *store.Person) Person {
+	return Person{Name: p.Name, Role: sootline.Role(p.Role), Added: p.Added, mark: p.Mark}
+}
+
+// AddPerson lets somebody sign in. A name that is known, whatever the case of its
+// letters, is refused: role and password are changed by use cases of their own.
+func (a *App) AddPerson(ctx context.Context, name string, role sootline.Role, password string) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
+	name, err := sootline.PersonName(name)
+	if err != nil {
+		return err
+	}
+	if err := isRole(role); err != nil {
+		return err
+	}
+	if err := goodPassword(name, password); err != nil {
+		return err
+	}
+	p := store.Person{Name: name, Role: string(role), Password: a.hash(password), Mark: a.newMark(), Added: a.Now()}
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		fresh, err := tx.AddPerson(p)
+		if err == nil && !fresh {
+			err = sootline.Errorf(sootline.Conflict, "change the role or the password of that person, or choose another name", "%s is known already", name)
+		}
+		if err != nil {
+			return err
+		}
+		return a.journal(tx, PersonAdded, name, "as "+string(role))
+	})
+}
+
+func isRole(role sootline.Role) error {
+	if slices.Contains(sootline.Roles(), role) {
+		return nil
+	}
+	return sootline.Errorf(sootline.Invalid, "the roles are reader, technician and manager", "%q is not a role", role).Do(sootline.Give, "role", string(sootline.Technician))
+}
+
+// newMark makes a mark that no other person had.
+func (a *App) newMark() string {
+	random := a.Random()
+	return base64.RawURLEncoding.EncodeToString(random[:])
+}
+
+// ChangeRole gives somebody another role. All that was given out to them ends:
+// they sign in anew, and add their phones anew.
+func (a *App) ChangeRole(ctx context.Context, name string, role sootline.Role) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
+	if err := isRole(role); err != nil {
+		return err
+	}
+	return a.changePerson(ctx, name, func(tx *store.Tx, p *store.Person) (SecurityWhat, string, error) {
+		was := p.Role
+		if was == string(role) {
+			return "", "", sootline.Errorf(sootline.Conflict, "choose another role", "%s is %s already", p.Name, role)
+		}
+		p.Role = string(role)
+		return RoleChanged, "from " + was + " to " + string(role), leavesManager(tx, p.Name, role)
+	})
+}
+
+// ChangePassword gives somebody another password, as a manager does for who forgot
+// it. All that was given out to them ends.
+func (a *App) ChangePassword(ctx context.Context, name, password string) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
+	return a.setPassword(ctx, name, password, "by a manager")
+}
+
+// ChangeOwnPassword gives whoever acts another password, once they have shown that
+// they know the present one. All that was given out to them ends.
+func (a *App) ChangeOwnPassword(ctx context.Context, present, password string) error {
+	if err := a.needs(sootline.Reader); err != nil {
+		return err
+	}
+	p, err := a.Book.Person(ctx, a.Who.Name)
+	if err != nil {
+		return err
+	}
+	if p == nil {
+		return noPerson(a.Who.Name)
+	}
+	if !matches(p.Password, present) {
+		return sootline.Errorf(sootline.Invalid, "type it again; a manager can give another one", "this is not the present password")
+	}
+	return a.setPassword(ctx, p.Name, password, "by themselves")
+}
+
+func (a *App) setPassword(ctx context.Context, name, password, how string) error {
+	if err := goodPassword(name, password); err != nil {
+		return err
+	}
+	hash := a.hash(password)
+	return a.changePerson(ctx, name, func(_ *store.Tx, p *store.Person) (SecurityWhat, string, error) {
+		if matches(p.Password, password) {
+			return "", "", sootline.Errorf(sootline.Invalid, "think of a new one", "this is the present password")
+		}
+		p.Password = hash
+		return PasswordChanged, how, nil
+	})
+}
+
+// SignOutEverywhere ends all sessions, phones and addresses for calendars of
+// whoever acts or, by a manager, of somebody else.
+func (a *App) SignOutEverywhere(ctx context.Context, name string) error {
+	role := sootline.Manager
+	if store.SameName(name, a.Who.Name) {
+		role = sootline.Reader
+	}
+	if err := a.needs(role); err != nil {
+		return err
+	}
+	return a.changePerson(ctx, name, func(*store.Tx, *store.Person) (SecurityWhat, string, error) {
+		return SignedOutEverywhere, "", nil
+	})
+}
+
+// RemovePerson takes somebody out of those who may sign in, and ends all that was
+// given out to them. What they wrote stays, by their name.
+func (a *App) RemovePerson(ctx context.Context, name string) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		p, err := knownPerson(tx, name)
+		if err == nil {
+			err = leavesManager(tx, p.Name, sootline.Stranger)
+		}
+		if err == nil {
+			err = tx.DropPerson(p.Name)
+		}
+		if err != nil {
+			return err
+		}
+		return a.journal(tx, PersonRemoved, p.Name, "who was "+p.Role)
+	})
+}
+
+// changePerson changes what is known of somebody, under a new mark.
+func (a *App) changePerson(ctx context.Context, name string, change func(*store.Tx, *store.Person) (SecurityWhat, string, error)) error {
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		p, err := knownPerson(tx, name)
+		if err != nil {
+			return err
+		}
+		what, detail, err := change(tx, p)
+		if err != nil {
+			return err
+		}
+		p.Mark = a.newMark()
+		if err := tx.ChangePerson(*p); err != nil {
+			return err
+		}
+		return a.journal(tx, what, p.Name, detail)
+	})
+}
+
+func knownPerson(tx *store.Tx, name string) (*store.Person, error) {
+	p, err := tx.Person(name)
+	if err == nil && p == nil {
+		err = noPerson(name)
+	}
+	return p, err
+}
+
+func noPerson(name string) error {
+	return sootline.Errorf(sootline.NotFound, "the list of people shows the names", "the book knows nobody named %q", name)
+}
+
+// leavesManager refuses a role for somebody, or none, after which no manager would
+// be left: nobody could look after people any more.
+func leavesManager(tx *store.Tx, name string, role sootline.Role) error {
+	people, err := tx.People()
+	if err != nil || role.May(sootline.Manager) {
+		return err
+	}
+	was, others := false, false
+	for _, p := range people {
+		switch manager := sootline.Role(p.Role).May(sootline.Manager); {
+		case store.SameName(p.Name, name):
+			was = manager
+		case manager:
+			others = true
+		}
+	}
+	if was && !others {
+		return sootline.Errorf(sootline.Conflict, "make somebody else manager first", "%s is the last manager, and nobody could look after people any more", name)
+	}
+	return nil
 }
 
 // People lists those who may sign in.
@@ -56,8 +222,8 @@ func (a *App) People(ctx context.Context) ([]Person, error) {
 		return nil, err
 	}
 	people := make([]Person, len(kept))
-	for i, p := range kept {
-		people[i] = Person{p.Name, sootline.Role(p.Role), p.Added}
+	for i := range kept {
+		people[i] = personOf(&kept[i])
 	}
 	return people, nil
 }
@@ -68,50 +234,6 @@ func (a *App) Person(ctx context.Context, name string) (*Person, error) {
 	if err != nil || p == nil {
 		return nil, err
 	}
-	return &Person{p.Name, sootline.Role(p.Role), p.Added}, nil
-}
-
-// SignIn tells who somebody is by name and password. A name that is not known
-// takes as long as a wrong password, and gets the same answer.
-func (a *App) SignIn(ctx context.Context, name, password string) (Person, error) {
-	p, err := a.Book.Person(ctx, name)
-	if err != nil {
-		return Person{}, err
-	}
-	kept := hashed("", make([]byte, 20))
-	if p != nil {
-		kept = p.Password
-	}
-	if len(password) > 1000 || !matches(kept, password) || p == nil {
-		return Person{}, sootline.Errorf(sootline.Invalid, "", "name and password do not go together")
-	}
-	return Person{p.Name, sootline.Role(p.Role), p.Added}, nil
-}
-
-// What a password costs to try: 19 MiB and two passes of argon2id (OWASP password
-// storage cheat sheet, from memory); 40 ms on the machine it was tried on.
-const (
-	hashPasses = 2
-	hashKiB    = 19 << 10
-	hashBytes  = 32
-)
-
-// hashed gives the PHC string of a password.
-func hashed(password string, salt []byte) string {
-	encode := base64.RawStdEncoding.EncodeToString
-	key := argon2.IDKey([]byte(password), salt, hashPasses, hashKiB, 1, hashBytes)
-	return fmt.Sprintf("$argon2id$v=%d$m=%d,t=%d,p=1$%s$%s", argon2.Version, hashKiB, hashPasses, encode(salt), encode(key))
-}
-
-// matches reports whether a password is the one that was kept.
-func matches(kept, password string) bool {
-	fields := strings.Split(kept, "$")
-	if len(fields) != 6 {
-		return false
-	}
-	salt, err := base64.RawStdEncoding.DecodeString(fields[4])
-	if err != nil {
-		return false
-	}
-	return subtle.ConstantTimeCompare([]byte(kept), []byte(hashed(password, salt))) == 1
+	person := personOf(p)
+	return &person, nil
 }

@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"encoding/base64"
+	"errors"
 	"strings"
 	"testing"
 
@@ -42,7 +43,7 @@ func TestSignIn(t *testing.T) {
 	if err != nil || strings.Contains(kept.Password, password) {
 		t.Errorf("the password is kept as it is: %v", err)
 	}
-	if err := a.AddPerson(ctx, "A. Tech", sootline.Manager, "another four words here"); err != nil {
+	if err := a.ChangePassword(ctx, "A. Tech", "another four words here"); err != nil {
 		t.Fatal(err)
 	}
 	if _, err := a.SignIn(ctx, "A. Tech", password); err == nil {
@@ -75,6 +76,10 @@ func TestPeopleRefused(t *testing.T) {
 		{"A. Tech", "boss", "seven quiet lanterns"},
 		{"A. Tech", sootline.Manager, "fourteen chars"},
 		{strings.Repeat("x", 81), sootline.Manager, "seven quiet lanterns"},
+		{"A. Tech\x1b[2J", sootline.Manager, "seven quiet lanterns"},
+		{"A. T\u202eech", sootline.Manager, "seven quiet lanterns"},
+		{"\u0410. Tech", sootline.Manager, "seven quiet lanterns"},
+		{"Montgomery Field", sootline.Manager, "montgomeryfield1"},
 	} {
 		if err := a.AddPerson(context.Background(), c.name, c.role, c.password); sootline.ErrorCode(err) != sootline.Invalid {
 			t.Errorf("%q as %q: %v", c.name, c.role, err)
@@ -119,5 +124,133 @@ func TestAddedOnce(t *testing.T) {
 	}
 	if n := len(register(t, a, site).Events); n != 1 {
 		t.Errorf("%d notes in the log, want 1", n)
+	}
+}
+
+// TestGuessable: what is made by the rules by which people make bad passwords is
+// refused, and words put together are not.
+func TestGuessable(t *testing.T) {
+	for _, bad := range []string{
+		"passwordpassword", "PasswordPassword1", "password12345678", "123456789012345", "987654321098765", "aaaaaaaaaaaaaaa", "abababababababab",
+		"qwertyuiopasdfg", "QWERTYUIOP12345", "asdfghjklasdfghjkl", "1qaz2wsx3edc4rfv", "qwertzuiopasdfgh", "azertyuiopqsdfg", "abcdefghijklmnop",
+		"marachiefmarachief", "Mara Chief 2026!!", "sootlinesootline", "Sootline-Sootline-1", "firealarm-firealarm", "letmeinletmein12", "!!!!!!!!!!!!!!!!", "welcome welcome 1",
+	} {
+		if err := goodPassword("Mara Chief", bad); sootline.ErrorCode(err) != sootline.Invalid {
+			t.Errorf("%q is taken: %v", bad, err)
+		}
+	}
+	for _, good := range []string{
+		"seven quiet lanterns", "another four words here", "a long password for M", "correct horse battery staple", "eleven loud kettles", "Схема речного порта", "kx7 gorse vat lintel", "dein Nachbar pfeift leise",
+	} {
+		if err := goodPassword("Mara Chief", good); err != nil {
+			t.Errorf("%q is refused: %v", good, err)
+		}
+	}
+}
+
+// TestLastManager: nobody takes the last manager away, and a name that is known, in
+// whatever case, is not replaced.
+func TestLastManager(t *testing.T) {
+	a := newApp(t, "laptop")
+	ctx := t.Context()
+	for name, role := range map[string]sootline.Role{"Mara Chief": sootline.Manager, "Tim Tech": sootline.Technician} {
+		if err := a.AddPerson(ctx, name, role, "seven quiet lanterns"); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for what, err := range map[string]error{
+		"adding a name again":         a.AddPerson(ctx, "mara  chief", sootline.Technician, "eleven loud kettles"),
+		"demoting the last manager":   a.ChangeRole(ctx, "mara chief", sootline.Technician),
+		"removing the last manager":   a.RemovePerson(ctx, "Mara Chief"),
+		"the role that somebody has":  a.ChangeRole(ctx, "Tim Tech", sootline.Technician),
+		"a role that is none":         a.ChangeRole(ctx, "Tim Tech", "boss"),
+		"removing who is not there":   a.RemovePerson(ctx, "Nobody"),
+		"the password that is theirs": a.ChangePassword(ctx, "Tim Tech", "seven quiet lanterns"),
+	} {
+		if err == nil {
+			t.Errorf("%s is done", what)
+		}
+	}
+	if p, err := a.SignIn(ctx, "Mara Chief", "seven quiet lanterns"); err != nil || p.Role != sootline.Manager {
+		t.Errorf("the manager is %+v, %v", p, err)
+	}
+	tim := *a
+	tim.Who = sootline.Actor{Name: "Tim Tech", Role: sootline.Technician}
+	for what, err := range map[string]error{
+		"a technician adds somebody": tim.AddPerson(ctx, "X", sootline.Manager, "eleven loud kettles"),
+		"promotes themselves":        tim.ChangeRole(ctx, "Tim Tech", sootline.Manager),
+		"signs another out":          tim.SignOutEverywhere(ctx, "Mara Chief"),
+		"removes another":            tim.RemovePerson(ctx, "Mara Chief"),
+		"changes another's password": tim.ChangePassword(ctx, "Mara Chief", "eleven loud kettles"),
+		"takes a wrong present one":  tim.ChangeOwnPassword(ctx, "wrong", "eleven loud kettles"),
+		"makes it a common one":      tim.ChangeOwnPassword(ctx, "seven quiet lanterns", "passwordpassword"),
+	} {
+		if err == nil {
+			t.Errorf("%s", what)
+		}
+	}
+	if _, _, err := tim.SecurityEvents(ctx, 0, 10); sootline.ErrorCode(err) != sootline.Forbidden {
+		t.Errorf("a technician reads the journal: %v", err)
+	}
+	if err := errors.Join(a.ChangeRole(ctx, "Tim Tech", sootline.Manager), a.RemovePerson(ctx, "mara chief"), tim.ChangeOwnPassword(ctx, "seven quiet lanterns", "eleven loud kettles")); err != nil {
+		t.Error(err)
+	}
+}
+
+// A session that was begun while the password was being changed does not begin.
+func TestSignInOvertaken(t *testing.T) {
+	a := newApp(t, "laptop")
+	ctx := t.Context()
+	if err := a.AddPerson(ctx, "Tim Tech", sootline.Technician, "seven quiet lanterns"); err != nil {
+		t.Fatal(err)
+	}
+	p, err := a.SignIn(ctx, "Tim Tech", "seven quiet lanterns")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := a.ChangePassword(ctx, "Tim Tech", "eleven loud kettles"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.BeginSession(ctx, p, "browser"); sootline.ErrorCode(err) != sootline.Conflict {
+		t.Errorf("got %v", err)
+	}
+}
+
+// What a restore brings back opens nothing, and the restore is in the journal.
+func TestRestoredGivesNothingOut(t *testing.T) {
+	a := newApp(t, "laptop")
+	ctx := t.Context()
+	if err := a.AddPerson(ctx, "A. Tech", sootline.Technician, "seven quiet lanterns"); err != nil {
+		t.Fatal(err)
+	}
+	p, err := a.SignIn(ctx, "A. Tech", "seven quiet lanterns")
+	if err != nil {
+		t.Fatal(err)
+	}
+	session, err := a.BeginSession(ctx, p, "browser")
+	key, _, wrong := a.AddPhone(ctx, "blue phone", ForPhone)
+	if err := errors.Join(err, wrong); err != nil {
+		t.Fatal(err)
+	}
+	open := func() bool {
+		who, err := a.SessionOf(ctx, session)
+		phone, wrong := a.PhoneOf(ctx, key, ForPhone)
+		if err := errors.Join(err, wrong); err != nil {
+			t.Fatal(err)
+		}
+		if (who == nil) != (phone == nil) {
+			t.Fatal("one of them opens", who, phone)
+		}
+		return who != nil
+	}
+	if !open() {
+		t.Fatal("they open nothing")
+	}
+	if err := a.NoteRestored(ctx, "works.db"); err != nil || open() {
+		t.Errorf("they open something still, %v", err)
+	}
+	events, broken, err := a.SecurityEvents(ctx, 0, 1)
+	if err != nil || broken != nil || len(events) != 1 || events[0].What != BookRestored || events[0].Detail != "from works.db" {
+		t.Errorf("%+v, %v, %v", events, broken, err)
 	}
 }

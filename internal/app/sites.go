@@ -16,15 +16,22 @@ type NewSite struct {
 	Loops []sootline.LoopFacts
 }
 
+// mostSiteName is the longest name of a site, in characters.
+const mostSiteName = 200
+
 // AddSite adds a site to the book.
 func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	if err := a.needs(sootline.Manager); err != nil {
 		return sootline.ID{}, err
 	}
-	in.Name = strings.TrimSpace(in.Name)
-	if in.Name == "" {
+	if strings.TrimSpace(in.Name) == "" {
 		return sootline.ID{}, sootline.Errorf(sootline.Invalid, "for example", "a site needs a name").Do(sootline.AddSite, "Works")
 	}
+	name, err := sootline.ProperName("site", in.Name, mostSiteName)
+	if err != nil {
+		return sootline.ID{}, err
+	}
+	in.Name = name
 	if _, err := Zone(in.Zone); err != nil {
 		return sootline.ID{}, err
 	}
@@ -105,6 +112,13 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 	}
 	if _, err := Zone(facts.Zone); err != nil {
 		return err
+	}
+	if facts.Name != "" {
+		name, err := sootline.ProperName("site", facts.Name, mostSiteName)
+		if err != nil {
+			return err
+		}
+		facts.Name = name
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
 		if facts.Name != "" {

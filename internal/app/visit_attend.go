@@ -52,11 +52,19 @@ func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (Vi
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "the visit begins in the future")
 	}
 	var plan VisitPlan
+	a = a.attending()
 	err := a.settle(ctx, site.ID, func() (entries []sootline.Entry, err error) {
 		plan, entries, err = a.opening(ctx, site, o)
 		return entries, err
 	})
 	return plan, err
+}
+
+// attending gives the use cases to who opens or closes a visit, which a phone may.
+func (a *App) attending() *App {
+	attends := *a
+	attends.Who.Attends = true
+	return &attends
 }
 
 // opening plans a visit and makes the entries that begin it.
@@ -129,6 +137,7 @@ type Closing struct {
 // which something is out of use is not left in normal operation.
 func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (VisitState, error) {
 	var s VisitState
+	a = a.attending()
 	err := a.settle(ctx, site.ID, func() (entries []sootline.Entry, err error) {
 		s, entries, err = a.closing(ctx, site, c)
 		return entries, err

@@ -93,24 +93,3 @@ func remarks(list []app.Remark) []string {
 }
 
 func withLine(r app.Remark) string { return fmt.Sprintf("row %d: %s", r.Line, r.Text) }
-
-// People are those who may sign in.
-type People struct {
-	People []Person `json:"people"`
-}
-
-// Person is somebody who may sign in.
-type Person struct {
-	Name  string `json:"name"`
-	Role  string `json:"role"`
-	Added string `json:"added"`
-}
-
-// OfPeople shapes them.
-func OfPeople(people []app.Person) People {
-	shape := People{People: []Person{}}
-	for _, p := range people {
-		shape.People = append(shape.People, Person{p.Name, string(p.Role), instant(p.Added)})
-	}
-	return shape
-}

@@ -137,7 +137,7 @@ func carryPeople(ctx context.Context, from, to string) error {
 }
 
 func (s *Store) signAllOut(ctx context.Context) error {
-	_, err := s.write.ExecContext(ctx, "DELETE FROM session")
+	_, err := s.write.ExecContext(ctx, "DELETE FROM session; DELETE FROM signed_in")
 	return translate(s.path, "write to", err)
 }
 
@@ -151,10 +151,11 @@ func (s *Store) takePeople(ctx context.Context, from string) error {
 	if _, err := conn.ExecContext(ctx, "ATTACH DATABASE $1 AS there", from); err != nil {
 		return err
 	}
-	_, err = conn.ExecContext(ctx, `BEGIN IMMEDIATE;
-		DELETE FROM session; DELETE FROM person; DELETE FROM phone;
-		INSERT INTO person SELECT * FROM there.person; INSERT INTO phone SELECT * FROM there.phone;
-		COMMIT`)
+	taking := "BEGIN IMMEDIATE; DELETE FROM session; DELETE FROM signed_in;"
+	for _, table := range []string{"person", "person_mark", "person_factor", "phone", "phone_mark", "security_event"} {
+		taking += fmt.Sprintf(" DELETE FROM %[1]s; INSERT INTO %[1]s SELECT * FROM there.%[1]s;", table)
+	}
+	_, err = conn.ExecContext(ctx, taking+" COMMIT")
 	if err != nil {
 		_, ended := conn.ExecContext(ctx, "ROLLBACK")
 		err = errors.Join(err, ended)

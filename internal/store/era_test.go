@@ -84,7 +84,11 @@ func TestRestoreKeepsPeopleOff(t *testing.T) {
 	}
 	put := func(person, password string) func(*Tx) error {
 		return func(tx *Tx) error {
-			return tx.PutPerson(Person{Name: person, Role: "technician", Password: password, Added: epoch})
+			p := Person{Name: person, Role: "technician", Password: password, Added: epoch}
+			if added, err := tx.AddPerson(p); err != nil || added {
+				return err
+			}
+			return tx.ChangePerson(p)
 		}
 	}
 	must := func(err error) {

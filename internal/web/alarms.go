@@ -42,7 +42,7 @@ type alarmsPage struct {
 	Each               []alarmLine
 	Advice             []adviceLine
 	Caution            string
-	Added              bool
+	Added              string
 	Form               entryForm
 }
 
@@ -94,7 +94,7 @@ func (s *Server) showAlarms(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	q := r.URL.Query()
-	page.Added = q.Get("added") != ""
+	page.Added = saysAdded(survey, q)
 	page.Form = s.newEntryForm(string(sootline.AlarmKind))
 	page.Form.AsksPoint, page.Form.Point = true, shortName(survey, q.Get("point"))
 	page.Form = page.Form.drawn(siteAddress(survey)+"/alarms#add", onlyAlarms())

@@ -91,7 +91,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, status int, name s
 	}
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
-	_, err := w.Write(b.Bytes())
+	_, err := w.Write(withoutForms(b.Bytes(), visitorOf(r)))
 	if err != nil {
 		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
 	}

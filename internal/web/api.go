@@ -32,6 +32,12 @@ func (s *Server) newAPI() *api.API {
 			fmt.Fprintf(s.Log, "%s: %v\n", api.Root, err) //nolint:errcheck // as every line of the log
 		},
 		Demo: s.demoIn, Firm: s.firm,
+		OwnPassword: func(ctx context.Context, present, password string) error {
+			v, _ := ctx.Value(visitorKey{}).(visitor)
+			a := *s.App
+			a.Who = s.actor(v)
+			return s.ownPassword(ctx, &a, present, password)
+		},
 	})
 }
 

@@ -126,6 +126,12 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		return func(int) (string, string) { return multipartOf(t, field, name, content) }
 	}
 	draft := draftCode(t, s)
+	newPerson := func(name string) string {
+		if err := s.App.AddPerson(t.Context(), name, sootline.Technician, password); err != nil && sootline.ErrorCode(err) != sootline.Conflict {
+			t.Fatal(err)
+		}
+		return name
+	}
 	return map[string]apiCall{
 		"list-sites": {"/sites", nil, read},
 		"add-site": {"/sites", func(i int) (string, string) {
@@ -182,7 +188,18 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"issue-paper":    {site + "/papers", text(`{"id":"NEW","paper":"servicing","format":"html"}`), write},
 		"verify-paper":   {site + "/papers/verification", text(`{"code":"` + draft + `"}`), write},
 		"list-people":    {"/people", nil, manage},
-		"put-person":     {"/people", text(`{"name":"N. New","role":"technician","password":"` + password + `"}`), manage},
+		"put-person": {"/people", func(int) (string, string) {
+			return "application/json", `{"name":"N. ` + strings.NewReplacer("-", "").Replace(s.newID()) + `","role":"technician","password":"` + password + `"}`
+		}, manage},
+		"change-role":          {"/people/" + newPerson("role") + "/role", text(`{"role":"reader"}`), manage},
+		"change-password":      {"/people/" + newPerson("password") + "/password", text(`{"password":"eleven loud kettles"}`), manage},
+		"sign-out-person":      {"/people/" + newPerson("out") + "/sign-out", nil, manage},
+		"remove-person":        {"/people/" + newPerson("gone"), nil, manage},
+		"list-security-events": {"/security-events?limit=5", nil, manage},
+		"list-sessions":        {"/account/sessions", nil, read},
+		"end-session":          {"/account/sessions/none", nil, [3]int{401, 404, 404}},
+		"sign-out-everywhere":  {"/account/sign-out", nil, read},
+		"change-own-password":  {"/account/password", text(`{"present":"wrong","password":"eleven loud kettles"}`), [3]int{401, 422, 422}},
 	}
 }
 
@@ -244,6 +261,9 @@ func TestEveryOperation(t *testing.T) {
 					continue
 				}
 				validate(t, c, where, path, method, res, text)
+			}
+			if op.OperationID == "sign-out-everywhere" {
+				people = [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 			}
 		}
 	}

@@ -86,6 +86,24 @@ func saysKind(kind string) string {
 	return facts.Says
 }
 
+// saysAdded tells what was just written down, of which point and how it went: a form
+// says back what it understood. Where the address names no entry, it is the kind alone.
+func saysAdded(survey *app.Survey, q url.Values) string {
+	id, err := sootline.ParseID(q.Get("entry"))
+	if err != nil {
+		return saysKind(q.Get("added"))
+	}
+	line, err := survey.LogEntry(id)
+	if err != nil {
+		return ""
+	}
+	shown := logLineOf(survey, line)
+	if shown.Ref == "" {
+		return shown.Says
+	}
+	return shown.Ref + ", " + shown.Says
+}
+
 // drawn completes the form with its kinds and the fields of the chosen one.
 func (f entryForm) drawn(action string, kinds []kindChoice) entryForm {
 	f.Action, f.Kinds, f.Said, f.Seldom = action, slices.Clone(kinds), nil, nil
@@ -226,16 +244,17 @@ func (s *Server) addEntry(r *http.Request, survey *app.Survey, page addsEntry) (
 	if form.asksForFields(r.PostForm) {
 		return "", page.again(form.drawn(page.action, page.kinds), http.StatusOK)
 	}
+	var written sootline.Entry
 	note, err := form.note(survey.Zone, page.kinds)
 	if err == nil {
 		if page.point != nil {
 			note.Point = page.point.ID.String()
 		}
-		_, err = s.as(r).AddEntry(r.Context(), survey.Register.Site.ID, note)
+		written, err = s.as(r).AddEntry(r.Context(), survey.Register.Site.ID, note)
 	}
 	switch {
 	case err == nil:
-		return page.added + queryWord(form.Kind), nil
+		return page.added + queryWord(form.Kind) + "&entry=" + written.ID.String(), nil
 	case status(err) >= http.StatusInternalServerError:
 		return "", err
 	}

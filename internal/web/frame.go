@@ -62,16 +62,14 @@ func (s *Server) fill(f *Frame, r *http.Request) {
 	if f.AsOf == "" {
 		f.AsOf = local(s.App.Now(), s.Zone)
 	}
-	if v.Role.May(sootline.Technician) {
-		f.Menu, f.SiteMenu = s.menu(f.Survey, r.Pattern)
-	}
+	f.Menu, f.SiteMenu = s.menu(f.Survey, r.Pattern, v.Role)
 }
 
-// menu lists the pages that have a name: those of the book, and those of the site
-// where there is one.
-func (s *Server) menu(survey *app.Survey, pattern string) (book, site []menuItem) {
+// menu lists the pages that have a name and that the role may see: those of the book,
+// and those of the site where there is one.
+func (s *Server) menu(survey *app.Survey, pattern string, role sootline.Role) (book, site []menuItem) {
 	for _, route := range s.routes() {
-		if route.menu == "" {
+		if route.menu == "" || !role.May(route.needs) {
 			continue
 		}
 		_, address, _ := strings.Cut(route.pattern, " ")

@@ -89,9 +89,12 @@ func (k *keeper) Unwrap() http.ResponseWriter { return k.ResponseWriter }
 // visitor is who asks.
 type visitor struct {
 	app.Person
-	signedIn bool   // by a password, so that signing out makes sense
-	station  string // of the phone that asks; empty: no phone of ours
-	byKey    bool   // a phone that shows its key, and nobody signed in on it
+	signedIn bool          // by a password, so that signing out makes sense
+	session  string        // the id of what they signed in to
+	from     string        // the network address
+	station  string        // of the phone that asks; empty: no phone of ours
+	byKey    bool          // a phone that shows its key, and nobody signed in on it
+	ownRole  sootline.Role // of the phone's owner, who may do more signed in
 }
 
 type visitorKey struct{}
@@ -124,6 +127,8 @@ func (s *Server) admit(route route) http.Handler {
 			http.Redirect(w, r, "/sign-in?next="+url.QueryEscape(r.URL.RequestURI()), http.StatusSeeOther)
 		case v.Role == sootline.Stranger:
 			s.tell(w, r, sootline.Errorf(unknownPerson, "sign in and do it again", "nobody is signed in"))
+		case v.byKey && v.ownRole.May(route.needs):
+			s.tell(w, r, sootline.Actor{Role: v.ownRole, Phone: true}.MayDo(route.needs))
 		default:
 			s.tell(w, r, sootline.Errorf(sootline.Forbidden, "ask a manager", "this is for the role of %s", route.needs))
 		}
@@ -138,6 +143,7 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 		return visitor{}, err
 	}
 	v, err := s.person(r, phone)
+	v.from = s.address(r)
 	if phone != nil && v.Role != sootline.Stranger {
 		v.station = phone.Station
 	}
@@ -145,12 +151,14 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 }
 
 func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
-	if name := s.sessions.GetString(r.Context(), sessionName); name != "" {
-		p, err := s.App.Person(r.Context(), name)
-		if err != nil || p == nil {
+	if id := s.sessions.GetString(r.Context(), sessionID); id != "" {
+		p, err := s.App.SessionOf(r.Context(), id)
+		if err != nil {
 			return visitor{}, err
 		}
-		return visitor{Person: *p, signedIn: true}, nil
+		if p != nil {
+			return visitor{Person: *p, signedIn: true, session: id}, nil
+		}
 	}
 	if phone != nil {
 		p, err := s.App.Person(r.Context(), phone.Person)
@@ -170,7 +178,7 @@ func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 
 // actor is who acts when a visitor asks for something.
 func (s *Server) actor(v visitor) sootline.Actor {
-	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey}
+	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from}
 	if v.station != "" {
 		who.Station = v.station
 	}

@@ -52,7 +52,7 @@ func (s *Server) showLog(w http.ResponseWriter, r *http.Request) error {
 	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.NoteKind)))
 	page.Form.AsksPoint, page.Form.Point = true, q.Get("point")
 	page.Form = page.Form.drawn(page.Address+"#add", kindsOfLog(r))
-	page.Added = saysKind(q.Get("added"))
+	page.Added = saysAdded(survey, q)
 	return s.show(w, r, code, "log.html", page)
 }
 

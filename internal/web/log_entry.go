@@ -18,6 +18,7 @@ type entryPage struct {
 	Station      string
 	Said         []labelled
 	MayAmend     bool
+	Why          string // it may not be amended
 	MayCorrect   bool
 	Form         entryForm
 	WithdrawID   string
@@ -52,7 +53,10 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 		Frame: Frame{Title: "An entry of the log book", Survey: survey}, Log: siteAddress(survey) + "/log", Address: entryAddress(survey, id),
 		Line: logLineOf(survey, line), ID: id.String(), Station: e.Station, WithdrawID: s.newID(),
 	}
-	page.MayAmend = s.as(r).MayAmend(r.Context(), survey.Register.Site.ID, e.ID) == nil
+	why := s.as(r).MayAmend(r.Context(), survey.Register.Site.ID, e.ID)
+	if page.MayAmend = why == nil; !page.MayAmend {
+		page.Why = sentence(why)
+	}
 	page.MayCorrect = page.MayAmend && e.Body.Kind() != sootline.CorrectedKind && e.Body.Kind() != sootline.WithdrawnKind
 	if page.Form, err = s.correctionForm(survey, line); err != nil {
 		return nil, err

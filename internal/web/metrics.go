@@ -3,7 +3,6 @@ package web
 import (
 	"bytes"
 	"fmt"
-	"net"
 	"net/http"
 	"runtime"
 	"slices"
@@ -79,8 +78,7 @@ func (c *counts) write(b *bytes.Buffer) {
 
 // metrics answers programs on this machine, and managers.
 func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
-	host, _, err := net.SplitHostPort(r.RemoteAddr)
-	if ip := net.ParseIP(host); (err != nil || !ip.IsLoopback()) && !visitorOf(r).Role.May(sootline.Manager) {
+	if !s.remote(r).IsLoopback() && !visitorOf(r).Role.May(sootline.Manager) {
 		return s.nowhere(w, r)
 	}
 	var b bytes.Buffer
@@ -90,7 +88,7 @@ func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	fmt.Fprintf(&b, "# HELP sootline_surveys_held Sites that are kept folded and judged.\n# TYPE sootline_surveys_held gauge\nsootline_surveys_held %d\n", s.surveys.len())
 	fmt.Fprintf(&b, "# HELP sootline_memory_bytes Memory taken from the system.\n# TYPE sootline_memory_bytes gauge\nsootline_memory_bytes %d\n", memory.Sys)
 	w.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
-	_, err = w.Write(b.Bytes())
+	_, err := w.Write(b.Bytes())
 	return err
 }
 

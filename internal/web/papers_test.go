@@ -257,7 +257,7 @@ func TestAddAlarm(t *testing.T) {
 	if after.Year.Alarms != before.Year.Alarms+1 || after.Attended != before.Attended+1 {
 		t.Errorf("%d alarms, %d attended; want one more than %d and %d", after.Year.Alarms, after.Attended, before.Year.Alarms, before.Attended)
 	}
-	page := b.get(site + "/alarms?added=1")
+	page := b.get(site + "/alarms?added=alarm")
 	for _, want := range []string{"Written down", "good intent", "saw steam", "The fire service came to 1 of them"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page does not say %q", want)

@@ -2,14 +2,12 @@ package web
 
 import (
 	"net/http"
-	"slices"
-	"strings"
 
 	"sootline"
 	"sootline/internal/app"
 )
 
-// peoplePage lists who may sign in, and lets a manager add somebody.
+// peoplePage lists who may sign in, and lets a manager add, change and remove them.
 type peoplePage struct {
 	Frame
 	People  []personLine
@@ -21,7 +19,11 @@ type peoplePage struct {
 	Least   int
 }
 
-type personLine struct{ Name, Role, Since string }
+type personLine struct {
+	Name, Role, Since string
+	Roles             []choiceLine
+	Factor            bool
+}
 
 func (s *Server) showPeople(w http.ResponseWriter, r *http.Request) error {
 	page, err := s.peoplePage(r, sootline.Technician)
@@ -38,30 +40,77 @@ func (s *Server) peoplePage(r *http.Request, role sootline.Role) (*peoplePage, e
 	}
 	page := &peoplePage{Frame: Frame{Title: "People"}, Open: len(people) == 0, Least: app.LeastPassword}
 	for _, p := range people {
-		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone)})
+		factor, err := s.App.HasFactor(r.Context(), p.Name)
+		if err != nil {
+			return nil, err
+		}
+		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role), factor})
 	}
 	if page.Open {
 		role = sootline.Manager
 	}
-	for _, one := range []sootline.Role{sootline.Technician, sootline.Manager} {
-		page.Roles = append(page.Roles, choiceLine{string(one), string(one), one == role})
-	}
+	page.Roles = roleChoices(role)
 	return page, nil
 }
 
-// addPerson lets somebody sign in, or gives somebody another role and password. A
-// form with a mistake comes back without the password.
+func roleChoices(chosen sootline.Role) []choiceLine {
+	var lines []choiceLine
+	for _, one := range sootline.Roles() {
+		lines = append(lines, choiceLine{string(one), string(one), one == chosen})
+	}
+	return lines
+}
+
+// addPerson lets somebody sign in. A form with a mistake comes back without the
+// password.
 func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
 	}
-	name, role := strings.Join(strings.Fields(r.PostForm.Get("name")), " "), sootline.Role(r.PostForm.Get("role"))
-	err := s.mayAdd(r, name, role)
+	name, role := r.PostForm.Get("name"), sootline.Role(r.PostForm.Get("role"))
+	err := s.mayAdd(r, role)
 	if err == nil {
-		s.tries.slot <- struct{}{} // a password costs memory to keep, as it does to try
-		err = s.as(r).AddPerson(r.Context(), name, role, r.PostForm.Get("password"))
-		<-s.tries.slot
+		err = withPassword(r, func(password string) error { return s.as(r).AddPerson(r.Context(), name, role, password) })
 	}
+	return s.afterPeople(w, r, name, role, err)
+}
+
+// withPassword hands on a password that was typed twice alike.
+func withPassword(r *http.Request, do func(password string) error) error {
+	password := r.PostForm.Get("password")
+	if password != r.PostForm.Get("again") {
+		return sootline.Errorf(sootline.Invalid, "type it twice alike", "the two passwords are not the same")
+	}
+	return do(password)
+}
+
+// changePerson gives somebody another role or password, signs them out, or removes
+// them.
+func (s *Server) changePerson(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	name, a, ctx := r.PostForm.Get("name"), s.as(r), r.Context()
+	var err error
+	switch do := r.PostForm.Get("do"); do {
+	case "role":
+		err = a.ChangeRole(ctx, name, sootline.Role(r.PostForm.Get("role")))
+	case "password":
+		err = withPassword(r, func(password string) error { return a.ChangePassword(ctx, name, password) })
+	case "sign-out":
+		err = a.SignOutEverywhere(ctx, name)
+	case "factor-off":
+		err = a.DropFactor(ctx, name)
+	case "remove":
+		err = a.RemovePerson(ctx, name)
+	default:
+		err = sootline.Errorf(sootline.Invalid, "open the page again", "%q is nothing that is done with a person", do)
+	}
+	return s.afterPeople(w, r, "", sootline.Technician, err)
+}
+
+// afterPeople leads back to the list, or shows it with what was wrong.
+func (s *Server) afterPeople(w http.ResponseWriter, r *http.Request, name string, role sootline.Role, err error) error {
 	if err == nil {
 		http.Redirect(w, r, "/people", http.StatusSeeOther)
 		return nil
@@ -77,19 +126,12 @@ func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, status(err), "people.html", page)
 }
 
-// mayAdd refuses a form whose passwords differ, and one after which no manager
-// would be left: nobody could add one any more.
-func (s *Server) mayAdd(r *http.Request, name string, role sootline.Role) error {
-	if r.PostForm.Get("password") != r.PostForm.Get("again") {
-		return sootline.Errorf(sootline.Invalid, "type it twice alike", "the two passwords are not the same")
-	}
+// mayAdd refuses a first person who is no manager: whoever works at the machine would
+// lock themselves out of the pages.
+func (s *Server) mayAdd(r *http.Request, role sootline.Role) error {
 	people, err := s.App.People(r.Context())
-	if err != nil || role == sootline.Manager {
+	if err != nil || len(people) > 0 || role == sootline.Manager {
 		return err
 	}
-	other := func(p app.Person) bool { return p.Role == sootline.Manager && !strings.EqualFold(p.Name, name) }
-	if !slices.ContainsFunc(people, other) {
-		return sootline.Errorf(sootline.Conflict, "choose manager", "somebody has to be manager, or nobody could add people any more")
-	}
-	return nil
+	return sootline.Errorf(sootline.Conflict, "choose manager", "somebody has to be manager, or nobody could add people any more")
 }

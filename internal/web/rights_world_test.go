@@ -53,7 +53,7 @@ func abroadWithReader(c *Config) {
 			return err
 		}
 		for name, role := range map[string]sootline.Role{roleNames["reader"]: sootline.Reader, anotherTechnician: sootline.Technician, anotherManager: sootline.Manager} {
-			if err := tx.PutPerson(store.Person{Name: name, Role: string(role), Password: known[0].Password, Added: today}); err != nil {
+			if _, err := tx.AddPerson(store.Person{Name: name, Role: string(role), Password: known[0].Password, Added: today}); err != nil {
 				return err
 			}
 		}

@@ -7,6 +7,7 @@ import (
 	"io"
 	"io/fs"
 	"net/http"
+	"net/netip"
 	"path"
 	"strings"
 	"time"
@@ -31,6 +32,7 @@ type Config struct {
 	App        *app.App       // its By is who works at this machine
 	Loopback   bool           // bound to this machine only: without people, whoever works at it is manager
 	TLS        bool           // reached by https
+	Proxies    []netip.Prefix // what is in front of it and says where requests come from; none: nothing
 	Zone       *time.Location // of this machine
 	DemoFolder string         // where the demo's listings go
 	Uploads    string         // a folder for files on their way into the book

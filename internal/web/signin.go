@@ -1,24 +1,25 @@
 package web
 
 import (
-	"net"
 	"net/http"
 	"time"
 
 	"github.com/alexedwards/scs/v2"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/store"
 )
 
-// sessionName is the key of the name in a session.
-const sessionName = "name"
+// sessionID is the key of what a session holds: the id by which the book knows
+// who is signed in.
+const sessionID = "id"
 
 func newSessions(c Config) *scs.SessionManager {
 	m := scs.New()
 	m.Store = store.Sessions{Store: c.App.Book, Now: c.App.Now}
 	m.HashTokenInStore = true
-	m.Lifetime = 7 * 24 * time.Hour
+	m.Lifetime = app.LongestEnd // the book ends it earlier where it must
 	m.Cookie.Name = "session"
 	if c.TLS {
 		m.Cookie.Name = "__Host-session"
@@ -45,24 +46,42 @@ func (s *Server) signIn(w http.ResponseWriter, r *http.Request) error {
 		return unreadable(err)
 	}
 	page := &signInPage{Frame: Frame{Title: "Sign in"}, Name: r.PostForm.Get("name"), Next: localPath(r.PostForm.Get("next"))}
-	address, _, err := net.SplitHostPort(r.RemoteAddr)
-	if err != nil {
-		address = r.RemoteAddr
-	}
-	if !s.tries.allow(address, time.Now()) { // real time: the limit is on machines, not on the log book
-		return s.refuse(w, r, page, sootline.Errorf(tooMany, "", "too many tries; wait a minute"))
-	}
-	s.tries.slot <- struct{}{}
-	p, err := s.App.SignIn(r.Context(), page.Name, r.PostForm.Get("password"))
-	<-s.tries.slot
-	if err != nil {
+	if err := s.trySignIn(r, page.Name, r.PostForm.Get("password"), r.PostForm.Get("code")); err != nil {
 		return s.refuse(w, r, page, err)
+	}
+	http.Redirect(w, r, page.Next, http.StatusSeeOther)
+	return nil
+}
+
+// trySignIn signs somebody in, unless they tried too often.
+func (s *Server) trySignIn(r *http.Request, name, password, code string) error {
+	who := *s.App
+	who.Who = sootline.Actor{From: s.address(r)}
+	right, err := s.tries.begin(s.address(r), name, time.Now()) // real time: the limit is on machines, not on the log book
+	if err != nil {
+		return err
+	}
+	p, err := who.SignIn(r.Context(), name, password)
+	if err == nil {
+		p, err = who.ShowCode(r.Context(), p, code)
+	}
+	if err != nil {
+		return err
+	}
+	right()
+	return s.beginSession(r, &who, p)
+}
+
+// beginSession makes the session of this browser that of somebody.
+func (s *Server) beginSession(r *http.Request, who *app.App, p app.Person) error {
+	id, err := who.BeginSession(r.Context(), p, r.UserAgent())
+	if err != nil {
+		return err
 	}
 	if err := s.sessions.RenewToken(r.Context()); err != nil {
 		return err
 	}
-	s.sessions.Put(r.Context(), sessionName, p.Name)
-	http.Redirect(w, r, page.Next, http.StatusSeeOther)
+	s.sessions.Put(r.Context(), sessionID, id)
 	return nil
 }
 
@@ -76,6 +95,11 @@ func (s *Server) refuse(w http.ResponseWriter, r *http.Request, page *signInPage
 }
 
 func (s *Server) signOut(w http.ResponseWriter, r *http.Request) error {
+	if v := visitorOf(r); v.signedIn {
+		if err := s.as(r).EndSession(r.Context(), v.session); err != nil {
+			return err
+		}
+	}
 	if err := s.sessions.Destroy(r.Context()); err != nil {
 		return err
 	}

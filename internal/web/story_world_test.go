@@ -60,7 +60,8 @@ func (g *storyStage) admit(p worlds.Person) {
 		if err != nil {
 			return err
 		}
-		return tx.PutPerson(store.Person{Name: p.Name, Role: p.Role, Password: known[0].Password, Added: today})
+		_, err = tx.AddPerson(store.Person{Name: p.Name, Role: p.Role, Password: known[0].Password, Added: today})
+		return err
 	})
 	if err != nil {
 		g.t.Fatal(err)

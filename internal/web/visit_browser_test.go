@@ -25,6 +25,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // outage is a server that can really be stopped, and be killed in the middle of
@@ -363,7 +364,7 @@ func TestTwoPhonesInBrowser(t *testing.T) {
 	// Two host names are two origins: two phones in one browser.
 	phones := [2]context.Context{first, second}
 	for i, host := range []string{"127.0.0.1", "localhost"} {
-		code := s.pairings.make("L. Local", time.Now())
+		code := s.pairings.make(app.Invitation{Person: "L. Local"}, time.Now())
 		do(t, phones[i], chromedp.Navigate(server.at(host, "/pair?code="+url.QueryEscape(code))), chromedp.SendKeys("[name=name]", host), chromedp.Click("button.main"), chromedp.WaitVisible("#calendar"))
 		openPhone(t, phones[i], server.at(host, "/capture#"+strings.TrimPrefix(site, "/site/")))
 	}

@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"github.com/chromedp/chromedp"
+
+	"sootline/internal/app"
 )
 
 // ticking is a clock that moves on whenever somebody looks, and a server that phones
@@ -26,7 +28,7 @@ func ticking() func(*Config) {
 func TestVisitPages(t *testing.T) {
 	s, site := withDemo(t, ticking())
 	ctx, address := openBrowser(t, s)
-	code := s.pairings.make("L. Local", today)
+	code := s.pairings.make(app.Invitation{Person: "L. Local"}, today)
 	for _, p := range []struct{ name, path string }{
 		{"due-site", site + "/due"},
 		{"visit-plan", site + "/visit?minutes=120"},

@@ -33,8 +33,8 @@ type pairings struct {
 }
 
 type offer struct {
-	person string
-	until  time.Time
+	to    app.Invitation
+	until time.Time
 }
 
 const (
@@ -42,25 +42,25 @@ const (
 	mostPairings = 100
 )
 
-// make offers a phone to write in a person's name.
-func (p *pairings) make(person string, now time.Time) (code string) {
+// make offers a phone to write in the name of who invites it.
+func (p *pairings) make(to app.Invitation, now time.Time) (code string) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	if p.offers == nil || len(p.offers) >= mostPairings {
 		p.offers = map[string]offer{}
 	}
 	code = rand.Text()
-	p.offers[code] = offer{person, now.Add(pairingTime)}
+	p.offers[code] = offer{to, now.Add(pairingTime)}
 	return code
 }
 
 // take uses an offer up.
-func (p *pairings) take(code string, now time.Time) (person string, ok bool) {
+func (p *pairings) take(code string, now time.Time) (to app.Invitation, ok bool) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	o, ok := p.offers[code]
 	delete(p.offers, code)
-	return o.person, ok && now.Before(o.until)
+	return o.to, ok && now.Before(o.until)
 }
 
 // phonesPage lists the phones and shows how another is made one.
@@ -142,6 +142,10 @@ func qrPicture(text string) (template.HTML, error) {
 
 // offerPairing shows the code by which one phone becomes a station.
 func (s *Server) offerPairing(w http.ResponseWriter, r *http.Request) error {
+	invitation, err := s.as(r).InvitePhone(r.Context())
+	if err != nil {
+		return err
+	}
 	page, err := s.phonesPage(r)
 	if err != nil {
 		return err
@@ -150,7 +154,7 @@ func (s *Server) offerPairing(w http.ResponseWriter, r *http.Request) error {
 	if len(addresses) == 0 {
 		addresses = []string{s.origin(r)}
 	}
-	code := s.pairings.make(visitorOf(r).Name, s.App.Now())
+	code := s.pairings.make(invitation, s.App.Now())
 	if page.Pairing, err = qrLinks(addresses, "/pair?code="+url.QueryEscape(code)); err != nil {
 		return err
 	}
@@ -161,21 +165,11 @@ func (s *Server) dropPhone(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
 	}
-	station := r.PostForm.Get("station")
-	page, err := s.phonesPage(r)
-	if err != nil {
+	if err := s.as(r).DropPhone(r.Context(), r.PostForm.Get("station")); err != nil {
 		return err
 	}
-	for _, p := range page.Phones { // one's own, or all for a manager
-		if p.Station == station {
-			if err := s.App.DropPhone(r.Context(), station); err != nil {
-				return err
-			}
-			http.Redirect(w, r, "/phones", http.StatusSeeOther)
-			return nil
-		}
-	}
-	return sootline.Errorf(sootline.NotFound, "", "there is no such phone")
+	http.Redirect(w, r, "/phones", http.StatusSeeOther)
+	return nil
 }
 
 // pairPage is what the phone shows that came by the QR code.
@@ -195,7 +189,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) error {
 		return unreadable(err)
 	}
 	page := &pairPage{Frame: Frame{Title: "This phone"}, Code: r.PostForm.Get("code"), Name: r.PostForm.Get("name")}
-	person, ok := s.pairings.take(page.Code, s.App.Now())
+	invitation, ok := s.pairings.take(page.Code, s.App.Now())
 	var err error
 	if !ok {
 		err = sootline.Errorf(sootline.Invalid, "show a new one on the page Phones of the other machine", "this code was used, or is too old")
@@ -203,8 +197,8 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) error {
 	var key string
 	if err == nil {
 		a := *s.App
-		a.Who.Name = person
-		key, _, err = a.AddPhone(r.Context(), page.Name, app.ForPhone)
+		a.Who = sootline.Actor{Name: invitation.Person, From: s.address(r)}
+		key, _, err = a.AcceptPhone(r.Context(), invitation, page.Name)
 	}
 	if err != nil {
 		if status(err) >= http.StatusInternalServerError {

@@ -174,7 +174,7 @@ func technicianOf(p *app.Person) visitor {
 	if p == nil {
 		return visitor{}
 	}
-	v := visitor{Person: *p, byKey: true}
+	v := visitor{Person: *p, byKey: true, ownRole: p.Role}
 	if v.Role == sootline.Manager {
 		v.Role = sootline.Technician
 	}

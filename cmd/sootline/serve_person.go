@@ -1,0 +1,207 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"fmt"
+	"os"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+	"golang.org/x/term"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/shape"
+)
+
+func personCommand(s *session) *cobra.Command {
+	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Args: cobra.NoArgs}
+	cmd.AddCommand(personAdd(s), personList(s), personRole(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personJournal(s))
+	return cmd
+}
+
+func personAdd(s *session) *cobra.Command {
+	var role string
+	cmd := &cobra.Command{
+		Use: "add NAME", Short: "Let somebody sign in",
+		Long: "Let somebody sign in to the web application. The password is typed twice; from a pipe it is the\n" +
+			"first line. A reader reads everything and writes nothing; a technician also adds entries; a manager\n" +
+			"also looks after sites and people. A name that is known is refused: see role and password.",
+		Example: "  sootline serve person add \"A. Tech\" --role technician",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.open(cmd.Context(), true, func(a *app.App) error {
+				password, err := s.password()
+				if err != nil {
+					return err
+				}
+				if err := a.AddPerson(cmd.Context(), args[0], sootline.Role(role), password); err != nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "%s may sign in as %s.\n", args[0], role)
+				return err
+			})
+		},
+	}
+	cmd.Flags().StringVar(&role, "role", string(sootline.Technician), "reader, technician or manager")
+	return cmd
+}
+
+// personChange makes a command that changes somebody who may sign in.
+func personChange(s *session, use, short, example, done string, change func(context.Context, *app.App, []string) error) *cobra.Command {
+	return &cobra.Command{
+		Use: use, Short: short, Example: "  sootline serve person " + example,
+		Long: short + ". Sessions, phones and addresses for calendars of\nthat person open nothing any more, also in a server that runs.",
+		Args: cobra.ExactArgs(len(strings.Fields(use)) - 1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				if err := change(cmd.Context(), a, args); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(s.out, done+"\n", args[0])
+				return err
+			})
+		},
+	}
+}
+
+func personRole(s *session) *cobra.Command {
+	return personChange(s, "role NAME ROLE", "Give somebody another role", "role \"A. Tech\" manager", "%s has another role, and signs in anew.",
+		func(ctx context.Context, a *app.App, args []string) error {
+			return a.ChangeRole(ctx, args[0], sootline.Role(args[1]))
+		})
+}
+
+func personPassword(s *session) *cobra.Command {
+	return personChange(s, "password NAME", "Give somebody another password", "password \"A. Tech\"", "%s has another password, and signs in anew.",
+		func(ctx context.Context, a *app.App, args []string) error {
+			password, err := s.password()
+			if err != nil {
+				return err
+			}
+			return a.ChangePassword(ctx, args[0], password)
+		})
+}
+
+func personSignOut(s *session) *cobra.Command {
+	return personChange(s, "sign-out NAME", "Sign somebody out everywhere", "sign-out \"A. Tech\"", "%s is signed out everywhere.",
+		func(ctx context.Context, a *app.App, args []string) error { return a.SignOutEverywhere(ctx, args[0]) })
+}
+
+func personFactorOff(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "factor-off NAME", Short: "Take away the second factor of somebody who lost it",
+		Example: "  sootline serve person factor-off \"A. Tech\"",
+		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				if err := a.DropFactor(cmd.Context(), args[0]); err != nil {
+					return err
+				}
+				_, err := fmt.Fprintf(s.out, "%s signs in by the password alone.\n", args[0])
+				return err
+			})
+		},
+	}
+}
+
+func personRemove(s *session) *cobra.Command {
+	return personChange(s, "remove NAME", "Take somebody out of those who may sign in", "remove \"A. Tech\"", "%s may not sign in any more. What they wrote stays.",
+		func(ctx context.Context, a *app.App, args []string) error { return a.RemovePerson(ctx, args[0]) })
+}
+
+func personJournal(s *session) *cobra.Command {
+	var asCSV, asJSON bool
+	var most int
+	cmd := &cobra.Command{
+		Use: "journal", Short: "Show the journal of security events, the latest first",
+		Long:    "Show the journal of security events, the latest first: who signed in and failed to, and what was\ndone with people, roles, passwords, phones, imports and backups.",
+		Example: "  sootline serve person journal --csv",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				events, broken, err := a.SecurityEvents(cmd.Context(), 0, most)
+				if err != nil {
+					return err
+				}
+				if asJSON {
+					return printJSON(s.out, shape.OfSecurityEvents(events, broken))
+				}
+				head := []string{"at", "what", "by", "whom", "detail", "from"}
+				var rows [][]string
+				for _, e := range events {
+					rows = append(rows, []string{e.At.Format(time.RFC3339), string(e.What), e.By, e.Whom, e.Detail, e.From})
+				}
+				if asCSV {
+					err = printCSV(s.out, head, rows)
+				} else if len(rows) > 0 {
+					err = printTable(s.out, head, rows)
+				}
+				if err == nil {
+					err = broken
+				}
+				return err
+			})
+		},
+	}
+	cmd.Flags().BoolVar(&asCSV, "csv", false, "as CSV")
+	cmd.Flags().BoolVar(&asJSON, "json", false, "as JSON")
+	cmd.Flags().IntVar(&most, "most", 100, "how many lines, up to 10000")
+	cmd.MarkFlagsMutuallyExclusive("csv", "json")
+	return cmd
+}
+
+// password asks for a password twice on a terminal, without showing it; from
+// anything else it is the first line.
+func (s *session) password() (string, error) {
+	f, ok := s.in.(*os.File)
+	if !ok || !terminal(f) {
+		line, err := bufio.NewReader(s.in).ReadString('\n')
+		if err != nil && line == "" {
+			return "", sootline.Errorf(sootline.Invalid, "give it on the first line of the input", "there is no password")
+		}
+		return strings.TrimRight(line, "\r\n"), nil
+	}
+	fmt.Fprint(s.err, "Password: ")
+	once, err := term.ReadPassword(int(f.Fd()))
+	if err != nil {
+		return "", fmt.Errorf("read password: %w", err)
+	}
+	fmt.Fprint(s.err, "\nOnce more: ")
+	again, err := term.ReadPassword(int(f.Fd()))
+	fmt.Fprintln(s.err)
+	if err != nil {
+		return "", fmt.Errorf("read password: %w", err)
+	}
+	if string(once) != string(again) {
+		return "", sootline.Errorf(sootline.Invalid, "do it again", "the two passwords are not the same")
+	}
+	return string(once), nil
+}
+
+func personList(s *session) *cobra.Command {
+	return &cobra.Command{
+		Use: "list", Short: "List who may sign in",
+		Example: "  sootline serve person list",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.open(cmd.Context(), false, func(a *app.App) error {
+				people, err := a.People(cmd.Context())
+				if err != nil {
+					return err
+				}
+				if len(people) == 0 {
+					_, err := fmt.Fprintln(s.out, "Nobody. On this machine's own address no one needs to sign in.")
+					return err
+				}
+				var rows [][]string
+				for _, p := range people {
+					rows = append(rows, []string{p.Name, string(p.Role), p.Added.Format(time.DateOnly)})
+				}
+				return printTable(s.out, []string{"name", "role", "since"}, rows)
+			})
+		},
+	}
+}

@@ -1,0 +1,145 @@
+package app
+
+import (
+	"context"
+	"crypto/subtle"
+	"encoding/base32"
+	"strings"
+	"time"
+
+	"github.com/pquerna/otp/totp"
+
+	"sootline"
+	"sootline/internal/store"
+)
+
+// The second factor: codes of six digits for each half minute, by a secret that the
+// book and a program of the person's hold (RFC 6238). The book keeps the secret as it
+// is, since it computes the codes: who has the book's file has it.
+
+// halfMinute is how long a code stands. One before and one after are taken too, as
+// clocks differ (RFC 6238, 5.2, from memory); no code is taken twice.
+const halfMinute = 30
+
+// NewFactor makes a secret for a second factor, and the address by which a program takes
+// it in. Nothing is kept before a code shows that the program has it.
+func (a *App) NewFactor() (secret, address string, err error) {
+	one, more := a.Random(), a.Random()
+	key, err := totp.Generate(totp.GenerateOpts{Issuer: "Sootline", AccountName: a.Who.Name, Secret: append(one[:], more[:]...)})
+	if err != nil {
+		return "", "", err
+	}
+	return key.Secret(), key.URL(), nil
+}
+
+// SetFactor gives whoever acts a second factor, once they show a code of it and
+// their password.
+func (a *App) SetFactor(ctx context.Context, secret, code, password string) error {
+	if _, err := base32.StdEncoding.WithPadding(base32.NoPadding).DecodeString(secret); err != nil || len(secret) < 26 {
+		return sootline.Errorf(sootline.Invalid, "begin again", "the secret of the second factor was lost on the way")
+	}
+	return a.changeFactor(ctx, password, func(tx *store.Tx, name string) error {
+		step, ok := codeStep(secret, code, a.Now(), 0)
+		if !ok {
+			return wrongCode()
+		}
+		if err := tx.PutFactor(name, store.Factor{Secret: secret, Used: step}); err != nil {
+			return err
+		}
+		return a.journal(tx, FactorSet, name, "")
+	})
+}
+
+// DropOwnFactor takes the second factor of whoever acts away, by their password.
+func (a *App) DropOwnFactor(ctx context.Context, password string) error {
+	return a.changeFactor(ctx, password, a.dropFactor)
+}
+
+// DropFactor takes somebody's second factor away, as a manager does for who lost it.
+func (a *App) DropFactor(ctx context.Context, name string) error {
+	if err := a.needs(sootline.Manager); err != nil {
+		return err
+	}
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		p, err := knownPerson(tx, name)
+		if err != nil {
+			return err
+		}
+		return a.dropFactor(tx, p.Name)
+	})
+}
+
+func (a *App) dropFactor(tx *store.Tx, name string) error {
+	found, err := tx.DropFactor(name)
+	if err == nil && !found {
+		err = sootline.Errorf(sootline.NotFound, "", "%s has no second factor", name)
+	}
+	if err != nil {
+		return err
+	}
+	return a.journal(tx, FactorDropped, name, "")
+}
+
+// changeFactor changes one's own second factor, by one's password.
+func (a *App) changeFactor(ctx context.Context, password string, change func(tx *store.Tx, name string) error) error {
+	if err := a.needs(sootline.Reader); err != nil {
+		return err
+	}
+	p, err := a.Book.Person(ctx, a.Who.Name)
+	if err != nil {
+		return err
+	}
+	if p == nil {
+		return noPerson(a.Who.Name)
+	}
+	if !matches(p.Password, password) {
+		return sootline.Errorf(sootline.Invalid, "type it again", "this is not the present password")
+	}
+	return a.Book.Write(ctx, func(tx *store.Tx) error { return change(tx, p.Name) })
+}
+
+// HasFactor reports whether somebody has a second factor.
+func (a *App) HasFactor(ctx context.Context, name string) (bool, error) {
+	f, err := a.Book.Factor(ctx, name)
+	return f != nil, err
+}
+
+// ShowCode lets somebody who signed in by a password begin a session, by a code of their
+// second factor where they have one.
+func (a *App) ShowCode(ctx context.Context, p Person, code string) (Person, error) {
+	var wrong error
+	err := a.Book.Write(ctx, func(tx *store.Tx) error {
+		f, err := tx.Factor(p.Name)
+		if err != nil || f == nil {
+			return err
+		}
+		step, ok := codeStep(f.Secret, code, a.Now(), f.Used)
+		if !ok {
+			wrong = wrongCode()
+			return a.journalBy(tx, "", SignInFailed, p.Name, "a wrong code, or none")
+		}
+		f.Used = step
+		return tx.PutFactor(p.Name, *f)
+	})
+	if err == nil {
+		err = wrong
+	}
+	p.shown = err == nil
+	return p, err
+}
+
+func wrongCode() error {
+	return sootline.Errorf(sootline.Invalid, "type the one that the program shows now", "the code of the second factor is missing, wrong, or was used already")
+}
+
+// codeStep gives the half minute of a code, later than the one that was used last.
+func codeStep(secret, code string, now time.Time, used int64) (int64, bool) {
+	code = strings.Join(strings.Fields(code), "")
+	for step := now.Unix()/halfMinute - 1; step <= now.Unix()/halfMinute+1; step++ {
+		want, err := totp.GenerateCode(secret, time.Unix(step*halfMinute, 0))
+		if err == nil && step > used && subtle.ConstantTimeCompare([]byte(want), []byte(code)) == 1 {
+			return step, true
+		}
+	}
+	return 0, false
+}

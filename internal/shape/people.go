@@ -1,0 +1,76 @@
+package shape
+
+import "sootline/internal/app"
+
+// People are those who may sign in.
+type People struct {
+	People []Person `json:"people"`
+}
+
+// Person is somebody who may sign in.
+type Person struct {
+	Name  string `json:"name"`
+	Role  string `json:"role"`
+	Added string `json:"added"`
+}
+
+// OfPeople shapes them.
+func OfPeople(people []app.Person) People {
+	shape := People{People: []Person{}}
+	for _, p := range people {
+		shape.People = append(shape.People, Person{p.Name, string(p.Role), instant(p.Added)})
+	}
+	return shape
+}
+
+// Sessions are the places where somebody is signed in.
+type Sessions struct {
+	Sessions []Session `json:"sessions"`
+}
+
+// Session is one of them.
+type Session struct {
+	ID     string `json:"id"`
+	From   string `json:"from"`
+	Device string `json:"device"`
+	Began  string `json:"began"`
+	Seen   string `json:"seen"`
+}
+
+// OfSessions shapes them.
+func OfSessions(sessions []app.SignedIn) Sessions {
+	shape := Sessions{Sessions: []Session{}}
+	for _, in := range sessions {
+		shape.Sessions = append(shape.Sessions, Session{in.ID, in.From, in.Device, instant(in.Began), instant(in.Seen)})
+	}
+	return shape
+}
+
+// SecurityEvents are lines of the journal, and what is wrong with the journal.
+type SecurityEvents struct {
+	Events []SecurityEvent `json:"events"`
+	Broken string          `json:"broken,omitempty"`
+}
+
+// SecurityEvent is one of them.
+type SecurityEvent struct {
+	Number int64  `json:"number"`
+	At     string `json:"at"`
+	What   string `json:"what"`
+	By     string `json:"by"`
+	Whom   string `json:"whom"`
+	Detail string `json:"detail"`
+	From   string `json:"from"`
+}
+
+// OfSecurityEvents shapes them.
+func OfSecurityEvents(events []app.SecurityEvent, broken error) SecurityEvents {
+	shape := SecurityEvents{Events: []SecurityEvent{}}
+	if broken != nil {
+		shape.Broken = broken.Error()
+	}
+	for _, e := range events {
+		shape.Events = append(shape.Events, SecurityEvent{e.Seq, instant(e.At), string(e.What), e.By, e.Whom, e.Detail, e.From})
+	}
+	return shape
+}
