@@ -102,6 +102,11 @@ func (e *Entry) CheckNew() error {
 		said.At, said.Point, said.Body = c.At, c.Point, c.Body
 		return said.CheckNew()
 	}
+	if o, ok := e.Body.(Opened); ok && o.Name != "" {
+		if _, err := ProperName("site", o.Name, MostSiteName); err != nil {
+			return err
+		}
+	}
 	row, _ := findKind(e.Body.Kind())
 	switch {
 	case row.about == ofSite && !e.Point.Zero():

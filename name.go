@@ -7,6 +7,9 @@ import (
 	"unicode/utf8"
 )
 
+// MostSiteName is the longest name of a site, in characters.
+const MostSiteName = 200
+
 // ProperName gives a name of a person, site, station or phone as it is kept: blanks
 // folded into one. It refuses what would let one name pass for another, or do
 // something on a screen: control characters, marks that nobody sees, and letters of

@@ -16,9 +16,6 @@ type NewSite struct {
 	Loops []sootline.LoopFacts
 }
 
-// mostSiteName is the longest name of a site, in characters.
-const mostSiteName = 200
-
 // AddSite adds a site to the book.
 func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	if err := a.needs(sootline.Manager); err != nil {
@@ -27,7 +24,7 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	if strings.TrimSpace(in.Name) == "" {
 		return sootline.ID{}, sootline.Errorf(sootline.Invalid, "for example", "a site needs a name").Do(sootline.AddSite, "Works")
 	}
-	name, err := sootline.ProperName("site", in.Name, mostSiteName)
+	name, err := sootline.ProperName("site", in.Name, sootline.MostSiteName)
 	if err != nil {
 		return sootline.ID{}, err
 	}
@@ -114,7 +111,7 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 		return err
 	}
 	if facts.Name != "" {
-		name, err := sootline.ProperName("site", facts.Name, mostSiteName)
+		name, err := sootline.ProperName("site", facts.Name, sootline.MostSiteName)
 		if err != nil {
 			return err
 		}
