@@ -154,7 +154,7 @@ func (w *rightsWorld) atPhone(b *browser, x try) doorSaid {
 		return doorSaid{yes: true}
 	}
 	why := handed.Refused[0].Why
-	words := []string{"is for the role of", "is not captured on a phone", "a phone amends only", "a manager wrote this", "is not amended", "is not corrected", "by the program alone"}
+	words := []string{"is for the role of", "is not captured on a phone", "a phone amends only", "only a manager may change that", "of a phone opens", "by its key", "is not amended", "is not corrected", "by the program alone"}
 	return doorSaid{forbidden: slices.ContainsFunc(words, func(text string) bool { return strings.Contains(why, text) }), words: why}
 }
 
