@@ -84,9 +84,6 @@ func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, says fun
 		if entries[0].Body, err = says(tx, line); err != nil {
 			return err
 		}
-		if err := entries[0].CheckNew(); err != nil {
-			return err
-		}
 		return a.appendOnce(tx, site, entries)
 	})
 	return entries[0], err
