@@ -6,6 +6,7 @@ import (
 
 	"sootline"
 	"sootline/internal/store"
+	"sootline/internal/visit"
 )
 
 // Amendment is what is done to an entry that stays in the log.
@@ -57,12 +58,39 @@ func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change
 		if there, err := isNoted(tx, site, m.ID); err != nil || there { // handed in twice: it is what it was the first time
 			return c, err
 		}
-		if err := changes(line, holds, c); err != nil || m.Sure {
+		if err := changes(line, holds, c); err != nil {
 			return c, err
+		}
+		if err := a.keepsVisits(tx, site, line, c); err != nil {
+			return nil, err
+		}
+		if m.Sure {
+			return c, nil
 		}
 		holds.At, holds.Day, holds.Point, holds.Body = c.At, c.Day, c.Point, c.Body
 		return c, a.doubtIn(tx, site, &holds)
 	})
+}
+
+// keepsVisits refuses a correction after which two visits would last at once, or one
+// would end that never began.
+func (a *App) keepsVisits(tx *store.Tx, site sootline.ID, line LogLine, c sootline.Corrected) error {
+	if c.Body.Kind() != sootline.VisitKind {
+		return nil
+	}
+	if line.Holds().Body.Kind() != sootline.VisitKind {
+		return byHand(c.Body)
+	}
+	places, err := a.placesIn(tx, site)
+	if err != nil {
+		return err
+	}
+	corrected := a.entry(site, a.Now(), sootline.ID{}, c)
+	before, after := places.FoldPlaces(always), places.With([]sootline.Entry{corrected}).FoldPlaces(always)
+	if visit.Untold(after) > visit.Untold(before) {
+		return sootline.Errorf(sootline.Conflict, "correct the end of the visits first that stand in its way", "two visits would then last at once, or one would end that never began")
+	}
+	return nil
 }
 
 // amend adds the entry that amends another one, as the log stands when it is

@@ -25,8 +25,8 @@ func walked(t *testing.T) (*App, store.SiteLine, time.Time) {
 	points := register(t, a, site).Points()
 	began := a.Now().Add(-3 * time.Hour)
 	opened := sootline.Visit{State: "opened", Minutes: 60, Round: []sootline.ID{points[0].ID, points[1].ID}, Work: [][]string{{visit.Test}, {visit.Test, visit.Read}}}
+	attend(t, a, site, began, opened)
 	for _, n := range []Note{
-		{At: began, Body: opened},
 		{At: began.Add(10 * time.Minute), Point: points[0].ID.String(), Body: sootline.Alarm{}},
 		{At: began.Add(20 * time.Minute), Point: points[1].ID.String(), Body: sootline.Alarm{}},
 		{At: began.Add(30 * time.Minute), Point: points[2].ID.String(), Body: sootline.Alarm{}},

@@ -54,7 +54,8 @@ func (a *Attendance) lasts(at time.Time, zone *time.Location) bool {
 
 // Holds reports whether what an entry says was done belongs to the attendance. Work
 // goes by the day: a list may give no more, and people write the opening down when
-// they have begun. Where a day has two visits, a time that is known decides.
+// they have begun. What is known to have been done after the closing belongs to no
+// visit, and where a day has two visits, a time that is known decides.
 func (a *Attendance) Holds(e *sootline.Entry, zone *time.Location) bool {
 	day := DayOf(e.At, zone)
 	switch {
@@ -64,6 +65,8 @@ func (a *Attendance) Holds(e *sootline.Entry, zone *time.Location) bool {
 		return false
 	case e.Day:
 		return true
+	case a.Closed != nil && !a.Closed.Entry.Day && e.At.After(a.Closed.At):
+		return false
 	}
 	return !e.At.Before(a.after) && (a.until.IsZero() || e.At.Before(a.until))
 }
@@ -117,6 +120,41 @@ func Open(r *sootline.Register) *Attendance {
 		return &all[n-1]
 	}
 	return nil
+}
+
+// ClosedAt is the attendance as it would be if it ended at an instant.
+func (a *Attendance) ClosedAt(at time.Time) *Attendance {
+	closed := *a
+	closed.Closed = &sootline.Event{At: at, Kind: sootline.VisitKind, Entry: &sootline.Entry{At: at}}
+	return &closed
+}
+
+// Clash says in words why a visit cannot begin at an instant: another is open, or
+// lasted then. It looks at all the register knows, also at what happened later.
+// Empty: it can.
+func Clash(r *sootline.Register, at time.Time, zone *time.Location) string {
+	const layout = "2006-01-02 15:04"
+	for _, a := range Attendances(r) {
+		switch from := a.From().In(zone).Format(layout); {
+		case a.Opened == nil:
+		case a.Closed == nil && a.until.IsZero():
+			return "the visit of " + from + " is still open"
+		case a.Closed != nil && !at.Before(a.From()) && at.Before(a.To()):
+			return "the visit from " + from + " to " + a.To().In(zone).Format(layout) + " lasted then"
+		}
+	}
+	return ""
+}
+
+// Untold counts the visits of which an end is missing: those that another began
+// before they were closed, and those of which only the closing is there.
+func Untold(r *sootline.Register) (n int) {
+	for _, a := range Attendances(r) {
+		if a.Opened == nil || a.Closed == nil && !a.until.IsZero() {
+			n++
+		}
+	}
+	return n
 }
 
 // Said gives what the opening says.
