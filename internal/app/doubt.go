@@ -24,6 +24,9 @@ func doubtful(format string, args ...any) error {
 // register as a transaction sees it: as it is now and, where it matters, as it was
 // when the thing happened.
 func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	if err := a.doubtRetest(tx, site, e); err != nil {
+		return err
+	}
 	if e.Point.Zero() {
 		return a.doubtDay(time.UTC, e)
 	}
@@ -55,6 +58,30 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 		p = was
 	}
 	return doubtSaid(then, p, e.Body)
+}
+
+// doubtRetest asks whether a defect is really closed by a retest that passed although
+// nobody wrote down that it was mended. A failed test may pass the next time; then
+// the words say what was seen.
+func (a *App) doubtRetest(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	said, ok := e.Body.(sootline.Retested)
+	if !ok || said.Failed {
+		return nil
+	}
+	log, err := a.Logs.in(tx, site)
+	if err != nil {
+		return err
+	}
+	d := log.Fold(always).Defect(said.Defect)
+	switch {
+	case d == nil || d.StateAt(e.At) != sootline.DefectOpen:
+		return nil
+	case d.Nature == sootline.FailedTest && strings.TrimSpace(said.Text) != "":
+		return nil
+	case d.Nature == sootline.FailedTest:
+		return doubtful("nobody wrote down that defect %s, %s, was mended, and the retest does not say in words what was seen", d.Name, d.What())
+	}
+	return doubtful("nobody wrote down that defect %s, %s, was mended: a retest in order would close it", d.Name, d.What())
 }
 
 // doubtDay asks about a day that has not come yet on the site's clock.
