@@ -61,40 +61,33 @@ func (r *Register) finish() {
 	r.settleQuantities()
 	r.foldDefects()
 	r.Site.Rules = r.Site.Rules.Filled()
+	r.settleRefs()
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {
 			r.order = append(r.order, p)
 		}
 	}
 	slices.SortFunc(r.order, comparePoints)
-	r.tenures = map[LoopID][][]tenure{}
+	r.tenures, r.foundAt = map[LoopID][][]tenure{}, map[LoopID][][]tenure{}
 	for _, p := range r.points {
 		for i, name := range p.refs {
-			t := tenure{from: name.at, point: p}
+			t := tenure{from: name.at, point: p, ref: name.ref, found: name.found}
 			if i+1 < len(p.refs) {
 				t.to = p.refs[i+1].at
 			}
-			r.hold(name.ref, t)
+			hold(r.tenures, name.ref.Number, t)
+			if name.found != name.ref.Number {
+				hold(r.foundAt, name.found, t)
+			}
 		}
 	}
-	for _, byNumber := range r.tenures {
-		for _, list := range byNumber {
-			slices.SortFunc(list, func(a, b tenure) int {
-				return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
-			})
+	for _, tenures := range []map[LoopID][][]tenure{r.tenures, r.foundAt} {
+		for _, byNumber := range tenures {
+			for _, list := range byNumber {
+				slices.SortFunc(list, func(a, b tenure) int {
+					return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
+				})
+			}
 		}
 	}
-}
-
-func (r *Register) hold(ref Ref, t tenure) {
-	if ref.Number == 0 {
-		return
-	}
-	loop := LoopID{ref.Panel, ref.Loop}
-	byNumber := r.tenures[loop]
-	if short := ref.Number + 1 - len(byNumber); short > 0 {
-		byNumber = append(byNumber, make([][]tenure, short)...)
-	}
-	byNumber[ref.Number] = append(byNumber[ref.Number], t)
-	r.tenures[loop] = byNumber
 }
