@@ -13,16 +13,23 @@ func Fold(entries []Entry, asOf time.Time) *Register { return NewLog(entries).Fo
 // Fold computes the register of a site at an instant. It is pure. Entries later
 // than asOf are left out, but a correction or withdrawal holds whenever it was
 // written, since it is about the record and not about the world.
-func (l *Log) Fold(asOf time.Time) *Register { return foldList(asOf, l.effective.list) }
+func (l *Log) Fold(asOf time.Time) *Register { return l.fold(asOf, l.effective.list) }
 
 // FoldPlaces is [Log.Fold] without readings and tests: what is where, how it is
 // set and what is wrong, but for what tests would tell. It costs what the site is
 // large, not what its log has grown to.
-func (l *Log) FoldPlaces(asOf time.Time) *Register { return foldList(asOf, l.rare.list) }
+func (l *Log) FoldPlaces(asOf time.Time) *Register { return l.fold(asOf, l.rare.list) }
 
 // FoldSince is [Log.FoldPlaces] with the readings and tests since an instant.
 func (l *Log) FoldSince(from, asOf time.Time) *Register {
-	return foldList(asOf, l.rare.list[:l.rare.at(from)], l.HoldingSince(from))
+	return l.fold(asOf, l.rare.list[:l.rare.at(from)], l.HoldingSince(from))
+}
+
+// fold folds lists, and notes what of the log is disputed.
+func (l *Log) fold(asOf time.Time, lists ...[]*Entry) *Register {
+	r := foldList(asOf, lists...)
+	r.disputes = l.disputes
+	return r
 }
 
 // foldList folds lists, each in order and after the one before it.

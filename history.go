@@ -14,6 +14,7 @@ type Log struct {
 	effective series        // as they hold: corrected, and without what was withdrawn
 	rare      series        // those of the effective that are neither readings nor tests
 	amended   map[ID]*Entry // by entry, the amendment that holds
+	disputes  []Dispute
 }
 
 // NewLog makes the log of entries in any order, which must not be changed any
@@ -37,7 +38,7 @@ func (l *Log) With(more []Entry) *Log {
 		longer.settle()
 		return longer
 	}
-	longer.amended = l.amended
+	longer.amended, longer.disputes = l.amended, l.disputes
 	longer.effective = l.effective.with(fresh)
 	longer.rare = l.rare.with(rareOf(fresh))
 	return longer
@@ -74,6 +75,7 @@ func (l *Log) Amendment(entry ID) *Entry { return l.amended[entry] }
 // settle works out what holds.
 func (l *Log) settle() {
 	l.amended = amendments(l.entries.list)
+	l.disputes = disputes(l.entries.list, l.amended)
 	l.effective = newSeries(effective(l.entries.list, l.amended))
 	l.rare = newSeries(rareOf(l.effective.list))
 }

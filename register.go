@@ -34,6 +34,7 @@ type Register struct {
 	defects  []*DefectFacts
 	stray    []*Entry // steps that name no defect
 	panels   []string
+	disputes []Dispute
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity
