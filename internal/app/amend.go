@@ -40,8 +40,12 @@ func AsItHolds(holds sootline.Entry) sootline.Corrected {
 
 // Withdraw takes an entry back.
 func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
-	return a.amend(ctx, site, m, func(*store.Tx, LogLine) (sootline.Body, error) {
-		return sootline.Withdrawn{Entry: m.Entry, Why: m.Why}, nil
+	return a.amend(ctx, site, m, func(tx *store.Tx, line LogLine) (sootline.Body, error) {
+		withdrawn := sootline.Withdrawn{Entry: m.Entry, Why: m.Why}
+		if there, err := isNoted(tx, site, m.ID); err != nil || there {
+			return withdrawn, err
+		}
+		return withdrawn, line.stands()
 	})
 }
 
@@ -167,12 +171,21 @@ func (m Amendment) overtaken(tx *store.Tx, site sootline.ID, line LogLine) error
 	return sootline.Errorf(sootline.Conflict, "look at what holds now, and amend that", "somebody else amended this entry meanwhile")
 }
 
+// stands refuses to amend what was taken back.
+func (l LogLine) stands() error {
+	if l.Amended == nil {
+		return nil
+	}
+	if _, gone := l.Amended.Body.(sootline.Withdrawn); !gone {
+		return nil
+	}
+	return sootline.Errorf(sootline.Conflict, "withdraw the withdrawal first, where it is to hold again", "this entry was taken back").Do(sootline.WithdrawEntry, l.Amended.ID.String())
+}
+
 // changes refuses a correction that changes nothing, and one of what was taken back.
 func changes(line LogLine, holds sootline.Entry, c sootline.Corrected) error {
-	if line.Amended != nil {
-		if _, gone := line.Amended.Body.(sootline.Withdrawn); gone {
-			return sootline.Errorf(sootline.Conflict, "withdraw the withdrawal "+line.Amended.ID.String()+" first", "this entry was taken back")
-		}
+	if err := line.stands(); err != nil {
+		return err
 	}
 	said := holds
 	said.At, said.Day, said.Point, said.Body = c.At, c.Day, c.Point, c.Body
