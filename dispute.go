@@ -49,7 +49,7 @@ func correctionsBefore(entries []*Entry, amended map[ID]*Entry) map[ID]*Entry {
 		if _, corrected := amended[c.Entry].Body.(Corrected); !corrected {
 			continue
 		}
-		if last := before[c.Entry]; last == nil || cmp.Or(last.Noted.Compare(e.Noted), Compare(last, e)) < 0 {
+		if last := before[c.Entry]; last == nil || cmp.Or(last.Noted.Compare(e.Noted), cmp.Compare(last.Station, e.Station), cmp.Compare(last.Seq, e.Seq), Compare(last, e)) < 0 {
 			before[c.Entry] = e
 		}
 	}

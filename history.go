@@ -138,7 +138,8 @@ func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entri
 
 // amendments gives, for each entry that was corrected or withdrawn, the amendment
 // that holds. The latest word counts: amendments are looked at from the last
-// written to the first, and one that was itself withdrawn does nothing.
+// written to the first, those that one station noted at one instant by their
+// numbers, and one that was itself withdrawn does nothing.
 func amendments(entries []*Entry) map[ID]*Entry {
 	var written []*Entry
 	for _, e := range entries {
@@ -147,7 +148,7 @@ func amendments(entries []*Entry) map[ID]*Entry {
 		}
 	}
 	slices.SortFunc(written, func(a, b *Entry) int {
-		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
+		return cmp.Or(b.Noted.Compare(a.Noted), cmp.Compare(b.Station, a.Station), cmp.Compare(b.Seq, a.Seq), Compare(b, a))
 	})
 	amended := map[ID]*Entry{}
 	for _, e := range written {

@@ -67,3 +67,47 @@ func whereAll(r *sootline.Register) string {
 	}
 	return strings.Join(lines, "\n")
 }
+
+// A loop that only a schedule tells of is assumed to have the usual numbers, and the
+// intake says so, once.
+func TestNewLoopIsSaidToBeAssumed(t *testing.T) {
+	a := newApp(t, "laptop")
+	site, err := a.AddSite(t.Context(), NewSite{Name: "Works", Loops: []sootline.LoopFacts{{Panel: "1", Loop: "1", First: 1, Last: 126, Unset: 127}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	path := files(t, map[string]string{"s.csv": "loop,address,type,location\n1,1,Larch,Hall\n9,1,Larch,North\n"}) + "/s.csv"
+	said := func() (n int) {
+		for _, r := range take(t, a, site, path).Tables[0].Remarks {
+			if strings.HasPrefix(r.Text, "loop 1.9 is new, and nobody described it") {
+				n++
+			} else if strings.HasPrefix(r.Text, "loop ") {
+				t.Error(r.Text)
+			}
+		}
+		return n
+	}
+	if first, again := said(), said(); first != 1 || again != 0 {
+		t.Errorf("said %d times, and %d when it is taken again", first, again)
+	}
+}
+
+// What a row says by another hand than the book has it is the same entry, and said.
+func TestSameByAnotherHandIsSaid(t *testing.T) {
+	a := newApp(t, "laptop")
+	site := addSite(t, a)
+	folder := files(t, map[string]string{
+		"schedule.csv": schedule,
+		"own.csv":      "point,date,event\n1.1.001,2026-01-19,tested ok\n",
+		"ann.csv":      "point,date,event,by\n1.1.001,2026-01-19,tested ok,Ann\n1.1.002,2026-01-19,tested ok,Ann\n",
+	})
+	take(t, a, site, folder+"/schedule.csv")
+	take(t, a, site, folder+"/own.csv")
+	said := take(t, a, site, folder+"/ann.csv").Tables[0].Remarks
+	if len(said) != 1 || !strings.Contains(said[0].Text, "by A. Tech; the row says by Ann") {
+		t.Errorf("said: %v", said)
+	}
+	if again := take(t, a, site, folder+"/own.csv").Tables[0].Remarks; len(again) != 0 {
+		t.Errorf("a row that names nobody says: %v", again)
+	}
+}

@@ -43,7 +43,21 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 		return err
 	}
 	s.remarkTypes()
+	s.remarkLoops()
 	return nil
+}
+
+// remarkLoops says which loops the schedule made that nobody described.
+func (s *scheduler) remarkLoops() {
+	known := map[sootline.LoopID]bool{}
+	for _, loop := range s.r.Loops() {
+		known[loop.LoopID] = true
+	}
+	for _, id := range slices.SortedFunc(maps.Keys(s.turn), func(a, b sootline.LoopID) int { return cmp.Compare(a.String(), b.String()) }) {
+		if loop := s.r.Loop(id); !known[id] {
+			s.o.remark(0, fmt.Sprintf("loop %s is new, and nobody described it: numbers %d to %d, with %d for a device nobody has set, are assumed", id, loop.First, loop.Last, loop.Unset))
+		}
+	}
 }
 
 // untyped is a type that has no sheet, and the rows that name it.
