@@ -102,8 +102,8 @@ func (e *Entry) CheckNew() error {
 		said.At, said.Point, said.Body = c.At, c.Point, c.Body
 		return said.CheckNew()
 	}
-	if o, ok := e.Body.(Opened); ok && o.Name != "" {
-		if _, err := ProperName("site", o.Name, MostSiteName); err != nil {
+	if body, ok := e.Body.(newChecker); ok {
+		if err := body.checkNew(); err != nil {
 			return err
 		}
 	}
@@ -116,6 +116,9 @@ func (e *Entry) CheckNew() error {
 	}
 	return e.checkWords()
 }
+
+// newChecker is a body that refuses, when it is written, what old logs may hold.
+type newChecker interface{ checkNew() error }
 
 // saysEnough reports whether an entry of the kind says something by its kind alone:
 // that a device was cleaned, or that a point is back in use.

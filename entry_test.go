@@ -216,6 +216,18 @@ func TestAsOf(t *testing.T) {
 }
 
 // An entry that says nothing is refused when it is made, and never when it is read.
+// A loop that no reference could name is refused when it is written.
+func TestNewLoopsCanBeNamed(t *testing.T) {
+	for name, want := range map[string]Code{"2": "", "A": "", "2.1": Invalid, "02": Invalid, "a": Invalid, "B 1": Invalid} {
+		for _, body := range []Body{LoopFacts{Panel: "1", Loop: name, First: 1, Last: 126}, Supply{Panel: "1", Loop: name, Volts: 24}} {
+			e := Entry{ID: pointID(1), Site: pointID(2), At: LongAgo, Body: body}
+			if err := e.CheckNew(); ErrorCode(err) != want {
+				t.Errorf("%s of loop %q: %v", body.Kind(), name, err)
+			}
+		}
+	}
+}
+
 func TestNewEntriesSaySomething(t *testing.T) {
 	point := DerivedID(epoch, []byte("a point"))
 	for _, c := range []struct {

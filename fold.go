@@ -13,16 +13,23 @@ func Fold(entries []Entry, asOf time.Time) *Register { return NewLog(entries).Fo
 // Fold computes the register of a site at an instant. It is pure. Entries later
 // than asOf are left out, but a correction or withdrawal holds whenever it was
 // written, since it is about the record and not about the world.
-func (l *Log) Fold(asOf time.Time) *Register { return foldList(asOf, l.effective.list) }
+func (l *Log) Fold(asOf time.Time) *Register { return l.fold(asOf, l.effective.list) }
 
 // FoldPlaces is [Log.Fold] without readings and tests: what is where, how it is
 // set and what is wrong, but for what tests would tell. It costs what the site is
 // large, not what its log has grown to.
-func (l *Log) FoldPlaces(asOf time.Time) *Register { return foldList(asOf, l.rare.list) }
+func (l *Log) FoldPlaces(asOf time.Time) *Register { return l.fold(asOf, l.rare.list) }
 
 // FoldSince is [Log.FoldPlaces] with the readings and tests since an instant.
 func (l *Log) FoldSince(from, asOf time.Time) *Register {
-	return foldList(asOf, l.rare.list[:l.rare.at(from)], l.HoldingSince(from))
+	return l.fold(asOf, l.rare.list[:l.rare.at(from)], l.HoldingSince(from))
+}
+
+// fold folds lists, and notes what of the log is disputed.
+func (l *Log) fold(asOf time.Time, lists ...[]*Entry) *Register {
+	r := foldList(asOf, lists...)
+	r.disputes = l.disputes
+	return r
 }
 
 // foldList folds lists, each in order and after the one before it.
@@ -61,40 +68,33 @@ func (r *Register) finish() {
 	r.settleQuantities()
 	r.foldDefects()
 	r.Site.Rules = r.Site.Rules.Filled()
+	r.settleRefs()
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {
 			r.order = append(r.order, p)
 		}
 	}
 	slices.SortFunc(r.order, comparePoints)
-	r.tenures = map[LoopID][][]tenure{}
+	r.tenures, r.foundAt = map[LoopID][][]tenure{}, map[LoopID][][]tenure{}
 	for _, p := range r.points {
 		for i, name := range p.refs {
-			t := tenure{from: name.at, point: p}
+			t := tenure{from: name.at, point: p, ref: name.ref, found: name.found}
 			if i+1 < len(p.refs) {
 				t.to = p.refs[i+1].at
 			}
-			r.hold(name.ref, t)
+			hold(r.tenures, name.ref.Number, t)
+			if name.found != name.ref.Number {
+				hold(r.foundAt, name.found, t)
+			}
 		}
 	}
-	for _, byNumber := range r.tenures {
-		for _, list := range byNumber {
-			slices.SortFunc(list, func(a, b tenure) int {
-				return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
-			})
+	for _, tenures := range []map[LoopID][][]tenure{r.tenures, r.foundAt} {
+		for _, byNumber := range tenures {
+			for _, list := range byNumber {
+				slices.SortFunc(list, func(a, b tenure) int {
+					return cmp.Or(a.from.Compare(b.from), comparePoints(a.point, b.point))
+				})
+			}
 		}
 	}
-}
-
-func (r *Register) hold(ref Ref, t tenure) {
-	if ref.Number == 0 {
-		return
-	}
-	loop := LoopID{ref.Panel, ref.Loop}
-	byNumber := r.tenures[loop]
-	if short := ref.Number + 1 - len(byNumber); short > 0 {
-		byNumber = append(byNumber, make([][]tenure, short)...)
-	}
-	byNumber[ref.Number] = append(byNumber[ref.Number], t)
-	r.tenures[loop] = byNumber
 }

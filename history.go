@@ -14,6 +14,7 @@ type Log struct {
 	effective series        // as they hold: corrected, and without what was withdrawn
 	rare      series        // those of the effective that are neither readings nor tests
 	amended   map[ID]*Entry // by entry, the amendment that holds
+	disputes  []Dispute
 }
 
 // NewLog makes the log of entries in any order, which must not be changed any
@@ -37,7 +38,7 @@ func (l *Log) With(more []Entry) *Log {
 		longer.settle()
 		return longer
 	}
-	longer.amended = l.amended
+	longer.amended, longer.disputes = l.amended, l.disputes
 	longer.effective = l.effective.with(fresh)
 	longer.rare = l.rare.with(rareOf(fresh))
 	return longer
@@ -74,6 +75,7 @@ func (l *Log) Amendment(entry ID) *Entry { return l.amended[entry] }
 // settle works out what holds.
 func (l *Log) settle() {
 	l.amended = amendments(l.entries.list)
+	l.disputes = disputes(l.entries.list, l.amended)
 	l.effective = newSeries(effective(l.entries.list, l.amended))
 	l.rare = newSeries(rareOf(l.effective.list))
 }
@@ -136,7 +138,8 @@ func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entri
 
 // amendments gives, for each entry that was corrected or withdrawn, the amendment
 // that holds. The latest word counts: amendments are looked at from the last
-// written to the first, and one that was itself withdrawn does nothing.
+// written to the first, those that one station noted at one instant by their
+// numbers, and one that was itself withdrawn does nothing.
 func amendments(entries []*Entry) map[ID]*Entry {
 	var written []*Entry
 	for _, e := range entries {
@@ -145,7 +148,7 @@ func amendments(entries []*Entry) map[ID]*Entry {
 		}
 	}
 	slices.SortFunc(written, func(a, b *Entry) int {
-		return cmp.Or(b.Noted.Compare(a.Noted), Compare(b, a))
+		return cmp.Or(b.Noted.Compare(a.Noted), cmp.Compare(b.Station, a.Station), cmp.Compare(b.Seq, a.Seq), Compare(b, a))
 	})
 	amended := map[ID]*Entry{}
 	for _, e := range written {

@@ -3,6 +3,7 @@ package sootline
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // LoopKind is the kind of [LoopFacts].
@@ -37,6 +38,20 @@ func (l LoopFacts) check() error {
 		return Errorf(Invalid, "", "a reserved number lies between 0 and 9999")
 	case l.Unset < 0:
 		return Errorf(Invalid, "", "an unset number is not below 0, found %d", l.Unset)
+	}
+	return nil
+}
+
+// checkNew refuses a loop that no reference could name.
+func (l LoopFacts) checkNew() error { return checkLoopNamed(l.Panel, l.Loop) }
+
+// checkLoopNamed refuses the name of a panel or loop that is not in its one
+// spelling, so that a reference such as 1.2.073 would not find it.
+func checkLoopNamed(panel, loop string) error {
+	for _, name := range [...]string{panel, loop} {
+		if name == "" || name != CleanName(name) || strings.ContainsAny(name, "./ ") {
+			return Errorf(Invalid, "for example panel 1 and loop 2", "a panel and a loop have a name each, in capitals, without points or spaces, found %q", clip(name))
+		}
 	}
 	return nil
 }

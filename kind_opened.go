@@ -27,15 +27,38 @@ func (o Opened) check() error {
 	return nil
 }
 
+// checkNew refuses a zone that is not known. Logs may hold one: they are read all
+// the same.
+func (o Opened) checkNew() error {
+	if o.Name != "" {
+		if _, err := ProperName("site", o.Name, MostSiteName); err != nil {
+			return err
+		}
+	}
+	_, err := ZoneNamed(o.Zone)
+	return err
+}
+
 func (o Opened) fold(r *Register, e *Entry) {
 	r.Site.ID = e.Site
 	replace(&r.Site.Name, o.Name)
-	replace(&r.Site.Zone, o.Zone)
+	if o.Zone != "" {
+		r.Site.foldZone(o.Zone, e)
+	}
 	replace(&r.Site.Remark, o.Remark)
 	o.SiteFacts.fold(&r.Site.SiteFacts)
 	replace(&r.Site.Rules.VisitMonths, o.Rules.VisitMonths)
 	replace(&r.Site.Rules.ForgottenDays, o.Rules.ForgottenDays)
 	replace(&r.Site.Rules.PooledSD, o.Rules.PooledSD)
+}
+
+// foldZone takes the zone that an entry gives. One that is not known leaves the site
+// in UTC, and is kept to be told of.
+func (s *Site) foldZone(zone string, e *Entry) {
+	s.Zone, s.ZoneUnknown, s.zoneSaid = zone, "", e.ID
+	if _, err := ZoneNamed(zone); err != nil {
+		s.Zone, s.ZoneUnknown = "", zone
+	}
 }
 
 // replace puts a given value in the place of an old one; a zero value was not

@@ -54,6 +54,9 @@ func (s Supply) check() error {
 	return nil
 }
 
+// checkNew refuses a loop that no reference could name.
+func (s Supply) checkNew() error { return checkLoopNamed(s.Panel, s.Loop) }
+
 func (s Supply) fold(r *Register, _ *Entry) {
 	r.supplies[LoopID{CleanName(s.Panel), CleanName(s.Loop)}] = &s
 }

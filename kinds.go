@@ -21,6 +21,7 @@ type kindRow struct {
 	phone     bool // it is captured while walking
 	byHand    bool // it is offered where entries are added one by one
 	byProgram bool // it is written by the program alone, when what it tells of is done
+	byUse     Use  // the use case that alone writes it, for it asks and looks at more; empty: any
 }
 
 // about says what an entry of a kind is about.
@@ -57,7 +58,7 @@ func kinds() []kindRow {
 		row[Fitted](FittedKind, "a device is in place here", ofPoint, t),
 		row[Moved](MovedKind, "the point is elsewhere, or is described otherwise", ofPoint, t).hand(),
 		row[Removed](RemovedKind, "the point is no more", ofPoint, t).hand(),
-		row[Visit](VisitKind, "an attendance on site begins or ends", ofSite, t).hand(),
+		row[Visit](VisitKind, "an attendance on site begins or ends", ofSite, t).by(OpenVisit),
 		row[Opened](OpenedKind, "facts and rules of the site", ofSite, m),
 		row[Service](ServiceKind, "the rules of service, and what working here takes", ofSite, m),
 		row[LoopFacts](LoopKind, "the span of a loop and its unset number", ofSite, m),
@@ -76,9 +77,10 @@ func row[B Body](kind Kind, says string, of about, role Role) kindRow {
 	return kindRow{kind: kind, decode: decode[B], fields: fieldsOf[B], says: says, about: of, role: role}
 }
 
-func (k kindRow) onPhone() kindRow { k.phone = true; return k }
-func (k kindRow) hand() kindRow    { k.byHand = true; return k }
-func (k kindRow) program() kindRow { k.byProgram = true; return k }
+func (k kindRow) onPhone() kindRow   { k.phone = true; return k }
+func (k kindRow) hand() kindRow      { k.byHand = true; return k }
+func (k kindRow) program() kindRow   { k.byProgram = true; return k }
+func (k kindRow) by(use Use) kindRow { k.byUse = use; return k }
 
 func (k kindRow) decodedBy(decode func([]byte) (Body, error)) kindRow {
 	k.decode = decode
@@ -95,6 +97,7 @@ type KindFacts struct {
 	Phone     bool // it is captured while walking
 	ByHand    bool // it is offered where entries are added one by one
 	ByProgram bool // it is written by the program alone
+	ByUse     Use  // the use case that alone writes it; empty: any
 }
 
 // Kinds lists the kinds that an entry can be of, those of everyday work first.
@@ -113,7 +116,7 @@ func KindNamed(kind Kind) (KindFacts, bool) {
 }
 
 func (k kindRow) facts() KindFacts {
-	return KindFacts{k.kind, k.says, k.about == ofPoint, k.about == ofSite, k.role, k.phone, k.byHand, k.byProgram}
+	return KindFacts{k.kind, k.says, k.about == ofPoint, k.about == ofSite, k.role, k.phone, k.byHand, k.byProgram, k.byUse}
 }
 
 // kindIndex is the table by name, made once: every line that is read asks it.

@@ -28,11 +28,13 @@ type Register struct {
 	answered map[string]bool
 	others   bool                  // there are readings of other quantities
 	tenures  map[LoopID][][]tenure // by number
+	foundAt  map[LoopID][][]tenure // of those found at another number than their own, by that
 	listed   []Loop
 	steps    []*Entry // what defects are folded from
 	defects  []*DefectFacts
 	stray    []*Entry // steps that name no defect
 	panels   []string
+	disputes []Dispute
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity
@@ -57,6 +59,7 @@ type Point struct {
 	Removed   *Event         // nil while the point exists
 	Gone      time.Time      // when it was last removed, also where it was fitted again since; zero: never
 	refs      []named
+	byFound   bool      // the number it was found at is its reference; see settleRefs
 	placed    time.Time // when its place was last written down
 }
 
@@ -86,13 +89,20 @@ type Event struct {
 }
 
 type named struct {
-	at  time.Time
-	ref Ref
+	at    time.Time
+	ref   Ref
+	found int
 }
 
 type tenure struct {
 	from, to time.Time // to is zero while it lasts
 	point    *Point
+	ref      Ref // by what it should have, or, where none was given, by what it was found at
+	found    int
+}
+
+func (t *tenure) lasts(at time.Time) bool {
+	return !at.Before(t.from) && (t.to.IsZero() || at.Before(t.to))
 }
 
 // Number is the number that the point answers to: the one it was found to
@@ -105,8 +115,13 @@ func (p *Point) Number() int {
 }
 
 // Ref is the point's reference in the register: panel, loop and the number it
-// should have, or, where none was given, the number it was found to have.
+// should have, or, where none was given, the number it was found to have. While two
+// points should have one number, as half way through an exchange, the one that was
+// found at another is called by that.
 func (p *Point) Ref() Ref {
+	if p.byFound {
+		return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: p.Found}
+	}
 	return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: cmp.Or(p.Wanted, p.Found)}
 }
 
@@ -151,9 +166,9 @@ func (p *Point) SinceReset() []Reading {
 }
 
 func (p *Point) refer(e *Entry) {
-	now := named{e.At, p.Ref()}
+	now := named{e.At, p.Ref(), p.Found}
 	if p.Removed != nil {
-		now.ref = Ref{}
+		now.ref, now.found = Ref{}, 0
 	}
 	if last := len(p.refs) - 1; last >= 0 && p.refs[last].at.Equal(e.At) {
 		p.refs[last] = now
@@ -302,29 +317,6 @@ func (r *Register) listLoops() {
 			r.panels = append(r.panels, loop.Panel)
 		}
 	}
-}
-
-// Named lists the points that answered to a reference at an instant: none, one,
-// or, where a number was used twice, several. A reference without a panel or
-// loop means the site's only one.
-func (r *Register) Named(ref Ref, at time.Time) []*Point {
-	if ref.Panel == "" && len(r.panels) == 1 {
-		ref.Panel = r.panels[0]
-	}
-	if ref.Loop == "" && len(r.listed) == 1 {
-		ref.Loop = r.listed[0].Name
-	}
-	byNumber := r.tenures[LoopID{ref.Panel, ref.Loop}]
-	if ref.Number < 1 || ref.Number >= len(byNumber) {
-		return nil
-	}
-	var found []*Point
-	for _, t := range byNumber[ref.Number] {
-		if !at.Before(t.from) && (t.to.IsZero() || at.Before(t.to)) {
-			found = append(found, t.point)
-		}
-	}
-	return found
 }
 
 // comparePoints orders points as people look for them.

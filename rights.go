@@ -1,5 +1,7 @@
 package sootline
 
+import "strings"
+
 // Forbidden is the code of an error about what somebody may not do.
 const Forbidden Code = "forbidden"
 
@@ -75,6 +77,7 @@ func attended(kind Kind) bool {
 type Amended struct {
 	Chain    []Entry
 	Standing *Entry
+	Founds   bool // the first of the chain is the entry that opened the site
 	Author   func(name string) Role
 }
 
@@ -86,6 +89,9 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 	target := of.Chain[0]
 	if _, corrects := amendment.(Corrected); corrects && !Amends(target.Body).Zero() {
 		return Errorf(Forbidden, "withdraw it, then correct the entry itself", "an entry of kind %s is not corrected", target.Body.Kind())
+	}
+	if err := of.keepsSite(amendment); err != nil {
+		return err
 	}
 	for _, body := range of.bodies(amendment) {
 		row, _ := findKind(body.Kind())
@@ -112,6 +118,20 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 		}
 	}
 	return nil
+}
+
+// keepsSite refuses to take back the entry that opened the site, or to make
+// something else of it: without it the site has no name and no clock.
+func (of Amended) keepsSite(amendment Body) error {
+	if !of.Founds {
+		return nil
+	}
+	if c, ok := amendment.(Corrected); ok {
+		if said, ok := c.Body.(Opened); ok && strings.TrimSpace(said.Name) != "" {
+			return nil
+		}
+	}
+	return Errorf(Conflict, "correct what is wrong in it, and leave the site its name", "this entry opened the site, and the site does not stand without it").Do(CorrectEntry, of.Chain[0].ID.String())
 }
 
 // hands lists the entries by whoever had a hand in what is amended.

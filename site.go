@@ -1,17 +1,35 @@
 package sootline
 
+import "strconv"
+
 // Site is what is known of a site as a whole.
 type Site struct {
 	ID     ID
 	Name   string
-	Zone   string // IANA time zone in which its people live
+	Zone   string // IANA time zone in which its people live; empty: UTC
 	Remark string
 	Rules  Rules
 	SiteFacts
 	// Service is what was chosen of how the site is looked after; without rules,
 	// nobody chose any.
 	Service Service
+	// ZoneUnknown is a time zone that the log gives and that is not known; the site
+	// is read in UTC. Empty: there is none.
+	ZoneUnknown string
+	zoneSaid    ID // the entry that gave the zone
 }
+
+// ZoneDoubt says in a sentence that the site is read in UTC for want of its zone;
+// empty where its zone is known.
+func (s *Site) ZoneDoubt() string {
+	if s.ZoneUnknown == "" {
+		return ""
+	}
+	return "the time zone " + strconv.Quote(clip(s.ZoneUnknown)) + " of the site is not known: its days and times are read in UTC"
+}
+
+// ZoneSaid names the entry that gave the zone; the zero ID: none did.
+func (s *Site) ZoneSaid() ID { return s.zoneSaid }
 
 // Rules are the site's own choices; a zero field means "not chosen", and
 // [Rules.Filled] gives what then holds.

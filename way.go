@@ -33,7 +33,7 @@ const (
 	OpenVisit        Use = "open-visit"         // how many minutes
 	CloseVisit       Use = "close-visit"        //
 	WalkVisit        Use = "walk-visit"         //
-	ListDefects      Use = "list-defects"       //
+	ListDefects      Use = "list-defects"       // the point, for the closed ones there too
 	StepDefect       Use = "step-defect"        // the defect
 	Give             Use = "give"               // a field of what was asked, its value: ask again with it
 )

@@ -1,6 +1,21 @@
 package sootline
 
-import "time"
+import (
+	"strings"
+	"time"
+)
+
+// ZoneNamed loads the time zone of an IANA name; the empty name is UTC. "Local" is
+// none: it means another zone on every machine. The table of zones is the one thing
+// of the machine that the register asks.
+func ZoneNamed(name string) (*time.Location, error) {
+	name = strings.TrimSpace(name)
+	zone, err := time.LoadLocation(name)
+	if err != nil || name == time.Local.String() {
+		return nil, Errorf(Invalid, "give a name such as Europe/Paris, or UTC", "time zone %q is not known", clip(name))
+	}
+	return zone, nil
+}
 
 // In gives the times in the register in a zone, and not in UTC as the entries have
 // them: days then begin at the midnight of the people on site. It is for a register

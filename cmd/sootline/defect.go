@@ -161,6 +161,7 @@ func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) err
 
 func defectAdd(s *session) *cobra.Command {
 	var at, point string
+	var sure bool
 	cmd := &cobra.Command{
 		Use: "add", Short: "Write a defect down: damage, an obstruction, a wrong or missing device",
 		Example: "  sootline defect add --point 1.2.073 --nature damage --grade serious --text \"base cracked\"\n" +
@@ -170,15 +171,16 @@ func defectAdd(s *session) *cobra.Command {
 	flags := bodyFlagsOf(cmd, sootline.DefectKind, "")
 	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
 		return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-			return s.addDefect(cmd, a, site, flags, at, point)
+			return s.addDefect(cmd, a, site, flags, at, app.Note{Point: point, Sure: sure})
 		})
 	}
 	cmd.Flags().StringVar(&at, "at", "", "when it was seen, on the site's clock (default now)")
 	cmd.Flags().StringVar(&point, "point", "", "the point, for example 1.2.073")
+	cmd.Flags().BoolVar(&sure, "sure", false, sureHelp)
 	return cmd
 }
 
-func (s *session) addDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, flags bodyFlags, at, point string) error {
+func (s *session) addDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, flags bodyFlags, at string, n app.Note) error {
 	body, err := flags.body(cmd, a, nil)
 	if err != nil {
 		return err
@@ -187,14 +189,15 @@ func (s *session) addDefect(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	if err != nil {
 		return err
 	}
-	e, err := a.AddEntry(cmd.Context(), site.ID, app.Note{At: when.At, Day: when.Day, Point: point, Body: body})
+	n.At, n.Day, n.Body = when.At, when.Day, body
+	e, err := a.AddEntry(cmd.Context(), site.ID, n)
 	if err != nil {
 		return err
 	}
 	return s.tellDefect(cmd, a, site, e.ID)
 }
 
-func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, name string, flags bodyFlags, at string) error {
+func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, name string, flags bodyFlags, at string, sure bool) error {
 	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
 	if err != nil {
 		return err
@@ -211,7 +214,7 @@ func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine
 	if err != nil {
 		return err
 	}
-	if _, err := a.StepDefect(cmd.Context(), site.ID, d.ID.String(), app.Note{At: when.At, Day: when.Day, Body: body}); err != nil {
+	if _, err := a.StepDefect(cmd.Context(), site.ID, d.ID.String(), app.Note{At: when.At, Day: when.Day, Body: body, Sure: sure}); err != nil {
 		return err
 	}
 	return s.tellDefect(cmd, a, site, d.ID)
@@ -247,6 +250,7 @@ func defectStep(s *session, kind sootline.Kind) *cobra.Command {
 		sootline.RetestedKind: {"retest", "Say that a defect was tried again: it is closed, or with --failed open once more", "--failed --text \"still loose\""},
 	}[kind]
 	var at string
+	var sure bool
 	cmd := &cobra.Command{
 		Use: words[0] + " DEFECT", Short: words[1],
 		Example: "  sootline defect " + words[0] + " 1.2.073 " + words[2],
@@ -255,9 +259,10 @@ func defectStep(s *session, kind sootline.Kind) *cobra.Command {
 	flags := bodyFlagsOf(cmd, kind, "defect")
 	cmd.RunE = func(cmd *cobra.Command, args []string) error {
 		return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-			return s.stepDefect(cmd, a, site, args[0], flags, at)
+			return s.stepDefect(cmd, a, site, args[0], flags, at, sure)
 		})
 	}
 	cmd.Flags().StringVar(&at, "at", "", "when, on the site's clock (default now)")
+	cmd.Flags().BoolVar(&sure, "sure", false, sureHelp)
 	return cmd
 }

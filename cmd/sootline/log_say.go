@@ -76,7 +76,7 @@ func (f *sayFlags) add(cmd *cobra.Command, kinds ...sootline.Kind) {
 	flags.StringVar(&f.at, "at", "", "when it happened, as 2026-01-15 or 2026-01-15T09:30, on the site's clock (default now)")
 	flags.StringVar(&f.point, "point", "", "the point, for example 1.2.073")
 	flags.StringVar(&f.body, "body", "", "what the entry says, as JSON (docs/formats/log.md)")
-	flags.BoolVar(&f.sure, "sure", false, "it is so, although it may look like a slip")
+	flags.BoolVar(&f.sure, "sure", false, sureHelp)
 	f.said = map[string]*saidFlag{}
 	of := map[string][]string{}
 	for _, kind := range kinds {
@@ -178,6 +178,9 @@ func (f *sayFlags) say(kind sootline.Kind, form sootline.Form) (sootline.Body, e
 	}
 	return sootline.BodyOf(kind, form)
 }
+
+// sureHelp explains the flag by which whoever is certain says so.
+const sureHelp = "it is so, although it may look like a slip"
 
 // when reads --at on the site's clock; empty gives the zero time, which is now.
 func (f *sayFlags) when(zone *time.Location) (sootline.Moment, error) {

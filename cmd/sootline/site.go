@@ -159,6 +159,7 @@ func showSite(s *session, r *sootline.Register) error {
 	rules := r.Site.Rules
 	fmt.Fprintf(s.out, "Site %s, time zone %s: %d points, %d types, %d readings, %d entries.\n",
 		r.Site.Name, orUTC(r.Site.Zone), len(r.Points()), len(r.Sheets()), r.Readings, r.Entries)
+	s.printZoneDoubt(r)
 	fmt.Fprintf(s.out, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.\n",
 		rules.VisitMonths, rules.ForgottenDays, rules.PooledSD)
 	if disabled > 0 {
@@ -245,6 +246,13 @@ func siteRules(s *session) *cobra.Command {
 	flags.IntVar(&facts.Rules.ForgottenDays, "forgotten-days", 0, "days after which a disablement counts as forgotten")
 	flags.Float64Var(&facts.Rules.PooledSD, "usual-spread", 0, "usual spread of a resting value about its trend, where a type sheet gives none")
 	return cmd
+}
+
+// printZoneDoubt says that days are read in UTC for want of the site's zone.
+func (s *session) printZoneDoubt(r *sootline.Register) {
+	if doubt := r.Site.ZoneDoubt(); doubt != "" {
+		fmt.Fprintf(s.out, "CAUTION: %s; `sootline check` says what to do.\n", doubt)
+	}
 }
 
 func orUTC(zone string) string {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -165,7 +166,10 @@ func (s *session) printWalk(v *app.VisitState) {
 		return fmt.Sprintf("  %-16s  %-9s  %s, %s", t.At.In(v.Zone).Format(layout), t.Point.Ref(), t.Kind, where(t.Point))
 	}
 	fmt.Fprintf(s.out, "Visit of %s: %d of %d points of the round were seen to act.\n",
-		v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), len(v.Walk.Seen), len(v.Walk.Seen)+len(v.Walk.Waiting))
+		v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), len(v.Walk.Seen), len(v.Visit.Round))
+	if len(v.Walk.Still) > 0 {
+		fmt.Fprintf(s.out, "Of a kind that cannot be made to act, and not waited for: %s.\n", wrap(joined(shape.Refs(v.Walk.Still)), 0))
+	}
 	for _, tick := range v.Walk.Seen {
 		fmt.Fprintln(s.out, at(tick))
 	}
@@ -240,6 +244,7 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	}
 	fmt.Fprintf(s.out, "The visit of %s is closed; the site is left %s.\n", v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), left)
 	fmt.Fprintf(s.out, "  done: all that was planned at %d of %d points of the round\n", len(v.Visit.Round)-len(v.Undone), len(v.Visit.Round))
+	s.printDefectsLeft(v.After.Register.OpenDefects())
 	if len(v.Asked) > 0 {
 		fmt.Fprintf(s.out, "  not answered: %s; `sootline ask`\n", count(len(v.Asked), "question", "questions"))
 	}
@@ -252,6 +257,22 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.UndoneWords(v.Undone)), 2))
 	}
 	s.printStanding(v.Standing)
+}
+
+// printDefectsLeft names what is wrong and stays so when people leave the site.
+func (s *session) printDefectsLeft(open []*sootline.DefectFacts) {
+	const most = 8
+	if len(open) == 0 {
+		return
+	}
+	var names []string
+	for _, d := range open[:min(most, len(open))] {
+		names = append(names, fmt.Sprintf("%s %s, %s", cmp.Or(d.Where(), "the site"), d.What(), d.State))
+	}
+	if more := len(open) - most; more > 0 {
+		names = append(names, fmt.Sprintf("and %d more", more))
+	}
+	fmt.Fprintf(s.out, "  DEFECTS NOT CLOSED: %s; `sootline defect`\n", wrap(strings.Join(names, "; "), 2))
 }
 
 func visitList(s *session) *cobra.Command {

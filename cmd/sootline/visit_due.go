@@ -111,6 +111,7 @@ func (s *session) printDue(list app.DueList, flags dueFlags) {
 	fmt.Fprintf(s.out, "Site %s on %s: %d overdue, %d due, %d met.\n", list.Site.Name, list.On,
 		list.Count(app.Overdue), list.Count(app.DueNow), list.Count(app.Met))
 	fmt.Fprintf(s.out, "Next due: %s.\n", list.Next())
+	s.printZoneDoubt(list.Register)
 	if day := list.Forgotten(); day.Known() {
 		fmt.Fprintf(s.out, "The visit of %s is still open: what was done since counts as done at it. Close it with `sootline visit close`.\n", day)
 	}

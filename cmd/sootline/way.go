@@ -51,7 +51,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.OpenVisit:        {"visit open", []wayArgument{{"--minutes", "240"}}},
 		sootline.CloseVisit:       {"visit close", nil},
 		sootline.WalkVisit:        {"visit walk", nil},
-		sootline.ListDefects:      {"defect", nil},
+		sootline.ListDefects:      {"defect", []wayArgument{{"--all --point", ""}}},
 		sootline.StepDefect:       {"defect show", arguments("ID")},
 	}
 }

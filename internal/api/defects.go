@@ -31,6 +31,7 @@ type NewDefect struct {
 		ID    string          `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
 		At    *time.Time      `json:"at,omitempty" doc:"When it was seen; left out: now"`
 		Point string          `json:"point,omitempty" doc:"The point's reference or id; left out: at no point"`
+		Sure  bool            `json:"sure,omitempty" doc:"It is so, although it may look like a slip. Without it what may be one is refused as doubtful, with the reason"`
 		Body  json.RawMessage `json:"body" doc:"What it says: the kind defect of docs/formats/log.md"`
 	}
 }
@@ -43,6 +44,7 @@ type DefectStep struct {
 		ID   string         `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
 		At   *time.Time     `json:"at,omitempty" doc:"When it happened; left out: now"`
 		Kind string         `json:"kind" enum:"followed,mended,retested"`
+		Sure bool           `json:"sure,omitempty" doc:"It is so, although it may look like a slip. Without it what may be one is refused as doubtful, with the reason"`
 		Body map[string]any `json:"body,omitempty" doc:"What it says, by its kind, without the defect"`
 	}
 }
@@ -83,7 +85,7 @@ func (a *API) addDefect(ctx context.Context, in *NewDefect) (shape.Entry, error)
 	if err != nil {
 		return shape.Entry{}, err
 	}
-	note := app.Note{Point: in.Body.Point}
+	note := app.Note{Point: in.Body.Point, Sure: in.Body.Sure}
 	if note.ID, err = entryID(in.Body.ID); err != nil {
 		return shape.Entry{}, err
 	}
@@ -105,7 +107,7 @@ func (a *API) stepDefect(ctx context.Context, in *DefectStep) (shape.Entry, erro
 	if err != nil {
 		return shape.Entry{}, err
 	}
-	note := app.Note{}
+	note := app.Note{Sure: in.Body.Sure}
 	if note.ID, err = entryID(in.Body.ID); err != nil {
 		return shape.Entry{}, err
 	}

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"iter"
 
 	"sootline"
 	"sootline/internal/store"
@@ -20,23 +21,26 @@ func (a *App) needs(role sootline.Role) error {
 	return a.Who.MayDo(role)
 }
 
-// mayAppend refuses an entry that is impossible, or that the actor may not write.
+// mayAppend refuses an entry that is impossible or empty, or that the actor may not write.
 // An amendment may name an entry of the same batch.
 func (a *App) mayAppend(tx *store.Tx, site sootline.ID, batch []sootline.Entry, e *sootline.Entry) error {
-	if err := e.Check(); err != nil {
+	if err := e.CheckNew(); err != nil {
 		return err
 	}
 	target := sootline.Amends(e.Body)
 	if target.Zero() {
 		return a.Who.MayWrite(e.Body)
 	}
-	of, err := a.amended(tx.People, target, func(id sootline.ID) (*sootline.Entry, error) {
-		for i := range batch {
-			if batch[i].ID == id {
-				return &batch[i], nil
+	of, err := a.amended(tx.People, target, looks{
+		entry: func(id sootline.ID) (*sootline.Entry, error) {
+			for i := range batch {
+				if batch[i].ID == id {
+					return &batch[i], nil
+				}
 			}
-		}
-		return first(tx.Find(site, id))
+			return first(tx.Find(site, id))
+		},
+		ofKind: func(kind sootline.Kind) iter.Seq2[store.Line, error] { return tx.LinesOfKinds(site, kind) },
 	})
 	if err != nil {
 		return err
@@ -51,32 +55,56 @@ func (a *App) mayAppend(tx *store.Tx, site sootline.ID, batch []sootline.Entry, 
 	return a.Who.MayAmend(of, e.Body)
 }
 
-// MayAmend reports whether the actor may withdraw an entry, or correct it without
-// making something else of it.
-func (a *App) MayAmend(ctx context.Context, site, entry sootline.ID) error {
-	of, err := a.amended(func() ([]store.Person, error) { return a.Book.People(ctx) }, entry, func(id sootline.ID) (*sootline.Entry, error) { return first(a.Book.Find(ctx, site, id)) })
+// MayAmend reports why the actor may not correct an entry without making something
+// else of it, and why he may not withdraw it; nil where he may.
+func (a *App) MayAmend(ctx context.Context, site, entry sootline.ID) (correct, withdraw error) {
+	of, err := a.amended(func() ([]store.Person, error) { return a.Book.People(ctx) }, entry, looks{
+		entry:  func(id sootline.ID) (*sootline.Entry, error) { return first(a.Book.Find(ctx, site, id)) },
+		ofKind: func(kind sootline.Kind) iter.Seq2[store.Line, error] { return a.Book.LinesOfKinds(ctx, site, kind) },
+	})
 	if err != nil {
-		return err
+		return err, err
 	}
 	if !a.Who.Role.May(sootline.Manager) {
 		log, err := a.LogOf(ctx, site)
 		if err != nil {
-			return err
+			return err, err
 		}
 		of.Standing = log.Amendment(entry)
 	}
-	return a.Who.MayAmend(of, sootline.Withdrawn{Entry: entry})
+	return a.Who.MayAmend(of, sootline.Corrected{Entry: entry, Body: of.Chain[0].Body}), a.Who.MayAmend(of, sootline.Withdrawn{Entry: entry})
+}
+
+// looks is how a log is looked into: for an entry, nil when it has none of the id,
+// and for all of a kind.
+type looks struct {
+	entry  func(sootline.ID) (*sootline.Entry, error)
+	ofKind func(sootline.Kind) iter.Seq2[store.Line, error]
+}
+
+// founding reports whether an entry opened the site: no other that gives facts of
+// it comes before.
+func (l looks) founding(e *sootline.Entry) (bool, error) {
+	if e.Body.Kind() != sootline.OpenedKind {
+		return false, nil
+	}
+	for line, err := range l.ofKind(sootline.OpenedKind) {
+		if err != nil || sootline.Compare(&line.Entry, e) < 0 && line.Entry.ID != e.ID {
+			return false, err
+		}
+	}
+	return true, nil
 }
 
 // amended gathers what an amendment is about.
-func (a *App) amended(people func() ([]store.Person, error), target sootline.ID, find func(sootline.ID) (*sootline.Entry, error)) (of sootline.Amended, err error) {
+func (a *App) amended(people func() ([]store.Person, error), target sootline.ID, log looks) (of sootline.Amended, err error) {
 	known, err := people()
 	if err != nil {
 		return of, err
 	}
 	of.Author = authorIn(known)
 	for range deepest {
-		e, err := find(target)
+		e, err := log.entry(target)
 		if err != nil {
 			return of, err
 		}
@@ -85,7 +113,8 @@ func (a *App) amended(people func() ([]store.Person, error), target sootline.ID,
 		}
 		of.Chain = append(of.Chain, *e)
 		if target = sootline.Amends(e.Body); target.Zero() {
-			return of, nil
+			of.Founds, err = log.founding(&of.Chain[0])
+			return of, err
 		}
 	}
 	return of, sootline.Errorf(sootline.Invalid, "correct the entry itself", "more than %d amendments stand upon one another", deepest)

@@ -6,6 +6,7 @@ import (
 
 	"sootline"
 	"sootline/internal/store"
+	"sootline/internal/visit"
 )
 
 // Amendment is what is done to an entry that stays in the log.
@@ -39,8 +40,12 @@ func AsItHolds(holds sootline.Entry) sootline.Corrected {
 
 // Withdraw takes an entry back.
 func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (sootline.Entry, error) {
-	return a.amend(ctx, site, m, func(*store.Tx, LogLine) (sootline.Body, error) {
-		return sootline.Withdrawn{Entry: m.Entry, Why: m.Why}, nil
+	return a.amend(ctx, site, m, func(tx *store.Tx, line LogLine) (sootline.Body, error) {
+		withdrawn := sootline.Withdrawn{Entry: m.Entry, Why: m.Why}
+		if there, err := isNoted(tx, site, m.ID); err != nil || there {
+			return withdrawn, err
+		}
+		return withdrawn, line.stands()
 	})
 }
 
@@ -60,12 +65,39 @@ func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change
 		if there, err := isNoted(tx, site, m.ID); err != nil || there { // handed in twice: it is what it was the first time
 			return c, err
 		}
-		if err := changes(line, holds, c); err != nil || m.Sure {
+		if err := changes(line, holds, c); err != nil {
 			return c, err
+		}
+		if err := a.keepsVisits(tx, site, line, c); err != nil {
+			return nil, err
+		}
+		if m.Sure {
+			return c, nil
 		}
 		holds.At, holds.Day, holds.Point, holds.Body = c.At, c.Day, c.Point, c.Body
 		return c, a.doubtIn(tx, site, &holds)
 	})
+}
+
+// keepsVisits refuses a correction after which two visits would last at once, or one
+// would end that never began.
+func (a *App) keepsVisits(tx *store.Tx, site sootline.ID, line LogLine, c sootline.Corrected) error {
+	if c.Body.Kind() != sootline.VisitKind {
+		return nil
+	}
+	if line.Holds().Body.Kind() != sootline.VisitKind {
+		return byHand(c.Body)
+	}
+	places, err := a.placesIn(tx, site)
+	if err != nil {
+		return err
+	}
+	corrected := a.entry(site, a.Now(), sootline.ID{}, c)
+	before, after := places.FoldPlaces(Always), places.With([]sootline.Entry{corrected}).FoldPlaces(Always)
+	if visit.Untold(after) > visit.Untold(before) {
+		return sootline.Errorf(sootline.Conflict, "correct the end of the visits first that stand in its way", "two visits would then last at once, or one would end that never began")
+	}
+	return nil
 }
 
 // amend adds the entry that amends another one, as the log stands when it is
@@ -85,9 +117,6 @@ func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, says fun
 			return err
 		}
 		if entries[0].Body, err = says(tx, line); err != nil {
-			return err
-		}
-		if err := entries[0].CheckNew(); err != nil {
 			return err
 		}
 		return a.appendOnce(tx, site, entries)
@@ -145,12 +174,21 @@ func (m Amendment) overtaken(tx *store.Tx, site sootline.ID, line LogLine) error
 	return sootline.Errorf(sootline.Conflict, "look at what holds now, and amend that", "somebody else amended this entry meanwhile")
 }
 
+// stands refuses to amend what was taken back.
+func (l LogLine) stands() error {
+	if l.Amended == nil {
+		return nil
+	}
+	if _, gone := l.Amended.Body.(sootline.Withdrawn); !gone {
+		return nil
+	}
+	return sootline.Errorf(sootline.Conflict, "withdraw the withdrawal first, where it is to hold again", "this entry was taken back").Do(sootline.WithdrawEntry, l.Amended.ID.String())
+}
+
 // changes refuses a correction that changes nothing, and one of what was taken back.
 func changes(line LogLine, holds sootline.Entry, c sootline.Corrected) error {
-	if line.Amended != nil {
-		if _, gone := line.Amended.Body.(sootline.Withdrawn); gone {
-			return sootline.Errorf(sootline.Conflict, "withdraw the withdrawal "+line.Amended.ID.String()+" first", "this entry was taken back")
-		}
+	if err := line.stands(); err != nil {
+		return err
 	}
 	said := holds
 	said.At, said.Day, said.Point, said.Body = c.At, c.Day, c.Point, c.Body

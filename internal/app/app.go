@@ -5,7 +5,6 @@ package app
 
 import (
 	"context"
-	"strings"
 	"time"
 
 	"sootline"
@@ -87,11 +86,7 @@ func fold(log *sootline.Log, asOf time.Time) (*sootline.Register, *time.Location
 
 // Zone loads the time zone in which a site's people live; UTC when none is set.
 func Zone(name string) (*time.Location, error) {
-	zone, err := time.LoadLocation(strings.TrimSpace(name))
-	if err != nil {
-		return nil, sootline.Errorf(sootline.Invalid, "give a name such as Europe/Paris, or UTC", "time zone %q is not known", name)
-	}
-	return zone, nil
+	return sootline.ZoneNamed(name)
 }
 
 // entry begins an entry made by hand, now.
@@ -124,7 +119,10 @@ func (a *App) appendAll(tx *store.Tx, site sootline.ID, entries []sootline.Entry
 			return err
 		}
 	}
-	return a.write(tx, site, entries)
+	if err := a.write(tx, site, entries); err != nil {
+		return err
+	}
+	return followName(tx, site, entries)
 }
 
 // note writes an entry of a kind that the program alone writes, when what it tells

@@ -97,7 +97,7 @@ func DefectNamed(r *sootline.Register, name string) (*sootline.DefectFacts, erro
 	case 1:
 		return waiting[0], nil
 	case 0:
-		return nil, sootline.Errorf(sootline.NotFound, "see the closed ones", "no defect at %s is open or waits for its retest", p.Ref()).Do(sootline.ListDefects)
+		return nil, sootline.Errorf(sootline.NotFound, "see the closed ones", "no defect at %s is open or waits for its retest", p.Ref()).Do(sootline.ListDefects, p.Ref().String())
 	}
 	var names []string
 	for _, d := range waiting {

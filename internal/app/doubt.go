@@ -27,6 +27,9 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 	if err := doubtPass(e.Body); err != nil {
 		return err
 	}
+	if err := a.doubtRetest(tx, site, e); err != nil {
+		return err
+	}
 	if e.Point.Zero() {
 		return a.doubtDay(time.UTC, e)
 	}
@@ -58,6 +61,30 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 		p = was
 	}
 	return doubtSaid(then, p, e.Body)
+}
+
+// doubtRetest asks whether a defect is really closed by a retest that passed although
+// nobody wrote down that it was mended. A failed test may pass the next time; then
+// the words say what was seen.
+func (a *App) doubtRetest(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	said, ok := e.Body.(sootline.Retested)
+	if !ok || said.Failed {
+		return nil
+	}
+	log, err := a.Logs.in(tx, site)
+	if err != nil {
+		return err
+	}
+	d := log.Fold(Always).Defect(said.Defect)
+	switch {
+	case d == nil || d.StateAt(e.At) != sootline.DefectOpen:
+		return nil
+	case d.Nature == sootline.FailedTest && strings.TrimSpace(said.Text) != "":
+		return nil
+	case d.Nature == sootline.FailedTest:
+		return doubtful("nobody wrote down that defect %s, %s, was mended, and the retest does not say in words what was seen", d.Name, d.What())
+	}
+	return doubtful("nobody wrote down that defect %s, %s, was mended: a retest in order would close it", d.Name, d.What())
 }
 
 // doubtDay asks about what has not come yet on the site's clock: a day, or a time of

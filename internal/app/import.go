@@ -142,24 +142,26 @@ func (h held) follow(fresh []store.Line) (gaps int, err error) {
 	return gaps, nil
 }
 
-// nameSite makes sure that the book knows the site by its name, which follows from
-// the few entries that can give it one or take one back.
+// nameSite makes sure that the book knows the site by its name. A file without the
+// entry that opened the site is no log of it, and one that brings a time zone that
+// is not known would move its days.
 func nameSite(tx *store.Tx, site sootline.ID, lines []store.Line) (string, error) {
-	naming := []sootline.Kind{sootline.OpenedKind, sootline.CorrectedKind, sootline.WithdrawnKind}
-	var entries []sootline.Entry
-	for line, err := range tx.LinesOfKinds(site, naming...) {
-		if err != nil {
-			return "", err
-		}
-		entries = append(entries, line.Entry)
+	before, err := siteFacts(tx, site, nil)
+	if err != nil {
+		return "", err
 	}
-	for _, line := range lines {
-		if slices.Contains(naming, line.Entry.Body.Kind()) {
-			entries = append(entries, line.Entry)
-		}
+	after, err := siteFacts(tx, site, lines)
+	switch {
+	case err != nil:
+		return "", err
+	case after.Name == "":
+		return "", sootline.Errorf(sootline.Invalid, "ask for an export of the whole log; nothing was imported",
+			"the file does not hold the entry that opened the site, so that the site would have no name")
+	case after.ZoneUnknown != "" && after.ZoneUnknown != before.ZoneUnknown:
+		return "", sootline.Errorf(sootline.Invalid, "correct the entry in the book that wrote it, and export the log anew; nothing was imported",
+			"%s", after.ZoneDoubt())
 	}
-	name := sootline.Fold(entries, Always).Site.Name
-	return name, tx.PutSite(site, name)
+	return after.Name, tx.PutSite(site, after.Name)
 }
 
 // importRuns writes lines in runs of consecutive numbers, as pages hold them.

@@ -177,6 +177,9 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	if !n.ID.Zero() {
 		e.ID = n.ID
 	}
+	if err := byHand(n.Body); err != nil {
+		return sootline.Entry{}, err
+	}
 	entries := []sootline.Entry{e}
 	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
 		if entries[0].Point, err = a.pointIn(tx, site, n.Point); err != nil {
@@ -196,6 +199,23 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 		return a.appendOnce(tx, site, entries)
 	})
 	return entries[0], err
+}
+
+// byHand refuses an entry that a use case alone writes: it asks what no form of the
+// entry's fields would.
+func byHand(body sootline.Body) error {
+	if body == nil {
+		return nil // refused where entries are checked
+	}
+	kind, _ := sootline.KindNamed(body.Kind())
+	if kind.ByUse == "" {
+		return nil
+	}
+	err := sootline.Errorf(sootline.Invalid, "begin one, with what is confirmed before it", "a %s is not added as an entry: it begins and ends with all that belongs to it", kind.Kind).Do(kind.ByUse)
+	if kind.ByUse == sootline.OpenVisit {
+		err = err.Or("or end the one that is open").Do(sootline.CloseVisit)
+	}
+	return err
 }
 
 // pointIn finds the point of that name as a transaction sees it; no name, no point.

@@ -90,7 +90,7 @@ func withdrawLast(t testing.TB, a *App, site sootline.ID) {
 	}
 	entries := log.Entries()
 	last := entries[len(entries)-1]
-	if kind, _ := sootline.KindNamed(last.Body.Kind()); kind.ByProgram {
+	if kind, _ := sootline.KindNamed(last.Body.Kind()); kind.ByProgram || kind.Kind == sootline.OpenedKind || log.Amendment(last.ID) != nil {
 		return
 	}
 	if _, err := a.Withdraw(context.Background(), site, Amendment{Entry: last.ID}); err != nil {

@@ -11,7 +11,7 @@ import (
 // grow with the rows. What the filter takes for a repeat is put aside and looked
 // up in what was written (a Bloom filter errs only in that direction).
 type seen struct {
-	book   map[sootline.ID]struct{}
+	book   map[sootline.ID]string // by whom
 	filter []uint64
 	again  map[sootline.ID]*repeat
 }
@@ -26,9 +26,9 @@ type repeat struct {
 const filterBits = 1 << 27
 
 func newSeen(entries []*sootline.Entry) *seen {
-	s := &seen{book: make(map[sootline.ID]struct{}, len(entries)), again: map[sootline.ID]*repeat{}}
+	s := &seen{book: make(map[sootline.ID]string, len(entries)), again: map[sootline.ID]*repeat{}}
 	for _, e := range entries {
-		s.book[e.ID] = struct{}{}
+		s.book[e.ID] = e.By
 	}
 	return s
 }

@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -29,9 +30,6 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 		return sootline.ID{}, err
 	}
 	in.Name = name
-	if _, err := Zone(in.Zone); err != nil {
-		return sootline.ID{}, err
-	}
 	id := in.ID
 	if id.Zero() {
 		id = sootline.NewID(a.Now(), a.Random())
@@ -78,6 +76,66 @@ func freeName(tx *store.Tx, id sootline.ID, name string) error {
 	return err
 }
 
+// followName lets the table of sites follow the log, where entries that were just
+// written may have given the site another name.
+func followName(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	if names, err := mayName(tx, site, entries); err != nil || !names {
+		return err
+	}
+	facts, err := siteFacts(tx, site, nil)
+	if err != nil {
+		return err
+	}
+	if facts.Name == "" {
+		return sootline.Errorf(sootline.Conflict, "give it one", "a site needs a name")
+	}
+	if err := freeName(tx, site, facts.Name); err != nil {
+		return err
+	}
+	return tx.PutSite(site, facts.Name)
+}
+
+// mayName reports whether any of the entries may change the name of the site: it
+// gives facts of it, or amends what does.
+func mayName(tx *store.Tx, site sootline.ID, entries []sootline.Entry) (bool, error) {
+	for i := range entries {
+		e := &entries[i]
+		for range deepest {
+			body := e.Body
+			if c, ok := body.(sootline.Corrected); ok && c.Body.Kind() == sootline.OpenedKind || body.Kind() == sootline.OpenedKind {
+				return true, nil
+			}
+			target := sootline.Amends(body)
+			if target.Zero() {
+				break
+			}
+			named, err := first(tx.Find(site, target))
+			if err != nil || named == nil {
+				return false, err
+			}
+			e = named
+		}
+	}
+	return false, nil
+}
+
+// siteFacts gives what the log says of the site as a whole, with lines that are
+// still to be written. It follows from the few entries that can say such a thing
+// or take one back.
+func siteFacts(tx *store.Tx, site sootline.ID, more []store.Line) (sootline.Site, error) {
+	saying := []sootline.Kind{sootline.OpenedKind, sootline.CorrectedKind, sootline.WithdrawnKind}
+	entries, err := someOf(tx.LinesOfKinds(site, saying...))
+	if err != nil {
+		return sootline.Site{}, err
+	}
+	for _, line := range more {
+		if slices.Contains(saying, line.Entry.Body.Kind()) {
+			entries = append(entries, line.Entry)
+		}
+	}
+	return sootline.Fold(entries, Always).Site, nil
+}
+
 // SetLoop states the span and unset number of a loop, from now on or, for a
 // loop not described before, since always.
 func (a *App) SetLoop(ctx context.Context, site sootline.ID, loop sootline.LoopFacts) error {
@@ -107,9 +165,6 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 	if err := a.needs(sootline.Manager); err != nil {
 		return err
 	}
-	if _, err := Zone(facts.Zone); err != nil {
-		return err
-	}
 	if facts.Name != "" {
 		name, err := sootline.ProperName("site", facts.Name, sootline.MostSiteName)
 		if err != nil {
@@ -118,14 +173,6 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 		facts.Name = name
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
-		if facts.Name != "" {
-			if err := freeName(tx, site, facts.Name); err != nil {
-				return err
-			}
-			if err := tx.PutSite(site, facts.Name); err != nil {
-				return err
-			}
-		}
 		return a.append(tx, site, []sootline.Entry{a.entry(site, a.Now(), sootline.ID{}, facts)})
 	})
 }

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"sootline"
 	"sootline/internal/listing"
+	"sootline/internal/store"
 )
 
 // The hours given to what a listing dates by the day alone, so that the order of
@@ -46,6 +48,9 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		}
 		v, err := t.say(o, e)
 		o.count(v, 1)
+		if by := t.seen.book[e.ID]; v == same && h.by != "" && !store.SameName(by, e.By) {
+			o.remark(record.Line, fmt.Sprintf("the book has this already, by %s; the row says by %s: where both did it, write the second one down with its time", cmp.Or(by, "nobody named"), e.By))
+		}
 		return err
 	})
 }

@@ -43,7 +43,21 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 		return err
 	}
 	s.remarkTypes()
+	s.remarkLoops()
 	return nil
+}
+
+// remarkLoops says which loops the schedule made that nobody described.
+func (s *scheduler) remarkLoops() {
+	known := map[sootline.LoopID]bool{}
+	for _, loop := range s.r.Loops() {
+		known[loop.LoopID] = true
+	}
+	for _, id := range slices.SortedFunc(maps.Keys(s.turn), func(a, b sootline.LoopID) int { return cmp.Compare(a.String(), b.String()) }) {
+		if loop := s.r.Loop(id); !known[id] {
+			s.o.remark(0, fmt.Sprintf("loop %s is new, and nobody described it: numbers %d to %d, with %d for a device nobody has set, are assumed", id, loop.First, loop.Last, loop.Unset))
+		}
+	}
 }
 
 // untyped is a type that has no sheet, and the rows that name it.
@@ -73,10 +87,51 @@ func (s *scheduler) take(record listing.Record) error {
 		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres), Spur: row.Spur,
 		Zone: row.Zone, Area: row.Area, Location: row.Location,
 	}
-	if p := s.match(ref, row); p != nil {
-		return s.update(record, p, place, fitted)
+	p := s.alike(ref, row)
+	if made := s.made(ref, row); p == nil && made != nil {
+		return s.takeMade(record, made, ref, place, fitted)
 	}
-	return s.create(ref, place, row, fitted)
+	if p == nil {
+		p = s.onlyOne(ref)
+	}
+	if p == nil {
+		return s.create(ref, place, row, fitted)
+	}
+	s.known[ref] = slices.DeleteFunc(slices.Clone(s.known[ref]), func(q *sootline.Point) bool { return q == p })
+	s.rows[ref]++
+	return s.update(record, p, place, fitted)
+}
+
+// made gives the point that such a row made, where it carries another number by
+// now or is no more; else nil.
+func (s *scheduler) made(ref sootline.Ref, row *listing.ScheduleRow) *sootline.Point {
+	if ref.Number == 0 {
+		return nil
+	}
+	p := s.r.Point(s.identity(ref, row, s.rows[ref]+1))
+	if p == nil || !p.Placed || p.Ref() == ref && p.Removed == nil {
+		return nil
+	}
+	return p
+}
+
+// takeMade takes a row of an older numbering. What made the point adds nothing when
+// it is taken again. What says another thing by the old number is left: whether it
+// is about the point that had the number then, or about the place that has it now,
+// only somebody on site knows.
+func (s *scheduler) takeMade(record listing.Record, p *sootline.Point, ref sootline.Ref, place sootline.Place, fitted sootline.Moment) error {
+	row := record.Schedule
+	first, ok := p.Resets[0].Entry.Body.(sootline.Fitted)
+	place.Order = first.Order
+	if ok && samePlace(place, first.Place) && sootline.TypeKey(row.Type) == sootline.TypeKey(first.Type) && row.Serial == first.Serial {
+		s.rows[ref]++
+		s.o.Same++
+		return nil
+	}
+	if p.Removed != nil {
+		return s.create(ref, place, row, fitted)
+	}
+	return s.refuse(s.o, record, fmt.Sprintf("the point that was %s has the number %s by now; write the number that it has, or what else is fitted at %s", ref, p.Ref(), ref))
 }
 
 func (s *scheduler) noteType(line int, name string) {
@@ -104,40 +159,42 @@ func (s *scheduler) remarkTypes() {
 	}
 }
 
-// match picks the point that the row is about, and takes it from the known ones.
-func (s *scheduler) match(ref sootline.Ref, row *listing.ScheduleRow) *sootline.Point {
-	points := s.known[ref]
-	if len(points) == 0 || ref.Number == 0 && row.Location == "" && row.Serial == "" {
-		return nil
+// alike picks the point of a number that the row is about by its serial or location.
+func (s *scheduler) alike(ref sootline.Ref, row *listing.ScheduleRow) *sootline.Point {
+	for _, p := range s.known[ref] {
+		if row.Serial != "" && p.Unit.Serial == row.Serial || row.Location != "" && p.Location == row.Location {
+			return p
+		}
 	}
-	alike := func(p *sootline.Point) bool {
-		return row.Serial != "" && p.Unit.Serial == row.Serial || row.Location != "" && p.Location == row.Location
-	}
-	i := slices.IndexFunc(points, alike)
-	if i < 0 && len(points) == 1 && ref.Number != 0 && s.rows[ref] == 0 {
-		i = 0 // the only point of that number, described anew
-	}
-	if i < 0 {
-		return nil
-	}
-	p := points[i]
-	s.known[ref] = slices.Delete(slices.Clone(points), i, i+1)
-	s.rows[ref]++
-	return p
+	return nil
 }
 
-// create makes a point. Its identity follows from its reference, so that two
-// stations that take the same schedule make the same points.
+// onlyOne gives the only point of a number, which a row describes anew.
+func (s *scheduler) onlyOne(ref sootline.Ref) *sootline.Point {
+	if points := s.known[ref]; len(points) == 1 && ref.Number != 0 && s.rows[ref] == 0 {
+		return points[0]
+	}
+	return nil
+}
+
+// identity is that of the point which the nth row of a reference makes. It follows
+// from the row, so that two stations that take the same schedule make the same
+// points.
+func (s *scheduler) identity(ref sootline.Ref, row *listing.ScheduleRow, nth int) sootline.ID {
+	identity := fmt.Sprintf("%s|%s|%d|%s", s.site, ref, nth, row.Serial)
+	if ref.Number == 0 {
+		identity += "|" + row.Location
+	}
+	return sootline.DerivedID(sootline.LongAgo, []byte(identity))
+}
+
+// create makes a point.
 func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted sootline.Moment) error {
 	s.rows[ref]++
 	loop := sootline.LoopID{Panel: ref.Panel, Name: ref.Loop}
 	s.turn[loop]++
 	place.Order = s.turn[loop]
-	identity := fmt.Sprintf("%s|%s|%d|%s", s.site, ref, s.rows[ref], row.Serial)
-	if ref.Number == 0 {
-		identity += "|" + row.Location
-	}
-	id := sootline.DerivedID(sootline.LongAgo, []byte(identity))
+	id := s.identity(ref, row, s.rows[ref])
 	bodies := []sootline.Body{sootline.Fitted{Place: place, Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}}
 	if ref.Number != 0 {
 		bodies = append(bodies, sootline.Addressed{Wanted: ref.Number})

@@ -73,8 +73,12 @@ func (a *App) opening(ctx context.Context, site store.SiteLine, o Opening) (Visi
 	if err != nil {
 		return VisitPlan{}, nil, err
 	}
-	if open := visit.Open(plan.Register); open != nil {
-		return VisitPlan{}, nil, sootline.Errorf(sootline.Conflict, "close it", "the visit of %s is still open", visit.DayOf(open.From(), plan.Zone)).Do(sootline.CloseVisit)
+	all, err := a.Register(ctx, site.ID, time.Time{})
+	if err != nil {
+		return VisitPlan{}, nil, err
+	}
+	if why := visit.Clash(all, sootline.Instant(o.On), plan.Zone); why != "" {
+		return VisitPlan{}, nil, sootline.Errorf(sootline.Conflict, "close the one that is open, or say when this one began", "two visits cannot last at once: %s", why).Do(sootline.CloseVisit)
 	}
 	opened := sootline.Visit{State: sootline.VisitOpened, Text: o.Text, Confirmed: o.Confirmed, Disabled: o.Disabled, Minutes: o.Minutes}
 	for _, stop := range plan.Stops {
@@ -116,13 +120,46 @@ func (a *App) VisitState(ctx context.Context, site store.SiteLine, at time.Time)
 	}
 	open := visit.Open(due.Register)
 	if open == nil {
-		return VisitState{}, sootline.Errorf(sootline.NotFound, "begin one", "no visit is open").Do(sootline.OpenVisit)
+		return VisitState{}, noneOpen(due)
 	}
 	sorted := RaisedOf(SignalsOf(due.Register, due.Zone))
 	return VisitState{
-		DueList: due, Visit: open, Undone: visit.Undone(open, sorted, due.Zone), Standing: due.Standing(),
+		DueList: due, Visit: open, Undone: visit.Undone(open.ClosedAt(at), sorted, due.Zone), Standing: due.Standing(),
 		Asked: openQuestions(due.Register, judge.Unwritten(due.Register), due.Zone), Walk: visit.Walk(due.Register, open, sorted, due.Zone),
 	}, nil
+}
+
+// noneOpen says that no visit is open, and which one was left open before another
+// began.
+func noneOpen(due DueList) error {
+	var forgotten *visit.Attendance
+	all := visit.Attendances(due.Register)
+	for i := range all {
+		if all[i].Closed == nil {
+			forgotten = &all[i]
+		}
+	}
+	if forgotten == nil {
+		return sootline.Errorf(sootline.NotFound, "begin one", "no visit is open").Do(sootline.OpenVisit)
+	}
+	return sootline.Errorf(sootline.NotFound, "say when that one ended", "no visit is open now; the visit of %s was never closed, and another began after it",
+		forgotten.From().In(due.Zone).Format("2006-01-02 15:04")).Do(sootline.Give, "at")
+}
+
+// notClosed refuses to close a visit within which an instant lies that was closed
+// already, at a later hour.
+func (a *App) notClosed(ctx context.Context, site sootline.ID, at time.Time) error {
+	all, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return err
+	}
+	for _, v := range visit.Attendances(all) {
+		if v.Opened != nil && v.Closed != nil && !at.Before(v.From()) && at.Before(v.To()) {
+			return sootline.Errorf(sootline.Conflict, "correct that entry, if it ended at another hour", "this visit was closed already, at %s",
+				v.To().Format("2006-01-02 15:04")).Do(sootline.CorrectEntry, v.Closed.Entry.ID.String())
+		}
+	}
+	return nil
 }
 
 // Closing is what ends a visit.
@@ -151,6 +188,9 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 	if at.IsZero() {
 		at = a.Now()
 	}
+	if err := a.notClosed(ctx, site.ID, at); err != nil {
+		return VisitState{}, nil, err
+	}
 	s, err := a.VisitState(ctx, site, at)
 	if err != nil {
 		return s, nil, err
@@ -167,9 +207,7 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 		standing = append(standing, o.String())
 	}
 	if c.Normal && len(standing) > 0 {
-		return s, nil, sootline.Errorf(sootline.Conflict, "put it back into use and say so",
-			"the site is not in normal operation: out of use: %s", strings.Join(standing, "; ")).Do(sootline.Give, "restored").
-			Or("or write it down").Do(sootline.AddEntry, string(sootline.RestoredKind)).Or("else close it as not normal").Do(sootline.Give, "not-normal")
+		return s, nil, notNormal(standing)
 	}
 	closed := sootline.Visit{State: sootline.VisitClosed, Text: c.Text, Left: sootline.LeftNotNormal, Standing: standing, Asked: len(s.Asked)}
 	if c.Normal {
@@ -190,6 +228,14 @@ func (a *App) closing(ctx context.Context, site store.SiteLine, c Closing) (Visi
 	closed.Next = s.After.Next().Day.String()
 	entries = append(entries, a.entry(site.ID, at, sootline.ID{}, closed))
 	return s, entries, nil
+}
+
+// notNormal refuses to say that a site is left in normal operation of which
+// something is out of use.
+func notNormal(standing []string) error {
+	return sootline.Errorf(sootline.Conflict, "put it back into use and say so",
+		"the site is not in normal operation: out of use: %s", strings.Join(standing, "; ")).Do(sootline.Give, "restored").
+		Or("or write it down").Do(sootline.AddEntry, string(sootline.RestoredKind)).Or("else close it as not normal").Do(sootline.Give, "not-normal")
 }
 
 // restore makes the entries that put parts of the site back into use, and takes

@@ -178,11 +178,7 @@ func (a *App) DueCalendar(w io.Writer, lists []DueList) error {
 
 // SetService states how a site is looked after, from now on.
 func (a *App) SetService(ctx context.Context, site sootline.ID, service sootline.Service) error {
-	e := a.entry(site, a.Now(), sootline.ID{}, service)
-	if err := e.Check(); err != nil {
-		return err
-	}
-	return a.add(ctx, site, e)
+	return a.add(ctx, site, a.entry(site, a.Now(), sootline.ID{}, service))
 }
 
 // NoteChange logs a change of configuration and the points known to be affected.

@@ -28,6 +28,8 @@ const (
 	NeverRead     = "never-read"         // no reading, although the type has a resting value
 	NeverFitted   = "never-fitted"       // entries speak of points that were never fitted
 	SpanAssumed   = "span-assumed"       // a loop whose numbers nobody described
+	Disputed      = "corrected-twice"    // two stations corrected one entry otherwise
+	ZoneUnknown   = "zone-unknown"       // the site's time zone is not known
 )
 
 // Register gives what is wrong on the register as of an instant, the instant
@@ -38,7 +40,7 @@ func Register(r *sootline.Register, on time.Time) []sootline.Finding {
 	var findings []sootline.Finding
 	for _, rule := range [...]func() []sootline.Finding{
 		c.forgotten, c.disabled, c.defects, c.mended, c.strayStep, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
-		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed,
+		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed, c.disputed, c.zoneUnknown,
 	} {
 		findings = append(findings, rule()...)
 	}

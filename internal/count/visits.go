@@ -41,7 +41,8 @@ func (v *Visit) Said() sootline.Visit {
 
 // Holds reports whether what an entry says was done belongs to the visit. Work
 // goes by the day: a list may give no more, and people write the opening down when
-// they have begun. Where a day has two visits, a time that is known decides.
+// they have begun. What is known to have been done after the closing belongs to no
+// visit, and where a day has two visits, a time that is known decides.
 func (v *Visit) Holds(e *sootline.Entry, zone *time.Location) bool {
 	day := sootline.DayOf(e.At, zone)
 	switch {
@@ -51,9 +52,14 @@ func (v *Visit) Holds(e *sootline.Entry, zone *time.Location) bool {
 		return false
 	case e.Day:
 		return true
+	case v.Closed != nil && !v.Closed.Entry.Day && e.At.After(v.Closed.At):
+		return false
 	}
 	return !e.At.Before(v.after) && (v.until.IsZero() || e.At.Before(v.until))
 }
+
+// Lasts reports whether nobody ended the visit, and no other began since.
+func (v *Visit) Lasts() bool { return v.Closed == nil && v.until.IsZero() }
 
 // Visits lists the visits of a site in order. An opening while another visit
 // lasts ends that one unclosed.

@@ -55,7 +55,7 @@ func (j *Judge) Site() []Judgement {
 	var worth []int
 	points := j.register.Points()
 	for i, p := range points {
-		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || len(p.Readings) > 0 {
+		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || len(p.SinceReset()) > 0 {
 			worth = append(worth, i)
 		}
 	}

@@ -40,8 +40,7 @@ func (rec *Record) drift(alarms []Alarm, standings map[sootline.ID]Standing) Dri
 		if a.Point == nil {
 			continue
 		}
-		i, known := rec.byPoint[a.Point.ID]
-		if !known || !rec.tenures[i].detector {
+		if !rec.wasDetector(a.Point, a.At) {
 			continue
 		}
 		d.Alarms++

@@ -68,7 +68,7 @@ func (rec *Record) effects() []Effect {
 			if i+1 < len(resets) && resets[i+1].At.Before(spans[1].To) {
 				spans[1].To = resets[i+1].At
 			}
-			rec.compare(&e, spans, alarms, func(o tenure) bool { return o.point == t.point })
+			e.compare(spans, alarms, []tenure{t})
 			if e.Before.Incidents > 0 {
 				all = append(all, e)
 			}
@@ -105,14 +105,18 @@ func (rec *Record) Since(what, area string, at time.Time) Effect {
 			alarms = append(alarms, a)
 		}
 	}
-	rec.compare(&e, rec.around(at, tenure{to: rec.On}), alarms, func(t tenure) bool {
-		return t.detector && (area == "" || strings.EqualFold((&count.Signal{Point: t.point}).Area(), area))
-	})
+	var there []tenure
+	for _, t := range rec.watches {
+		if area == "" || strings.EqualFold((&count.Signal{Point: t.point}).Area(), area) {
+			there = append(there, t)
+		}
+	}
+	e.compare(rec.around(at, tenure{to: rec.On}), alarms, there)
 	e.conclude(rec, 1)
 	return e
 }
 
-func (rec *Record) compare(e *Effect, spans [2]Span, alarms []Alarm, choose func(tenure) bool) {
+func (e *Effect) compare(spans [2]Span, alarms []Alarm, there []tenure) {
 	const year = 365.25 * 24 * 60 * 60 * 1000
 	for i, tally := range []*Tally{&e.Before, &e.After} {
 		var in []Alarm
@@ -121,7 +125,7 @@ func (rec *Record) compare(e *Effect, spans [2]Span, alarms []Alarm, choose func
 				in = append(in, a)
 			}
 		}
-		*tally = Tally{len(group(in)), spans[i], float64(rec.present(spans[i], choose)) / year}
+		*tally = Tally{len(group(in)), spans[i], float64(spans[i].present(there)) / year}
 	}
 }
 

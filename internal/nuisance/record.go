@@ -19,7 +19,8 @@ type Record struct {
 	Signals  *count.Signals // sorted
 	Alarms   []Alarm        // all of them in order of time, fires and tests too
 
-	tenures  []tenure
+	tenures  []tenure            // of points that can or could alarm
+	watches  []tenure            // of these the stretches as a detector, by the type of then: they count in the denominator
 	byPoint  map[sootline.ID]int // into tenures
 	Unsheets int                 // points whose type has no sheet; they count as detectors
 }
@@ -33,7 +34,6 @@ type Alarm struct {
 // tenure is the time during which a point was there.
 type tenure struct {
 	point    *sootline.Point
-	detector bool // automatic: it counts in the denominator
 	from, to time.Time
 }
 
@@ -74,26 +74,72 @@ func (rec *Record) began(at time.Time) {
 	}
 }
 
-// addPoint notes a point that can alarm: detectors, and call points, which are
-// no part of the denominator.
+// addPoint notes a point that can or could alarm: detectors, and call points, which
+// are no part of the denominator. What it was at an instant goes by the type of the
+// device that was there.
 func (rec *Record) addPoint(p *sootline.Point) {
 	if !p.Placed {
 		return
 	}
-	kind := count.KindOf(rec.Register, p)
-	if kind == "" {
+	if count.KindOf(rec.Register, p) == "" {
 		rec.Unsheets++
 	}
-	if !count.Detector(kind) && kind != sootline.CallPoint {
-		return
-	}
-	t := tenure{point: p, detector: count.Detector(kind), from: p.Since, to: rec.On}
+	t := tenure{p, p.Since, rec.On}
 	if p.Removed != nil {
 		t.to = p.Removed.At
 	}
-	rec.byPoint[p.ID] = len(rec.tenures)
-	rec.tenures = append(rec.tenures, t)
+	alarms := false
+	for _, device := range rec.devices(t) {
+		kind := rec.kindOf(device.typ)
+		if count.Detector(kind) {
+			rec.watches = append(rec.watches, device.tenure)
+		}
+		alarms = alarms || count.UnderTestKind(kind)
+	}
+	if alarms {
+		rec.byPoint[p.ID] = len(rec.tenures)
+		rec.tenures = append(rec.tenures, t)
+	}
 }
+
+// device is the time during which a device of one type was at a point.
+type device struct {
+	tenure
+	typ string
+}
+
+// devices splits the tenure of a point where a device of another type came.
+func (rec *Record) devices(t tenure) []device {
+	all := []device{{t, t.point.Type}}
+	for i, reset := range t.point.Resets {
+		last := &all[len(all)-1]
+		switch {
+		case reset.At.Before(t.from):
+		case i == 0 || !reset.At.After(last.from):
+			last.typ = reset.Type
+		case reset.Type != last.typ && !reset.At.After(t.to):
+			next := device{tenure{t.point, reset.At, t.to}, reset.Type}
+			last.to = reset.At.Add(-time.Millisecond)
+			all = append(all, next)
+		}
+	}
+	return all
+}
+
+// kindOf is what a type does; empty where it has no sheet.
+func (rec *Record) kindOf(typ string) sootline.DeviceKind {
+	if sheet := rec.Register.Sheet(typ); sheet != nil {
+		return sheet.Kind
+	}
+	return ""
+}
+
+// wasDetector reports whether a detector was at a point at an instant.
+func (rec *Record) wasDetector(p *sootline.Point, at time.Time) bool {
+	return slices.ContainsFunc(rec.watches, func(t tenure) bool { return t.point == p && t.holds(at) })
+}
+
+func (t tenure) holds(at time.Time) bool { return !at.Before(t.from) && !at.After(t.to) }
 
 // day writes the day on the site's clock.
 func (rec *Record) day(at time.Time) string { return at.In(rec.Zone).Format(time.DateOnly) }
@@ -111,8 +157,8 @@ func (rec *Record) timed(a *Alarm) bool {
 // Detectors counts the automatic detectors at an instant.
 func (rec *Record) Detectors(at time.Time) int {
 	n := 0
-	for _, t := range rec.tenures {
-		if t.detector && !at.Before(t.from) && !at.After(t.to) {
+	for _, t := range rec.watches {
+		if t.holds(at) {
 			n++
 		}
 	}

@@ -94,7 +94,7 @@ func (rec *Record) points(s Span, incidents []Incident) []Repeat {
 		byKey[k] = a.Point
 		return k
 	}
-	whole := float64(rec.present(s, everything))
+	whole := float64(s.present(rec.tenures))
 	list := countBy(incidents, key).weigh(len(rec.tenures), func(k string) float64 {
 		i, known := rec.byPoint[byKey[k].ID]
 		if !known || whole == 0 {
@@ -109,11 +109,9 @@ func (rec *Record) points(s Span, incidents []Incident) []Repeat {
 	return list
 }
 
-func everything(tenure) bool { return true }
-
 // areas counts by area; chance spreads incidents by the devices in each.
 func (rec *Record) areas(s Span, incidents []Incident) []Repeat {
-	whole := float64(rec.present(s, everything))
+	whole := float64(s.present(rec.tenures))
 	known := map[string]float64{}
 	for _, t := range rec.tenures {
 		known[(&count.Signal{Point: t.point}).Area()] += float64(t.within(s).Milliseconds())

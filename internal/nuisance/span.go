@@ -59,19 +59,15 @@ func (rec *Record) Covers(s Span) bool {
 	return !rec.Begins.IsZero() && rec.Begins.Before(s.From.AddDate(0, 0, 7))
 }
 
-// present sums how long the chosen tenures lasted within a span, in
-// milliseconds: as a time.Duration the sum would overflow at 292 years.
-func (rec *Record) present(s Span, choose func(tenure) bool) int64 {
+// present sums how long tenures lasted within a span, in milliseconds: as a
+// time.Duration the sum would overflow at 292 years.
+func (s Span) present(tenures []tenure) int64 {
 	var sum int64
-	for _, t := range rec.tenures {
-		if choose(t) {
-			sum += t.within(s).Milliseconds()
-		}
+	for _, t := range tenures {
+		sum += t.within(s).Milliseconds()
 	}
 	return sum
 }
-
-func detectors(t tenure) bool { return t.detector }
 
 func (t tenure) within(s Span) time.Duration {
 	from, to := t.from, t.to
@@ -105,8 +101,8 @@ func (rec *Record) rate(s Span, alarms []Alarm, months float64) Rate {
 	r := Rate{Span: s, Alarms: len(alarms), Incidents: len(group(alarms))}
 	whole := s.length()
 	r.Covered = float64(known.length()) / float64(whole)
-	r.Detectors = float64(rec.present(s, detectors)) / float64(whole)
-	r.DetectorYears = float64(rec.present(known, detectors)) / float64(whole) * months / 12
+	r.Detectors = float64(s.present(rec.watches)) / float64(whole)
+	r.DetectorYears = float64(known.present(rec.watches)) / float64(whole) * months / 12
 	scale := 100 / r.DetectorYears
 	r.Per100 = float64(r.Incidents) * scale
 	low, high := Interval(r.Incidents, 0.95)

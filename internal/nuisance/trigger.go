@@ -90,7 +90,7 @@ func (rec *Record) gap(s Span) string {
 func (a *asker) rate(t Trigger) Answer {
 	s := a.back(t.Months)
 	answer := Answer{Trigger: t, Count: len(a.recent(t.Months, t.Leave...))}
-	present := a.present(s, detectors)
+	present := s.present(a.watches)
 	if present == 0 {
 		answer.State, answer.Reason, answer.Chance = CannotTell, "there is no automatic detector to count by", CannotTell
 		return answer

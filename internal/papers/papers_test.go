@@ -179,9 +179,7 @@ func TestVisitAsWrittenDown(t *testing.T) {
 		day:                    sootline.Visit{State: "opened", Minutes: 240},
 		day.Add(8 * time.Hour): sootline.Visit{State: "closed", Left: "not normal", Untested: []sootline.ID{unseen}, Next: "2026-05-01", Text: "door locked"},
 	} {
-		if _, err := a.AddEntry(context.Background(), site, app.Note{At: at, Body: body}); err != nil {
-			t.Fatal(err)
-		}
+		attend(t, a, site, at, body)
 	}
 	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "visit"}))
 	for name, want := range map[string]string{

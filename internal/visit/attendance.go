@@ -2,6 +2,7 @@ package visit
 
 import (
 	"slices"
+	"time"
 
 	"sootline"
 	"sootline/internal/count"
@@ -45,6 +46,41 @@ func Open(r *sootline.Register) *Attendance {
 		return &all[n-1]
 	}
 	return nil
+}
+
+// ClosedAt is the attendance as it would be if it ended at an instant.
+func (a *Attendance) ClosedAt(at time.Time) *Attendance {
+	closed := *a
+	closed.Closed = &sootline.Event{At: at, Kind: sootline.VisitKind, Entry: &sootline.Entry{At: at}}
+	return &closed
+}
+
+// Clash says in words why a visit cannot begin at an instant: another is open, or
+// lasted then. It looks at all the register knows, also at what happened later.
+// Empty: it can.
+func Clash(r *sootline.Register, at time.Time, zone *time.Location) string {
+	const layout = "2006-01-02 15:04"
+	for _, a := range Attendances(r) {
+		switch from := a.From().In(zone).Format(layout); {
+		case a.Opened == nil:
+		case a.Lasts():
+			return "the visit of " + from + " is still open"
+		case a.Closed != nil && !at.Before(a.From()) && at.Before(a.To()):
+			return "the visit from " + from + " to " + a.To().In(zone).Format(layout) + " lasted then"
+		}
+	}
+	return ""
+}
+
+// Untold counts the visits of which an end is missing: those that another began
+// before they were closed, and those of which only the closing is there.
+func Untold(r *sootline.Register) (n int) {
+	for _, a := range Attendances(r) {
+		if a.Opened == nil || a.Closed == nil && !a.Lasts() {
+			n++
+		}
+	}
+	return n
 }
 
 // Standing lists the disablements of parts of the site that still stand: those

@@ -116,3 +116,36 @@ func TestWorkOfTwoVisitsOfOneDay(t *testing.T) {
 		t.Errorf("a test of the day: %v", left)
 	}
 }
+
+// TestWorkAfterTheClosing: what is known to have been done after a visit ended was
+// not done in it; what is known by the day alone may have been.
+func TestWorkAfterTheClosing(t *testing.T) {
+	on := day(t, "2026-01-20")
+	closing := morning(on).Add(22 * time.Minute)
+	for _, c := range []struct {
+		after   time.Duration
+		dayOnly bool
+		undone  int
+	}{{-time.Minute, false, 0}, {0, false, 0}, {4 * time.Minute, false, 1}, {4 * time.Minute, true, 0}} {
+		for _, body := range []sootline.Body{sootline.Tested{}, sootline.Tested{Failed: true}, sootline.Alarm{Category: sootline.TestAlarm}} {
+			want := c.undone
+			if body.Kind() == sootline.AlarmKind && c.dayOnly {
+				want = 1 // an alarm is a test while a visit lasts, and of this one nobody knows when it was
+			}
+			b := newBook(t, sootline.Service{})
+			b.fit(sootline.LongAgo, "Larch", sootline.Place{})
+			b.planned(on, []string{visit.Test})
+			b.add(closing.Add(c.after), b.ids[0], body)
+			b.entries[len(b.entries)-1].Day = c.dayOnly
+			open := visit.Open(b.fold(on))
+			if got := len(visit.Undone(open.ClosedAt(closing), raise(b.fold(on)), time.UTC)); got != want {
+				t.Errorf("%s %v after it is about to close (day only: %v): %d undone, want %d", body.Kind(), c.after, c.dayOnly, got, want)
+			}
+			b.add(closing, sootline.ID{}, sootline.Visit{State: "closed"})
+			r := b.fold(on)
+			if got := len(visit.Undone(&visit.Attendances(r)[0], raise(r), time.UTC)); got != want {
+				t.Errorf("%s %v after the closing (day only: %v): %d undone, want %d", body.Kind(), c.after, c.dayOnly, got, want)
+			}
+		}
+	}
+}

@@ -22,6 +22,7 @@ type Tick struct {
 type WalkTest struct {
 	Seen    []Tick            // the first activation of each point of the round, in order of time
 	Waiting []*sootline.Point // of the round, not yet seen to act
+	Still   []*sootline.Point // of the round, of a kind that cannot be made to act: they are not expected to
 	Others  []Tick            // alarms of which nobody knows yet whether they were tests: they may be real
 }
 
@@ -31,6 +32,7 @@ func Walk(r *sootline.Register, a *Attendance, raised Raised, zone *time.Locatio
 	var w WalkTest
 	for _, p := range a.Round {
 		if !acts(r, p) {
+			w.Still = append(w.Still, p)
 			continue
 		}
 		if i := slices.IndexFunc(p.Events, func(e sootline.Event) bool { return a.activation(&e, raised, zone) }); i >= 0 {

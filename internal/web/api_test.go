@@ -181,7 +181,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"correct-entry": {entry(sootline.Read{Samples: []float64{240}}) + "/correction", func(i int) (string, string) {
 			return "application/json", fmt.Sprintf(`{"id":%q,"why":"misread","body":{"samples":[%d]}}`, s.newID(), 20+i)
 		}, write},
-		"withdraw-entry": {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), write},
+		"withdraw-entry": {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), [3]int{401, 200, 409}},
 		"take-listings":  {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
 		"state-facts":    {site + "/facts", text(`{"id":"NEW","responsible":"R. Person","category":"L2"}`), manage},
 		"list-issued":    {site + "/papers", nil, read},

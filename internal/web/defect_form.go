@@ -17,6 +17,7 @@ type stepForm struct {
 	Action                  string
 	At, Point               string
 	AsksPoint               bool
+	Doubted, Sure           bool // it is asked whether it is so; whoever writes is certain
 	Fields                  []stepField
 	Trouble                 string
 	WayOut                  []wayLine
@@ -78,7 +79,7 @@ func (s *Server) stepNote(r *http.Request, survey *app.Survey, kind sootline.Kin
 	if err := r.ParseMultipartForm(mostStep); err != nil && !errors.Is(err, http.ErrNotMultipart) {
 		return form, nil, note, unreadable(err)
 	}
-	form = stepForm{ID: r.PostForm.Get("id"), Kind: string(kind), At: r.PostForm.Get("at"), Point: strings.TrimSpace(r.PostForm.Get("point"))}
+	form = stepForm{ID: r.PostForm.Get("id"), Kind: string(kind), At: r.PostForm.Get("at"), Point: strings.TrimSpace(r.PostForm.Get("point")), Sure: r.PostForm.Get("sure") != ""}
 	typed = sootline.Form{}
 	for _, field := range sootline.FieldsOf(kind) {
 		if field.Key != "defect" && field.Input != sootline.PhotoInput {
@@ -93,7 +94,7 @@ func (s *Server) stepNote(r *http.Request, survey *app.Survey, kind sootline.Kin
 		return form, typed, note, err
 	}
 	note.At, note.Day = at.At, at.Day
-	note.Point = form.Point
+	note.Point, note.Sure = form.Point, form.Sure
 	said := sootline.Form{"defect": defect}
 	if defect == "" {
 		said = sootline.Form{}
@@ -143,6 +144,7 @@ func (s *Server) addDefect(w http.ResponseWriter, r *http.Request) error {
 	if failed != nil {
 		return failed
 	}
+	form.Doubted = form.Sure || sootline.ErrorCode(err) == sootline.Doubtful
 	form.Trouble, form.WayOut, form.Action = sentence(err), wayOut(r, err), defectsAddress(survey)
 	page.Form = form.drawn(typed)
 	return s.show(w, r, status(err), "defects.html", page)
@@ -171,6 +173,7 @@ func (s *Server) stepDefect(w http.ResponseWriter, r *http.Request) error {
 	if status(err) >= http.StatusInternalServerError {
 		return err
 	}
+	form.Doubted = form.Sure || sootline.ErrorCode(err) == sootline.Doubtful
 	form.Trouble, form.WayOut, form.Action = sentence(err), wayOut(r, err), page.Address
 	page.Steps = append([]stepForm{form.drawn(typed)}, page.Steps...)
 	for i := 1; i < len(page.Steps); i++ {

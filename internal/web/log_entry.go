@@ -17,9 +17,9 @@ type entryPage struct {
 	ID           string
 	Station      string
 	Said         []labelled
-	MayAmend     bool
-	Why          string // it may not be amended
 	MayCorrect   bool
+	MayWithdraw  bool
+	MayNot       string // why it is not withdrawn, or not amended at all
 	Form         entryForm
 	WithdrawID   string
 	WithdrawWhy  string
@@ -53,11 +53,11 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 		Frame: Frame{Title: "An entry of the log book", Survey: survey}, Log: siteAddress(survey) + "/log", Address: entryAddress(survey, id),
 		Line: logLineOf(survey, line), ID: id.String(), Station: e.Station, WithdrawID: s.newID(),
 	}
-	why := s.as(r).MayAmend(r.Context(), survey.Register.Site.ID, e.ID)
-	if page.MayAmend = why == nil; !page.MayAmend {
-		page.Why = sentence(why)
+	correct, withdraw := s.as(r).MayAmend(r.Context(), survey.Register.Site.ID, e.ID)
+	page.MayCorrect, page.MayWithdraw = correct == nil, withdraw == nil
+	if withdraw != nil {
+		page.MayNot = sentence(withdraw)
 	}
-	page.MayCorrect = page.MayAmend && e.Body.Kind() != sootline.CorrectedKind && e.Body.Kind() != sootline.WithdrawnKind
 	if page.Form, err = s.correctionForm(survey, line); err != nil {
 		return nil, err
 	}

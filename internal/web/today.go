@@ -36,6 +36,7 @@ type siteLine struct {
 	Serious       int           // findings of the register that need somebody now
 	Questions     int
 	Off           *offNotice
+	ZoneDoubt     string // its days are read in UTC, and why; empty: its zone is known
 	Last          string // day of the latest entry
 	News          []newsLine
 	MoreNews      string
@@ -94,6 +95,7 @@ func (l *siteLine) tell(survey *app.Survey) {
 	figures := survey.Figures()
 	l.Points, l.Next = figures.Points.All, figures.Of(app.NextDueFigure).Value
 	l.Off = stillOff(survey)
+	l.ZoneDoubt = survey.Register.Site.ZoneDoubt()
 	l.Questions = len(survey.Asked())
 	l.Last = day(survey.Register.Last, survey.Zone)
 	l.Inside = insideNow(survey)

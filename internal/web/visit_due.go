@@ -24,6 +24,7 @@ type dueSite struct {
 	Name, Address, Plan string
 	Overdue, Due, Met   int
 	Next, Forgotten     string
+	ZoneDoubt           string // its days are read in UTC, and why; empty: its zone is known
 	Groups              []dueGroup
 }
 
@@ -92,6 +93,7 @@ func dueOf(list *app.DueList) dueSite {
 	site := dueSite{
 		Name: list.Site.Name, Address: address, Plan: address + "/visit",
 		Overdue: list.Count(app.Overdue), Due: list.Count(app.DueNow), Met: list.Count(app.Met),
+		ZoneDoubt: list.Register.Site.ZoneDoubt(),
 	}
 	site.Next = list.Next().String()
 	if day := list.Forgotten(); day.Known() {

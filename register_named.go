@@ -1,0 +1,104 @@
+package sootline
+
+import "time"
+
+// Named lists the points that answered to a reference at an instant: none, one,
+// or, where a number was used twice, several. A reference without a panel or
+// loop means the site's only one. While two points should have one number, the
+// number that each was found at tells them apart.
+func (r *Register) Named(ref Ref, at time.Time) []*Point {
+	if ref.Panel == "" && len(r.panels) == 1 {
+		ref.Panel = r.panels[0]
+	}
+	if ref.Loop == "" && len(r.listed) == 1 {
+		ref.Loop = r.listed[0].Name
+	}
+	own := lasting(r.tenures, ref, at)
+	if len(own) == 0 {
+		return pointsOf(r.foundInstead(ref, at))
+	}
+	if len(own) > 1 {
+		if here := onlyFoundAt(own, ref.Number); len(here) > 0 {
+			own = here
+		}
+	}
+	return pointsOf(own)
+}
+
+// foundInstead lists the points that were found at a number which nobody should
+// have, while another should have theirs too.
+func (r *Register) foundInstead(ref Ref, at time.Time) []tenure {
+	var instead []tenure
+	for _, t := range lasting(r.foundAt, ref, at) {
+		if len(lasting(r.tenures, t.ref, at)) > 1 {
+			instead = append(instead, t)
+		}
+	}
+	return instead
+}
+
+// onlyFoundAt leaves out those that were found at another number.
+func onlyFoundAt(all []tenure, number int) []tenure {
+	var here []tenure
+	for _, t := range all {
+		if t.found == 0 || t.found == number {
+			here = append(here, t)
+		}
+	}
+	return here
+}
+
+func lasting(tenures map[LoopID][][]tenure, ref Ref, at time.Time) []tenure {
+	byNumber := tenures[LoopID{ref.Panel, ref.Loop}]
+	if ref.Number < 1 || ref.Number >= len(byNumber) {
+		return nil
+	}
+	var all []tenure
+	for _, t := range byNumber[ref.Number] {
+		if t.lasts(at) {
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
+func pointsOf(tenures []tenure) []*Point {
+	var points []*Point
+	for _, t := range tenures {
+		points = append(points, t.point)
+	}
+	return points
+}
+
+// hold files a tenure under a number of its loop.
+func hold(tenures map[LoopID][][]tenure, number int, t tenure) {
+	if number == 0 {
+		return
+	}
+	loop := LoopID{t.ref.Panel, t.ref.Loop}
+	byNumber := tenures[loop]
+	if short := number + 1 - len(byNumber); short > 0 {
+		byNumber = append(byNumber, make([][]tenure, short)...)
+	}
+	byNumber[number] = append(byNumber[number], t)
+	tenures[loop] = byNumber
+}
+
+// settleRefs makes references unambiguous where numbers found can: of points that
+// should have one number, those found at a number that no other has, or was found
+// at, are called by that.
+func (r *Register) settleRefs() {
+	own, found := map[Ref]int{}, map[Ref]int{}
+	at := func(p *Point, number int) Ref { return Ref{p.Panel, p.Place.Loop, number} }
+	for _, p := range r.points {
+		if p.Placed && p.Removed == nil {
+			own[p.Ref()]++
+			found[at(p, p.Found)]++
+		}
+	}
+	for _, p := range r.points {
+		if p.Placed && p.Removed == nil && p.Found != 0 && p.Found != p.Wanted && own[p.Ref()] > 1 {
+			p.byFound = own[at(p, p.Found)] == 0 && found[at(p, p.Found)] == 1
+		}
+	}
+}
