@@ -123,6 +123,9 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 // keepsSite refuses to take back the entry that opened the site, or to make
 // something else of it: without it the site has no name and no clock.
 func (of Amended) keepsSite(amendment Body) error {
+	if _, withdraws := amendment.(Withdrawn); withdraws && of.Chain[0].Body.Kind() == OpenedKind {
+		return Errorf(Conflict, "correct what is wrong in it", "what is said of a site is put right, and not taken back").Do(CorrectEntry, of.Chain[0].ID.String())
+	}
 	if !of.Founds {
 		return nil
 	}

@@ -237,7 +237,12 @@ func TestImportNamesSite(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := a.Withdraw(ctx, site, Amendment{Entry: lines[0].Entry.ID, Why: "it is not"}); err != nil {
+	again := func(holds sootline.Entry) (sootline.Corrected, error) {
+		c := AsItHolds(holds)
+		c.Body = sootline.Opened{Name: "Old mill"}
+		return c, nil
+	}
+	if _, err := a.Correct(ctx, site, Amendment{Entry: lines[0].Entry.ID, Why: "it is not"}, again); err != nil {
 		t.Fatal(err)
 	}
 	brings(t, a, b, site, "Old mill")

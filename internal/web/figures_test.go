@@ -13,6 +13,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/store"
 	"sootline/internal/paper"
 	"sootline/internal/papers"
 	"sootline/internal/shape"
@@ -30,6 +31,10 @@ func drawSite(t *testing.T, a *app.App, seed uint64) {
 	now := a.Now()
 	add := func(at time.Time, point sootline.ID, body sootline.Body) {
 		t.Helper()
+		if body.Kind() == sootline.VisitKind { // as an older log may hold it
+			writeAsBefore(t, a, site, at, body)
+			return
+		}
 		n := app.Note{At: at, Body: body, Sure: true}
 		if !point.Zero() {
 			n.Point = point.String()
@@ -64,6 +69,18 @@ func drawSite(t *testing.T, a *app.App, seed uint64) {
 		add(now.Add(-ago), point, bodies[rng.IntN(len(bodies))])
 	}
 	add(now.Add(-time.Minute), sootline.ID{}, sootline.Visit{State: sootline.VisitClosed, Left: sootline.LeftNormal})
+}
+
+// writeAsBefore writes an entry that only its use case makes by now.
+func writeAsBefore(t *testing.T, a *app.App, site sootline.ID, at time.Time, body sootline.Body) {
+	t.Helper()
+	e := sootline.Entry{ID: sootline.NewID(at, a.Random()), Site: site, At: sootline.Instant(at), Noted: sootline.Instant(at), By: a.Who.Name, Station: a.Who.Station, Body: body}
+	err := a.Book.Write(t.Context(), func(tx *store.Tx) error {
+		return tx.Append(site, a.Who.Station, func(w *store.Writer) error { return w.Add(e) })
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
 }
 
 // drawPoints fits points, of one of which nobody described the type.

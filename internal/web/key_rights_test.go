@@ -103,7 +103,7 @@ func TestPhoneByKey(t *testing.T) {
 	before := len(logOf(t, s))
 	for _, say := range []string{
 		`"kind":"removed","point":"` + point + `","body":{}`, `"kind":"alarm","point":"` + point + `","body":{"category":"malicious"}`,
-		`"kind":"visit","body":{"state":"opened"}`, `"kind":"rebased","point":"` + point + `","body":{}`, `"kind":"read","point":"` + point + `","body":{"samples":[25]}`,
+		`"kind":"rebased","point":"` + point + `","body":{}`, `"kind":"read","point":"` + point + `","body":{"samples":[25]}`,
 		`"kind":"disabled","body":{"text":"all"}`,
 	} {
 		res := phone.do(http.MethodPost, root+"/log", `{"id":"`+s.newID()+`","sure":true,`+say+`}`, asJSON)
