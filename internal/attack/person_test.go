@@ -193,7 +193,7 @@ func (c *caller) add(site, kind, point string, body any) (string, answer) {
 type handed struct {
 	ID    string `json:"id"`
 	At    int64  `json:"at"`
-	Point string `json:"point"`
+	Point string `json:"point,omitempty"`
 	Kind  string `json:"kind"`
 	Body  any    `json:"body"`
 }
