@@ -152,11 +152,15 @@ func (g belongings) movedTo(s *server) {
 }
 
 func (c *caller) movedTo(s *server) {
-	r, _ := http.NewRequest("GET", c.s.base, nil)
-	kept := c.http.Jar.Cookies(r.URL)
+	kept := c.cookies()
 	c.s = s
-	r, _ = http.NewRequest("GET", s.base, nil)
+	r, _ := http.NewRequest("GET", s.base, nil)
 	c.http.Jar.SetCookies(r.URL, kept)
+}
+
+func (c *caller) cookies() []*http.Cookie {
+	r, _ := http.NewRequest("GET", c.s.base, nil)
+	return c.http.Jar.Cookies(r.URL)
 }
 
 var stationOf = regexp.MustCompile(`name="station" value="([^"]+)"`)
