@@ -71,10 +71,11 @@ func (h *house) targets(who string) map[string]string {
 	if who == "manager" {
 		return map[string]string{"the site's opening": h.opened}
 	}
-	return map[string]string{
-		"the site's opening": h.opened, "a loop": h.loop, "a type sheet": h.sheet,
-		"another's note": h.theirs, "a manager's correction": h.amends,
+	out := map[string]string{"the site's opening": h.opened, "a loop": h.loop, "a type sheet": h.sheet, "a manager's correction": h.amends}
+	if who != "technician" { // colleagues put each other right, on a page or through the API
+		out["another's note"] = h.theirs
 	}
+	return out
 }
 
 // TestWithdrawals: nobody takes back what says what the site is, nor a technician or phone what is another's.
