@@ -233,7 +233,7 @@ func TestCutUploads(t *testing.T) {
 			return
 		}
 	}
-	t.Errorf("%d files are left of uploads that were cut, such as %s", len(left), left[0])
+	t.Errorf("%d files are left of uploads that were cut or refused, such as %s", len(left), left[0])
 }
 
 // TestTwentyIntakes: twenty that wait at one site do not keep another site, or another person, from theirs.

@@ -107,7 +107,7 @@ func (b *box) must(args ...string) string {
 func (b *box) at(now time.Time) {
 	b.env = nil
 	if !now.IsZero() {
-		b.env = []string{"SOOTLINE_NOW=" + now.UTC().Format(time.RFC3339)}
+		b.env = []string{"SOOTLINE_NOW=" + now.UTC().Format(time.RFC3339Nano)}
 	}
 }
 
