@@ -1,6 +1,7 @@
 package attack
 
 import (
+	"encoding/json"
 	"fmt"
 	"io"
 	"maps"
@@ -290,4 +291,41 @@ func TestTwoServers(t *testing.T) {
 	acknowledged := append(second, first.acknowledge(site, 10)...)
 	s.stop()
 	b.holdsAll(acknowledged)
+}
+
+// told is what the server tells a phone beside its entries and the time.
+func (c *caller) told(site string) string {
+	out := ""
+	for _, a := range []answer{c.json("POST", "/site/"+site+"/visit/entries", `{"entries":[]}`), c.get("/site/" + site + "/visit/done")} {
+		var got map[string]json.RawMessage
+		json.Unmarshal([]byte(a.body), &got)
+		for _, key := range slices.Sorted(maps.Keys(got)) {
+			if !slices.Contains([]string{"now", "kept", "refused", "entries", "done"}, key) {
+				out += key + "=" + string(got[key]) + " "
+			}
+		}
+	}
+	return out
+}
+
+// TestPhoneLearnsOfRestore: a phone can tell that the server lost what it had acknowledged, to hand it in again.
+func TestPhoneLearnsOfRestore(t *testing.T) {
+	s, site := staffed(t)
+	p := s.signIn("T", technicianWord).phone("pocket")
+	s.must("book", "backup", s.path("old.db"))
+	mine := note("handed in, then lost")
+	if got, a := p.handIn(site, mine); len(got.Kept) != 1 {
+		t.Fatal(a)
+	}
+	before := p.told(site)
+	s.stop()
+	s.must("book", "restore", s.path("old.db"))
+	again := s.box.serve()
+	p.movedTo(again)
+	if after := p.told(site); after == before {
+		t.Errorf("nothing that the server tells a phone is another after a restore: %q", after)
+	}
+	if got, a := p.handIn(site, mine); len(got.Kept) != 1 && a.ok() {
+		t.Errorf("what was lost is not taken again: %v", a)
+	}
 }

@@ -132,8 +132,17 @@ func TestTerminalEscapes(t *testing.T) {
 	m.json("POST", "/api/v1/sites", map[string]any{"id": uuid7(time.Now()), "name": "Bad" + evil})
 	s.run("take", s.path("escapes.csv"), "--yes", "--site", "Mill")
 	for _, args := range [][]string{
-		{"log"}, {"site", "list"}, {"site", "show"}, {"check"}, {"judge"}, {"visit", "due"}, {"defect", "list"}, {"log", "verify"},
-		{"serve", "person", "list"}, {"take", s.path("escapes.csv"), "--dry-run"}, {"paper", "list"},
+		{"log"},
+		{"site", "list"},
+		{"site", "show"},
+		{"check"},
+		{"judge"},
+		{"visit", "due"},
+		{"defect", "list"},
+		{"log", "verify"},
+		{"serve", "person", "list"},
+		{"take", s.path("escapes.csv"), "--dry-run"},
+		{"paper", "list"},
 	} {
 		if args[0] != "serve" && (args[0] != "site" || args[1] != "list") {
 			args = append(args, "--site", "Mill")
