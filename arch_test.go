@@ -23,6 +23,7 @@ var mayImport = map[string][]string{
 	"internal/listing":  {"."},
 	"internal/store":    {"."},
 	"internal/demo":     {"."},
+	"internal/attack":   {},
 	"internal/worlds":   {},
 	"internal/chart":    {},
 	"internal/count":    {"."},
