@@ -1,7 +1,7 @@
 # What people and CI run. `make test` is everything that CI runs; it installs
 # what it needs on a Debian machine that has Go.
 
-.PHONY: demo build test long bench fmt
+.PHONY: demo build test long attack bench fmt
 
 build:
 	go build -trimpath -o build/sootline ./cmd/sootline
@@ -15,6 +15,10 @@ test:
 # Ten thousand random stories at all doors, instead of two hundred.
 long:
 	SOOTLINE_LONG=1 go test -timeout 60m ./internal/web -run 'TestStories$$' -v
+
+# Attacks on the built program by another mind. Some still succeed: each that does is a fault to be mended.
+attack:
+	SOOTLINE_ATTACK=short go test -timeout 20m ./internal/attack
 
 bench: build
 	./scripts/bench

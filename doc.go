@@ -34,6 +34,7 @@
 //	  circuit/       the loop as a DC network; the standby battery
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
+//	  attack/        the built program broken on purpose, from outside
 //	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
 //
 // Imports run one way:

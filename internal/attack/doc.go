@@ -3,7 +3,7 @@
 //
 // A scenario is a test. What the program has no way to do yet is skipped with "no way to do it found".
 //
-//	go test ./internal/attack                              the short form
+//	SOOTLINE_ATTACK=short go test ./internal/attack        the short form, which `make attack` runs
 //	SOOTLINE_ATTACK=long go test -timeout 6h ./internal/attack   1,000 orders and 1,000 kills
 //	SOOTLINE_BINARY=/path/to/sootline go test ./internal/attack  attacks a program that is built already
 package attack
