@@ -10,16 +10,6 @@ import (
 	"sootline/internal/visit"
 )
 
-// attend writes what a visit says as it is, whatever was planned, asked or confirmed.
-func attend(t *testing.T, a *App, site sootline.ID, at time.Time, body sootline.Body) sootline.ID {
-	t.Helper()
-	e := a.entry(site, at, sootline.ID{}, body)
-	if err := a.Book.Write(t.Context(), func(tx *store.Tx) error { return a.write(tx, site, []sootline.Entry{e}) }); err != nil {
-		t.Fatal(err)
-	}
-	return e.ID
-}
-
 // dayBefore is an hour of the day before today.
 func dayBefore(hour, minute int) time.Time {
 	return time.Date(2026, 1, 19, hour, minute, 0, 0, time.UTC)

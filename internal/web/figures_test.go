@@ -13,10 +13,10 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
-	"sootline/internal/store"
 	"sootline/internal/paper"
 	"sootline/internal/papers"
 	"sootline/internal/shape"
+	"sootline/internal/store"
 )
 
 // drawSite makes a site of invented happenings, the last of which is a visit that
