@@ -62,7 +62,7 @@ func bookRestore(s *session) *cobra.Command {
 			}
 			fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, args[0])
 			if kept != "" {
-				fmt.Fprintf(s.out, "The book that was there is kept as %s.\n", kept)
+				fmt.Fprintf(s.out, "The book that was there is kept as %s. What it holds beyond the backup comes back by\n`sootline --book %s log export`, and an import of that.\n", kept, kept)
 			}
 			return nil
 		},
