@@ -50,6 +50,11 @@ func TestPhoneDefects(t *testing.T) {
 		await kept(() => act("defect"));
 		await kept(() => { $("defects").querySelector("input").value = "new base"; step("fault", "It was mended"); });
 		await kept(() => step("fault", "Still not"));
+		$("trouble").hidden = true;
+		const before = await mine();
+		step("fault", "In order again"); // open, and no words: asked
+		await wait(100);
+		if ($("trouble").hidden || await mine() !== before) throw new Error("a blank retest was taken of a defect that nobody mended");
 		await kept(() => step("cover cracked", "It was mended"));
 		return shown();
 	})()`, d.Point.Ref().String()))

@@ -250,7 +250,7 @@
 		$("defects").replaceChildren(...all.map(d => {
 			const line = make("details"), head = make("summary", `${VisitDefects.says(d)} (${d.grade})`), steps = make("span", "", {className: "steps"});
 			head.append(make("span", [d.since ? "since " + d.since : "", d.state === "mended" ? "mended, not tried again yet" : "", d.needs ? "needs " + d.needs : ""].filter(Boolean).join(", "), {className: "quiet"}));
-			const offer = (says, kind, body) => steps.append(make("button", says, {type: "button", onclick: () => stepOf(d, kind, body, line.querySelector("input").value.trim())}));
+			const offer = (says, kind, body) => steps.append(make("button", says, {type: "button", onclick: () => stepOf(d, kind, body, line.querySelector("input"))}));
 			if (d.state === "open") offer("It was mended", "mended", {});
 			offer("In order again", "retested", {});
 			offer("Still not", "retested", {failed: true});
@@ -261,7 +261,12 @@
 		}));
 	}
 
-	function stepOf(d, kind, body, text) {
+	// stepOf writes a step of a defect. In order again, although nobody wrote down that it
+	// was mended, is taken only with what was seen: the other faces ask there too.
+	function stepOf(d, kind, body, input) {
+		const text = input.value.trim();
+		if (kind === "retested" && !body.failed && d.state === "open" && !text)
+			return trouble("Nobody wrote down that this was mended: say in words what was seen, or write that it was mended.");
 		return write([[kind, {defect: d.id, ...body, ...(text ? {text} : {})}]]);
 	}
 
