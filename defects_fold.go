@@ -12,7 +12,7 @@ func (r *Register) step(e *Entry) { r.steps = append(r.steps, e) }
 // foldDefects makes the defects of the steps, which are in order.
 func (r *Register) foldDefects() {
 	f := defectFold{r: r, named: map[ID]*DefectFacts{}, at: map[ID][]*DefectFacts{}, visits: visitSpans(r.steps, r.AsOf)}
-	for _, e := range shownOrder(r.steps) {
+	for _, e := range shownOrder(r.steps, r.Site.location()) {
 		f.take(e)
 	}
 	slices.SortStableFunc(r.defects, func(a, b *DefectFacts) int { return a.Since.Compare(b.Since) })
@@ -21,29 +21,34 @@ func (r *Register) foldDefects() {
 }
 
 // shownOrder puts the steps in the order that the log shows. Where it shows none,
-// at one instant or on one day of which no more is known, what puts right stands
-// before what went wrong: what was not shown to follow a failure does not mend
-// it. What names a defect follows it.
-func shownOrder(steps []*Entry) []*Entry {
+// at one instant or on one day of the site's of which no more is known, what puts
+// right stands before what went wrong: what was not shown to follow a failure does
+// not mend it. What names a defect follows it.
+func shownOrder(steps []*Entry, zone *time.Location) []*Entry {
 	if showsOrder(steps) {
 		return steps
 	}
 	placed := make([]placedStep, len(steps))
-	begun := map[ID]time.Time{}
+	wrong := map[placeDay][]*placedStep{}
+	begun := map[ID]*placedStep{}
 	for i, e := range steps {
-		placed[i] = placedStep{e, e.At, stepRank(e.Body)}
-		if e.Day {
-			placed[i].at = e.At.Add(dayShift(e.Body))
+		step := &placed[i]
+		*step = placedStep{Entry: e, day: e.At.In(zone).Format(time.DateOnly), at: e.At, rank: stepRank(e.Body)}
+		if e.Day && fails(e.Body) {
+			step.at = lastOfDay(e.At.In(zone))
 		}
-		if placed[i].rank == goesWrong {
-			begun[e.ID] = placed[i].at
+		if step.rank == goesWrong {
+			place := placeDay{e.Point, step.day}
+			wrong[place] = append(wrong[place], step)
+			begun[e.ID] = step
 		}
 	}
 	for i := range placed {
 		step := &placed[i]
-		opened, ok := begun[defectNamed(step.Body)]
-		if ok && step.Day && opened.After(step.at) && opened.Sub(step.At) < 24*time.Hour {
-			step.at = opened
+		if step.rank == putsRight {
+			step.before(wrong[placeDay{step.Point, step.day}])
+		} else if of := begun[defectNamed(step.Body)]; of != nil && step.unordered(of) && of.at.After(step.at) {
+			step.at = of.at
 		}
 	}
 	slices.SortStableFunc(placed, func(a, b placedStep) int {
@@ -95,8 +100,29 @@ func nameDefects(defects []*DefectFacts) {
 // placedStep is a step at the instant by which it is put in order.
 type placedStep struct {
 	*Entry
+	day  string // on the site's clock
 	at   time.Time
 	rank int
+}
+
+// placeDay is a day at a point.
+type placeDay struct {
+	point ID
+	day   string
+}
+
+// unordered reports whether the log does not show which of two steps came first.
+func (s *placedStep) unordered(other *placedStep) bool {
+	return s.At.Equal(other.At) || (s.Day || other.Day) && s.day == other.day
+}
+
+// before moves a step before the first of these that it was not shown to follow.
+func (s *placedStep) before(wrong []*placedStep) {
+	for _, w := range wrong {
+		if s.unordered(w) && w.at.Before(s.at) {
+			s.at = w.at
+		}
+	}
 }
 
 // The ranks of steps of one instant.
@@ -120,23 +146,15 @@ func stepRank(body Body) int {
 	return putsRight
 }
 
-// dayShift moves a step of which only the day is known from noon, where its
-// instant is kept, to where it stands: what went wrong to the end of the day, what
-// puts right to its beginning. On the two days a year whose clocks change it may
-// be an hour off.
-func dayShift(body Body) time.Duration {
-	switch body := body.(type) {
-	case Tested, Defect, Fault, Replaced:
-		if stepRank(body) == goesWrong {
-			return 12*time.Hour - time.Millisecond
-		}
-		return -12 * time.Hour
-	case Retested:
-		if body.Failed {
-			return 12*time.Hour - time.Millisecond
-		}
-	}
-	return 0
+// fails reports whether a step says that something is wrong, by itself or again.
+func fails(body Body) bool {
+	again, ok := body.(Retested)
+	return stepRank(body) == goesWrong || ok && again.Failed
+}
+
+// lastOfDay is the last instant of a day in its zone.
+func lastOfDay(at time.Time) time.Time {
+	return time.Date(at.Year(), at.Month(), at.Day()+1, 0, 0, 0, 0, at.Location()).Add(-time.Millisecond)
 }
 
 // defectNamed gives the defect that a step names; the zero ID for others.

@@ -9,7 +9,7 @@ import (
 // told is one entry of a story about a point, by its hour after the epoch.
 type told struct {
 	hour int
-	day  bool // only the day is known: its hour is noon
+	day  bool // only the day is known, whatever its hour
 	body Body
 }
 
@@ -18,9 +18,6 @@ func registerOf(t *testing.T, story ...told) *Register {
 	var log []Entry
 	for i, one := range story {
 		at := epoch.Truncate(24 * time.Hour).Add(time.Duration(one.hour) * time.Hour)
-		if one.day {
-			at = at.Truncate(24 * time.Hour).Add(Noon * time.Hour)
-		}
 		e := Entry{ID: toldID(i), Site: pointID(9), At: at, Day: one.day, Noted: at.Add(time.Minute), Station: "laptop", Seq: int64(i + 1), Point: pointID(1), Body: one.body}
 		if !Amends(one.body).Zero() || one.body.Kind() == VisitKind {
 			e.Point = ID{}
@@ -61,6 +58,10 @@ func TestDefectsInUnknownOrder(t *testing.T) {
 		{"a day's replacing mends no failure of the day", []told{{9, true, failed}, {9, true, Replaced{}}}, "open "},
 		{"a day's replacing mends no fault of the day", []told{{9, true, cracked}, {9, true, Replaced{}}}, "open "},
 		{"a day's replacing mends no damage of the day", []told{{9, true, Defect{Nature: Damage, Grade: MinorDefect, Text: "bent"}}, {9, true, Replaced{}}}, "open "},
+		{"a day's replacing kept at another hour than noon", []told{{26, false, cracked}, {34, true, Replaced{}}}, "open "},
+		{"the day is the site's own", []told{{0, false, Opened{Zone: "America/New_York"}}, {26, false, cracked}, {34, true, Replaced{}}}, "mended "},
+		{"a pass that is not shown to follow a day's replacing", []told{{1, false, cracked}, {28, false, passed}, {37, true, Replaced{}}}, "mended "},
+		{"what is named is followed at its hour too", []told{{9, true, failed}, {7, false, Mended{Defect: toldID(0)}}}, "mended "},
 		{"what names it follows it", []told{{9, true, Mended{Defect: toldID(1)}}, {9, true, failed}}, "mended "},
 		{"retested on the day", []told{{9, true, failed}, {9, true, Mended{Defect: toldID(0)}}, {9, true, Retested{Defect: toldID(0)}}}, "closed "},
 		{"retested in order, and then failed at no known hour", []told{{9, false, failed}, {9, true, Retested{Defect: toldID(0)}}, {9, true, failed}}, "closed open "},

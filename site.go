@@ -1,6 +1,9 @@
 package sootline
 
-import "strconv"
+import (
+	"strconv"
+	"time"
+)
 
 // Site is what is known of a site as a whole.
 type Site struct {
@@ -26,6 +29,15 @@ func (s *Site) ZoneDoubt() string {
 		return ""
 	}
 	return "the time zone " + strconv.Quote(clip(s.ZoneUnknown)) + " of the site is not known: its days and times are read in UTC"
+}
+
+// location is the time zone of the site; UTC where it is not known.
+func (s *Site) location() *time.Location {
+	zone, err := ZoneNamed(s.Zone)
+	if err != nil {
+		return time.UTC
+	}
+	return zone
 }
 
 // ZoneSaid names the entry that gave the zone; the zero ID: none did.
