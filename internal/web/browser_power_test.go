@@ -89,7 +89,7 @@ func TestCorrectInBrowser(t *testing.T) {
 	ctx, address := openBrowser(t, s)
 	entry := anEntry(t, s, site, sootline.ReadKind)
 	do(t, ctx, chromedp.Navigate(address+entry), chromedp.WaitVisible("#correct"),
-		chromedp.Focus(`.entry [name="why"]`), chromedp.KeyEvent("misread"+kb.Enter), chromedp.WaitVisible(".amended"))
+		chromedp.SetValue(`.entry [name="samples"]`, "27 27 28"), chromedp.Focus(`.entry [name="why"]`), chromedp.KeyEvent("misread"+kb.Enter), chromedp.WaitVisible(".amended"))
 	if text := get(t, ctx, chromedp.Text(".amended")); !strings.Contains(text, "misread") {
 		t.Errorf("the page says %q", text)
 	}

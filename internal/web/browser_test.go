@@ -104,7 +104,7 @@ func noSideways(t *testing.T, ctx context.Context, where string) {
 	const widest = `(() => {
 		const width = document.documentElement.clientWidth;
 		if (document.documentElement.scrollWidth <= width) return "";
-		return [...document.querySelectorAll("main *, header *, footer *, aside *")].filter(e => e.getBoundingClientRect().right > width + 1)
+		return [...document.querySelectorAll("main *, header *, footer *, aside *")].filter(e => !e.closest(".ofsite") && e.getBoundingClientRect().right > width + 1)
 			.slice(0, 4).map(e => e.tagName + "." + e.getAttribute("class") + " " + e.textContent.trim().slice(0, 40)).join("; ") || "something";
 	})()`
 	if found := get(t, ctx, chromedp.Evaluate[string](widest)); found != "" {
