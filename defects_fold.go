@@ -45,7 +45,7 @@ func shownOrder(steps []*Entry, zone *time.Location) []*Entry {
 	}
 	for i := range placed {
 		step := &placed[i]
-		if step.rank == putsRight {
+		if _, gone := step.Body.(Removed); step.rank == putsRight && !gone {
 			step.before(wrong[placeDay{step.Point, step.day}])
 		} else if of := begun[defectNamed(step.Body)]; of != nil && step.unordered(of) && of.at.After(step.at) {
 			step.at = of.at

@@ -61,6 +61,7 @@ func TestDefectsInUnknownOrder(t *testing.T) {
 		{"a day's replacing kept at another hour than noon", []told{{26, false, cracked}, {34, true, Replaced{}}}, "open "},
 		{"the day is the site's own", []told{{0, false, Opened{Zone: "America/New_York"}}, {26, false, cracked}, {34, true, Replaced{}}}, "mended "},
 		{"a pass that is not shown to follow a day's replacing", []told{{1, false, cracked}, {28, false, passed}, {37, true, Replaced{}}}, "mended "},
+		{"a point removed on the day ends what was wrong there before", []told{{4, false, cracked}, {12, true, Removed{}}}, "closed "},
 		{"what is named is followed at its hour too", []told{{9, true, failed}, {7, false, Mended{Defect: toldID(0)}}}, "mended "},
 		{"what names it follows it", []told{{9, true, Mended{Defect: toldID(1)}}, {9, true, failed}}, "mended "},
 		{"retested on the day", []told{{9, true, failed}, {9, true, Mended{Defect: toldID(0)}}, {9, true, Retested{Defect: toldID(0)}}}, "closed "},
