@@ -45,7 +45,7 @@ func shownOrder(steps []*Entry, zone *time.Location) []*Entry {
 	}
 	for i := range placed {
 		step := &placed[i]
-		if _, gone := step.Body.(Removed); step.rank == putsRight && !gone {
+		if step.rank == putsRight {
 			step.before(wrong[placeDay{step.Point, step.day}])
 		} else if of := begun[defectNamed(step.Body)]; of != nil && step.unordered(of) && of.at.After(step.at) {
 			step.at = of.at
@@ -129,6 +129,7 @@ func (s *placedStep) before(wrong []*placedStep) {
 const (
 	putsRight = iota
 	goesWrong
+	endsPoint
 	namesDefect
 )
 
@@ -140,6 +141,8 @@ func stepRank(body Body) int {
 		if body.Failed {
 			return goesWrong
 		}
+	case Removed:
+		return endsPoint
 	case Followed, Mended, Retested:
 		return namesDefect
 	}

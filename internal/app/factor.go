@@ -82,18 +82,9 @@ func (a *App) dropFactor(tx *store.Tx, name string) error {
 
 // changeFactor changes one's own second factor, by one's password.
 func (a *App) changeFactor(ctx context.Context, password string, change func(tx *store.Tx, name string) error) error {
-	if err := a.needs(sootline.Reader); err != nil {
-		return err
-	}
-	p, err := a.Book.Person(ctx, a.Who.Name)
+	p, err := a.ownAccount(ctx, password)
 	if err != nil {
 		return err
-	}
-	if p == nil {
-		return noPerson(a.Who.Name)
-	}
-	if !matches(p.Password, password) {
-		return sootline.Errorf(sootline.Invalid, "type it again", "this is not the present password")
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error { return change(tx, p.Name) })
 }

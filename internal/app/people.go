@@ -96,20 +96,30 @@ func (a *App) ChangePassword(ctx context.Context, name, password string) error {
 // ChangeOwnPassword gives whoever acts another password, once they have shown that
 // they know the present one. All that was given out to them ends.
 func (a *App) ChangeOwnPassword(ctx context.Context, present, password string) error {
-	if err := a.needs(sootline.Reader); err != nil {
-		return err
-	}
-	p, err := a.Book.Person(ctx, a.Who.Name)
+	p, err := a.ownAccount(ctx, present)
 	if err != nil {
 		return err
 	}
-	if p == nil {
-		return noPerson(a.Who.Name)
-	}
-	if !matches(p.Password, present) {
-		return sootline.Errorf(sootline.Invalid, "type it again; a manager can give another one", "this is not the present password")
-	}
 	return a.setPassword(ctx, p.Name, password, "by themselves")
+}
+
+// ownAccount gives the account of whoever acts, once they have shown that they know
+// its password.
+func (a *App) ownAccount(ctx context.Context, password string) (*store.Person, error) {
+	if err := a.needs(sootline.Reader); err != nil {
+		return nil, err
+	}
+	p, err := a.Book.Person(ctx, a.Who.Name)
+	if err != nil {
+		return nil, err
+	}
+	if p == nil {
+		return nil, noPerson(a.Who.Name)
+	}
+	if !matches(p.Password, password) {
+		return nil, sootline.Errorf(sootline.Invalid, "type it again; a manager can give another one", "this is not the present password")
+	}
+	return p, nil
 }
 
 func (a *App) setPassword(ctx context.Context, name, password, how string) error {
