@@ -27,22 +27,11 @@ type Issued struct {
 // issued: its code follows from what it says, the file is known by its hash, and
 // the heads of all stations that it rests on are witnessed.
 func Issue(ctx context.Context, a *app.App, site sootline.ID, wish Wish, format paper.Format, size paper.Size) (*Issued, error) {
-	kind, err := findPaper(wish.Kind)
-	if err != nil {
-		return nil, err
-	}
-	p, err := workOf(ctx, a, site, wish)
-	if err != nil {
-		return nil, err
-	}
 	if wish.On.After(a.Now().Add(24 * time.Hour)) {
 		return nil, sootline.Errorf(sootline.Invalid, "a draft of it can be made", "a paper of a day to come is not issued: the record may change until then")
 	}
-	if err := p.checkFields(); err != nil {
-		return nil, err
-	}
-	d := p.document()
-	if err := kind.fill(p, d); err != nil {
+	p, d, err := drafted(ctx, a, site, wish)
+	if err != nil {
 		return nil, err
 	}
 	if format.Name == "csv" && !d.Tabular() {

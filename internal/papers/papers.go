@@ -75,19 +75,28 @@ type paperwork struct {
 
 // Make makes a paper of a site.
 func Make(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*paper.Document, error) {
+	_, d, err := drafted(ctx, a, site, wish)
+	return d, err
+}
+
+// drafted gives a paper that is not issued, and the work that it is made of.
+func drafted(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*paperwork, *paper.Document, error) {
 	kind, err := findPaper(wish.Kind)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	p, err := workOf(ctx, a, site, wish)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	if err := p.checkFields(); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	d := p.document()
-	return d, kind.fill(p, d)
+	if err := kind.fill(p, d); err != nil {
+		return nil, nil, err
+	}
+	return p, d, nil
 }
 
 func findPaper(name string) (Kind, error) {

@@ -152,11 +152,7 @@ func (s *Server) addDefect(w http.ResponseWriter, r *http.Request) error {
 
 // stepDefect adds a step to the story of a defect.
 func (s *Server) stepDefect(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
-	if err != nil {
-		return err
-	}
-	d, err := survey.Register.DefectCalled(r.PathValue("defect"))
+	survey, d, err := s.defect(r)
 	if err != nil {
 		return err
 	}

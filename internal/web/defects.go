@@ -111,12 +111,18 @@ func defectLineOf(survey *app.Survey, d *sootline.DefectFacts) defectLine {
 	return line
 }
 
-func (s *Server) showDefect(w http.ResponseWriter, r *http.Request) error {
+// defect gives the defect of an address, and the survey of its site.
+func (s *Server) defect(r *http.Request) (*app.Survey, *sootline.DefectFacts, error) {
 	survey, _, err := s.survey(r)
 	if err != nil {
-		return err
+		return nil, nil, err
 	}
 	d, err := survey.Register.DefectCalled(r.PathValue("defect"))
+	return survey, d, err
+}
+
+func (s *Server) showDefect(w http.ResponseWriter, r *http.Request) error {
+	survey, d, err := s.defect(r)
 	if err != nil {
 		return err
 	}
