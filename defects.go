@@ -44,7 +44,7 @@ type defectTurn struct {
 
 // What says in a few words what is wrong: nature, grade, cause and text.
 func (d *DefectFacts) What() string {
-	return joined(string(d.Nature)+" ("+string(d.Grade)+")", d.Cause, d.Text)
+	return Joined(string(d.Nature)+" ("+string(d.Grade)+")", d.Cause, d.Text)
 }
 
 // Where is the reference of its point, else its place; empty where it is at none.

@@ -16,7 +16,7 @@ type Addressed struct {
 func (Addressed) Kind() Kind { return AddressedKind }
 
 func (a Addressed) say() string {
-	return joined("number "+joined(numberSaid("wanted", a.Wanted), numberSaid("found", a.Found)), a.Text)
+	return Joined("number "+Joined(numberSaid("wanted", a.Wanted), numberSaid("found", a.Found)), a.Text)
 }
 
 func (a Addressed) check() error {

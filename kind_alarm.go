@@ -49,7 +49,7 @@ func (x Alarm) say() string {
 	if x.Attended {
 		came = "the fire service came"
 	}
-	return joined("alarm", string(x.Category), x.Cause, x.Text, came)
+	return Joined("alarm", string(x.Category), x.Cause, x.Text, came)
 }
 
 func (x Alarm) check() error {

@@ -18,7 +18,7 @@ type AreaFacts struct {
 func (AreaFacts) Kind() Kind { return AreaKind }
 
 func (a AreaFacts) say() string {
-	return joined("area "+a.Area, labelledText("floor", a.Floor), figure(a.M2, "m²"))
+	return Joined("area "+a.Area, labelledText("floor", a.Floor), figure(a.M2, "m²"))
 }
 
 func (a AreaFacts) check() error {

@@ -14,7 +14,7 @@ type Changed struct {
 func (Changed) Kind() Kind { return ChangedKind }
 
 func (c Changed) say() string {
-	return joined("configuration changed", c.Text, countSaid(len(c.Points), "point is known to be affected", "points are known to be affected"))
+	return Joined("configuration changed", c.Text, countSaid(len(c.Points), "point is known to be affected", "points are known to be affected"))
 }
 
 func (c Changed) check() error {

@@ -12,7 +12,7 @@ type Cleaned struct {
 func (Cleaned) Kind() Kind { return CleanedKind }
 
 func (x Cleaned) say() string {
-	return joined("cleaned", x.Text)
+	return Joined("cleaned", x.Text)
 }
 
 func (Cleaned) check() error { return nil }

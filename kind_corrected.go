@@ -33,7 +33,7 @@ type correctedJSON struct {
 func (Corrected) Kind() Kind { return CorrectedKind }
 
 func (c Corrected) say() string {
-	return joined("puts another entry right", c.Why, "it should have said: "+c.Body.say())
+	return Joined("puts another entry right", c.Why, "it should have said: "+c.Body.say())
 }
 
 func (c Corrected) check() error {

@@ -63,7 +63,7 @@ func (DefectGrade) choices() []Choice {
 func (Defect) Kind() Kind { return DefectKind }
 
 func (d Defect) say() string {
-	return joined("defect: "+string(d.Nature), string(d.Grade), d.Place, d.Text, labelledText("needs", d.Needs))
+	return Joined("defect: "+string(d.Nature), string(d.Grade), d.Place, d.Text, labelledText("needs", d.Needs))
 }
 
 func (d Defect) check() error {

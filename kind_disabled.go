@@ -14,7 +14,7 @@ type Disabled struct {
 func (Disabled) Kind() Kind { return DisabledKind }
 
 func (x Disabled) say() string {
-	return joined("disabled", x.Cause, x.Text)
+	return Joined("disabled", x.Cause, x.Text)
 }
 
 func (Disabled) check() error { return nil }

@@ -13,7 +13,7 @@ type Fault struct {
 func (Fault) Kind() Kind { return FaultKind }
 
 func (x Fault) say() string {
-	return joined("fault", x.Cause, x.Text)
+	return Joined("fault", x.Cause, x.Text)
 }
 
 func (Fault) check() error { return nil }

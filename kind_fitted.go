@@ -34,14 +34,14 @@ type Unit struct {
 }
 
 func (u Unit) say() string {
-	return joined(labelledText("serial", u.Serial), labelledText("batch", u.Batch), labelledText("made", u.Made))
+	return Joined(labelledText("serial", u.Serial), labelledText("batch", u.Batch), labelledText("made", u.Made))
 }
 
 // Kind is FittedKind.
 func (Fitted) Kind() Kind { return FittedKind }
 
 func (f Fitted) say() string {
-	return joined("fitted", f.Type, f.Unit.say(), f.Location, rest(f, "panel", "loop", "type", "serial", "batch", "made", "location"))
+	return Joined("fitted", f.Type, f.Unit.say(), f.Location, rest(f, "panel", "loop", "type", "serial", "batch", "made", "location"))
 }
 
 func (f Fitted) check() error { return f.Place.check() }

@@ -22,7 +22,7 @@ type Followed struct {
 func (Followed) Kind() Kind { return FollowedKind }
 
 func (f Followed) say() string {
-	return joined("defect followed", labelledText("told:", f.Told), labelledText("agreed:", f.Agreed), labelledText("needs", f.Needs),
+	return Joined("defect followed", labelledText("told:", f.Told), labelledText("agreed:", f.Agreed), labelledText("needs", f.Needs),
 		labelledText("by", f.ByDay), string(f.Grade), f.Text)
 }
 

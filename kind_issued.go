@@ -17,7 +17,7 @@ type Issued struct {
 func (Issued) Kind() Kind { return IssuedKind }
 
 func (x Issued) say() string {
-	return joined("paper issued: "+x.Paper, "of "+x.Day, "code "+x.Code, countSaid(len(x.Heads), "head witnessed", "heads witnessed"))
+	return Joined("paper issued: "+x.Paper, "of "+x.Day, "code "+x.Code, countSaid(len(x.Heads), "head witnessed", "heads witnessed"))
 }
 
 func (x Issued) check() error {

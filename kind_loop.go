@@ -25,7 +25,7 @@ func (LoopFacts) Kind() Kind { return LoopKind }
 
 func (l LoopFacts) say() string {
 	text := fmt.Sprintf("loop %s.%s takes numbers %d to %d", l.Panel, l.Loop, l.First, l.Last)
-	return joined(text, numberSaid("unset", l.Unset), rest(l, "panel", "loop", "first", "last", "unset"))
+	return Joined(text, numberSaid("unset", l.Unset), rest(l, "panel", "loop", "first", "last", "unset"))
 }
 
 func (l LoopFacts) check() error {

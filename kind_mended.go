@@ -14,7 +14,7 @@ type Mended struct {
 // Kind is MendedKind.
 func (Mended) Kind() Kind { return MendedKind }
 
-func (m Mended) say() string { return joined("defect mended", m.Text) }
+func (m Mended) say() string { return Joined("defect mended", m.Text) }
 
 func (m Mended) check() error {
 	if err := checkDefectNamed(m.Defect); err != nil {

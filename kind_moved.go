@@ -13,7 +13,7 @@ type Moved struct {
 func (Moved) Kind() Kind { return MovedKind }
 
 func (m Moved) say() string {
-	return joined("moved, or described otherwise: "+m.Panel+"."+m.Loop, rest(m, "panel", "loop"))
+	return Joined("moved, or described otherwise: "+m.Panel+"."+m.Loop, rest(m, "panel", "loop"))
 }
 
 func (m Moved) check() error { return m.Place.check() }

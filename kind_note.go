@@ -15,9 +15,9 @@ func (Note) Kind() Kind { return NoteKind }
 
 func (n Note) say() string {
 	if n.Photo != "" {
-		return joined("photo", n.Text)
+		return Joined("photo", n.Text)
 	}
-	return joined("note", n.Text)
+	return Joined("note", n.Text)
 }
 
 func (n Note) check() error {

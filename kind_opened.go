@@ -17,7 +17,7 @@ type Opened struct {
 func (Opened) Kind() Kind { return OpenedKind }
 
 func (o Opened) say() string {
-	return joined(labelledText("site", o.Name), labelledText("time zone", o.Zone), o.Remark, o.Rules.say(), o.SiteFacts.say())
+	return Joined(labelledText("site", o.Name), labelledText("time zone", o.Zone), o.Remark, o.Rules.say(), o.SiteFacts.say())
 }
 
 func (o Opened) check() error {

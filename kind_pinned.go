@@ -15,7 +15,7 @@ type Pinned struct {
 func (Pinned) Kind() Kind { return PinnedKind }
 
 func (p Pinned) say() string {
-	return joined(countSaid(len(p.Heads), "chain of another station witnessed", "chains of other stations witnessed"), p.Why)
+	return Joined(countSaid(len(p.Heads), "chain of another station witnessed", "chains of other stations witnessed"), p.Why)
 }
 
 func (p Pinned) check() error {

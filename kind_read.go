@@ -25,7 +25,7 @@ const mostSamples = 1000
 func (Read) Kind() Kind { return ReadKind }
 
 func (x Read) say() string {
-	return joined("read "+samplesSaid(x.Samples), x.Quantity, x.Remark)
+	return Joined("read "+samplesSaid(x.Samples), x.Quantity, x.Remark)
 }
 
 func (x Read) check() error {

@@ -12,7 +12,7 @@ type Rebased struct {
 func (Rebased) Kind() Kind { return RebasedKind }
 
 func (x Rebased) say() string {
-	return joined("resting value set anew", x.Text)
+	return Joined("resting value set anew", x.Text)
 }
 
 func (Rebased) check() error { return nil }

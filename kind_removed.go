@@ -13,7 +13,7 @@ type Removed struct {
 func (Removed) Kind() Kind { return RemovedKind }
 
 func (m Removed) say() string {
-	return joined("removed: the point is no more", m.Text)
+	return Joined("removed: the point is no more", m.Text)
 }
 
 func (Removed) check() error { return nil }

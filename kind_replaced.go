@@ -15,7 +15,7 @@ type Replaced struct {
 func (Replaced) Kind() Kind { return ReplacedKind }
 
 func (x Replaced) say() string {
-	return joined("replaced", x.Type, x.Unit.say(), x.Text)
+	return Joined("replaced", x.Type, x.Unit.say(), x.Text)
 }
 
 func (Replaced) check() error { return nil }

@@ -12,7 +12,7 @@ type Restored struct {
 func (Restored) Kind() Kind { return RestoredKind }
 
 func (x Restored) say() string {
-	return joined("back in use", x.Text)
+	return Joined("back in use", x.Text)
 }
 
 func (Restored) check() error { return nil }

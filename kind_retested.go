@@ -19,9 +19,9 @@ func (Retested) Kind() Kind { return RetestedKind }
 
 func (x Retested) say() string {
 	if x.Failed {
-		return joined("retested: failed", x.Text)
+		return Joined("retested: failed", x.Text)
 	}
-	return joined("retested: in order", x.Text)
+	return Joined("retested: in order", x.Text)
 }
 
 func (x Retested) check() error {

@@ -70,7 +70,7 @@ const (
 func (Service) Kind() Kind { return ServiceKind }
 
 func (s Service) say() string {
-	return joined("rules of service", rest(s))
+	return Joined("rules of service", rest(s))
 }
 
 func (s Service) check() error {

@@ -16,7 +16,7 @@ type Set struct {
 func (Set) Kind() Kind { return SetKind }
 
 func (s Set) say() string {
-	return joined(settingsSaid("set: wanted", s.Wanted), settingsSaid("set: found", s.Found))
+	return Joined(settingsSaid("set: wanted", s.Wanted), settingsSaid("set: found", s.Found))
 }
 
 func (s Set) check() error {

@@ -13,7 +13,7 @@ type Sheet struct {
 func (Sheet) Kind() Kind { return SheetKind }
 
 func (s Sheet) say() string {
-	return joined("type sheet "+s.Name, string(s.TypeSheet.Kind), rest(s, "name", "device"))
+	return Joined("type sheet "+s.Name, string(s.TypeSheet.Kind), rest(s, "name", "device"))
 }
 
 func (s Sheet) check() error { return s.TypeSheet.Check() }

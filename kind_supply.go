@@ -29,7 +29,7 @@ type Supply struct {
 func (Supply) Kind() Kind { return SupplyKind }
 
 func (s Supply) say() string {
-	return joined("supply of loop "+s.Panel+"."+s.Loop, figure(s.Volts, "V"), rest(s, "panel", "loop", "volts"))
+	return Joined("supply of loop "+s.Panel+"."+s.Loop, figure(s.Volts, "V"), rest(s, "panel", "loop", "volts"))
 }
 
 func (s Supply) check() error {

@@ -16,9 +16,9 @@ func (Tested) Kind() Kind { return TestedKind }
 
 func (x Tested) say() string {
 	if x.Failed {
-		return joined("tested: failed", x.Text)
+		return Joined("tested: failed", x.Text)
 	}
-	return joined("tested: passed", x.Text)
+	return Joined("tested: passed", x.Text)
 }
 
 func (Tested) check() error { return nil }

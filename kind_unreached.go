@@ -13,7 +13,7 @@ type Unreached struct {
 func (Unreached) Kind() Kind { return UnreachedKind }
 
 func (x Unreached) say() string {
-	return joined("could not be reached", x.Text)
+	return Joined("could not be reached", x.Text)
 }
 
 func (Unreached) check() error { return nil }

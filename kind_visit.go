@@ -57,7 +57,7 @@ func (v Visit) say() string {
 	if v.Left != "" {
 		left = "left " + string(v.Left)
 	}
-	return joined("visit "+string(v.State), v.Text, left, countSaid(len(v.Round), "point in its round", "points in its round"),
+	return Joined("visit "+string(v.State), v.Text, left, countSaid(len(v.Round), "point in its round", "points in its round"),
 		countSaid(len(v.Untested), "point of it not seen", "points of it not seen"), rest(v, "state", "text", "left", "round", "work", "untested"))
 }
 

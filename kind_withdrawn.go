@@ -14,7 +14,7 @@ type Withdrawn struct {
 func (Withdrawn) Kind() Kind { return WithdrawnKind }
 
 func (w Withdrawn) say() string {
-	return joined("takes another entry back", w.Why)
+	return Joined("takes another entry back", w.Why)
 }
 
 func (w Withdrawn) check() error {

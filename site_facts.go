@@ -18,7 +18,7 @@ type SiteFacts struct {
 }
 
 func (f SiteFacts) say() string {
-	return joined(labelledText("address", f.Address), labelledText("customer", f.Customer), labelledText("responsible", f.Responsible), labelledText("reached at", f.Contact),
+	return Joined(labelledText("address", f.Address), labelledText("customer", f.Customer), labelledText("responsible", f.Responsible), labelledText("reached at", f.Contact),
 		labelledText("category", f.Category), labelledText("follows", f.Follows), labelledText("control equipment", f.Panels), labelledText("monitored by", f.Monitoring),
 		labelledText("looked after by", f.Firm), labelledText("firm reached at", f.FirmContact))
 }
@@ -38,7 +38,7 @@ func (f SiteFacts) fold(into *SiteFacts) {
 }
 
 func (r Rules) say() string {
-	return joined(countSaid(r.VisitMonths, "month from visit to visit", "months from visit to visit"),
+	return Joined(countSaid(r.VisitMonths, "month from visit to visit", "months from visit to visit"),
 		countSaid(r.ForgottenDays, "day until a disablement counts as forgotten", "days until a disablement counts as forgotten"),
 		labelledText("usual spread", figure(r.PooledSD, "")))
 }

@@ -15,8 +15,8 @@ import (
 // and terminal.
 func Say(body Body) string { return body.say() }
 
-// joined puts commas between what there is to say, each once.
-func joined(parts ...string) string {
+// Joined puts commas between what there is to say, each once.
+func Joined(parts ...string) string {
 	var said []string
 	for _, part := range parts {
 		if part != "" && !slices.Contains(said, part) {
@@ -112,7 +112,7 @@ func rest(body Body, already ...string) string {
 		}
 		parts = append(parts, strings.TrimSpace(f.Label+" "+text))
 	}
-	return joined(parts...)
+	return Joined(parts...)
 }
 
 // plainSaid tells JSON as keys and values with commas, without its marks.

@@ -75,7 +75,7 @@ func (s *session) printDefects(r *sootline.Register, on time.Time, list []*sootl
 		if flags.asCSV {
 			rows = append(rows, shape.DefectRow(d, zone))
 		} else {
-			rows = append(rows, []string{d.Name, string(d.State), string(d.Grade), d.Where(), joinedWords(string(d.Nature), d.Cause, d.Text), d.Since.Format(time.DateOnly)})
+			rows = append(rows, []string{d.Name, string(d.State), string(d.Grade), d.Where(), sootline.Joined(string(d.Nature), d.Cause, d.Text), d.Since.Format(time.DateOnly)})
 		}
 	}
 	if flags.asCSV {

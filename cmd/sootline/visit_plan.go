@@ -107,7 +107,7 @@ func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {
 	for i, stop := range plan.Stops {
 		if stop.Floor != floor || stop.Point.Area != area {
 			floor, area = stop.Floor, stop.Point.Area
-			s.heading(cmp.Or(joinedWords(floor, area), "no floor or area known"))
+			s.heading(cmp.Or(sootline.Joined(floor, area), "no floor or area known"))
 		}
 		what := where(stop.Point)
 		if floor != "" {
@@ -122,16 +122,6 @@ func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {
 	if flags.sheet != "" {
 		fmt.Fprintf(s.out, "\nThe round is in %s: fill it in, then `sootline take %s`.\n", flags.sheet, shellWord(flags.sheet))
 	}
-}
-
-func joinedWords(words ...string) string {
-	var given []string
-	for _, word := range words {
-		if word != "" {
-			given = append(given, word)
-		}
-	}
-	return strings.Join(given, ", ")
 }
 
 func (s *session) printTask(t *app.Task, full bool) {

@@ -83,7 +83,7 @@ func (p *paperwork) problems() []paper.Block {
 func (p *paperwork) defectRow(d *sootline.DefectFacts, state string) []paper.Cell {
 	agreed := d.Agreed
 	if d.ByDay != "" {
-		agreed = joined(agreed, "by "+d.ByDay)
+		agreed = sootline.Joined(agreed, "by "+d.ByDay)
 	}
 	return []paper.Cell{
 		paper.Text(d.Where()), p.date(d.Since), paper.Text(d.What()), paper.Text(state), paper.Text(d.Needs), paper.Text(d.Told), paper.Text(agreed),
@@ -171,15 +171,4 @@ func (p *paperwork) changes() []paper.Block {
 		})
 	}
 	return []paper.Block{t}
-}
-
-// joined puts what is there into one line.
-func joined(parts ...string) string {
-	var there []string
-	for _, part := range parts {
-		if part != "" {
-			there = append(there, part)
-		}
-	}
-	return strings.Join(there, ", ")
 }

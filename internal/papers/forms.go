@@ -81,7 +81,7 @@ func head() certificateGroup {
 	return certificateGroup{"Site", []certificateField{
 		filledBy("site", siteName), addressFact("address of the site"),
 		fact("customer", func(f *sootline.SiteFacts) string { return f.Customer }),
-		fact("responsible person", func(f *sootline.SiteFacts) string { return joined(f.Responsible, f.Contact) }),
+		fact("responsible person", func(f *sootline.SiteFacts) string { return sootline.Joined(f.Responsible, f.Contact) }),
 		fact("system category", func(f *sootline.SiteFacts) string { return f.Category }), filledBy("extent covered", extentOf),
 		fact("standard and edition", func(f *sootline.SiteFacts) string { return f.Follows }),
 		fact("control equipment", func(f *sootline.SiteFacts) string { return f.Panels }),

@@ -180,12 +180,12 @@ func (p *paperwork) siteFacts() paper.Fields {
 	for _, x := range [][2]string{
 		{"address of the site", f.Address},
 		{"customer", f.Customer},
-		{"responsible person", joined(f.Responsible, f.Contact)},
+		{"responsible person", sootline.Joined(f.Responsible, f.Contact)},
 		{"system category", f.Category},
 		{"standard and edition", f.Follows},
 		{"control equipment", f.Panels},
 		{"monitoring centre", f.Monitoring},
-		{"firm", joined(f.Firm, f.FirmContact)},
+		{"firm", sootline.Joined(f.Firm, f.FirmContact)},
 	} {
 		if x[1] != "" {
 			fields.Rows = append(fields.Rows, paper.Field{Name: x[0], Value: x[1]})

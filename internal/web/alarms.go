@@ -199,7 +199,7 @@ func (p *alarmsPage) tellAnswers(r *app.AlarmReport) {
 		a := &r.Answers[i]
 		line := answerLine{State: string(a.State), Level: a.Level, Limit: a.Limit(), Reason: a.Reason, Known: a.Known()}
 		if a.Chance != "" {
-			line.Chance = joined(string(a.Chance), a.Why)
+			line.Chance = sootline.Joined(string(a.Chance), a.Why)
 		}
 		for _, point := range a.Points {
 			line.Points = append(line.Points, pointLink{point.Ref().String(), pointAddress(p.Survey, point)})
@@ -312,7 +312,7 @@ func (p *alarmsPage) tellEach(r *app.AlarmReport) {
 	for _, in := range r.Incidents {
 		for i := range in.Alarms {
 			a := &in.Alarms[i]
-			line := alarmLine{Day: day(a.At, r.Zone), Category: string(a.Category), Cause: joined(a.Cause, a.Text), Attended: a.Attended, Again: i > 0}
+			line := alarmLine{Day: day(a.At, r.Zone), Category: string(a.Category), Cause: sootline.Joined(a.Cause, a.Text), Attended: a.Attended, Again: i > 0}
 			if !a.Entry.Day {
 				line.Clock = a.At.In(r.Zone).Format("15:04 MST")
 			}

@@ -58,7 +58,7 @@ func TestPhoneDefects(t *testing.T) {
 		await kept(() => step("cover cracked", "It was mended"));
 		return shown();
 	})()`, d.Point.Ref().String()))
-	if want := joined("fault", d.Cause, d.Text) + " (serious) open; failed test, no answer to smoke (serious) open; damage, cover cracked (serious) mended"; got != want {
+	if want := sootline.Joined("fault", d.Cause, d.Text) + " (serious) open; failed test, no answer to smoke (serious) open; damage, cover cracked (serious) mended"; got != want {
 		t.Errorf("the phone shows %q, want %q", got, want)
 	}
 	look(t, ctx, "capture-defects")
@@ -73,7 +73,7 @@ func TestPhoneDefects(t *testing.T) {
 	var folded []string
 	for _, d := range p.Defects {
 		if d.Waits() {
-			folded = append(folded, fmt.Sprintf("%s (%s) %s", joined(string(d.Nature), d.Cause, d.Text), d.Grade, d.State))
+			folded = append(folded, fmt.Sprintf("%s (%s) %s", sootline.Joined(string(d.Nature), d.Cause, d.Text), d.Grade, d.State))
 		}
 	}
 	if strings.Join(folded, "; ") != got {

@@ -94,7 +94,7 @@ func waitingDefects(survey *app.Survey, of []*sootline.DefectFacts) []defectLine
 func defectLineOf(survey *app.Survey, d *sootline.DefectFacts) defectLine {
 	line := defectLine{
 		Name: d.Name, Address: siteAddress(survey) + "/defect/" + d.ID.String(), State: string(d.State), Grade: string(d.Grade),
-		What: joined(string(d.Nature), d.Cause, d.Text), Where: cmp.Or(d.Where(), "the site"), Since: day(d.Since, survey.Zone), Needs: d.Needs, ByDay: d.ByDay,
+		What: sootline.Joined(string(d.Nature), d.Cause, d.Text), Where: cmp.Or(d.Where(), "the site"), Since: day(d.Since, survey.Zone), Needs: d.Needs, ByDay: d.ByDay,
 	}
 	if d.Point != nil {
 		line.PointAddress = pointAddress(survey, d.Point)

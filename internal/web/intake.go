@@ -44,7 +44,7 @@ func (s *Server) intakesPage(survey *app.Survey) *intakesPage {
 	says := map[stage]string{waiting: "not looked at", looking: "being looked at", ready: "ready to be taken in", taking: "being taken in", taken: "taken in"}
 	for _, in := range s.intakes.at(survey.Register.Site.ID) {
 		in.mu.Lock()
-		page.Waiting = append(page.Waiting, intakeLine{joined(in.names...), in.address(), local(in.began, survey.Zone), in.by, says[in.at]})
+		page.Waiting = append(page.Waiting, intakeLine{sootline.Joined(in.names...), in.address(), local(in.began, survey.Zone), in.by, says[in.at]})
 		in.mu.Unlock()
 	}
 	return page

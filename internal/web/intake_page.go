@@ -53,7 +53,7 @@ type tableLine struct {
 // page shows the intake; the caller holds its lock.
 func (in *intake) page(survey *app.Survey, q url.Values) (*intakePage, error) {
 	page := &intakePage{
-		Frame:   Frame{Title: "Intake of " + joined(in.names...), Survey: survey},
+		Frame:   Frame{Title: "Intake of " + sootline.Joined(in.names...), Survey: survey},
 		Address: in.address(), Back: siteAddress(survey) + "/intake", Names: in.names, Taken: in.at == taken,
 	}
 	if in.trouble != nil {
@@ -189,7 +189,7 @@ func (p *intakePage) addTable(in *intake, q url.Values) error {
 }
 
 func partOf(t *app.IntakeTable, place int, typed string) *tablePart {
-	part := &tablePart{Place: strconv.Itoa(place), Name: tableName(t), KindWhy: t.KindWhy, Headings: t.HeaderWhy, Layout: joined(t.Encoding, separatorWord(t.Separator))}
+	part := &tablePart{Place: strconv.Itoa(place), Name: tableName(t), KindWhy: t.KindWhy, Headings: t.HeaderWhy, Layout: sootline.Joined(t.Encoding, separatorWord(t.Separator))}
 	for _, kind := range app.Kinds() {
 		part.Kinds = append(part.Kinds, choiceLine{string(kind), app.KindName(kind), kind == t.Kind})
 	}
@@ -234,7 +234,7 @@ func samplesOf(samples []string) string {
 	for _, s := range samples[:min(most, len(samples))] {
 		texts = append(texts, clipped(s, 30))
 	}
-	return joined(texts...)
+	return sootline.Joined(texts...)
 }
 
 // addRows puts one page of the table's rows on the page.

@@ -149,7 +149,7 @@ func deviceOf(survey *app.Survey, id sootline.ID) deviceLink {
 	if sheet := survey.Register.Sheet(p.Type); sheet != nil && sheet.Kind != "" {
 		kind = string(sheet.Kind)
 	}
-	return deviceLink{kind, joined(p.Ref().String(), p.Type, place(p)), p.Ref().String(), place(p), p.Type, pointAddress(survey, p)}
+	return deviceLink{kind, sootline.Joined(p.Ref().String(), p.Type, place(p)), p.Ref().String(), place(p), p.Type, pointAddress(survey, p)}
 }
 
 const numbersInRow = 10

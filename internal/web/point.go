@@ -89,7 +89,7 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		page.Turn = strconv.Itoa(p.Order)
 	}
 	if p.Disabled != nil {
-		page.OffSince, page.OffWhy = happened(p.Disabled.Entry, survey.Zone), joined(p.Disabled.Cause, p.Disabled.Text)
+		page.OffSince, page.OffWhy = happened(p.Disabled.Entry, survey.Zone), sootline.Joined(p.Disabled.Cause, p.Disabled.Text)
 	}
 	if p.Removed != nil {
 		page.Removed = happened(p.Removed.Entry, survey.Zone)

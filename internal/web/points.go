@@ -37,7 +37,7 @@ func pointRows(survey *app.Survey) []*pointRow {
 func rowOf(survey *app.Survey, p *sootline.Point) *pointRow {
 	row := &pointRow{
 		Ref: p.Ref().String(), Address: pointAddress(survey, p), Type: p.Type, Place: place(p), Zone: p.Zone, Loop: p.LoopID().String(),
-		Off: p.Disabled != nil, search: strings.ToLower(joined(p.Ref().String(), p.Type, p.Location, p.Area, p.Zone, p.Unit.Serial)),
+		Off: p.Disabled != nil, search: strings.ToLower(sootline.Joined(p.Ref().String(), p.Type, p.Location, p.Area, p.Zone, p.Unit.Serial)),
 	}
 	j := survey.Judgement(p)
 	if j == nil {

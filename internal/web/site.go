@@ -124,7 +124,7 @@ func reads(j *app.Judgement) string {
 	return value
 }
 
-func place(p *sootline.Point) string { return joined(p.Location, p.Area) }
+func place(p *sootline.Point) string { return sootline.Joined(p.Location, p.Area) }
 
 func first(list []string) string {
 	if len(list) == 0 {

@@ -124,7 +124,7 @@ func (g *dueGroup) add(o *app.Obligation, address string) {
 	}
 	line := dueLine{What: o.Of, Why: o.Why, Until: untilOf(o.Until)}
 	if len(o.Points) == 1 {
-		line.What, line.Address = joined(o.Points[0].Ref().String(), o.Of), address+"/point/"+o.Points[0].ID.String()
+		line.What, line.Address = sootline.Joined(o.Points[0].Ref().String(), o.Of), address+"/point/"+o.Points[0].ID.String()
 	}
 	if line.What == "" {
 		line.What = o.Work

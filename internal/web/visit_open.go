@@ -46,7 +46,7 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 		open.Standing = append(open.Standing, one)
 	}
 	for _, left := range state.Undone {
-		open.Undone = append(open.Undone, undoneLine{pointLink{left.Point.Ref().String(), pointAddress(survey, left.Point)}, joined(left.Work...)})
+		open.Undone = append(open.Undone, undoneLine{pointLink{left.Point.Ref().String(), pointAddress(survey, left.Point)}, sootline.Joined(left.Work...)})
 	}
 	for _, d := range done.Differences {
 		open.Differences = append(open.Differences, differenceOf(survey, &d))
@@ -58,7 +58,7 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.VisitDone) {
 	seen, undone := map[sootline.ID][]string{}, map[sootline.ID]string{}
 	for _, left := range state.Undone {
-		undone[left.Point.ID] = cmp.Or(joined(left.Work...), "nothing done")
+		undone[left.Point.ID] = cmp.Or(sootline.Joined(left.Work...), "nothing done")
 	}
 	for _, d := range done.Done {
 		if !d.Withdrawn {
@@ -67,8 +67,8 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 	}
 	heading := ""
 	for i, p := range state.Visit.Round {
-		line := stopLine{Turn: i + 1, Ref: p.Ref().String(), Address: pointAddress(survey, p), Place: p.Location, Type: p.Type, Seen: joined(seen[p.ID]...), Undone: undone[p.ID]}
-		if at := joined(state.Register.Floor(p), p.Area); at != heading {
+		line := stopLine{Turn: i + 1, Ref: p.Ref().String(), Address: pointAddress(survey, p), Place: p.Location, Type: p.Type, Seen: sootline.Joined(seen[p.ID]...), Undone: undone[p.ID]}
+		if at := sootline.Joined(state.Register.Floor(p), p.Area); at != heading {
 			heading, line.Heading = at, at
 		}
 		o.Stops = append(o.Stops, line)
@@ -78,7 +78,7 @@ func (o *openLines) stops(survey *app.Survey, state *app.VisitState, done *app.V
 func differenceOf(survey *app.Survey, d *app.Difference) differenceLine {
 	line := differenceLine{Ref: d.Point.Ref().String(), Address: pointAddress(survey, d.Point), What: d.What}
 	for _, said := range d.Says {
-		line.Says = append(line.Says, said.When(survey.Zone, "15:04")+" "+joined(said.By, said.Station)+": "+sootline.Say(said.Body))
+		line.Says = append(line.Says, said.When(survey.Zone, "15:04")+" "+sootline.Joined(said.By, said.Station)+": "+sootline.Say(said.Body))
 	}
 	return line
 }

@@ -184,13 +184,13 @@ func planOf(survey *app.Survey, plan *app.VisitPlan) *planLines {
 	const most = 30
 	lines := &planLines{Minutes: plan.Minutes, Work: plan.Work, Setup: plan.Setup, Spare: plan.Minutes - plan.Work - plan.Setup, Short: plan.Short}
 	for _, area := range plan.Areas {
-		lines.Setups = append(lines.Setups, joined(area.Area, count(area.Setup, "minute", "minutes"), area.Why))
+		lines.Setups = append(lines.Setups, sootline.Joined(area.Area, count(area.Setup, "minute", "minutes"), area.Why))
 	}
 	heading := ""
 	for i, stop := range plan.Stops {
 		p := stop.Point
 		line := stopLine{Turn: i + 1, Ref: p.Ref().String(), Address: pointAddress(survey, p), Place: p.Location, Type: p.Type}
-		if at := joined(stop.Floor, p.Area); at != heading {
+		if at := sootline.Joined(stop.Floor, p.Area); at != heading {
 			heading, line.Heading = at, at
 		}
 		for _, t := range stop.Tasks {

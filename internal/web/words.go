@@ -162,17 +162,6 @@ func bandText(b *sootline.Band) string {
 	return low + " to " + high
 }
 
-// joined puts commas between what there is to say, each once.
-func joined(parts ...string) string {
-	var said []string
-	for _, part := range parts {
-		if part != "" && !slices.Contains(said, part) {
-			said = append(said, part)
-		}
-	}
-	return strings.Join(said, ", ")
-}
-
 func settingLines(values map[string]string) []string {
 	lines := make([]string, 0, len(values))
 	for name, choice := range values {
