@@ -11,11 +11,20 @@ import (
 type turn struct {
 	at   time.Time
 	id   string
-	side int // -1: just before the fact named, 1: just after it
+	side int // below 0: just before the fact named, above 0: just after it
 }
+
+// follows is the side of what names a defect: it leaves room for a retest between the two.
+const follows = 2
 
 func (k turn) compare(l turn) int {
 	return cmp.Or(k.at.Compare(l.at), cmp.Compare(k.id, l.id), cmp.Compare(k.side, l.side))
+}
+
+// by is a turn so many steps on, or back.
+func (k turn) by(steps int) turn {
+	k.side += steps
+	return k
 }
 
 // arranged puts facts in order: what was not shown to follow a failure stands before it, and an entry that
@@ -23,15 +32,24 @@ func (k turn) compare(l turn) int {
 func (s *site) arranged() []fact {
 	byID := map[string]fact{}
 	failures := map[string][]fact{}
+	retests := map[string][]fact{}
 	for _, f := range s.facts {
 		byID[f.id] = f
 		if opens(f) && f.point != "" && f.kind != "defect" {
 			failures[f.point] = append(failures[f.point], f)
 		}
+		if f.kind == "retested" {
+			retests[names(f)] = append(retests[names(f)], f)
+		}
 	}
 	turns := map[string]turn{}
 	for _, f := range s.facts {
 		turns[f.id] = s.turn(f, failures[f.point], byID)
+	}
+	for id, all := range retests {
+		if of, ok := byID[id]; ok {
+			s.retests(of, all, turns)
+		}
 	}
 	out := slices.Clone(s.facts)
 	slices.SortStableFunc(out, func(a, b fact) int {
@@ -58,10 +76,36 @@ func (s *site) turn(f fact, failures []fact, byID map[string]fact) turn {
 	case "mended", "retested", "followed":
 		of, ok := byID[names(f)]
 		if ok && s.unordered(f, of) && own.compare(turn{of.at, of.id, 0}) < 0 {
-			return turn{of.at, of.id, 1}
+			return turn{of.at, of.id, follows}
 		}
 	}
 	return own
+}
+
+// retests puts the failed retests of a defect after those in order with which their order is not known. Where one of
+// two has only its day, that one moves: the other stands where its minute puts it among the rest of the log.
+func (s *site) retests(of fact, all []fact, turns map[string]turn) {
+	opened := turn{of.at, of.id, 0}
+	pairs := func(each func(good, bad fact)) {
+		for _, good := range all {
+			for _, bad := range all {
+				// One that stands before its defect changes nothing, and must draw no other there.
+				if !failed(good) && failed(bad) && s.unordered(good, bad) && opened.compare(turns[bad.id]) < 0 {
+					each(good, bad)
+				}
+			}
+		}
+	}
+	pairs(func(good, bad fact) {
+		if k := turns[bad.id].by(-1); good.day && !bad.day && k.compare(turns[good.id]) < 0 {
+			turns[good.id] = k
+		}
+	})
+	pairs(func(good, bad fact) {
+		if k := turns[good.id].by(1); (bad.day || !good.day) && turns[bad.id].compare(k) < 0 {
+			turns[bad.id] = k
+		}
+	})
 }
 
 // unordered says that nobody knows which of two came first.

@@ -201,6 +201,43 @@ var recounts = map[string]struct {
 		{"f", "2025-06-01 15:00", "fault", "p1", `{"cause":"base cracked"}`},
 		{"", "2025-06-01 12:00d", "mended", "p1", `{"defect":"f"}`},
 	}, with(func(w *want) { w.mended, w.next = 1, never })},
+	// Noon of the day stands before the retest in order, and yet nobody knows that the failed one came first.
+	"a retest that failed on the day, one in order at an hour": {[]entry{
+		{"d", "2025-06-01 09:00", "defect", "p1", `{"nature":"damage","grade":"minor"}`},
+		{"", "2025-06-05 12:00d", "retested", "p1", `{"defect":"d","failed":true}`},
+		{"", "2025-06-05 15:00", "retested", "p1", `{"defect":"d"}`},
+	}, with(func(w *want) { w.open, w.next = 1, never })},
+	// The next day is known to be later.
+	"a retest that failed on the day, one in order the day after": {[]entry{
+		{"d", "2025-06-01 09:00", "defect", "p1", `{"nature":"damage","grade":"minor"}`},
+		{"", "2025-06-05 12:00d", "retested", "p1", `{"defect":"d","failed":true}`},
+		{"", "2025-06-06 09:00", "retested", "p1", `{"defect":"d"}`},
+	}, with(func(w *want) { w.closed, w.next = 1, never })},
+	// By their ids the one in order would stand last.
+	"retests of one instant": {[]entry{
+		{"d", "2025-06-01 09:00", "defect", "p1", `{"nature":"damage","grade":"minor"}`},
+		{"y", "2025-06-05 09:00", "retested", "p1", `{"defect":"d","failed":true}`},
+		{"z", "2025-06-05 09:00", "retested", "p1", `{"defect":"d"}`},
+	}, with(func(w *want) { w.open, w.next = 1, never })},
+	// The day stands for the one in order now; as a test of the point it is the failed one that is the last.
+	"a retest that failed at an hour, one in order on the day": {[]entry{
+		{"t", "2025-06-01 09:00", "tested", "p1", `{"failed":true}`},
+		{"", "2025-06-05 09:00", "retested", "p1", `{"defect":"t","failed":true}`},
+		{"", "2025-06-05 12:00d", "retested", "p1", `{"defect":"t"}`},
+	}, with(func(w *want) { w.failed, w.open, w.next = 1, 1, never })},
+	// The mending at ten is known to follow the failure at nine; the retest in order may have come before both.
+	"a retest that failed, then mended, one in order on the day": {[]entry{
+		{"d", "2025-06-01 09:00", "defect", "p1", `{"nature":"damage","grade":"minor"}`},
+		{"", "2025-06-05 09:00", "retested", "p1", `{"defect":"d","failed":true}`},
+		{"", "2025-06-05 10:00", "mended", "p1", `{"defect":"d"}`},
+		{"", "2025-06-05 12:00d", "retested", "p1", `{"defect":"d"}`},
+	}, with(func(w *want) { w.mended, w.next = 1, never })},
+	// All on the day, found at three: both retests follow what they name, the failed one last.
+	"found, failed and in order on one day": {[]entry{
+		{"d", "2025-06-05 15:00", "defect", "p1", `{"nature":"damage","grade":"minor"}`},
+		{"y", "2025-06-05 12:00d", "retested", "p1", `{"defect":"d","failed":true}`},
+		{"z", "2025-06-05 12:00d", "retested", "p1", `{"defect":"d"}`},
+	}, with(func(w *want) { w.open, w.next = 1, never })},
 	// Nobody knows whether the alarm of the day came while the visit lasted: neither a test nor false.
 	"an alarm with its day alone, on the day of a visit": {[]entry{
 		{"", "2025-12-10 08:30", "visit", "", round},
