@@ -28,29 +28,7 @@ func shownOrder(steps []*Entry, zone *time.Location) []*Entry {
 	if showsOrder(steps) {
 		return steps
 	}
-	placed := make([]placedStep, len(steps))
-	wrong := map[placeDay][]*placedStep{}
-	begun := map[ID]*placedStep{}
-	for i, e := range steps {
-		step := &placed[i]
-		*step = placedStep{Entry: e, day: e.At.In(zone).Format(time.DateOnly), at: e.At, rank: stepRank(e.Body)}
-		if e.Day && fails(e.Body) {
-			step.at = lastOfDay(e.At.In(zone))
-		}
-		if step.rank == goesWrong {
-			place := placeDay{e.Point, step.day}
-			wrong[place] = append(wrong[place], step)
-			begun[e.ID] = step
-		}
-	}
-	for i := range placed {
-		step := &placed[i]
-		if step.rank == putsRight {
-			step.before(wrong[placeDay{step.Point, step.day}])
-		} else if of := begun[defectNamed(step.Body)]; of != nil && step.unordered(of) && of.at.After(step.at) {
-			step.at = of.at
-		}
-	}
+	placed := placedSteps(steps, zone)
 	slices.SortStableFunc(placed, func(a, b placedStep) int {
 		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.rank, b.rank), Compare(a.Entry, b.Entry))
 	})
@@ -59,6 +37,44 @@ func shownOrder(steps []*Entry, zone *time.Location) []*Entry {
 		ordered[i] = step.Entry
 	}
 	return ordered
+}
+
+// placedSteps gives each step the instant by which it is put in order.
+func placedSteps(steps []*Entry, zone *time.Location) []placedStep {
+	placed := make([]placedStep, len(steps))
+	wrong := map[placeDay][]*placedStep{}
+	again := map[ID][]*placedStep{} // failed retests, by their defect
+	begun := map[ID]*placedStep{}
+	for i, e := range steps {
+		step := &placed[i]
+		*step = placedStep{Entry: e, day: e.At.In(zone).Format(time.DateOnly), at: e.At, rank: stepRank(e.Body)}
+		switch place := (placeDay{e.Point, step.day}); step.rank {
+		case goesWrong:
+			wrong[place] = append(wrong[place], step)
+			begun[e.ID] = step
+		case failsAgain:
+			again[defectNamed(e.Body)] = append(again[defectNamed(e.Body)], step)
+		default:
+			continue
+		}
+		if e.Day {
+			step.at = lastOfDay(e.At.In(zone))
+		}
+	}
+	for i := range placed {
+		step := &placed[i]
+		named := defectNamed(step.Body)
+		switch step.rank {
+		case putsRight:
+			step.before(wrong[placeDay{step.Point, step.day}])
+		case passesAgain:
+			step.before(again[named])
+		}
+		if of := begun[named]; of != nil && step.unordered(of) && of.at.After(step.at) {
+			step.at = of.at
+		}
+	}
+	return placed
 }
 
 // showsOrder reports whether steps stand as they are to be taken: the usual case,
@@ -131,6 +147,8 @@ const (
 	goesWrong
 	endsPoint
 	namesDefect
+	passesAgain
+	failsAgain
 )
 
 func stepRank(body Body) int {
@@ -143,16 +161,15 @@ func stepRank(body Body) int {
 		}
 	case Removed:
 		return endsPoint
-	case Followed, Mended, Retested:
+	case Followed, Mended:
 		return namesDefect
+	case Retested:
+		if body.Failed {
+			return failsAgain
+		}
+		return passesAgain
 	}
 	return putsRight
-}
-
-// fails reports whether a step says that something is wrong, by itself or again.
-func fails(body Body) bool {
-	again, ok := body.(Retested)
-	return stepRank(body) == goesWrong || ok && again.Failed
 }
 
 // lastOfDay is the last instant of a day in its zone.
