@@ -66,6 +66,8 @@ func TestDefectsInUnknownOrder(t *testing.T) {
 		{"failed again on a day, and in order at an hour of it", []told{{9, false, cracked}, {34, true, Retested{Defect: toldID(0), Failed: true}}, {40, false, Retested{Defect: toldID(0)}}}, "open "},
 		{"failed again at an hour, and in order on its day", []told{{9, false, cracked}, {30, false, Retested{Defect: toldID(0), Failed: true}}, {36, true, Retested{Defect: toldID(0)}}}, "open "},
 		{"failed again on a day, and in order the day after", []told{{9, false, cracked}, {34, true, Retested{Defect: toldID(0), Failed: true}}, {50, false, Retested{Defect: toldID(0)}}}, "closed "},
+		{"failed again, then mended, and in order on the day", []told{{9, false, cracked}, {30, false, Retested{Defect: toldID(0), Failed: true}}, {31, false, Mended{Defect: toldID(0)}}, {36, true, Retested{Defect: toldID(0)}}}, "mended "},
+		{"found, failed again and in order on one day", []told{{15, false, cracked}, {12, true, Retested{Defect: toldID(0), Failed: true}}, {12, true, Retested{Defect: toldID(0)}}}, "open "},
 		{"what is named is followed at its hour too", []told{{9, true, failed}, {7, false, Mended{Defect: toldID(0)}}}, "mended "},
 		{"what names it follows it", []told{{9, true, Mended{Defect: toldID(1)}}, {9, true, failed}}, "mended "},
 		{"retested on the day", []told{{9, true, failed}, {9, true, Mended{Defect: toldID(0)}}, {9, true, Retested{Defect: toldID(0)}}}, "closed "},

@@ -100,7 +100,7 @@ func (s *session) printSince(r *app.AlarmReport, flags alarmsFlags) error {
 }
 
 func perYear(t *app.AlarmTally) string {
-	return fmt.Sprintf("%d in %.4g detector-years, from %s to %s", t.Incidents, t.Exposure, t.From.Format(time.DateOnly), t.To.Format(time.DateOnly))
+	return fmt.Sprintf("%d in %s detector-years, from %s to %s", t.Incidents, app.FigureOfRate(t.Exposure), t.From.Format(time.DateOnly), t.To.Format(time.DateOnly))
 }
 
 func times(x float64) string {
@@ -156,11 +156,11 @@ func (s *session) printRate(r *app.AlarmReport) {
 		fmt.Fprintln(s.out, "  no rate: there is no automatic detector on record, or no record yet")
 	} else {
 		fmt.Fprintf(s.out, "  rate: %s incidents for 100 detectors and year; between %s and %s at 95 %%\n",
-			figure(r.Year.Per100), figure(r.Year.Low), figure(r.Year.High))
-		fmt.Fprintf(s.out, "  %s automatic detectors (call points are not counted), %s detector-years\n", figure(r.Year.Detectors), figure(r.Year.DetectorYears))
+			app.FigureOfRate(r.Year.Per100), app.FigureOfRate(r.Year.Low), app.FigureOfRate(r.Year.High))
+		fmt.Fprintf(s.out, "  %s automatic detectors (call points are not counted), %s detector-years\n", app.FigureOfRate(r.Year.Detectors), app.FigureOfRate(r.Year.DetectorYears))
 	}
 	if r.YearBefore.Known() {
-		fmt.Fprintf(s.out, "  the twelve months before: %s, rate %s\n", count(r.YearBefore.Incidents, "incident", "incidents"), figure(r.YearBefore.Per100))
+		fmt.Fprintf(s.out, "  the twelve months before: %s, rate %s\n", count(r.YearBefore.Incidents, "incident", "incidents"), app.FigureOfRate(r.YearBefore.Per100))
 	}
 	if r.Attended > 0 {
 		fmt.Fprintf(s.out, "  the fire service came to %d of them\n", r.Attended)
@@ -169,8 +169,6 @@ func (s *session) printRate(r *app.AlarmReport) {
 		fmt.Fprintf(s.out, "  note: %s\n", wrap(note, 8))
 	}
 }
-
-func figure(x float64) string { return strconv.FormatFloat(x, 'g', 4, 64) }
 
 func (s *session) printCategories(r *app.AlarmReport) {
 	if r.Year.Alarms == 0 {

@@ -132,7 +132,7 @@ func RatePicture(r *AlarmReport) *chart.Picture {
 		}
 		rates.Rows = append(rates.Rows, chart.Interval{
 			Name: "to " + r.Local(m.Year.To.Add(-time.Millisecond)), Low: m.Year.Low, Likely: m.Year.Per100, High: m.Year.High,
-			Note: fmt.Sprintf("%d in %.4g", m.Year.Incidents, m.Year.DetectorYears),
+			Note: fmt.Sprintf("%d in %s", m.Year.Incidents, FigureOfRate(m.Year.DetectorYears)),
 		})
 	}
 	for _, a := range r.Answers {
@@ -152,4 +152,14 @@ func AlarmsSince(r *AlarmReport, area string, at time.Time) (AlarmEffect, error)
 		return AlarmEffect{}, sootline.Errorf(sootline.NotFound, "the list of the points says the area of each", "there is no area %q", area).Do(sootline.ListPoints)
 	}
 	return r.Since("what was done", area, at), nil
+}
+
+// FigureOfRate writes a rate, or what it was reckoned from, to four figures, as people
+// write numbers: without a power of ten.
+func FigureOfRate(x float64) string {
+	short, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 4, 64), 64)
+	if err != nil {
+		return ""
+	}
+	return strconv.FormatFloat(short, 'f', -1, 64)
 }

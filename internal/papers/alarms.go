@@ -6,7 +6,6 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
-
 	"sootline/internal/paper"
 )
 
@@ -27,7 +26,7 @@ func rateWords(rate *app.AlarmRate) string {
 	if !rate.Known() {
 		return "no detectors, or no record of the time"
 	}
-	return fmt.Sprintf("%.4g incidents for 100 detectors and year, at 95 %% between %.3g and %.3g (%.5g detectors)", rate.Per100, rate.Low, rate.High, rate.Detectors)
+	return fmt.Sprintf("%s incidents for 100 detectors and year, at 95 %% between %s and %s (%s detectors)", app.FigureOfRate(rate.Per100), app.FigureOfRate(rate.Low), app.FigureOfRate(rate.High), app.FigureOfRate(rate.Detectors))
 }
 
 // fillAlarms reports on the false alarms.

@@ -68,6 +68,27 @@ func TestProblemsAreNeverBlankWhileADefectIsOpen(t *testing.T) {
 	}
 }
 
+// TestMendingIsWork: where no visit is written down, days on which a defect was
+// mended and tried again are days with work, and a retest of a failed test is a test.
+func TestMendingIsWork(t *testing.T) {
+	a := newApp(t, "laptop")
+	site := paperSite(t, a)
+	failed, err := a.AddEntry(context.Background(), site, app.Note{Point: "1.002", At: today.AddDate(0, 0, -30), Body: sootline.Tested{Failed: true}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	on := time.Date(today.Year(), today.Month(), today.Day()-1, 9, 0, 0, 0, time.UTC)
+	for i, step := range []sootline.Body{sootline.Mended{Text: "new base"}, sootline.Retested{Text: "alarm on smoke"}} {
+		if _, err := a.StepDefect(context.Background(), site, failed.ID.String(), app.Note{At: on.Add(time.Duration(i) * time.Minute), Body: step}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	has := fieldsOf(makePaper(t, a, site, Wish{Kind: "servicing"}))
+	if has["date of the visit"] != on.Format(time.DateOnly) || !strings.HasPrefix(has["devices tested at this visit"], "1 of ") {
+		t.Errorf("visit of %q, tested %q", has["date of the visit"], has["devices tested at this visit"])
+	}
+}
+
 // TestAcceptanceCountsEachDeviceByItsKind: every device stood as a smoke detector.
 func TestAcceptanceCountsEachDeviceByItsKind(t *testing.T) {
 	a := newApp(t, "laptop")

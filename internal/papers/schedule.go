@@ -43,9 +43,9 @@ func fillSchedule(p *paperwork, d *paper.Document) error {
 // extent counts some points: each by its own kind.
 func (p *paperwork) extent(points []*sootline.Point) string {
 	n := count.PointsIn(p.r, points)
-	text := fmt.Sprintf("%s on %s; %s", howMany(n.All, "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(n.Detectors, "automatic detector", "automatic detectors"))
+	text := fmt.Sprintf("%s on %s; %s", howMany(n.All, "point", "points"), howMany(len(p.r.Loops()), "loop", "loops"), howMany(n.Detectors-n.KindUnknown, "automatic detector", "automatic detectors"))
 	if n.KindUnknown > 0 {
-		text += fmt.Sprintf(", the kind of %d of them not known", n.KindUnknown)
+		text += ", and " + howMany(n.KindUnknown, "point", "points") + " of a kind that is not known"
 	}
 	return text + "."
 }

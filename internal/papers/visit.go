@@ -40,12 +40,6 @@ func (p *paperwork) lastTested(point *sootline.Point) paper.Cell {
 	return p.date(last.At)
 }
 
-// tested reports whether an event is a test: one written down as such, or an alarm
-// that was raised for one.
-func (p *paperwork) tested(e *sootline.Event) bool {
-	return e.Kind == sootline.TestedKind || e.Kind == sootline.AlarmKind && p.survey().Signals().Walks()[e.Entry.ID]
-}
-
 // visitSpan is the time that a visit report is about: what was asked for, or else
 // the days of the last visit that was written down, or the last run of days with
 // work.
@@ -120,18 +114,33 @@ func (p *paperwork) dayEnd(t time.Time) time.Time {
 	return sootline.DayEnds(year, month, day, p.zone)
 }
 
-// workDays lists when points were tested, cleaned, replaced, re-based or read.
+// workDays lists when points were tested, cleaned, replaced, re-based or read, and
+// defects mended or tried again.
 func (p *paperwork) workDays(until time.Time) []time.Time {
 	var days []time.Time
+	see := func(at time.Time) {
+		if !at.After(until) {
+			days = append(days, at)
+		}
+	}
+	walks := p.survey().Signals().Walks()
 	for _, point := range p.r.Points() {
+		for _, test := range count.TestsOf(point, walks, p.zone) {
+			see(test.At)
+		}
 		for _, e := range point.Events {
-			if (worked(e.Kind) || p.tested(&e)) && !e.At.After(until) {
-				days = append(days, e.At)
+			if worked(e.Kind) {
+				see(e.At)
 			}
 		}
 		for i := range point.Readings {
-			if at := point.Readings[i].At; !at.After(until) {
-				days = append(days, at)
+			see(point.Readings[i].At)
+		}
+	}
+	for _, d := range p.r.Defects() {
+		for _, e := range d.Story {
+			if worked(e.Body.Kind()) {
+				see(e.At)
 			}
 		}
 	}
@@ -139,8 +148,9 @@ func (p *paperwork) workDays(until time.Time) []time.Time {
 	return days
 }
 
+// worked reports whether an entry tells of work, beside tests and readings.
 func worked(k sootline.Kind) bool {
-	return slices.Contains([]sootline.Kind{sootline.TestedKind, sootline.CleanedKind, sootline.ReplacedKind, sootline.RebasedKind}, k)
+	return slices.Contains([]sootline.Kind{sootline.CleanedKind, sootline.ReplacedKind, sootline.RebasedKind, sootline.MendedKind, sootline.RetestedKind}, k)
 }
 
 // fillVisit reports on a visit.

@@ -178,10 +178,10 @@ func (p *alarmsPage) tell(r *app.AlarmReport, base string) {
 
 func (p *alarmsPage) tellRate(r *app.AlarmReport) {
 	if r.Year.Known() {
-		p.Rate = &rateLines{digits(r.Year.Per100), digits(r.Year.Low), digits(r.Year.High), digits(r.Year.Detectors), digits(r.Year.DetectorYears)}
+		p.Rate = &rateLines{app.FigureOfRate(r.Year.Per100), app.FigureOfRate(r.Year.Low), app.FigureOfRate(r.Year.High), app.FigureOfRate(r.Year.Detectors), app.FigureOfRate(r.Year.DetectorYears)}
 	}
 	if r.YearBefore.Known() {
-		p.Before = fmt.Sprintf("The twelve months before: %s, rate %s.", count(r.YearBefore.Incidents, "incident", "incidents"), digits(r.YearBefore.Per100))
+		p.Before = fmt.Sprintf("The twelve months before: %s, rate %s.", count(r.YearBefore.Incidents, "incident", "incidents"), app.FigureOfRate(r.YearBefore.Per100))
 	}
 	if p.Any {
 		p.Months = drawingOf(app.AlarmPicture(r), "months")
@@ -190,9 +190,6 @@ func (p *alarmsPage) tellRate(r *app.AlarmReport) {
 		p.Rates = drawingOf(picture, "rates")
 	}
 }
-
-// digits writes a figure with the digits that count.
-func digits(x float64) string { return strconv.FormatFloat(x, 'g', 3, 64) }
 
 func (p *alarmsPage) tellAnswers(r *app.AlarmReport) {
 	for i := range r.Answers {
@@ -280,7 +277,7 @@ func (p *alarmsPage) effect(e *app.AlarmEffect, zone *time.Location) effectLines
 }
 
 func tallyWords(t *app.AlarmTally, zone *time.Location) string {
-	return fmt.Sprintf("%s in %.4g detector-years, from %s to %s", count(t.Incidents, "incident", "incidents"), t.Exposure, day(t.From, zone), day(t.To, zone))
+	return fmt.Sprintf("%s in %s detector-years, from %s to %s", count(t.Incidents, "incident", "incidents"), app.FigureOfRate(t.Exposure), day(t.From, zone), day(t.To, zone))
 }
 
 // ratioWords writes a ratio of rates; without an event on one side it has no end.
@@ -288,7 +285,7 @@ func ratioWords(x float64) string {
 	if x > 1e6 {
 		return "no end"
 	}
-	return digits(x)
+	return app.FigureOfRate(x)
 }
 
 // ask answers whether something that was done on a day helped.
