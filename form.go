@@ -32,6 +32,7 @@ const (
 	SamplesInput  Input = "samples"  // numbers with spaces between them
 	FlagInput     Input = "flag"     // "yes", or empty
 	ChoiceInput   Input = "choice"   // one of Choices, or empty
+	OutcomeInput  Input = "outcome"  // "passed" or "failed": an empty form must not tell of a pass
 	SettingsInput Input = "settings" // a line each: name=choice
 	LinesInput    Input = "lines"    // a line each
 	EntryInput    Input = "entry"    // the id of an entry
@@ -65,7 +66,8 @@ func FormOf(body Body) (Form, error) {
 	}
 	form := Form{}
 	for _, field := range FieldsOf(body.Kind()) {
-		if value, ok := said[field.Key]; ok {
+		value, ok := said[field.Key]
+		if ok || field.Input == OutcomeInput { // a pass is a key left out
 			if form[field.Key], err = field.text(value); err != nil {
 				return nil, fmt.Errorf("field %s: %w", field.Key, err)
 			}

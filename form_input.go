@@ -10,6 +10,9 @@ import (
 	"time"
 )
 
+// The outcomes of a test, as they are typed.
+const PassedOutcome, FailedOutcome = "passed", "failed"
+
 // text gives the JSON of a key as it is typed.
 func (f Field) text(raw json.RawMessage) (string, error) {
 	switch f.Input {
@@ -22,6 +25,11 @@ func (f Field) text(raw json.RawMessage) (string, error) {
 			return "yes", nil
 		}
 		return "", nil
+	case OutcomeInput:
+		if string(raw) == "true" {
+			return FailedOutcome, nil
+		}
+		return PassedOutcome, nil
 	case SamplesInput:
 		return strings.ReplaceAll(strings.Trim(string(raw), "[]"), ",", " "), nil
 	case SettingsInput:
@@ -97,6 +105,9 @@ func (f Field) value(text string) (json.RawMessage, error) {
 		return json.Marshal(trimmed)
 	case FlagInput:
 		return json.RawMessage("true"), nil
+	case OutcomeInput:
+		_, err := f.choice(trimmed)
+		return json.RawMessage(strconv.FormatBool(trimmed == FailedOutcome)), err
 	case WholeInput:
 		n, err := strconv.Atoi(trimmed)
 		if err != nil {
@@ -238,6 +249,9 @@ func structFields(t reflect.Type) []Field {
 		}
 		f := Field{Key: key, Label: label, Input: inputFor(part), Needed: options == ""}
 		_, f.Seldom = part.Tag.Lookup("seldom")
+		if f.Input == OutcomeInput {
+			f.Needed, f.Choices = true, []Choice{{PassedOutcome, "passed, it is in order"}, {FailedOutcome, "NOT passed"}}
+		}
 		if c, ok := reflect.Zero(part.Type).Interface().(chooser); ok {
 			f.Input, f.Choices = ChoiceInput, c.choices()
 		}

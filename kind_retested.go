@@ -7,7 +7,7 @@ const RetestedKind Kind = "retested"
 // more. At a point a function test that was passed does the same.
 type Retested struct {
 	Defect ID     `json:"defect" form:"the defect, by the id of the entry that told of it first"`
-	Failed bool   `json:"failed,omitempty" form:"it is not in order"`
+	Failed bool   `json:"failed,omitempty" form:"how it went" input:"outcome"`
 	Text   string `json:"text,omitempty" form:"in words"`
 	Photo  string `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`
 	// Certain says that it is in order, although its text may sound otherwise; of a failed one it says nothing.

@@ -5,7 +5,7 @@ const TestedKind Kind = "tested"
 
 // Tested says that a device was made to act and was seen to, or failed to.
 type Tested struct {
-	Failed bool   `json:"failed,omitempty" form:"the device did not pass"`
+	Failed bool   `json:"failed,omitempty" form:"how it went" input:"outcome"`
 	Text   string `json:"text,omitempty" form:"in words"`
 	// Certain says that it passed, although its text may sound otherwise; of a failed one it says nothing.
 	Certain bool `json:"certain,omitempty" form:"it passed, although the text may sound otherwise" seldom:""`

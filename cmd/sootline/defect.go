@@ -3,6 +3,7 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"os"
 	"strings"
 	"time"
 
@@ -160,44 +161,66 @@ func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) err
 }
 
 func defectAdd(s *session) *cobra.Command {
-	var at, point string
-	var sure bool
+	var flags sayFlags
 	cmd := &cobra.Command{
 		Use: "add", Short: "Write a defect down: damage, an obstruction, a wrong or missing device",
 		Example: "  sootline defect add --point 1.2.073 --nature damage --grade serious --text \"base cracked\"\n" +
 			"  sootline defect add --place \"store, row 3\" --nature obstruction --grade critical --text \"racking in the beam\"",
 		Args: cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				note, err := s.defectNote(cmd, a, site, &flags, sootline.DefectKind, sootline.Form{})
+				if err != nil {
+					return err
+				}
+				e, err := a.AddEntry(cmd.Context(), site.ID, note)
+				if err != nil {
+					return err
+				}
+				return s.tellDefect(cmd, a, site, e.ID)
+			})
+		},
 	}
-	flags := bodyFlagsOf(cmd, sootline.DefectKind, "")
-	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
-		return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-			return s.addDefect(cmd, a, site, flags, at, app.Note{Point: point, Sure: sure})
-		})
-	}
-	cmd.Flags().StringVar(&at, "at", "", "when it was seen, on the site's clock (default now)")
-	cmd.Flags().StringVar(&point, "point", "", "the point, for example 1.2.073")
-	cmd.Flags().BoolVar(&sure, "sure", false, sureHelp)
+	addDefectFlags(cmd, &flags, sootline.DefectKind)
+	cmd.Flags().StringVar(&flags.point, "point", "", "the point, for example 1.2.073")
 	return cmd
 }
 
-func (s *session) addDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, flags bodyFlags, at string, n app.Note) error {
-	body, err := flags.body(cmd, a, nil)
-	if err != nil {
-		return err
+// addDefectFlags adds the flags of a defect or a step. A photo is given as a file.
+func addDefectFlags(cmd *cobra.Command, flags *sayFlags, kind sootline.Kind) {
+	flags.addWhen(cmd)
+	flags.addFields(cmd.Flags(), kind)
+	if photo := cmd.Flags().Lookup("photo"); photo != nil {
+		photo.Usage = "a picture, as a JPEG file of at most 1 MB"
 	}
-	when, err := s.whenOf(cmd, a, site, at)
-	if err != nil {
-		return err
-	}
-	n.At, n.Day, n.Body = when.At, when.Day, body
-	e, err := a.AddEntry(cmd.Context(), site.ID, n)
-	if err != nil {
-		return err
-	}
-	return s.tellDefect(cmd, a, site, e.ID)
 }
 
-func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, name string, flags bodyFlags, at string, sure bool) error {
+// defectNote makes the entry that the flags ask for; a photo is kept first.
+func (s *session) defectNote(cmd *cobra.Command, a *app.App, site store.SiteLine, flags *sayFlags, kind sootline.Kind, form sootline.Form) (n app.Note, err error) {
+	if photo := flags.said["photo"]; photo != nil && len(photo.texts) > 0 {
+		content, err := os.ReadFile(photo.texts[len(photo.texts)-1])
+		if err != nil {
+			return n, sootline.Errorf(sootline.NotFound, "name a JPEG file that is there", "the photo could not be read: %w", err)
+		}
+		hash, err := a.KeepPhoto(cmd.Context(), content)
+		if err != nil {
+			return n, err
+		}
+		photo.texts = []string{hash}
+	}
+	if n.Body, err = flags.say(kind, form); err != nil {
+		return n, err
+	}
+	zone, err := s.siteZone(cmd, a, site)
+	if err != nil {
+		return n, err
+	}
+	when, err := flags.when(zone)
+	n.At, n.Day, n.Point, n.Sure = when.At, when.Day, flags.point, flags.sure
+	return n, err
+}
+
+func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine, name string, flags *sayFlags, kind sootline.Kind) error {
 	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
 	if err != nil {
 		return err
@@ -206,15 +229,11 @@ func (s *session) stepDefect(cmd *cobra.Command, a *app.App, site store.SiteLine
 	if err != nil {
 		return err
 	}
-	body, err := flags.body(cmd, a, sootline.Form{"defect": d.ID.String()})
+	note, err := s.defectNote(cmd, a, site, flags, kind, sootline.Form{"defect": d.ID.String()})
 	if err != nil {
 		return err
 	}
-	when, err := s.whenOf(cmd, a, site, at)
-	if err != nil {
-		return err
-	}
-	if _, err := a.StepDefect(cmd.Context(), site.ID, d.ID.String(), app.Note{At: when.At, Day: when.Day, Body: body, Sure: sure}); err != nil {
+	if _, err := a.StepDefect(cmd.Context(), site.ID, d.ID.String(), note); err != nil {
 		return err
 	}
 	return s.tellDefect(cmd, a, site, d.ID)
@@ -234,14 +253,6 @@ func (s *session) tellDefect(cmd *cobra.Command, a *app.App, site store.SiteLine
 	return err
 }
 
-func (s *session) whenOf(cmd *cobra.Command, a *app.App, site store.SiteLine, at string) (sootline.Moment, error) {
-	zone, err := s.siteZone(cmd, a, site)
-	if err != nil {
-		return sootline.Moment{}, err
-	}
-	return (&sayFlags{at: at}).when(zone)
-}
-
 // defectStep is the command of one kind of step.
 func defectStep(s *session, kind sootline.Kind) *cobra.Command {
 	words := map[sootline.Kind][3]string{
@@ -249,20 +260,18 @@ func defectStep(s *session, kind sootline.Kind) *cobra.Command {
 		sootline.MendedKind:   {"mend", "Say that a defect was mended; it waits for its retest", "--text \"new base\""},
 		sootline.RetestedKind: {"retest", "Say that a defect was tried again: it is closed, or with --failed open once more", "--failed --text \"still loose\""},
 	}[kind]
-	var at string
-	var sure bool
+	var flags sayFlags
 	cmd := &cobra.Command{
 		Use: words[0] + " DEFECT", Short: words[1],
 		Example: "  sootline defect " + words[0] + " 1.2.073 " + words[2],
 		Args:    cobra.ExactArgs(1),
+		RunE: func(cmd *cobra.Command, args []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				return s.stepDefect(cmd, a, site, args[0], &flags, kind)
+			})
+		},
 	}
-	flags := bodyFlagsOf(cmd, kind, "defect")
-	cmd.RunE = func(cmd *cobra.Command, args []string) error {
-		return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-			return s.stepDefect(cmd, a, site, args[0], flags, at, sure)
-		})
-	}
-	cmd.Flags().StringVar(&at, "at", "", "when, on the site's clock (default now)")
-	cmd.Flags().BoolVar(&sure, "sure", false, sureHelp)
+	addDefectFlags(cmd, &flags, kind)
+	cobra.CheckErr(cmd.Flags().MarkHidden("defect")) // it is the argument
 	return cmd
 }

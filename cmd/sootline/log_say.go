@@ -70,13 +70,24 @@ func (f *saidFlag) parts(field sootline.Field) []string {
 	return parts
 }
 
-// add adds the flags of some kinds: each key once.
+// add adds the flags of some kinds.
 func (f *sayFlags) add(cmd *cobra.Command, kinds ...sootline.Kind) {
 	flags := cmd.Flags()
-	flags.StringVar(&f.at, "at", "", "when it happened, as 2026-01-15 or 2026-01-15T09:30, on the site's clock (default now)")
+	f.addWhen(cmd)
 	flags.StringVar(&f.point, "point", "", "the point, for example 1.2.073")
 	flags.StringVar(&f.body, "body", "", "what the entry says, as JSON (docs/formats/log.md)")
-	flags.BoolVar(&f.sure, "sure", false, sureHelp)
+	f.addFields(flags, kinds...)
+	f.addOtherNames(flags, kinds)
+}
+
+// addWhen adds what every entry made by hand is asked.
+func (f *sayFlags) addWhen(cmd *cobra.Command) {
+	cmd.Flags().StringVar(&f.at, "at", "", "when it happened, as 2026-01-15 or 2026-01-15T09:30, on the site's clock (default now)")
+	cmd.Flags().BoolVar(&f.sure, "sure", false, sureHelp)
+}
+
+// addFields adds a flag for each field of some kinds: each key once.
+func (f *sayFlags) addFields(flags *pflag.FlagSet, kinds ...sootline.Kind) {
 	f.said = map[string]*saidFlag{}
 	of := map[string][]string{}
 	for _, kind := range kinds {
@@ -95,7 +106,6 @@ func (f *sayFlags) add(cmd *cobra.Command, kinds ...sootline.Kind) {
 			}
 		}
 	}
-	f.addOtherNames(flags, kinds)
 }
 
 // addOtherNames adds the second names that some flags have.
@@ -113,7 +123,7 @@ func (f *sayFlags) addOtherNames(flags *pflag.FlagSet, kinds []sootline.Kind) {
 
 // addField adds the flag of a field.
 func (f *sayFlags) addField(flags *pflag.FlagSet, field sootline.Field, usage string) {
-	said := &saidFlag{flag: field.Input == sootline.FlagInput}
+	said := &saidFlag{flag: field.Input == sootline.FlagInput || field.Input == sootline.OutcomeInput}
 	f.said[field.Key] = said
 	flag := flags.VarPF(said, flagOf(field.Key), "", usage)
 	if said.flag {
@@ -128,6 +138,8 @@ func flagOf(key string) string { return strings.ReplaceAll(key, "_", "-") }
 func fieldUsage(field sootline.Field) string {
 	usage := field.Label
 	switch field.Input {
+	case sootline.OutcomeInput:
+		return "it did NOT pass; left out, the command says that it passed"
 	case sootline.SamplesInput:
 		usage += ", with spaces between them as in \"25 26 25.5\", or given again for each"
 	case sootline.SettingsInput:
@@ -175,6 +187,14 @@ func (f *sayFlags) say(kind sootline.Kind, form sootline.Form) (sootline.Body, e
 			return nil, usageError{fmt.Errorf("an entry of kind %s has no use for --%s; see `sootline log add %s --help`", kind, flagOf(key), kind)}
 		}
 		form[key] = fields[at].Joined(said.parts(fields[at]))
+		if fields[at].Input == sootline.OutcomeInput {
+			form[key] = map[string]string{"yes": sootline.FailedOutcome}[form[key]]
+		}
+	}
+	for _, field := range fields {
+		if field.Input == sootline.OutcomeInput && form[field.Key] == "" {
+			form[field.Key] = sootline.PassedOutcome
+		}
 	}
 	return sootline.BodyOf(kind, form)
 }

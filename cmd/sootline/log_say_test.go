@@ -42,9 +42,11 @@ func TestFlagsSayWhatFormsSay(t *testing.T) {
 			flags.add(cmd, of...)
 			var args []string
 			for _, key := range slices.Sorted(maps.Keys(form)) {
-				if form[key] == "yes" {
+				switch form[key] {
+				case "yes", sootline.FailedOutcome:
 					args = append(args, "--"+flagOf(key))
-				} else {
+				case sootline.PassedOutcome: // said by leaving the flag out
+				default:
 					args = append(args, "--"+flagOf(key)+"="+form[key])
 				}
 			}

@@ -88,7 +88,10 @@ func TestDefectByForms(t *testing.T) {
 	if text := b.get(address); !strings.Contains(text, "waits for its retest") || !strings.Contains(text, "told: site office") {
 		t.Errorf("the page of the defect: %.2000s", text)
 	}
-	send(address, map[string]string{"kind": "retested"}, nil, http.StatusSeeOther)
+	if text := send(address, map[string]string{"kind": "retested"}, nil, http.StatusUnprocessableEntity); !strings.Contains(text, "needs: how it went") {
+		t.Errorf("an empty form closed a defect: %.600s", text)
+	}
+	send(address, map[string]string{"kind": "retested", "failed": "passed"}, nil, http.StatusSeeOther)
 	if d := surveyOf(t, s).Register.Defect(idOf(id)); d.State != sootline.DefectClosed || len(d.Story) != 4 {
 		t.Errorf("got %s after %d entries", d.State, len(d.Story))
 	}

@@ -321,7 +321,7 @@ func TestOvertakenCorrection(t *testing.T) {
 }
 
 // An empty form of an alarm writes nothing, and neither does one whose fields were
-// those of another kind: they are shown first.
+// those of another kind: they are shown first. Nor does one that leaves open how a test went.
 func TestEmptyForms(t *testing.T) {
 	s, site := withDemo(t, nil)
 	b := visit(t, s)
@@ -334,6 +334,13 @@ func TestEmptyForms(t *testing.T) {
 	page := read(t, b.post(site+"/log", form))
 	if !sends(t, page).Has("category") {
 		t.Error("the fields of the chosen kind are not shown")
+	}
+	form = sends(t, b.get(site+"/log"))
+	form.Set("kind", "tested")
+	form.Set("point", "1.1.002")
+	form = sends(t, read(t, b.post(site+"/log", form)))
+	if res := b.post(site+"/log", form); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(read(t, res), "how it went") {
+		t.Errorf("a test of which nobody says how it went gives %d", res.StatusCode)
 	}
 	if after := written(t, s); after != before {
 		t.Error("an empty form wrote something")

@@ -237,7 +237,7 @@ func TestNoticeSaysBack(t *testing.T) {
 	s, site := withDemo(t, nil)
 	p := aSmokePoint(t, surveyOf(t, s))
 	b := visit(t, s)
-	res := b.post(site+"/log", url.Values{"id": {s.newID()}, "kind": {"tested"}, "shown": {"tested"}, "point": {p.Ref().String()}, "failed": {"yes"}, "text": {"no lamp"}, "sure": {"1"}})
+	res := b.post(site+"/log", url.Values{"id": {s.newID()}, "kind": {"tested"}, "shown": {"tested"}, "point": {p.Ref().String()}, "failed": {"failed"}, "text": {"no lamp"}, "sure": {"1"}})
 	if res.StatusCode != http.StatusSeeOther {
 		t.Fatalf("the form gives %d", res.StatusCode)
 	}
