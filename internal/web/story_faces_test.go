@@ -12,7 +12,6 @@ import (
 	"strconv"
 	"strings"
 
-	"sootline"
 	"sootline/internal/api"
 	"sootline/internal/app"
 	"sootline/internal/shape"
@@ -23,6 +22,20 @@ import (
 type figures map[string]string
 
 func (f figures) set(name string, n int) { f[name] = strconv.Itoa(n) }
+
+// day sets a day; none is none.
+func (f figures) day(name string, day *string) {
+	f[name] = ""
+	if day != nil {
+		f[name] = *day
+	}
+}
+
+// What is due is told of a day, and so at its end; the other figures are of now.
+const (
+	dueOfDay      = "next due at the end of the day"
+	earliestOfDay = "earliest last day at the end of the day"
+)
 
 // face is something that shows figures of a site as of now.
 type face struct {
@@ -37,31 +50,10 @@ func faces() []face {
 		{"page of defects", pageOfDefects},
 		{"page of alarms", pageOfAlarms},
 		{"API", figuresOfAPI},
+		{"figures of the site in the API", figuresOfSite},
 		{"JSON of a command", figuresOfCommands},
 		{"CSV of the visit report", figuresOfReport},
 	}
-}
-
-// redFigures are figures that are known to differ from the recount, and why.
-var redFigures = []struct{ face, figure, why string }{
-	{"API", "next due", endAlone},
-	{"JSON of a command", "next due", endAlone},
-	{"CSV of the visit report", "next due", endAlone},
-}
-
-const (
-	endAlone = "an end of a visit without its beginning counts as a visit; the definition does not say whether it is one"
-)
-
-// redFigure finds why a figure of a face is known to differ; -1: it is not known.
-func redFigure(what string) int {
-	face, figure, _ := strings.Cut(what, ": ")
-	for i, red := range redFigures {
-		if (red.face == "" || red.face == face) && (red.figure == figure || strings.HasSuffix(red.figure, " ") && strings.HasPrefix(figure, red.figure)) {
-			return i
-		}
-	}
-	return -1
 }
 
 // recounted are the same figures as the recount of the export gives them.
@@ -74,8 +66,13 @@ func recounted(log []byte, p *played) (figures, error) {
 	if err != nil {
 		return nil, err
 	}
+	day, err := worlds.RecountDay(lines, p.now, 12)
+	if err != nil {
+		return nil, err
+	}
 	f := figures{}
 	f.set("points", fig.Points)
+	f.set("not closed", fig.Open+fig.Mended)
 	f.set("open defects", fig.Open)
 	f.set("mended defects", fig.Mended)
 	f.set("closed defects", fig.Closed)
@@ -85,13 +82,25 @@ func recounted(log []byte, p *played) (figures, error) {
 	f.set("attended", fig.Attended)
 	f.set("tested within the term", fig.Tested)
 	f.set("points under test", fig.UnderTest)
+	f.set("detectors", fig.Detectors)
+	f.set("kind not known", fig.NotDescribed)
+	f.set("failed", fig.Failed)
+	f.set("points read", fig.PointsRead)
+	f.set("fire signals", fig.Signals)
+	f.set("test signals", fig.TestSignals)
+	f.set("to be asked", fig.Asked)
 	f.set("visits", len(fig.Visits))
+	f.set("ends alone", fig.EndsAlone)
 	for name, c := range fig.Categories {
 		f.set("of them "+name, c.Alarms)
 	}
 	if len(fig.Left) == 0 {
 		f["next due"] = fig.NextDue
 	}
+	if len(day.Left) == 0 {
+		f[dueOfDay], f[earliestOfDay] = day.NextDue, day.NextDue
+	}
+	f["user's next test"] = fig.UserNext
 	return f, nil
 }
 
@@ -169,12 +178,20 @@ func (a *asOf) figures() figures {
 	for _, c := range a.alarms.Categories {
 		f.set("of them "+c.Category, c.Alarms)
 	}
-	f.set("visits", len(slices.DeleteFunc(slices.Clone(a.visits.Visits), func(v shape.Visit) bool { return v.Opened == nil }))) // else only an end was written down
-	f["next due"] = ""
+	alone := 0
+	for _, v := range a.visits.Visits {
+		if v.Opened == nil {
+			alone++
+		}
+	}
+	f.set("visits", len(a.visits.Visits)-alone)
+	f.set("ends alone", alone)
+	f[earliestOfDay] = ""
 	for _, site := range a.due.Sites {
+		f.day(dueOfDay, site.NextDue)
 		for _, o := range site.Due {
-			if o.Until != nil && (f["next due"] == "" || *o.Until < f["next due"]) {
-				f["next due"] = *o.Until
+			if o.Until != nil && (f[earliestOfDay] == "" || *o.Until < f[earliestOfDay]) {
+				f[earliestOfDay] = *o.Until
 			}
 		}
 	}
@@ -193,6 +210,37 @@ func figuresOfAPI(p *played) (figures, error) {
 		}
 	}
 	return a.figures(), nil
+}
+
+func figuresOfSite(p *played) (figures, error) {
+	text, err := p.shown(api.Root + "/sites/" + p.id.String())
+	if err != nil {
+		return nil, err
+	}
+	var site shape.Site
+	if err := json.Unmarshal([]byte(text), &site); err != nil {
+		return nil, err
+	}
+	f, of := figures{}, site.Figures
+	f.set("points", of.Points)
+	f.set("detectors", of.Detectors)
+	f.set("kind not known", of.KindNotKnown)
+	f.set("points under test", of.UnderTest)
+	f.set("tested within the term", of.Tested)
+	f.set("failed", of.Failed)
+	f.set("points read", of.PointsRead)
+	f.set("fire signals", of.FireSignals)
+	f.set("false alarms", of.FalseAlarms)
+	f.set("incidents", of.Incidents)
+	f.set("attended", of.Attended)
+	f.set("real fires", of.RealFires)
+	f.set("test signals", of.TestSignals)
+	f.set("to be asked", of.ToBeAsked)
+	f.set("open defects", of.DefectsOpen)
+	f.set("mended defects", of.Mended)
+	f.day("next due", of.NextDue)
+	f.day("user's next test", of.UserNext)
+	return f, nil
 }
 
 // figuresOfCommands are what `--json` writes: the shapes of the use cases, as each
@@ -241,25 +289,63 @@ func figuresOfReport(p *played) (figures, error) {
 	if err != nil {
 		return nil, err
 	}
-	f := figures{}
+	f, lines := figures{}, map[string]bool{}
 	for _, row := range all {
-		if len(row) != 2 {
-			continue
+		if len(row) == 2 {
+			f.line(row[0], row[1])
+			lines[row[0]] = true
 		}
-		numbers := regexp.MustCompile(`\d+`).FindAllString(row[1], -1)
-		switch name := row[0]; {
-		case name == "tested in the twelve months to its end" && len(numbers) > 1:
-			f["tested within the term"], f["points under test"] = numbers[0], numbers[1]
-		case name == "false alarms in twelve months" && len(numbers) > 1:
-			f["false alarms"], f["incidents"] = numbers[0], numbers[1]
-		case strings.HasPrefix(name, "of them "):
-			f[name] = row[1]
-		case name == "next due":
-			day, _, _ := strings.Cut(row[1], " ")
-			f["next due"] = strings.TrimRight(day, ":,")
+	}
+	for name := range ofReport {
+		if !lines[name] {
+			return nil, fmt.Errorf("the report has no line %q", name)
 		}
 	}
 	return f, nil
+}
+
+// ofReport are the lines of the report that give figures, in the order of their numbers.
+var ofReport = map[string][]string{
+	"points":                                              {"points"},
+	"automatic detectors":                                 {"detectors"},
+	"points under test":                                   {"points under test"},
+	"tested in twelve months":                             {"tested within the term", "points under test"},
+	"points whose last test was not passed":               {"failed"},
+	"defects not closed":                                  {"not closed", "open defects", "mended defects"},
+	"false alarms in twelve months":                       {"false alarms", "incidents"},
+	"of these attended by the fire service":               {"attended"},
+	"real fires in twelve months":                         {"real fires"},
+	"test signals in twelve months":                       {"test signals"},
+	"alarms of which nobody said whether they were tests": {"to be asked"},
+	"fire signals in twelve months":                       {"fire signals"},
+}
+
+// line reads a line of the report.
+func (f figures) line(name, says string) {
+	switch {
+	case name == "next due", name == "user's next test":
+		f[name] = paperDay(says)
+	case strings.HasPrefix(name, "of them "):
+		f[name] = says
+	}
+	numbers := regexp.MustCompile(`\d+`).FindAllString(says, -1)
+	for i, figure := range ofReport[name] {
+		switch {
+		case len(numbers) == 0: // "none", "no points"
+			f[figure] = "0"
+		case i < len(numbers):
+			f[figure] = numbers[i]
+		}
+	}
+}
+
+// paperDay is the day that a line of a paper begins with; what says that there is none is none.
+func paperDay(text string) string {
+	if text == "no day is known" || text == "nothing is due" {
+		return ""
+	}
+	day, _, _ := strings.Cut(text, " ")
+	return strings.TrimRight(day, ":,")
 }
 
 // compare holds what faces show against the recount, and gives what differs, by
@@ -286,50 +372,4 @@ func (p *played) compare(log []byte) (map[string]string, error) {
 		}
 	}
 	return differs, nil
-}
-
-// registerSays writes all that a register says, in one order.
-func registerSays(r *sootline.Register) (string, error) {
-	var b strings.Builder
-	write := func(value any) error {
-		raw, err := json.Marshal(value)
-		b.Write(append(raw, '\n'))
-		return err
-	}
-	events := func(list []sootline.Event) (ids []string) {
-		for _, e := range list {
-			ids = append(ids, fmt.Sprint(e.Entry.ID, e.Kind, e.At.UnixMilli(), e.Failed, e.Cause, e.Text))
-		}
-		return ids
-	}
-	if err := write([]any{r.Site, r.Entries, r.Readings, r.Last.UnixMilli(), events(r.Events), r.Loops(), r.Areas(), shape.OfTypes(r)}); err != nil {
-		return "", err
-	}
-	points := slices.Concat(r.Points(), r.Former(), r.Strays())
-	for _, p := range points {
-		var reads []string
-		for _, reading := range p.Readings {
-			reads = append(reads, fmt.Sprint(reading.Entry.ID, reading.Samples))
-		}
-		for _, reset := range p.Resets {
-			reads = append(reads, fmt.Sprint(reset.Entry.ID, reset.Why))
-		}
-		if err := write([]any{shape.OfRegistered(p), reads, events(p.Events)}); err != nil {
-			return "", err
-		}
-	}
-	for _, d := range r.Defects() {
-		story, err := shape.OfDefectStory(d)
-		if err == nil {
-			err = write(story)
-		}
-		if err != nil {
-			return "", err
-		}
-	}
-	stray, err := shape.OfEntries(r.StraySteps())
-	if err == nil {
-		err = write(stray)
-	}
-	return b.String(), err
 }

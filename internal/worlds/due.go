@@ -82,12 +82,18 @@ func (s *site) lastVisit() (time.Time, bool) {
 			at = v.to
 		}
 	}
+	for _, end := range s.ends {
+		if end.After(at) && !unknown(end) {
+			at = end
+		}
+	}
 	if !at.IsZero() {
 		return s.day(at), true
 	}
 	seen := map[time.Time]map[string]bool{}
 	for _, f := range s.facts {
-		if (f.kind == "tested" || f.kind == "read") && f.point != "" && !unknown(f.at) {
+		// Points are those in place at the instant: what was seen at one that is not, is of no point.
+		if p := s.points[f.point]; (f.kind == "tested" || f.kind == "read") && p != nil && p.in && !unknown(f.at) {
 			d := s.day(f.at)
 			if seen[d] == nil {
 				seen[d] = map[string]bool{}

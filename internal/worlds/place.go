@@ -19,6 +19,7 @@ type site struct {
 	points map[string]*point
 	order  []string // ids of points as they first appear
 	visits []visit
+	ends   []time.Time // of attendances whose beginning nobody wrote down: no test and no alarm belongs to them
 	tests  []pointTest // of all points, in order
 	errs   []string
 }
@@ -123,7 +124,7 @@ func (s *site) settle() {
 	s.endVisits()
 }
 
-// attend notes the beginning or the end of a visit.
+// attend notes the beginning or the end of a visit, or an end alone: somebody was there to end it.
 func (s *site) attend(f fact) {
 	var b struct {
 		State string   `json:"state"`
@@ -136,6 +137,8 @@ func (s *site) attend(f fact) {
 		s.visits = append(s.visits, visit{from: f.at, open: true, round: b.Round})
 	case b.State == "closed" && last >= 0 && s.visits[last].open:
 		s.visits[last].to, s.visits[last].open = f.at, false
+	case b.State == "closed":
+		s.ends = append(s.ends, f.at)
 	}
 }
 

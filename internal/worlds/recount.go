@@ -24,6 +24,7 @@ type Figures struct {
 
 	Readings, PointsRead int // of the term
 	Visits               []Attendance
+	EndsAlone            int // attendances of which nobody wrote the beginning down
 
 	Open, Mended, Closed int
 	Defects              []Defect
@@ -40,23 +41,14 @@ func Recount(lines []Line, at time.Time, term int) (Figures, error) {
 	if err != nil {
 		return Figures{}, err
 	}
-	s := &site{
-		zone: time.UTC, at: at, months: 6,
-		sheets: map[string]sheet{}, points: map[string]*point{},
-	}
-	for _, f := range all {
-		if !f.at.After(at) {
-			s.facts = append(s.facts, f)
-		}
-	}
-	s.settle()
+	s := settled(all, at)
 	var fig Figures
 	signals, d := s.fold()
 	s.stand(term, &fig)
 	s.read(term, &fig)
 	s.alarms(signals, &fig)
 	s.due(&fig)
-	fig.Visits = s.attendances(s.tests)
+	fig.Visits, fig.EndsAlone = s.attendances(s.tests), len(s.ends)
 	for _, x := range d.all {
 		fig.Defects = append(fig.Defects, *x)
 		switch x.State {
@@ -72,6 +64,32 @@ func Recount(lines []Line, at time.Time, term int) (Figures, error) {
 		return fig, errors.New("entries that cannot be read: " + strings.Join(s.errs, "; "))
 	}
 	return fig, nil
+}
+
+// RecountDay works the figures out at the end of the day on which an instant lies, on the clock that the site has at it.
+func RecountDay(lines []Line, at time.Time, term int) (Figures, error) {
+	all, err := facts(lines)
+	if err != nil {
+		return Figures{}, err
+	}
+	zone := settled(all, at).zone
+	y, m, d := at.In(zone).Date()
+	return Recount(lines, time.Date(y, m, d+1, 0, 0, 0, 0, zone).Add(-time.Nanosecond), term)
+}
+
+// settled is a site at an instant, before its points.
+func settled(all []fact, at time.Time) *site {
+	s := &site{
+		zone: time.UTC, at: at, months: 6,
+		sheets: map[string]sheet{}, points: map[string]*point{},
+	}
+	for _, f := range all {
+		if !f.at.After(at) {
+			s.facts = append(s.facts, f)
+		}
+	}
+	s.settle()
+	return s
 }
 
 // fold goes through the log once: places, tests, alarms and defects.

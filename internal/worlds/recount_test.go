@@ -255,6 +255,14 @@ var recounts = map[string]struct {
 		{"", "2025-12-10 08:30", "visit", "", round},
 		{"", "2025-12-12 08:50", "alarm", "p1", `{}`},
 	}, with(func(w *want) { w.signals, w.falses, w.incidents, w.next = 1, 1, 1, never })},
+	// Somebody was there on 10 December 2025, so the next visit is due by 10 June 2026. When it began nobody knows: the
+	// alarms of that day, with a time or without, are no tests and nothing to ask about; one area within 24 hours.
+	"an end alone": {[]entry{
+		{"", "", "service", "", `{"rules":[{"name":"visit","form":"visit","months":6}]}`},
+		{"", "2025-12-10 08:50", "alarm", "p1", `{}`},
+		{"", "2025-12-10 10:00", "visit", "", `{"state":"closed","left":"normal"}`},
+		{"", "2025-12-10 12:00d", "alarm", "p2", `{}`},
+	}, with(func(w *want) { w.signals, w.falses, w.incidents, w.next = 2, 2, 1, "2026-06-10" })},
 }
 
 // TestRecount holds the recount against cases that were worked out by hand.
@@ -319,6 +327,29 @@ func TestNextDue(t *testing.T) {
 			{"", "2025-08-31 08:00", "visit", "", `{"state":"opened"}`},
 			{"", "2025-08-31 09:00", "visit", "", `{"state":"closed"}`},
 		}, "2026-02-28", ""},
+		// The end of 15 September 2025 is of no visit that was begun, and yet somebody was there.
+		"six months of an end alone, after a visit": {[]entry{
+			{"", "2025-08-31 08:00", "visit", "", `{"state":"opened"}`},
+			{"", "2025-08-31 09:00", "visit", "", `{"state":"closed"}`},
+			{"", "2025-09-15 12:00d", "visit", "", `{"state":"closed"}`},
+		}, "2026-03-15", ""},
+		"six months of a day with two points": {[]entry{
+			{"", "2025-09-01 09:00", "tested", "p1", `{}`}, {"", "2025-09-01 09:05", "read", "p4", `{"samples":[25]}`},
+		}, "2026-03-01", ""},
+		// p4 is no point any more. p1 was tested on 1 September: p2 is the earliest, by 21 August 2026.
+		"a day with two points, one removed since": {[]entry{
+			{"", "2025-09-01 09:00", "tested", "p1", `{}`},
+			{"", "2025-09-01 09:05", "read", "p4", `{"samples":[25]}`},
+			{"", "2025-10-01 09:05", "removed", "p4", `{}`},
+		}, "2026-08-21", ""},
+		// An end of which not even the day is known is an attendance of no day.
+		"an end alone of an unknown day": {[]entry{{"", "", "visit", "", `{"state":"closed"}`}}, "2026-08-20", ""},
+		// The beginning was withdrawn: the end stands alone.
+		"an end whose beginning was withdrawn": {[]entry{
+			{"o", "2025-08-31 08:00", "visit", "", `{"state":"opened"}`},
+			{"", "2025-08-31 09:00", "visit", "", `{"state":"closed"}`},
+			{"", "2025-09-01 09:00", "withdrawn", "", `{"entry":"o"}`},
+		}, "2026-02-28", ""},
 	} {
 		t.Run(name, func(t *testing.T) {
 			fig, err := Recount(made(slices.Concat(log, c.more)...), time.Date(2026, 1, 20, 23, 59, 59, 0, time.UTC), 12)
@@ -341,6 +372,9 @@ func TestDaysOfTheSite(t *testing.T) {
 		fig, err := Recount(log, end, 12)
 		if err != nil || fig.Tested != tested {
 			t.Errorf("%s: %d tested, %v", at, fig.Tested, err)
+		}
+		if fig, err = RecountDay(log, end.Add(-12*time.Hour), 12); err != nil || fig.Tested != tested {
+			t.Errorf("%s, at the end of the day: %d tested, %v", at, fig.Tested, err)
 		}
 	}
 }
