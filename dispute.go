@@ -2,7 +2,6 @@ package sootline
 
 import (
 	"bytes"
-	"cmp"
 	"slices"
 )
 
@@ -41,23 +40,24 @@ func disputes(entries []*Entry, amended map[ID]*Entry) []Dispute {
 // before it that nobody took back.
 func correctionsBefore(entries []*Entry, amended map[ID]*Entry) map[ID]*Entry {
 	before := map[ID]*Entry{}
-	for _, e := range entries {
+	for _, e := range lastFirst(entries) {
 		c, ok := e.Body.(Corrected)
 		if !ok || amended[e.ID] != nil || amended[c.Entry] == nil || amended[c.Entry].ID == e.ID {
 			continue
 		}
-		if _, corrected := amended[c.Entry].Body.(Corrected); !corrected {
-			continue
-		}
-		if last := before[c.Entry]; last == nil || cmp.Or(last.Noted.Compare(e.Noted), cmp.Compare(last.Station, e.Station), cmp.Compare(last.Seq, e.Seq), Compare(last, e)) < 0 {
+		if _, corrected := amended[c.Entry].Body.(Corrected); corrected && before[c.Entry] == nil {
 			before[c.Entry] = e
 		}
 	}
 	return before
 }
 
-// knew reports whether the station of an entry had pinned the other before it.
+// knew reports whether an amendment was written in sight of the other, or its
+// station had pinned it before.
 func knew(entries []*Entry, e, other *Entry) bool {
+	if slices.Contains(saw(e.Body), other.ID) {
+		return true
+	}
 	return slices.ContainsFunc(entries, func(pin *Entry) bool {
 		p, ok := pin.Body.(Pinned)
 		return ok && pin.Station == e.Station && pin.Seq < e.Seq && slices.ContainsFunc(p.Heads, func(h Head) bool {
@@ -69,7 +69,7 @@ func knew(entries []*Entry, e, other *Entry) bool {
 func sameCorrection(a, b *Entry) bool {
 	says := func(e *Entry) []byte {
 		c, _ := e.Body.(Corrected)
-		c.Why = ""
+		c.Why, c.Seen = "", nil
 		said, err := appendBody(nil, c)
 		if err != nil {
 			return nil

@@ -1,7 +1,6 @@
 package sootline
 
 import (
-	"cmp"
 	"slices"
 	"time"
 )
@@ -130,49 +129,4 @@ func effective(entries []*Entry, amended map[ID]*Entry) []*Entry {
 	}
 	slices.SortFunc(corrected, Compare)
 	return mergeOrdered(kept, corrected)
-}
-
-// Amendments gives, for each entry that was corrected or withdrawn, the amendment
-// that holds.
-func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entries)) }
-
-// amendments gives, for each entry that was corrected or withdrawn, the amendment
-// that holds. The latest word counts: amendments are looked at from the last
-// written to the first, those that one station noted at one instant by their
-// numbers, and one that was itself withdrawn does nothing.
-func amendments(entries []*Entry) map[ID]*Entry {
-	var written []*Entry
-	for _, e := range entries {
-		if !amends(e).Zero() {
-			written = append(written, e)
-		}
-	}
-	slices.SortFunc(written, func(a, b *Entry) int {
-		return cmp.Or(b.Noted.Compare(a.Noted), cmp.Compare(b.Station, a.Station), cmp.Compare(b.Seq, a.Seq), Compare(b, a))
-	})
-	amended := map[ID]*Entry{}
-	for _, e := range written {
-		target := amends(e)
-		if _, gone := amended[e.ID]; gone {
-			continue
-		}
-		if _, settled := amended[target]; !settled {
-			amended[target] = e
-		}
-	}
-	return amended
-}
-
-// amends gives the entry that an amendment names; none for any other entry.
-func amends(e *Entry) ID { return Amends(e.Body) }
-
-// Amends gives the entry that an amendment names; the zero ID for any other body.
-func Amends(body Body) ID {
-	switch body := body.(type) {
-	case Corrected:
-		return body.Entry
-	case Withdrawn:
-		return body.Entry
-	}
-	return ID{}
 }

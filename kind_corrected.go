@@ -17,6 +17,7 @@ type Corrected struct {
 	Day   bool      // only the day is known
 	Point ID        // the point it is about, or zero
 	Body  Body      // what it should have said
+	Seen  []ID      // the amendments of that entry in sight of which this was written
 }
 
 type correctedJSON struct {
@@ -27,6 +28,7 @@ type correctedJSON struct {
 	Point ID              `json:"point,omitzero"`
 	Kind  Kind            `json:"kind"`
 	Body  json.RawMessage `json:"body"`
+	Seen  []ID            `json:"seen,omitempty"`
 }
 
 // Kind is CorrectedKind.
@@ -61,7 +63,7 @@ func (c Corrected) MarshalJSON() ([]byte, error) {
 	}
 	return marshal(correctedJSON{
 		Entry: c.Entry, Why: c.Why, At: string(appendTime(nil, c.At)), Day: c.Day,
-		Point: c.Point, Kind: c.Body.Kind(), Body: body,
+		Point: c.Point, Kind: c.Body.Kind(), Body: body, Seen: c.Seen,
 	})
 }
 
@@ -78,5 +80,5 @@ func decodeCorrected(raw []byte) (Body, error) {
 	if err != nil {
 		return nil, err
 	}
-	return Corrected{Entry: in.Entry, Why: in.Why, At: at, Day: in.Day, Point: in.Point, Body: body}, nil
+	return Corrected{Entry: in.Entry, Why: in.Why, At: at, Day: in.Day, Point: in.Point, Body: body, Seen: in.Seen}, nil
 }

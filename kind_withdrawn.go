@@ -8,6 +8,7 @@ const WithdrawnKind Kind = "withdrawn"
 type Withdrawn struct {
 	Entry ID     `json:"entry"`
 	Why   string `json:"why,omitempty"`
+	Seen  []ID   `json:"seen,omitempty"` // as of [Corrected]
 }
 
 // Kind is WithdrawnKind.

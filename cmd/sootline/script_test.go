@@ -149,7 +149,7 @@ func play(t *testing.T, line string) string {
 		t.Errorf("%s: exit code %d without a hint:\n%s", line, code, printed.String())
 	}
 	text := anyCode.ReplaceAllString(anyID.ReplaceAllString(printed.String(), "(id)"), "(code)")
-	return anyStation.ReplaceAllString(text, "(station)")
+	return anyEra.ReplaceAllString(anyStation.ReplaceAllString(text, "(station)"), "(station)~(era)")
 }
 
 // anyID is drawn anew in each run, so the handbook shows none.
@@ -160,6 +160,9 @@ var anyCode = regexp.MustCompile(`[A-Z2-7]{4}(-[A-Z2-7]{4}){3}`)
 
 // anyStation is the name that this computer's place of work was given in the run.
 var anyStation = regexp.MustCompile(`\bs-[a-z0-9]{10}\b`)
+
+// anyEra is what a book adds to it, drawn anew in each run.
+var anyEra = regexp.MustCompile(`\(station\)~[a-z0-9]{8}\b`)
 
 // words splits a command line as a shell does, as far as the handbook needs.
 func words(line string) []string {

@@ -12,6 +12,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strconv"
+	"strings"
 	"testing"
 	"time"
 
@@ -26,19 +28,63 @@ func kills() int {
 	return 200
 }
 
-// killAt starts a command, kills it (SIGKILL) after a while, and tells what it
-// had said and whether it had ended well before.
-func (b *bench) killAt(after time.Duration, cmd *exec.Cmd) (out string, done bool) {
+// killAt starts a command, kills it (SIGKILL) once it has made so many writes,
+// and tells what it had said, how many writes were seen and whether it had ended
+// well before. Writes, not the clock: it is killed alike on a busy machine.
+func (b *bench) killAt(writes int64, cmd *exec.Cmd) (out string, seen int64, done bool) {
 	b.t.Helper()
 	var said bytes.Buffer
 	cmd.Stdout = &said
 	if err := cmd.Start(); err != nil {
 		b.t.Fatal(err)
 	}
-	timer := time.AfterFunc(after, func() { _ = cmd.Process.Kill() }) // it may have ended
-	err := cmd.Wait()
-	timer.Stop()
-	return said.String(), err == nil
+	ended := make(chan error, 1)
+	go func() { ended <- cmd.Wait() }()
+	for {
+		select {
+		case err := <-ended:
+			return said.String(), seen, err == nil
+		default:
+		}
+		if seen = max(seen, writesOf(cmd.Process.Pid)); seen >= writes {
+			_ = cmd.Process.Kill() // it may have ended
+			err := <-ended
+			return said.String(), seen, err == nil
+		}
+		time.Sleep(20 * time.Microsecond)
+	}
+}
+
+// never is more writes than a command makes.
+const never = int64(1) << 62
+
+// writesOf gives how many system calls that write a process has made (proc(5),
+// /proc/PID/io); 0 once it has ended.
+func writesOf(pid int) int64 {
+	text, err := os.ReadFile(fmt.Sprintf("/proc/%d/io", pid))
+	if err != nil {
+		return 0
+	}
+	_, after, _ := strings.Cut(string(text), "syscw: ")
+	count, _, _ := strings.Cut(after, "\n")
+	n, err := strconv.ParseInt(count, 10, 64)
+	if err != nil {
+		return 0
+	}
+	return n
+}
+
+// writes runs a command to its end, and gives how many writes it makes.
+func (b *bench) writes(args ...string) int64 {
+	b.t.Helper()
+	_, n, done := b.killAt(never, b.command(args...))
+	if !done {
+		b.t.Fatalf("%q did not end well", args)
+	}
+	if n < 4 {
+		b.t.Fatalf("%q makes %d writes: nothing to kill it at", args, n)
+	}
+	return n
 }
 
 // A take that is killed at any instant has taken in everything or nothing.
@@ -50,29 +96,21 @@ func TestSurvivesKilledTake(t *testing.T) {
 	before := b.sound()
 	base := filepath.Join(b.dir, "base.db")
 	b.copyTo(b.book, base)
-	whole, typical := b.book, time.Duration(0)
-	for n := range 2 { // the first also warms the file cache
-		b.book = filepath.Join(b.dir, fmt.Sprintf("warm-%d.db", n))
-		b.copyTo(base, b.book)
-		began := time.Now()
-		b.must("take", "big.csv", "--yes")
-		typical = time.Since(began)
-	}
+	whole := b.book
+	b.book = filepath.Join(b.dir, "warm.db")
+	b.copyTo(base, b.book)
+	typical := b.writes("take", "big.csv", "--yes")
 	b.book = whole
 	random := rand.New(rand.NewPCG(1, 1))
 	all, none, unsaid := 0, 0, 0
 	for n := range kills() * 3 / 5 {
 		b.book = filepath.Join(b.dir, fmt.Sprintf("killed-%d.db", n))
 		b.copyTo(base, b.book)
-		after := time.Duration(random.Int64N(int64(typical) * 21 / 20))
+		after := random.Int64N(typical * 21 / 20)
 		if n%2 == 1 { // half of the kills go to the end, where it commits and tidies up
 			after = typical*3/4 + after/4
 		}
-		began := time.Now()
-		_, done := b.killAt(after, b.command("take", "big.csv", "--yes"))
-		if done { // what is typical changes with what else the machine does
-			typical = (typical + time.Since(began)) / 2
-		}
+		_, _, done := b.killAt(after, b.command("take", "big.csv", "--yes"))
 		switch got := b.sound(); {
 		case got == before+rows:
 			all++
@@ -82,11 +120,11 @@ func TestSurvivesKilledTake(t *testing.T) {
 		case got == before && !done:
 			none++
 		default:
-			t.Fatalf("killed after %v: the log has %d lines, want %d or %d (ended: %v)", after, got, before, before+rows, done)
+			t.Fatalf("killed after %d writes: the log has %d lines, want %d or %d (ended: %v)", after, got, before, before+rows, done)
 		}
 		removeAll(t, b.book+"*", filepath.Join(b.dir, "big.left*.csv"))
 	}
-	t.Logf("a take lasts %v; killed: %d had taken in nothing, %d everything, of which %d had not said so yet", typical, none, all, unsaid)
+	t.Logf("a take makes %d writes; killed: %d had taken in nothing, %d everything, of which %d had not said so yet", typical, none, all, unsaid)
 	if none == 0 {
 		t.Error("no kill came before the end")
 	}
@@ -177,14 +215,17 @@ func TestSurvivesKilledNotes(t *testing.T) {
 	random := rand.New(rand.NewPCG(2, 2))
 	acknowledged := map[string]bool{}
 	interrupted := 0
+	typical := b.writes("log", "add", "note", "--text", "first")
 	for n := range kills() * 2 / 5 {
-		end := time.Now().Add(time.Duration(random.Int64N(int64(60 * time.Millisecond))))
-		for running := true; running; {
-			var out string
-			out, running = b.killAt(time.Until(end), b.command("log", "add", "note", "--text", fmt.Sprint("note ", n)))
+		for k := range 3 { // two that may end, and one that is killed
+			after := never
+			if k == 2 {
+				after = random.Int64N(typical * 21 / 20)
+			}
+			out, _, ended := b.killAt(after, b.command("log", "add", "note", "--text", fmt.Sprint("note ", n)))
 			if said := added.FindStringSubmatch(out); said != nil {
 				acknowledged[said[1]] = true
-			} else if !running {
+			} else if !ended {
 				interrupted++
 			}
 		}
@@ -216,9 +257,7 @@ func TestSurvivesKilledIndexing(t *testing.T) {
 	older := filepath.Join(b.dir, "older.db")
 	b.copyTo(b.book, older)
 	unindexed(t, older)
-	began := time.Now()
-	b.must("book", "index")
-	typical := time.Since(began)
+	typical := b.writes("book", "index")
 	random := rand.New(rand.NewPCG(5, 5))
 	killed := 0
 	for n := range kills() / 5 {
@@ -229,7 +268,7 @@ func TestSurvivesKilledIndexing(t *testing.T) {
 			b.must("log", "verify")
 			command = b.command("book", "index")
 		}
-		if _, done := b.killAt(time.Duration(random.Int64N(int64(typical)*21/20)), command); !done {
+		if _, _, done := b.killAt(random.Int64N(typical*21/20), command); !done {
 			killed++
 		}
 		if got := b.sound(); got != want {
@@ -239,7 +278,7 @@ func TestSurvivesKilledIndexing(t *testing.T) {
 	if killed == 0 {
 		t.Error("no kill came before the end")
 	}
-	t.Logf("indexing lasts %v; it was killed %d times", typical, killed)
+	t.Logf("indexing makes %d writes; it was killed %d times", typical, killed)
 }
 
 // unindexed makes a book what it was in version 3.
@@ -264,19 +303,22 @@ func TestSurvivesKilledBackup(t *testing.T) {
 	want := b.sound()
 	backup := filepath.Join(b.dir, "backup.db")
 	random := rand.New(rand.NewPCG(3, 3))
+	backing := b.writes("book", "backup", backup)
+	restoring := b.writes("book", "restore", backup)
+	want = b.sound()
+	removeAll(t, backup, b.book+".before-restore-*")
 	for n := range kills() / 10 {
-		after := time.Duration(random.Int64N(int64(40 * time.Millisecond)))
-		if _, done := b.killAt(after, b.command("book", "backup", backup)); !done && len(glob(t, backup)) > 0 {
+		if _, _, done := b.killAt(random.Int64N(backing*21/20), b.command("book", "backup", backup)); !done && len(glob(t, backup)) > 0 {
 			b.soundCopy(backup, want, want+1) // it was killed between the rename and its last word
 		} else if !done {
 			b.must("book", "backup", backup)
 		}
 		want = b.soundCopy(backup, want, want+1) // the first backup of an era pins the stations of the one before
-		if _, done := b.killAt(after, b.command("book", "restore", backup)); !done {
+		if _, _, done := b.killAt(random.Int64N(restoring*21/20), b.command("book", "restore", backup)); !done {
 			b.must("book", "restore", backup)
 		}
 		if got := b.sound(); got != want {
-			t.Fatalf("kill %d after %v: the restored book has %d lines, want %d", n, after, got, want)
+			t.Fatalf("kill %d: the restored book has %d lines, want %d", n, got, want)
 		}
 		removeAll(t, backup, b.book+".before-restore-*")
 		if stray := glob(t, filepath.Join(b.dir, "*.part"), filepath.Join(b.dir, "*.restored*")); len(stray) > 0 {

@@ -59,6 +59,11 @@ func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change
 			return nil, err
 		}
 		c.Entry, c.Why = m.Entry, m.Why
+		if !c.At.Equal(holds.At) {
+			if err := a.happened(c.At); err != nil {
+				return nil, err
+			}
+		}
 		if m.Sure {
 			c.Body = certain(c.Body)
 		}
@@ -109,35 +114,38 @@ func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, says fun
 	}
 	entries := []sootline.Entry{e}
 	err := a.Book.Write(ctx, func(tx *store.Tx) error {
-		line, err := a.lineIn(tx, site, m.Entry)
+		line, seen, err := a.lineIn(tx, site, m.Entry)
 		if err != nil {
 			return err
 		}
 		if err := m.overtaken(tx, site, line); err != nil {
 			return err
 		}
-		if entries[0].Body, err = says(tx, line); err != nil {
+		body, err := says(tx, line)
+		if err != nil {
 			return err
 		}
+		entries[0].Body = sootline.InSightOf(body, seen)
 		return a.appendOnce(tx, site, entries)
 	})
 	return entries[0], err
 }
 
-// lineIn finds an entry as a transaction sees it, with the amendment that holds for it.
-func (a *App) lineIn(tx *store.Tx, site, id sootline.ID) (LogLine, error) {
+// lineIn finds an entry as a transaction sees it, with the amendment that holds for
+// it, and those in sight of which it would be amended now.
+func (a *App) lineIn(tx *store.Tx, site, id sootline.ID) (line LogLine, seen []sootline.ID, err error) {
 	e, err := first(tx.Find(site, id))
 	if err != nil {
-		return LogLine{}, err
+		return line, nil, err
 	}
 	if e == nil {
-		return LogLine{}, noEntry(id)
+		return line, nil, noEntry(id)
 	}
 	amendments, err := someOf(tx.LinesOfKinds(site, sootline.CorrectedKind, sootline.WithdrawnKind))
 	if err != nil {
-		return LogLine{}, err
+		return line, nil, err
 	}
-	return LogLine{Entry: *e, Amended: sootline.NewLog(amendments).Amendment(id)}, nil
+	return LogLine{Entry: *e, Amended: sootline.NewLog(amendments).Amendment(id)}, sootline.Unsurpassed(amendments, id), nil
 }
 
 // someOf gathers the entries of lines.

@@ -65,11 +65,15 @@ func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*
 	if err != nil {
 		return nil, err
 	}
-	if asOf.IsZero() {
-		asOf = Always
-	}
-	r, _, err := fold(log, asOf)
+	r, _, err := fold(log, orAlways(asOf))
 	return r, err
+}
+
+func orAlways(asOf time.Time) time.Time {
+	if asOf.IsZero() {
+		return Always
+	}
+	return asOf
 }
 
 // fold computes a register that gives its times in the zone of the site, so that

@@ -87,9 +87,17 @@ func (a *App) doubtRetest(tx *store.Tx, site sootline.ID, e *sootline.Entry) err
 	return doubtful("nobody wrote down that defect %s, %s, was mended: a retest in order would close it", d.Name, d.What())
 }
 
+// oldestLoop is before any addressable loop: they came in the 1980s (common
+// practice, no source). A clock that lost its time says 1970.
+var oldestLoop = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
+
 // doubtDay asks about what has not come yet on the site's clock: a day, or a time of
-// today by more than clocks differ.
+// today by more than clocks differ; and about what is older than any loop, but for
+// the instant that stands for "since always".
 func (a *App) doubtDay(zone *time.Location, e *sootline.Entry) error {
+	if e.At.Before(oldestLoop) && !e.At.Equal(sootline.LongAgo) {
+		return doubtful("%s is before there were addressable loops", e.At.In(zone).Format(time.DateOnly))
+	}
 	day, today := e.At.In(zone).Format(time.DateOnly), a.Now().In(zone).Format(time.DateOnly)
 	if day > today {
 		return doubtful("%s has not come yet on the site's clock: it is %s there", day, today)

@@ -13,11 +13,15 @@ import (
 // Check says what is wrong on a site's register as of an instant, the heaviest
 // findings first.
 func (a *App) Check(ctx context.Context, site sootline.ID, on time.Time) (*sootline.Register, []sootline.Finding, error) {
-	r, err := a.Register(ctx, site, on)
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, nil, err
 	}
-	return r, findings(r, on), nil
+	r, _, err := fold(log, orAlways(on))
+	if err != nil {
+		return nil, nil, err
+	}
+	return r, findings(r, log, on, a.Now()), nil
 }
 
 // Judgement is what the readings of one point come to; Overview what those of a

@@ -3,7 +3,9 @@ package app
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"reflect"
+	"slices"
 	"time"
 
 	"sootline"
@@ -42,7 +44,10 @@ func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) 
 	phone := *a
 	phone.Who.Phone, phone.Who.HandsIn = true, true
 	return handed, a.Book.Write(ctx, func(tx *store.Tx) error {
-		log, err := heldOf(tx, site, captures)
+		if err := a.handsIn(tx); err != nil {
+			return err
+		}
+		log, err := a.heldOf(tx, site, captures)
 		if err != nil {
 			return err
 		}
@@ -57,14 +62,51 @@ func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) 
 	})
 }
 
+// onPhone refuses captures from what is no phone of the book. While the book knows
+// nobody, whoever works at the machine captures on it too.
+func (a *App) onPhone(people []store.Person, phones []store.Phone) error {
+	if len(people) == 0 || slices.ContainsFunc(phones, func(p store.Phone) bool { return p.Station == a.Who.Station && p.Purpose == string(ForPhone) }) {
+		return nil
+	}
+	return sootline.Errorf(sootline.Forbidden, "make this device a phone of the book, under Phones; what was captured stays on it meanwhile",
+		"only a phone of the book captures")
+}
+
+func (a *App) handsIn(tx *store.Tx) error {
+	people, err := tx.People()
+	if err != nil {
+		return err
+	}
+	phones, err := tx.Phones()
+	if err != nil {
+		return err
+	}
+	return a.onPhone(people, phones)
+}
+
+// MayCapture reports why what is captured here would not be taken, before anybody
+// walks about with it.
+func (a *App) MayCapture(ctx context.Context) error {
+	people, err := a.Book.People(ctx)
+	if err != nil {
+		return err
+	}
+	phones, err := a.Book.Phones(ctx)
+	if err != nil {
+		return err
+	}
+	return a.onPhone(people, phones)
+}
+
 // logOf is what a log holds that captures are held against.
 type logOf struct {
 	entries map[sootline.ID]*sootline.Entry // those of the captures' ids
 	points  map[sootline.ID]bool            // with the zero one, for what is about the site
+	began   time.Time                       // a day before the site was opened
 }
 
-func heldOf(tx *store.Tx, site sootline.ID, captures []Capture) (logOf, error) {
-	log := logOf{map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}}
+func (a *App) heldOf(tx *store.Tx, site sootline.ID, captures []Capture) (logOf, error) {
+	log := logOf{map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}, a.Now()}
 	ids := make([]sootline.ID, len(captures))
 	for i, c := range captures {
 		ids[i] = c.ID
@@ -76,12 +118,17 @@ func heldOf(tx *store.Tx, site sootline.ID, captures []Capture) (logOf, error) {
 	for i := range found {
 		log.entries[found[i].ID] = &found[i]
 	}
-	for line, err := range tx.LinesOfKinds(site, sootline.FittedKind) {
+	for line, err := range tx.LinesOfKinds(site, sootline.FittedKind, sootline.OpenedKind) {
 		if err != nil {
 			return log, err
 		}
-		log.points[line.Entry.Point] = true
+		if line.Entry.Body.Kind() == sootline.FittedKind {
+			log.points[line.Entry.Point] = true
+		} else if line.Entry.Noted.Before(log.began) {
+			log.began = line.Entry.Noted
+		}
 	}
+	log.began = log.began.AddDate(0, 0, -1)
 	return log, nil
 }
 
@@ -93,6 +140,9 @@ func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fr
 		switch err := e.CheckNew(); {
 		case err != nil:
 			handed.refuse(c.ID, err.Error())
+		case e.At.Before(log.began):
+			handed.refuse(c.ID, fmt.Sprintf("it is dated %s, and this site has been in the book since %s: the phone's clock was wrong; write it on the site's pages, with its day",
+				e.At.Format(time.DateOnly), log.began.AddDate(0, 0, 1).Format(time.DateOnly)))
 		case !log.points[c.Point]:
 			handed.refuse(c.ID, "this site has no such point")
 		case there == nil:

@@ -140,7 +140,7 @@ func TestTwoPhonesConverge(t *testing.T) {
 // asHeld gives what a log holds that captures are held against, as [heldOf] reads
 // it from a book.
 func asHeld(entries []sootline.Entry) logOf {
-	log := logOf{map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}}
+	log := logOf{map[sootline.ID]*sootline.Entry{}, map[sootline.ID]bool{{}: true}, time.Time{}}
 	for i := range entries {
 		log.entries[entries[i].ID] = &entries[i]
 		if entries[i].Body.Kind() == sootline.FittedKind {

@@ -107,8 +107,12 @@ func beyond(lines []store.Line, signed map[string]int64) []store.Stretch {
 // pinImported pins the ends of the other stations' chains when more came in than
 // pins: two books that exchange their logs again and again come to rest.
 func (a *App) pinImported(tx *store.Tx, site sootline.ID, fresh []store.Line) error {
+	own, err := tx.StationAt(site, a.station())
+	if err != nil {
+		return err
+	}
 	for i := range fresh {
-		if e := &fresh[i].Entry; e.Station != a.station() && e.Body.Kind() != sootline.PinnedKind {
+		if e := &fresh[i].Entry; e.Station != own && e.Body.Kind() != sootline.PinnedKind {
 			return a.pinOthers(tx, site, "lines of other stations came in")
 		}
 	}
@@ -118,11 +122,15 @@ func (a *App) pinImported(tx *store.Tx, site sootline.ID, fresh []store.Line) er
 // pinOthers writes down where the chains of the other stations end, as far as this
 // station has not done so yet.
 func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
+	own, err := tx.StationAt(site, a.station())
+	if err != nil {
+		return err
+	}
 	ends, err := tx.Ends(site)
 	if err != nil {
 		return err
 	}
-	ends = slices.DeleteFunc(ends, func(end sootline.Head) bool { return end.Station == a.station() })
+	ends = slices.DeleteFunc(ends, func(end sootline.Head) bool { return end.Station == own })
 	if len(ends) == 0 {
 		return nil
 	}
@@ -131,7 +139,7 @@ func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
 		if err != nil {
 			return err
 		}
-		if line.Entry.Station != a.station() {
+		if line.Entry.Station != own {
 			continue
 		}
 		for _, pin := range sootline.PinsOf(&line.Entry) {

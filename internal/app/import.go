@@ -54,7 +54,7 @@ func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
 	if err := sameKeys(kept.Heads, file.heads); err != nil {
 		return err
 	}
-	held, err := heldHashes(tx, site)
+	held, known, err := heldHashes(tx, file)
 	if err != nil {
 		return err
 	}
@@ -66,6 +66,15 @@ func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
 		return err
 	}
 	if out.Gaps, err = held.follow(fresh); err != nil {
+		return err
+	}
+	if err := a.foreign(tx, kept.Heads, file.heads, fresh); err != nil {
+		return err
+	}
+	if err := sameUnderID(tx, site, known, fresh); err != nil {
+		return err
+	}
+	if err := amendsWritten(tx, site, fresh); err != nil {
 		return err
 	}
 	out.Headless = file.headless(kept.Heads)
@@ -91,15 +100,23 @@ type place struct {
 	seq     int64
 }
 
-func heldHashes(tx *store.Tx, site sootline.ID) (held, error) {
-	h := held{}
-	for line, err := range tx.Lines(site) {
+// heldHashes reads what the book holds of the site of a file, and which of the
+// file's ids it knows.
+func heldHashes(tx *store.Tx, file *export) (h held, known map[sootline.ID]bool, err error) {
+	h, known = held{}, make(map[sootline.ID]bool, len(file.lines))
+	for i := range file.lines {
+		known[file.lines[i].Entry.ID] = false
+	}
+	for line, err := range tx.Lines(file.site()) {
 		if err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 		h[place{line.Entry.Station, line.Entry.Seq}] = line.Entry.Hash
+		if _, comes := known[line.Entry.ID]; comes {
+			known[line.Entry.ID] = true
+		}
 	}
-	return h, nil
+	return h, known, nil
 }
 
 // fresh gives the lines that the book does not have, station by station in the

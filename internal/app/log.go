@@ -163,8 +163,8 @@ type Note struct {
 // AddEntry adds an entry made by hand.
 func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.Entry, error) {
 	at := a.dated(n.At, n.Day)
-	if at.After(a.Now().Add(24 * time.Hour)) {
-		return sootline.Entry{}, sootline.Errorf(sootline.Invalid, "a log book holds what happened", "%s is in the future", at.Format(time.DateOnly))
+	if err := a.happened(at); err != nil {
+		return sootline.Entry{}, err
 	}
 	if n.Sure {
 		n.Body = certain(n.Body)
@@ -185,6 +185,9 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 		if entries[0].Point, err = a.pointIn(tx, site, n.Point); err != nil {
 			return err
 		}
+		if err := a.inSight(tx, site, &entries[0]); err != nil {
+			return err
+		}
 		if err := entries[0].CheckNew(); err != nil {
 			return err
 		}
@@ -199,6 +202,26 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 		return a.appendOnce(tx, site, entries)
 	})
 	return entries[0], err
+}
+
+// happened refuses what has not happened: by more than a day, so that no time zone
+// explains it.
+func (a *App) happened(at time.Time) error {
+	if at.After(a.Now().Add(24 * time.Hour)) {
+		return sootline.Errorf(sootline.Invalid, "a log book holds what happened", "%s is in the future", at.Format(time.DateOnly))
+	}
+	return nil
+}
+
+// inSight says of an amendment in sight of which others it is written.
+func (a *App) inSight(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	target := sootline.Amends(e.Body)
+	if target.Zero() {
+		return nil
+	}
+	_, seen, err := a.lineIn(tx, site, target)
+	e.Body = sootline.InSightOf(e.Body, seen)
+	return err
 }
 
 // byHand refuses an entry that a use case alone writes: it asks what no form of the
@@ -270,10 +293,12 @@ func (a *App) appendOnce(tx *store.Tx, site sootline.ID, entries []sootline.Entr
 	return nil
 }
 
-// saysTheSame compares point and body of two entries, whenever they happened: a
-// form that is handed in again without a time means another now.
+// saysTheSame compares point and body of two entries, whenever they happened and
+// whatever their writers saw: a form that is handed in again without a time means
+// another now.
 func saysTheSame(a, b sootline.Entry) (bool, error) {
 	a.At, a.Site = b.At, b.Site
+	a.Body, b.Body = sootline.InSightOf(a.Body, nil), sootline.InSightOf(b.Body, nil)
 	said, err := sootline.AppendSaid(nil, &a)
 	if err != nil {
 		return false, err

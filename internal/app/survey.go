@@ -63,21 +63,22 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
-	return surveyAgain(r, log, on, zone, a.Logs.memory(site)), nil
+	return surveyAgain(r, log, on, zone, a.Logs.memory(site), a.Now()), nil
 }
 
-// SurveyOf is the survey of a register that was folded from the log as of on.
-func SurveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location) *Survey {
-	return surveyAgain(r, log, on, zone, nil)
+// SurveyOf is the survey of a register that was folded from the log as of on, for
+// whom it is now.
+func SurveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, now time.Time) *Survey {
+	return surveyAgain(r, log, on, zone, nil, now)
 }
 
 // surveyAgain is SurveyOf with the memory of the surveys before.
-func surveyAgain(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, memory *robust.Memory) *Survey {
+func surveyAgain(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, memory *robust.Memory, now time.Time) *Survey {
 	on = on.In(zone)
 	return &Survey{
 		Register: r, On: on, Zone: zone, log: log,
 		assessed: sync.OnceValue(func() *assessed { return assess(r, on, zone, memory) }),
-		findings: sync.OnceValue(func() []sootline.Finding { return findings(r, on) }),
+		findings: sync.OnceValue(func() []sootline.Finding { return findings(r, log, on, now) }),
 		signals:  sync.OnceValue(func() *count.Signals { return SignalsOf(r, zone) }),
 		news:     sync.OnceValue(func() []*sootline.Entry { return news(log) }),
 	}
@@ -151,8 +152,8 @@ func news(log *sootline.Log) []*sootline.Entry {
 	return latest
 }
 
-func findings(r *sootline.Register, on time.Time) []sootline.Finding {
-	all := slices.Concat(address.Check(r), check.Register(r, on.In(r.AsOf.Location())), doubtfulPasses(r))
+func findings(r *sootline.Register, log *sootline.Log, on, now time.Time) []sootline.Finding {
+	all := slices.Concat(check.Ahead(r, log, now.Add(aheadOfTime)), address.Check(r), check.Register(r, on.In(r.AsOf.Location())), doubtfulPasses(r))
 	slices.SortStableFunc(all, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
 	return all
 }

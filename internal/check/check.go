@@ -30,6 +30,7 @@ const (
 	SpanAssumed   = "span-assumed"       // a loop whose numbers nobody described
 	Disputed      = "corrected-twice"    // two stations corrected one entry otherwise
 	ZoneUnknown   = "zone-unknown"       // the site's time zone is not known
+	TimeAhead     = "time-ahead"         // entries of a time that has not come
 )
 
 // Register gives what is wrong on the register as of an instant, the instant

@@ -34,6 +34,25 @@ func TestsOf(p *sootline.Point, walks map[sootline.ID]bool, zone *time.Location)
 	}
 	tests = slices.DeleteFunc(tests, func(t Test) bool { return !p.Gone.IsZero() && !t.At.After(p.Gone) })
 	slices.SortFunc(tests, func(a, b Test) int { return inOrder(a, b, zone) })
+	return retestsFollow(tests)
+}
+
+// retestsFollow puts retests behind the failed test that they name where the order
+// of the two is not known: who tried again knew of it.
+func retestsFollow(tests []Test) []Test {
+	for i := len(tests) - 1; i >= 0; i-- {
+		again, ok := tests[i].Entry.Body.(sootline.Retested)
+		if !ok {
+			continue
+		}
+		of := slices.IndexFunc(tests, func(t Test) bool { return t.Entry.ID == again.Defect })
+		if of < i || !tests[i].Entry.Day && !tests[of].Entry.Day && !tests[i].At.Equal(tests[of].At) {
+			continue
+		}
+		retest := tests[i]
+		copy(tests[i:of], tests[i+1:of+1])
+		tests[of] = retest
+	}
 	return tests
 }
 

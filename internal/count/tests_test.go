@@ -121,3 +121,16 @@ func TestTestedAndNotPassedNeverOverlap(t *testing.T) {
 		t.Errorf("%+v, want %+v", got, want)
 	}
 }
+
+// TestRetestOfUnknownOrderFollows: who tries a failed test again knew of it.
+func TestRetestOfUnknownOrderFollows(t *testing.T) {
+	for _, when := range [][2]string{{"2026-01-19 20:14", "2026-01-19"}, {"2026-01-19", "2026-01-19 08:00"}} {
+		b := newBook(t)
+		failed := b.add(when[0], smoke, sootline.Tested{Failed: true})
+		b.add(when[1], smoke, sootline.Retested{Defect: failed})
+		r := b.fold("2026-01-20")
+		if got := count.TestedWithin(r, nil, sootline.DayOf(r.AsOf, b.zone), 12, b.zone); got.Failed != 0 || got.N != 1 {
+			t.Errorf("failed %s, again %s: %d not passed, %d tested within the term", when[0], when[1], got.Failed, got.N)
+		}
+	}
+}

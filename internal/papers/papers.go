@@ -66,6 +66,7 @@ type paperwork struct {
 	r        *sootline.Register
 	zone     *time.Location
 	limits   nuisance.Code
+	now      time.Time
 	report   *app.AlarmReport
 	surveyed *app.Survey
 	visited  *visitWork
@@ -123,7 +124,7 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if wish.By == "" {
 		wish.By = a.Who.Name
 	}
-	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limitsOf(r)}, nil
+	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limitsOf(r), now: a.Now()}, nil
 }
 
 // Cautions stand on every paper.
@@ -216,7 +217,7 @@ func (p *paperwork) points() ([]*sootline.Point, error) {
 // survey judges the site once for all that need it.
 func (p *paperwork) survey() *app.Survey {
 	if p.surveyed == nil {
-		p.surveyed = app.SurveyOf(p.r, p.log, p.wish.On, p.zone)
+		p.surveyed = app.SurveyOf(p.r, p.log, p.wish.On, p.zone, p.now)
 	}
 	return p.surveyed
 }

@@ -24,9 +24,38 @@ func (s *Store) Station(name string) string {
 	return name + sootline.EraMark + s.era
 }
 
+// StationAt gives the name under which a station writes in a site's log. Where
+// another book, such as a second one on this machine, signs as the station there,
+// two would give the same numbers to different lines: this book goes on under a
+// name of its own.
+func (tx *Tx) StationAt(site sootline.ID, station string) (string, error) {
+	kept, err := tx.Kept(site)
+	if err != nil {
+		return "", err
+	}
+	own, taken := "", false
+	for i := range kept.Heads {
+		switch head := &kept.Heads[i]; {
+		case head.Station == station && !head.Here:
+			taken = true
+		case head.Here && strings.HasPrefix(head.Station, station+sootline.EraMark):
+			own = head.Station
+		}
+	}
+	if !taken {
+		return station, nil
+	}
+	if own == "" {
+		own = station + sootline.EraMark + chanceName()
+	}
+	return own, nil
+}
+
+func chanceName() string { return strings.ToLower(rand.Text()[:8]) }
+
 // beginEra begins a new era, now.
 func (s *Store) beginEra(ctx context.Context, now time.Time) error {
-	name := strings.ToLower(rand.Text()[:8])
+	name := chanceName()
 	return s.Write(ctx, func(tx *Tx) error {
 		_, err := tx.tx.ExecContext(ctx, "INSERT INTO era (began, name) VALUES ($1, $2)", now.UnixMilli(), name)
 		return err

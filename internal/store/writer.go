@@ -19,17 +19,23 @@ const pageSize = 256 << 10
 type Writer struct {
 	Added int // entries so far
 
-	batch  []sootline.Entry
-	full   chan []sootline.Entry
-	failed <-chan struct{}
+	station string
+	batch   []sootline.Entry
+	full    chan []sootline.Entry
+	failed  <-chan struct{}
 }
 
 // batchSize is how many entries are handed over at a time.
 const batchSize = 1024
 
-// Append adds to a site's log as a station, which must have a name. The
-// transaction is not to be used for anything else until it returns.
+// Append adds to a site's log as a station, which must have a name; see
+// [Tx.StationAt]. The transaction is not to be used for anything else until it
+// returns.
 func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) error {
+	station, err := tx.StationAt(site, station)
+	if err != nil {
+		return err
+	}
 	chain, err := tx.end(site, station)
 	if err != nil {
 		return err
@@ -43,7 +49,7 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 		return err
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
-	w := &Writer{full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
+	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
 	p := &packer{tx: tx, enc: enc, chain: chain, page: newPage(), index: tx.newIndexer(site)}
 	group.Go(func() error { return p.pack(w.full) })
 	err = do(w)
@@ -62,12 +68,13 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	return pen.sign(p.chain)
 }
 
-// Add adds an entry; its number and hash are given to it on the way into the
-// book. What it points to must stay as it is.
+// Add adds an entry; its station, number and hash are given to it on the way into
+// the book. What it points to must stay as it is.
 func (w *Writer) Add(e sootline.Entry) error {
 	if w.batch == nil {
 		w.batch = make([]sootline.Entry, 0, batchSize)
 	}
+	e.Station = w.station
 	w.batch = append(w.batch, e)
 	w.Added++
 	if len(w.batch) < batchSize {

@@ -25,13 +25,16 @@ func DefectRule() sootline.ServiceRule {
 func (d *diary) askDefects() []Obligation {
 	var all []Obligation
 	for _, defect := range d.r.OpenDefects() {
+		if p := defect.Point; p != nil && (!p.Placed || p.Removed != nil) {
+			continue // there is nothing there to be tried again
+		}
 		o := Obligation{
 			Rule: DefectRule(), Work: Retest, Of: cmp.Or(defect.Where(), "the site"), Since: d.day(defect.Since), State: Due,
 		}
 		for _, e := range defect.Story {
 			o.Entries = append(o.Entries, e.ID)
 		}
-		if defect.Point != nil && defect.Point.Placed {
+		if defect.Point != nil {
 			o.Points, o.Of, o.Need = []*sootline.Point{defect.Point}, "", 1
 		}
 		switch {

@@ -107,3 +107,15 @@ func retestsIn(all []visit.Obligation) []visit.Obligation {
 	}
 	return found
 }
+
+// TestNothingIsRetestedWhereNothingIs: what failed at a point that was removed
+// before is on the list of defects, and no visit can try it again.
+func TestNothingIsRetestedWhereNothingIs(t *testing.T) {
+	b := newBook(t, one(sootline.ServiceRule{Form: sootline.EveryForm, Months: 12}))
+	p := b.fit(sootline.LongAgo, "Larch", sootline.Place{})
+	b.add(morning(day(t, "2025-07-19")), b.ids[p], sootline.Removed{})
+	b.add(morning(day(t, "2026-01-20")), b.ids[p], sootline.Tested{Failed: true})
+	if o := retests(b, day(t, "2026-01-21")); len(o) != 0 {
+		t.Errorf("to be tried again where nothing is: %+v", o)
+	}
+}

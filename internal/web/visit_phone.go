@@ -24,11 +24,14 @@ func (s *Server) givePack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	pack, err := s.App.VisitPack(r.Context(), line)
+	a := s.as(r)
+	if err := a.MayCapture(r.Context()); err != nil {
+		return err
+	}
+	pack, err := a.VisitPack(r.Context(), line)
 	if err != nil {
 		return err
 	}
-	a := s.as(r)
 	given := shape.OfPack(&pack, s.App.Now(), s.App.Book.Station(a.Who.Station), a.Who.Name)
 	given.Book = s.App.Book.Era()
 	return s.giveJSON(w, r, given)
