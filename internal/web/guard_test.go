@@ -9,9 +9,11 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
+	"sootline"
 	"sootline/internal/api"
 )
 
@@ -196,4 +198,159 @@ func TestPanicIsAnswered(t *testing.T) {
 		t.Errorf("the log says %s", text)
 	}
 	visit(t, s).get("/healthz")
+}
+
+// TestHeadersByHTTPS: what browsers are told besides what [TestHeaders] looks for.
+func TestHeadersByHTTPS(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	tech := signIn(t, s, "T. Tech")
+	for _, address := range []string{"/", site, "/capture", "/sign-in", "/nowhere", site + "/paper/schedule.html", api.Root + "/sites", "/static/sootline.css"} {
+		h := tech.do(http.MethodGet, address, "", nil).Header
+		policy := h.Get("Content-Security-Policy")
+		for _, want := range []string{"default-src 'none'", "base-uri 'none'", "frame-ancestors 'none'"} {
+			if !strings.Contains(policy, want) {
+				t.Errorf("%s: policy %q lacks %s", address, policy, want)
+			}
+		}
+		if h.Get("Strict-Transport-Security") != "max-age=31536000" || h.Get("Referrer-Policy") != "same-origin" {
+			t.Errorf("%s: %v", address, h)
+		}
+	}
+	if h := visit(t, newServer(t, nil)).do(http.MethodGet, "/", "", nil).Header; h.Get("Strict-Transport-Security") != "" {
+		t.Error("a server without https asks for it")
+	}
+}
+
+// TestSignInRenews: signing in gives another token, and the one before opens nothing,
+// so that nobody signs others in to a session of their own.
+func TestSignInRenews(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	b := signIn(t, s, "T. Tech")
+	before := *b.cookies["__Host-session"]
+	if res := b.post("/sign-in", url.Values{"name": {"M. Manager"}, "password": {password}}); res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("signing in again gives %d", res.StatusCode)
+	}
+	if b.cookies["__Host-session"].Value == before.Value {
+		t.Error("the token is the same")
+	}
+	b.get("/people")
+	old := visit(t, s)
+	old.cookies[before.Name] = &before
+	if res := old.do(http.MethodGet, site, "", nil); res.StatusCode != http.StatusSeeOther {
+		t.Errorf("the token of before gives %d", res.StatusCode)
+	}
+}
+
+// TestSignOutIsOnEveryPage that somebody sees who is signed in.
+func TestSignOutIsOnEveryPage(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	manager := signIn(t, s, "M. Manager")
+	for _, route := range s.routes() {
+		address, found := strings.CutPrefix(route.pattern, "GET ")
+		address = strings.NewReplacer("{site}", strings.TrimPrefix(site, "/site/"), "{$}", "").Replace(address)
+		if !found || strings.Contains(address, "{") || address == "/capture" { // the page of the phone holds no data
+			continue
+		}
+		res := manager.do(http.MethodGet, address, "", nil)
+		if page := read(t, res); strings.HasPrefix(res.Header.Get("Content-Type"), "text/html") && !strings.Contains(page, `action="/sign-out"`) {
+			t.Errorf("%s shows no way to sign out", address)
+		}
+	}
+}
+
+// TestPasswordFields: a field for a password hides it, may be pasted into, and tells
+// programs that keep passwords what it is for.
+func TestPasswordFields(t *testing.T) {
+	names, err := pageFiles.ReadDir("page")
+	if err != nil {
+		t.Fatal(err)
+	}
+	found := 0
+	for _, name := range names {
+		text, err := pageFiles.ReadFile("page/" + name.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, input := range regexp.MustCompile(`<input[^>]*name="(?:password|present|again)"[^>]*>`).FindAllString(string(text), -1) {
+			found++
+			if !strings.Contains(input, `type="password"`) || !regexp.MustCompile(`autocomplete="(current|new)-password"`).MatchString(input) || strings.Contains(input, "length") {
+				t.Errorf("%s: %s", name.Name(), input)
+			}
+		}
+	}
+	if found < 8 {
+		t.Errorf("only %d fields were found", found)
+	}
+}
+
+// TestLongPassword: a sentence of hundreds of characters of any script is a password, and
+// every character of it counts.
+func TestLongPassword(t *testing.T) {
+	s := newServer(t, abroad)
+	long := "The quick Füchsin, jumping over 13 dogs, met nobody on the long way from the quarry to the mill; behind the third gate a lamp was burning, and somebody had left a ladder there"
+	if err := s.App.AddPerson(context.Background(), "L. Long", sootline.Reader, long); err != nil {
+		t.Fatal(err)
+	}
+	for word, want := range map[string]int{long: http.StatusSeeOther, long[:len(long)-1]: 422, strings.ToUpper(long): 422} {
+		if res := visit(t, s).post("/sign-in", url.Values{"name": {"L. Long"}, "password": {word}}); res.StatusCode != want {
+			t.Errorf("%d bytes give %d, want %d", len(word), res.StatusCode, want)
+		}
+	}
+}
+
+// TestBookHoldsNoTokens: whoever reads the book's file finds no token and no password that
+// opens anything.
+func TestBookHoldsNoTokens(t *testing.T) {
+	s, _ := withDemo(t, abroad)
+	tech := signIn(t, s, "T. Tech")
+	phone := pairPhone(t, s, tech, "blue phone")
+	tech.post("/due/calendar", url.Values{})
+	secrets := map[string]string{
+		"session": tech.cookies["__Host-session"].Value, "calendar": tech.cookies["__Host-feed"].Value, "phone": phone.cookies["__Host-phone"].Value, "password": password,
+	}
+	var held []byte
+	for _, end := range []string{"", "-wal"} {
+		text, err := os.ReadFile(s.App.Book.Path() + end)
+		if err != nil {
+			t.Fatal(err)
+		}
+		held = append(held, text...)
+	}
+	if !bytes.Contains(held, []byte("blue phone")) {
+		t.Fatal("what was read is not the whole book")
+	}
+	for what, secret := range secrets {
+		if len(secret) < 15 || bytes.Contains(held, []byte(secret)) {
+			t.Errorf("the book holds the %s as it is", what)
+		}
+	}
+}
+
+// TestUnknownKeysAreRefused: an operation takes the keys that it describes, and says of any
+// other that it does not know it, rather than pass over it.
+func TestUnknownKeysAreRefused(t *testing.T) {
+	s, _ := withDemo(t, abroad)
+	b, tried := signIn(t, s, "M. Manager"), 0
+	for id, call := range apiCalls(t, s) {
+		if call.body == nil {
+			continue
+		}
+		kind, body := call.body(0)
+		if kind != "application/json" || !strings.HasPrefix(body, "{") || body == "{}" {
+			continue
+		}
+		tried++
+		for _, method := range []string{http.MethodPost, http.MethodPut, http.MethodPatch} {
+			res := b.do(method, api.Root+call.address, `{"nobody_knows":1,`+body[1:], asJSON)
+			if res.StatusCode == http.StatusNotFound || res.StatusCode == http.StatusMethodNotAllowed {
+				continue
+			}
+			if text := read(t, res); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(text, "nobody_knows") {
+				t.Errorf("%s gives %d: %s", id, res.StatusCode, text)
+			}
+		}
+	}
+	if tried < 8 {
+		t.Errorf("only %d operations were tried", tried)
+	}
 }
