@@ -13,6 +13,8 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/pquerna/otp/totp"
+
 	"sootline"
 	"sootline/internal/api"
 )
@@ -352,5 +354,27 @@ func TestUnknownKeysAreRefused(t *testing.T) {
 	}
 	if tried < 8 {
 		t.Errorf("only %d operations were tried", tried)
+	}
+}
+
+// TestNewPasswordKeepsFactor: who is given another password still shows the code of the
+// second factor.
+func TestNewPasswordKeepsFactor(t *testing.T) {
+	s, _ := withDemo(t, abroad)
+	tech := signIn(t, s, "T. Tech")
+	secret := field(t, read(t, tech.post("/account", url.Values{"do": {"factor"}})), "secret")
+	code, err := totp.GenerateCode(secret, today)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if res := tech.post("/account", url.Values{"do": {"factor-set"}, "secret": {secret}, "code": {code}, "present": {password}}); res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("setting it up gives %d", res.StatusCode)
+	}
+	const fresh = "eleven loud kettles"
+	if res := signIn(t, s, "M. Manager").post("/people/change", url.Values{"do": {"password"}, "name": {"T. Tech"}, "password": {fresh}, "again": {fresh}}); res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("another password gives %d", res.StatusCode)
+	}
+	if res := visit(t, s).post("/sign-in", url.Values{"name": {"T. Tech"}, "password": {fresh}}); res.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("the new password alone gives %d", res.StatusCode)
 	}
 }
