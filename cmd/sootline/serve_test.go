@@ -112,6 +112,15 @@ func TestServeTLS(t *testing.T) {
 	if got := ask(url.Values{"name": {"M. Manager"}, "password": {password}}); got != "200 /" {
 		t.Errorf("the right password leads to %s", got)
 	}
+	for version, taken := range map[uint16]bool{tls.VersionTLS10: false, tls.VersionTLS11: false, tls.VersionTLS12: true, tls.VersionTLS13: true} {
+		conn, err := tls.Dial("tcp", "127.0.0.1:"+port[1], &tls.Config{RootCAs: trusted, MinVersion: version, MaxVersion: version})
+		if (err == nil) != taken {
+			t.Errorf("%s: %v", tls.VersionName(version), err)
+		}
+		if err == nil {
+			conn.Close()
+		}
+	}
 	stop()
 	lines.Scan()
 }

@@ -36,6 +36,7 @@ func (s *session) vouch(ctx context.Context, a *app.App, flags serveFlags, at ne
 		return s.vouchOnLAN(ctx, a, at)
 	case flags.domain != "":
 		v.config = acmeFor(flags.domain, a.Book.Path()+".acme").TLSConfig()
+		v.config.MinVersion = tls.VersionTLS12
 		v.trust.Addresses = []string{"https://" + strings.TrimSuffix(net.JoinHostPort(flags.domain, portOf(at)), ":443")}
 	case flags.cert != "":
 		pair, err := tls.LoadX509KeyPair(flags.cert, flags.key)

@@ -29,7 +29,7 @@ type Config struct {
 	Who      func(context.Context) sootline.Actor                      // who asks; without a role, a stranger
 	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
 	Status   func(error) int                                           // the one table from codes to statuses
-	Sentence func(error) string                                        // what people read of an error
+	Sentence func(context.Context, error) string                       // what whoever asks reads of an error
 	Trouble  func(context.Context, error)                              // told of what nobody foresaw
 	Demo     func(context.Context, *app.App) ([]store.SiteLine, error) // makes the demo where the book has no site, and lists the sites
 	Firm     func() (paper.Firm, error)                                // who hands papers out; nil: nobody is named
@@ -140,7 +140,7 @@ func (a *API) problem(ctx context.Context, err error) *problem {
 	if code >= http.StatusInternalServerError {
 		a.Trouble(ctx, err)
 	}
-	model := &problem{ErrorModel: huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: a.Sentence(err), Type: "about:blank"}}
+	model := &problem{ErrorModel: huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: a.Sentence(ctx, err), Type: "about:blank"}}
 	model.Ways = shape.OfWays(sootline.ErrorWays(err))
 	for _, w := range model.Ways {
 		model.Detail = strings.TrimSpace(model.Detail + " " + sentence(w.Text))

@@ -5,6 +5,8 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"path/filepath"
+	"strings"
 
 	"sootline"
 	"sootline/internal/api"
@@ -51,27 +53,48 @@ type troublePage struct {
 // people goes to the log alone.
 func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
 	code := status(err)
-	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: sentence(err), WayOut: wayOut(r, err)}
+	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: s.told(visitorOf(r), err), WayOut: wayOut(r, err)}
 	if code >= http.StatusInternalServerError {
-		fmt.Fprintf(s.Log, "%s %s: %v\n", r.Method, quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
+		s.note(r, "%v", err)
 	}
 	if err := s.show(w, r, code, "trouble.html", page); err != nil {
 		http.Error(w, page.Sentence, code)
 	}
 }
 
+// What people read of trouble that they cannot be told more of.
+const (
+	unforeseen  = "something went wrong that nobody foresaw; the log of the server says more"
+	outOfReach  = "the server cannot do this now; its log says why"
+	tooLargeFor = "that is more than this form takes"
+)
+
 // sentence is what people read of an error: a capital letter and a full stop.
 func sentence(err error) string {
-	text := ""
 	switch {
 	case status(err) == http.StatusRequestEntityTooLarge:
-		text = "that is more than this form takes"
+		return asSentence(tooLargeFor)
 	case sootline.ErrorCode(err) != "":
-		text = err.Error()
-	default:
-		text = "something went wrong that nobody foresaw; the log of the server says more"
+		return asSentence(err.Error())
 	}
-	return asSentence(text)
+	return asSentence(unforeseen)
+}
+
+// told is what somebody reads of an error. Of trouble with the machine, a stranger reads
+// that there is some; in which folders files lie is for managers, and for whoever works
+// at the machine itself.
+func (s *Server) told(v visitor, err error) string {
+	text := sentence(err)
+	switch {
+	case status(err) < http.StatusInternalServerError, s.Loopback, v.Role.May(sootline.Manager):
+		return text
+	case v.Role == sootline.Stranger && text != asSentence(unforeseen):
+		return asSentence(outOfReach)
+	}
+	for _, folder := range []string{filepath.Dir(s.App.Book.Path()), s.Uploads, s.DemoFolder} {
+		text = strings.ReplaceAll(text, folder+string(filepath.Separator), "")
+	}
+	return text
 }
 
 // framed is the data of a page: a struct that begins with a [Frame].
@@ -92,10 +115,7 @@ func (s *Server) show(w http.ResponseWriter, r *http.Request, status int, name s
 	w.Header().Set("Content-Type", "text/html; charset=utf-8")
 	w.WriteHeader(status)
 	_, err := w.Write(withoutForms(b.Bytes(), visitorOf(r)))
-	if err != nil {
-		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
-	}
-	return nil
+	return s.wentAway(r, err)
 }
 
 func (s *Server) nowhere(_ http.ResponseWriter, _ *http.Request) error {

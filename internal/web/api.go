@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"fmt"
 	"net/http"
 
 	"sootline"
@@ -27,9 +26,14 @@ func (s *Server) newAPI() *api.API {
 			survey, _, err := s.surveyOf(ctx, site)
 			return survey, err
 		},
-		Sentence: sentence,
-		Trouble: func(_ context.Context, err error) {
-			fmt.Fprintf(s.Log, "%s: %v\n", api.Root, err) //nolint:errcheck // as every line of the log
+		Sentence: func(ctx context.Context, err error) string {
+			v, _ := ctx.Value(visitorKey{}).(visitor)
+			return s.told(v, err)
+		},
+		Trouble: func(ctx context.Context, err error) {
+			if asks, ok := ctx.Value(askerKey{}).(*asker); ok {
+				s.note(asks.request, "%v", err)
+			}
 		},
 		Demo: s.demoIn, Firm: s.firm,
 		OwnPassword: func(ctx context.Context, present, password string) error {

@@ -65,8 +65,12 @@ func (s *Server) giveAsset(w http.ResponseWriter, r *http.Request) error {
 	if !ok {
 		return sootline.Errorf(sootline.NotFound, "", "there is no file of that name")
 	}
+	w.Header().Set("Cache-Control", "no-cache")
 	if r.URL.Query().Get("v") == file.version {
 		w.Header().Set("Cache-Control", "public, max-age=31536000, immutable")
+	}
+	if path.Ext(name) == ".webmanifest" {
+		w.Header().Set("Content-Type", "application/manifest+json") // Go's own table lacks it
 	}
 	w.Header().Set("ETag", `"`+file.version+`"`)
 	http.ServeContent(w, r, name, time.Time{}, bytes.NewReader(file.content))

@@ -50,7 +50,7 @@ type offPoint struct{ Ref, Address, Since string }
 func (s *Server) fill(f *Frame, r *http.Request) {
 	v := visitorOf(r)
 	f.Who, f.SignedIn, f.Manager = v.Name, v.signedIn, v.Role.May(sootline.Manager)
-	f.Look = lookOf(r)
+	f.Look = s.lookOf(r)
 	f.Here = r.URL.RequestURI()
 	if r.Method != http.MethodGet {
 		f.Here = r.URL.Path
@@ -128,11 +128,20 @@ func pointAddress(survey *app.Survey, p *sootline.Point) string {
 // lookCookie keeps the choice between dark and light in the browser.
 const lookCookie = "look"
 
-func lookOf(r *http.Request) string {
-	if c, err := r.Cookie(lookCookie); err == nil && (c.Value == "dark" || c.Value == "light") {
+func (s *Server) lookOf(r *http.Request) string {
+	if c, err := r.Cookie(s.cookieName(lookCookie)); err == nil && (c.Value == "dark" || c.Value == "light") {
 		return c.Value
 	}
 	return ""
+}
+
+// cookieName is a cookie's name as this server gives it: by https with the prefix that
+// keeps other hosts from setting one of that name (RFC 6265bis, 4.1.3.2, from memory).
+func (s *Server) cookieName(name string) string {
+	if s.TLS {
+		return "__Host-" + name
+	}
+	return name
 }
 
 // chooseLook keeps the choice, and goes back to where it was made.
@@ -147,7 +156,7 @@ func (s *Server) chooseLook(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) remember(w http.ResponseWriter, name, value string) {
 	http.SetCookie(w, &http.Cookie{
-		Name: name, Value: value, Path: "/", MaxAge: int((365 * 24 * time.Hour).Seconds()),
+		Name: s.cookieName(name), Value: value, Path: "/", MaxAge: int((365 * 24 * time.Hour).Seconds()),
 		HttpOnly: true, Secure: s.TLS, SameSite: http.SameSiteLaxMode,
 	})
 }

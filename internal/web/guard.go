@@ -2,7 +2,6 @@ package web
 
 import (
 	"context"
-	"fmt"
 	"net"
 	"net/http"
 	"net/url"
@@ -24,6 +23,7 @@ func (s *Server) guard(next http.Handler) http.Handler {
 	next = protection.Handler(next)
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
 		began := time.Now() // how long it took, whatever the clock of the log book says
+		r, asks := withAsker(r)
 		kept := &keeper{ResponseWriter: w, status: http.StatusOK}
 		s.protect(w.Header())
 		if s.Loopback && !localName(r.Host) {
@@ -35,15 +35,13 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		}
 		took := time.Since(began)
 		s.counts.add(r.Pattern, kept.status, took)
-		fmt.Fprintf(s.Log, "%s %s %s %d %d %s\n", s.App.Now().UTC().Format(time.RFC3339), r.Method, quoted(r.URL.Path), kept.status, kept.size, took.Round(100*time.Microsecond)) //nolint:errcheck // a log that cannot be written stops nobody's work
+		s.note(r, "%d %d %s%s", kept.status, kept.size, took.Round(100*time.Microsecond), s.refused(r, kept.status, asks))
 	})
 }
 
-// quoted keeps a path on one line of the log.
-func quoted(path string) string { return (&url.URL{Path: path}).EscapedPath() }
-
 // protect sets the headers: nothing is loaded from elsewhere, no script or style
-// but our own files, in nobody's frame.
+// but our own files, in nobody's frame; and no browser keeps what is shown, unless what
+// answers says otherwise of a file that is the same for everybody.
 func (s *Server) protect(h http.Header) {
 	h.Set("Content-Security-Policy", "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; worker-src 'self'; manifest-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'")
 	h.Set("X-Content-Type-Options", "nosniff")
@@ -51,7 +49,7 @@ func (s *Server) protect(h http.Header) {
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")
 	h.Set("Cross-Origin-Resource-Policy", "same-origin")
 	h.Set("Permissions-Policy", "camera=(), microphone=(), geolocation=()")
-	h.Set("Cache-Control", "private, no-cache")
+	h.Set("Cache-Control", "no-store")
 	if s.TLS {
 		h.Set("Strict-Transport-Security", "max-age=31536000")
 	}
@@ -111,6 +109,7 @@ func (s *Server) admit(route route) http.Handler {
 		most = mostForm
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		defer s.answerPanic(w, r)
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		v, err := s.visitor(r)
 		if err != nil {
@@ -118,6 +117,7 @@ func (s *Server) admit(route route) http.Handler {
 			return
 		}
 		r = r.WithContext(context.WithValue(r.Context(), visitorKey{}, v))
+		tellAsker(r, v)
 		switch {
 		case v.Role.May(route.needs):
 			if err := route.answer(w, r); err != nil {

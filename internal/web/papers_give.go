@@ -5,7 +5,6 @@ import (
 	"cmp"
 	"crypto/sha256"
 	"encoding/base64"
-	"fmt"
 	"mime"
 	"net/http"
 	"path"
@@ -98,10 +97,8 @@ func (s *Server) issuePaper(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) hand(w http.ResponseWriter, r *http.Request, asked *paperAsked, made []byte) error {
 	sendPaper(w, asked.format, asked.size, paperName(asked.survey, asked.wish, asked.format))
-	if _, err := w.Write(made); err != nil {
-		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
-	}
-	return nil
+	_, err := w.Write(made)
+	return s.wentAway(r, err)
 }
 
 func noPaper(file string) error {

@@ -191,12 +191,12 @@ func (s *Server) makeCalendar(w http.ResponseWriter, r *http.Request) error {
 const feedCookie = "feed"
 
 func (s *Server) remembered(w http.ResponseWriter, name, value string) {
-	http.SetCookie(w, &http.Cookie{Name: name, Value: value, Path: "/", MaxAge: 60, HttpOnly: true, Secure: s.TLS, SameSite: http.SameSiteStrictMode})
+	http.SetCookie(w, &http.Cookie{Name: s.cookieName(name), Value: value, Path: "/", MaxAge: 60, HttpOnly: true, Secure: s.TLS, SameSite: http.SameSiteStrictMode})
 }
 
 // feedAddress is the address for a calendar program right after it was made.
 func (s *Server) feedAddress(r *http.Request) string {
-	c, err := r.Cookie(feedCookie)
+	c, err := r.Cookie(s.cookieName(feedCookie))
 	if err != nil {
 		return ""
 	}

@@ -216,12 +216,7 @@ func (s *Server) pair(w http.ResponseWriter, r *http.Request) error {
 }
 
 // phoneCookie is the name of the cookie that holds a phone's key.
-func (s *Server) phoneCookie() string {
-	if s.TLS {
-		return "__Host-phone"
-	}
-	return "phone"
-}
+func (s *Server) phoneCookie() string { return s.cookieName("phone") }
 
 // giveTrust gives the certificate of this server's own authority.
 func (s *Server) giveTrust(w http.ResponseWriter, r *http.Request) error {

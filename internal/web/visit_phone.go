@@ -93,7 +93,6 @@ func (s *Server) givePhoto(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	w.Header().Set("Content-Type", "image/jpeg")
-	w.Header().Set("Cache-Control", "private, max-age=31536000, immutable")
 	http.ServeContent(w, r, "", time.Time{}, bytes.NewReader(content))
 	return nil
 }
@@ -111,7 +110,7 @@ func (s *Server) giveJSON(w http.ResponseWriter, r *http.Request, answer any) er
 // wentAway notes an answer that nobody waited for.
 func (s *Server) wentAway(r *http.Request, err error) error {
 	if err != nil {
-		fmt.Fprintf(s.Log, "%s went away: %v\n", quoted(r.URL.Path), err) //nolint:errcheck // as every line of the log
+		s.note(r, "went away: %v", err)
 	}
 	return nil
 }
