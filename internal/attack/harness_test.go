@@ -227,6 +227,7 @@ func (b *box) needs(command string, flags ...string) {
 	if !strings.Contains(help, "sootline "+command) {
 		b.t.Skipf("no way to do it found: sootline %s", command)
 	}
+	help, _, _ = strings.Cut(help, "Global Flags:")
 	for _, f := range flags {
 		if !strings.Contains(help, f+" ") {
 			b.t.Skipf("no way to do it found: sootline %s %s", command, f)
