@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 )
@@ -42,12 +43,20 @@ func (b *box) aged(place string, now time.Time) []string {
 	return names
 }
 
+// thinning is the flag that has a backup thin its place, where there is one.
+func (b *box) thinning() (flags []string) {
+	if help, _ := b.run("book", "backup", "--help"); strings.Contains(help, "--thin ") {
+		return []string{"--thin"}
+	}
+	return nil
+}
+
 // thins makes backups until something was thinned: by the command, else by a server after a visit.
 func (b *box) thins(place string, names []string) {
 	b.t.Helper()
 	thinned := func() bool { return len(backupsIn(place)) < len(names)-20 }
 	b.said("one more")
-	b.backUp(place)
+	b.backUp(place, b.thinning()...)
 	if thinned() {
 		return
 	}
@@ -121,7 +130,7 @@ func TestThinningKeepsNewest(t *testing.T) {
 	if !slices.Contains(backupsIn(place), newest) {
 		t.Errorf("a backup that failed took the newest: %v", backupsIn(place))
 	}
-	added := b.backUp(place)
+	added := b.backUp(place, b.thinning()...)
 	if left := backupsIn(place); !slices.Contains(left, added) || len(left) < 2 {
 		t.Errorf("left: %v", left)
 	}
@@ -135,7 +144,7 @@ func TestThinningNamesAhead(t *testing.T) {
 	copyFile(made, filepath.Join(place, ahead))
 	for range 3 {
 		b.said("more")
-		b.backUp(place)
+		b.backUp(place, b.thinning()...)
 	}
 	if left := backupsIn(place); len(left) != 5 {
 		t.Errorf("of five backups of today and one ahead are left %v", left)

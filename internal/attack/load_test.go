@@ -101,6 +101,31 @@ func (f *figures) String() string {
 	return fmt.Sprintf("%d, half within %v, 95 of 100 within %v, all within %v, %d refused", len(f.took), round(0.5), round(0.95), round(1), len(f.wrong))
 }
 
+// byPage tells what is slow: of each page how long it takes alone, with a new entry before each, and half of its answers in
+// the crowd.
+type byPage struct{ alone, crowd [pageKinds]figures }
+
+func (b *byPage) String() string {
+	var s strings.Builder
+	for i, name := range pageNames {
+		fmt.Fprintf(&s, "\n  %-12s alone %v, in the crowd %v", name, b.alone[i].at(0.5).Round(time.Millisecond), b.crowd[i].at(0.5).Round(time.Millisecond))
+	}
+	return s.String()
+}
+
+// alone asks for each page three times when nobody else does.
+func (c *crowd) alone(by *byPage) {
+	r := rand.New(rand.NewPCG(16, 5))
+	for n := range 3 {
+		for i := range pageKinds {
+			c.write(r)
+			begun := time.Now()
+			a := c.reader.get(c.page(i, n))
+			by.alone[i].add(time.Since(begun), a)
+		}
+	}
+}
+
 // crowd is a server of a large book with many people at it.
 type crowd struct {
 	*server
@@ -111,6 +136,7 @@ type crowd struct {
 	writer       *caller
 	mu           sync.Mutex
 	acknowledged map[string]bool
+	pages        byPage
 }
 
 // gather makes the book and the people, and asks for each page once.
@@ -141,6 +167,8 @@ func gather(t *testing.T, l load, binary string) *crowd {
 // pageKinds is how many pages a reader goes round.
 const pageKinds = 10
 
+var pageNames = [pageKinds]string{"Today", "site", "log", "points", "point", "loop", "due", "defects", "API points", "API log"}
+
 func (c *crowd) page(kind, point int) string {
 	site, api, p := "/site/"+c.site, "/api/v1/sites/"+c.site, c.points[point%len(c.points)]
 	return [pageKinds]string{
@@ -166,9 +194,11 @@ func (c *crowd) run(lasts time.Duration, reads, writes *figures) {
 		}
 	}
 	each(c.reading, c.readerRests, func(r *rand.Rand) {
-		path, begun := c.page(r.IntN(pageKinds), r.IntN(len(c.points))), time.Now()
-		a := c.reader.get(path)
-		reads.add(time.Since(begun), a)
+		kind, begun := r.IntN(pageKinds), time.Now()
+		a := c.reader.get(c.page(kind, r.IntN(len(c.points))))
+		took := time.Since(begun)
+		reads.add(took, a)
+		c.pages.crowd[kind].add(took, a)
 	})
 	each(c.writing, c.writerRests, func(r *rand.Rand) {
 		begun := time.Now()
@@ -226,9 +256,11 @@ func noneWrong(t *testing.T, what string, f *figures) {
 func TestLoad(t *testing.T) {
 	l := loadHere()
 	c := gather(t, l, program)
+	c.alone(&c.pages)
 	idle := c.peak()
 	var reads, writes, warm figures
 	c.run(l.warm, &warm, &warm)
+	c.pages.crowd = [pageKinds]figures{}
 	half := make(chan int64, 1)
 	timer := time.AfterFunc(l.lasts/2, func() { half <- c.peak() })
 	defer timer.Stop()
@@ -237,6 +269,7 @@ func TestLoad(t *testing.T) {
 	t.Logf("%d entries, %d readers, %d writers, %v", l.entries, l.reading, l.writing, l.lasts)
 	t.Logf("reads: %v", &reads)
 	t.Logf("writes: %v", &writes)
+	t.Logf("half of the answers within: %v", &c.pages)
 	t.Logf("most memory held (VmHWM): %d MB before, %d MB after the first half, %d MB after the second", idle>>20, first>>20, whole>>20)
 	if p := reads.at(0.95); p > slowestRead {
 		t.Errorf("95 of 100 reads take up to %v, more than %v", p, slowestRead)
