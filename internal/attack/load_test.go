@@ -21,7 +21,7 @@ import (
 const (
 	slowestWrite = 500 * time.Millisecond // p95
 	slowestRead  = time.Second            // p95
-	growth       = 1.10                   // of the most memory held, second half of the run against the first
+	growth       = 1.10                   // of the most memory held, second half of the run against the first (or spare more)
 )
 
 // load is how much is done.
@@ -252,6 +252,13 @@ func noneWrong(t *testing.T, what string, f *figures) {
 	}
 }
 
+func inTime(t *testing.T, what string, f *figures, limit time.Duration) {
+	t.Helper()
+	if p := f.at(0.95); p > limit {
+		t.Errorf("95 of 100 %s take up to %v, more than %v", what, p.Round(time.Millisecond), limit)
+	}
+}
+
 // TestLoad holds how long pages and entries take, and how much memory the server holds, against the limits.
 func TestLoad(t *testing.T) {
 	l := loadHere()
@@ -261,23 +268,24 @@ func TestLoad(t *testing.T) {
 	var reads, writes, warm figures
 	c.run(l.warm, &warm, &warm)
 	c.pages.crowd = [pageKinds]figures{}
+	before, _ := c.spent()
 	half := make(chan int64, 1)
 	timer := time.AfterFunc(l.lasts/2, func() { half <- c.peak() })
 	defer timer.Stop()
 	c.run(l.lasts, &reads, &writes)
-	first, whole := <-half, c.peak()
+	first, whole, others := <-half, c.peak(), c.others(before)
 	t.Logf("%d entries, %d readers, %d writers, %v", l.entries, l.reading, l.writing, l.lasts)
 	t.Logf("reads: %v", &reads)
 	t.Logf("writes: %v", &writes)
 	t.Logf("half of the answers within: %v", &c.pages)
 	t.Logf("most memory held (VmHWM): %d MB before, %d MB after the first half, %d MB after the second", idle>>20, first>>20, whole>>20)
-	if p := reads.at(0.95); p > slowestRead {
-		t.Errorf("95 of 100 reads take up to %v, more than %v", p, slowestRead)
+	if others > othersMayTake {
+		t.Logf("times are not judged: others took %.0f of 100 of the processors", 100*others)
+	} else {
+		inTime(t, "reads", &reads, slowestRead)
+		inTime(t, "writes", &writes, slowestWrite)
 	}
-	if p := writes.at(0.95); p > slowestWrite {
-		t.Errorf("95 of 100 writes take up to %v, more than %v", p, slowestWrite)
-	}
-	if float64(whole) > growth*float64(first) {
+	if limit := max(growth*float64(first), float64(first+spare)); float64(whole) > limit {
 		t.Errorf("the second half of the run holds %d MB at most, the first %d", whole>>20, first>>20)
 	}
 	noneWrong(t, "reads", &reads)
