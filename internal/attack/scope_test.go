@@ -125,7 +125,7 @@ func (s *scene) shutAPI(who string, c *caller) {
 		} else if strings.Contains(op.path, s.ids[len(s.ids)-1]) {
 			a = c.json(op.method, op.path+op.query, body)
 		}
-		if found := s.leaks(op.path+op.query, a); len(found) > 0 {
+		if found := s.leaks(op.path+op.query+s.defect, a); len(found) > 0 {
 			s.fault("%s, %s at the mill: leaks %v", who, op.id, found)
 		}
 		if strings.Contains(op.path, s.ids[len(s.ids)-1]) && a.ok() {
@@ -211,7 +211,7 @@ func TestScopeOfPhone(t *testing.T) {
 	if got, a := p.handIn(s.mill, note("mine")); len(got.Kept) != 1 {
 		t.Errorf("the phone may not hand in at its own site: %v", a)
 	}
-	if got, a := p.handIn(s.foreign, note("attack")); a.ok() || len(got.Kept) > 0 || len(s.leaks("", a)) > 0 {
+	if got, a := p.handIn(s.foreign, note("attack")); a.ok() || len(got.Kept) > 0 || len(s.leaks(s.foreign, a)) > 0 {
 		t.Errorf("the phone hands in at the other site: %v", a)
 	}
 	for _, path := range []string{"/visit/pack", "/visit/done"} {

@@ -69,6 +69,8 @@ func (b *box) plantForeign() {
 	add("disabled", "--point", "7.2.042", "--text", "wimblewash painting")
 	add("fault", "--point", "7.2.043", "--text", "jorblegate shown")
 	add("read", "--point", "7.2.041", "--value", "55")
+	b.must("visit", "open", "--site", foreignName, "--minutes", "240", "--confirm", "responsible,monitoring,outputs,disabled")
+	b.must("visit", "close", "--site", foreignName, "--not-normal") // so that a next one is due, in calendars too
 	b.must("paper", "schedule", "--site", foreignName, "--out", b.path("foreign.pdf"), "--issue")
 }
 
