@@ -84,7 +84,7 @@ var byAPI = map[string]probe{
 	"issue a paper": posting("/api/v1/sites/SITE/papers", func(*scene) any {
 		return map[string]string{"id": uuid7(time.Now()), "paper": "schedule"}
 	}),
-	"set rules and facts of it": posting("/api/v1/sites/SITE/facts", func(*scene) any { return map[string]string{"id": uuid7(time.Now()), "remark": "reach " + unknown()} }),
+	"set rules and facts of it": posting("/api/v1/sites/SITE/facts", func(*scene) any { return map[string]string{"id": uuid7(time.Now()), "contact": "reach " + unknown()} }),
 	"bring in a log of it":      withLog,
 	"add a site": posting("/api/v1/sites", func(*scene) any {
 		return map[string]any{"id": uuid7(time.Now()), "name": "new " + uuid7(time.Now())[24:]}
@@ -176,10 +176,11 @@ func TestReach(t *testing.T) {
 	b.person("M", "manager", managerWord)
 	s := &scene{server: b.serve(), red: map[*testing.T]int{}}
 	s.mill = s.signIn("M", managerWord).sites()["Mill"]
+	backups := s.signIn("M", managerWord).get("/backups").ok() // else there is no such page yet
 	who, tried := map[string]*caller{}, 0
 	for _, r := range rows {
 		try := probes[r.Door][r.Act]
-		if try == nil {
+		if try == nil || r.Act == "see backups" && !backups {
 			continue
 		}
 		key := r.Role + r.Reach + r.Door
