@@ -155,10 +155,16 @@ type server struct {
 	done chan struct{}
 }
 
-// serve starts the server and waits for its line.
-func (b *box) serve() *server {
+// serve starts the server, with more flags where there are any, and waits for its line.
+func (b *box) serve(more ...string) *server {
 	b.t.Helper()
-	s := &server{box: b, cmd: b.command("serve", "--listen", "127.0.0.1:0"), log: &bytes.Buffer{}, done: make(chan struct{})}
+	return b.serveBy(program, more...)
+}
+
+func (b *box) serveBy(binary string, more ...string) *server {
+	b.t.Helper()
+	c := b.commandOf(binary, append([]string{"serve", "--listen", "127.0.0.1:0"}, more...)...)
+	s := &server{box: b, cmd: c, log: &bytes.Buffer{}, done: make(chan struct{})}
 	out, err := s.cmd.StdoutPipe()
 	if err != nil {
 		b.t.Fatal(err)
@@ -212,6 +218,31 @@ func (s *server) peak() int64 {
 	}
 	s.t.Fatal("no VmHWM")
 	return 0
+}
+
+// needs skips a scenario where a command, or a flag of it, is not there yet.
+func (b *box) needs(command string, flags ...string) {
+	b.t.Helper()
+	help, _ := b.run(append(strings.Fields(command), "--help")...)
+	if !strings.Contains(help, "sootline "+command) {
+		b.t.Skipf("no way to do it found: sootline %s", command)
+	}
+	help, _, _ = strings.Cut(help, "Global Flags:")
+	for _, f := range flags {
+		if !strings.Contains(help, f+" ") {
+			b.t.Skipf("no way to do it found: sootline %s %s", command, f)
+		}
+	}
+}
+
+// soon waits until something is so.
+func soon(within time.Duration, so func() bool) bool {
+	for until := time.Now().Add(within); time.Now().Before(until); time.Sleep(50 * time.Millisecond) {
+		if so() {
+			return true
+		}
+	}
+	return so()
 }
 
 func atMost(shortly, wholly int) int {

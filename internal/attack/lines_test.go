@@ -41,11 +41,16 @@ func (f *forged) add(id, kind, body string) string {
 	if id == "" {
 		id = uuid7(now)
 	}
+	return f.entry(id, "", now, kind, body)
+}
+
+// entry adds what happened at a point, or where none is given at the site, and was noted at once.
+func (f *forged) entry(id, point string, at time.Time, kind, body string) string {
 	f.seq++
 	var text strings.Builder
 	e := json.NewEncoder(&text)
 	e.SetEscapeHTML(false)
-	e.Encode(line{id, f.site, stamp(now), stamp(now), "X", f.station, f.seq, "", kind, json.RawMessage(body)})
+	e.Encode(line{id, f.site, stamp(at), stamp(at), "X", f.station, f.seq, point, kind, json.RawMessage(body)})
 	open := strings.TrimSuffix(text.String(), "}\n")
 	sum := sha256.Sum256(append(f.prev[:], open...))
 	copy(f.prev[:], sum[:16])
