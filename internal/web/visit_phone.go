@@ -55,11 +55,10 @@ func (s *Server) takeCaptures(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var captures shape.Captures
-	if err := json.NewDecoder(r.Body).Decode(&captures); err != nil {
+	read, refused, err := shape.ReadCaptures(r.Body)
+	if err != nil {
 		return unreadable(err)
 	}
-	read, refused := captures.Read()
 	handed, err := s.as(r).HandIn(r.Context(), line.ID, read)
 	if err != nil {
 		return err
