@@ -104,7 +104,7 @@ func (s *Server) intakeOf(r *http.Request) (*app.Survey, *intake, error) {
 	}
 	in := s.intakes.of(survey.Register.Site.ID.String(), r.PathValue("intake"))
 	if in == nil {
-		return nil, nil, sootline.Errorf(sootline.NotFound, "hand the files in again", "there is no such intake; what was dropped, or lay there when the server stopped, is gone")
+		return nil, nil, sootline.Errorf(sootline.NotFound, "hand the files in again", "there is no such intake; what was dropped, given up for a later one, or lay there when the server stopped, is gone")
 	}
 	return survey, in, nil
 }

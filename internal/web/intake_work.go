@@ -34,6 +34,7 @@ type intake struct {
 	by     string
 	began  time.Time
 	folder string
+	gaveUp string // the names of an earlier intake that was given up for this one
 
 	mu       sync.Mutex
 	at       stage
