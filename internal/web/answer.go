@@ -8,12 +8,13 @@ import (
 
 	"sootline"
 	"sootline/internal/api"
+	"sootline/internal/app"
 )
 
-// The codes of errors that only the web application and its API have.
+// The codes of errors that only a server has.
 const (
-	unknownPerson               = api.UnknownPerson
-	tooMany       sootline.Code = "too many"
+	unknownPerson = api.UnknownPerson
+	tooMany       = app.TooMany
 )
 
 // status is the one table from error codes to HTTP statuses.
