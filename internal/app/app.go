@@ -70,6 +70,9 @@ func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*
 		asOf = Always
 	}
 	r, _, err := fold(log, asOf)
+	if err == nil {
+		err = ctx.Err()
+	}
 	return r, err
 }
 

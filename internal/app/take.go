@@ -75,6 +75,7 @@ const (
 
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
+	defer in.reads.during(ctx)()
 	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
@@ -91,6 +92,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 	if err := a.needs(sootline.Technician); err != nil {
 		return nil, err
 	}
+	defer in.reads.during(ctx)()
 	var out *Outcome
 	left := newLeftFiles()
 	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
@@ -244,7 +246,7 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 			return err
 		}
 	}
-	return nil
+	return t.stopped() // else a file that was not read to its end would pass for a short one
 }
 
 func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.RowError, take func(listing.Record) error) error {

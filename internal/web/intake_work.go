@@ -120,7 +120,9 @@ func (in *intake) halt() {
 func (in *intake) look(a *app.App, typed string, change func(*app.Intake) error) {
 	in.work(a, []stage{waiting, ready}, looking, func(ctx context.Context, a *app.App) (stage, error) {
 		if in.opened != nil && change != nil {
-			if err := change(in.opened); err != nil {
+			over := in.opened.During(ctx)
+			err := change(in.opened)
+			if over(); err != nil {
 				in.mu.Lock()
 				defer in.mu.Unlock()
 				in.typed = typed
@@ -133,7 +135,7 @@ func (in *intake) look(a *app.App, typed string, change func(*app.Intake) error)
 
 func (in *intake) lookAgain(ctx context.Context, a *app.App) (stage, error) {
 	if in.opened == nil {
-		opened, err := a.Look(in.paths(), nil)
+		opened, err := a.Look(ctx, in.paths(), nil)
 		if err != nil {
 			return waiting, err
 		}
