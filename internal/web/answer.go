@@ -51,6 +51,10 @@ type troublePage struct {
 // tell answers with trouble: a sentence, and the way out. What is not meant for
 // people goes to the log alone.
 func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
+	if r.Context().Err() != nil && errors.Is(err, r.Context().Err()) {
+		s.wentAway(r, err) //nolint:errcheck // it has none
+		return
+	}
 	code := status(err)
 	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: sentence(err), WayOut: wayOut(r, err)}
 	if code >= http.StatusInternalServerError {

@@ -68,7 +68,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) error {
 		return s.refuseUpload(w, r, survey, dropping(up.folder, err))
 	}
 	a := s.as(r)
-	in, err := s.intakes.put(&intake{id: id.String(), site: survey.Register.Site.ID, by: a.Who.Name, began: s.App.Now(), names: up.names}, up.folder)
+	in, err := s.intakes.put(&intake{id: id.String(), site: survey.Register.Site.ID, by: a.Who.Name, began: s.App.Now(), log: s.Log, names: up.names}, up.folder)
 	if err != nil {
 		return s.refuseUpload(w, r, survey, err)
 	}

@@ -3,6 +3,8 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -33,6 +35,7 @@ type intake struct {
 	site   sootline.ID
 	by     string
 	began  time.Time
+	log    io.Writer // of the server
 	folder string
 	gaveUp string // the names of an earlier intake that was given up for this one
 
@@ -80,7 +83,7 @@ func (in *intake) work(a *app.App, from []stage, at stage, do func(context.Conte
 	go func() {
 		defer close(done)
 		defer stop()
-		at, err := do(ctx, &working)
+		at, err := in.caught(func() (stage, error) { return do(ctx, &working) })
 		if ctx.Err() != nil && at != taken {
 			err = sootline.Errorf(sootline.Conflict, "everything is still here", "stopped; nothing was taken in")
 		}
@@ -88,6 +91,22 @@ func (in *intake) work(a *app.App, from []stage, at stage, do func(context.Conte
 		defer in.mu.Unlock()
 		in.at, in.trouble = at, err
 	}()
+}
+
+// caught does the work of an intake. Where it panics, the log has the stack, whoever
+// waits gets a sentence, and the files lie there as if nobody had looked at them.
+func (in *intake) caught(do func() (stage, error)) (at stage, err error) {
+	fell := true
+	defer func() {
+		if fell {
+			at = waiting
+			fmt.Fprintf(in.log, "intake %s: %v\n", in.id, errors.Join(err, in.closeFiles())) //nolint:errcheck // as every line of the log
+		}
+	}()
+	defer sootline.Caught(&err)
+	at, err = do()
+	fell = false
+	return at, err
 }
 
 // wait gives short work the time to finish, so that nobody sees a page that only

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"mime/multipart"
 	"net/http"
@@ -11,6 +12,7 @@ import (
 	"testing"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // TestFormFilesGo: what a form's files were put into is gone when the request is
@@ -101,5 +103,25 @@ func TestIntakeQuotas(t *testing.T) {
 	}
 	if arriving, _ := filepath.Glob(filepath.Join(folder, ".arriving-*")); len(arriving) > 0 {
 		t.Errorf("refused, and left: %v", arriving)
+	}
+}
+
+// TestIntakePanics: a fault in the work of one intake ends neither the server nor
+// the intake; who waits reads a sentence, and the log has the place.
+func TestIntakePanics(t *testing.T) {
+	var log bytes.Buffer
+	in := &intake{id: "1", folder: t.TempDir(), log: &log, names: []string{"list.csv"}}
+	in.work(&app.App{}, []stage{waiting}, looking, func(context.Context, *app.App) (stage, error) { panic("invented") })
+	<-in.done
+	if in.at != waiting || in.trouble == nil || !strings.Contains(sentence(in.trouble), "nobody foresaw") {
+		t.Errorf("after a panic it is at %v, with %v", in.at, in.trouble)
+	}
+	if !strings.Contains(log.String(), "invented") || !strings.Contains(log.String(), "uploads_test.go") {
+		t.Errorf("the log says:\n%s", log.String())
+	}
+	in.work(&app.App{}, []stage{waiting}, looking, func(context.Context, *app.App) (stage, error) { return ready, nil })
+	<-in.done
+	if in.at != ready || in.trouble != nil {
+		t.Errorf("looked at again it is at %v, with %v", in.at, in.trouble)
 	}
 }
