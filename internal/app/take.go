@@ -170,7 +170,7 @@ type taker struct {
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
 	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
-	stopped func() error // why the work is to stop, or nil
+	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
 	added   int
 	done    int
@@ -179,7 +179,7 @@ type taker struct {
 }
 
 func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *taker {
-	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}}
+	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}, stopped: func() error { return nil }}
 }
 
 // takeAll takes the tables in the order in which they build on each other, and

@@ -64,7 +64,7 @@ func eachEntry(d *json.Decoder, take func() error) error {
 	for d.More() {
 		key, err := d.Token()
 		if err != nil {
-			return err
+			return whole(err)
 		}
 		if key != "entries" {
 			if err := d.Decode(new(json.RawMessage)); err != nil {
@@ -81,7 +81,7 @@ func eachEntry(d *json.Decoder, take func() error) error {
 			}
 		}
 		if _, err := d.Token(); err != nil {
-			return err
+			return whole(err)
 		}
 	}
 	_, err := d.Token()

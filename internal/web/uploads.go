@@ -23,6 +23,7 @@ import (
 const (
 	mostUpload = 256 << 20
 	mostFiles  = 20
+	mostFields = 20
 	uploadTime = 15 * time.Minute
 )
 
@@ -203,9 +204,12 @@ func (up *upload) field(part *multipart.Part) error {
 	if part.FormName() == "file" { // a field for files that was left empty
 		return nil
 	}
-	value, err := io.ReadAll(io.LimitReader(part, mostForm))
-	if err != nil {
+	value, err := io.ReadAll(io.LimitReader(part, mostForm+1))
+	switch {
+	case err != nil:
 		return unreadable(err)
+	case len(value) > mostForm || len(up.fields) >= mostFields:
+		return sootline.Errorf(sootline.Invalid, "hand the list in as a file", "the form holds more than is typed by hand: at most %d kB a field, and %d fields", mostForm>>10, mostFields)
 	}
 	up.fields[part.FormName()] = string(value)
 	return nil

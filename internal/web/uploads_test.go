@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -123,5 +124,33 @@ func TestIntakePanics(t *testing.T) {
 	<-in.done
 	if in.at != ready || in.trouble != nil {
 		t.Errorf("looked at again it is at %v, with %v", in.at, in.trouble)
+	}
+}
+
+// TestUploadFields: a form has few fields, and what is too much is refused and not cut.
+func TestUploadFields(t *testing.T) {
+	s, site := withDemo(t, nil)
+	b := visit(t, s)
+	for name, fields := range map[string][]string{
+		"many":  slices.Repeat([]string{"x"}, 2000),
+		"large": {strings.Repeat("x", mostForm+1)},
+	} {
+		var body bytes.Buffer
+		w := multipart.NewWriter(&body)
+		for i, field := range fields {
+			if err := w.WriteField(fmt.Sprint("field", i), field); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if err := w.Close(); err != nil {
+			t.Fatal(err)
+		}
+		res := b.do(http.MethodPost, site+"/intake", body.String(), func(r *http.Request) { r.Header.Set("Content-Type", w.FormDataContentType()) })
+		if text := read(t, res); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(text, "more than is typed by hand") {
+			t.Errorf("%s fields: %d\n%.600s", name, res.StatusCode, text)
+		}
+	}
+	if left, err := filepath.Glob(filepath.Join(s.Uploads, "*")); err != nil || len(left) > 0 {
+		t.Errorf("refused, and left: %v %v", left, err)
 	}
 }
