@@ -154,3 +154,29 @@ func TestUploadFields(t *testing.T) {
 		t.Errorf("refused, and left: %v %v", left, err)
 	}
 }
+
+// TestListQuota: the lists of one person push out none of another's.
+func TestListQuota(t *testing.T) {
+	s := newServer(t, nil)
+	keep := func(who string) string {
+		folder, err := os.MkdirTemp(s.Uploads, ".arriving-*")
+		if err != nil {
+			t.Fatal(err)
+		}
+		id, err := s.keepList(&upload{fields: map[string]string{"id": s.newID(), "text": "1 2 3"}, folder: folder}, who)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return id
+	}
+	other := keep("M")
+	for range mostLists + 5 {
+		keep("T")
+	}
+	if _, err := s.listAt(other); err != nil {
+		t.Errorf("another person's list is gone: %v", err)
+	}
+	if lists, err := filepath.Glob(filepath.Join(s.Uploads, "found-*")); err != nil || len(lists) != mostLists+1 {
+		t.Errorf("%d lists lie there, %v", len(lists), err)
+	}
+}
