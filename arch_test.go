@@ -1,10 +1,13 @@
 package sootline_test
 
 import (
+	"go/ast"
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -75,6 +78,56 @@ func TestImportRule(t *testing.T) {
 			t.Errorf("the import table names %s, which holds no Go file", folder)
 		}
 	}
+}
+
+// TestGoroutinesRecover: what runs beside a request must not end the program when
+// it panics; each goroutine makes an error of it, for whoever waits.
+func TestGoroutinesRecover(t *testing.T) {
+	aside := []string{"cmd/bench", "cmd/simulate", "internal/attack", "internal/worlds"} // no server runs them
+	catches := regexp.MustCompile(`Caught\(&|recover\(\)|caught[A-Z]?\w*\(`)
+	found := 0
+	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || filepath.Ext(path) != ".go" || strings.HasSuffix(path, "_test.go") || slices.Contains(aside, filepath.ToSlash(filepath.Dir(path))) {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		set := token.NewFileSet()
+		file, err := parser.ParseFile(set, path, text, 0)
+		if err != nil {
+			return err
+		}
+		ast.Inspect(file, func(n ast.Node) bool {
+			body := beside(n)
+			if body == nil {
+				return true
+			}
+			found++
+			if code := text[set.Position(body.Pos()).Offset:set.Position(body.End()).Offset]; !catches.Match(code) {
+				t.Errorf("%s: a goroutine that does not catch its panics", set.Position(body.Pos()))
+			}
+			return true
+		})
+		return nil
+	})
+	if err != nil || found == 0 {
+		t.Error(found, err)
+	}
+}
+
+// beside gives what a statement runs in another goroutine: go f(), or group.Go(f).
+func beside(n ast.Node) ast.Node {
+	if g, ok := n.(*ast.GoStmt); ok {
+		return g.Call
+	}
+	if call, ok := n.(*ast.CallExpr); ok && len(call.Args) == 1 {
+		if to, ok := call.Fun.(*ast.SelectorExpr); ok && to.Sel.Name == "Go" {
+			return call.Args[0]
+		}
+	}
+	return nil
 }
 
 // imports lists the folders of this module that a file imports.

@@ -42,14 +42,21 @@ func (c Corrected) check() error {
 	if c.Entry.Zero() || c.Body == nil {
 		return Errorf(Invalid, "the log shows the ids", "a correction names the entry that it puts right, and says what holds instead").Do(ReadLog)
 	}
-	switch c.Body.Kind() {
-	case CorrectedKind, WithdrawnKind:
-		return Errorf(Invalid, "withdraw the first correction, then correct the entry itself", "a correction cannot say %q", c.Body.Kind())
+	if err := saidInstead(c.Body.Kind()); err != nil {
+		return err
 	}
 	if err := checkAbout(c.Body, c.Point); err != nil {
 		return err
 	}
 	return c.Body.check()
+}
+
+// saidInstead refuses a correction that would say an amendment.
+func saidInstead(kind Kind) error {
+	if kind == CorrectedKind || kind == WithdrawnKind {
+		return Errorf(Invalid, "withdraw the first correction, then correct the entry itself", "a correction cannot say %q", kind)
+	}
+	return nil
 }
 
 // fold has nothing to do: corrections are applied before the fold.
@@ -74,6 +81,9 @@ func decodeCorrected(raw []byte) (Body, error) {
 	}
 	at, err := parseTime([]byte(in.At))
 	if err != nil {
+		return nil, err
+	}
+	if err := saidInstead(in.Kind); err != nil { // before its body is read, which may hold another, and so on
 		return nil, err
 	}
 	body, err := DecodeBody(in.Kind, in.Body)

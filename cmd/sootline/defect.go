@@ -202,7 +202,7 @@ func (s *session) defectNote(cmd *cobra.Command, a *app.App, site store.SiteLine
 		if err != nil {
 			return n, sootline.Errorf(sootline.NotFound, "name a JPEG file that is there", "the photo could not be read: %w", err)
 		}
-		hash, err := a.KeepPhoto(cmd.Context(), content)
+		hash, err := a.KeepPhoto(cmd.Context(), site.ID, content)
 		if err != nil {
 			return n, err
 		}

@@ -55,6 +55,9 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 	if err != nil {
 		return err
 	}
+	if err := survey.Judge(cmd.Context()); err != nil {
+		return err
+	}
 	r := survey.Register
 	judgements, err := selected(r, survey.Judged().Judgements, points, flags.action)
 	if err != nil {

@@ -166,9 +166,12 @@ func (s *session) answerRequests(ctx context.Context, listener net.Listener, han
 	stopped := make(chan error, 1)
 	go func() {
 		<-ctx.Done()
+		var err error
+		defer func() { stopped <- err }()
+		defer sootline.Caught(&err)
 		wait, cancel := context.WithTimeout(context.WithoutCancel(ctx), stopTimeout)
 		defer cancel()
-		stopped <- server.Shutdown(wait)
+		err = server.Shutdown(wait)
 	}()
 	var err error
 	if vouched != nil {

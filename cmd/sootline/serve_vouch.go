@@ -109,7 +109,16 @@ func (s *session) tellTrust(ctx context.Context, at net.Addr, hosts lanNames, tr
 		return nil, errors.Join(err, listener.Close())
 	}
 	server := &http.Server{Handler: handler, ReadHeaderTimeout: headTimeout, ReadTimeout: headTimeout, WriteTimeout: bodyTimeout, MaxHeaderBytes: mostHead}
-	go server.Serve(listener)             //nolint:errcheck // it ends when it is stopped
+	go func() {
+		var err error
+		defer func() {
+			if !errors.Is(err, http.ErrServerClosed) {
+				fmt.Fprintf(s.err, "the page for phones at %s has ended: %v\n", listener.Addr(), err) //nolint:errcheck // as every line of the log
+			}
+		}()
+		defer sootline.Caught(&err)
+		err = server.Serve(listener)
+	}()
 	return func() { server.Close() }, nil //nolint:errcheck // nothing is under way that matters
 }
 

@@ -58,7 +58,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	if err != nil {
 		return err
 	}
-	in, err := a.Look(paths, profiles)
+	in, err := a.Look(cmd.Context(), paths, profiles)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,7 @@
 package address_test
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"testing"
@@ -106,7 +107,7 @@ func BenchmarkExplain(b *testing.B) {
 			b.Run(fmt.Sprintf("points=%d/%s", points, name), func(b *testing.B) {
 				answers := w.answers(false)
 				for b.Loop() {
-					if _, err := address.Explain(l, answers); err != nil {
+					if _, err := address.Explain(context.Background(), l, answers); err != nil {
 						b.Fatal(err)
 					}
 				}

@@ -2,6 +2,7 @@ package address
 
 import (
 	"cmp"
+	"context"
 	"slices"
 )
 
@@ -64,8 +65,9 @@ const mostRivals = 5
 // each turn every single mistake is tried, and the one is taken that leaves the
 // fewest others to be made. A single mistake that accounts for everything is
 // always found; several are found one by one, so that their number is an upper
-// bound. Devices that should have no number are left out.
-func Explain(l Loop, answers []Answer) (Diagnosis, error) {
+// bound. Devices that should have no number are left out. It gives the error of the
+// context where that ends first.
+func Explain(ctx context.Context, l Loop, answers []Answer) (Diagnosis, error) {
 	s, err := newScene(l, answers)
 	if err != nil {
 		return Diagnosis{}, err
@@ -77,6 +79,9 @@ func Explain(l Loop, answers []Answer) (Diagnosis, error) {
 	on := s.newBoard(b)
 	d := Diagnosis{Traces: on.all()}
 	for traces := d.Traces; len(traces) > 0; traces = on.all() {
+		if err := ctx.Err(); err != nil {
+			return Diagnosis{}, err
+		}
 		candidates := on.candidates(traces)
 		if len(d.Mistakes) == 0 {
 			d.Rivals = rivals(candidates)

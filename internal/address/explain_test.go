@@ -1,6 +1,7 @@
 package address_test
 
 import (
+	"context"
 	"fmt"
 	"math/rand/v2"
 	"strings"
@@ -61,7 +62,7 @@ func (w *world) answers(showsUnstable bool) []address.Answer {
 
 func explain(t *testing.T, l address.Loop, answers []address.Answer) address.Diagnosis {
 	t.Helper()
-	d, err := address.Explain(l, answers)
+	d, err := address.Explain(context.Background(), l, answers)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -217,7 +218,7 @@ func TestExplainWideAndSeparate(t *testing.T) {
 
 func TestExplainRefuses(t *testing.T) {
 	for _, n := range []int{0, -1, 10_000} {
-		if _, err := address.Explain(mixed(t, 3, "electronic"), []address.Answer{{Number: n}}); sootline.ErrorCode(err) != sootline.Invalid {
+		if _, err := address.Explain(context.Background(), mixed(t, 3, "electronic"), []address.Answer{{Number: n}}); sootline.ErrorCode(err) != sootline.Invalid {
 			t.Errorf("number %d: %v", n, err)
 		}
 	}

@@ -2,6 +2,7 @@ package address
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"slices"
@@ -76,11 +77,15 @@ func Plan(l Loop, s Style) (Proposal, error) {
 
 // PlanAll plans several loops, each by itself. The proposals come in the order
 // of the loops; a loop whose devices do not fit has its Fits only, and its
-// sentence is one of those joined in the error.
-func PlanAll(loops []Loop, s Style) ([]Proposal, error) {
+// sentence is one of those joined in the error. It gives the error of the context
+// where that ends first.
+func PlanAll(ctx context.Context, loops []Loop, s Style) ([]Proposal, error) {
 	proposals := make([]Proposal, len(loops))
 	wrong := make([]error, len(loops))
 	for i, l := range loops {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		proposals[i], wrong[i] = Plan(l, s)
 	}
 	return proposals, errors.Join(wrong...)

@@ -1,6 +1,7 @@
 package address_test
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"strings"
@@ -132,7 +133,7 @@ func TestPlanSaysWhyNot(t *testing.T) {
 func TestPlanAll(t *testing.T) {
 	full, roomy := line(span(1, 2), 1, 1, 1), line(span(1, 20), 1, 1)
 	full.Name = "1.1"
-	p, err := address.PlanAll([]address.Loop{full, roomy}, address.Style{})
+	p, err := address.PlanAll(context.Background(), []address.Loop{full, roomy}, address.Style{})
 	if err == nil || strings.Count(err.Error(), "cannot hold all") != 1 || !strings.Contains(err.Error(), "loop 1.1") {
 		t.Errorf("error %v", err)
 	}

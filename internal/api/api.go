@@ -233,6 +233,15 @@ func (a *API) survey(ctx context.Context, in AsOf) (*app.Survey, error) {
 	return a.App.Survey(ctx, id, end)
 }
 
+// judged gives the site judged: the work ends with the request.
+func (a *API) judged(ctx context.Context, in AsOf) (*app.Survey, error) {
+	survey, err := a.survey(ctx, in)
+	if err == nil {
+		err = survey.Judge(ctx)
+	}
+	return survey, err
+}
+
 // nullable says of the members of the shapes which may be null: some references,
 // which cannot say it alone, and no list.
 func nullable(api *huma.OpenAPI, _ *huma.Operation) {

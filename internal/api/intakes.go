@@ -17,6 +17,9 @@ import (
 // mostListing is how much listing is taken in one request.
 const mostListing = 256 << 20
 
+// mostFiles is how many files it may be, as on the page.
+const mostFiles = 20
+
 // Listings are listings that are handed in.
 type Listings struct {
 	OfSite
@@ -43,7 +46,11 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 	}
 	defer os.RemoveAll(folder) //nolint:errcheck // what is left goes with the temporary folder
 	var paths []string
-	for _, file := range in.RawBody.Data().Files {
+	files := in.RawBody.Data().Files
+	if len(files) > mostFiles {
+		return shape.Intake{}, sootline.Errorf(sootline.Invalid, "hand in the rest after them", "at most %d files are taken at once", mostFiles)
+	}
+	for _, file := range files {
 		path, err := saved(folder, file)
 		if err != nil {
 			return shape.Intake{}, err
@@ -51,12 +58,12 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 		paths = append(paths, path)
 	}
 	at := a.as(ctx)
-	intake, err := at.Look(paths, nil)
+	intake, err := at.Look(ctx, paths, nil)
 	if err != nil {
 		return shape.Intake{}, withoutFolder(err, folder)
 	}
 	defer intake.Close() //nolint:errcheck // they were only read
-	if err := in.settle(intake); err != nil {
+	if err := in.settle(ctx, intake); err != nil {
 		return shape.Intake{}, err
 	}
 	do := at.Take
@@ -75,7 +82,8 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 
 // settle answers the questions of the tables; all must be answered before
 // anything is taken in.
-func (in *Listings) settle(intake *app.Intake) error {
+func (in *Listings) settle(ctx context.Context, intake *app.Intake) error {
+	defer intake.During(ctx)()
 	for _, table := range intake.Tables {
 		name := table.Path[strings.LastIndexAny(table.Path, `/\`)+1:]
 		for _, text := range in.Answer {

@@ -178,6 +178,7 @@ func (a *API) found(ctx context.Context, in *FoundList) (shape.Found, error) {
 // saved writes a file that was handed in into a folder, under a name without a
 // path.
 func saved(folder string, file huma.FormFile) (string, error) {
+	defer file.Close() //nolint:errcheck // it is only read
 	name := strings.Map(func(c rune) rune {
 		if c < ' ' || strings.ContainsRune(`/\:`, c) {
 			return '-'

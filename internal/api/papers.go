@@ -68,7 +68,7 @@ func (a *API) stateFacts(ctx context.Context, in *NewFacts) (shape.Site, error) 
 	if err := as.SetFacts(ctx, site, sootline.Opened{SiteFacts: in.Body.SiteFacts}); err != nil {
 		return shape.Site{}, err
 	}
-	survey, err := a.survey(ctx, AsOf{OfSite: in.OfSite})
+	survey, err := a.judged(ctx, AsOf{OfSite: in.OfSite})
 	if err != nil {
 		return shape.Site{}, err
 	}

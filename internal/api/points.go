@@ -51,7 +51,7 @@ func (a *API) listPoints(ctx context.Context, in *PointsQuery) (shape.Register, 
 }
 
 func (a *API) showPoint(ctx context.Context, in *OfPoint) (shape.Story, error) {
-	survey, err := a.survey(ctx, in.AsOf)
+	survey, err := a.judged(ctx, in.AsOf)
 	if err != nil {
 		return shape.Story{}, err
 	}

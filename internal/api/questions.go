@@ -29,7 +29,7 @@ type Written struct {
 
 func questions(a *API) {
 	operation(a, "list-questions", sootline.Reader, http.MethodGet, "/sites/{site}/questions", "What nobody wrote down and the readings ask about", func(ctx context.Context, in *AsOf) (shape.Questions, error) {
-		survey, err := a.survey(ctx, *in)
+		survey, err := a.judged(ctx, *in)
 		if err != nil {
 			return shape.Questions{}, err
 		}

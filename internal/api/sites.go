@@ -44,14 +44,14 @@ func sites(a *API) {
 		return shape.OfSites(lines), err
 	})
 	operation(a, "show-site", sootline.Reader, http.MethodGet, "/sites/{site}", "A site as a whole: facts, rules, loops, what is to be done", func(ctx context.Context, in *AsOf) (shape.Site, error) {
-		survey, err := a.survey(ctx, *in)
+		survey, err := a.judged(ctx, *in)
 		if err != nil {
 			return shape.Site{}, err
 		}
 		return shape.OfSite(survey), nil
 	})
 	operation(a, "judge-site", sootline.Reader, http.MethodGet, "/sites/{site}/judged", "What the resting values come to, as `judge --json`", func(ctx context.Context, in *AsOf) (shape.Judged, error) {
-		survey, err := a.survey(ctx, *in)
+		survey, err := a.judged(ctx, *in)
 		if err != nil {
 			return shape.Judged{}, err
 		}

@@ -46,7 +46,13 @@ func (a *App) AdviseLoop(ctx context.Context, site sootline.ID, on time.Time, id
 	if advice.Stretch, err = loop.Stretch(alarms); err != nil {
 		return nil, err
 	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
 	if advice.CrossSection, err = loop.CrossSection(alarms); err != nil {
+		return nil, err
+	}
+	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
 	isolator, ok, err := loop.NextIsolator()
@@ -56,7 +62,10 @@ func (a *App) AdviseLoop(ctx context.Context, site sootline.ID, on time.Time, id
 	if ok {
 		advice.NextIsolator = &isolator
 	}
-	if typ != "" {
+	if err == nil {
+		err = ctx.Err()
+	}
+	if typ != "" && err == nil {
 		err = a.room(advice, d, loop, alarms, typ)
 	}
 	advice.Assumed = circuit.CountGaps(d.gaps)

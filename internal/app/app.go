@@ -16,6 +16,7 @@ type App struct {
 	Book    *store.Store
 	Who     sootline.Actor   // who acts, and through what
 	Logs    *Logs            // the decoded logs, kept for all who look; nil: none are kept
+	Photos  *PhotoQuota      // how many are kept in a day; nil: any number
 	Now     func() time.Time // the clock
 	Random  func() [10]byte  // for the ids of entries made by hand
 	Working func(Progress)   // told of long work now and then; may be nil
@@ -66,6 +67,9 @@ func (a *App) Register(ctx context.Context, site sootline.ID, asOf time.Time) (*
 		return nil, err
 	}
 	r, _, err := fold(log, orAlways(asOf))
+	if err == nil {
+		err = ctx.Err()
+	}
 	return r, err
 }
 

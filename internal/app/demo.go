@@ -50,7 +50,7 @@ func (a *App) makeDemo(ctx context.Context, folder string, scenario demo.Scenari
 	if err != nil {
 		return nil, err
 	}
-	in, err := a.Look(paths, nil)
+	in, err := a.Look(ctx, paths, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -58,8 +58,8 @@ type export struct {
 
 func (x *export) site() sootline.ID { return x.lines[0].Entry.Site }
 
-// readExport reads an export, which must be of one site.
-func readExport(from io.Reader) (*export, error) {
+// readExport reads an export, which must be of one site. It ends with the context.
+func readExport(ctx context.Context, from io.Reader) (*export, error) {
 	x := &export{}
 	var parser sootline.Parser
 	scan := bufio.NewScanner(from)
@@ -70,6 +70,9 @@ func readExport(from io.Reader) (*export, error) {
 			continue
 		}
 		if err := x.take(&parser, text, n); err != nil {
+			return nil, err
+		}
+		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
 	}

@@ -27,7 +27,7 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 	if err != nil {
 		return nil, err
 	}
-	in, err := a.Look([]string{path}, []listing.Profile{{
+	in, err := a.Look(ctx, []string{path}, []listing.Profile{{
 		Kind: listing.KindSchedule, Constants: map[listing.Field]string{listing.Panel: loop.Panel, listing.Loop: loop.Name},
 	}})
 	if err != nil {
@@ -35,29 +35,42 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 	}
 	defer func() { err = errors.Join(err, in.Close()) }()
 	f := &Found{Loop: loops[0]}
+	defer in.During(ctx)()
 	for _, table := range in.Tables {
-		f.read(table, loop)
+		if err := f.read(ctx, table, loop); err != nil {
+			return nil, err
+		}
 	}
 	if len(f.Answers) == 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "hand in a list with a number a row, and the type and serial where you have them", "%s holds nothing that answers on loop %s", path, loop)
 	}
-	f.Diagnosis, err = address.Explain(f.Loop, f.Answers)
+	f.Diagnosis, err = address.Explain(ctx, f.Loop, f.Answers)
 	return f, err
 }
 
+// mostAnswers is how many answers of one loop are explained: explaining tries every
+// mistake for every number, and a loop has some hundred devices.
+const mostAnswers = 2000
+
 // read takes the rows of a table that are of the loop.
-func (f *Found) read(table *IntakeTable, loop sootline.LoopID) {
+func (f *Found) read(ctx context.Context, table *IntakeTable, loop sootline.LoopID) error {
 	for record, fault := range table.Records(table.Table) {
 		if fault != nil {
-			f.Troubles = append(f.Troubles, Remark{record.Line, fault.Trouble()})
+			if len(f.Troubles) < mostAnswers {
+				f.Troubles = append(f.Troubles, Remark{record.Line, fault.Trouble()})
+			}
 			continue
 		}
 		row := record.Schedule
 		if row.Ref.Loop != "" && sootline.CleanName(row.Ref.Loop) != loop.Name {
 			continue
 		}
+		if len(f.Answers) == mostAnswers {
+			return sootline.Errorf(sootline.Invalid, "hand in the list of one loop", "%s names more than %d numbers, and a loop has fewer", table.Path, mostAnswers)
+		}
 		f.Answers = append(f.Answers, address.Answer{Number: row.Ref.Address, Type: row.Type, Serial: row.Serial})
 	}
+	return ctx.Err() // else a list that was not read to its end would pass for a short one
 }
 
 // NoteFound writes down the numbers that the devices were found at, as the

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"reflect"
@@ -181,36 +180,4 @@ func (a *App) captured(site sootline.ID, c Capture) sootline.Entry {
 func capturable(body sootline.Body) bool {
 	kind, _ := sootline.KindNamed(body.Kind())
 	return kind.Phone
-}
-
-// MostPhoto is the most bytes that a photo may have; a phone shrinks it before.
-const MostPhoto = 1 << 20
-
-// KeepPhoto keeps a picture once, under the hash by which entries name it.
-func (a *App) KeepPhoto(ctx context.Context, content []byte) (hash string, err error) {
-	captures := a.Who
-	captures.HandsIn = true // a photo is part of what is captured
-	if err := captures.MayDo(sootline.Technician); err != nil {
-		return "", err
-	}
-	switch {
-	case len(content) > MostPhoto:
-		return "", sootline.Errorf(sootline.Invalid, "make it smaller", "a photo has at most %d kB", MostPhoto>>10)
-	case !bytes.HasPrefix(content, []byte("\xff\xd8\xff")): // how every JPEG begins (ITU-T T.81, B.1.1.3)
-		return "", sootline.Errorf(sootline.Invalid, "the capture page makes one of any picture", "a photo is kept as JPEG")
-	}
-	err = a.Book.Write(ctx, func(tx *store.Tx) error {
-		hash, err = tx.PutPhoto(content)
-		return err
-	})
-	return hash, err
-}
-
-// Photo gives the picture of a hash.
-func (a *App) Photo(ctx context.Context, hash string) ([]byte, error) {
-	content, err := a.Book.Photo(ctx, hash)
-	if err == nil && content == nil {
-		err = sootline.Errorf(sootline.NotFound, "it may still be on the phone that took it", "the book does not hold this photo")
-	}
-	return content, err
 }

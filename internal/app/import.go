@@ -28,7 +28,7 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 	if err := a.needs(sootline.Manager); err != nil {
 		return Imported{}, err
 	}
-	file, err := readExport(from)
+	file, err := readExport(ctx, from)
 	if err == nil {
 		err = file.check()
 	}

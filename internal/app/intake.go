@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"errors"
 	"io"
 	"maps"
@@ -16,6 +17,7 @@ import (
 type Intake struct {
 	Tables []*IntakeTable
 	files  []*os.File
+	reads  heeding
 }
 
 // IntakeTable is one table of one file, and what was understood of it.
@@ -24,12 +26,14 @@ type IntakeTable struct {
 	*listing.Table
 	*listing.Understanding
 	profile listing.Profile
+	reads   *heeding
 }
 
 // Look opens listings and understands each of their tables. The profiles hold
-// what people fixed or answered before.
-func (a *App) Look(paths []string, profiles []listing.Profile) (*Intake, error) {
+// what people fixed or answered before. It ends with the context.
+func (a *App) Look(ctx context.Context, paths []string, profiles []listing.Profile) (*Intake, error) {
 	in := &Intake{}
+	defer in.reads.during(ctx)()
 	for _, path := range paths {
 		if err := in.look(path, profiles, a); err != nil {
 			return nil, errors.Join(err, in.Close())
@@ -52,12 +56,13 @@ func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
 	if info.IsDir() {
 		return sootline.Errorf(sootline.Invalid, "name the files in it, for example "+path+"/*.csv", "%s is a folder", path)
 	}
-	file, err := listing.Open(path, io.NewSectionReader(f, 0, info.Size()), info.Size(), listing.Limits{})
+	src := io.NewSectionReader(&heedingFile{f, &in.reads}, 0, info.Size())
+	file, err := listing.Open(path, src, info.Size(), listing.Limits{})
 	if err != nil {
-		return unreadable(err)
+		return in.reads.unreadable(err)
 	}
 	for _, table := range file.Tables() {
-		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table)}
+		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table), reads: &in.reads}
 		if err := t.understand(); err != nil {
 			return err
 		}
@@ -69,11 +74,15 @@ func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
 func (t *IntakeTable) understand() error {
 	u, err := listing.Understand(t.Table, t.profile)
 	if err != nil {
-		return unreadable(err)
+		return t.reads.unreadable(err)
 	}
 	t.Understanding = u
 	return nil
 }
+
+// During has what is read of the files end with a context, until the function that
+// it gives is called.
+func (in *Intake) During(ctx context.Context) (over func()) { return in.reads.during(ctx) }
 
 // Answer answers a question about the table and looks at it again.
 func (t *IntakeTable) Answer(id, value string) error {

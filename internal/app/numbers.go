@@ -73,7 +73,7 @@ func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, st
 	if err != nil {
 		return nil, err
 	}
-	proposals, err := address.PlanAll(loops, address.Style{
+	proposals, err := address.PlanAll(ctx, loops, address.Style{
 		By: grouping, Keep: !style.Afresh,
 		Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread},
 	})
@@ -160,6 +160,9 @@ func (a *App) OrderNumbers(ctx context.Context, site sootline.ID, loop string) (
 	}
 	var orders []NumberOrder
 	for _, l := range loops {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		moves := l.Moves(nil)
 		order, err := address.ChangeOrder(l.Span, moves)
 		if err != nil {

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"fmt"
 	"slices"
 	"testing"
@@ -80,18 +81,20 @@ func TestNothingMovesEntriesUnderARegister(t *testing.T) {
 		open := visit.Open(r)
 		before := said(t, r)
 		for name, use := range map[string]func(){
-			"work of the visit":    func() { differences(r, workOf(log, open, nil, time.UTC)) },
-			"due dates":            func() { mustDo(t, func() error { _, err := dueBy(store.SiteLine{}, log, on, 0); return err }) },
-			"stops at the opening": func() { mustDo(t, func() error { _, _, err := stopsOf(store.SiteLine{}, log, open); return err }) },
-			"survey":               func() { SurveyOf(r, log, on, time.UTC, on) },
-			"more":                 func() { log.With(entries[:5]) },
-			"amendments":           func() { sootline.Amendments(entries) },
-			"merge":                func() { sootline.Merge(entries, entries[:5]) },
-			"alarms":               func() { AlarmReportOf(r, log, on, time.UTC, nuisance.Codes()[0]) },
-			"due counts":           func() { SurveyOf(r, log, on, time.UTC, on).Due() },
-			"standing":             func() { visit.Standing(r) },
-			"walk":                 func() { visit.Walk(r, open, RaisedOf(SignalsOf(r, time.UTC)), time.UTC) },
-			"undone":               func() { visit.Undone(open, RaisedOf(SignalsOf(r, time.UTC)), time.UTC) },
+			"work of the visit": func() { differences(r, workOf(log, open, nil, time.UTC)) },
+			"due dates":         func() { mustDo(t, func() error { _, err := dueBy(store.SiteLine{}, log, on, 0); return err }) },
+			"stops at the opening": func() {
+				mustDo(t, func() error { _, _, err := stopsOf(context.Background(), store.SiteLine{}, log, open); return err })
+			},
+			"survey":     func() { SurveyOf(r, log, on, time.UTC, on) },
+			"more":       func() { log.With(entries[:5]) },
+			"amendments": func() { sootline.Amendments(entries) },
+			"merge":      func() { sootline.Merge(entries, entries[:5]) },
+			"alarms":     func() { AlarmReportOf(r, log, on, time.UTC, nuisance.Codes()[0]) },
+			"due counts": func() { SurveyOf(r, log, on, time.UTC, on).Due() },
+			"standing":   func() { visit.Standing(r) },
+			"walk":       func() { visit.Walk(r, open, RaisedOf(SignalsOf(r, time.UTC)), time.UTC) },
+			"undone":     func() { visit.Undone(open, RaisedOf(SignalsOf(r, time.UTC)), time.UTC) },
 		} {
 			use()
 			if after := said(t, r); !slices.Equal(before, after) {

@@ -25,7 +25,8 @@ type Survey struct {
 	Zone     *time.Location // of the site
 
 	log      *sootline.Log
-	assessed func() *assessed
+	judging  func(context.Context) (*assessed, error)
+	judged   latch[*assessed]
 	findings func() []sootline.Finding
 	signals  func() *count.Signals
 	news     func() []*sootline.Entry
@@ -36,6 +37,18 @@ type assessed struct {
 	judge.Assessment
 	asked   []Asked
 	byPoint map[*sootline.Point]*Judgement
+}
+
+// Judge judges the site, for all who ask later, and ends with the context. Without
+// it the first who asks does so, to the end.
+func (s *Survey) Judge(ctx context.Context) error {
+	_, err := s.judged.get(ctx, s.judging)
+	return err
+}
+
+func (s *Survey) assessed() *assessed {
+	made, _ := s.judged.get(context.Background(), s.judging) // which has no end, so that there is no error
+	return made
 }
 
 // Judged gives what the readings come to.
@@ -77,21 +90,26 @@ func surveyAgain(r *sootline.Register, log *sootline.Log, on time.Time, zone *ti
 	on = on.In(zone)
 	return &Survey{
 		Register: r, On: on, Zone: zone, log: log,
-		assessed: sync.OnceValue(func() *assessed { return assess(r, on, zone, memory) }),
+		judging:  func(ctx context.Context) (*assessed, error) { return assess(ctx, r, on, zone, memory) },
+		judged:   newLatch[*assessed](),
 		findings: sync.OnceValue(func() []sootline.Finding { return findings(r, log, on, now) }),
 		signals:  sync.OnceValue(func() *count.Signals { return SignalsOf(r, zone) }),
 		news:     sync.OnceValue(func() []*sootline.Entry { return news(log) }),
 	}
 }
 
-func assess(r *sootline.Register, on time.Time, zone *time.Location, memory *robust.Memory) *assessed {
-	j := &assessed{Assessment: judge.AssessAgain(r, on, memory), byPoint: map[*sootline.Point]*Judgement{}}
+func assess(ctx context.Context, r *sootline.Register, on time.Time, zone *time.Location, memory *robust.Memory) (*assessed, error) {
+	judged, err := judge.AssessAgain(ctx, r, on, memory)
+	if err != nil {
+		return nil, err
+	}
+	j := &assessed{Assessment: judged, byPoint: map[*sootline.Point]*Judgement{}}
 	j.asked = openQuestions(r, j.Questions, zone)
 	for i := range j.Judgements {
 		one := &j.Judgements[i]
 		j.byPoint[one.Point] = one
 	}
-	return j
+	return j, nil
 }
 
 // Signals gives the fire signals of the site, sorted.

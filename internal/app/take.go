@@ -75,6 +75,7 @@ const (
 
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
+	defer in.reads.during(ctx)()
 	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
@@ -91,6 +92,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 	if err := a.needs(sootline.Technician); err != nil {
 		return nil, err
 	}
+	defer in.reads.during(ctx)()
 	var out *Outcome
 	left := newLeftFiles()
 	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
@@ -168,7 +170,7 @@ type taker struct {
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
 	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
-	stopped func() error // why the work is to stop, or nil
+	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
 	added   int
 	done    int
@@ -177,7 +179,7 @@ type taker struct {
 }
 
 func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *taker {
-	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}}
+	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}, stopped: func() error { return nil }}
 }
 
 // takeAll takes the tables in the order in which they build on each other, and
@@ -244,7 +246,7 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 			return err
 		}
 	}
-	return nil
+	return t.stopped() // else a file that was not read to its end would pass for a short one
 }
 
 func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.RowError, take func(listing.Record) error) error {

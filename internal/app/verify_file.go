@@ -22,7 +22,7 @@ type witnessFile struct {
 // readWitness reads an export or a book; the file is not changed.
 func readWitness(ctx context.Context, path string, site sootline.ID) (*witnessFile, error) {
 	file := &witnessFile{name: filepath.Base(path)}
-	isBook, err := file.readExport(path, site)
+	isBook, err := file.readExport(ctx, path, site)
 	if err == nil && isBook {
 		file.heads, err = store.HeadsIn(ctx, path, site)
 	}
@@ -36,7 +36,7 @@ func readWitness(ctx context.Context, path string, site sootline.ID) (*witnessFi
 }
 
 // readExport reads the file as an export, unless it is a book.
-func (w *witnessFile) readExport(path string, site sootline.ID) (isBook bool, err error) {
+func (w *witnessFile) readExport(ctx context.Context, path string, site sootline.ID) (isBook bool, err error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return false, sootline.Errorf(sootline.NotFound, "", "read %s: %w", path, err)
@@ -48,7 +48,7 @@ func (w *witnessFile) readExport(path string, site sootline.ID) (isBook bool, er
 	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return false, sootline.Errorf(sootline.Unavailable, "", "read %s: %w", path, err)
 	}
-	x, err := readExport(f)
+	x, err := readExport(ctx, f)
 	if err != nil || x.site() != site {
 		return false, err
 	}

@@ -70,11 +70,11 @@ func (a *App) stopsAtOpening(ctx context.Context, site store.SiteLine, open *vis
 	if err != nil {
 		return nil, nil, err
 	}
-	return stopsOf(site, log, open)
+	return stopsOf(ctx, site, log, open)
 }
 
 // stopsOf plans by the log of before the visit.
-func stopsOf(site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]visit.Stop, *sootline.Register, error) {
+func stopsOf(ctx context.Context, site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]visit.Stop, *sootline.Register, error) {
 	from := open.From()
 	due, err := dueBy(site, log, from.Add(-time.Millisecond), 0)
 	if err != nil {
@@ -84,7 +84,10 @@ func stopsOf(site store.SiteLine, log *sootline.Log, open *visit.Attendance) ([]
 	if minutes < 1 {
 		minutes = 1
 	}
-	plan := planOf(due, VisitWish{On: from, Minutes: minutes})
+	plan, err := planOf(ctx, due, VisitWish{On: from, Minutes: minutes})
+	if err != nil {
+		return nil, nil, err
+	}
 	byPoint := map[sootline.ID]visit.Stop{}
 	for _, stop := range plan.Stops {
 		byPoint[stop.Point.ID] = stop

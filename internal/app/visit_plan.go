@@ -37,14 +37,17 @@ func (a *App) PlanVisit(ctx context.Context, site store.SiteLine, wish VisitWish
 	if wish.Next.Known() && wish.Next <= due.On {
 		return VisitPlan{}, sootline.Errorf(sootline.Invalid, "give a later day", "the visit after the one of %s cannot be on %s", due.On, wish.Next).Do(sootline.Give, "next")
 	}
-	return planOf(due, wish), nil
+	return planOf(ctx, due, wish)
 }
 
-func planOf(due DueList, wish VisitWish) VisitPlan {
-	assessment := judge.Assess(due.Register, wish.On)
+func planOf(ctx context.Context, due DueList, wish VisitWish) (VisitPlan, error) {
+	assessment, err := judge.AssessAgain(ctx, due.Register, wish.On, nil)
+	if err != nil {
+		return VisitPlan{}, err
+	}
 	return VisitPlan{due, visit.Make(due.Register, visit.Wish{
 		Minutes: wish.Minutes, Obligations: due.Obligations, Findings: append(visitFindings(assessment.Judgements), visit.DefectFindings(due.Register)...), Order: wish.Order,
-	})}
+	})}, nil
 }
 
 // unknownRisk is the chance given to what the readings leave open: one half,

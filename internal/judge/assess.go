@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"context"
 	"slices"
 	"time"
 
@@ -19,16 +20,35 @@ type Assessment struct {
 
 // Assess judges a site whole: each point by itself, then among its peers and by
 // what cleaning did for it, and asks about what nobody wrote down.
-func Assess(r *sootline.Register, on time.Time) Assessment { return AssessAgain(r, on, nil) }
+func Assess(r *sootline.Register, on time.Time) Assessment {
+	a, _ := AssessAgain(context.Background(), r, on, nil) // which has no end
+	return a
+}
 
 // AssessAgain is [Assess] of a site that was looked at before: what the memory
-// kept of lines then is not drawn anew. The result is the same.
-func AssessAgain(r *sootline.Register, on time.Time, memory *robust.Memory) Assessment {
+// kept of lines then is not drawn anew. The result is the same. It gives the error
+// of the context where that ends first.
+func AssessAgain(ctx context.Context, r *sootline.Register, on time.Time, memory *robust.Memory) (_ Assessment, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			over, ok := p.(ended)
+			if !ok {
+				panic(p)
+			}
+			err = over.cause
+		}
+	}()
+	return assess(ctx, r, on, memory), nil
+}
+
+func assess(ctx context.Context, r *sootline.Register, on time.Time, memory *robust.Memory) Assessment {
 	j := New(r, on)
+	j.ctx = ctx
 	if memory != nil {
 		memory.Turn()
 		j.experience.memory = memory
 	}
+	defer func() { j.ctx = context.Background() }() // what is asked of it later has its own end
 	a := Assessment{Judgements: j.Site(), Questions: j.survey.questions(), judge: j}
 	peers := Peers(r, a.Judgements)
 	levels := CleanLevels(r)

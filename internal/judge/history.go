@@ -35,13 +35,13 @@ func (j *Judge) look() {
 	if j.survey != nil {
 		return
 	}
-	j.survey = surveyOf(j.register)
+	j.survey = surveyOf(j.ctx, j.register)
 	for _, p := range points {
 		j.typed(p.Type) // the hands only read it
 	}
 	j.looks = make([]visited, len(points))
 	pasts := make([]Past, len(points))
-	shared(len(points), func(i int) { j.looks[i], pasts[i] = j.visit(points[i], &j.survey.points[i]) })
+	shared(j.ctx, len(points), func(i int) { j.looks[i], pasts[i] = j.visit(points[i], &j.survey.points[i]) })
 	j.index = make(map[*sootline.Point]int, len(points))
 	for i, p := range points {
 		j.looks[i].history, j.index[p] = j.experience.Add(pasts[i]), i

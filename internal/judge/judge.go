@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"context"
 	"sync"
 	"time"
 
@@ -22,6 +23,7 @@ func Point(r *sootline.Register, p *sootline.Point, on time.Time) Judgement {
 // looks at all points, since they teach of one another. It keeps its working
 // space from point to point; each goroutine needs its own.
 type Judge struct {
+	ctx      context.Context // of the judgement; see [shared]
 	register *sootline.Register
 	on       time.Time
 	next     time.Time        // the visit after that day
@@ -43,7 +45,7 @@ func New(r *sootline.Register, on time.Time) *Judge {
 	months := r.Site.Rules.VisitMonths
 	on = on.In(r.AsOf.Location()) // the days that are named are those of the people on site
 	return &Judge{
-		register: r, on: on, types: map[string]typed{},
+		ctx: context.Background(), register: r, on: on, types: map[string]typed{},
 		next: on.AddDate(0, months, 0), overnext: on.AddDate(0, 2*months, 0),
 	}
 }
@@ -61,7 +63,7 @@ func (j *Judge) Site() []Judgement {
 	}
 	judgements := make([]Judgement, len(worth))
 	hands := sync.Pool{New: func() any { return j.hand() }}
-	shared(len(worth), func(i int) {
+	shared(j.ctx, len(worth), func(i int) {
 		hand := hands.Get().(*Judge)
 		hand.point(points[worth[i]], &j.looks[worth[i]], &judgements[i])
 		hands.Put(hand)
@@ -73,7 +75,7 @@ func (j *Judge) Site() []Judgement {
 // hand gives the same judge with a working space of its own.
 func (j *Judge) hand() *Judge {
 	return &Judge{
-		register: j.register, on: j.on, next: j.next, overnext: j.overnext,
+		ctx: j.ctx, register: j.register, on: j.on, next: j.next, overnext: j.overnext,
 		types: j.types, quantity: j.quantity, experience: j.experience.hand(),
 	}
 }

@@ -1,9 +1,8 @@
 package judge
 
 import (
+	"context"
 	"math"
-	"runtime"
-	"sync"
 
 	"sootline"
 )
@@ -24,8 +23,8 @@ type surveyed struct {
 	asked     []Question // about values that never move and histories that cannot be read
 }
 
-// surveyOf looks at all points of a register on all cores.
-func surveyOf(r *sootline.Register) *survey {
+// surveyOf looks at all points of a register on all cores, as [shared] does.
+func surveyOf(ctx context.Context, r *sootline.Register) *survey {
 	points := r.Points()
 	s := &survey{register: r, points: make([]surveyed, len(points))}
 	sheets := map[string]*sootline.TypeSheet{}
@@ -34,11 +33,11 @@ func surveyOf(r *sootline.Register) *survey {
 			sheets[p.Type] = r.Sheet(p.Type)
 		}
 	}
-	shared(len(points), func(i int) {
+	shared(ctx, len(points), func(i int) {
 		s.points[i].stretches = stretches(r, points[i], sheets[points[i].Type])
 	})
 	sure, maybe := s.chances(points)
-	shared(len(points), func(i int) {
+	shared(ctx, len(points), func(i int) {
 		for k := range s.points[i].stretches {
 			if one := &s.points[i].stretches[k]; one.judged() {
 				s.points[i].look(one, sure, maybe)
@@ -113,19 +112,4 @@ func (s *surveyed) latestStep(in *stretch) *stepped {
 		}
 	}
 	return latest
-}
-
-// shared does n pieces of work on all cores, each core a part of them.
-func shared(n int, do func(i int)) {
-	const least = 64 // fewer are not worth a core
-	hands := max(1, min(runtime.GOMAXPROCS(0), n/least))
-	var wg sync.WaitGroup
-	for h := range hands {
-		wg.Go(func() {
-			for i := h * n / hands; i < (h+1)*n/hands; i++ {
-				do(i)
-			}
-		})
-	}
-	wg.Wait()
 }

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -77,7 +78,7 @@ const (
 // readings.
 //
 // Methods, sources, limits and outside checks are in docs/methods/unwritten.md.
-func Unwritten(r *sootline.Register) []Question { return surveyOf(r).questions() }
+func Unwritten(r *sootline.Register) []Question { return surveyOf(context.Background(), r).questions() }
 
 // questions asks about what the survey saw.
 func (s *survey) questions() []Question {

@@ -5,8 +5,8 @@ type Limits struct {
 	MaxLine     int   // bytes in one row or one cell; default 1 MiB
 	MaxCols     int   // cells in one row; default 1024
 	MaxSheets   int   // sheets in one workbook; default 256
-	MaxMerges   int   // merged ranges in one sheet; default 100 000
-	MaxUnzipped int64 // bytes of one part of a workbook once unpacked; default 512 MiB
+	MaxMerges   int   // merged ranges in one workbook; default 100 000
+	MaxUnzipped int64 // bytes of a workbook once unpacked, if its own size allows; default 512 MiB
 	MaxStrings  int   // texts that the sheets of a workbook share, which stay in memory; default 1 000 000
 	MaxText     int   // bytes of those texts; default 64 MiB
 	MaxStyles   int   // styles of a workbook, and its own number formats; default 65 536

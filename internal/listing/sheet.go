@@ -17,13 +17,14 @@ type sheetSource struct {
 	t    *Table
 	w    *workbook
 	part string
+	read *mergedRanges // nil: not yet
 }
 
 func (s *sheetSource) layout(layoutChoice) (encoding, separator string) { return "", "" }
 
 func (s *sheetSource) rows(layoutChoice) iter.Seq2[Row, error] {
 	return func(yield func(Row, error) bool) {
-		merges, err := s.merges()
+		merges, err := s.mergesOnce()
 		if err != nil {
 			yield(Row{}, s.broken(err))
 			return
@@ -66,9 +67,10 @@ func (s *sheetSource) broken(err error) error {
 // sheetReader walks the XML of a sheet row by row.
 type sheetReader struct {
 	*sheetSource
-	d      *xml.Decoder
+	d      *partReader
 	merges []merge  // still to come
 	open   []*merge // by column
+	filled int      // cells that took their value from a merged range
 	line   int
 	raw    []byte
 	cells  []string
@@ -90,6 +92,9 @@ func (r *sheetReader) next() (Row, error) {
 			r.line++
 			if n, err := strconv.Atoi(attr(el, "r")); err == nil && n >= r.line {
 				r.line = n
+			}
+			if r.line > mostRows {
+				return Row{}, &FileError{File: r.t.File, Trouble: fmt.Sprintf("sheet %q has more than %d rows", r.t.Name, mostRows), Hint: "save the sheet as .csv, or split it"}
 			}
 			return r.row()
 		case xml.EndElement:
@@ -129,7 +134,9 @@ func (r *sheetReader) row() (Row, error) {
 			if el.Name.Local != "row" {
 				continue
 			}
-			r.carry()
+			if r.carry(); r.filled > mostCarried {
+				return Row{Line: r.line}, &FileError{File: r.t.File, Trouble: fmt.Sprintf("merged ranges of sheet %q fill more than %d cells", r.t.Name, mostCarried), Hint: "undo them, or save the sheet as .csv"}
+			}
 			row := Row{Line: r.line, Cells: r.cells, kinds: r.kinds}
 			if tooWide {
 				return row, r.t.tooWide(r.line)
@@ -231,6 +238,7 @@ func (r *sheetReader) carry() {
 			r.open[column] = nil
 		case m.text != "" && (column >= len(r.cells) || r.cells[column] == ""):
 			r.put(column, m.text, m.kind|cellCarried)
+			r.filled++
 		}
 	}
 }
@@ -246,6 +254,23 @@ func (r *sheetReader) openMerge(m merge) {
 		}
 		r.open[column] = &m
 	}
+}
+
+// mergedRanges are those of a sheet, or why they cannot be read.
+type mergedRanges struct {
+	all []merge
+	err error
+}
+
+// mergesOnce reads the merged ranges once: every pass over the rows needs them, and they stand at the
+// end. The reader takes them off, so each pass has its own list.
+func (s *sheetSource) mergesOnce() ([]merge, error) {
+	if s.read == nil {
+		all, err := s.merges()
+		s.read = &mergedRanges{all, err}
+		s.w.merged -= len(all)
+	}
+	return s.read.all, s.read.err
 }
 
 // merges reads the merged ranges, which stand behind the rows, by skipping the rows unparsed.
@@ -264,7 +289,7 @@ func (s *sheetSource) merges() ([]merge, error) {
 	d.Strict = false
 	for {
 		token, err := d.RawToken()
-		if err == io.EOF || len(out) == s.t.limits.MaxMerges {
+		if err == io.EOF {
 			slices.SortFunc(out, func(a, b merge) int { return a.top - b.top })
 			return out, nil
 		}
@@ -276,6 +301,9 @@ func (s *sheetSource) merges() ([]merge, error) {
 			continue
 		}
 		if m, ok := parseRange(attr(el, "ref")); ok && m.bottom > m.top {
+			if len(out) >= s.w.merged {
+				return nil, &FileError{File: s.t.File, Trouble: fmt.Sprintf("the workbook has more than %d merged ranges", s.t.limits.MaxMerges), Hint: "undo them, or save the sheet as .csv"}
+			}
 			out = append(out, m)
 		}
 	}

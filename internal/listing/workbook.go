@@ -2,6 +2,7 @@ package listing
 
 import (
 	"archive/zip"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"fmt"
@@ -19,17 +20,20 @@ type workbook struct {
 	file      string
 	parts     map[string]*zip.File
 	limits    Limits
+	left      int64 // bytes that its sheets and shared parts may still unpack to
+	room      int64 // bytes that may still be kept in memory of what all sheets share
+	merged    int   // merged ranges that its sheets may still have
 	epoch1904 bool
 	strings   []string
 	formats   []cellFormat // by style number
 }
 
 func openWorkbook(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, error) {
-	zr, err := zip.NewReader(src, size)
+	zr, err := openArchive(name, src, size)
 	if err != nil {
-		return nil, &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
+		return nil, err
 	}
-	w := &workbook{file: name, parts: map[string]*zip.File{}, limits: lim}
+	w := &workbook{file: name, parts: map[string]*zip.File{}, limits: lim, left: lim.unpacked(size), room: plainKept + mostKept*size, merged: lim.MaxMerges}
 	for _, f := range zr.File {
 		w.parts[strings.TrimPrefix(f.Name, "/")] = f
 	}
@@ -59,7 +63,7 @@ func (w *workbook) read() ([]*Table, error) {
 		return nil, err
 	}
 	var tables []*Table
-	err = w.each("xl/workbook.xml", func(_ *xml.Decoder, el xml.StartElement) error {
+	err = w.each("xl/workbook.xml", func(_ *partReader, el xml.StartElement) error {
 		switch el.Name.Local {
 		case "workbookPr":
 			w.epoch1904 = isTrue(attr(el, "date1904"))
@@ -69,11 +73,15 @@ func (w *workbook) read() ([]*Table, error) {
 			}
 			if part := targets[attr(el, "id")]; w.parts[part] != nil {
 				tables = append(tables, w.table(attr(el, "name"), part))
+				return cmp.Or(w.admit(part), w.keep(attr(el, "name")))
 			}
 		}
 		return nil
 	})
-	return w.filled(tables), err
+	if err != nil {
+		return nil, err
+	}
+	return w.filled(tables), nil
 }
 
 func (w *workbook) table(name, part string) *Table {
@@ -101,7 +109,7 @@ func (w *workbook) filled(tables []*Table) []*Table {
 // relations maps the ids that workbook.xml uses to part names.
 func (w *workbook) relations() (map[string]string, error) {
 	targets := map[string]string{}
-	return targets, w.each("xl/_rels/workbook.xml.rels", func(_ *xml.Decoder, el xml.StartElement) error {
+	return targets, w.each("xl/_rels/workbook.xml.rels", func(_ *partReader, el xml.StartElement) error {
 		if el.Name.Local != "Relationship" {
 			return nil
 		}
@@ -110,14 +118,14 @@ func (w *workbook) relations() (map[string]string, error) {
 			target = path.Join("xl", target)
 		}
 		targets[attr(el, "Id")] = strings.TrimPrefix(target, "/")
-		return nil
+		return w.keep(attr(el, "Id"), target)
 	})
 }
 
 // readStrings reads the table of shared strings, the one thing that a workbook needs in memory.
 func (w *workbook) readStrings() error {
 	size := 0
-	return w.each("xl/sharedStrings.xml", func(d *xml.Decoder, el xml.StartElement) error {
+	return w.each("xl/sharedStrings.xml", func(d *partReader, el xml.StartElement) error {
 		if el.Name.Local != "si" {
 			return nil
 		}
@@ -126,7 +134,7 @@ func (w *workbook) readStrings() error {
 			return tooLarge(w.file)
 		}
 		w.strings = append(w.strings, s)
-		return err
+		return cmp.Or(err, w.keep(s))
 	})
 }
 
@@ -134,13 +142,14 @@ func (w *workbook) readStrings() error {
 func (w *workbook) readFormats() error {
 	codes := map[string]string{}
 	inCells := false
-	return w.each("xl/styles.xml", func(_ *xml.Decoder, el xml.StartElement) error {
+	return w.each("xl/styles.xml", func(_ *partReader, el xml.StartElement) error {
 		if max(len(codes), len(w.formats)) > w.limits.MaxStyles {
 			return tooLarge(w.file)
 		}
 		switch el.Name.Local {
 		case "numFmt":
 			codes[attr(el, "numFmtId")] = attr(el, "formatCode")
+			return w.keep(attr(el, "numFmtId"), attr(el, "formatCode"))
 		case "cellXfs":
 			inCells = true
 		case "cellStyles", "dxfs", "cellStyleXfs":
@@ -156,7 +165,10 @@ func (w *workbook) readFormats() error {
 }
 
 // each calls visit for every start element of a part; a missing part has none.
-func (w *workbook) each(part string, visit func(*xml.Decoder, xml.StartElement) error) error {
+func (w *workbook) each(part string, visit func(*partReader, xml.StartElement) error) error {
+	if err := w.admit(part); err != nil {
+		return err
+	}
 	d, closer, err := w.decoder(part)
 	if d == nil || err != nil {
 		return err
@@ -178,62 +190,8 @@ func (w *workbook) each(part string, visit func(*xml.Decoder, xml.StartElement) 
 	}
 }
 
-// decoder opens a part; nil when there is none.
-func (w *workbook) decoder(part string) (*xml.Decoder, io.Closer, error) {
-	r, err := w.open(part)
-	if r == nil || err != nil {
-		return nil, nil, err
-	}
-	d := xml.NewDecoder(r)
-	d.Strict = false
-	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
-	return d, r, nil
-}
-
-func (w *workbook) open(part string) (*guardedPart, error) {
-	f := w.parts[part]
-	if f == nil {
-		return nil, nil
-	}
-	rc, err := f.Open()
-	if err != nil {
-		return nil, fmt.Errorf("part %s: %w", part, err)
-	}
-	return &guardedPart{ReadCloser: rc, file: w.file, left: w.limits.MaxUnzipped, most: w.limits.MaxLine}, nil
-}
-
-func tooLarge(file string) error {
-	return &FileError{File: file, Trouble: "the workbook is too large once unpacked", Hint: "save the sheet as .csv, or split it"}
-}
-
-// guardedPart stops unpacking at the limits, whatever size the archive claims: the total, and the bytes
-// between two tags, which the XML decoder would hold in memory.
-type guardedPart struct {
-	io.ReadCloser
-	file     string
-	left     int64
-	most     int
-	sinceTag int
-}
-
-func (g *guardedPart) Read(p []byte) (int, error) {
-	n, err := g.ReadCloser.Read(p)
-	if g.left -= int64(n); g.left < 0 {
-		return 0, tooLarge(g.file)
-	}
-	for _, c := range p[:n] {
-		if g.sinceTag++; c == '<' || c == '>' {
-			g.sinceTag = 0
-		}
-		if g.sinceTag > g.most {
-			return 0, &FileError{File: g.file, Trouble: "a cell in the workbook is too large", Hint: fmt.Sprintf("the most is %d bytes", g.most)}
-		}
-	}
-	return n, err
-}
-
 // richText gathers the text of a string item up to its end tag: plain or in runs, without phonetic hints.
-func richText(d *xml.Decoder, end string) (string, error) {
+func richText(d *partReader, end string) (string, error) {
 	var b strings.Builder
 	inText, phonetic := false, false
 	for {

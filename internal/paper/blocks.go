@@ -16,6 +16,9 @@ func (p *press) part(part *Part, fresh bool) {
 		p.title(part.Title, 14, 3)
 	}
 	for _, block := range part.Blocks {
+		if p.Err() {
+			return
+		}
 		p.block(block)
 	}
 }

@@ -1,6 +1,7 @@
 package paper
 
 import (
+	"context"
 	"iter"
 	"slices"
 	"strconv"
@@ -23,6 +24,18 @@ type Document struct {
 	Cautions []string
 	Parts    []Part
 	Contents bool // a list of the parts with their pages
+
+	// Until is the context of whoever waits for the paper; where it ends, setting the
+	// pages ends with its error. Nil: it is set to its end.
+	Until context.Context
+}
+
+// over is why nobody waits for the paper any more, or nil.
+func (d *Document) over() error {
+	if d.Until == nil {
+		return nil
+	}
+	return d.Until.Err()
 }
 
 // Firm is who hands the paper out.

@@ -25,6 +25,9 @@ func (p *press) table(t *Table) {
 	p.tableTitle(t, g.measure(t.Rows[0]))
 	g.head()
 	for _, row := range t.Rows {
+		if p.Err() {
+			return
+		}
 		g.row(row)
 	}
 	p.y += 3

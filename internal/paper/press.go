@@ -127,6 +127,9 @@ func WritePDF(w io.Writer, d *Document, size Size) error {
 		contents = p.reserveContents()
 	}
 	for i := range d.Parts {
+		if p.Err() {
+			return p.Error()
+		}
 		p.part(&d.Parts[i], i > 0 || d.Contents)
 	}
 	if d.Contents {
@@ -162,6 +165,9 @@ func (p *press) line() float64 { return p.sizePt * leading * perPt }
 
 // newPage begins a page.
 func (p *press) newPage() {
+	if err := p.doc.over(); err != nil {
+		p.SetError(err)
+	}
 	p.AddPage()
 	title := p.doc.Title
 	if n := len(p.chapts); n > 0 && p.chapts[n-1].title != "" {

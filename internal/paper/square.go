@@ -30,7 +30,7 @@ func squares(labels []Label) ([]squareCode, error) {
 	for hand := range workers {
 		hands.Go(func() {
 			for i := hand; i < len(labels); i += workers {
-				codes[i], errs[i] = newSquare(labels[i].Code)
+				codes[i], errs[i] = caughtSquare(labels[i].Code)
 			}
 		})
 	}
@@ -41,6 +41,12 @@ func squares(labels []Label) ([]squareCode, error) {
 		}
 	}
 	return codes, nil
+}
+
+// caughtSquare draws a code beside others: a fault in one ends no program.
+func caughtSquare(text string) (code squareCode, err error) {
+	defer sootline.Caught(&err)
+	return newSquare(text)
 }
 
 // newSquare draws a code. The squares of a row that touch are one rectangle, in

@@ -207,6 +207,9 @@ func fillPack(p *paperwork, d *paper.Document) error {
 		if err != nil {
 			return err
 		}
+		if err := p.ctx.Err(); err != nil {
+			return err
+		}
 		one := *d
 		one.Cautions = nil
 		if err := kind.fill(p, &one); err != nil {

@@ -61,6 +61,7 @@ type Wish struct {
 
 // paperwork is what all papers are made from.
 type paperwork struct {
+	ctx      context.Context // of whoever waits for the paper
 	wish     Wish
 	log      *sootline.Log
 	r        *sootline.Register
@@ -93,11 +94,21 @@ func drafted(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pap
 	if err := p.checkFields(); err != nil {
 		return nil, nil, err
 	}
+	if kind.judges() {
+		if err := p.survey().Judge(ctx); err != nil {
+			return nil, nil, err
+		}
+	}
 	d := p.document()
 	if err := kind.fill(p, d); err != nil {
 		return nil, nil, err
 	}
-	return p, d, nil
+	return p, d, ctx.Err()
+}
+
+// judges reports whether the paper says what readings come to.
+func (k Kind) judges() bool {
+	return !slices.Contains([]string{"schedule", "cards", "alarms", "loop", "battery", "order", "log"}, k.Name)
 }
 
 func findPaper(name string) (Kind, error) {
@@ -124,7 +135,7 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if wish.By == "" {
 		wish.By = a.Who.Name
 	}
-	return &paperwork{wish: wish, log: log, r: r, zone: zone, limits: limitsOf(r), now: a.Now()}, nil
+	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: limitsOf(r), now: a.Now()}, nil
 }
 
 // Cautions stand on every paper.
@@ -154,7 +165,8 @@ func limitsOf(r *sootline.Register) nuisance.Code {
 func (p *paperwork) document() *paper.Document {
 	last, count := lastWritten(p.log, p.wish.On)
 	d := &paper.Document{
-		Site: p.r.Site.Name, AsOf: Draft + ". As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
+		Until: p.ctx,
+		Site:  p.r.Site.Name, AsOf: Draft + ". As of " + p.moment(p.wish.On), Made: p.wish.On, Firm: p.wish.Firm,
 		Cautions: Cautions(), RestsOn: "Rests on nothing: the log book is empty",
 	}
 	if last != nil {

@@ -1,7 +1,6 @@
 package shape
 
 import (
-	"encoding/json"
 	"fmt"
 	"strings"
 	"time"
@@ -210,17 +209,6 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	return shape
 }
 
-// Captures is what a phone hands in.
-type Captures struct {
-	Entries []struct {
-		ID    sootline.ID     `json:"id"`
-		At    int64           `json:"at"`
-		Point *sootline.ID    `json:"point,omitempty"`
-		Kind  sootline.Kind   `json:"kind"`
-		Body  json.RawMessage `json:"body"`
-	} `json:"entries"`
-}
-
 // HandedIn answers them: every entry is in one of the two lists.
 type HandedIn struct {
 	Now     int64     `json:"now"`
@@ -232,23 +220,6 @@ type HandedIn struct {
 type Refused struct {
 	ID  string `json:"id"`
 	Why string `json:"why"`
-}
-
-// Read gives the captures; an entry whose body cannot be read is refused at once.
-func (c *Captures) Read() (captures []app.Capture, refused []Refused) {
-	for _, e := range c.Entries {
-		body, err := sootline.DecodeBody(e.Kind, e.Body)
-		if err != nil {
-			refused = append(refused, Refused{e.ID.String(), err.Error()})
-			continue
-		}
-		capture := app.Capture{ID: e.ID, At: time.UnixMilli(e.At), Body: body}
-		if e.Point != nil {
-			capture.Point = *e.Point
-		}
-		captures = append(captures, capture)
-	}
-	return captures, refused
 }
 
 // OfHandedIn shapes the answer.

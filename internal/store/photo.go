@@ -8,12 +8,16 @@ import (
 	"errors"
 )
 
-// PutPhoto keeps a picture under its hash, once.
-func (tx *Tx) PutPhoto(content []byte) (hash string, err error) {
+// PhotoHash is the hash under which a picture is kept.
+func PhotoHash(content []byte) string {
 	sum := sha256.Sum256(content)
-	hash = hex.EncodeToString(sum[:])
-	_, err = tx.tx.ExecContext(tx.ctx, "INSERT INTO photo (hash, content) VALUES ($1, $2) ON CONFLICT (hash) DO NOTHING", hash, content)
-	return hash, err
+	return hex.EncodeToString(sum[:])
+}
+
+// PutPhoto keeps a picture under its hash, once.
+func (tx *Tx) PutPhoto(hash string, content []byte) error {
+	_, err := tx.tx.ExecContext(tx.ctx, "INSERT INTO photo (hash, content) VALUES ($1, $2) ON CONFLICT (hash) DO NOTHING", hash, content)
+	return err
 }
 
 // Photo gives the picture of a hash; nil when the book does not hold it.

@@ -134,7 +134,15 @@ func (s *Store) Write(ctx context.Context, do func(*Tx) error) error {
 	if err != nil {
 		return translate(s.path, "write to", err)
 	}
-	if err := do(&Tx{ctx: ctx, tx: tx, path: s.path}); err != nil {
+	whole := false
+	defer func() {
+		if !whole { // it panics, and the pen must not stay taken
+			rollback(tx) //nolint:errcheck // the panic goes on
+		}
+	}()
+	err = do(&Tx{ctx: ctx, tx: tx, path: s.path})
+	whole = true
+	if err != nil {
 		return errors.Join(translate(s.path, "write to", err), rollback(tx))
 	}
 	return translate(s.path, "write to", tx.Commit())

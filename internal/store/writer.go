@@ -51,13 +51,12 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	group, ctx := errgroup.WithContext(tx.ctx)
 	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
 	p := &packer{tx: tx, enc: enc, chain: chain, page: newPage(), index: tx.newIndexer(site)}
-	group.Go(func() error { return p.pack(w.full) })
-	err = do(w)
-	if err == nil && len(w.batch) > 0 {
-		err = w.send()
-	}
-	close(w.full)
-	if packing := group.Wait(); packing != nil && errors.Is(err, context.Canceled) {
+	group.Go(func() (err error) {
+		defer sootline.Caught(&err)
+		return p.pack(w.full)
+	})
+	packing, err := w.written(do, group)
+	if packing != nil && errors.Is(err, context.Canceled) {
 		return packing // err only says that packing had stopped
 	} else if packing != nil {
 		return errors.Join(err, packing)
@@ -68,8 +67,21 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	return pen.sign(p.chain)
 }
 
-// Add adds an entry; its station, number and hash are given to it on the way into
-// the book. What it points to must stay as it is.
+// written has the caller write, and waits for what goes on beside it, also where
+// the caller panics.
+func (w *Writer) written(do func(*Writer) error, beside *errgroup.Group) (packing, err error) {
+	defer func() {
+		close(w.full)
+		packing = beside.Wait()
+	}()
+	if err = do(w); err == nil && len(w.batch) > 0 {
+		err = w.send()
+	}
+	return nil, err
+}
+
+// Add adds an entry; its station, number and hash are given to it on the way
+// into the book. What it points to must stay as it is.
 func (w *Writer) Add(e sootline.Entry) error {
 	if w.batch == nil {
 		w.batch = make([]sootline.Entry, 0, batchSize)

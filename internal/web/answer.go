@@ -10,12 +10,13 @@ import (
 
 	"sootline"
 	"sootline/internal/api"
+	"sootline/internal/app"
 )
 
-// The codes of errors that only the web application and its API have.
+// The codes of errors that only a server has.
 const (
-	unknownPerson               = api.UnknownPerson
-	tooMany       sootline.Code = "too many"
+	unknownPerson = api.UnknownPerson
+	tooMany       = app.TooMany
 )
 
 // status is the one table from error codes to HTTP statuses.
@@ -52,6 +53,10 @@ type troublePage struct {
 // tell answers with trouble: a sentence, and the way out. What is not meant for
 // people goes to the log alone.
 func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
+	if r.Context().Err() != nil && errors.Is(err, r.Context().Err()) {
+		s.wentAway(r, err) //nolint:errcheck // it has none
+		return
+	}
 	code := status(err)
 	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: s.told(visitorOf(r), err), WayOut: wayOut(r, err)}
 	if code >= http.StatusInternalServerError {

@@ -9,6 +9,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // TestPhoneDefects captures, without network, a failed test, a defect with a photo,
@@ -64,6 +65,14 @@ func TestPhoneDefects(t *testing.T) {
 	look(t, ctx, "capture-defects")
 	run[any](t, ctx, `(async () => {`+helpers+`mode("defect"); scrollTo(0, 0);})()`)
 	look(t, ctx, "capture-defect")
+	s.App.Photos = &app.PhotoQuota{Site: 1} // no photo of anybody today
+	server.start()
+	until(t, ctx, `(await VisitSync.round(location.hash.slice(1)), document.getElementById("kept").textContent.startsWith("2 entries are only on this phone"))`)
+	if told := run[string](t, ctx, `document.getElementById("trouble").textContent`); !strings.Contains(told, "nothing is lost") {
+		t.Errorf("of a photo that is not kept today the phone says %q", told)
+	}
+	server.stop()
+	s.App.Photos = app.NewPhotoQuota()
 	server.start()
 	until(t, ctx, `(await VisitSync.round(location.hash.slice(1)), document.getElementById("kept").textContent === "All is handed in.")`)
 	if again := run[string](t, ctx, `(async () => {`+helpers+`return shown();})()`); again != got {

@@ -102,7 +102,7 @@ func (s *Server) stepNote(r *http.Request, survey *app.Survey, kind sootline.Kin
 	for key, text := range typed {
 		said[key] = text
 	}
-	if said["photo"], err = s.photoOf(r); err != nil {
+	if said["photo"], err = s.photoOf(r, survey.Register.Site.ID); err != nil {
 		return form, typed, note, err
 	}
 	note.Body, err = sootline.BodyOf(kind, said)
@@ -110,7 +110,7 @@ func (s *Server) stepNote(r *http.Request, survey *app.Survey, kind sootline.Kin
 }
 
 // photoOf keeps the picture of a form, where it has one.
-func (s *Server) photoOf(r *http.Request) (string, error) {
+func (s *Server) photoOf(r *http.Request, site sootline.ID) (string, error) {
 	file, _, err := r.FormFile("photo")
 	if err != nil {
 		return "", nil // none was chosen
@@ -120,7 +120,7 @@ func (s *Server) photoOf(r *http.Request) (string, error) {
 	if err != nil || len(content) == 0 {
 		return "", err
 	}
-	return s.as(r).KeepPhoto(r.Context(), content)
+	return s.as(r).KeepPhoto(r.Context(), site, content)
 }
 
 // addDefect writes a defect down.

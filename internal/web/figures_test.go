@@ -1,6 +1,7 @@
 package web
 
 import (
+	"context"
 	"encoding/json"
 	"fmt"
 	"html"
@@ -95,7 +96,7 @@ func drawPoints(t *testing.T, a *app.App, site sootline.ID, rng *rand.Rand, now 
 	if err := os.WriteFile(path, []byte(listing), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	in, err := a.Look([]string{path}, nil)
+	in, err := a.Look(context.Background(), []string{path}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

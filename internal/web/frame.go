@@ -171,7 +171,7 @@ func localPath(path string) string {
 
 // unreadable tells of a form that could not be read.
 func unreadable(err error) error {
-	if status(err) == http.StatusRequestEntityTooLarge {
+	if status(err) == http.StatusRequestEntityTooLarge || sootline.ErrorCode(err) != "" {
 		return err
 	}
 	return sootline.Errorf(sootline.Invalid, "go back and do it again", "the form could not be read: %w", fmt.Errorf("form: %w", err))

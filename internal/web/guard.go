@@ -118,6 +118,7 @@ func (s *Server) admit(route route) http.Handler {
 		}
 		r = r.WithContext(context.WithValue(r.Context(), visitorKey{}, v))
 		tellAsker(r, v)
+		defer forgetParts(r)
 		switch {
 		case v.Role.May(route.needs):
 			if err := route.answer(w, r); err != nil {
@@ -133,6 +134,14 @@ func (s *Server) admit(route route) http.Handler {
 			s.tell(w, r, sootline.Errorf(sootline.Forbidden, "ask a manager", "this is for the role of %s", route.needs))
 		}
 	})
+}
+
+// forgetParts removes the files into which parts of a form were put. The server of
+// net/http does that for the request that it made, and knows nothing of a copy of it.
+func forgetParts(r *http.Request) {
+	if r.MultipartForm != nil {
+		r.MultipartForm.RemoveAll() //nolint:errcheck // what cannot be removed goes with the temporary folder
+	}
 }
 
 // visitor tells who asks: the person signed in; or, on this machine and while

@@ -68,7 +68,7 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) error {
 		return s.refuseUpload(w, r, survey, dropping(up.folder, err))
 	}
 	a := s.as(r)
-	in, err := s.intakes.put(&intake{id: id.String(), site: survey.Register.Site.ID, by: a.Who.Name, began: s.App.Now(), names: up.names}, up.folder)
+	in, err := s.intakes.put(&intake{id: id.String(), site: survey.Register.Site.ID, by: a.Who.Name, began: s.App.Now(), log: s.Log, names: up.names}, up.folder)
 	if err != nil {
 		return s.refuseUpload(w, r, survey, err)
 	}
@@ -104,7 +104,7 @@ func (s *Server) intakeOf(r *http.Request) (*app.Survey, *intake, error) {
 	}
 	in := s.intakes.of(survey.Register.Site.ID.String(), r.PathValue("intake"))
 	if in == nil {
-		return nil, nil, sootline.Errorf(sootline.NotFound, "hand the files in again", "there is no such intake; what was dropped, or lay there when the server stopped, is gone")
+		return nil, nil, sootline.Errorf(sootline.NotFound, "hand the files in again", "there is no such intake; what was dropped, given up for a later one, or lay there when the server stopped, is gone")
 	}
 	return survey, in, nil
 }

@@ -18,6 +18,7 @@ type intakePage struct {
 	Frame
 	Address, Back string
 	Names         []string
+	GaveUp        string
 	Working       *workingLine
 	Trouble       string
 	WayOut        []wayLine
@@ -54,7 +55,7 @@ type tableLine struct {
 func (in *intake) page(survey *app.Survey, q url.Values) (*intakePage, error) {
 	page := &intakePage{
 		Frame:   Frame{Title: "Intake of " + sootline.Joined(in.names...), Survey: survey},
-		Address: in.address(), Back: siteAddress(survey) + "/intake", Names: in.names, Taken: in.at == taken,
+		Address: in.address(), Back: siteAddress(survey) + "/intake", Names: in.names, GaveUp: in.gaveUp, Taken: in.at == taken,
 	}
 	if in.trouble != nil {
 		page.Trouble, page.WayOut = in.plain(sentence(in.trouble)), replaced(waysOf(siteAddress(survey), sootline.ErrorWays(in.trouble)), in.plain)

@@ -3,6 +3,8 @@ package web
 import (
 	"context"
 	"errors"
+	"fmt"
+	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -33,7 +35,9 @@ type intake struct {
 	site   sootline.ID
 	by     string
 	began  time.Time
+	log    io.Writer // of the server
 	folder string
+	gaveUp string // the names of an earlier intake that was given up for this one
 
 	mu       sync.Mutex
 	at       stage
@@ -79,7 +83,7 @@ func (in *intake) work(a *app.App, from []stage, at stage, do func(context.Conte
 	go func() {
 		defer close(done)
 		defer stop()
-		at, err := do(ctx, &working)
+		at, err := in.caught(func() (stage, error) { return do(ctx, &working) })
 		if ctx.Err() != nil && at != taken {
 			err = sootline.Errorf(sootline.Conflict, "everything is still here", "stopped; nothing was taken in")
 		}
@@ -87,6 +91,22 @@ func (in *intake) work(a *app.App, from []stage, at stage, do func(context.Conte
 		defer in.mu.Unlock()
 		in.at, in.trouble = at, err
 	}()
+}
+
+// caught does the work of an intake. Where it panics, the log has the stack, whoever
+// waits gets a sentence, and the files lie there as if nobody had looked at them.
+func (in *intake) caught(do func() (stage, error)) (at stage, err error) {
+	fell := true
+	defer func() {
+		if fell {
+			at = waiting
+			fmt.Fprintf(in.log, "intake %s: %v\n", in.id, errors.Join(err, in.closeFiles())) //nolint:errcheck // as every line of the log
+		}
+	}()
+	defer sootline.Caught(&err)
+	at, err = do()
+	fell = false
+	return at, err
 }
 
 // wait gives short work the time to finish, so that nobody sees a page that only
@@ -119,7 +139,9 @@ func (in *intake) halt() {
 func (in *intake) look(a *app.App, typed string, change func(*app.Intake) error) {
 	in.work(a, []stage{waiting, ready}, looking, func(ctx context.Context, a *app.App) (stage, error) {
 		if in.opened != nil && change != nil {
-			if err := change(in.opened); err != nil {
+			over := in.opened.During(ctx)
+			err := change(in.opened)
+			if over(); err != nil {
 				in.mu.Lock()
 				defer in.mu.Unlock()
 				in.typed = typed
@@ -132,7 +154,7 @@ func (in *intake) look(a *app.App, typed string, change func(*app.Intake) error)
 
 func (in *intake) lookAgain(ctx context.Context, a *app.App) (stage, error) {
 	if in.opened == nil {
-		opened, err := a.Look(in.paths(), nil)
+		opened, err := a.Look(ctx, in.paths(), nil)
 		if err != nil {
 			return waiting, err
 		}

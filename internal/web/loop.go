@@ -26,7 +26,7 @@ type loopChoice struct {
 
 // showLoop shows the loop that the address names, or the first one.
 func (s *Server) showLoop(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
+	survey, _, err := s.judged(r)
 	if err != nil {
 		return err
 	}

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"net/http"
 	"os"
@@ -30,10 +32,11 @@ type foundPage struct {
 
 type mistakeLine struct{ Says, Prove string }
 
-// mostList is room for a list of what answers on a loop; mostLists are kept.
+// mostList is room for a list of what answers on a loop; mostLists of one person
+// are kept.
 const (
 	mostList  = 1 << 20
-	mostLists = 50
+	mostLists = 20
 )
 
 func (s *Server) showFound(w http.ResponseWriter, r *http.Request) error {
@@ -82,26 +85,24 @@ func (s *Server) foundPage(r *http.Request, survey *app.Survey, list string) (*f
 	return page, found, nil
 }
 
-// listFolder is where a list of what answers lies; the id is checked, so that no
-// address becomes a path.
-func (s *Server) listFolder(id string) (string, error) {
+// listsOf is how the folders of a person's lists begin.
+func (s *Server) listsOf(who string) string {
+	sum := sha256.Sum256([]byte(who))
+	return filepath.Join(s.Uploads, "found-"+hex.EncodeToString(sum[:8])+"-")
+}
+
+// listAt finds the file of a list of what answers, whoever handed it in; the id is
+// checked, so that no address becomes a path.
+func (s *Server) listAt(id string) (string, error) {
 	known, err := sootline.ParseID(id)
 	if err != nil {
 		return "", sootline.Errorf(sootline.NotFound, "hand the list in again", "there is no such list")
 	}
-	return filepath.Join(s.Uploads, "found-"+known.String()), nil
-}
-
-func (s *Server) listAt(id string) (string, error) {
-	folder, err := s.listFolder(id)
-	if err != nil {
-		return "", err
-	}
-	files, err := os.ReadDir(folder)
+	files, err := filepath.Glob(filepath.Join(s.Uploads, "found-*-"+known.String(), "*"))
 	if err != nil || len(files) == 0 {
 		return "", sootline.Errorf(sootline.NotFound, "hand the list in again", "the list does not lie here any more")
 	}
-	return filepath.Join(folder, files[0].Name()), nil
+	return files[0], nil
 }
 
 // keepFound keeps a list of what answers, uploaded or typed, and shows what it tells.
@@ -114,7 +115,7 @@ func (s *Server) keepFound(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	id, err := s.keepList(up)
+	id, err := s.keepList(up, s.as(r).Who.Name)
 	if err == nil {
 		http.Redirect(w, r, siteAddress(survey)+"/numbers/found?loop="+queryWord(up.fields["loop"])+"&list="+id, http.StatusSeeOther)
 		return nil
@@ -132,7 +133,7 @@ func (s *Server) keepFound(w http.ResponseWriter, r *http.Request) error {
 }
 
 // keepList gives a list its place; one handed in twice lies there once.
-func (s *Server) keepList(up *upload) (string, error) {
+func (s *Server) keepList(up *upload, who string) (string, error) {
 	text := up.fields["text"]
 	switch {
 	case len(up.names) > 1:
@@ -147,23 +148,23 @@ func (s *Server) keepList(up *upload) (string, error) {
 			return "", err
 		}
 	}
-	folder, err := s.listFolder(up.fields["id"])
+	id, err := sootline.ParseID(up.fields["id"])
 	if err != nil {
+		return "", sootline.Errorf(sootline.NotFound, "hand the list in again", "there is no such list")
+	}
+	if _, err := s.listAt(id.String()); err == nil {
+		return id.String(), os.RemoveAll(up.folder)
+	}
+	if err := os.Rename(up.folder, s.listsOf(who)+id.String()); err != nil {
 		return "", err
 	}
-	if _, err := os.Stat(folder); err == nil {
-		return up.fields["id"], os.RemoveAll(up.folder)
-	}
-	if err := os.Rename(up.folder, folder); err != nil {
-		return "", err
-	}
-	return up.fields["id"], s.forgetLists()
+	return id.String(), s.forgetLists(who)
 }
 
-// forgetLists removes the oldest lists where too many lie there: their names begin
-// with the time.
-func (s *Server) forgetLists() error {
-	lists, err := filepath.Glob(filepath.Join(s.Uploads, "found-*"))
+// forgetLists removes a person's oldest lists where too many lie there, and nobody
+// else's: their ids begin with the time.
+func (s *Server) forgetLists(who string) error {
+	lists, err := filepath.Glob(s.listsOf(who) + "*")
 	slices.Sort(lists)
 	for _, old := range lists[:max(0, len(lists)-mostLists)] {
 		err = errors.Join(err, os.RemoveAll(old))

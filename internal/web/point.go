@@ -55,7 +55,7 @@ type storyLine struct{ Day, Clock, Says, By, Noted, Photo string }
 const mostTold = 40
 
 func (s *Server) showPoint(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
+	survey, _, err := s.judged(r)
 	if err != nil {
 		return err
 	}

@@ -68,7 +68,7 @@ type pointsPage struct {
 }
 
 func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
-	survey, rows, err := s.survey(r)
+	survey, rows, err := s.judged(r)
 	if err != nil {
 		return err
 	}

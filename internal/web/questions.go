@@ -29,7 +29,7 @@ type questionLines struct {
 }
 
 func (s *Server) showQuestions(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
+	survey, _, err := s.judged(r)
 	if err != nil {
 		return err
 	}

@@ -70,6 +70,9 @@ func New(c Config) (*Server, error) {
 	if c.App.Logs == nil {
 		c.App.Logs = app.NewLogs(app.MostLogs)
 	}
+	if c.App.Photos == nil {
+		c.App.Photos = app.NewPhotoQuota()
+	}
 	s.intakes.folder = c.Uploads
 	var err error
 	if s.assets, err = readAssets(staticFiles); err != nil {

@@ -61,7 +61,7 @@ type findingLine struct {
 type pointLink struct{ Ref, Address string }
 
 func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
+	survey, _, err := s.judged(r)
 	if err != nil {
 		return err
 	}

@@ -25,10 +25,9 @@ type surveys struct {
 	bytes int
 }
 
-// slot is the place of one site; its lock is held while the survey is made, so
-// that many who ask at once wait for one fold.
+// slot is the place of one site. Many who ask at once wait for one fold.
 type slot struct {
-	mu      sync.Mutex
+	turn    chan struct{} // taken while the survey is made: whoever waits for it may go
 	survey  *app.Survey
 	entries int
 	made    time.Time
@@ -47,8 +46,12 @@ const (
 // of gives the survey of a site with its rows of points.
 func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, func() []*pointRow, error) {
 	place := s.place(line.ID)
-	place.mu.Lock()
-	defer place.mu.Unlock()
+	select {
+	case place.turn <- struct{}{}:
+	case <-ctx.Done():
+		return nil, nil, ctx.Err()
+	}
+	defer func() { <-place.turn }()
 	now := s.now()
 	if place.survey == nil || place.entries != line.Entries || now.Sub(place.made) > oldSurvey || now.Before(place.made) {
 		survey, err := s.make(ctx, line)
@@ -71,7 +74,7 @@ func (s *surveys) place(site sootline.ID) *slot {
 	}
 	place := s.slots[site]
 	if place == nil {
-		place = &slot{}
+		place = &slot{turn: make(chan struct{}, 1)}
 		s.slots[site] = place
 	}
 	place.used = s.now()
@@ -113,6 +116,16 @@ func (s *Server) survey(r *http.Request) (*app.Survey, func() []*pointRow, error
 		return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
 	}
 	return s.surveyOf(r.Context(), id)
+}
+
+// judged gives the site that the address names, judged: the work ends with the
+// request, and is there for the next.
+func (s *Server) judged(r *http.Request) (*app.Survey, func() []*pointRow, error) {
+	survey, rows, err := s.survey(r)
+	if err == nil {
+		err = survey.Judge(r.Context())
+	}
+	return survey, rows, err
 }
 
 // surveyOf gives the site of an id.

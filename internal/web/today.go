@@ -68,6 +68,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 		kept, fresh := s.summaries.of(line, s.App.Now())
 		if !fresh && time.Now().Before(until) {
 			survey, _, err := s.surveys.of(r.Context(), line)
+			if err == nil {
+				err = survey.Judge(r.Context())
+			}
 			if err != nil {
 				return err
 			}

@@ -21,10 +21,10 @@ import (
 // What may be handed in at once, and how long it may take to arrive. A listing of
 // a million readings has some 50 MB.
 const (
-	mostUpload  = 256 << 20
-	mostFiles   = 20
-	uploadTime  = 15 * time.Minute
-	mostIntakes = 20
+	mostUpload = 256 << 20
+	mostFiles  = 20
+	mostFields = 20
+	uploadTime = 15 * time.Minute
 )
 
 // intakes are the uploads that were not accepted or dropped yet.
@@ -55,33 +55,78 @@ func (s *intakes) at(site sootline.ID) []*intake {
 	return found
 }
 
+// quota is how many intakes may lie there.
+var quota = struct{ person, site int }{5, 20}
+
 // put keeps an intake whose files lie in a folder, unless one of its id is kept
-// already: a form that was handed in twice. Where too many are kept, one that was
-// taken in long ago goes.
+// already: a form that was handed in twice. Where its person has too many, the
+// oldest of theirs at which nobody works is given up; another's never is.
 func (s *intakes) put(in *intake, folder string) (*intake, error) {
+	kept, oldest, err := s.place(in, folder)
+	if oldest != nil {
+		err = errors.Join(err, oldest.remove())
+	}
+	if kept != in {
+		err = errors.Join(err, os.RemoveAll(folder))
+	}
+	return kept, err
+}
+
+// place keeps the intake, or gives the one of its id; and the one that is not kept
+// any more.
+func (s *intakes) place(in *intake, folder string) (kept, oldest *intake, err error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	for _, other := range s.kept {
 		if other.id == in.id {
-			return other, os.RemoveAll(folder)
+			return other, nil, nil
 		}
 	}
-	if len(s.kept) >= mostIntakes {
-		i := slices.IndexFunc(s.kept, func(in *intake) bool { return in.stage() == taken })
-		if i < 0 {
-			return nil, errors.Join(sootline.Errorf(sootline.Conflict, "accept or drop one of them first", "%d intakes are waiting already", mostIntakes), os.RemoveAll(folder))
-		}
-		if err := os.RemoveAll(s.kept[i].folder); err != nil {
-			return nil, err
-		}
-		s.kept = slices.Delete(s.kept, i, i+1)
+	if oldest, err = s.room(in); err != nil {
+		return nil, nil, err
 	}
 	in.folder = filepath.Join(s.folder, in.id)
 	if err := os.Rename(folder, in.folder); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
 	s.kept = append(s.kept, in)
-	return in, nil
+	if oldest != nil {
+		s.kept = slices.DeleteFunc(s.kept, func(other *intake) bool { return other == oldest })
+		if oldest.stage() != taken {
+			in.gaveUp = sootline.Joined(oldest.names...)
+		}
+	}
+	return in, oldest, nil
+}
+
+// room looks whether there is room for an intake, and which one of the same person
+// is to be given up for it, or nil. Those that are in the book already go first.
+func (s *intakes) room(in *intake) (*intake, error) {
+	var own, here []*intake
+	for _, other := range s.kept {
+		if other.site == in.site {
+			here = append(here, other)
+		}
+		if other.by == in.by {
+			own = append(own, other)
+		}
+	}
+	full, owns := len(own) >= quota.person, fmt.Sprintf("%d intakes of yours are being worked on", len(own))
+	if len(here) >= quota.site {
+		own = slices.DeleteFunc(own, func(other *intake) bool { return other.site != in.site })
+		full, owns = true, fmt.Sprintf("%d intakes are waiting at this site, and none of them is yours to give up", len(here))
+	}
+	if !full {
+		return nil, nil
+	}
+	for _, wanted := range [][]stage{{taken}, {waiting, ready}} {
+		for _, other := range own { // the oldest first
+			if slices.Contains(wanted, other.stage()) {
+				return other, nil
+			}
+		}
+	}
+	return nil, sootline.Errorf(sootline.Conflict, "wait until one is done, or have one accepted or dropped", "%s", owns)
 }
 
 // drop forgets an intake and its files.
@@ -89,8 +134,11 @@ func (s *intakes) drop(in *intake) error {
 	s.mu.Lock()
 	s.kept = slices.DeleteFunc(s.kept, func(other *intake) bool { return other == in })
 	s.mu.Unlock()
-	return errors.Join(in.close(), os.RemoveAll(in.folder))
+	return in.remove()
 }
+
+// remove ends what is being done, and removes the files.
+func (in *intake) remove() error { return errors.Join(in.close(), os.RemoveAll(in.folder)) }
 
 // upload is a form with files that were put into a folder.
 type upload struct {
@@ -156,9 +204,12 @@ func (up *upload) field(part *multipart.Part) error {
 	if part.FormName() == "file" { // a field for files that was left empty
 		return nil
 	}
-	value, err := io.ReadAll(io.LimitReader(part, mostForm))
-	if err != nil {
+	value, err := io.ReadAll(io.LimitReader(part, mostForm+1))
+	switch {
+	case err != nil:
 		return unreadable(err)
+	case len(value) > mostForm || len(up.fields) >= mostFields:
+		return sootline.Errorf(sootline.Invalid, "hand the list in as a file", "the form holds more than is typed by hand: at most %d kB a field, and %d fields", mostForm>>10, mostFields)
 	}
 	up.fields[part.FormName()] = string(value)
 	return nil

@@ -58,11 +58,10 @@ func (s *Server) takeCaptures(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	var captures shape.Captures
-	if err := json.NewDecoder(r.Body).Decode(&captures); err != nil {
+	read, refused, err := shape.ReadCaptures(r.Body)
+	if err != nil {
 		return unreadable(err)
 	}
-	read, refused := captures.Read()
 	handed, err := s.as(r).HandIn(r.Context(), line.ID, read)
 	if err != nil {
 		return err
@@ -70,13 +69,23 @@ func (s *Server) takeCaptures(w http.ResponseWriter, r *http.Request) error {
 	return s.giveJSON(w, r, shape.OfHandedIn(handed, refused, s.App.Now()))
 }
 
-// takePhoto keeps a picture, and answers with its hash.
+// takePhoto keeps a picture, and answers with its hash; or says why not, for the
+// phone that shows it.
 func (s *Server) takePhoto(w http.ResponseWriter, r *http.Request) error {
 	content, err := io.ReadAll(r.Body)
 	if err != nil {
 		return err
 	}
-	hash, err := s.App.KeepPhoto(r.Context(), content)
+	site, err := sootline.ParseID(r.URL.Query().Get("site"))
+	if err != nil {
+		site = sootline.ID{} // an older page
+	}
+	hash, err := s.as(r).KeepPhoto(r.Context(), site, content)
+	if sootline.ErrorCode(err) == tooMany {
+		w.Header().Set("Content-Type", "application/json")
+		w.WriteHeader(http.StatusTooManyRequests)
+		return s.giveJSON(w, r, map[string]string{"why": sentence(err) + " " + asSentence(sootline.ErrorHint(err))})
+	}
 	if err != nil {
 		return err
 	}

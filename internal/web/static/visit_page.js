@@ -399,6 +399,7 @@
 		}
 		if (news.offset !== undefined) drawClock(news.moved);
 		if (news.online !== undefined) Object.assign(state, {online: news.online, signedOut: news.signedOut});
+		if (news.photosWait) trouble(news.photosWait);
 		if (news.noWorker) trouble("This browser keeps no pages: without network this page works only while it stays open.");
 		if (news.handed !== undefined || news.done) return reload();
 		drawKept();

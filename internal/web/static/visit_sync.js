@@ -13,10 +13,16 @@ const VisitSync = (() => {
 		const began = Date.now();
 		const response = await fetch(address, {signal: AbortSignal.timeout(PATIENCE), credentials: "same-origin", ...options});
 		if (response.redirected || response.status === 401) throw new Error("signed out");
-		if (!response.ok) throw Object.assign(new Error("status " + response.status), {status: response.status});
+		if (!response.ok) throw Object.assign(new Error("status " + response.status), {status: response.status, why: await whyNot(response)});
 		const answer = await response.json();
 		if (answer.now) await learnClock(answer.now, (began + Date.now()) / 2);
 		return answer;
+	}
+
+	// whyNot is the sentence of a refusal, where the server gave one for this page.
+	async function whyNot(response) {
+		if (!response.headers.get("Content-Type")?.startsWith("application/json")) return "";
+		try { return (await response.json()).why ?? ""; } catch { return ""; }
 	}
 
 	// learnClock compares the clocks. Where this one was changed since the last
@@ -69,17 +75,36 @@ const VisitSync = (() => {
 	async function flush() {
 		const open = (await VisitStore.all("entries")).filter(e => e.state === 0).sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
 		for (const site of new Set(open.map(e => e.site))) {
-			const mine = open.filter(e => e.site === site);
-			for (let i = 0; i < mine.length; i += BATCH) await handBatch(site, mine.slice(i, i + BATCH));
+			const mine = open.filter(e => e.site === site), waiting = new Set();
+			for (let i = 0; i < mine.length; i += BATCH) await handBatch(site, mine.slice(i, i + BATCH), waiting);
 		}
 		return open.length;
 	}
 
-	async function handBatch(site, entries) {
+	// handPhotos hands in the pictures that entries name, and gives those that the
+	// server does not keep today, having told why. They stay here.
+	async function handPhotos(site, entries) {
+		const stay = new Set();
 		for (const hash of new Set(entries.map(e => e.body.photo).filter(Boolean))) {
 			const blob = await VisitStore.get("photos", hash);
-			if (blob) await ask("/photo", {method: "POST", body: blob, headers: {"Content-Type": "image/jpeg"}});
+			try {
+				if (blob) await ask("/photo?site=" + site, {method: "POST", body: blob, headers: {"Content-Type": "image/jpeg"}});
+			} catch (error) {
+				if (error.status !== 429) throw error;
+				stay.add(hash);
+				tell({photosWait: error.why});
+			}
 		}
+		return stay;
+	}
+
+	// handBatch hands entries in. One whose picture stays here stays with it, and so does
+	// what names that one: it is not settled before both are in the book, and so never forgotten.
+	async function handBatch(site, batch, waiting) {
+		const stay = await handPhotos(site, batch);
+		for (const {id, body} of batch) if (stay.has(body.photo) || waiting.has(body.entry) || waiting.has(body.defect)) waiting.add(id);
+		const entries = batch.filter(e => !waiting.has(e.id));
+		if (!entries.length) return;
 		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body}) => ({id, at, point, kind, body}))});
 		const answer = await ask(`/site/${site}/visit/entries`, {method: "POST", body, headers: {"Content-Type": "application/json"}});
 		await VisitStore.settle(answer.kept, 1);

@@ -1,0 +1,177 @@
+package listing
+
+import (
+	"archive/zip"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+)
+
+// What a workbook costs is bounded before it is unpacked: an archive of a few kilobytes can unpack to
+// gigabytes.
+
+// A workbook may unpack to so many bytes for each packed one, and to plainSize in any case. A sheet of
+// a million readings with every cell's name unpacks to 10 to 13 bytes for one, one without any to some
+// 30 (measured); deflate itself ends near 1030 (RFC 1951: 258 bytes for two bits).
+const (
+	mostRatio = 100
+	plainSize = 16 << 20
+)
+
+// What all sheets share and is kept in memory, such as texts, may have so many bytes for each of the
+// file, and plainKept in any case. A text that recurs stands there once, so that it packs badly.
+const (
+	mostKept  = 32
+	plainKept = 8 << 20
+	keptEach  = 64 // bytes that keeping a text takes beside its own
+)
+
+// mostCarried is how many cells of a sheet are filled from merged ranges: four a row of the longest.
+const mostCarried = 4 * mostRows
+
+// mostRows is how many rows a sheet has at the most (common practice of spreadsheet programs).
+const mostRows = 1 << 20
+
+// mostDepth is how deep the elements of a part lie in each other; those of a cell lie five deep.
+const mostDepth = 64
+
+// mostDirectory is how many bytes the list of an archive's parts may have: some 40,000 parts.
+const mostDirectory = 4 << 20
+
+// unpacked is how many bytes a workbook of a size may unpack to.
+func (l Limits) unpacked(size int64) int64 {
+	return min(l.MaxUnzipped, plainSize+mostRatio*min(size, l.MaxUnzipped))
+}
+
+// openArchive reads the list of parts, and no more of it than is sensible.
+func openArchive(name string, src io.ReaderAt, size int64) (*zip.Reader, error) {
+	list := &boundedReader{src: src, left: mostDirectory}
+	zr, err := zip.NewReader(list, size)
+	if errors.Is(err, errManyParts) {
+		return nil, &FileError{File: name, Trouble: "the workbook has too many parts", Hint: "save the sheet as .csv"}
+	}
+	if err != nil {
+		return nil, &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
+	}
+	list.open = true
+	return zr, nil
+}
+
+var errManyParts = errors.New("too many parts")
+
+// boundedReader gives so many bytes until it is open.
+type boundedReader struct {
+	src  io.ReaderAt
+	left int64
+	open bool
+}
+
+func (b *boundedReader) ReadAt(p []byte, at int64) (int, error) {
+	if !b.open {
+		if b.left -= int64(len(p)); b.left < 0 {
+			return 0, errManyParts
+		}
+	}
+	return b.src.ReadAt(p, at)
+}
+
+// admit takes what a part says it unpacks to off what is left for the workbook. A part that unpacks to
+// more than it says is stopped there.
+func (w *workbook) admit(part string) error {
+	f := w.parts[part]
+	if f == nil {
+		return nil
+	}
+	if f.UncompressedSize64 > uint64(w.left) {
+		return tooLarge(w.file)
+	}
+	w.left -= int64(f.UncompressedSize64)
+	return nil
+}
+
+// keep takes texts that are kept in memory off what there is room for.
+func (w *workbook) keep(texts ...string) error {
+	for _, text := range texts {
+		w.room -= int64(len(text)) + keptEach
+	}
+	if w.room < 0 {
+		return tooLarge(w.file)
+	}
+	return nil
+}
+
+// partReader reads the XML of a part.
+type partReader struct {
+	*xml.Decoder
+	file  string
+	depth int
+}
+
+// decoder opens a part; nil when there is none.
+func (w *workbook) decoder(part string) (*partReader, io.Closer, error) {
+	r, err := w.open(part)
+	if r == nil || err != nil {
+		return nil, nil, err
+	}
+	d := xml.NewDecoder(r)
+	d.Strict = false
+	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
+	return &partReader{Decoder: d, file: w.file}, r, nil
+}
+
+// RawToken gives the next token, and refuses elements that lie in each other without end.
+func (p *partReader) RawToken() (xml.Token, error) {
+	token, err := p.Decoder.RawToken()
+	switch token.(type) {
+	case xml.StartElement:
+		if p.depth++; p.depth > mostDepth {
+			return nil, &FileError{File: p.file, Trouble: fmt.Sprintf("its elements lie more than %d deep in each other", mostDepth), Hint: "open it in a spreadsheet program and save it again"}
+		}
+	case xml.EndElement:
+		p.depth--
+	}
+	return token, err
+}
+
+func (w *workbook) open(part string) (*guardedPart, error) {
+	f := w.parts[part]
+	if f == nil {
+		return nil, nil
+	}
+	rc, err := f.Open()
+	if err != nil {
+		return nil, fmt.Errorf("part %s: %w", part, err)
+	}
+	return &guardedPart{ReadCloser: rc, file: w.file, left: int64(f.UncompressedSize64), most: w.limits.MaxLine}, nil
+}
+
+func tooLarge(file string) error {
+	return &FileError{File: file, Trouble: "the workbook is too large once unpacked", Hint: "save the sheet as .csv, or split it"}
+}
+
+// guardedPart stops unpacking where a part goes on beyond what the archive says of it, and bounds the
+// bytes between two tags, which the XML decoder would hold in memory.
+type guardedPart struct {
+	io.ReadCloser
+	file     string
+	left     int64
+	most     int
+	sinceTag int
+}
+
+func (g *guardedPart) Read(p []byte) (int, error) {
+	n, err := g.ReadCloser.Read(p)
+	if g.left -= int64(n); g.left < 0 {
+		return 0, tooLarge(g.file)
+	}
+	for _, c := range p[:n] {
+		if g.sinceTag++; c == '<' || c == '>' {
+			g.sinceTag = 0
+		}
+		if g.sinceTag > g.most {
+			return 0, &FileError{File: g.file, Trouble: "a cell in the workbook is too large", Hint: fmt.Sprintf("the most is %d bytes", g.most)}
+		}
+	}
+	return n, err
+}
