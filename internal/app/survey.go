@@ -39,6 +39,14 @@ type assessed struct {
 	byPoint map[*sootline.Point]*Judgement
 }
 
+// Entries is how many entries the survey was made of.
+func (s *Survey) Entries() int {
+	if s.log == nil {
+		return 0
+	}
+	return s.log.Len()
+}
+
 // Judge judges the site, for all who ask later, and ends with the context. Without
 // it the first who asks does so, to the end.
 func (s *Survey) Judge(ctx context.Context) error {

@@ -35,12 +35,12 @@ func (s *summaries) of(line store.SiteLine, now time.Time) (kept *summary, fresh
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	kept = s.kept[line.ID]
-	return kept, kept != nil && kept.entries == line.Entries && !now.Before(kept.made) && now.Sub(kept.made) <= oldSurvey
+	return kept, kept != nil && kept.entries >= line.Entries && !now.Before(kept.made) && now.Sub(kept.made) <= oldSurvey
 }
 
 // keep makes the summary of a survey and keeps it.
 func (s *summaries) keep(line store.SiteLine, survey *app.Survey, now time.Time) *summary {
-	made := &summary{line: siteLine{Name: line.Name, Address: siteAddress(survey)}, entries: line.Entries, made: now, more: line.Entries > len(survey.News())}
+	made := &summary{line: siteLine{Name: line.Name, Address: siteAddress(survey)}, entries: max(line.Entries, survey.Entries()), made: now, more: line.Entries > len(survey.News())}
 	made.line.tell(survey)
 	for i, e := range survey.News() {
 		made.noted = append(made.noted, e.Noted)

@@ -12,9 +12,10 @@ import (
 )
 
 // surveys keeps the sites that people look at folded and judged. A log only
-// grows: a survey holds while the book gives the same number of entries for its
-// site, whoever wrote them, and is made anew when it has grown old, since dates
-// pass without entries too.
+// grows: a survey holds for whoever saw no more entries of its site in the book
+// than it was made of, so that one that is made while many write and look is there
+// for all who came before. It is made anew when it has grown old, since dates pass
+// without entries too.
 type surveys struct {
 	make func(context.Context, store.SiteLine) (*app.Survey, error)
 	now  func() time.Time
@@ -53,12 +54,12 @@ func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, fun
 	}
 	defer func() { <-place.turn }()
 	now := s.now()
-	if place.survey == nil || place.entries != line.Entries || now.Sub(place.made) > oldSurvey || now.Before(place.made) {
+	if place.survey == nil || place.entries < line.Entries || now.Sub(place.made) > oldSurvey || now.Before(place.made) {
 		survey, err := s.make(ctx, line)
 		if err != nil {
 			return nil, nil, err
 		}
-		place.survey, place.entries, place.made = survey, line.Entries, now
+		place.survey, place.entries, place.made = survey, max(line.Entries, survey.Entries()), now
 		place.rows = sync.OnceValue(func() []*pointRow { return pointRows(survey) })
 		s.resize(place, line.Entries*surveyBytes)
 	}

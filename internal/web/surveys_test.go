@@ -41,3 +41,25 @@ func TestSurveysAreHeldByBytes(t *testing.T) {
 		t.Errorf("%d made and %d kept: what is in hand stays", made, s.len())
 	}
 }
+
+// Many who look while others write wait for a few surveys, not each for one of
+// their own: one that was made of more than they saw is as good.
+func TestSurveyOfMoreIsGoodForLess(t *testing.T) {
+	log := sootline.NewLog(make([]sootline.Entry, 12))
+	made := 0
+	s := surveys{
+		make: func(context.Context, store.SiteLine) (*app.Survey, error) {
+			made++
+			return app.SurveyOf(log.Fold(today), log, today, time.UTC, today), nil
+		},
+		now: func() time.Time { return today }, most: 1000 * surveyBytes,
+	}
+	for _, entries := range []int{10, 12, 11, 10, 12, 13} {
+		if _, _, err := s.of(t.Context(), store.SiteLine{Entries: entries}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if made != 2 {
+		t.Errorf("%d made, want one for those who saw 10 to 12 entries and one for who saw 13", made)
+	}
+}
