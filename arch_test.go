@@ -39,7 +39,7 @@ var mayImport = map[string][]string{
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
 	},
-	"internal/shape": {".", "internal/app", "internal/store"},
+	"internal/shape": {".", "internal/app", "internal/keep", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},

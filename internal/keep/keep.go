@@ -26,7 +26,7 @@ import (
 
 // Place is somewhere that files are kept by name. Its errors are sentences.
 type Place interface {
-	// String gives the place as people write it; no secret is in it.
+	// String gives the place, the same for all who name it; no secret is in it.
 	String() string
 	// Names lists what there is, with sizes, in no order.
 	Names(ctx context.Context) ([]Named, error)
@@ -104,22 +104,25 @@ func Fetch(ctx context.Context, place Place, kept Copy, file string, with []age.
 	return errors.Join(writeOpened(in, kept.Name(), place.String(), file, with), in.Close())
 }
 
-// Decrypted tells whether a file is encrypted, and writes what it holds into
-// another file where it is.
-func Decrypted(from, to string, with []age.Identity) (encrypted bool, err error) {
-	in, err := os.Open(from)
+// Sealed tells whether a file is encrypted; what cannot be read is not.
+func Sealed(file string) bool {
+	in, err := os.Open(file)
 	if err != nil {
-		return false, sootline.Errorf(sootline.NotFound, "name another file", "read %s: %w", from, err)
+		return false
 	}
 	defer in.Close()
 	begin, err := bufio.NewReader(in).Peek(len(ageMark))
-	if err != nil || string(begin) != ageMark {
-		return false, nil //nolint:nilerr // what is shorter is not encrypted; whoever opens it says what it is
+	return err == nil && string(begin) == ageMark
+}
+
+// Decrypt writes what an encrypted file holds into another, which must not exist yet.
+func Decrypt(from, to string, with []age.Identity) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return sootline.Errorf(sootline.NotFound, "name another file", "read %s: %w", from, err)
 	}
-	if _, err := in.Seek(0, io.SeekStart); err != nil {
-		return true, sootline.Errorf(sootline.Unavailable, "", "read %s: %w", from, err)
-	}
-	return true, writeOpened(in, from, "", to, with)
+	defer in.Close()
+	return writeOpened(in, from, "", to, with)
 }
 
 // ageMark begins every encrypted file (C2SP age specification, version line; from memory).

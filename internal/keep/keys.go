@@ -77,3 +77,19 @@ func opened(in io.Reader, name string, with []age.Identity) (io.Reader, error) {
 	}
 	return plain, nil
 }
+
+// Keys are the two halves of what backups are encrypted with; either may be
+// missing.
+type Keys struct {
+	To   []age.Recipient // the public halves; none: backups are not encrypted
+	With []age.Identity  // the secret halves
+}
+
+// ReadKeys reads recipients, and the file with identities where one is named.
+func ReadKeys(recipients []string, identities string) (keys Keys, err error) {
+	if keys.To, err = Recipients(recipients); err != nil {
+		return keys, err
+	}
+	keys.With, err = Identities(identities)
+	return keys, err
+}

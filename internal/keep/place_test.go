@@ -270,3 +270,30 @@ func flipped(b []byte) []byte {
 	b[len(b)/2] ^= 1
 	return b
 }
+
+// TestDecrypt opens a copy that lies in a file of any name.
+func TestDecrypt(t *testing.T) {
+	key, _ := age.GenerateX25519Identity()
+	folder := t.TempDir()
+	plain, sealed, back := filepath.Join(folder, "plain"), filepath.Join(folder, "sealed"), filepath.Join(folder, "back")
+	if err := os.WriteFile(plain, noise(100_000), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	in, _ := age.EncryptReader(bytes.NewReader(noise(100_000)), key.Recipient())
+	text, err := io.ReadAll(in)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(sealed, text, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if keep.Sealed(plain) || !keep.Sealed(sealed) || keep.Sealed(back) {
+		t.Error("what is encrypted is not told from what is not")
+	}
+	if err := keep.Decrypt(sealed, back, []age.Identity{key}); err != nil {
+		t.Fatal(err)
+	}
+	if got, _ := os.ReadFile(back); !bytes.Equal(got, noise(100_000)) {
+		t.Error("it comes back as something else")
+	}
+}

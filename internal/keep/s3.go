@@ -8,6 +8,7 @@ import (
 	"net/http"
 	"net/url"
 	"os"
+	"path/filepath"
 	"strings"
 	"time"
 
@@ -79,7 +80,11 @@ func openFolder(text string) (Place, error) {
 	if info, err := os.Stat(text); err == nil && !info.IsDir() {
 		return nil, sootline.Errorf(sootline.Invalid, "name a folder, or s3://BUCKET/PREFIX", "%s is a file, and no place for backups", text)
 	}
-	return folder(text), nil
+	path, err := filepath.Abs(text)
+	if err != nil {
+		return nil, sootline.Errorf(sootline.Invalid, "name it from the root on", "folder %s: %w", text, err)
+	}
+	return folder(path), nil
 }
 
 func (s Storage) client() (*minio.Client, error) {

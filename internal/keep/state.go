@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"sync"
 	"syscall"
 	"time"
 
@@ -23,6 +24,7 @@ type State struct {
 // PlaceState is what is known of a place.
 type PlaceState struct {
 	Last   *Copy     `json:"last,omitempty"`   // the newest that was brought there
+	Holds  string    `json:"holds,omitempty"`  // tells what that holds from what else the file may hold
 	Seen   time.Time `json:"seen,omitzero"`    // when the place was last known to hold all that was written
 	Tried  time.Time `json:"tried,omitzero"`   // when a copy was last tried
 	Failed string    `json:"failed,omitempty"` // why it did not succeed; empty: it did
@@ -127,4 +129,40 @@ func writeWhole(path string, text []byte) error {
 		return errors.Join(cannotWrite(path, err), os.Remove(part.Name()))
 	}
 	return nil
+}
+
+// Watched is a state that is asked for often: its file is read again when it has
+// changed. It may be used by several goroutines.
+type Watched struct {
+	Path string
+
+	mu    sync.Mutex
+	info  os.FileInfo
+	state State
+}
+
+// State gives the state as its file stands.
+func (w *Watched) State() (State, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	info, err := os.Stat(w.Path)
+	if err == nil && w.info != nil && os.SameFile(info, w.info) && info.ModTime().Equal(w.info.ModTime()) {
+		return w.state, nil // each change puts another file there
+	}
+	state, read := ReadState(w.Path)
+	if read == nil && err == nil {
+		w.info, w.state = info, state
+	}
+	return state, read
+}
+
+// Newest gives when the newest copy that is kept anywhere began; the zero time
+// where none is. What lies in the future was named by a clock that was wrong.
+func (s State) Newest(now time.Time) (newest time.Time) {
+	for _, p := range s.Places {
+		if p.Last != nil && p.Last.At.After(newest) && !p.Last.At.After(now) {
+			newest = p.Last.At
+		}
+	}
+	return newest
 }
