@@ -38,8 +38,8 @@ func Start(t testing.TB) (endpoint, buckets string) {
 	if err := listener.Close(); err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command(program, "--port", address, "--access", KeyID, "--secret", Secret, "posix", buckets)
-	cmd.Env = append(os.Environ(), "AWS_CA_BUNDLE=")
+	cmd := exec.Command(program, "posix", buckets)
+	cmd.Env = append(os.Environ(), "VGW_PORT="+address, "ROOT_ACCESS_KEY="+KeyID, "ROOT_SECRET_KEY="+Secret, "AWS_CA_BUNDLE=")
 	log, err := os.Create(filepath.Join(t.TempDir(), "log"))
 	if err != nil {
 		t.Fatal(err)
