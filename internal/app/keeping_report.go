@@ -84,6 +84,10 @@ func reportOf(place string, state keep.State, now time.Time) PlaceReport {
 	return p
 }
 
+// WatchBackups keeps what came of backups in memory, for a server that is asked for
+// it often; its file is read again when it changes.
+func (a *App) WatchBackups() { a.Kept = &keep.Watched{Path: BackupsFile(a.Book.Path())} }
+
 func (a *App) backupState() (keep.State, error) {
 	if a.Kept != nil {
 		return a.Kept.State()
