@@ -41,7 +41,7 @@ var mayImport = map[string][]string{
 	},
 	"internal/shape": {".", "internal/app", "internal/keep", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
-	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
+	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},

@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"sootline"
@@ -54,21 +55,22 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
+	failed := func(err error) error { return failedIn(folder, drilled.Copy, err) }
 	fetched, path := filepath.Join(folder, "fetched.db"), filepath.Join(folder, "book.db")
 	if err := keep.Fetch(ctx, place, drilled.Copy, fetched, keys.With); err != nil {
 		return err
 	}
 	if _, err := store.Restore(ctx, fetched, path, nil); err != nil {
-		return failed(drilled.Copy, err)
+		return failed(err)
 	}
 	book, err := store.Open(ctx, path, false, nil)
 	if err != nil {
-		return failed(drilled.Copy, err)
+		return failed(err)
 	}
 	defer func() { err = errors.Join(err, book.Close()) }()
 	restored := &App{Book: book, Who: a.Who, Now: a.Now, Random: a.Random}
 	if err := restored.examine(ctx, drilled); err != nil {
-		return failed(drilled.Copy, err)
+		return failed(err)
 	}
 	if a.Book == nil {
 		return nil
@@ -76,14 +78,26 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 	return a.compare(ctx, book, drilled)
 }
 
-// failed says of which backup it is said.
-func failed(kept keep.Copy, err error) error {
+// failedIn says of which backup it is said, without the folder that is gone by then.
+func failedIn(folder string, kept keep.Copy, err error) error {
 	code := sootline.ErrorCode(err)
 	if code == "" {
 		code = sootline.Unavailable
 	}
-	return sootline.Errorf(code, "take an earlier backup, and look at the place where this one lay", "backup %s: %w", kept.Name(), err)
+	return sootline.Errorf(code, "take an earlier backup, and look at the place where this one lay", "backup %s: %w", kept.Name(), inFolder{err, folder})
 }
+
+// inFolder is an error told without the path of a folder.
+type inFolder struct {
+	error
+	folder string
+}
+
+func (e inFolder) Error() string {
+	return strings.ReplaceAll(e.error.Error(), e.folder+string(filepath.Separator), "")
+}
+
+func (e inFolder) Unwrap() error { return e.error }
 
 // examine looks at everything in a book that was put back.
 func (a *App) examine(ctx context.Context, drilled *Drilled) error {
@@ -170,7 +184,7 @@ func lacksNothing(ctx context.Context, restored *store.Store, there, began store
 		}
 		hash, _, err := restored.HashAt(ctx, end.Site, end.Station, end.Seq)
 		if err != nil {
-			return failed(drilled.Copy, err)
+			return err
 		}
 		if hash != end.Hash {
 			return partedAt(drilled.Copy, end)
@@ -215,7 +229,7 @@ func (a *App) parted(ctx context.Context, restored *store.Store, there, here sto
 		}
 		other, _, err := restored.HashAt(ctx, end.Site, end.Station, at)
 		if err != nil {
-			return failed(drilled.Copy, err)
+			return err
 		}
 		if one != other {
 			return partedAt(drilled.Copy, end)
