@@ -121,6 +121,11 @@ func (k *Keeping) keep(ctx context.Context) {
 		}
 	}
 	k.tell(k.noteSeen(content, now))
+	for _, place := range content {
+		if state.Places[place.String()].Failed != "" {
+			k.thin(ctx, place) // what failed may have been that
+		}
+	}
 	if len(lacking) == 0 {
 		return
 	}
@@ -128,7 +133,9 @@ func (k *Keeping) keep(ctx context.Context) {
 	k.tell(trouble)
 	k.tell(err)
 	for _, place := range lacking {
-		k.thin(ctx, place)
+		if k.state().Places[place.String()].Failed == "" {
+			k.thin(ctx, place)
+		}
 	}
 }
 
@@ -149,33 +156,32 @@ func (k *Keeping) noteSeen(places []keep.Place, now time.Time) error {
 	return keep.Change(BackupsFile(k.App.Book.Path()), func(s *keep.State) {
 		for _, place := range places {
 			p := s.Places[place.String()]
-			p.Seen, p.Tried, p.Failed = now, now, ""
+			p.Seen, p.Tried = now, now
 			s.Places[place.String()] = p
 		}
 	})
 }
 
-// thin removes what is too much from a place that just got a backup. What last
+// thin removes from a place what is too much, and notes how that went. What last
 // passed a drill stays.
 func (k *Keeping) thin(ctx context.Context, place keep.Place) {
-	p := k.state().Places[place.String()]
-	if p.Failed != "" {
-		return
-	}
 	stays := ""
-	if p.Passed != nil {
-		stays = p.Passed.Copy.Name()
+	if passed := k.state().Places[place.String()].Passed; passed != nil {
+		stays = passed.Copy.Name()
 	}
 	err := keep.Thin(ctx, place, k.App.Now(), func(name string) bool { return name == stays })
-	if err == nil || ctx.Err() != nil {
+	if ctx.Err() != nil {
 		return
 	}
+	k.tell(err)
 	k.tell(keep.Change(BackupsFile(k.App.Book.Path()), func(s *keep.State) {
 		p := s.Places[place.String()]
-		p.Failed = "the backup is kept, and those that are too many are not removed: " + sentenceOf(err)
+		p.Failed = ""
+		if err != nil {
+			p.Failed = "the backup is kept, and those that are too many are not removed: " + sentenceOf(err)
+		}
 		s.Places[place.String()] = p
 	}))
-	k.tell(err)
 }
 
 // drillDue tells whether the newest backup of a place is to be tried: when the

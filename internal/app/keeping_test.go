@@ -1,6 +1,7 @@
 package app
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
@@ -169,6 +170,39 @@ func TestKeepingSurvives(t *testing.T) {
 	if all, err := keep.List(t.Context(), place); err != nil || len(all) != 1 {
 		t.Errorf("after it: %+v, %v", all, err)
 	}
+}
+
+// TestKeepingCannotThin: that older backups stay is told of until they are removed,
+// also while nothing new is written.
+func TestKeepingCannotThin(t *testing.T) {
+	a, time0 := newApp(t, "server"), clockAt(today)
+	a.Now = time0.now
+	addSite(t, a)
+	folder := filepath.Join(t.TempDir(), "backups")
+	place := &stuck{openPlace(t, folder, keep.Storage{}), true}
+	k := NewKeeping(a, []keep.Place{place}, keep.Keys{}, time.Hour, func(string) {})
+	for n, want := range []string{"not removed: it is stuck", "not removed: it is stuck", ""} {
+		place.is = n < 2
+		k.Look(t.Context())
+		reports, err := a.Backups(k)
+		if err != nil || !strings.Contains(reports[0].Failed, want) || reports[0].Late() != (want != "") {
+			t.Errorf("look %d: %+v, %v", n, reports[0], err)
+		}
+		time0.pass(10 * time.Minute)
+	}
+}
+
+// stuck is a place of which nothing can be swept.
+type stuck struct {
+	keep.Place
+	is bool
+}
+
+func (s *stuck) Sweep(ctx context.Context, before time.Time) error {
+	if s.is {
+		return sootline.Errorf(sootline.Unavailable, "", "it is stuck")
+	}
+	return s.Place.Sweep(ctx, before)
 }
 
 type panics struct{ keep.Place }

@@ -74,7 +74,7 @@ func TestBackupsPage(t *testing.T) {
 		t.Fatal(err)
 	}
 	clock = clock.Add(6 * 24 * time.Hour)
-	k.Look(t.Context()) // nothing was written: the damaged one is still the newest
+	k.Look(t.Context())                                                       // nothing was written: the damaged one is still the newest
 	manager, technician = signIn(t, s, "M. Manager"), signIn(t, s, "T. Tech") // the sessions are over
 	says(manager, "/", "A backup could not be shown to work.")
 	says(manager, "/backups", "failed:", "is not a book")
