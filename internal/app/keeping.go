@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 	"sync"
 	"time"
 
@@ -114,7 +115,7 @@ func (k *Keeping) keep(ctx context.Context) {
 	holds := fingerprint(mark)
 	var lacking, content []keep.Place
 	for _, place := range due {
-		if p := state.Places[place.String()]; p.Last != nil && p.Holds == holds {
+		if p := state.Places[place.String()]; p.Last != nil && p.Holds == holds && k.isThere(ctx, place, *p.Last) {
 			content = append(content, place)
 		} else {
 			lacking = append(lacking, place)
@@ -137,6 +138,14 @@ func (k *Keeping) keep(ctx context.Context) {
 			k.thin(ctx, place)
 		}
 	}
+}
+
+// isThere looks whether a copy is still in its place, and as large: somebody may have
+// taken it away.
+// Where the place cannot be asked, a new backup will tell why.
+func (k *Keeping) isThere(ctx context.Context, place keep.Place, kept keep.Copy) bool {
+	all, err := keep.List(ctx, place)
+	return err == nil && slices.ContainsFunc(all, func(c keep.Copy) bool { return c.Name() == kept.Name() && c.Size == kept.Size })
 }
 
 // due tells whether a place is to be looked after: its time has come, or the clock

@@ -70,7 +70,11 @@ func TestBackupsPage(t *testing.T) {
 	says(manager, "/backups", "A backup is overdue")
 	quiet(technician, "/", "Backups fail")
 
-	if err := os.WriteFile(filepath.Join(folder, name), []byte("worn out"), 0o600); err != nil {
+	whole, err := os.Stat(filepath.Join(folder, name))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := os.WriteFile(filepath.Join(folder, name), make([]byte, whole.Size()), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	clock = clock.Add(6 * 24 * time.Hour)
