@@ -127,6 +127,25 @@ func TestKeepingDrills(t *testing.T) {
 	}
 }
 
+// TestKeepingWrongKey: a server with another key than the one encrypted to keeps its
+// backups, and tells that it cannot open them.
+func TestKeepingWrongKey(t *testing.T) {
+	a, time0 := newApp(t, "server"), clockAt(today)
+	a.Now = time0.now
+	addSite(t, a)
+	var told []string
+	place := openPlace(t, filepath.Join(t.TempDir(), "backups"), keep.Storage{})
+	k := NewKeeping(a, []keep.Place{place}, keep.Keys{To: newKey(t).To, With: newKey(t).With}, time.Hour, func(line string) { told = append(told, line) })
+	k.Look(t.Context())
+	reports, err := a.Backups(k)
+	if p := reports[0]; err != nil || p.Late() || !p.DrillLate() || p.Passed != nil || !strings.Contains(p.Drill.Failed, "another key") {
+		t.Errorf("reported as %+v, %v", p, err)
+	}
+	if len(told) != 1 || !strings.Contains(told[0], "another key") {
+		t.Errorf("told %q", told)
+	}
+}
+
 // TestKeepingThins: what is too much goes, what last passed a drill stays.
 func TestKeepingThins(t *testing.T) {
 	a, time0 := newApp(t, "server"), clockAt(today)
