@@ -22,6 +22,7 @@
 //	  check/         what else is wrong on the register: types, ages, silence
 //	  listing/       listings of any shape -> rows, and what was understood
 //	  store/         the book: log pages on database/sql
+//	  keep/          copies of a file elsewhere: names, places, encrypted, thinned
 //	  app/           use cases: one transaction each, calling the engines
 //	  web/           the same work in a browser: routes.go, a file a page, page/*.html
 //	  api/           the same as JSON over HTTP, with its OpenAPI document
@@ -35,11 +36,12 @@
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //	  attack/        the built program broken on purpose, from outside
+//	  gateway/       object storage on this machine, to try backups with; tests alone import it
 //	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
 //
 // Imports run one way:
 //
-//	cmd -> web -> {api, papers} -> app -> {store, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> count, chart, robust, sootline
+//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> count, chart, robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline

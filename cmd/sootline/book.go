@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 
@@ -15,58 +16,98 @@ func bookCommand(s *session) *cobra.Command {
 		Use: "book", Short: "Back up, restore, check and index the book's file",
 		Example: "  sootline book backup works-2026-01-15.db",
 	}
-	cmd.AddCommand(bookBackup(s), bookRestore(s), bookCheck(s), bookIndex(s))
+	cmd.AddCommand(bookBackup(s), bookBackups(s), bookDrill(s), bookRestore(s), bookCheck(s), bookIndex(s), bookKey(s))
 	return cmd
 }
 
+// backupFlags say where a backup goes, and who can open it.
+type backupFlags struct {
+	placeFlags
+	to         string
+	recipients []string
+	thin       bool
+}
+
 func bookBackup(s *session) *cobra.Command {
-	return &cobra.Command{
+	var flags backupFlags
+	cmd := &cobra.Command{
 		Use: "backup FILE", Short: "Copy the book as it stands; it may be in use meanwhile",
-		Example: "  sootline book backup works-2026-01-15.db",
-		Args:    cobra.ExactArgs(1),
+		Long: "Copy the book as it stands; it may be in use meanwhile. To a file that is not there yet, or with --to\n" +
+			"to a place that holds many, under a name that tells when it began.",
+		Example: "  sootline book backup works-2026-01-15.db\n  sootline book backup --to /mnt/disk/backups\n" +
+			"  sootline book backup --to s3://backups/works --backup-s3 https://storage.example.org --recipient age1...",
+		Args: cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			switch {
+			case flags.to == "" && len(args) == 0, flags.to != "" && len(args) > 0:
+				return usageError{errors.New("name a file, or a place with --to")}
+			case flags.to == "" && (len(flags.recipients) > 0 || flags.thin):
+				return usageError{errors.New("--recipient and --thin are for a place: name it with --to")}
+			}
 			return s.open(cmd.Context(), false, func(a *app.App) error {
-				trouble, err := a.Backup(cmd.Context(), args[0])
-				if err != nil {
-					return err
+				if flags.to != "" {
+					return s.backupTo(cmd.Context(), a, flags)
 				}
-				if trouble != nil {
-					fmt.Fprintf(s.err, "The ends of the stations' chains were not pinned: %v.\n", trouble)
-				}
-				_, err = fmt.Fprintf(s.out, "Book %s is copied to %s.\n", a.Book.Path(), args[0])
-				return err
+				return s.backupFile(cmd.Context(), a, args[0])
 			})
 		},
 	}
+	flags.add(cmd)
+	cmd.Flags().StringVar(&flags.to, "to", "", "a place: a folder, or s3://BUCKET/PREFIX")
+	cmd.Flags().StringArrayVar(&flags.recipients, "recipient", nil, "encrypt to this public half of a key (age1...)")
+	cmd.Flags().BoolVar(&flags.thin, "thin", false, "then remove from the place, of those older than two days all but one a day, older than sixty days all but one a month")
+	return cmd
+}
+
+func (s *session) backupFile(ctx context.Context, a *app.App, to string) error {
+	trouble, err := a.Backup(ctx, to)
+	if err != nil {
+		return err
+	}
+	s.notPinned(trouble)
+	_, err = fmt.Fprintf(s.out, "Book %s is copied to %s.\n", a.Book.Path(), to)
+	return err
 }
 
 func bookRestore(s *session) *cobra.Command {
-	return &cobra.Command{
+	var flags placeFlags
+	cmd := &cobra.Command{
 		Use: "restore BACKUP", Short: "Put a backup in the book's place",
-		Long:    "Put a backup in the book's place. The backup is checked first; a book that is there\nalready is kept beside it. Nobody may have the book open meanwhile.",
-		Example: "  sootline book restore works-2026-01-15.db",
+		Long: "Put a backup in the book's place: a file, or from a folder or s3://BUCKET/PREFIX the newest, or the\n" +
+			"newest not after a time. The backup is checked first; a book that is there already is kept beside it.\n" +
+			"Nobody may have the book open meanwhile.",
+		Example: "  sootline book restore works-2026-01-15.db\n  sootline book restore /mnt/disk/backups --at 2026-01-15T08:00:00Z --identity key.txt",
 		Args:    cobra.ExactArgs(1),
-		RunE: func(cmd *cobra.Command, args []string) error {
-			path, err := s.book()
-			if err != nil {
-				return err
-			}
-			kept, err := store.Restore(cmd.Context(), args[0], path, s.indexing(path))
-			s.progress.clear()
-			if err != nil {
-				return err
-			}
-			err = s.open(cmd.Context(), false, func(a *app.App) error { return a.NoteRestored(cmd.Context(), args[0]) })
-			if err != nil {
-				return err
-			}
-			fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, args[0])
-			if kept != "" {
-				fmt.Fprintf(s.out, "The book that was there is kept as %s. What it holds beyond the backup comes back by\n`sootline --book %s log export`, and an import of that.\n", kept, kept)
-			}
-			return nil
-		},
+		RunE:    func(cmd *cobra.Command, args []string) error { return s.restore(cmd.Context(), args[0], flags) },
 	}
+	flags.addOpening(cmd)
+	return cmd
+}
+
+func (s *session) restore(ctx context.Context, from string, flags placeFlags) (err error) {
+	path, err := s.book()
+	if err != nil {
+		return err
+	}
+	file, name, tidy, err := s.fetched(ctx, from, path, flags)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, tidy()) }()
+	kept, err := store.Restore(ctx, file, path, s.indexing(path))
+	s.progress.clear()
+	if err != nil {
+		return err
+	}
+	err = s.open(ctx, false, func(a *app.App) error { return a.NoteRestored(ctx, name) })
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, name)
+	if kept != "" {
+		fmt.Fprintf(s.out, "The book that was there is kept as %s. What it holds beyond the backup comes back by\n`sootline --book %s log export`, and an import of that.\n", kept, kept)
+	}
+	return nil
 }
 
 func bookCheck(s *session) *cobra.Command {

@@ -26,6 +26,7 @@ type serveFlags struct {
 	lan               bool
 	domain            string
 	proxies           []string
+	keep              keepFlags
 }
 
 func serveCommand(s *session) *cobra.Command {
@@ -39,7 +40,7 @@ func serveCommand(s *session) *cobra.Command {
 			"for the phones of a visit; with --domain it gets one for a public name by ACME, and so agrees\n" +
 			"to the terms of the authority, Let's Encrypt.",
 		Example: "  sootline serve\n  sootline serve --lan\n  sootline serve --domain book.example.org --listen 0.0.0.0:443\n" +
-			"  sootline serve --listen 0.0.0.0:8344 --tls-cert cert.pem --tls-key key.pem",
+			"  sootline serve --listen 0.0.0.0:8344 --tls-cert cert.pem --tls-key key.pem\n  sootline serve --backup /mnt/disk/backups --backup-recipient age1...",
 		Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			if flags.lan && !cmd.Flags().Changed("listen") {
@@ -54,6 +55,7 @@ func serveCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.lan, "lan", false, "for phones on this network, with a certificate of its own")
 	cmd.Flags().StringVar(&flags.domain, "domain", "", "public name of this machine, to get a certificate for by ACME")
 	cmd.Flags().StringArrayVar(&flags.proxies, "proxy", nil, "address or network of a proxy in front, which answers by https and says in X-Forwarded-For who asks")
+	flags.keep.add(cmd)
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
 	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")
 	cmd.AddCommand(personCommand(s))
@@ -66,6 +68,11 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 		return err
 	}
 	loopback, err := mayListen(ctx, a, flags)
+	if err != nil {
+		return err
+	}
+	a.Working = nil // the terminal belongs to the log of requests
+	keeping, err := s.keeping(a, &flags.keep)
 	if err != nil {
 		return err
 	}
@@ -83,11 +90,11 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 		return errors.Join(err, listener.Close())
 	}
 	defer vouched.stop()
-	a.Working = nil // the terminal belongs to the log of requests
 	handler, err := web.New(web.Config{
 		App: a, Loopback: loopback, TLS: vouched.config != nil || len(proxies) > 0, Proxies: proxies, Zone: time.Local, Trust: vouched.trust,
 		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
-		Firm: func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
+		Keeping: keeping,
+		Firm:    func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
 	})
 	if err != nil {
 		return errors.Join(err, listener.Close())
@@ -100,7 +107,7 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	if err := s.printTrust(vouched.trust); err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	return s.answerRequests(ctx, listener, handler, vouched.config)
+	return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
 }
 
 // mayListen refuses an address that others reach unless the way there is

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/keep"
 	"sootline/internal/store"
 )
 
@@ -20,6 +21,8 @@ type App struct {
 	Now     func() time.Time // the clock
 	Random  func() [10]byte  // for the ids of entries made by hand
 	Working func(Progress)   // told of long work now and then; may be nil
+	Kept    *keep.Watched    // what came of the book's backups, kept for all who look; nil: it is read each time
+	Closed  func()           // told when a visit was closed; may be nil
 	Form    sootline.ID      // where not zero, the id of the first entry made by hand: a form handed in twice writes once
 }
 

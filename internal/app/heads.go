@@ -159,6 +159,12 @@ func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
 // witness them. What keeps it from pinning does not keep it from copying: it is
 // given back as trouble.
 func (a *App) Backup(ctx context.Context, to string) (trouble, err error) {
+	trouble = a.pinEnds(ctx)
+	return trouble, a.Book.Backup(ctx, to)
+}
+
+// pinEnds pins where the chains of the other stations end, in every site's log.
+func (a *App) pinEnds(ctx context.Context) error {
 	sites, trouble := a.Book.Sites(ctx)
 	for _, site := range sites {
 		pinning := a.Book.Write(ctx, func(tx *store.Tx) error {
@@ -166,5 +172,5 @@ func (a *App) Backup(ctx context.Context, to string) (trouble, err error) {
 		})
 		trouble = errors.Join(trouble, pinning)
 	}
-	return trouble, a.Book.Backup(ctx, to)
+	return trouble
 }

@@ -179,6 +179,9 @@ func (a *App) CloseVisit(ctx context.Context, site store.SiteLine, c Closing) (V
 		s, entries, err = a.closing(ctx, site, c)
 		return entries, err
 	})
+	if err == nil && a.Closed != nil {
+		a.Closed()
+	}
 	return s, err
 }
 

@@ -15,8 +15,9 @@ type Pack struct {
 	Visit   string                     `json:"visit"` // the id of its opening
 	Site    string                     `json:"site"`
 	Name    string                     `json:"name"`
-	Now     int64                      `json:"now"`  // the server's clock
-	Book    string                     `json:"book"` // its era: another one may lack what it had
+	Now     int64                      `json:"now"`     // the server's clock
+	Book    string                     `json:"book"`    // its era: another one may lack what it had
+	KeptAt  int64                      `json:"kept_at"` // when the newest backup that is kept began; 0: none is known. What was acknowledged before is in it
 	Opened  int64                      `json:"opened"`
 	Station string                     `json:"station"`
 	By      string                     `json:"by"`
@@ -162,7 +163,8 @@ func OfPackDefects(pack *app.VisitPack, p *sootline.Point) []PackDefect {
 type VisitDone struct {
 	Visit       string           `json:"visit"` // empty: none is open any more
 	Now         int64            `json:"now"`
-	Book        string           `json:"book"` // its era, as in the pack
+	Book        string           `json:"book"`    // its era, as in the pack
+	KeptAt      int64            `json:"kept_at"` // as in the pack
 	Done        []VisitEntry     `json:"done"`
 	Differences []PackDifference `json:"differences"`
 	Off         []string         `json:"off"`
@@ -211,7 +213,8 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 
 // HandedIn answers them: every entry is in one of the two lists.
 type HandedIn struct {
-	Now     int64     `json:"now"`
+	Now     int64     `json:"now"`     // after they were kept
+	KeptAt  int64     `json:"kept_at"` // as in the pack
 	Kept    []string  `json:"kept"`
 	Refused []Refused `json:"refused"`
 }

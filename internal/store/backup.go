@@ -249,10 +249,13 @@ func (s *Store) checkSchema(ctx context.Context) (err error) {
 }
 
 // schema tells all that a database says of its tables, but where they lie in
-// the file.
+// the file. Tables that replicate the book by continuous copying of its write-ahead
+// log adds to it (_litestream_seq and _litestream_lock, by the tool of that name) are
+// not the book's, and no damage.
 func schema(ctx context.Context, q querier) (text string, err error) {
 	err = q.QueryRowContext(ctx, `
 		SELECT GROUP_CONCAT(said, ';') FROM (
-			SELECT type || ' ' || name || ' ' || tbl_name || ' ' || COALESCE(sql, '') AS said FROM sqlite_master ORDER BY name)`).Scan(&text)
+			SELECT type || ' ' || name || ' ' || tbl_name || ' ' || COALESCE(sql, '') AS said FROM sqlite_master
+			WHERE tbl_name NOT LIKE '\_litestream\_%' ESCAPE '\' ORDER BY name)`).Scan(&text)
 	return text, err
 }

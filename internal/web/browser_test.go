@@ -14,6 +14,8 @@ import (
 	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/chromedp"
 	"github.com/chromedp/chromedp/kb"
+
+	kept "sootline/internal/keep"
 )
 
 //go:embed testdata/axe/axe.min.js
@@ -132,6 +134,12 @@ func TestFirstStartToDemo(t *testing.T) {
 		}
 		look(t, ctx, name)
 	}
+	do(t, ctx, chromedp.Navigate(address+"/backups"))
+	look(t, ctx, "backups-none")
+	k, _ := keeping(t, s, kept.Keys{})
+	k.Look(t.Context())
+	do(t, ctx, chromedp.Navigate(address+"/backups"), chromedp.WaitVisible("dl"))
+	look(t, ctx, "backups")
 	do(t, ctx, chromedp.Navigate(address+"/sign-in"))
 	look(t, ctx, "sign-in")
 	do(t, ctx, chromedp.Navigate(address+"/nowhere"))

@@ -87,6 +87,9 @@ func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	runtime.ReadMemStats(&memory)
 	fmt.Fprintf(&b, "# HELP sootline_surveys_held Sites that are kept folded and judged.\n# TYPE sootline_surveys_held gauge\nsootline_surveys_held %d\n", s.surveys.len())
 	fmt.Fprintf(&b, "# HELP sootline_memory_bytes Memory taken from the system.\n# TYPE sootline_memory_bytes gauge\nsootline_memory_bytes %d\n", memory.Sys)
+	if err := s.backupAges(&b); err != nil {
+		return err
+	}
 	w.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
 	_, err := w.Write(b.Bytes())
 	return err

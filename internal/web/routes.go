@@ -119,6 +119,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /people/change", needs: manager, answer: s.changePerson},
 		{pattern: "GET /people/journal", needs: manager, answer: s.showJournal},
 		{pattern: "GET /people/journal/{format}", needs: manager, answer: s.giveJournal},
+		{pattern: "GET /backups", needs: manager, answer: s.showBackups},
 		{pattern: "GET /account", needs: reader, answer: s.showAccount},
 		{pattern: "POST /account", needs: reader, answer: s.changeAccount},
 

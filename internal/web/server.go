@@ -38,6 +38,7 @@ type Config struct {
 	Uploads    string         // a folder for files on their way into the book
 	Log        io.Writer      // a line a request
 	Trust      Trust          // how phones reach this server
+	Keeping    *app.Keeping   // keeps backups; nil: nobody does
 
 	Firm     func() (paper.Firm, error) // who hands papers out; nil: nobody is named
 	FirmFile string                     // where that is written, for whoever wants to change it
@@ -73,6 +74,7 @@ func New(c Config) (*Server, error) {
 	if c.App.Photos == nil {
 		c.App.Photos = app.NewPhotoQuota()
 	}
+	c.App.WatchBackups()
 	s.intakes.folder = c.Uploads
 	var err error
 	if s.assets, err = readAssets(staticFiles); err != nil {

@@ -19,6 +19,7 @@ type todayPage struct {
 	Since   string
 	News    bool   // something arrived since then
 	Demo    string // the folder of the demo's listings
+	Backups string // what managers are told of them where they fail or are late
 }
 
 // siteLine is the state of one site.
@@ -62,6 +63,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	}
 	since := s.lastLook(r)
 	page := &todayPage{Frame: Frame{Title: "Today"}, Since: local(since, s.Zone), Demo: s.DemoFolder}
+	if page.Backups, err = s.backupsLate(r); err != nil {
+		return err
+	}
 	oldest := s.App.Now()
 	until := time.Now().Add(patience)
 	for _, line := range lines {

@@ -26,6 +26,8 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	kept "sootline/internal/keep"
+	"sootline/internal/store"
 )
 
 // outage is a server that can really be stopped, and be killed in the middle of
@@ -474,5 +476,71 @@ func TestCapturePace(t *testing.T) {
 	}
 	if keys[len(keys)/2] > 16 {
 		t.Errorf("a key takes %.1f ms to its verdict", keys[len(keys)/2])
+	}
+}
+
+// TestPhoneKeepsUntilBackedUp: what a phone handed in stays on it until a backup
+// holds it; put back from that backup, the book gets the rest again.
+func TestPhoneKeepsUntilBackedUp(t *testing.T) {
+	s, site := withDemo(t, realTime)
+	b := visit(t, s)
+	next := func() { // closes the visit and opens another
+		if res := b.post(site+"/visit/close", url.Values{"left": {"not normal"}}); res.StatusCode != http.StatusSeeOther {
+			t.Fatalf("closing gives %d: %s", res.StatusCode, read(t, res))
+		}
+		openAt(t, b, site, nil)
+	}
+	openAt(t, b, site, nil)
+	began := time.Now().Add(-time.Second)
+	ctx, _ := startPhone(t, t.TempDir())
+	server := newOutage(t, s)
+	openPhone(t, ctx, server.at("127.0.0.1", "/capture#"+strings.TrimPrefix(site, "/site/")))
+	held := func(state int) int {
+		return run[int](t, ctx, fmt.Sprintf(`VisitStore.all("entries").then(all => all.filter(e => e.state === %d).length)`, state))
+	}
+	const fetch = `VisitSync.fetchPack(location.hash.slice(1)).then(() => true)`
+	captureReadings(t, ctx, 3, 1)
+	until(t, ctx, `document.getElementById("kept").textContent === "All is handed in."`)
+	next()
+	run[bool](t, ctx, fetch)
+	if n := held(1); n != 3 {
+		t.Fatalf("with no backup the phone holds %d of 3", n)
+	}
+	second := time.Now().Truncate(time.Second)
+	for !time.Now().Truncate(time.Second).After(second) { // a backup is dated to the second
+		time.Sleep(10 * time.Millisecond)
+	}
+	k, folder := keeping(t, s, kept.Keys{})
+	k.Look(t.Context())
+	backups, _ := filepath.Glob(filepath.Join(folder, "book-*"))
+	run[bool](t, ctx, fetch)
+	if n := held(1); n != 0 || len(backups) != 1 {
+		t.Fatalf("with %d backups the phone still holds %d", len(backups), n)
+	}
+	do(t, ctx, chromedp.Reload(), chromedp.WaitVisible("#point"))
+	captureReadings(t, ctx, 2, 2)
+	until(t, ctx, `document.getElementById("kept").textContent === "All is handed in."`)
+
+	path := s.App.Book.Path()
+	if err := s.App.Book.Close(); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := store.Restore(t.Context(), backups[0], path, nil); err != nil {
+		t.Fatal(err)
+	}
+	book, err := store.Open(t.Context(), path, false, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { book.Close() }) //nolint:errcheck // the first one is looked at
+	s.App.Book, s.App.Logs = book, app.NewLogs(app.MostLogs)
+	if n := len(capturedIDs(t, s, began)); n != 3 {
+		t.Fatalf("the backup holds %d readings", n)
+	}
+	for range 3 { // one round learns of it, the next hands in
+		run[any](t, ctx, `VisitSync.round(location.hash.slice(1))`)
+	}
+	if n := len(capturedIDs(t, s, began)); n != 5 || held(0) != 0 || held(2) != 0 {
+		t.Errorf("put back, the book holds %d of 5 readings; %d are still to be handed in, %d refused", n, held(0), held(2))
 	}
 }

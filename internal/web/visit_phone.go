@@ -34,7 +34,18 @@ func (s *Server) givePack(w http.ResponseWriter, r *http.Request) error {
 	}
 	given := shape.OfPack(&pack, s.App.Now(), s.App.Book.Station(a.Who.Station), a.Who.Name)
 	given.Book = s.App.Book.Era()
+	given.KeptAt = s.keptAt()
 	return s.giveJSON(w, r, given)
+}
+
+// keptAt tells a phone what it need not remember any more: what was acknowledged
+// before the newest backup that is kept began. 0: no such backup is known.
+func (s *Server) keptAt() int64 {
+	began, err := s.App.BackedUp()
+	if err != nil || began.IsZero() {
+		return 0 // the phone keeps all, which loses nothing
+	}
+	return began.UnixMilli()
 }
 
 // giveDone gives what all stations did in the open visit.
@@ -48,6 +59,7 @@ func (s *Server) giveDone(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	given := shape.OfDone(&done, s.App.Now())
+	given.KeptAt = s.keptAt()
 	given.Book = s.App.Book.Era()
 	return s.giveJSON(w, r, given)
 }
@@ -66,7 +78,9 @@ func (s *Server) takeCaptures(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	return s.giveJSON(w, r, shape.OfHandedIn(handed, refused, s.App.Now()))
+	answer := shape.OfHandedIn(handed, refused, s.App.Now())
+	answer.KeptAt = s.keptAt()
+	return s.giveJSON(w, r, answer)
 }
 
 // takePhoto keeps a picture, and answers with its hash; or says why not, for the

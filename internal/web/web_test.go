@@ -223,6 +223,7 @@ func TestEveryRoute(t *testing.T) {
 		"POST /people/change":                          {"/people/change", func() string { return "name=nobody&do=remove" }, [3]int{unknown, denied, missing}},
 		"GET /people/journal":                          {"/people/journal", nil, [3]int{to, denied, ok}},
 		"GET /people/journal/{format}":                 {"/people/journal/csv", nil, [3]int{to, denied, ok}},
+		"GET /backups":                                 {"/backups", nil, [3]int{to, denied, ok}},
 		"GET /account":                                 {"/account", nil, [3]int{to, ok, ok}},
 		"POST /account":                                {"/account", func() string { return "do=password&password=a&again=b" }, [3]int{unknown, wrong, wrong}},
 		"GET /sign-in":                                 {"/sign-in", nil, [3]int{ok, ok, ok}},

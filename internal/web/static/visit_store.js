@@ -56,11 +56,12 @@ const VisitStore = (() => {
 		if (photo) photos.put(photo.blob, photo.hash);
 	});
 
-	// settle notes the answer of the server: state 1 it has them, 2 it refuses them.
-	const settle = (ids, state, why) => run("entries", "readwrite", store => {
+	// settle notes the answer of the server: state 1 it has them, 2 it refuses them;
+	// and when that was, by its clock.
+	const settle = (ids, state, settled, why) => run("entries", "readwrite", store => {
 		for (const id of ids) {
 			const request = store.get(id);
-			request.onsuccess = () => { if (request.result) store.put({...request.result, state, why: why ?? ""}); };
+			request.onsuccess = () => { if (request.result) store.put({...request.result, state, settled, why: why ?? ""}); };
 		}
 	});
 
@@ -70,12 +71,17 @@ const VisitStore = (() => {
 		request.onsuccess = () => { for (const e of request.result) if (e.state === 1) store.put({...e, state: 0}); };
 	});
 
-	// forget drops what the server has of other visits to a site, and their pictures.
-	const forget = (site, visit) => run(["entries", "photos"], "readwrite", (store, photos) => {
+	// forget drops what the server has of other visits to a site, and their pictures,
+	// as far as a backup holds it that began after the server had it: kept tells when
+	// the newest began. An entry that does not say when it was settled, since an
+	// earlier page settled it, counts as settled now.
+	const forget = (site, visit, kept, now) => run(["entries", "photos"], "readwrite", (store, photos) => {
 		const request = store.getAll();
 		request.onsuccess = () => {
 			for (const e of request.result) {
 				if (e.site !== site || e.visit === visit || e.state !== 1) continue;
+				if (e.settled === undefined) store.put({...e, settled: now});
+				if (!(e.settled < kept)) continue;
 				store.delete(e.id);
 				if (e.body.photo) photos.delete(e.body.photo);
 			}

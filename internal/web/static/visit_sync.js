@@ -50,7 +50,7 @@ const VisitSync = (() => {
 		const pack = await ask(`/site/${site}/visit/pack`);
 		await learnBook(pack.book);
 		await VisitStore.put("packs", pack);
-		await VisitStore.forget(site, pack.visit);
+		await VisitStore.forget(site, pack.visit, pack.kept_at, pack.now);
 		navigator.storage?.persist?.(); // so that no browser tidies it away; it may say no
 		return pack;
 	}
@@ -107,8 +107,8 @@ const VisitSync = (() => {
 		if (!entries.length) return;
 		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body}) => ({id, at, point, kind, body}))});
 		const answer = await ask(`/site/${site}/visit/entries`, {method: "POST", body, headers: {"Content-Type": "application/json"}});
-		await VisitStore.settle(answer.kept, 1);
-		for (const {id, why} of answer.refused) await VisitStore.settle([id], 2, why);
+		await VisitStore.settle(answer.kept, 1, answer.now);
+		for (const {id, why} of answer.refused) await VisitStore.settle([id], 2, answer.now, why);
 		tell({handed: answer.kept.length});
 	}
 
