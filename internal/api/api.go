@@ -230,7 +230,7 @@ func (a *API) survey(ctx context.Context, in AsOf) (*app.Survey, error) {
 	if err != nil {
 		return nil, err
 	}
-	return a.App.Survey(ctx, id, end)
+	return a.as(ctx).Survey(ctx, id, end)
 }
 
 // nullable says of the members of the shapes which may be null: some references,

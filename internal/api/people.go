@@ -61,7 +61,7 @@ const everythingEnds = ". All sessions, phones and addresses for calendars of th
 
 func people(a *API) {
 	list := func(ctx context.Context) (shape.People, error) {
-		known, err := a.App.People(ctx)
+		known, err := a.as(ctx).People(ctx)
 		return shape.OfPeople(known), err
 	}
 	then := func(ctx context.Context, err error) (shape.People, error) {

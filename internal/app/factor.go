@@ -57,7 +57,7 @@ func (a *App) DropOwnFactor(ctx context.Context, password string) error {
 
 // DropFactor takes somebody's second factor away, as a manager does for who lost it.
 func (a *App) DropFactor(ctx context.Context, name string) error {
-	if err := a.needs(sootline.Manager); err != nil {
+	if err := a.Who.MayKeepBook(); err != nil {
 		return err
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {

@@ -20,6 +20,7 @@ const (
 	PersonAdded         SecurityWhat = "person added"
 	PersonRemoved       SecurityWhat = "person removed"
 	RoleChanged         SecurityWhat = "role changed"
+	ScopeChanged        SecurityWhat = "sites changed"
 	PasswordChanged     SecurityWhat = "password changed"
 	FactorSet           SecurityWhat = "second factor set up"
 	FactorDropped       SecurityWhat = "second factor taken away"
@@ -59,7 +60,7 @@ const MostEvents = 10000
 // its end. A journal that is not whole is told of by the second error, beside what
 // it holds.
 func (a *App) SecurityEvents(ctx context.Context, before int64, most int) (events []SecurityEvent, broken, err error) {
-	if err := a.needs(sootline.Manager); err != nil {
+	if err := a.Who.MayKeepBook(); err != nil {
 		return nil, nil, err
 	}
 	if most <= 0 || most > MostEvents {

@@ -63,7 +63,7 @@ func (s *Server) accountPage(r *http.Request) (*accountPage, error) {
 	for _, in := range sessions {
 		page.Sessions = append(page.Sessions, sessionLine{in.ID, in.From, in.Device, local(in.Began, s.Zone), local(in.Seen, s.Zone), in.ID == me.session})
 	}
-	phones, err := s.App.Phones(r.Context())
+	phones, err := s.as(r).Phones(r.Context())
 	if err != nil {
 		return nil, err
 	}

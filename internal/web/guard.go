@@ -95,6 +95,7 @@ type visitor struct {
 	station  string        // of the phone that asks; empty: no phone of ours
 	byKey    bool          // a phone that shows its key, and nobody signed in on it
 	ownRole  sootline.Role // of the phone's owner, who may do more signed in
+	scope    sootline.Scope
 }
 
 type visitorKey struct{}
@@ -119,6 +120,8 @@ func (s *Server) admit(route route) http.Handler {
 		}
 		r = r.WithContext(context.WithValue(r.Context(), visitorKey{}, v))
 		switch {
+		case v.Role.May(route.needs) && route.book && s.actor(v).MayKeepBook() != nil:
+			s.tell(w, r, s.actor(v).MayKeepBook())
 		case v.Role.May(route.needs):
 			if err := route.answer(w, r); err != nil {
 				s.tell(w, r, err)
@@ -143,11 +146,17 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 		return visitor{}, err
 	}
 	v, err := s.person(r, phone)
+	if err != nil {
+		return visitor{}, err
+	}
+	if v.scope, err = s.App.ScopeOf(r.Context(), v.Scope); err != nil {
+		return visitor{}, err
+	}
 	v.from = s.address(r)
 	if phone != nil && v.Role != sootline.Stranger {
 		v.station = phone.Station
 	}
-	return v, err
+	return v, nil
 }
 
 func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
@@ -178,7 +187,7 @@ func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 
 // actor is who acts when a visitor asks for something.
 func (s *Server) actor(v visitor) sootline.Actor {
-	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from}
+	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from, Scope: v.scope}
 	if v.station != "" {
 		who.Station = v.station
 	}
@@ -186,9 +195,11 @@ func (s *Server) actor(v visitor) sootline.Actor {
 }
 
 // as gives the use cases, at work for whoever asks.
-func (s *Server) as(r *http.Request) *app.App {
+func (s *Server) as(r *http.Request) *app.App { return s.asIn(r.Context()) }
+
+func (s *Server) asIn(ctx context.Context) *app.App {
 	a := *s.App
-	v := visitorOf(r)
+	v, _ := ctx.Value(visitorKey{}).(visitor)
 	a.Who = s.actor(v)
 	return &a
 }

@@ -13,6 +13,7 @@ type route struct {
 	needs   sootline.Role
 	answer  func(w http.ResponseWriter, r *http.Request) error
 	menu    string // its name in the menu, or empty
+	book    bool   // it concerns the book as a whole: not for whoever is bound to sites
 	most    int64  // bytes that a body may have; 0: mostForm
 }
 
@@ -27,7 +28,7 @@ func (s *Server) routes() []route {
 	const anyone, reader, technician, manager = sootline.Stranger, sootline.Reader, sootline.Technician, sootline.Manager
 	return []route{
 		{pattern: "GET /{$}", needs: reader, answer: s.showToday, menu: "Today"},
-		{pattern: "POST /demo", needs: manager, answer: s.makeDemo},
+		{pattern: "POST /demo", needs: manager, book: true, answer: s.makeDemo},
 		{pattern: "POST /seen", needs: technician, answer: s.markSeen},
 
 		{pattern: "GET /due", needs: reader, answer: s.showDue, menu: "Due"},
@@ -114,11 +115,11 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/settings/area", needs: manager, answer: s.writeSetting(areaSetting())},
 		{pattern: "GET /site/{site}/settings/type", needs: reader, answer: s.showSetting(sheetSetting())},
 		{pattern: "POST /site/{site}/settings/type", needs: manager, answer: s.writeSetting(sheetSetting())},
-		{pattern: "GET /people", needs: manager, answer: s.showPeople},
-		{pattern: "POST /people", needs: manager, answer: s.addPerson},
-		{pattern: "POST /people/change", needs: manager, answer: s.changePerson},
-		{pattern: "GET /people/journal", needs: manager, answer: s.showJournal},
-		{pattern: "GET /people/journal/{format}", needs: manager, answer: s.giveJournal},
+		{pattern: "GET /people", needs: manager, book: true, answer: s.showPeople},
+		{pattern: "POST /people", needs: manager, book: true, answer: s.addPerson},
+		{pattern: "POST /people/change", needs: manager, book: true, answer: s.changePerson},
+		{pattern: "GET /people/journal", needs: manager, book: true, answer: s.showJournal},
+		{pattern: "GET /people/journal/{format}", needs: manager, book: true, answer: s.giveJournal},
 		{pattern: "GET /account", needs: reader, answer: s.showAccount},
 		{pattern: "POST /account", needs: reader, answer: s.changeAccount},
 

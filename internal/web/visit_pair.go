@@ -92,7 +92,7 @@ func (s *Server) showPhones(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) phonesPage(r *http.Request) (*phonesPage, error) {
-	phones, err := s.App.Phones(r.Context())
+	phones, err := s.as(r).Phones(r.Context())
 	if err != nil {
 		return nil, err
 	}

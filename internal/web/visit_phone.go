@@ -24,7 +24,7 @@ func (s *Server) givePack(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	pack, err := s.App.VisitPack(r.Context(), line)
+	pack, err := s.as(r).VisitPack(r.Context(), line)
 	if err != nil {
 		return err
 	}
@@ -40,7 +40,7 @@ func (s *Server) giveDone(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	done, err := s.App.VisitDone(r.Context(), line)
+	done, err := s.as(r).VisitDone(r.Context(), line)
 	if err != nil {
 		return err
 	}
@@ -73,7 +73,7 @@ func (s *Server) takePhoto(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	hash, err := s.App.KeepPhoto(r.Context(), content)
+	hash, err := s.as(r).KeepPhoto(r.Context(), content)
 	if err != nil {
 		return err
 	}
@@ -85,7 +85,7 @@ func (s *Server) givePhoto(w http.ResponseWriter, r *http.Request) error {
 	if !sootline.PhotoName(hash) {
 		return sootline.Errorf(sootline.NotFound, "", "there is no such photo")
 	}
-	content, err := s.App.Photo(r.Context(), hash)
+	content, err := s.as(r).Photo(r.Context(), hash)
 	if err != nil {
 		return err
 	}

@@ -164,10 +164,16 @@ func signIn(t testing.TB, s *Server, name string) *browser {
 	return b
 }
 
-// TestEveryRoute goes to every address as a stranger, a technician and a manager.
-// A route without a line here is a fault.
-func TestEveryRoute(t *testing.T) {
-	s, site := withDemo(t, abroad)
+// routeCall is a request to a route, and the status that each role gets.
+type routeCall struct {
+	address string
+	body    func() string
+	want    [3]int // stranger, technician, manager
+}
+
+// routeCalls has a line for every route.
+func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
+	t.Helper()
 	survey := surveyOf(t, s)
 	point := pointAddress(survey, survey.Register.Points()[0])
 	defect := site + "/defect/" + survey.Register.Defects()[0].ID.String()
@@ -176,11 +182,7 @@ func TestEveryRoute(t *testing.T) {
 		return url.Values{"id": {s.newID()}, "kind": {"note"}, "text": {"seen"}}.Encode()
 	}
 	const ok, to, denied, unknown, missing, wrong, changed = http.StatusOK, http.StatusSeeOther, http.StatusForbidden, http.StatusUnauthorized, http.StatusNotFound, http.StatusUnprocessableEntity, http.StatusConflict
-	scenarios := map[string]struct {
-		address string
-		body    func() string
-		want    [3]int // stranger, technician, manager
-	}{
+	return map[string]routeCall{
 		"GET /{$}":                                     {"/", nil, [3]int{to, ok, ok}},
 		"POST /demo":                                   {"/demo", nil, [3]int{unknown, denied, to}},
 		"POST /seen":                                   {"/seen", nil, [3]int{unknown, to, to}},
@@ -273,6 +275,14 @@ func TestEveryRoute(t *testing.T) {
 		"POST /pair":                                   {"/pair", func() string { return "code=none&name=mine" }, [3]int{422, 422, 422}},
 		"GET /trust":                                   {"/trust", nil, [3]int{missing, missing, missing}},
 	}
+}
+
+// TestEveryRoute goes to every address as a stranger, a technician and a manager.
+// A route without a line here is a fault.
+func TestEveryRoute(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	scenarios := routeCalls(t, s, site)
+	const to = http.StatusSeeOther
 	people := [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 	var last func()
 	for _, route := range s.routes() {
