@@ -56,7 +56,7 @@ func serveCommand(s *session) *cobra.Command {
 	cmd.Flags().StringArrayVar(&flags.proxies, "proxy", nil, "address or network of a proxy in front, which answers by https and says in X-Forwarded-For who asks")
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
 	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")
-	cmd.AddCommand(personCommand(s))
+	cmd.AddCommand(personCommand(s), tokenCommand(s))
 	return cmd
 }
 

@@ -24,6 +24,11 @@ const (
 	PasswordChanged     SecurityWhat = "password changed"
 	FactorSet           SecurityWhat = "second factor set up"
 	FactorDropped       SecurityWhat = "second factor taken away"
+	PersonInvited       SecurityWhat = "person invited"
+	InvitationTaken     SecurityWhat = "invitation taken up"
+	InvitationDropped   SecurityWhat = "invitation taken back"
+	TokenAdded          SecurityWhat = "token added"
+	TokenRemoved        SecurityWhat = "token removed"
 	PhoneAdded          SecurityWhat = "phone added"
 	PhoneTakenOff       SecurityWhat = "phone taken off"
 	CalendarAdded       SecurityWhat = "calendar address made"
@@ -103,6 +108,33 @@ func (a *App) NoteRestored(ctx context.Context, backup string) error {
 				return err
 			}
 		}
+		if err := dropGiven(tx); err != nil {
+			return err
+		}
 		return a.journal(tx, BookRestored, "", "from "+backup)
 	})
+}
+
+// dropGiven ends the tokens and invitations, also those of makers that the book does
+// not know.
+func dropGiven(tx *store.Tx) error {
+	tokens, err := tx.Tokens()
+	if err != nil {
+		return err
+	}
+	for _, t := range tokens {
+		if _, err := tx.DropToken(t.Name); err != nil {
+			return err
+		}
+	}
+	invitations, err := tx.Invitations()
+	if err != nil {
+		return err
+	}
+	for _, in := range invitations {
+		if _, err := tx.DropInvitation(in.Key); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -78,11 +78,18 @@ func (a *App) addPerson(tx *store.Tx, p store.Person) (said string, err error) {
 	return "as " + p.Role + ", " + sayScope(tx, p.Scope), nil
 }
 
-// freePerson refuses a name that somebody has.
+// freePerson refuses a name that somebody has, or a token: entries go by it.
 func freePerson(tx *store.Tx, name string) error {
 	p, err := tx.Person(name)
 	if err == nil && p != nil {
 		err = sootline.Errorf(sootline.Conflict, "change the role or the password of that person, or choose another name", "%s is known already", name)
+	}
+	if err != nil {
+		return err
+	}
+	t, err := tx.Token(name)
+	if err == nil && t != nil {
+		err = sootline.Errorf(sootline.Conflict, "choose another name, or remove that token", "a token is named %s", name)
 	}
 	return err
 }

@@ -8,6 +8,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // accountPage is what somebody has given out in their own name: where they are
@@ -67,15 +68,20 @@ func (s *Server) accountPage(r *http.Request) (*accountPage, error) {
 	if err != nil {
 		return nil, err
 	}
-	for _, p := range phones {
-		if p.Person == me.Name {
-			page.Phones = append(page.Phones, phoneLine{p.Name, p.Station, p.Person, day(p.Added, s.Zone), string(p.Purpose)})
+	for i := range phones {
+		if !store.SameName(phones[i].Person, me.Name) {
+			continue // a manager's list is that of all
 		}
+		line, err := s.phoneLine(r, &phones[i])
+		if err != nil {
+			return nil, err
+		}
+		page.Phones = append(page.Phones, line)
 	}
 	return page, nil
 }
 
-// changeAccount changes one's own password, or ends sessions of one's own.
+// changeAccount changes one's own password, or ends sessions and phones of one's own.
 func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
@@ -96,6 +102,8 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 		err = s.guessing(a, func() error { return a.DropOwnFactor(r.Context(), r.PostForm.Get("present")) })
 	case "end":
 		err = a.EndSession(r.Context(), r.PostForm.Get("session"))
+	case "phone-off":
+		err = a.DropPhone(r.Context(), r.PostForm.Get("station"))
 	case "everywhere":
 		err = a.SignOutEverywhere(r.Context(), me.Name)
 	default:

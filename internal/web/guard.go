@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/api"
 	"sootline/internal/app"
 )
 
@@ -35,8 +36,17 @@ func (s *Server) guard(next http.Handler) http.Handler {
 		}
 		took := time.Since(began)
 		s.counts.add(r.Pattern, kept.status, took)
-		fmt.Fprintf(s.Log, "%s %s %s %d %d %s\n", s.App.Now().UTC().Format(time.RFC3339), r.Method, quoted(r.URL.Path), kept.status, kept.size, took.Round(100*time.Microsecond)) //nolint:errcheck // a log that cannot be written stops nobody's work
+		fmt.Fprintf(s.Log, "%s %s %s %d %d %s\n", s.App.Now().UTC().Format(time.RFC3339), r.Method, logged(r.URL.Path), kept.status, kept.size, took.Round(100*time.Microsecond)) //nolint:errcheck // a log that cannot be written stops nobody's work
 	})
+}
+
+// logged is a path as the log of requests tells it: without the key of an invitation,
+// which lets in whoever reads it.
+func logged(path string) string {
+	if strings.HasPrefix(path, welcomePath) {
+		return welcomePath + "…"
+	}
+	return quoted(path)
 }
 
 // quoted keeps a path on one line of the log.
@@ -96,6 +106,7 @@ type visitor struct {
 	byKey    bool          // a phone that shows its key, and nobody signed in on it
 	ownRole  sootline.Role // of the phone's owner, who may do more signed in
 	scope    sootline.Scope
+	program  bool // a program by its token
 }
 
 type visitorKey struct{}
@@ -145,7 +156,13 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 	if err != nil {
 		return visitor{}, err
 	}
-	v, err := s.person(r, phone)
+	var v visitor
+	if secret, shown := tokenIn(r); shown {
+		v, err = s.program(r, secret)
+		phone = nil
+	} else {
+		v, err = s.person(r, phone)
+	}
 	if err != nil {
 		return visitor{}, err
 	}
@@ -157,6 +174,27 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 		v.station = phone.Station
 	}
 	return v, nil
+}
+
+// tokenIn gives the token that a program shows to the API. Whoever shows one is that
+// program and nobody else, also where it opens nothing.
+func tokenIn(r *http.Request) (secret string, shown bool) {
+	if !strings.HasPrefix(r.URL.Path, api.Root+"/") || r.Header.Get("Authorization") == "" {
+		return "", false
+	}
+	scheme, secret, _ := strings.Cut(r.Header.Get("Authorization"), " ")
+	if !strings.EqualFold(scheme, "Bearer") {
+		return "", true
+	}
+	return strings.TrimSpace(secret), true
+}
+
+func (s *Server) program(r *http.Request, secret string) (visitor, error) {
+	t, err := s.App.TokenOf(r.Context(), secret)
+	if err != nil || t == nil {
+		return visitor{}, err
+	}
+	return visitor{Person: app.Person{Name: t.Name, Role: t.Role, Scope: t.Scope}, program: true}, nil
 }
 
 func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
@@ -187,7 +225,7 @@ func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 
 // actor is who acts when a visitor asks for something.
 func (s *Server) actor(v visitor) sootline.Actor {
-	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from, Scope: v.scope}
+	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from, Scope: v.scope, Program: v.program}
 	if v.station != "" {
 		who.Station = v.station
 	}

@@ -16,8 +16,15 @@ type peoplePage struct {
 	Trouble string
 	WayOut  []wayLine
 	Scope   scopeForm
-	Open    bool // nobody needs to sign in
-	Least   int
+
+	Invited            []invitedLine
+	Welcome, WelcomeOf string // the address that was just made, and whose
+	Tokens             []tokenLine
+	Token, TokenOf     string // the one that was just made, and its name
+	UntilDay           string // the day that is proposed
+
+	Open  bool // nobody needs to sign in
+	Least int
 }
 
 type personLine struct {
@@ -58,7 +65,7 @@ func (s *Server) peoplePage(r *http.Request, role sootline.Role) (*peoplePage, e
 		role = sootline.Manager
 	}
 	page.Roles = roleChoices(role)
-	return page, nil
+	return page, s.addGiven(r, page)
 }
 
 func roleChoices(chosen sootline.Role) []choiceLine {

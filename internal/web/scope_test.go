@@ -149,6 +149,7 @@ var ofNoSite = map[string]int{
 	"list-sites": http.StatusOK, "add-site": http.StatusForbidden, "make-demo": http.StatusOK, // there are sites, and nothing is made
 	"import-log": http.StatusNotFound, "list-people": http.StatusForbidden, "put-person": http.StatusForbidden, "change-role": http.StatusForbidden,
 	"change-password": http.StatusForbidden, "sign-out-person": http.StatusForbidden, "remove-person": http.StatusForbidden,
+	"change-sites": http.StatusForbidden, "invite-person": http.StatusForbidden, "list-tokens": http.StatusForbidden, "add-token": http.StatusForbidden, "remove-token": http.StatusForbidden,
 	"list-security-events": http.StatusForbidden, "list-standby-rules": http.StatusOK, "judge-battery": http.StatusOK, "list-kinds": http.StatusOK,
 	"list-sessions": http.StatusOK, "end-session": http.StatusNotFound,
 }
