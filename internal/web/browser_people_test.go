@@ -7,6 +7,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // TestPeopleInBrowser signs in and looks at the pages of people and of one's own account.
@@ -17,6 +18,13 @@ func TestPeopleInBrowser(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	site, err := s.App.AddSite(context.Background(), app.NewSite{Name: "Quiet Mill"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := s.App.AddPersonFor(context.Background(), "C. Client", sootline.Customer, app.Scope{Bound: true, Sites: []sootline.ID{site}, Customers: []string{"Larch & Sons"}}, password); err != nil {
+		t.Fatal(err)
+	}
 	ctx, address := openBrowser(t, s)
 	do(t, ctx, chromedp.EmulateViewport(1440, 900), chromedp.Navigate(address+"/sign-in?next=/account"),
 		chromedp.SendKeys(`input[name="name"]`, "M. Manager"), chromedp.SendKeys(`input[name="password"]`, password),
@@ -26,6 +34,16 @@ func TestPeopleInBrowser(t *testing.T) {
 	look(t, ctx, "account-factor")
 	do(t, ctx, chromedp.Navigate(address+"/people"), chromedp.Click("summary"), chromedp.WaitVisible(`button[value="remove"]`))
 	look(t, ctx, "people")
+	do(t, ctx, chromedp.SendKeys(`form[action="/people/token"] input[name="name"]`, "night report"), chromedp.Click(`form[action="/people/token"] button.main`), chromedp.WaitVisible(`.notice .print`))
+	look(t, ctx, "people-token")
+	do(t, ctx, chromedp.SendKeys(`form[action="/people/invite"] input[name="name"]`, "I. Invited"), chromedp.Click(`form[action="/people/invite"] button.main`), chromedp.WaitVisible(`.notice .print`))
+	look(t, ctx, "people-invited")
+	key, err := s.App.InvitePerson(context.Background(), "N. New", sootline.Customer, app.Scope{Bound: true, Sites: []sootline.ID{site}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	do(t, ctx, chromedp.Navigate(address+"/welcome/"+key), chromedp.WaitVisible(`input[name="again"]`))
+	look(t, ctx, "welcome")
 	do(t, ctx, chromedp.Navigate(address+"/people/journal"), chromedp.WaitVisible("table"))
 	look(t, ctx, "journal")
 }

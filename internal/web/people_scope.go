@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strings"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -26,10 +27,14 @@ func typedScope(r *http.Request) scopeForm {
 
 // scopeIn reads the form.
 func (s *Server) scopeIn(r *http.Request) (app.Scope, error) {
-	if r.PostForm.Get("which") != "some" {
-		return app.Scope{}, nil
+	sites, customers := namesIn(r.PostForm["site"]), namesIn(r.PostForm["customer"])
+	switch {
+	case r.PostForm.Get("which") == "some":
+		return s.as(r).ScopeNamed(r.Context(), sites, customers)
+	case len(sites)+len(customers) > 0: // whoever named some does not mean all
+		return app.Scope{}, sootline.Errorf(sootline.Invalid, "choose Only these, or leave the names empty", "sites are named, and all sites are chosen")
 	}
-	return s.as(r).ScopeNamed(r.Context(), namesIn(r.PostForm["site"]), namesIn(r.PostForm["customer"]))
+	return app.Scope{}, nil
 }
 
 // namesIn gives the lines that hold something.

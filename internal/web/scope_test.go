@@ -268,6 +268,9 @@ func TestScopeHoldsAtOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	wanted("the site became that customer's", [4]int{200, 200, 200, 200})
+	if res := manager.post("/people/change", url.Values{"name": {"T. Tech"}, "do": {"sites"}, "which": {"all"}, "site": {"Quiet Mill"}}); res.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("all sites, and a name of one, give %d", res.StatusCode)
+	}
 	bind(url.Values{"which": {"all"}})
 	wanted("unbound", [4]int{200, 200, 200, 200})
 	if page := manager.get("/people/journal"); !strings.Contains(page, "sites changed") || !strings.Contains(page, "from all sites to Quiet Mill") {
