@@ -24,6 +24,8 @@ const (
 	PasswordChanged     SecurityWhat = "password changed"
 	FactorSet           SecurityWhat = "second factor set up"
 	FactorDropped       SecurityWhat = "second factor taken away"
+	PasskeyAdded        SecurityWhat = "passkey added"
+	PasskeyDropped      SecurityWhat = "passkey taken off"
 	PersonInvited       SecurityWhat = "person invited"
 	InvitationTaken     SecurityWhat = "invitation taken up"
 	InvitationDropped   SecurityWhat = "invitation taken back"

@@ -136,15 +136,16 @@ func carryPeople(ctx context.Context, from, to string) error {
 	return errors.Join(err, copied.Close())
 }
 
+// signAllOut ends what the backup may hold and was ended since.
 func (s *Store) signAllOut(ctx context.Context) error {
-	_, err := s.write.ExecContext(ctx, "DELETE FROM session; DELETE FROM signed_in")
+	_, err := s.write.ExecContext(ctx, "DELETE FROM session; DELETE FROM signed_in; DELETE FROM token; DELETE FROM invitation; DELETE FROM passkey")
 	return translate(s.path, "write to", err)
 }
 
 // peopleTables are the tables of who may come in, and by what. What is bound stays
 // bound, and what was ended stays ended.
 func peopleTables() []string {
-	return []string{"person", "person_mark", "person_factor", "phone", "phone_mark", "phone_site", "scope", "token", "invitation", "security_event"}
+	return []string{"person", "person_mark", "person_factor", "phone", "phone_mark", "phone_site", "scope", "token", "invitation", "passkey", "security_event"}
 }
 
 // takePeople takes people and phones from another book of the same schema.

@@ -51,7 +51,7 @@ func (tx *Tx) ChangePerson(p Person) error {
 
 // DropPerson takes a person out of those who may sign in, with all that was given out.
 func (tx *Tx) DropPerson(name string) error {
-	for _, query := range []string{"DELETE FROM person WHERE folded = $1", "DELETE FROM person_mark WHERE folded = $1", "DELETE FROM person_factor WHERE folded = $1"} {
+	for _, query := range []string{"DELETE FROM person WHERE folded = $1", "DELETE FROM person_mark WHERE folded = $1", "DELETE FROM person_factor WHERE folded = $1", "DELETE FROM passkey WHERE folded = $1"} {
 		if _, err := tx.changed(query, fold(name)); err != nil {
 			return err
 		}

@@ -22,11 +22,30 @@ type accountPage struct {
 	Least      int
 	Idle, Days int // when a session ends: hours idle, days in all
 	Changed    bool
+	Passkeys   []passkeyLine
+	NoPasskeys string // why there are none here; empty: there are
 	Factor     bool   // there is a second factor
 	Secret     string // of one that is being set up
 	Picture    template.HTML
 	Trouble    string
 	WayOut     []wayLine
+}
+
+type passkeyLine struct{ ID, Name, Host, Since, Used string }
+
+// addPasskeys lists one's passkeys, and says where there can be none.
+func (p *accountPage) addPasskeys(r *http.Request, s *Server, a *app.App) error {
+	if _, err := app.AtPlace(s.origin(r)); err != nil {
+		p.NoPasskeys = sentence(err)
+	}
+	if !p.Known {
+		return nil
+	}
+	keys, err := a.Passkeys(r.Context())
+	for _, k := range keys {
+		p.Passkeys = append(p.Passkeys, passkeyLine{k.ID, k.Name, k.Host, day(k.Added, s.Zone), local(k.Used, s.Zone)})
+	}
+	return err
 }
 
 type sessionLine struct {
@@ -55,6 +74,9 @@ func (s *Server) accountPage(r *http.Request) (*accountPage, error) {
 	}
 	var err error
 	if page.Factor, err = a.HasFactor(r.Context(), me.Name); err != nil {
+		return nil, err
+	}
+	if err := page.addPasskeys(r, s, a); err != nil {
 		return nil, err
 	}
 	sessions, err := a.Sessions(r.Context())
@@ -102,6 +124,8 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 		err = s.guessing(a, func() error { return a.DropOwnFactor(r.Context(), r.PostForm.Get("present")) })
 	case "end":
 		err = a.EndSession(r.Context(), r.PostForm.Get("session"))
+	case "passkey-off":
+		err = a.DropPasskey(r.Context(), r.PostForm.Get("passkey"))
 	case "phone-off":
 		err = a.DropPhone(r.Context(), r.PostForm.Get("station"))
 	case "everywhere":

@@ -126,6 +126,10 @@ func (s *Server) routes() []route {
 		{pattern: "GET /people/journal/{format}", needs: manager, book: true, answer: s.giveJournal},
 		{pattern: "GET /account", needs: reader, answer: s.showAccount},
 		{pattern: "POST /account", needs: reader, answer: s.changeAccount},
+		{pattern: "POST /account/passkey/begin", needs: reader, answer: s.forScript(s.beginPasskey)},
+		{pattern: "POST /account/passkey", needs: reader, answer: s.forScript(s.addPasskey)},
+		{pattern: "POST /sign-in/passkey/begin", needs: anyone, answer: s.forScript(s.beginPasskeySignIn)},
+		{pattern: "POST /sign-in/passkey", needs: anyone, answer: s.forScript(s.signInByPasskey)},
 
 		{pattern: "GET /sign-in", needs: anyone, answer: s.showSignIn},
 		{pattern: "POST /sign-in", needs: anyone, answer: s.signIn},

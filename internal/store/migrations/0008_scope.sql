@@ -36,3 +36,17 @@ CREATE TABLE invitation (
 	mark  TEXT   NOT NULL,             -- theirs, when they asked
 	until BIGINT NOT NULL              -- Unix milliseconds
 );
+
+-- Passkeys: the public halves, by which people sign in.
+CREATE TABLE passkey (
+	id         TEXT   NOT NULL PRIMARY KEY, -- of the credential, base64url
+	folded     TEXT   NOT NULL,             -- whose, as the name is searched
+	handle     TEXT   NOT NULL,             -- by which the device knows the person, base64url
+	host       TEXT   NOT NULL,             -- the name of the server that it is for
+	name       TEXT   NOT NULL,             -- of the device, as the person calls it
+	credential BYTEA  NOT NULL,             -- public key and counter, as JSON
+	added      BIGINT NOT NULL,             -- Unix milliseconds
+	used       BIGINT NOT NULL
+);
+
+CREATE INDEX passkey_folded ON passkey (folded);
