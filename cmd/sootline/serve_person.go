@@ -101,7 +101,7 @@ func personSignOut(s *session) *cobra.Command {
 
 func personFactorOff(s *session) *cobra.Command {
 	return &cobra.Command{
-		Use: "factor-off NAME", Short: "Take away the second factor of somebody who lost it",
+		Use: "factor-off NAME", Short: "Take away second factor and passkeys of somebody who lost them",
 		Example: "  sootline serve person factor-off \"A. Tech\"",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {

@@ -264,6 +264,12 @@ func (a *App) Passkeys(ctx context.Context) ([]Passkey, error) {
 	return all, err
 }
 
+// HasPasskeys reports whether somebody can sign in by a passkey.
+func (a *App) HasPasskeys(ctx context.Context, name string) (bool, error) {
+	kept, err := a.Book.Passkeys(ctx, name)
+	return len(kept) > 0, err
+}
+
 // DropPasskey takes a passkey of whoever acts off.
 func (a *App) DropPasskey(ctx context.Context, id string) error {
 	if err := a.hasAccount(); err != nil {

@@ -30,7 +30,7 @@ type peoplePage struct {
 type personLine struct {
 	Name, Role, Since string
 	Roles             []choiceLine
-	Factor            bool
+	Factor            bool   // or passkeys
 	Sites             string // in words
 	Scope             scopeForm
 }
@@ -52,6 +52,9 @@ func (s *Server) peoplePage(r *http.Request, role sootline.Role) (*peoplePage, e
 	page := &peoplePage{Frame: Frame{Title: "People"}, Open: len(people) == 0, Least: app.LeastPassword}
 	for _, p := range people {
 		factor, err := a.HasFactor(r.Context(), p.Name)
+		if err == nil && !factor {
+			factor, err = a.HasPasskeys(r.Context(), p.Name)
+		}
 		if err != nil {
 			return nil, err
 		}
