@@ -14,6 +14,8 @@ type Actor struct {
 	HandsIn bool   // it hands in what was captured while walking: only kinds that are
 	Attends bool   // it opens or closes a visit
 	From    string // where it is reached, for the journal of security events
+	Scope   Scope  // the sites that it has to do with
+	Program bool   // it is a program by its token: it has no account
 }
 
 // MayDo reports whether the actor may do what is more than an entry: take listings

@@ -148,7 +148,8 @@ func play(t *testing.T, line string) string {
 	if code == exitCouldNot && !strings.Contains(printed.String(), "hint:") {
 		t.Errorf("%s: exit code %d without a hint:\n%s", line, code, printed.String())
 	}
-	text := anyCode.ReplaceAllString(anyID.ReplaceAllString(printed.String(), "(id)"), "(code)")
+	text := anySecret.ReplaceAllString(printed.String(), "$1(secret)")
+	text = anyCode.ReplaceAllString(anyID.ReplaceAllString(text, "(id)"), "(code)")
 	return anyEra.ReplaceAllString(anyStation.ReplaceAllString(text, "(station)"), "(station)~(era)")
 }
 
@@ -157,6 +158,9 @@ var anyID = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-7[0-9a-f]{3}-[0-9a-f]{4}
 
 // anyCode is the code of a paper, which follows from such ids.
 var anyCode = regexp.MustCompile(`[A-Z2-7]{4}(-[A-Z2-7]{4}){3}`)
+
+// anySecret is the key of an invitation, or a token.
+var anySecret = regexp.MustCompile(`(/welcome/|sootline_)[\w-]{27}`)
 
 // anyStation is the name that this computer's place of work was given in the run.
 var anyStation = regexp.MustCompile(`\bs-[a-z0-9]{10}\b`)

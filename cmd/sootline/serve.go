@@ -58,7 +58,7 @@ func serveCommand(s *session) *cobra.Command {
 	flags.keep.add(cmd)
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
 	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")
-	cmd.AddCommand(personCommand(s))
+	cmd.AddCommand(personCommand(s), tokenCommand(s))
 	return cmd
 }
 

@@ -18,26 +18,34 @@ import (
 
 func personCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Args: cobra.NoArgs}
-	cmd.AddCommand(personAdd(s), personList(s), personRole(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personJournal(s))
+	cmd.AddCommand(personAdd(s), personInvite(s), personList(s), personRole(s), personSites(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personJournal(s))
 	return cmd
 }
 
 func personAdd(s *session) *cobra.Command {
 	var role string
+	var scope scopeFlags
 	cmd := &cobra.Command{
 		Use: "add NAME", Short: "Let somebody sign in",
 		Long: "Let somebody sign in to the web application. The password is typed twice; from a pipe it is the\n" +
 			"first line. A reader reads everything and writes nothing; a technician also adds entries; a manager\n" +
-			"also looks after sites and people. A name that is known is refused: see role and password.",
-		Example: "  sootline serve person add \"A. Tech\" --role technician",
-		Args:    cobra.ExactArgs(1),
+			"also looks after sites and people. A customer reads what is known of the sites that are given with\n" +
+			"--site or --customer, and of no others; anybody else may be bound to sites in the same way. A name\n" +
+			"that is known is refused: see role, sites and password.",
+		Example: "  sootline serve person add \"A. Tech\" --role technician\n" +
+			"  sootline serve person add \"C. Client\" --role customer --site Works",
+		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.open(cmd.Context(), true, func(a *app.App) error {
+				bound, err := scope.read(cmd.Context(), a)
+				if err != nil {
+					return err
+				}
 				password, err := s.password()
 				if err != nil {
 					return err
 				}
-				if err := a.AddPerson(cmd.Context(), args[0], sootline.Role(role), password); err != nil {
+				if err := a.AddPersonFor(cmd.Context(), args[0], sootline.Role(role), bound, password); err != nil {
 					return err
 				}
 				_, err = fmt.Fprintf(s.out, "%s may sign in as %s.\n", args[0], role)
@@ -45,7 +53,8 @@ func personAdd(s *session) *cobra.Command {
 			})
 		},
 	}
-	cmd.Flags().StringVar(&role, "role", string(sootline.Technician), "reader, technician or manager")
+	cmd.Flags().StringVar(&role, "role", string(sootline.Technician), "customer, reader, technician or manager")
+	scope.add(cmd)
 	return cmd
 }
 
@@ -92,7 +101,7 @@ func personSignOut(s *session) *cobra.Command {
 
 func personFactorOff(s *session) *cobra.Command {
 	return &cobra.Command{
-		Use: "factor-off NAME", Short: "Take away the second factor of somebody who lost it",
+		Use: "factor-off NAME", Short: "Take away second factor and passkeys of somebody who lost them",
 		Example: "  sootline serve person factor-off \"A. Tech\"",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -198,9 +207,9 @@ func personList(s *session) *cobra.Command {
 				}
 				var rows [][]string
 				for _, p := range people {
-					rows = append(rows, []string{p.Name, string(p.Role), p.Added.Format(time.DateOnly)})
+					rows = append(rows, []string{p.Name, string(p.Role), a.SayScope(cmd.Context(), p.Scope), p.Added.Format(time.DateOnly)})
 				}
-				return printTable(s.out, []string{"name", "role", "since"}, rows)
+				return printTable(s.out, []string{"name", "role", "sites", "since"}, rows)
 			})
 		},
 	}

@@ -118,7 +118,7 @@ func (a *API) correct(ctx context.Context, in *Correction) (shape.Entry, error) 
 	if m.Seen, err = seenOf(in.Body.Seen); err != nil {
 		return shape.Entry{}, err
 	}
-	r, err := a.App.Register(ctx, site, time.Time{})
+	r, err := a.as(ctx).Register(ctx, site, time.Time{})
 	if err != nil {
 		return shape.Entry{}, err
 	}

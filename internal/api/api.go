@@ -54,18 +54,20 @@ func New(c Config) *API {
 	config := huma.DefaultConfig("Sootline", "1")
 	config.Info.Description = "Everything that the pages and the command line do, as JSON. Times are UTC (RFC 3339), days are those of the site's own clock, " +
 		"what is not known is null. A write carries the id of the entry that it makes: handing it in twice writes it once. " +
-		"Sign in as on the page: POST /sign-in with name and password, and keep the cookie. On the machine itself nobody has to while the book knows nobody."
+		"Sign in as on the page: POST /sign-in with name and password, and keep the cookie; or show a token. On the machine itself nobody has to while the book knows nobody."
 	config.OpenAPIPath, config.DocsPath, config.SchemasPath = "/openapi", "", ""
 	config.CreateHooks = nil // no $schema in the answers
 	config.RejectUnknownQueryParameters = true
 	config.Servers = []*huma.Server{{URL: Root}}
 	config.Components.SecuritySchemes = map[string]*huma.SecurityScheme{"session": {
 		Type: "apiKey", In: "cookie", Name: "session", Description: "Given by POST /sign-in; by https its name is __Host-session.",
+	}, "token": {
+		Type: "http", Scheme: "bearer", Description: "A token for a program, which a manager makes on the page People. It does not do what is for a manager, nor anything with an account.",
 	}}
 	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
 	a.huma = humago.NewWithPrefix(a.mux, Root, config)
 	a.huma.UseMiddleware(a.admit)
-	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, papersOf, people, account} {
+	for _, register := range []func(*API){sites, points, questions, defects, visits, numbers, circuits, batteries, logs, amendments, intakes, papersOf, people, given, account} {
 		register(a)
 	}
 	describeWays(a.huma.OpenAPI())
@@ -165,7 +167,7 @@ type answer[T any] struct{ Body T }
 func operation[I, O any](a *API, id string, role sootline.Role, method, path, summary string, do func(context.Context, *I) (O, error), change ...func(*huma.Operation)) {
 	op := huma.Operation{
 		OperationID: id, Method: method, Path: path, Summary: summary, Tags: []string{tag(path)},
-		Errors: []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}},
+		Errors: []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, Metadata: map[string]any{needs: role}, Security: []map[string][]string{{"session": {}}, {"token": {}}},
 		DefaultStatus: http.StatusOK, Description: "For the role of " + string(role) + ".",
 	}
 	for _, c := range change {
@@ -230,7 +232,7 @@ func (a *API) survey(ctx context.Context, in AsOf) (*app.Survey, error) {
 	if err != nil {
 		return nil, err
 	}
-	return a.App.Survey(ctx, id, end)
+	return a.as(ctx).Survey(ctx, id, end)
 }
 
 // judged gives the site judged: the work ends with the request.

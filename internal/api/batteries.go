@@ -78,7 +78,7 @@ func (a *API) standby(ctx context.Context, in *StandbyAsked) (shape.Standby, err
 	}
 	var assumed []string
 	if asked.Panel != "" {
-		if battery.Drains, assumed, err = a.App.LoopDrains(ctx, site, a.App.Now(), asked.Panel); err != nil {
+		if battery.Drains, assumed, err = a.as(ctx).LoopDrains(ctx, site, a.App.Now(), asked.Panel); err != nil {
 			return shape.Standby{}, err
 		}
 	}

@@ -99,17 +99,17 @@ func circuits(a *API) {
 	operation(a, "advise-loop", sootline.Reader, http.MethodGet, loops+"/{loop}/advice", "What would help a loop, as `loop advise --json`", a.advise)
 	operation(a, "find-short", sootline.Reader, http.MethodGet, loops+"/{loop}/short", "Where a short between the cores lies", func(ctx context.Context, in *ShortQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
-			return a.App.FindShort(ctx, site, loop, app.ShortReading{FromOut: app.Ohms(in.Out), FromIn: app.Ohms(in.In), EndToEnd: app.Ohms(in.End), Meter: app.Ohms(in.Meter)})
+			return a.as(ctx).FindShort(ctx, site, loop, app.ShortReading{FromOut: app.Ohms(in.Out), FromIn: app.Ohms(in.In), EndToEnd: app.Ohms(in.End), Meter: app.Ohms(in.Meter)})
 		})
 	})
 	operation(a, "find-break", sootline.Reader, http.MethodGet, loops+"/{loop}/break", "Where a core is interrupted", func(ctx context.Context, in *BreakQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
-			return a.App.FindBreak(ctx, site, loop, in.Out, in.In, in.Error/100)
+			return a.as(ctx).FindBreak(ctx, site, loop, in.Out, in.In, in.Error/100)
 		})
 	})
 	operation(a, "find-earth", sootline.Reader, http.MethodGet, loops+"/{loop}/earth", "Where one core touches earth", func(ctx context.Context, in *EarthQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {
-			return a.App.FindEarth(ctx, site, loop, in.reading())
+			return a.as(ctx).FindEarth(ctx, site, loop, in.reading())
 		})
 	})
 }
@@ -189,7 +189,7 @@ func (a *API) advise(ctx context.Context, in *AdviceQuery) (shape.Advice, error)
 	if err != nil {
 		return shape.Advice{}, err
 	}
-	advice, err := a.App.AdviseLoop(ctx, survey.Register.Site.ID, survey.On, loop, in.Type)
+	advice, err := a.as(ctx).AdviseLoop(ctx, survey.Register.Site.ID, survey.On, loop, in.Type)
 	if err != nil {
 		return shape.Advice{}, err
 	}

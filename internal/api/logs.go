@@ -50,7 +50,7 @@ func logs(a *API) {
 		if err != nil {
 			return shape.Verification{}, err
 		}
-		v, err := a.App.Verify(ctx, site)
+		v, err := a.as(ctx).Verify(ctx, site)
 		return shape.OfVerification(v), err
 	})
 	huma.Register(a.huma, huma.Operation{
@@ -140,7 +140,7 @@ func (a *API) exportLog(ctx context.Context, in *OfSite) (*huma.StreamResponse, 
 	}
 	return &huma.StreamResponse{Body: func(ctx huma.Context) {
 		ctx.SetHeader("Content-Type", "application/jsonl; charset=utf-8")
-		if _, err := a.App.Export(ctx.Context(), site, ctx.BodyWriter()); err != nil {
+		if _, err := a.as(ctx.Context()).Export(ctx.Context(), site, ctx.BodyWriter()); err != nil {
 			a.Trouble(ctx.Context(), err)
 			panic(http.ErrAbortHandler) // half of it is out: an end that looks whole would be a lie
 		}

@@ -79,7 +79,7 @@ func numbers(a *API) {
 		if err != nil {
 			return shape.Orders{}, err
 		}
-		orders, err := a.App.OrderNumbers(ctx, site, in.Loop)
+		orders, err := a.as(ctx).OrderNumbers(ctx, site, in.Loop)
 		return shape.OfOrders(orders), err
 	})
 	operation(a, "draw-cards", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/cards", "Setting cards, in the order of the walk", func(ctx context.Context, in *CardsQuery) (shape.Cards, error) {
@@ -87,7 +87,7 @@ func numbers(a *API) {
 		if err != nil {
 			return shape.Cards{}, err
 		}
-		cards, err := a.App.NumberCards(ctx, site, in.Loop, in.Point)
+		cards, err := a.as(ctx).NumberCards(ctx, site, in.Loop, in.Point)
 		return shape.OfCards(cards), err
 	})
 	operation(a, "compare-settings", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
@@ -121,7 +121,7 @@ func (a *API) settings(ctx context.Context, in *SettingsQuery) (shape.Settings, 
 	if err != nil {
 		return shape.Settings{}, err
 	}
-	loops, err := a.App.SettingDifferences(ctx, site, in.Loop, rules)
+	loops, err := a.as(ctx).SettingDifferences(ctx, site, in.Loop, rules)
 	return shape.OfSettings(loops), err
 }
 
@@ -138,7 +138,7 @@ func (a *API) hunt(ctx context.Context, in *HuntQuery) (shape.Hunt, error) {
 		return shape.Hunt{}, err
 	}
 	opts.Opened, opts.Effort, opts.Likely = opened, app.ByPlace(effort), app.ByPlace(likely)
-	hunt, err := a.App.HuntLoop(ctx, site, in.Loop, opts)
+	hunt, err := a.as(ctx).HuntLoop(ctx, site, in.Loop, opts)
 	if err != nil {
 		return shape.Hunt{}, err
 	}

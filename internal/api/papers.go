@@ -145,7 +145,7 @@ func (a *API) verifyPaper(ctx context.Context, in *PaperInHand) (shape.PaperVerd
 	if err != nil {
 		return shape.PaperVerdict{}, err
 	}
-	check, err := papers.Verify(ctx, a.App, site, in.Body.Code, in.Body.File)
+	check, err := papers.Verify(ctx, a.as(ctx), site, in.Body.Code, in.Body.File)
 	if err != nil {
 		return shape.PaperVerdict{}, err
 	}

@@ -1,10 +1,13 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"net/http"
+	"time"
 
 	"sootline"
+	"sootline/internal/app"
 	"sootline/internal/shape"
 )
 
@@ -12,9 +15,67 @@ import (
 type NewPerson struct {
 	Body struct {
 		Name     string `json:"name" minLength:"1" maxLength:"80"`
-		Role     string `json:"role" enum:"reader,technician,manager"`
+		Role     string `json:"role" enum:"customer,reader,technician,manager"`
 		Password string `json:"password" writeOnly:"true" doc:"At least 15 characters"`
+		InScope
 	}
+}
+
+// InScope binds somebody to sites.
+type InScope struct {
+	Sites     []string `json:"sites,omitempty" doc:"Bound to these sites, by id or name; left out with customers: bound to none, so that all sites are theirs, or none where the role is customer"`
+	Customers []string `json:"customers,omitempty" doc:"Bound to all sites of these customers, now and later"`
+}
+
+func (in InScope) read(ctx context.Context, a *app.App) (app.Scope, error) {
+	if len(in.Sites)+len(in.Customers) == 0 {
+		return app.Scope{}, nil
+	}
+	return a.ScopeNamed(ctx, in.Sites, in.Customers)
+}
+
+// NewScope binds somebody to other sites.
+type NewScope struct {
+	OfPerson
+	Body struct {
+		All       bool     `json:"all,omitempty" doc:"All sites; sites and customers are then left out"`
+		Sites     []string `json:"sites,omitempty" doc:"By id or name; none, and no customers: no site at all"`
+		Customers []string `json:"customers,omitempty" doc:"All sites of these customers, now and later"`
+	}
+}
+
+// NewInvitation asks somebody in.
+type NewInvitation struct {
+	Body struct {
+		Name string `json:"name" minLength:"1" maxLength:"80"`
+		Role string `json:"role" enum:"customer,reader,technician,manager"`
+		InScope
+	}
+}
+
+// Invited is the address at which somebody chooses a password.
+type Invited struct {
+	Address string `json:"address" doc:"After the address of the server. It is good once, for seven days, and is given this once"`
+}
+
+// NewToken lets a program in.
+type NewToken struct {
+	Body struct {
+		Name  string    `json:"name" minLength:"1" maxLength:"80" doc:"What it writes goes by this name"`
+		Role  string    `json:"role,omitempty" enum:"reader,technician" doc:"Left out: reader"`
+		Until time.Time `json:"until" doc:"A year from now at most"`
+		InScope
+	}
+}
+
+// MadeToken is a token that was just made.
+type MadeToken struct {
+	Token string `json:"token" doc:"It is given this once"`
+}
+
+// OfToken names a token.
+type OfToken struct {
+	Name string `path:"name" maxLength:"80"`
 }
 
 // OfPerson names somebody who may sign in.
@@ -26,7 +87,7 @@ type OfPerson struct {
 type NewRole struct {
 	OfPerson
 	Body struct {
-		Role string `json:"role" enum:"reader,technician,manager"`
+		Role string `json:"role" enum:"customer,reader,technician,manager"`
 	}
 }
 
@@ -61,7 +122,7 @@ const everythingEnds = ". All sessions, phones and addresses for calendars of th
 
 func people(a *API) {
 	list := func(ctx context.Context) (shape.People, error) {
-		known, err := a.App.People(ctx)
+		known, err := a.as(ctx).People(ctx)
 		return shape.OfPeople(known), err
 	}
 	then := func(ctx context.Context, err error) (shape.People, error) {
@@ -72,10 +133,22 @@ func people(a *API) {
 	}
 	operation(a, "list-people", sootline.Manager, http.MethodGet, "/people", "Who may sign in", func(ctx context.Context, _ *None) (shape.People, error) { return list(ctx) })
 	operation(a, "put-person", sootline.Manager, http.MethodPut, "/people", "Let somebody sign in; a name that is known is a conflict", func(ctx context.Context, in *NewPerson) (shape.People, error) {
-		return then(ctx, a.as(ctx).AddPerson(ctx, in.Body.Name, sootline.Role(in.Body.Role), in.Body.Password))
+		scope, err := in.Body.read(ctx, a.as(ctx))
+		if err != nil {
+			return shape.People{}, err
+		}
+		return then(ctx, a.as(ctx).AddPersonFor(ctx, in.Body.Name, sootline.Role(in.Body.Role), scope, in.Body.Password))
 	})
 	operation(a, "change-role", sootline.Manager, http.MethodPut, "/people/{name}/role", "Give somebody another role"+everythingEnds, func(ctx context.Context, in *NewRole) (shape.People, error) {
 		return then(ctx, a.as(ctx).ChangeRole(ctx, in.Name, sootline.Role(in.Body.Role)))
+	})
+	operation(a, "change-sites", sootline.Manager, http.MethodPut, "/people/{name}/sites", "Bind somebody to sites, or to none; it holds from their next request on", func(ctx context.Context, in *NewScope) (shape.People, error) {
+		scope, err := a.as(ctx).ScopeNamed(ctx, in.Body.Sites, in.Body.Customers)
+		if err != nil {
+			return shape.People{}, err
+		}
+		scope.Bound = !in.Body.All
+		return then(ctx, a.as(ctx).ChangeScope(ctx, in.Name, scope))
 	})
 	operation(a, "change-password", sootline.Manager, http.MethodPut, "/people/{name}/password", "Give somebody another password"+everythingEnds, func(ctx context.Context, in *NewPassword) (shape.People, error) {
 		return then(ctx, a.as(ctx).ChangePassword(ctx, in.Name, in.Body.Password))
@@ -89,6 +162,38 @@ func people(a *API) {
 	operation(a, "list-security-events", sootline.Manager, http.MethodGet, "/security-events", "The journal of security events, the latest first", func(ctx context.Context, in *EventsQuery) (shape.SecurityEvents, error) {
 		events, broken, err := a.as(ctx).SecurityEvents(ctx, in.Before, in.Limit)
 		return shape.OfSecurityEvents(events, broken), err
+	})
+}
+
+// given is what a manager gives out: invitations, and tokens for programs.
+func given(a *API) {
+	operation(a, "invite-person", sootline.Manager, http.MethodPost, "/people/invitations", "Ask somebody in, who chooses a password of their own", func(ctx context.Context, in *NewInvitation) (Invited, error) {
+		scope, err := in.Body.read(ctx, a.as(ctx))
+		if err != nil {
+			return Invited{}, err
+		}
+		key, err := a.as(ctx).InvitePerson(ctx, in.Body.Name, sootline.Role(in.Body.Role), scope)
+		return Invited{"/welcome/" + key}, err
+	})
+	operation(a, "list-tokens", sootline.Manager, http.MethodGet, "/tokens", "What lets programs in", func(ctx context.Context, _ *None) (shape.Tokens, error) {
+		tokens, err := a.as(ctx).Tokens(ctx)
+		return shape.OfTokens(tokens), err
+	})
+	operation(a, "add-token", sootline.Manager, http.MethodPost, "/tokens", "Make a token for a program", func(ctx context.Context, in *NewToken) (MadeToken, error) {
+		scope, err := in.Body.read(ctx, a.as(ctx))
+		if err != nil {
+			return MadeToken{}, err
+		}
+		role := cmp.Or(sootline.Role(in.Body.Role), sootline.Reader)
+		secret, err := a.as(ctx).AddToken(ctx, app.NewToken{Name: in.Body.Name, Role: role, Scope: scope, Until: in.Body.Until})
+		return MadeToken{secret}, err
+	})
+	operation(a, "remove-token", sootline.Manager, http.MethodDelete, "/tokens/{name}", "End a token at once; what it wrote stays", func(ctx context.Context, in *OfToken) (shape.Tokens, error) {
+		if err := a.as(ctx).RemoveToken(ctx, in.Name); err != nil {
+			return shape.Tokens{}, err
+		}
+		tokens, err := a.as(ctx).Tokens(ctx)
+		return shape.OfTokens(tokens), err
 	})
 }
 

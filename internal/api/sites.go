@@ -35,7 +35,7 @@ type Made struct {
 
 func sites(a *API) {
 	operation(a, "list-sites", sootline.Reader, http.MethodGet, "/sites", "The sites of the book", func(ctx context.Context, _ *None) (shape.Sites, error) {
-		lines, err := a.App.Sites(ctx)
+		lines, err := a.as(ctx).Sites(ctx)
 		return shape.OfSites(lines), err
 	})
 	operation(a, "add-site", sootline.Manager, http.MethodPost, "/sites", "Add a site", a.addSite)

@@ -58,6 +58,9 @@ func (a *App) mayAppend(tx *store.Tx, site sootline.ID, batch []sootline.Entry, 
 // MayAmend reports why the actor may not correct an entry without making something
 // else of it, and why he may not withdraw it; nil where he may.
 func (a *App) MayAmend(ctx context.Context, site, entry sootline.ID) (correct, withdraw error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return err, err
+	}
 	of, err := a.amended(func() ([]store.Person, error) { return a.Book.People(ctx) }, entry, looks{
 		entry:  func(id sootline.ID) (*sootline.Entry, error) { return first(a.Book.Find(ctx, site, id)) },
 		ofKind: func(kind sootline.Kind) iter.Seq2[store.Line, error] { return a.Book.LinesOfKinds(ctx, site, kind) },

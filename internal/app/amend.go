@@ -113,7 +113,7 @@ func (a *App) amend(ctx context.Context, site sootline.ID, m Amendment, says fun
 		e.ID = m.ID
 	}
 	entries := []sootline.Entry{e}
-	err := a.Book.Write(ctx, func(tx *store.Tx) error {
+	err := a.writeTo(ctx, site, func(tx *store.Tx) error {
 		line, seen, err := a.lineIn(tx, site, m.Entry)
 		if err != nil {
 			return err

@@ -44,6 +44,7 @@ func (a *App) Site(ctx context.Context, name string) (store.SiteLine, error) {
 	if name != "" {
 		lines, err = a.Book.SitesNamed(ctx, name)
 	}
+	lines = a.seen(lines)
 	switch {
 	case err != nil:
 		return store.SiteLine{}, err
@@ -111,7 +112,7 @@ func (a *App) entry(site sootline.ID, at time.Time, point sootline.ID, body soot
 
 // add writes entries made by hand, all or none.
 func (a *App) add(ctx context.Context, site sootline.ID, entries ...sootline.Entry) error {
-	return a.Book.Write(ctx, func(tx *store.Tx) error {
+	return a.writeTo(ctx, site, func(tx *store.Tx) error {
 		return a.append(tx, site, entries)
 	})
 }

@@ -29,6 +29,9 @@ func (a *App) MakeDemo(ctx context.Context, folder string, seed uint64, until ti
 }
 
 func (a *App) makeDemo(ctx context.Context, folder string, scenario demo.Scenario) (_ *Demo, err error) {
+	if err := a.Who.MayKeepBook(); err != nil {
+		return nil, err
+	}
 	d := &Demo{Site: scenario.Site.Name, Until: scenario.Until}
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, sootline.Errorf(sootline.Unavailable, "name another folder", "make the demo's folder: %w", err).Do(sootline.Give, "folder")

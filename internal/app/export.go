@@ -15,6 +15,9 @@ import (
 // Export writes a site's log as JSON Lines, and after its entries the newest
 // signed head of each station. It gives the number of entries.
 func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return 0, err
+	}
 	buffer := bufio.NewWriterSize(w, 1<<16)
 	n := 0
 	put := func(line []byte) error {

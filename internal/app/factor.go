@@ -55,9 +55,10 @@ func (a *App) DropOwnFactor(ctx context.Context, password string) error {
 	return a.changeFactor(ctx, password, a.dropFactor)
 }
 
-// DropFactor takes somebody's second factor away, as a manager does for who lost it.
+// DropFactor takes somebody's second factor and passkeys away, as a manager does for who
+// lost the device.
 func (a *App) DropFactor(ctx context.Context, name string) error {
-	if err := a.needs(sootline.Manager); err != nil {
+	if err := a.Who.MayKeepBook(); err != nil {
 		return err
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
@@ -65,7 +66,17 @@ func (a *App) DropFactor(ctx context.Context, name string) error {
 		if err != nil {
 			return err
 		}
-		return a.dropFactor(tx, p.Name)
+		keys, err := tx.DropPasskeys(p.Name)
+		if err != nil {
+			return err
+		}
+		if !keys {
+			return a.dropFactor(tx, p.Name)
+		}
+		if _, err := tx.DropFactor(p.Name); err != nil {
+			return err
+		}
+		return a.journal(tx, FactorDropped, p.Name, "with all passkeys")
 	})
 }
 

@@ -77,6 +77,9 @@ func (f *Found) read(ctx context.Context, table *IntakeTable, loop sootline.Loop
 // explanation has it: those of its mistakes where they are, the others at the
 // number at which something of their type answered.
 func (a *App) NoteFound(ctx context.Context, site sootline.ID, f *Found) (int, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return 0, err
+	}
 	at := map[int]int{}
 	silent := map[int]bool{}
 	for _, mistake := range f.Mistakes {
@@ -98,7 +101,7 @@ func (a *App) NoteFound(ctx context.Context, site sootline.ID, f *Found) (int, e
 			entries = append(entries, a.entry(site, a.Now(), d.ID, sootline.Addressed{Found: number, Text: "as found"}))
 		}
 	}
-	return len(entries), a.Book.Write(ctx, func(tx *store.Tx) error { return a.append(tx, site, entries) })
+	return len(entries), a.writeTo(ctx, site, func(tx *store.Tx) error { return a.append(tx, site, entries) })
 }
 
 // SettingDifferences lists the settings that devices should have and do not

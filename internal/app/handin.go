@@ -42,7 +42,7 @@ func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) 
 	var handed HandedIn
 	phone := *a
 	phone.Who.Phone, phone.Who.HandsIn = true, true
-	return handed, a.Book.Write(ctx, func(tx *store.Tx) error {
+	return handed, a.writeTo(ctx, site, func(tx *store.Tx) error {
 		if err := a.handsIn(tx); err != nil {
 			return err
 		}

@@ -47,6 +47,9 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 // merge brings what the file holds into the book.
 func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
 	site := file.site()
+	if err := a.Who.MaySee(site); err != nil { // also where the book does not have it: a new site is for who keeps the book
+		return err
+	}
 	kept, err := tx.Kept(site)
 	if err != nil {
 		return err

@@ -13,7 +13,7 @@ func (a *App) NoteIssued(ctx context.Context, site sootline.ID, issued sootline.
 	if !a.Form.Zero() {
 		e.ID = a.Form
 	}
-	return e, a.Book.Write(ctx, func(tx *store.Tx) error {
+	return e, a.writeTo(ctx, site, func(tx *store.Tx) error {
 		there, err := tx.Find(site, e.ID)
 		if err != nil {
 			return err

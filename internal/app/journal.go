@@ -20,9 +20,17 @@ const (
 	PersonAdded         SecurityWhat = "person added"
 	PersonRemoved       SecurityWhat = "person removed"
 	RoleChanged         SecurityWhat = "role changed"
+	ScopeChanged        SecurityWhat = "sites changed"
 	PasswordChanged     SecurityWhat = "password changed"
 	FactorSet           SecurityWhat = "second factor set up"
 	FactorDropped       SecurityWhat = "second factor taken away"
+	PasskeyAdded        SecurityWhat = "passkey added"
+	PasskeyDropped      SecurityWhat = "passkey taken off"
+	PersonInvited       SecurityWhat = "person invited"
+	InvitationTaken     SecurityWhat = "invitation taken up"
+	InvitationDropped   SecurityWhat = "invitation taken back"
+	TokenAdded          SecurityWhat = "token added"
+	TokenRemoved        SecurityWhat = "token removed"
 	PhoneAdded          SecurityWhat = "phone added"
 	PhoneTakenOff       SecurityWhat = "phone taken off"
 	CalendarAdded       SecurityWhat = "calendar address made"
@@ -59,7 +67,7 @@ const MostEvents = 10000
 // its end. A journal that is not whole is told of by the second error, beside what
 // it holds.
 func (a *App) SecurityEvents(ctx context.Context, before int64, most int) (events []SecurityEvent, broken, err error) {
-	if err := a.needs(sootline.Manager); err != nil {
+	if err := a.Who.MayKeepBook(); err != nil {
 		return nil, nil, err
 	}
 	if most <= 0 || most > MostEvents {
@@ -102,6 +110,33 @@ func (a *App) NoteRestored(ctx context.Context, backup string) error {
 				return err
 			}
 		}
+		if err := dropGiven(tx); err != nil {
+			return err
+		}
 		return a.journal(tx, BookRestored, "", "from "+backup)
 	})
+}
+
+// dropGiven ends the tokens and invitations, also those of makers that the book does
+// not know.
+func dropGiven(tx *store.Tx) error {
+	tokens, err := tx.Tokens()
+	if err != nil {
+		return err
+	}
+	for _, t := range tokens {
+		if _, err := tx.DropToken(t.Name); err != nil {
+			return err
+		}
+	}
+	invitations, err := tx.Invitations()
+	if err != nil {
+		return err
+	}
+	for _, in := range invitations {
+		if _, err := tx.DropInvitation(in.Key); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -181,7 +181,7 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 		return sootline.Entry{}, err
 	}
 	entries := []sootline.Entry{e}
-	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
+	err := a.writeTo(ctx, site, func(tx *store.Tx) (err error) {
 		if entries[0].Point, err = a.pointIn(tx, site, n.Point); err != nil {
 			return err
 		}
@@ -270,6 +270,9 @@ func (a *App) dated(at time.Time, day bool) time.Time {
 
 // Noted reports whether the form was handed in before.
 func (a *App) Noted(ctx context.Context, site sootline.ID) (bool, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return false, err
+	}
 	held, err := a.Book.Has(ctx, site, a.Form)
 	return held[a.Form], err
 }
@@ -309,6 +312,9 @@ func saysTheSame(a, b sootline.Entry) (bool, error) {
 
 // Entry finds an entry of a site's log, as it was written.
 func (a *App) Entry(ctx context.Context, site, entry sootline.ID) (sootline.Entry, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return sootline.Entry{}, err
+	}
 	found, err := a.Book.Find(ctx, site, entry)
 	if err != nil {
 		return sootline.Entry{}, err

@@ -22,6 +22,14 @@ type Logs struct {
 	sites map[sootline.ID]*list.Element // of *keptLog
 	used  *list.List                    // the one used last in front
 	bytes int
+
+	customers map[sootline.ID]namedCustomer
+}
+
+// namedCustomer is the customer that a log names, as long as it has so many entries.
+type namedCustomer struct {
+	entries int
+	name    string
 }
 
 // keptLog is the log of one site as far as it was read. Its lock is held while it
@@ -41,7 +49,7 @@ const MostLogs = 512 << 20
 
 // NewLogs makes room for decoded logs of so many bytes in all.
 func NewLogs(most int) *Logs {
-	return &Logs{most: most, sites: map[sootline.ID]*list.Element{}, used: list.New()}
+	return &Logs{most: most, sites: map[sootline.ID]*list.Element{}, used: list.New(), customers: map[sootline.ID]namedCustomer{}}
 }
 
 // entryBytes is about what a decoded entry takes with its place in the order,
@@ -137,6 +145,26 @@ func (l *Logs) memory(site sootline.ID) *robust.Memory {
 	return &l.place(site).lines
 }
 
+// customer gives the customer that a site's log names, where it is kept.
+func (l *Logs) customer(line store.SiteLine) (name string, known bool) {
+	if l == nil {
+		return "", false
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	kept, known := l.customers[line.ID]
+	return kept.name, known && kept.entries == line.Entries
+}
+
+func (l *Logs) keepCustomer(line store.SiteLine, name string) {
+	if l == nil {
+		return
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	l.customers[line.ID] = namedCustomer{line.Entries, name}
+}
+
 // keeps reports whether something of a site's log is kept.
 func (l *Logs) keeps(site sootline.ID) bool {
 	if l == nil {
@@ -180,9 +208,4 @@ func (l *Logs) resize(kept *keptLog, size int) {
 		}
 		at = before
 	}
-}
-
-// LogOf gives the log of a site.
-func (a *App) LogOf(ctx context.Context, site sootline.ID) (*sootline.Log, error) {
-	return a.Logs.of(ctx, a.Book, site)
 }

@@ -65,6 +65,9 @@ func (a *App) numberLoops(ctx context.Context, site sootline.ID, name string) (*
 // PlanNumbers proposes numbers for a site's loops, or for the one that is named;
 // nothing is written down.
 func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, style NumberStyle) ([]NumberPlan, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return nil, err
+	}
 	grouping, ok := map[string]address.Grouping{"cable": address.AlongCable, "zone": address.ByZone, "area": address.ByArea}[style.By]
 	if !ok {
 		return nil, sootline.Errorf(sootline.Invalid, "say cable, zone or area", "numbers cannot be planned by %q", style.By)
@@ -96,7 +99,7 @@ func (a *App) AcceptNumbers(ctx context.Context, site sootline.ID, plans []Numbe
 			entries = append(entries, a.entry(site, a.Now(), point, sootline.Addressed{Wanted: change.To, Text: "planned"}))
 		}
 	}
-	return len(entries), a.Book.Write(ctx, func(tx *store.Tx) error { return a.append(tx, site, entries) })
+	return len(entries), a.writeTo(ctx, site, func(tx *store.Tx) error { return a.append(tx, site, entries) })
 }
 
 // NumberCards draws the setting cards of a site, of one loop, or of one point,

@@ -228,7 +228,7 @@ func TestRestoredGivesNothingOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	session, err := a.BeginSession(ctx, p, "browser")
-	key, _, wrong := a.AddPhone(ctx, "blue phone", ForPhone)
+	key, _, wrong := a.AddPhone(ctx, "blue phone")
 	if err := errors.Join(err, wrong); err != nil {
 		t.Fatal(err)
 	}

@@ -18,6 +18,7 @@ type Phone struct {
 	Person        string // whose it is, and in whose name it writes
 	Purpose       Purpose
 	Added         time.Time
+	Site          sootline.ID // the one that a calendar address opens; zero: all that its owner may see
 }
 
 // Purpose is what a key is for.
@@ -42,6 +43,9 @@ type Invitation struct {
 
 // InvitePhone makes an invitation in the name of the person at work.
 func (a *App) InvitePhone(ctx context.Context) (Invitation, error) {
+	if err := a.hasAccount(); err != nil {
+		return Invitation{}, err
+	}
 	if err := a.needs(sootline.Technician); err != nil {
 		return Invitation{}, err
 	}
@@ -54,29 +58,43 @@ func (a *App) InvitePhone(ctx context.Context) (Invitation, error) {
 
 // AcceptPhone makes a phone that was invited a station.
 func (a *App) AcceptPhone(ctx context.Context, in Invitation, name string) (key string, p Phone, err error) {
-	return a.addPhone(ctx, in, name, ForPhone)
+	return a.addPhone(ctx, in, Phone{Name: name, Purpose: ForPhone})
 }
 
-// AddPhone makes a phone a station of the person at work, or lets a calendar
-// program read. The key is for that one alone; the book keeps a hash of it.
-func (a *App) AddPhone(ctx context.Context, name string, purpose Purpose) (key string, p Phone, err error) {
+// AddPhone makes a phone a station of the person at work. The key is for that one
+// alone; the book keeps a hash of it.
+func (a *App) AddPhone(ctx context.Context, name string) (key string, p Phone, err error) {
 	in, err := a.InvitePhone(ctx)
 	if err != nil {
 		return "", p, err
 	}
-	return a.addPhone(ctx, in, name, purpose)
+	return a.addPhone(ctx, in, Phone{Name: name, Purpose: ForPhone})
 }
 
-func (a *App) addPhone(ctx context.Context, in Invitation, name string, purpose Purpose) (key string, p Phone, err error) {
-	name, err = sootline.ProperName("phone", name, mostPhoneName)
+// AddCalendar lets a calendar program read the due dates of one site, or of all that
+// the person at work may see when the program reads them.
+func (a *App) AddCalendar(ctx context.Context, site sootline.ID) (key string, err error) {
+	in, err := a.InvitePhone(ctx)
+	if err == nil && !site.Zero() {
+		err = a.Who.MaySee(site)
+	}
+	if err != nil {
+		return "", err
+	}
+	key, _, err = a.addPhone(ctx, in, Phone{Name: "calendar", Purpose: ForCalendar, Site: site})
+	return key, err
+}
+
+func (a *App) addPhone(ctx context.Context, in Invitation, p Phone) (key string, _ Phone, err error) {
+	p.Name, err = sootline.ProperName("phone", p.Name, mostPhoneName)
 	if err != nil {
 		return "", p, err
 	}
 	one, more, station := a.Random(), a.Random(), a.Random()
 	key = base64.RawURLEncoding.EncodeToString(append(one[:], more[:]...))
-	p = Phone{Station: "p-" + hex.EncodeToString(station[:5]), Name: name, Person: in.Person, Purpose: purpose, Added: sootline.Instant(a.Now())}
+	p.Station, p.Person, p.Added = "p-"+hex.EncodeToString(station[:5]), in.Person, sootline.Instant(a.Now())
 	what := PhoneAdded
-	if purpose == ForCalendar {
+	if p.Purpose == ForCalendar {
 		what = CalendarAdded
 	}
 	return key, p, a.Book.Write(ctx, func(tx *store.Tx) error {
@@ -87,7 +105,7 @@ func (a *App) addPhone(ctx context.Context, in Invitation, name string, purpose 
 		if !holds(owner, in.mark) || owner != nil && !sootline.Role(owner.Role).May(sootline.Technician) {
 			return sootline.Errorf(sootline.Invalid, "make another one", "this invitation holds no more: password or role of %s were changed", in.Person)
 		}
-		if err := tx.PutPhone(store.Phone{Station: p.Station, Name: p.Name, Person: p.Person, Mark: in.mark, Purpose: string(purpose), Key: keyHash(key), Added: p.Added}); err != nil {
+		if err := tx.PutPhone(store.Phone{Station: p.Station, Name: p.Name, Person: p.Person, Mark: in.mark, Purpose: string(p.Purpose), Key: keyHash(key), Added: p.Added, Site: p.Site}); err != nil {
 			return err
 		}
 		return a.journalBy(tx, in.Person, what, p.Name, p.Station)
@@ -132,18 +150,42 @@ func (a *App) PhoneOf(ctx context.Context, key string, purpose Purpose) (*Phone,
 }
 
 func phoneOf(p *store.Phone) Phone {
-	return Phone{p.Station, p.Name, p.Person, Purpose(p.Purpose), p.Added}
+	return Phone{p.Station, p.Name, p.Person, Purpose(p.Purpose), p.Added, p.Site}
 }
 
-// Phones lists the phones, the latest first.
+// Calendar gives the use cases as the calendar program of a key has them at the address
+// of a site, or of all: it reads the site that it was made for, or all, and no more
+// than its owner may see now. Nil: the key opens nothing there.
+func (a *App) Calendar(ctx context.Context, key string, of sootline.ID) (*App, error) {
+	p, err := a.PhoneOf(ctx, key, ForCalendar)
+	if err != nil || p == nil || !p.Site.Zero() && p.Site != of {
+		return nil, err
+	}
+	at := *a
+	at.Who = sootline.Actor{Name: p.Person, Role: sootline.Reader, Station: a.Who.Station, From: a.Who.From}
+	owner, err := a.Person(ctx, p.Person)
+	if err == nil && owner != nil {
+		at.Who.Scope, err = a.ScopeOf(ctx, owner.Scope)
+	}
+	if !p.Site.Zero() {
+		at.Who.Scope = at.Who.Scope.Only(p.Site)
+	}
+	return &at, err
+}
+
+// Phones lists the phones of whoever acts or, to who keeps the book, of all, the
+// latest first.
 func (a *App) Phones(ctx context.Context) ([]Phone, error) {
 	kept, err := a.Book.Phones(ctx)
 	if err != nil {
 		return nil, err
 	}
-	phones := make([]Phone, len(kept))
+	var phones []Phone
+	all := a.Who.MayKeepBook() == nil
 	for i := range kept {
-		phones[i] = phoneOf(&kept[i])
+		if all || store.SameName(kept[i].Person, a.Who.Name) {
+			phones = append(phones, phoneOf(&kept[i]))
+		}
 	}
 	return phones, nil
 }
@@ -151,7 +193,7 @@ func (a *App) Phones(ctx context.Context) ([]Phone, error) {
 // DropPhone takes a phone off, one's own or, by a manager, anybody's: its key opens
 // nothing any more. What it wrote stays.
 func (a *App) DropPhone(ctx context.Context, station string) error {
-	if err := a.needs(sootline.Technician); err != nil {
+	if err := a.hasAccount(); err != nil {
 		return err
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
@@ -160,7 +202,7 @@ func (a *App) DropPhone(ctx context.Context, station string) error {
 			return err
 		}
 		for _, p := range phones {
-			if p.Station != station || !store.SameName(p.Person, a.Who.Name) && !a.Who.Role.May(sootline.Manager) {
+			if p.Station != station || !store.SameName(p.Person, a.Who.Name) && a.Who.MayKeepBook() != nil {
 				continue
 			}
 			if _, err := tx.DropPhone(station); err != nil {

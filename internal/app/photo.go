@@ -106,11 +106,42 @@ func checkPhoto(content []byte) error {
 	return nil
 }
 
-// Photo gives the picture of a hash.
+// Photo gives the picture of a hash. To whoever is bound to sites, it is there where an
+// entry of one of them names it.
 func (a *App) Photo(ctx context.Context, hash string) ([]byte, error) {
-	content, err := a.Book.Photo(ctx, hash)
+	seen, err := a.seesPhoto(ctx, hash)
+	if err != nil {
+		return nil, err
+	}
+	var content []byte
+	if seen {
+		content, err = a.Book.Photo(ctx, hash)
+	}
 	if err == nil && content == nil {
 		err = sootline.Errorf(sootline.NotFound, "it may still be on the phone that took it", "the book does not hold this photo")
 	}
 	return content, err
+}
+
+func (a *App) seesPhoto(ctx context.Context, hash string) (bool, error) {
+	if !a.Who.Scope.Bound() {
+		return true, nil
+	}
+	sites, err := a.Sites(ctx)
+	for _, site := range sites {
+		log, err := a.LogOf(ctx, site.ID)
+		if err != nil {
+			return false, err
+		}
+		for _, e := range log.Entries() {
+			body := e.Body
+			if c, ok := body.(sootline.Corrected); ok {
+				body = c.Body
+			}
+			if sootline.PhotoOf(body) == hash {
+				return true, nil
+			}
+		}
+	}
+	return false, err
 }

@@ -163,7 +163,7 @@ func (a *App) Sessions(ctx context.Context) ([]SignedIn, error) {
 
 // EndSession ends one of the sessions of whoever acts.
 func (a *App) EndSession(ctx context.Context, id string) error {
-	if err := a.needs(sootline.Reader); err != nil {
+	if err := a.hasAccount(); err != nil {
 		return err
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {

@@ -17,6 +17,9 @@ type decision func() ([]sootline.Entry, error)
 // a rule holds inside the transaction that writes, and nobody else waits while
 // it is looked at. After a few attempts others do wait.
 func (a *App) settle(ctx context.Context, site sootline.ID, decide decision) error {
+	if err := a.Who.MaySee(site); err != nil {
+		return err
+	}
 	const attempts = 3
 	for range attempts {
 		before, err := a.Book.Heads(ctx, site)
@@ -31,7 +34,7 @@ func (a *App) settle(ctx context.Context, site sootline.ID, decide decision) err
 			return err
 		}
 	}
-	return a.Book.Write(ctx, func(tx *store.Tx) error {
+	return a.writeTo(ctx, site, func(tx *store.Tx) error {
 		entries, err := decide() // nobody else writes until this is done
 		if err != nil || len(entries) == 0 {
 			return err
@@ -46,7 +49,7 @@ func (a *App) addUnlessMoved(ctx context.Context, site sootline.ID, before map[s
 	if len(entries) == 0 {
 		return true, nil
 	}
-	err = a.Book.Write(ctx, func(tx *store.Tx) error {
+	err = a.writeTo(ctx, site, func(tx *store.Tx) error {
 		now, err := tx.Heads(site)
 		if err != nil || !maps.Equal(before, now) {
 			return err

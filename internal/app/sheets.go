@@ -11,6 +11,9 @@ import (
 // known, and from now on where it changes what was known. A sheet that says what
 // the book says already adds nothing.
 func (a *App) SetSheet(ctx context.Context, site sootline.ID, sheet sootline.TypeSheet) error {
+	if err := a.Who.MaySee(site); err != nil {
+		return err
+	}
 	if err := sheet.Check(); err != nil {
 		return err
 	}

@@ -19,7 +19,7 @@ type NewSite struct {
 
 // AddSite adds a site to the book.
 func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
-	if err := a.needs(sootline.Manager); err != nil {
+	if err := a.Who.MayKeepBook(); err != nil {
 		return sootline.ID{}, err
 	}
 	if strings.TrimSpace(in.Name) == "" {
@@ -119,11 +119,16 @@ func mayName(tx *store.Tx, site sootline.ID, entries []sootline.Entry) (bool, er
 	return false, nil
 }
 
+// factKinds are the kinds that can say what a site is as a whole, or take it back.
+func factKinds() []sootline.Kind {
+	return []sootline.Kind{sootline.OpenedKind, sootline.CorrectedKind, sootline.WithdrawnKind}
+}
+
 // siteFacts gives what the log says of the site as a whole, with lines that are
 // still to be written. It follows from the few entries that can say such a thing
 // or take one back.
 func siteFacts(tx *store.Tx, site sootline.ID, more []store.Line) (sootline.Site, error) {
-	saying := []sootline.Kind{sootline.OpenedKind, sootline.CorrectedKind, sootline.WithdrawnKind}
+	saying := factKinds()
 	entries, err := someOf(tx.LinesOfKinds(site, saying...))
 	if err != nil {
 		return sootline.Site{}, err
@@ -172,7 +177,7 @@ func (a *App) SetFacts(ctx context.Context, site sootline.ID, facts sootline.Ope
 		}
 		facts.Name = name
 	}
-	return a.Book.Write(ctx, func(tx *store.Tx) error {
+	return a.writeTo(ctx, site, func(tx *store.Tx) error {
 		return a.append(tx, site, []sootline.Entry{a.entry(site, a.Now(), sootline.ID{}, facts)})
 	})
 }

@@ -13,7 +13,6 @@ import (
 	"sootline/internal/count"
 	"sootline/internal/judge"
 	"sootline/internal/robust"
-	"sootline/internal/store"
 )
 
 // Survey is everything that the log of a site comes to at an instant, for all who
@@ -149,15 +148,6 @@ func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
 	}
 	slices.SortFunc(entries, func(a, b *sootline.Entry) int { return sootline.Compare(b, a) })
 	return slices.Compact(entries)
-}
-
-// Sites lists the sites of the book, with how many entries each log holds: a log
-// only grows, so that a survey is as good as new while that number stands.
-func (a *App) Sites(ctx context.Context) ([]store.SiteLine, error) { return a.Book.Sites(ctx) }
-
-// SiteOf finds a site by its id; nil when the book has none.
-func (a *App) SiteOf(ctx context.Context, id sootline.ID) (*store.SiteLine, error) {
-	return a.Book.Site(ctx, id)
 }
 
 // news lists the latest entries to be written down, the last one first. Only a

@@ -95,7 +95,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 	defer in.reads.during(ctx)()
 	var out *Outcome
 	left := newLeftFiles()
-	err := a.Book.Write(ctx, func(tx *store.Tx) (err error) {
+	err := a.writeTo(ctx, site, func(tx *store.Tx) (err error) {
 		log, err := a.Logs.in(tx, site)
 		if err != nil {
 			return err

@@ -52,6 +52,9 @@ func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error
 // VerifyAgainst also compares with a file kept elsewhere: an export or a backup of
 // any date. Every head that it holds must be on the chains here.
 func (a *App) VerifyAgainst(ctx context.Context, site sootline.ID, path string) (Verification, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return Verification{}, err
+	}
 	file, err := readWitness(ctx, path, site)
 	if err != nil {
 		return Verification{}, err
@@ -60,6 +63,9 @@ func (a *App) VerifyAgainst(ctx context.Context, site sootline.ID, path string) 
 }
 
 func (a *App) verify(ctx context.Context, site sootline.ID, file *witnessFile) (Verification, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return Verification{}, err
+	}
 	log := followed{ledger: sootline.Ledger{}, chains: map[string]*followedChain{}}
 	kept, err := a.Book.Whole(ctx, site, log.follow)
 	if err != nil {

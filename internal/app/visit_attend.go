@@ -38,6 +38,9 @@ type Opening struct {
 
 // OpenVisit plans a visit and logs that it begins, with what is out of use for it.
 func (a *App) OpenVisit(ctx context.Context, site store.SiteLine, o Opening) (VisitPlan, error) {
+	if err := a.Who.MaySee(site.ID); err != nil {
+		return VisitPlan{}, err
+	}
 	var missing []string
 	for _, c := range Cautions() {
 		if !slices.Contains(o.Confirmed, c.Key) {

@@ -139,7 +139,7 @@ func (a *App) DueOn(ctx context.Context, site store.SiteLine, on visit.Day) (Due
 // DueEverywhere says what is due on every site of the book, on a day that is
 // each site's own; 0: now.
 func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error) {
-	sites, err := a.Book.Sites(ctx)
+	sites, err := a.Sites(ctx)
 	if err != nil {
 		return nil, err
 	}

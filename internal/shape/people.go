@@ -12,13 +12,54 @@ type Person struct {
 	Name  string `json:"name"`
 	Role  string `json:"role"`
 	Added string `json:"added"`
+	Scope Scope  `json:"scope"`
+}
+
+// Scope is to which sites somebody is bound.
+type Scope struct {
+	All       bool     `json:"all"`
+	Sites     []string `json:"sites"`
+	Customers []string `json:"customers"`
+}
+
+// OfScope shapes one.
+func OfScope(s app.Scope) Scope {
+	shape := Scope{All: !s.Bound, Sites: []string{}, Customers: append([]string{}, s.Customers...)}
+	for _, site := range s.Sites {
+		shape.Sites = append(shape.Sites, site.String())
+	}
+	return shape
+}
+
+// Tokens are what lets programs in.
+type Tokens struct {
+	Tokens []Token `json:"tokens"`
+}
+
+// Token is one of them. Its secret is shown where it is made, and nowhere else.
+type Token struct {
+	Name  string `json:"name"`
+	Role  string `json:"role"`
+	Scope Scope  `json:"scope"`
+	Maker string `json:"maker"`
+	Added string `json:"added"`
+	Until string `json:"until"`
+}
+
+// OfTokens shapes them.
+func OfTokens(tokens []app.Token) Tokens {
+	shape := Tokens{Tokens: []Token{}}
+	for _, t := range tokens {
+		shape.Tokens = append(shape.Tokens, Token{t.Name, string(t.Role), OfScope(t.Scope), t.Maker, instant(t.Added), instant(t.Until)})
+	}
+	return shape
 }
 
 // OfPeople shapes them.
 func OfPeople(people []app.Person) People {
 	shape := People{People: []Person{}}
 	for _, p := range people {
-		shape.People = append(shape.People, Person{p.Name, string(p.Role), instant(p.Added)})
+		shape.People = append(shape.People, Person{p.Name, string(p.Role), instant(p.Added), OfScope(p.Scope)})
 	}
 	return shape
 }

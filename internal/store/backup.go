@@ -136,9 +136,16 @@ func carryPeople(ctx context.Context, from, to string) error {
 	return errors.Join(err, copied.Close())
 }
 
+// signAllOut ends what the backup may hold and was ended since.
 func (s *Store) signAllOut(ctx context.Context) error {
-	_, err := s.write.ExecContext(ctx, "DELETE FROM session; DELETE FROM signed_in")
+	_, err := s.write.ExecContext(ctx, "DELETE FROM session; DELETE FROM signed_in; DELETE FROM token; DELETE FROM invitation; DELETE FROM passkey")
 	return translate(s.path, "write to", err)
+}
+
+// peopleTables are the tables of who may come in, and by what. What is bound stays
+// bound, and what was ended stays ended.
+func peopleTables() []string {
+	return []string{"person", "person_mark", "person_factor", "phone", "phone_mark", "phone_site", "scope", "token", "invitation", "passkey", "security_event"}
 }
 
 // takePeople takes people and phones from another book of the same schema.
@@ -152,7 +159,7 @@ func (s *Store) takePeople(ctx context.Context, from string) error {
 		return err
 	}
 	taking := "BEGIN IMMEDIATE; DELETE FROM session; DELETE FROM signed_in;"
-	for _, table := range []string{"person", "person_mark", "person_factor", "phone", "phone_mark", "security_event"} {
+	for _, table := range peopleTables() {
 		taking += fmt.Sprintf(" DELETE FROM %[1]s; INSERT INTO %[1]s SELECT * FROM there.%[1]s;", table)
 	}
 	_, err = conn.ExecContext(ctx, taking+" COMMIT")

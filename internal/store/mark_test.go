@@ -48,7 +48,7 @@ func TestMark(t *testing.T) {
 		t.Errorf("line 4 is there: %v, %v", there, err)
 	}
 	err = s.Write(ctx, func(tx *Tx) error {
-		return tx.PutPhoto("hash", []byte("a picture"))
+		return tx.PutPhoto(PhotoHash([]byte("a picture")), []byte("a picture"))
 	})
 	if err != nil {
 		t.Fatal(err)

@@ -14,6 +14,7 @@ type Person struct {
 	Password string // as it is kept: a hash
 	Mark     string // what is given out under another one opens nothing
 	Added    time.Time
+	Scope    Scope
 }
 
 const selectPerson = "SELECT name, role, password, COALESCE(mark, ''), added FROM person LEFT JOIN person_mark ON person_mark.folded = person.folded "
@@ -23,6 +24,9 @@ func (tx *Tx) AddPerson(p Person) (bool, error) {
 	fresh, err := tx.changed("INSERT INTO person (folded, name, role, password, added) VALUES ($1, $2, $3, $4, $5) ON CONFLICT (folded) DO NOTHING",
 		fold(p.Name), p.Name, p.Role, p.Password, p.Added.UnixMilli())
 	if err != nil || !fresh {
+		return false, err
+	}
+	if err := tx.PutPersonScope(p.Name, p.Scope); err != nil {
 		return false, err
 	}
 	return true, tx.putMark(p)
@@ -47,10 +51,13 @@ func (tx *Tx) ChangePerson(p Person) error {
 
 // DropPerson takes a person out of those who may sign in, with all that was given out.
 func (tx *Tx) DropPerson(name string) error {
-	for _, query := range []string{"DELETE FROM person WHERE folded = $1", "DELETE FROM person_mark WHERE folded = $1", "DELETE FROM person_factor WHERE folded = $1"} {
+	for _, query := range []string{"DELETE FROM person WHERE folded = $1", "DELETE FROM person_mark WHERE folded = $1", "DELETE FROM person_factor WHERE folded = $1", "DELETE FROM passkey WHERE folded = $1"} {
 		if _, err := tx.changed(query, fold(name)); err != nil {
 			return err
 		}
+	}
+	if err := tx.dropScope(personHolder(name)); err != nil {
+		return err
 	}
 	return tx.endAll(name)
 }
@@ -97,7 +104,8 @@ func (v view) person(name string) (*Person, error) {
 	if err != nil {
 		return nil, translate(v.path, "read", err)
 	}
-	return &p, nil
+	p.Scope, err = v.scope(personHolder(p.Name))
+	return &p, err
 }
 
 // People lists those who may sign in, by name.
@@ -107,7 +115,15 @@ func (s *Store) People(ctx context.Context) ([]Person, error) { return s.view(ct
 func (tx *Tx) People() ([]Person, error) { return tx.view().people() }
 
 func (v view) people() ([]Person, error) {
-	return gathered(v, scanPerson, selectPerson+"ORDER BY person.folded")
+	people, err := gathered(v, scanPerson, selectPerson+"ORDER BY person.folded")
+	if err != nil {
+		return nil, err
+	}
+	scopes, err := v.scopes("")
+	for i := range people {
+		people[i].Scope = scopes[personHolder(people[i].Name)]
+	}
+	return people, err
 }
 
 func scanPerson(scan func(...any) error) (Person, error) {

@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"errors"
 	"time"
+
+	"sootline"
 )
 
 // Phone is a phone that is a station of its own, or a calendar program that
@@ -17,15 +19,22 @@ type Phone struct {
 	Purpose string // phone, or calendar
 	Key     string // a hash of the key that the phone holds
 	Added   time.Time
+	Site    sootline.ID // the one that a calendar address opens; zero: all
 }
 
 const selectPhone = `
-	SELECT phone.station, name, person, COALESCE(mark, ''), purpose, key, added FROM phone LEFT JOIN phone_mark ON phone_mark.station = phone.station `
+	SELECT phone.station, name, person, COALESCE(mark, ''), purpose, key, added, COALESCE(site, '')
+	FROM phone LEFT JOIN phone_mark ON phone_mark.station = phone.station LEFT JOIN phone_site ON phone_site.station = phone.station `
 
 // PutPhone adds a phone.
 func (tx *Tx) PutPhone(p Phone) error {
 	if _, err := tx.changed("INSERT INTO phone_mark (station, mark) VALUES ($1, $2)", p.Station, p.Mark); err != nil {
 		return err
+	}
+	if !p.Site.Zero() {
+		if _, err := tx.changed("INSERT INTO phone_site (station, site) VALUES ($1, $2)", p.Station, p.Site.String()); err != nil {
+			return err
+		}
 	}
 	_, err := tx.changed("INSERT INTO phone (station, name, person, purpose, key, added) VALUES ($1, $2, $3, $4, $5, $6)",
 		p.Station, p.Name, p.Person, p.Purpose, p.Key, p.Added.UnixMilli())
@@ -34,8 +43,10 @@ func (tx *Tx) PutPhone(p Phone) error {
 
 // DropPhone takes a phone off, and tells whether there was one.
 func (tx *Tx) DropPhone(station string) (bool, error) {
-	if _, err := tx.changed("DELETE FROM phone_mark WHERE station = $1", station); err != nil {
-		return false, err
+	for _, query := range []string{"DELETE FROM phone_mark WHERE station = $1", "DELETE FROM phone_site WHERE station = $1"} {
+		if _, err := tx.changed(query, station); err != nil {
+			return false, err
+		}
 	}
 	return tx.changed("DELETE FROM phone WHERE station = $1", station)
 }
@@ -65,7 +76,11 @@ func (v view) phones() ([]Phone, error) {
 func scanPhone(scan func(...any) error) (Phone, error) {
 	var p Phone
 	var added int64
-	err := scan(&p.Station, &p.Name, &p.Person, &p.Mark, &p.Purpose, &p.Key, &added)
+	var site string
+	err := scan(&p.Station, &p.Name, &p.Person, &p.Mark, &p.Purpose, &p.Key, &added, &site)
 	p.Added = time.UnixMilli(added).UTC()
+	if err == nil && site != "" {
+		p.Site, err = sootline.ParseID(site)
+	}
 	return p, err
 }

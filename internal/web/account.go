@@ -8,6 +8,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // accountPage is what somebody has given out in their own name: where they are
@@ -21,11 +22,30 @@ type accountPage struct {
 	Least      int
 	Idle, Days int // when a session ends: hours idle, days in all
 	Changed    bool
+	Passkeys   []passkeyLine
+	NoPasskeys string // why there are none here; empty: there are
 	Factor     bool   // there is a second factor
 	Secret     string // of one that is being set up
 	Picture    template.HTML
 	Trouble    string
 	WayOut     []wayLine
+}
+
+type passkeyLine struct{ ID, Name, Host, Since, Used string }
+
+// addPasskeys lists one's passkeys, and says where there can be none.
+func (p *accountPage) addPasskeys(r *http.Request, s *Server, a *app.App) error {
+	if _, err := app.AtPlace(s.origin(r)); err != nil {
+		p.NoPasskeys = sentence(err)
+	}
+	if !p.Known {
+		return nil
+	}
+	keys, err := a.Passkeys(r.Context())
+	for _, k := range keys {
+		p.Passkeys = append(p.Passkeys, passkeyLine{k.ID, k.Name, k.Host, day(k.Added, s.Zone), local(k.Used, s.Zone)})
+	}
+	return err
 }
 
 type sessionLine struct {
@@ -56,6 +76,9 @@ func (s *Server) accountPage(r *http.Request) (*accountPage, error) {
 	if page.Factor, err = a.HasFactor(r.Context(), me.Name); err != nil {
 		return nil, err
 	}
+	if err := page.addPasskeys(r, s, a); err != nil {
+		return nil, err
+	}
 	sessions, err := a.Sessions(r.Context())
 	if err != nil {
 		return nil, err
@@ -63,19 +86,24 @@ func (s *Server) accountPage(r *http.Request) (*accountPage, error) {
 	for _, in := range sessions {
 		page.Sessions = append(page.Sessions, sessionLine{in.ID, in.From, in.Device, local(in.Began, s.Zone), local(in.Seen, s.Zone), in.ID == me.session})
 	}
-	phones, err := s.App.Phones(r.Context())
+	phones, err := s.as(r).Phones(r.Context())
 	if err != nil {
 		return nil, err
 	}
-	for _, p := range phones {
-		if p.Person == me.Name {
-			page.Phones = append(page.Phones, phoneLine{p.Name, p.Station, p.Person, day(p.Added, s.Zone), string(p.Purpose)})
+	for i := range phones {
+		if !store.SameName(phones[i].Person, me.Name) {
+			continue // a manager's list is that of all
 		}
+		line, err := s.phoneLine(r, &phones[i])
+		if err != nil {
+			return nil, err
+		}
+		page.Phones = append(page.Phones, line)
 	}
 	return page, nil
 }
 
-// changeAccount changes one's own password, or ends sessions of one's own.
+// changeAccount changes one's own password, or ends sessions and phones of one's own.
 func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
@@ -96,6 +124,10 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 		err = s.guessing(a, func() error { return a.DropOwnFactor(r.Context(), r.PostForm.Get("present")) })
 	case "end":
 		err = a.EndSession(r.Context(), r.PostForm.Get("session"))
+	case "passkey-off":
+		err = a.DropPasskey(r.Context(), r.PostForm.Get("passkey"))
+	case "phone-off":
+		err = a.DropPhone(r.Context(), r.PostForm.Get("station"))
 	case "everywhere":
 		err = a.SignOutEverywhere(r.Context(), me.Name)
 	default:

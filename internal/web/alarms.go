@@ -120,10 +120,10 @@ func (s *Server) alarmsPage(r *http.Request, survey *app.Survey) (*alarmsPage, i
 		on = s.App.Now()
 	}
 	site := survey.Register.Site.ID
-	report, err := s.App.Alarms(r.Context(), site, on, page.Code)
+	report, err := s.as(r).Alarms(r.Context(), site, on, page.Code)
 	if err != nil && status(err) == http.StatusUnprocessableEntity {
 		mistake(err)
-		report, err = s.App.Alarms(r.Context(), site, on, "")
+		report, err = s.as(r).Alarms(r.Context(), site, on, "")
 	}
 	if err != nil {
 		return nil, 0, err

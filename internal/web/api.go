@@ -19,8 +19,7 @@ func (s *Server) newAPI() *api.API {
 	return api.New(api.Config{
 		App: s.App, Status: status,
 		Who: func(ctx context.Context) sootline.Actor {
-			v, _ := ctx.Value(visitorKey{}).(visitor)
-			return s.actor(v)
+			return s.asIn(ctx).Who
 		},
 		Survey: func(ctx context.Context, site sootline.ID) (*app.Survey, error) {
 			survey, _, err := s.surveyOf(ctx, site)
@@ -37,10 +36,7 @@ func (s *Server) newAPI() *api.API {
 		},
 		Demo: s.demoIn, Firm: s.firm,
 		OwnPassword: func(ctx context.Context, present, password string) error {
-			v, _ := ctx.Value(visitorKey{}).(visitor)
-			a := *s.App
-			a.Who = s.actor(v)
-			return s.ownPassword(ctx, &a, present, password)
+			return s.ownPassword(ctx, s.asIn(ctx), present, password)
 		},
 	})
 }

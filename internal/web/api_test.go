@@ -132,6 +132,12 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		}
 		return name
 	}
+	newToken := func(name string) string {
+		if _, err := s.App.AddToken(t.Context(), app.NewToken{Name: name, Role: sootline.Reader, Until: today.AddDate(0, 1, 0)}); err != nil {
+			t.Fatal(err)
+		}
+		return name
+	}
 	return map[string]apiCall{
 		"list-sites": {"/sites", nil, read},
 		"add-site": {"/sites", func(i int) (string, string) {
@@ -191,7 +197,14 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"put-person": {"/people", func(int) (string, string) {
 			return "application/json", `{"name":"N. ` + strings.NewReplacer("-", "").Replace(s.newID()) + `","role":"technician","password":"` + password + `"}`
 		}, manage},
-		"change-role":          {"/people/" + newPerson("role") + "/role", text(`{"role":"reader"}`), manage},
+		"change-role":   {"/people/" + newPerson("role") + "/role", text(`{"role":"reader"}`), manage},
+		"change-sites":  {"/people/" + newPerson("bound") + "/sites", text(`{"customers":["Larch & Sons"]}`), manage},
+		"invite-person": {"/people/invitations", text(`{"name":"I. Invited","role":"customer"}`), manage},
+		"list-tokens":   {"/tokens", nil, manage},
+		"add-token": {"/tokens", func(int) (string, string) {
+			return "application/json", `{"name":"P ` + strings.NewReplacer("-", "").Replace(s.newID()) + `","until":"` + today.AddDate(0, 1, 0).Format("2006-01-02T15:04:05Z07:00") + `"}`
+		}, manage},
+		"remove-token":         {"/tokens/" + newToken("old"), nil, manage},
 		"change-password":      {"/people/" + newPerson("password") + "/password", text(`{"password":"eleven loud kettles"}`), manage},
 		"sign-out-person":      {"/people/" + newPerson("out") + "/sign-out", nil, manage},
 		"remove-person":        {"/people/" + newPerson("gone"), nil, manage},

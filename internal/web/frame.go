@@ -49,7 +49,7 @@ type offPoint struct{ Ref, Address, Since string }
 
 func (s *Server) fill(f *Frame, r *http.Request) {
 	v := visitorOf(r)
-	f.Who, f.SignedIn, f.Manager = v.Name, v.signedIn, v.Role.May(sootline.Manager)
+	f.Who, f.SignedIn, f.Manager = v.Name, v.signedIn, s.as(r).Who.MayKeepBook() == nil
 	f.Look = s.lookOf(r)
 	f.Here = r.URL.RequestURI()
 	if r.Method != http.MethodGet {

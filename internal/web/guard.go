@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/api"
 	"sootline/internal/app"
 )
 
@@ -93,6 +94,8 @@ type visitor struct {
 	station  string        // of the phone that asks; empty: no phone of ours
 	byKey    bool          // a phone that shows its key, and nobody signed in on it
 	ownRole  sootline.Role // of the phone's owner, who may do more signed in
+	scope    sootline.Scope
+	program  bool // a program by its token
 }
 
 type visitorKey struct{}
@@ -120,6 +123,8 @@ func (s *Server) admit(route route) http.Handler {
 		tellAsker(r, v)
 		defer forgetParts(r)
 		switch {
+		case v.Role.May(route.needs) && route.book && s.actor(v).MayKeepBook() != nil:
+			s.tell(w, r, s.actor(v).MayKeepBook())
 		case v.Role.May(route.needs):
 			if err := route.answer(w, r); err != nil {
 				s.tell(w, r, err)
@@ -151,12 +156,45 @@ func (s *Server) visitor(r *http.Request) (visitor, error) {
 	if err != nil {
 		return visitor{}, err
 	}
-	v, err := s.person(r, phone)
+	var v visitor
+	if secret, shown := tokenIn(r); shown {
+		v, err = s.program(r, secret)
+		phone = nil
+	} else {
+		v, err = s.person(r, phone)
+	}
+	if err != nil {
+		return visitor{}, err
+	}
+	if v.scope, err = s.App.ScopeOf(r.Context(), v.Scope); err != nil {
+		return visitor{}, err
+	}
 	v.from = s.address(r)
 	if phone != nil && v.Role != sootline.Stranger {
 		v.station = phone.Station
 	}
-	return v, err
+	return v, nil
+}
+
+// tokenIn gives the token that a program shows to the API. Whoever shows one is that
+// program and nobody else, also where it opens nothing.
+func tokenIn(r *http.Request) (secret string, shown bool) {
+	if !strings.HasPrefix(r.URL.Path, api.Root+"/") || r.Header.Get("Authorization") == "" {
+		return "", false
+	}
+	scheme, secret, _ := strings.Cut(r.Header.Get("Authorization"), " ")
+	if !strings.EqualFold(scheme, "Bearer") {
+		return "", true
+	}
+	return strings.TrimSpace(secret), true
+}
+
+func (s *Server) program(r *http.Request, secret string) (visitor, error) {
+	t, err := s.App.TokenOf(r.Context(), secret)
+	if err != nil || t == nil {
+		return visitor{}, err
+	}
+	return visitor{Person: app.Person{Name: t.Name, Role: t.Role, Scope: t.Scope}, program: true}, nil
 }
 
 func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
@@ -187,7 +225,7 @@ func (s *Server) person(r *http.Request, phone *app.Phone) (visitor, error) {
 
 // actor is who acts when a visitor asks for something.
 func (s *Server) actor(v visitor) sootline.Actor {
-	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from}
+	who := sootline.Actor{Name: v.Name, Role: v.Role, Station: s.App.Who.Station, Phone: v.byKey, From: v.from, Scope: v.scope, Program: v.program}
 	if v.station != "" {
 		who.Station = v.station
 	}
@@ -195,9 +233,11 @@ func (s *Server) actor(v visitor) sootline.Actor {
 }
 
 // as gives the use cases, at work for whoever asks.
-func (s *Server) as(r *http.Request) *app.App {
+func (s *Server) as(r *http.Request) *app.App { return s.asIn(r.Context()) }
+
+func (s *Server) asIn(ctx context.Context) *app.App {
 	a := *s.App
-	v := visitorOf(r)
+	v, _ := ctx.Value(visitorKey{}).(visitor)
 	a.Who = s.actor(v)
 	return &a
 }

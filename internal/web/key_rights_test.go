@@ -32,7 +32,7 @@ func TestReaderWritesNothing(t *testing.T) {
 	defect := site + "/defect/" + surveyOf(t, s).Register.Defects()[0].ID.String()
 	fill := strings.NewReplacer("/site/{site}/point/{point}", point, "/site/{site}/defect/{defect}", defect, "{site}", strings.TrimPrefix(site, "/site/"), "{$}", "",
 		"{entry}", strings.TrimPrefix(anEntry(t, s, site, sootline.NoteKind, sootline.ReadKind), site+"/log/"), "{key}", "k", "{intake}", s.newID(), "{file}", "schedule.csv", "{list}", s.newID(), "{format}", "csv", "{hash}", strings.Repeat("0", 64))
-	own := regexp.MustCompile(`^POST /(seen|account|sign-in|sign-out|look|pair)$`)
+	own := regexp.MustCompile(`^POST /(seen|account|account/passkey|account/passkey/begin|sign-in/passkey|sign-in/passkey/begin|sign-in|sign-out|look|pair|welcome/\{key\})$`)
 	shown := 0
 	for _, route := range s.routes() {
 		method, address, found := strings.Cut(route.pattern, " ")

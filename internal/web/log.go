@@ -209,7 +209,7 @@ func (s *Server) verifyLog(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	v, err := s.App.Verify(r.Context(), survey.Register.Site.ID)
+	v, err := s.as(r).Verify(r.Context(), survey.Register.Site.ID)
 	if err != nil {
 		return err
 	}
@@ -236,7 +236,7 @@ func (s *Server) exportLog(w http.ResponseWriter, r *http.Request) error {
 	}
 	w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
 	w.Header().Set("Content-Disposition", `attachment; filename="log-`+day(s.App.Now(), survey.Zone)+`.jsonl"`)
-	if _, err := s.App.Export(r.Context(), survey.Register.Site.ID, w); err != nil {
+	if _, err := s.as(r).Export(r.Context(), survey.Register.Site.ID, w); err != nil {
 		panic(http.ErrAbortHandler) // half of it is out: an end that looks whole would be a lie
 	}
 	return nil

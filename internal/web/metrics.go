@@ -8,8 +8,6 @@ import (
 	"slices"
 	"sync"
 	"time"
-
-	"sootline"
 )
 
 // counts are what /metrics tells: requests by address pattern and status, and
@@ -78,7 +76,7 @@ func (c *counts) write(b *bytes.Buffer) {
 
 // metrics answers programs on this machine, and managers.
 func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
-	if !s.remote(r).IsLoopback() && !visitorOf(r).Role.May(sootline.Manager) {
+	if !s.remote(r).IsLoopback() && s.as(r).Who.MayKeepBook() != nil {
 		return s.nowhere(w, r)
 	}
 	var b bytes.Buffer

@@ -65,7 +65,7 @@ func (s *Server) foundPage(r *http.Request, survey *app.Survey, list string) (*f
 	if err != nil {
 		return nil, nil, err
 	}
-	found, err := s.App.ExplainFound(r.Context(), survey.Register.Site.ID, page.id, path)
+	found, err := s.as(r).ExplainFound(r.Context(), survey.Register.Site.ID, page.id, path)
 	if err != nil {
 		if status(err) >= http.StatusInternalServerError {
 			return nil, nil, err

@@ -45,7 +45,7 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 	if page.loopPart, err = loopIn(r, survey); err != nil || page.Loop == "" {
 		return page, app.NumberOrder{}, err
 	}
-	orders, err := s.App.OrderNumbers(r.Context(), survey.Register.Site.ID, page.Loop)
+	orders, err := s.as(r).OrderNumbers(r.Context(), survey.Register.Site.ID, page.Loop)
 	if err != nil {
 		if status(err) >= http.StatusInternalServerError {
 			return nil, app.NumberOrder{}, err
@@ -135,7 +135,7 @@ func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	if page.Loop == "" {
 		return s.show(w, r, http.StatusOK, "cards.html", page)
 	}
-	cards, err := s.App.NumberCards(r.Context(), survey.Register.Site.ID, page.Loop, "")
+	cards, err := s.as(r).NumberCards(r.Context(), survey.Register.Site.ID, page.Loop, "")
 	if err != nil {
 		if status(err) >= http.StatusInternalServerError {
 			return err

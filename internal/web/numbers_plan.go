@@ -105,7 +105,7 @@ func (s *Server) planPage(r *http.Request, survey *app.Survey, form url.Values) 
 	style, err := page.Style.numberStyle()
 	var plans []app.NumberPlan
 	if err == nil {
-		plans, err = s.App.PlanNumbers(r.Context(), survey.Register.Site.ID, page.Loop, style)
+		plans, err = s.as(r).PlanNumbers(r.Context(), survey.Register.Site.ID, page.Loop, style)
 	}
 	if err != nil {
 		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)

@@ -266,7 +266,7 @@ func (s *Server) check(r *http.Request, survey *app.Survey, code string, file []
 	if lines.Code == "" {
 		return lines
 	}
-	found, err := papers.Verify(r.Context(), s.App, survey.Register.Site.ID, lines.Code, file)
+	found, err := papers.Verify(r.Context(), s.as(r), survey.Register.Site.ID, lines.Code, file)
 	switch {
 	case err != nil:
 		lines.Trouble, lines.WayOut = sentence(err), wayOut(r, err)

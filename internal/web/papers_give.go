@@ -126,7 +126,7 @@ func (s *Server) labels(r *http.Request, survey *app.Survey, wish papers.Wish, m
 		}
 		labels.Skip = first - 1
 	}
-	_, err := papers.Labels(r.Context(), s.App, survey.Register.Site.ID, labels, made)
+	_, err := papers.Labels(r.Context(), s.as(r), survey.Register.Site.ID, labels, made)
 	return err
 }
 

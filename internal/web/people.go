@@ -15,14 +15,24 @@ type peoplePage struct {
 	Name    string
 	Trouble string
 	WayOut  []wayLine
-	Open    bool // nobody needs to sign in
-	Least   int
+	Scope   scopeForm
+
+	Invited            []invitedLine
+	Welcome, WelcomeOf string // the address that was just made, and whose
+	Tokens             []tokenLine
+	Token, TokenOf     string // the one that was just made, and its name
+	UntilDay           string // the day that is proposed
+
+	Open  bool // nobody needs to sign in
+	Least int
 }
 
 type personLine struct {
 	Name, Role, Since string
 	Roles             []choiceLine
-	Factor            bool
+	Factor            bool   // or passkeys
+	Sites             string // in words
+	Scope             scopeForm
 }
 
 func (s *Server) showPeople(w http.ResponseWriter, r *http.Request) error {
@@ -34,23 +44,31 @@ func (s *Server) showPeople(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) peoplePage(r *http.Request, role sootline.Role) (*peoplePage, error) {
-	people, err := s.App.People(r.Context())
+	a := s.as(r)
+	people, err := a.People(r.Context())
 	if err != nil {
 		return nil, err
 	}
 	page := &peoplePage{Frame: Frame{Title: "People"}, Open: len(people) == 0, Least: app.LeastPassword}
 	for _, p := range people {
-		factor, err := s.App.HasFactor(r.Context(), p.Name)
+		factor, err := a.HasFactor(r.Context(), p.Name)
+		if err == nil && !factor {
+			factor, err = a.HasPasskeys(r.Context(), p.Name)
+		}
 		if err != nil {
 			return nil, err
 		}
-		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role), factor})
+		scope, err := s.scopeFormOf(r, p.Scope)
+		if err != nil {
+			return nil, err
+		}
+		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role), factor, a.SayScope(r.Context(), p.Scope), scope})
 	}
 	if page.Open {
 		role = sootline.Manager
 	}
 	page.Roles = roleChoices(role)
-	return page, nil
+	return page, s.addGiven(r, page)
 }
 
 func roleChoices(chosen sootline.Role) []choiceLine {
@@ -70,7 +88,13 @@ func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 	name, role := r.PostForm.Get("name"), sootline.Role(r.PostForm.Get("role"))
 	err := s.mayAdd(r, role)
 	if err == nil {
-		err = withPassword(r, func(password string) error { return s.as(r).AddPerson(r.Context(), name, role, password) })
+		err = withPassword(r, func(password string) error {
+			scope, err := s.scopeIn(r)
+			if err != nil {
+				return err
+			}
+			return s.as(r).AddPersonFor(r.Context(), name, role, scope, password)
+		})
 	}
 	return s.afterPeople(w, r, name, role, err)
 }
@@ -84,8 +108,8 @@ func withPassword(r *http.Request, do func(password string) error) error {
 	return do(password)
 }
 
-// changePerson gives somebody another role or password, signs them out, or removes
-// them.
+// changePerson gives somebody another role, other sites or another password, signs them
+// out, or removes them.
 func (s *Server) changePerson(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
@@ -95,6 +119,11 @@ func (s *Server) changePerson(w http.ResponseWriter, r *http.Request) error {
 	switch do := r.PostForm.Get("do"); do {
 	case "role":
 		err = a.ChangeRole(ctx, name, sootline.Role(r.PostForm.Get("role")))
+	case "sites":
+		var scope app.Scope
+		if scope, err = s.scopeIn(r); err == nil {
+			err = a.ChangeScope(ctx, name, scope)
+		}
 	case "password":
 		err = withPassword(r, func(password string) error { return a.ChangePassword(ctx, name, password) })
 	case "sign-out":
@@ -122,6 +151,9 @@ func (s *Server) afterPeople(w http.ResponseWriter, r *http.Request, name string
 	if wrong != nil {
 		return wrong
 	}
+	if name != "" {
+		page.Scope = typedScope(r)
+	}
 	page.Name, page.Trouble, page.WayOut = name, sentence(err), wayOut(r, err)
 	return s.show(w, r, status(err), "people.html", page)
 }
@@ -129,7 +161,7 @@ func (s *Server) afterPeople(w http.ResponseWriter, r *http.Request, name string
 // mayAdd refuses a first person who is no manager: whoever works at the machine would
 // lock themselves out of the pages.
 func (s *Server) mayAdd(r *http.Request, role sootline.Role) error {
-	people, err := s.App.People(r.Context())
+	people, err := s.as(r).People(r.Context())
 	if err != nil || len(people) > 0 || role == sootline.Manager {
 		return err
 	}

@@ -278,7 +278,7 @@ func TestSecondFactorAtTheDoor(t *testing.T) {
 		t.Errorf("password and code give %d", got)
 	}
 	manager := signIn(t, s, "M. Manager")
-	if !strings.Contains(manager.get("/people"), "Take the second factor of T. Tech away") {
+	if !strings.Contains(manager.get("/people"), "Take second factor and passkeys of T. Tech away") {
 		t.Error("a manager is not offered to take it away")
 	}
 	manager.post("/people/change", url.Values{"do": {"factor-off"}, "name": {"T. Tech"}})

@@ -16,10 +16,19 @@ import (
 // steer the terminal that shows it.
 func (s *Server) note(r *http.Request, format string, args ...any) {
 	text := onOneLine(fmt.Sprintf(format, args...))
-	fmt.Fprintf(s.Log, "%s %s %s %s\n", s.App.Now().UTC().Format(time.RFC3339), r.Method, quoted(r.URL.Path), text) //nolint:errcheck // a log that cannot be written stops nobody's work
+	fmt.Fprintf(s.Log, "%s %s %s %s\n", s.App.Now().UTC().Format(time.RFC3339), r.Method, logged(r.URL.Path), text) //nolint:errcheck // a log that cannot be written stops nobody's work
 }
 
 func onOneLine(text string) string { return strings.Join(strings.Fields(sootline.Shown(text)), " ") }
+
+// logged is a path as the log of requests tells it: without the key of an invitation,
+// which lets in whoever reads it.
+func logged(path string) string {
+	if strings.HasPrefix(path, welcomePath) {
+		return welcomePath + "…"
+	}
+	return quoted(path)
+}
 
 // quoted keeps a path on one line of the log.
 func quoted(path string) string { return (&url.URL{Path: path}).EscapedPath() }

@@ -13,6 +13,7 @@ type route struct {
 	needs   sootline.Role
 	answer  func(w http.ResponseWriter, r *http.Request) error
 	menu    string // its name in the menu, or empty
+	book    bool   // it concerns the book as a whole: not for whoever is bound to sites
 	most    int64  // bytes that a body may have; 0: mostForm
 }
 
@@ -27,7 +28,7 @@ func (s *Server) routes() []route {
 	const anyone, reader, technician, manager = sootline.Stranger, sootline.Reader, sootline.Technician, sootline.Manager
 	return []route{
 		{pattern: "GET /{$}", needs: reader, answer: s.showToday, menu: "Today"},
-		{pattern: "POST /demo", needs: manager, answer: s.makeDemo},
+		{pattern: "POST /demo", needs: manager, book: true, answer: s.makeDemo},
 		{pattern: "POST /seen", needs: technician, answer: s.markSeen},
 
 		{pattern: "GET /due", needs: reader, answer: s.showDue, menu: "Due"},
@@ -114,14 +115,22 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/settings/area", needs: manager, answer: s.writeSetting(areaSetting())},
 		{pattern: "GET /site/{site}/settings/type", needs: reader, answer: s.showSetting(sheetSetting())},
 		{pattern: "POST /site/{site}/settings/type", needs: manager, answer: s.writeSetting(sheetSetting())},
-		{pattern: "GET /people", needs: manager, answer: s.showPeople},
-		{pattern: "POST /people", needs: manager, answer: s.addPerson},
-		{pattern: "POST /people/change", needs: manager, answer: s.changePerson},
-		{pattern: "GET /people/journal", needs: manager, answer: s.showJournal},
-		{pattern: "GET /people/journal/{format}", needs: manager, answer: s.giveJournal},
-		{pattern: "GET /backups", needs: manager, answer: s.showBackups},
+		{pattern: "GET /people", needs: manager, book: true, answer: s.showPeople},
+		{pattern: "POST /people", needs: manager, book: true, answer: s.addPerson},
+		{pattern: "POST /people/invite", needs: manager, book: true, answer: s.invitePerson},
+		{pattern: "POST /people/token", needs: manager, book: true, answer: s.changeTokens},
+		{pattern: "GET /welcome/{key}", needs: anyone, answer: s.showWelcome},
+		{pattern: "POST /welcome/{key}", needs: anyone, answer: s.acceptInvitation},
+		{pattern: "POST /people/change", needs: manager, book: true, answer: s.changePerson},
+		{pattern: "GET /people/journal", needs: manager, book: true, answer: s.showJournal},
+		{pattern: "GET /people/journal/{format}", needs: manager, book: true, answer: s.giveJournal},
+		{pattern: "GET /backups", needs: manager, book: true, answer: s.showBackups},
 		{pattern: "GET /account", needs: reader, answer: s.showAccount},
 		{pattern: "POST /account", needs: reader, answer: s.changeAccount},
+		{pattern: "POST /account/passkey/begin", needs: reader, answer: s.forScript(s.beginPasskey)},
+		{pattern: "POST /account/passkey", needs: reader, answer: s.forScript(s.addPasskey)},
+		{pattern: "POST /sign-in/passkey/begin", needs: anyone, answer: s.forScript(s.beginPasskeySignIn)},
+		{pattern: "POST /sign-in/passkey", needs: anyone, answer: s.forScript(s.signInByPasskey)},
 
 		{pattern: "GET /sign-in", needs: anyone, answer: s.showSignIn},
 		{pattern: "POST /sign-in", needs: anyone, answer: s.signIn},

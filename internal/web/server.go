@@ -54,6 +54,7 @@ type Server struct {
 	intakes   intakes
 	sessions  *scs.SessionManager
 	pairings  pairings
+	passkeys  passkeySteps
 	tries     *tries
 	counts    *counts
 	api       *api.API

@@ -34,10 +34,13 @@ func newSessions(c Config) *scs.SessionManager {
 type signInPage struct {
 	Frame
 	Name, Next, Trouble string
+	Passkeys            bool // there are some at this address
 }
 
 func (s *Server) showSignIn(w http.ResponseWriter, r *http.Request) error {
 	page := &signInPage{Frame: Frame{Title: "Sign in"}, Next: localPath(r.URL.Query().Get("next"))}
+	_, err := app.AtPlace(s.origin(r))
+	page.Passkeys = err == nil
 	return s.show(w, r, http.StatusOK, "signin.html", page)
 }
 

@@ -246,7 +246,7 @@ func (p *played) foldsAlike(sum *storySum) {
 		sum.fault(p, "%v", err)
 		return
 	}
-	fresh := app.App{Book: p.s.App.Book}
+	fresh := app.App{Book: p.s.App.Book, Who: p.s.App.Who}
 	again, err := fresh.LogOf(p.t.Context(), p.id)
 	if err != nil {
 		sum.fault(p, "%v", err)

@@ -131,7 +131,7 @@ func (s *Server) judged(r *http.Request) (*app.Survey, func() []*pointRow, error
 
 // surveyOf gives the site of an id.
 func (s *Server) surveyOf(ctx context.Context, id sootline.ID) (*app.Survey, func() []*pointRow, error) {
-	line, err := s.App.SiteOf(ctx, id)
+	line, err := s.asIn(ctx).SiteOf(ctx, id)
 	if err != nil {
 		return nil, nil, err
 	}

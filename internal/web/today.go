@@ -57,7 +57,7 @@ type newsLine struct{ At, Ref, Address, Says, By string }
 const patience = time.Second
 
 func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
-	lines, err := s.App.Sites(r.Context())
+	lines, err := s.as(r).Sites(r.Context())
 	if err != nil {
 		return err
 	}

@@ -42,7 +42,7 @@ const mostDue = 200
 
 func (s *Server) showDue(w http.ResponseWriter, r *http.Request) error {
 	page := &duePage{Frame: Frame{Title: "Due"}, Calendar: "/due.ics", Feed: s.feedAddress(r)}
-	lists, err := s.dueLists(r)
+	lists, err := dueLists(r, s.as(r))
 	if err != nil {
 		return err
 	}
@@ -61,23 +61,25 @@ func (s *Server) showDue(w http.ResponseWriter, r *http.Request) error {
 }
 
 // dueLists gives what is due on the site that the address names, or on all.
-func (s *Server) dueLists(r *http.Request) ([]app.DueList, error) {
+func dueLists(r *http.Request, a *app.App) ([]app.DueList, error) {
 	if r.PathValue("site") == "" {
-		return s.App.DueEverywhere(r.Context(), 0)
+		return a.DueEverywhere(r.Context(), 0)
 	}
-	line, err := s.line(r)
+	line, err := lineFor(r, a)
 	if err != nil {
 		return nil, err
 	}
-	list, err := s.App.Due(r.Context(), line, s.App.Now())
+	list, err := a.Due(r.Context(), line, a.Now())
 	return []app.DueList{list}, err
 }
 
 // line gives the site that the address names as the book lists it.
-func (s *Server) line(r *http.Request) (store.SiteLine, error) {
+func (s *Server) line(r *http.Request) (store.SiteLine, error) { return lineFor(r, s.as(r)) }
+
+func lineFor(r *http.Request, a *app.App) (store.SiteLine, error) {
 	id, err := sootline.ParseID(r.PathValue("site"))
 	if err == nil {
-		line, err := s.App.SiteOf(r.Context(), id)
+		line, err := a.SiteOf(r.Context(), id)
 		if err != nil {
 			return store.SiteLine{}, err
 		}
@@ -145,21 +147,29 @@ func untilOf(d app.Day) string {
 // giveCalendar gives the last days as an iCalendar feed: to whoever is signed in,
 // and to a calendar program by the key in its address.
 func (s *Server) giveCalendar(w http.ResponseWriter, r *http.Request) error {
-	if !visitorOf(r).Role.May(sootline.Reader) {
-		key, err := s.App.PhoneOf(r.Context(), r.URL.Query().Get("key"), app.ForCalendar)
-		if err != nil {
+	a := s.as(r)
+	if !a.Who.Role.May(sootline.Reader) {
+		var site sootline.ID // of all, where the address names none
+		if text := r.PathValue("site"); text != "" {
+			var err error
+			if site, err = sootline.ParseID(text); err != nil {
+				return sootline.NoSite()
+			}
+		}
+		var err error
+		if a, err = s.App.Calendar(r.Context(), r.URL.Query().Get("key"), site); err != nil {
 			return err
 		}
-		if key == nil {
+		if a == nil {
 			return sootline.Errorf(unknownPerson, "make a new address on the page Due", "this address opens no calendar")
 		}
 	}
-	lists, err := s.dueLists(r)
+	lists, err := dueLists(r, a)
 	if err != nil {
 		return err
 	}
 	var feed bytes.Buffer
-	if err := s.App.DueCalendar(&feed, lists); err != nil {
+	if err := a.DueCalendar(&feed, lists); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "text/calendar; charset=utf-8")
@@ -174,25 +184,26 @@ func (s *Server) makeCalendar(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
 	}
-	key, _, err := s.as(r).AddPhone(r.Context(), "calendar", app.ForCalendar)
+	var site sootline.ID
+	path := "/due"
+	if text := r.PostForm.Get("site"); text != "" {
+		var err error
+		if site, err = sootline.ParseID(text); err != nil {
+			return sootline.NoSite()
+		}
+		path = "/site/" + site.String() + "/due"
+	}
+	key, err := s.as(r).AddCalendar(r.Context(), site)
 	if err != nil {
 		return err
 	}
-	path := "/due"
-	if id, err := sootline.ParseID(r.PostForm.Get("site")); err == nil {
-		path = "/site/" + id.String() + "/due"
-	}
-	s.remembered(w, feedCookie, key)
+	http.SetCookie(w, &http.Cookie{Name: s.cookieName(feedCookie), Value: path + "|" + key, Path: "/", MaxAge: 60, HttpOnly: true, Secure: s.TLS, SameSite: http.SameSiteStrictMode})
 	http.Redirect(w, r, path, http.StatusSeeOther)
 	return nil
 }
 
-// feedCookie carries a fresh key to the next page, and no further.
+// feedCookie carries a fresh key to the page that it was made on, and no further.
 const feedCookie = "feed"
-
-func (s *Server) remembered(w http.ResponseWriter, name, value string) {
-	http.SetCookie(w, &http.Cookie{Name: s.cookieName(name), Value: value, Path: "/", MaxAge: 60, HttpOnly: true, Secure: s.TLS, SameSite: http.SameSiteStrictMode})
-}
 
 // feedAddress is the address for a calendar program right after it was made.
 func (s *Server) feedAddress(r *http.Request) string {
@@ -200,7 +211,11 @@ func (s *Server) feedAddress(r *http.Request) string {
 	if err != nil {
 		return ""
 	}
-	return s.origin(r) + strings.TrimSuffix(r.URL.Path, "/") + ".ics?key=" + url.QueryEscape(c.Value)
+	path, key, _ := strings.Cut(c.Value, "|")
+	if path != strings.TrimSuffix(r.URL.Path, "/") {
+		return ""
+	}
+	return s.origin(r) + path + ".ics?key=" + url.QueryEscape(key)
 }
 
 // origin is the address of this server as the browser knows it.

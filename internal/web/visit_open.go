@@ -11,11 +11,11 @@ import (
 
 // openLines tells how the open visit stands.
 func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteLine) (*openLines, error) {
-	state, err := s.App.VisitState(r.Context(), line, s.App.Now())
+	state, err := s.as(r).VisitState(r.Context(), line, s.App.Now())
 	if err != nil {
 		return nil, err
 	}
-	done, err := s.App.VisitDone(r.Context(), line)
+	done, err := s.as(r).VisitDone(r.Context(), line)
 	if err != nil {
 		return nil, err
 	}

@@ -141,7 +141,7 @@ func (s *Server) visitPage(r *http.Request) (*visitPage, store.SiteLine, error) 
 	for _, c := range app.Cautions() {
 		page.Cautions = append(page.Cautions, cautionLine{Key: c.Key, Text: c.Text})
 	}
-	_, visits, err := s.App.Visits(r.Context(), line)
+	_, visits, err := s.as(r).Visits(r.Context(), line)
 	if err != nil {
 		return nil, line, err
 	}
@@ -158,7 +158,7 @@ func (s *Server) plan(r *http.Request, page *visitPage, line store.SiteLine) err
 	if err != nil {
 		return err
 	}
-	plan, err := s.App.PlanVisit(r.Context(), line, wish)
+	plan, err := s.as(r).PlanVisit(r.Context(), line, wish)
 	if err == nil {
 		page.Plan = planOf(page.Survey, &plan)
 	}

@@ -75,7 +75,26 @@ type phonesPage struct {
 	Installable bool
 }
 
-type phoneLine struct{ Name, Station, Person, Since, Purpose string }
+type phoneLine struct {
+	Name, Station, Person, Since, Purpose string
+	Site                                  string // the one that a calendar address opens; empty: all
+}
+
+// phoneLine tells of a phone or a calendar address.
+func (s *Server) phoneLine(r *http.Request, p *app.Phone) (phoneLine, error) {
+	line := phoneLine{Name: p.Name, Station: p.Station, Person: p.Person, Since: day(p.Added, s.Zone), Purpose: string(p.Purpose)}
+	if !p.Site.Zero() {
+		line.Site = "a site that is not yours"
+		site, err := s.as(r).SiteOf(r.Context(), p.Site)
+		if err != nil {
+			return line, err
+		}
+		if site != nil {
+			line.Site = site.Name
+		}
+	}
+	return line, nil
+}
 
 // qrLink is an address and the picture of it.
 type qrLink struct {
@@ -92,16 +111,17 @@ func (s *Server) showPhones(w http.ResponseWriter, r *http.Request) error {
 }
 
 func (s *Server) phonesPage(r *http.Request) (*phonesPage, error) {
-	phones, err := s.App.Phones(r.Context())
+	phones, err := s.as(r).Phones(r.Context())
 	if err != nil {
 		return nil, err
 	}
 	page := &phonesPage{Frame: Frame{Title: "Phones"}, Reached: !s.Loopback, Trust: s.Trust, Minutes: int(pairingTime.Minutes())}
-	me := visitorOf(r)
-	for _, p := range phones {
-		if p.Person == me.Name || me.Role.May(sootline.Manager) {
-			page.Phones = append(page.Phones, phoneLine{p.Name, p.Station, p.Person, day(p.Added, s.Zone), string(p.Purpose)})
+	for i := range phones {
+		line, err := s.phoneLine(r, &phones[i])
+		if err != nil {
+			return nil, err
 		}
+		page.Phones = append(page.Phones, line)
 	}
 	page.TrustLinks, err = qrLinks(s.Trust.Plain, "")
 	return page, err

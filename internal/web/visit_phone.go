@@ -54,7 +54,7 @@ func (s *Server) giveDone(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	done, err := s.App.VisitDone(r.Context(), line)
+	done, err := s.as(r).VisitDone(r.Context(), line)
 	if err != nil {
 		return err
 	}
@@ -111,7 +111,7 @@ func (s *Server) givePhoto(w http.ResponseWriter, r *http.Request) error {
 	if !sootline.PhotoName(hash) {
 		return sootline.Errorf(sootline.NotFound, "", "there is no such photo")
 	}
-	content, err := s.App.Photo(r.Context(), hash)
+	content, err := s.as(r).Photo(r.Context(), hash)
 	if err != nil {
 		return err
 	}

@@ -164,10 +164,16 @@ func signIn(t testing.TB, s *Server, name string) *browser {
 	return b
 }
 
-// TestEveryRoute goes to every address as a stranger, a technician and a manager.
-// A route without a line here is a fault.
-func TestEveryRoute(t *testing.T) {
-	s, site := withDemo(t, abroad)
+// routeCall is a request to a route, and the status that each role gets.
+type routeCall struct {
+	address string
+	body    func() string
+	want    [3]int // stranger, technician, manager
+}
+
+// routeCalls has a line for every route.
+func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
+	t.Helper()
 	survey := surveyOf(t, s)
 	point := pointAddress(survey, survey.Register.Points()[0])
 	defect := site + "/defect/" + survey.Register.Defects()[0].ID.String()
@@ -176,11 +182,7 @@ func TestEveryRoute(t *testing.T) {
 		return url.Values{"id": {s.newID()}, "kind": {"note"}, "text": {"seen"}}.Encode()
 	}
 	const ok, to, denied, unknown, missing, wrong, changed = http.StatusOK, http.StatusSeeOther, http.StatusForbidden, http.StatusUnauthorized, http.StatusNotFound, http.StatusUnprocessableEntity, http.StatusConflict
-	scenarios := map[string]struct {
-		address string
-		body    func() string
-		want    [3]int // stranger, technician, manager
-	}{
+	return map[string]routeCall{
 		"GET /{$}":                                     {"/", nil, [3]int{to, ok, ok}},
 		"POST /demo":                                   {"/demo", nil, [3]int{unknown, denied, to}},
 		"POST /seen":                                   {"/seen", nil, [3]int{unknown, to, to}},
@@ -220,6 +222,14 @@ func TestEveryRoute(t *testing.T) {
 		"POST /site/{site}/settings/type":              {site + "/settings/type", entry, [3]int{unknown, denied, wrong}},
 		"GET /people":                                  {"/people", nil, [3]int{to, denied, ok}},
 		"POST /people":                                 {"/people", func() string { return "name=X&role=technician" }, [3]int{unknown, denied, wrong}},
+		"POST /people/invite":                          {"/people/invite", func() string { return "name=I.+Invited&role=reader" }, [3]int{unknown, denied, ok}},
+		"POST /people/token":                           {"/people/token", func() string { return "name=none&do=remove" }, [3]int{unknown, denied, missing}},
+		"GET /welcome/{key}":                           {"/welcome/none", nil, [3]int{missing, missing, missing}},
+		"POST /welcome/{key}":                          {"/welcome/none", func() string { return "password=a&again=a" }, [3]int{missing, missing, missing}},
+		"POST /account/passkey/begin":                  {"/account/passkey/begin", func() string { return "present=wrong" }, [3]int{unknown, wrong, wrong}},
+		"POST /account/passkey":                        {"/account/passkey", func() string { return "{}" }, [3]int{unknown, wrong, wrong}},
+		"POST /sign-in/passkey/begin":                  {"/sign-in/passkey/begin", nil, [3]int{wrong, wrong, wrong}},
+		"POST /sign-in/passkey":                        {"/sign-in/passkey", func() string { return "{}" }, [3]int{wrong, wrong, wrong}},
 		"POST /people/change":                          {"/people/change", func() string { return "name=nobody&do=remove" }, [3]int{unknown, denied, missing}},
 		"GET /people/journal":                          {"/people/journal", nil, [3]int{to, denied, ok}},
 		"GET /people/journal/{format}":                 {"/people/journal/csv", nil, [3]int{to, denied, ok}},
@@ -274,6 +284,14 @@ func TestEveryRoute(t *testing.T) {
 		"POST /pair":                                   {"/pair", func() string { return "code=none&name=mine" }, [3]int{422, 422, 422}},
 		"GET /trust":                                   {"/trust", nil, [3]int{missing, missing, missing}},
 	}
+}
+
+// TestEveryRoute goes to every address as a stranger, a technician and a manager.
+// A route without a line here is a fault.
+func TestEveryRoute(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	scenarios := routeCalls(t, s, site)
+	const to = http.StatusSeeOther
 	people := [3]*browser{visit(t, s), signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")}
 	var last func()
 	for _, route := range s.routes() {
