@@ -67,12 +67,14 @@ func keepMeanwhile(ctx context.Context, k *app.Keeping, do func() error) error {
 	}
 	ctx, stop := context.WithCancel(ctx)
 	ended := make(chan struct{})
+	var broken error
 	go func() {
 		defer close(ended)
+		defer sootline.Caught(&broken)
 		k.Run(ctx)
 	}()
 	err := do()
 	stop()
 	<-ended
-	return err
+	return errors.Join(err, broken)
 }

@@ -300,7 +300,7 @@ func TestSurvivesKilledBackup(t *testing.T) {
 	b := prepared(t)
 	b.readings("some.csv", 30_000, 0)
 	b.must("take", "some.csv", "--yes")
-	want := b.sound()
+	var want int
 	backup := filepath.Join(b.dir, "backup.db")
 	random := rand.New(rand.NewPCG(3, 3))
 	backing := b.writes("book", "backup", backup)

@@ -3,11 +3,11 @@ package app
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 	"sync"
 	"time"
 
+	"sootline"
 	"sootline/internal/keep"
 )
 
@@ -65,11 +65,9 @@ func (k *Keeping) Run(ctx context.Context) {
 
 // Look does what is due now.
 func (k *Keeping) Look(ctx context.Context) {
-	defer func() {
-		if fault := recover(); fault != nil {
-			k.tell(fmt.Errorf("%v", fault))
-		}
-	}()
+	var broken error
+	defer func() { k.tell(broken) }()
+	defer sootline.Caught(&broken)
 	k.keep(ctx)
 	for _, place := range k.Places {
 		if ctx.Err() == nil && k.drillDue(place) {

@@ -1,6 +1,8 @@
 package web
 
 import (
+	"crypto/ecdsa"
+	"crypto/x509"
 	"encoding/json"
 	"net/http"
 	"net/url"
@@ -23,9 +25,30 @@ type keyring struct {
 }
 
 func newKeyring(t *testing.T) *keyring {
+	t.Helper()
 	return &keyring{
 		t: t, party: virtualwebauthn.RelyingParty{Name: "Sootline", ID: "book.example", Origin: "https://book.example"},
-		auth: virtualwebauthn.NewAuthenticator(), key: virtualwebauthn.NewCredential(virtualwebauthn.KeyTypeEC2),
+		auth: virtualwebauthn.NewAuthenticator(), key: newCredential(t),
+	}
+}
+
+// newCredential makes a key that the device of the tests can tell of: it leaves out
+// zeros in front of a coordinate (1 key in 128 has one), which no real device does.
+func newCredential(t *testing.T) virtualwebauthn.Credential {
+	t.Helper()
+	for {
+		made := virtualwebauthn.NewCredential(virtualwebauthn.KeyTypeEC2)
+		private, err := x509.ParsePKCS8PrivateKey(made.Key.Data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		point, err := private.(*ecdsa.PrivateKey).PublicKey.Bytes() // 4, then both coordinates (SEC 1, 2.3.3)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if point[1] != 0 && point[33] != 0 {
+			return made
+		}
 	}
 }
 
@@ -175,7 +198,7 @@ func TestPasskeysRefused(t *testing.T) {
 		t.Fatal(code, said)
 	}
 	for what, change := range map[string]func(*keyring){
-		"another key":      func(k *keyring) { k.key = virtualwebauthn.NewCredential(virtualwebauthn.KeyTypeEC2) },
+		"another key":      func(k *keyring) { k.key = newCredential(t) },
 		"another origin":   func(k *keyring) { k.party.Origin = "https://bock.example" },
 		"another server":   func(k *keyring) { k.party.ID = "bock.example" },
 		"nobody looked":    func(k *keyring) { k.auth.Options.UserNotVerified = true },
