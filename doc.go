@@ -35,6 +35,7 @@
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //	  attack/        the built program broken on purpose, from outside
+//	  fuzzing/       what every fuzz target asks: how much a reader may allocate
 //	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
 //
 // Imports run one way:

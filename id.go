@@ -68,7 +68,8 @@ func ParseID(s string) (ID, error) {
 	}
 	at := 0
 	for i := 0; i < len(s); i += 2 {
-		if s[i] == '-' {
+		switch i {
+		case 8, 13, 18, 23: // a hyphen; one anywhere else is no digit
 			i++
 		}
 		high, low := unhex(s[i]), unhex(s[i+1])

@@ -1,5 +1,7 @@
 package sootline
 
+import "cmp"
+
 // OpenedKind is the kind of [Opened].
 const OpenedKind Kind = "opened"
 
@@ -17,7 +19,8 @@ type Opened struct {
 func (Opened) Kind() Kind { return OpenedKind }
 
 func (o Opened) say() string {
-	return Joined(labelledText("site", o.Name), labelledText("time zone", o.Zone), o.Remark, o.Rules.say(), o.SiteFacts.say())
+	said := Joined(labelledText("site", o.Name), labelledText("time zone", o.Zone), o.Remark, o.Rules.say(), o.SiteFacts.say())
+	return cmp.Or(said, "facts of the site, none of them told")
 }
 
 func (o Opened) check() error {
