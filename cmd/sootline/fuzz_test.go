@@ -36,10 +36,12 @@ func FuzzFlags(f *testing.F) {
 			if at, err := entryID(text); err == nil && at.String() != text {
 				t.Fatalf("%q is %v", text, at)
 			}
-			parseLoad(text)                  //nolint:errcheck // that it ends is what is asked
-			proxiesOf(strings.Fields(text))  //nolint:errcheck // as above
-			chosenSets(strings.Fields(text)) //nolint:errcheck // as above
-			day(text, time.UTC)              //nolint:errcheck // as above
+			parseLoad(text)                              //nolint:errcheck // that it ends is what is asked
+			proxiesOf(strings.Fields(text))              //nolint:errcheck // as above
+			chosenSets(strings.Fields(text))             //nolint:errcheck // as above
+			day(text, time.UTC)                          //nolint:errcheck // as above
+			paperFile("visit", paperFlags{format: text}) //nolint:errcheck // as above
+			paperFile("visit", paperFlags{out: text})    //nolint:errcheck // as above
 			for _, said := range []*saidFlag{{flag: true}, {}} {
 				if err := said.Set(text); err == nil {
 					said.parts(sootline.Field{Input: sootline.SettingsInput})

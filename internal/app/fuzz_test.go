@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"math"
+	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 
@@ -140,6 +142,25 @@ func FuzzExport(f *testing.F) {
 				if !x.heads[i].Genuine() || x.heads[i].Site != x.site() {
 					t.Fatalf("a head of %s was let through", x.heads[i].Station)
 				}
+			}
+		})
+	})
+}
+
+// FuzzWitness: a file that is to witness a site's chains is of that site, or refused.
+func FuzzWitness(f *testing.F) {
+	text, site := exportToBegin(f)
+	f.Add(text)
+	f.Add([]byte("SQLite format 3\x00"))
+	path := filepath.Join(f.TempDir(), "witness")
+	f.Fuzz(func(t *testing.T, text []byte) {
+		if err := os.WriteFile(path, text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		fuzzing.Within(t, len(text), func() {
+			file, err := readWitness(context.Background(), path, site)
+			if err == nil && len(file.heads) == 0 || err != nil && err.Error() == "" {
+				t.Fatalf("%+v, %v", file, err)
 			}
 		})
 	})

@@ -111,6 +111,31 @@ func FuzzKept(f *testing.F) {
 // FuzzBook writes any bytes over some of a book's: it is opened and read, or refused
 // in words.
 func FuzzBook(f *testing.F) {
+	overwritten(f, func(t *testing.T, content []byte, path string) {
+		if LooksLikeABook(bytes.NewReader(content)) != bytes.HasPrefix(content, []byte(fileMark)) {
+			t.Fatalf("%q is taken for another file", content[:min(len(content), 16)])
+		}
+		readBook(t, path)
+	})
+}
+
+// FuzzBackup: a backup of which some bytes are others is put back as a book that can
+// be opened, or refused in words.
+func FuzzBackup(f *testing.F) {
+	overwritten(f, func(t *testing.T, _ []byte, path string) {
+		to := filepath.Join(filepath.Dir(path), "restored.db")
+		if _, err := Restore(context.Background(), path, to, nil); err != nil {
+			if err.Error() == "" {
+				t.Fatal("an error without words")
+			}
+			return
+		}
+		readBook(t, to)
+	})
+}
+
+// overwritten gives a try a file that is a sound book's but for some bytes.
+func overwritten(f *testing.F, try func(t *testing.T, content []byte, path string)) {
 	path := filepath.Join(f.TempDir(), "book.db")
 	book, err := Open(context.Background(), path, true, nil)
 	if err != nil {
@@ -133,14 +158,11 @@ func FuzzBook(f *testing.F) {
 		if at == 1<<31 {
 			content = over // a file of these bytes alone
 		}
-		if LooksLikeABook(bytes.NewReader(content)) != bytes.HasPrefix(content, []byte(fileMark)) {
-			t.Fatalf("%q is taken for another file", content[:min(len(content), 16)])
-		}
 		path := filepath.Join(t.TempDir(), "book.db")
 		if err := os.WriteFile(path, content, 0o600); err != nil {
 			t.Fatal(err)
 		}
-		readBook(t, path)
+		try(t, content, path)
 	})
 }
 
