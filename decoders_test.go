@@ -5,6 +5,7 @@ import (
 	"go/parser"
 	"go/token"
 	"go/types"
+	"os"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -38,6 +39,15 @@ func TestEveryDecoderIsFuzzed(t *testing.T) {
 	reached := all.reached()
 	if len(all.targets) < 30 || len(all.decoders) < 100 {
 		t.Fatalf("%d targets and %d readers are seen", len(all.targets), len(all.decoders))
+	}
+	page, err := os.ReadFile("docs/methods/fuzzing.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range all.targets {
+		if line := "| `" + name[strings.LastIndex(name, ".")+1:] + "` | "; !strings.Contains(string(page), line) {
+			t.Errorf("the table of docs/methods/fuzzing.md lacks a line for %s", name)
+		}
 	}
 	why := map[string]string{}
 	for _, group := range unfuzzed {
