@@ -98,6 +98,7 @@ func FuzzPage(f *testing.F) {
 // FuzzKept: keys and signatures as a book keeps them have one spelling.
 func FuzzKept(f *testing.F) {
 	f.Add("AAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAAA")
+	f.Add("AAAAAAAAAAAAAAAAAAAAAA\nAAAAAAAAAAAAAAAAAAAAA")
 	f.Fuzz(func(t *testing.T, text string) {
 		fuzzing.Within(t, len(text), func() {
 			var key sootline.Key
