@@ -1,7 +1,7 @@
 # What people and CI run. `make test` is everything that CI runs; it installs
 # what it needs on a Debian machine that has Go.
 
-.PHONY: demo build test long attack bench fmt
+.PHONY: demo build test long attack fuzz bench fmt
 
 build:
 	go build -trimpath -o build/sootline ./cmd/sootline
@@ -19,6 +19,10 @@ long:
 # Attacks on the built program by another mind. Some still succeed: each that does is a fault to be mended.
 attack:
 	SOOTLINE_ATTACK=short go test -timeout 20m ./internal/attack
+
+# Each fuzz target for a minute, on one core: for the night. docs/methods/fuzzing.md says how it counts.
+fuzz:
+	GOMAXPROCS=1 ./scripts/fuzz
 
 bench: build
 	./scripts/bench

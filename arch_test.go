@@ -30,6 +30,7 @@ var mayImport = map[string][]string{
 	"internal/demo":     {"."},
 	"internal/attack":   {},
 	"internal/worlds":   {},
+	"internal/fuzzing":  {},
 	"internal/chart":    {},
 	"internal/count":    {"."},
 	"internal/visit":    {".", "internal/count"},
@@ -63,7 +64,7 @@ func TestImportRule(t *testing.T) {
 			return nil
 		}
 		seen[folder] = true
-		forTests := []string{"internal/worlds", "internal/gateway"} // what scores the program, and storage to try it with
+		forTests := []string{"internal/worlds", "internal/gateway", "internal/fuzzing"} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
 		for _, target := range imports(t, path) {
 			if !slices.Contains(allowed, target) && !(isTest && (target == folder || slices.Contains(forTests, target))) {

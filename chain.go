@@ -23,7 +23,7 @@ func (h Hash) String() string { return string(h.append(nil)) }
 // ParseHash reads what String writes.
 func ParseHash(s string) (Hash, error) {
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(s)
-	if err != nil || len(raw) != len(Hash{}) {
+	if err != nil || len(s) != hashChars || len(raw) != len(Hash{}) { // it passes over line ends
 		return Hash{}, fmt.Errorf("hash %q: expected %d characters of base64url", clip(s), hashChars)
 	}
 	return Hash(raw), nil

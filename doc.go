@@ -37,6 +37,7 @@
 //	  demo/          an invented site and its years, with planted truths
 //	  attack/        the built program broken on purpose, from outside
 //	  gateway/       object storage on this machine, to try backups with; tests alone import it
+//	  fuzzing/       what every fuzz target asks: how much a reader may allocate
 //	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
 //
 // Imports run one way:

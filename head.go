@@ -113,7 +113,7 @@ func (s *scanner) base64(into []byte) {
 		return
 	}
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(string(s.rest[:size]))
-	if err != nil {
+	if err != nil || len(raw) != len(into) { // it passes over line ends
 		s.fail("base64url")
 		return
 	}

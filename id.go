@@ -3,7 +3,6 @@ package sootline
 import (
 	"crypto/sha256"
 	"encoding/binary"
-	"fmt"
 	"time"
 )
 
@@ -64,16 +63,17 @@ func (id *ID) UnmarshalText(text []byte) error {
 func ParseID(s string) (ID, error) {
 	var id ID
 	if len(s) != 36 || s[8] != '-' || s[13] != '-' || s[18] != '-' || s[23] != '-' {
-		return ID{}, fmt.Errorf("id %q: expected 36 characters such as 01890a5d-ac96-774b-bcce-b302099a8057", clip(s))
+		return ID{}, Errorf(Invalid, "copy it whole", "id %q: expected 36 characters such as 01890a5d-ac96-774b-bcce-b302099a8057", clip(s))
 	}
 	at := 0
 	for i := 0; i < len(s); i += 2 {
-		if s[i] == '-' {
+		switch i {
+		case 8, 13, 18, 23: // a hyphen; one anywhere else is no digit
 			i++
 		}
 		high, low := unhex(s[i]), unhex(s[i+1])
 		if high > 15 || low > 15 {
-			return ID{}, fmt.Errorf("id %q: expected the digits 0-9 and a-f", s)
+			return ID{}, Errorf(Invalid, "copy it whole", "id %q: expected the digits 0-9 and a-f", s)
 		}
 		id[at] = high<<4 | low
 		at++

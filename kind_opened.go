@@ -20,7 +20,7 @@ func (Opened) Kind() Kind { return OpenedKind }
 
 func (o Opened) say() string {
 	said := Joined(labelledText("site", o.Name), labelledText("time zone", o.Zone), o.Remark, o.Rules.say(), o.SiteFacts.say())
-	return cmp.Or(said, "a site, and nothing of it")
+	return cmp.Or(said, "facts of the site, none of them told")
 }
 
 func (o Opened) check() error {

@@ -38,14 +38,15 @@ func ParseRef(s string) (Ref, error) {
 	if err != nil || number < 1 {
 		return Ref{}, badRef(s)
 	}
-	for _, name := range parts[:len(parts)-1] {
-		if name == "" {
+	names := parts[:len(parts)-1]
+	for i, name := range names {
+		if names[i] = CleanName(name); names[i] == "" {
 			return Ref{}, badRef(s)
 		}
 	}
-	ref := Ref{Loop: CleanName(parts[len(parts)-2]), Number: number}
-	if len(parts) == 3 {
-		ref.Panel = CleanName(parts[0])
+	ref := Ref{Loop: names[len(names)-1], Number: number}
+	if len(names) == 2 {
+		ref.Panel = names[0]
 	}
 	return ref, nil
 }

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
+
+	"sootline/internal/fuzzing"
 )
 
 const whatIf = `{
@@ -85,7 +87,9 @@ func FuzzDraft(f *testing.F) {
 	f.Add(whatIf, false)
 	f.Add(`{"points": [{"name": "1.002", "isolator": "base", "mm2": 1}, {"name": "n", "after": "OUT"}]}`, true)
 	f.Fuzz(func(t *testing.T, text string, laid bool) {
-		d, err := ReadDraft(strings.NewReader(text))
+		var d *Draft
+		var err error
+		fuzzing.Within(t, len(text), func() { d, err = ReadDraft(strings.NewReader(text)) })
 		if err != nil {
 			return
 		}

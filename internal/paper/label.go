@@ -69,6 +69,9 @@ func parseSheet(fields []string) (LabelSheet, error) {
 			return s, err
 		}
 	}
+	if s.Across < 1 || s.Down < 1 || !(min(s.Left, s.Top, s.StepX, s.StepY) >= 0) || !(min(s.Width, s.Height) > 0) { // a NaN is neither
+		return s, fmt.Errorf("it has no label that lies on the paper")
+	}
 	if over := s.Left + float64(s.Across-1)*s.StepX + s.Width - size.Width; over > 0 {
 		return s, fmt.Errorf("it is %.1f mm too wide for its paper", over)
 	}

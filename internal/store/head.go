@@ -125,7 +125,7 @@ func scanHead(rows *sql.Rows, site sootline.ID) (row headRow, err error) {
 // fill reads base64url that gives exactly as many bytes as there is room for.
 func fill(into []byte, text string) error {
 	raw, err := base64.RawURLEncoding.Strict().DecodeString(text)
-	if err == nil && len(raw) != len(into) {
+	if err == nil && (len(raw) != len(into) || len(text) != base64.RawURLEncoding.EncodedLen(len(into))) { // it passes over line ends
 		err = fmt.Errorf("a key or signature has %d bytes, not %d", len(raw), len(into))
 	}
 	copy(into, raw)

@@ -61,7 +61,9 @@ func (s *Server) upload(w http.ResponseWriter, r *http.Request) error {
 		return s.refuseUpload(w, r, survey, err)
 	}
 	id, err := sootline.ParseID(up.fields["id"])
-	if err == nil && len(up.names) == 0 {
+	if err != nil {
+		err = lostNumber(err)
+	} else if len(up.names) == 0 {
 		err = sootline.Errorf(sootline.Invalid, "choose one or several, or drop them on the field", "no file was handed in")
 	}
 	if err != nil {

@@ -1,0 +1,107 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"sootline"
+	"sootline/internal/app"
+	"sootline/internal/fuzzing"
+)
+
+// FuzzFlags: what is typed behind flags is understood or refused in a sentence.
+func FuzzFlags(f *testing.F) {
+	for _, text := range []string{"1.2=1-99/0", "sounders=8x0/16", "1/2/3", "10.1.0.0/16", "2026-01-15", "01890a5d-ac96-774b-bcce-b302099a8057", "true", ".=", "fe80::1%eth0"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		fuzzing.Within(t, len(text), func() {
+			loop, err := parseLoop(text)
+			if err == nil && (loop.Loop == "" || loop.Panel == "" || loop.First > loop.Last) {
+				t.Fatalf("%q is the loop %+v", text, loop)
+			}
+			id, err := parseLoopID(text)
+			if arg, bad := loopArg([]string{text}); (bad == nil) != (err == nil) || err == nil && arg != id.Panel+"."+id.Name {
+				t.Fatalf("%q is %v (%v) and %q (%v)", text, id, err, arg, bad)
+			}
+			for n := 1; n < 4; n++ {
+				if x, err := figures(text, n, "1/2"); err == nil && len(x) != n {
+					t.Fatalf("%q is %v", text, x)
+				}
+			}
+			if at, err := entryID(text); err == nil && at.String() != text {
+				t.Fatalf("%q is %v", text, at)
+			}
+			parseLoad(text)                              //nolint:errcheck // that it ends is what is asked
+			proxiesOf(strings.Fields(text))              //nolint:errcheck // as above
+			chosenSets(strings.Fields(text))             //nolint:errcheck // as above
+			day(text, time.UTC)                          //nolint:errcheck // as above
+			paperFile("visit", paperFlags{format: text}) //nolint:errcheck // as above
+			paperFile("visit", paperFlags{out: text})    //nolint:errcheck // as above
+			for _, said := range []*saidFlag{{flag: true}, {}} {
+				if err := said.Set(text); err == nil {
+					said.parts(sootline.Field{Input: sootline.SettingsInput})
+				}
+			}
+		})
+	})
+}
+
+// FuzzScreen: in whatever pieces text comes to a terminal, it shows as it would whole,
+// and nothing steers.
+func FuzzScreen(f *testing.F) {
+	f.Add([]byte("a\x1b[2J\u202eb\xff\xe2\x82"), byte(2))
+	f.Fuzz(func(t *testing.T, text []byte, n byte) {
+		fuzzing.Within(t, len(text), func() {
+			var shown bytes.Buffer
+			s := &screen{w: &shown}
+			for rest := text; len(rest) > 0; {
+				piece := rest[:min(len(rest), 1+int(n))]
+				if wrote, err := s.Write(piece); err != nil || wrote != len(piece) {
+					t.Fatal(wrote, err)
+				}
+				rest = rest[len(piece):]
+			}
+			if whole := sootline.Shown(string(text[:len(text)-len(s.rest)])); shown.String() != whole {
+				t.Fatalf("%q shows as %q, whole as %q", text, shown.String(), whole)
+			}
+		})
+	})
+}
+
+// FuzzFiles: any content of a file that a command is given by name is understood, or
+// refused in words.
+func FuzzFiles(f *testing.F) {
+	f.Add([]byte(`{"name": "Beacon", "address": ["1 Mill Lane"], "phone": "0"}`))
+	f.Add([]byte(`{"rules": []}`))
+	f.Add([]byte(`{"kind": "readings"}`))
+	f.Add([]byte(`{"points": [{"name": "1.001"}]}`))
+	made, err := makeAuthority(filepath.Join(f.TempDir(), "authority.pem"), "Works", time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC))
+	if err != nil || made == nil {
+		f.Fatal(err)
+	}
+	path := filepath.Join(f.TempDir(), "file")
+	f.Fuzz(func(t *testing.T, content []byte) {
+		if err := os.WriteFile(path, content, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		fuzzing.Within(t, len(content), func() {
+			for _, read := range []func() error{
+				func() error { _, err := readFirm(path); return err },
+				func() error { _, err := readProfiles(path); return err },
+				func() error { _, err := readService(path); return err },
+				func() error { _, err := readLoopFile(path); return err },
+				func() error { _, err := app.ReadLoopFile(bytes.NewReader(content)); return err },
+				func() error { _, err := readAuthority(content); return err },
+			} {
+				if err := read(); err != nil && err.Error() == "" {
+					t.Fatal("an error without words")
+				}
+			}
+		})
+	})
+}

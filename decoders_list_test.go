@@ -1,0 +1,80 @@
+package sootline_test
+
+// heldInFields are calls that go through a field, which holds a function, a handler or
+// a stream: by the caller, what it reaches.
+var heldInFields = map[string][]string{
+	"(*sootline/internal/web.Server).ServeHTTP": {
+		"(*sootline/internal/web.Server).mux", "(*sootline/internal/web.Server).guard",
+		"(sootline/internal/store.Sessions).FindCtx", "(sootline/internal/store.Sessions).CommitCtx", "(sootline/internal/store.Sessions).DeleteCtx",
+	},
+	"(*sootline/internal/web.Server).guard":      {"(*sootline/internal/web.keeper).Write"},
+	"(*sootline/internal/api.API).ServeHTTP":     {"sootline/internal/api.New"},
+	"(*sootline/internal/listing.workbook).open": {"(*sootline/internal/listing.guardedPart).Read"},
+}
+
+// makeWorlds are functions of tests that put a world together before the next input:
+// what they reach is not given the input.
+var makeWorlds = []string{
+	"(*sootline/internal/web.fuzzed).renewed",
+	"sootline/internal/app.newApp",
+	"sootline/internal/store.open",
+}
+
+// unfuzzed are readers that no target reaches, and why.
+var unfuzzed = []struct{ why, names string }{
+	{"a command as a whole: what it reads of its flags is in FuzzFlags and FuzzFiles, and what it then does is reached through pages and the API", `
+		(*sootline/cmd/sootline.planFlags).wish
+		(*sootline/cmd/sootline.session).answer
+		(*sootline/cmd/sootline.session).demo
+		(*sootline/cmd/sootline.session).judge
+		(*sootline/cmd/sootline.session).listSettings
+		(*sootline/cmd/sootline.session).loops
+		(*sootline/cmd/sootline.session).moment
+		(*sootline/cmd/sootline.session).onLoop
+		(*sootline/cmd/sootline.session).paper
+		(*sootline/cmd/sootline.session).paperWish
+		(*sootline/cmd/sootline.session).siteLoops
+		(*sootline/cmd/sootline.session).stepDefect
+		(*sootline/cmd/sootline.session).take
+		(*sootline/cmd/sootline.session).tellStandby
+		(*sootline/cmd/sootline.session).verification
+		sootline/cmd/sootline.selected
+	`},
+	{"the answer of who works at a terminal is one line of a buffer; it is compared with yes, or handed to FuzzFlags' readers", `
+		(*sootline/cmd/sootline.session).ask
+		(*sootline/cmd/sootline.session).confirm
+	`},
+	{"it is given the path of a file by whoever runs the command, and writes, moves or removes it", `
+		sootline/cmd/sootline.clearDemo
+		sootline/cmd/sootline.exportTo
+		sootline/cmd/sootline.keepSecret
+		sootline/cmd/sootline.keepStation
+		sootline/cmd/sootline.makeAuthority
+		sootline/cmd/sootline.mustBeFree
+		sootline/cmd/sootline.openAuthority
+		sootline/cmd/sootline.saveProfiles
+		sootline/cmd/sootline.writeWhole
+		(*sootline/internal/app.App).Backup
+		(*sootline/internal/store.Store).Backup
+		sootline/internal/store.syncFile
+	`},
+	{"it writes what it is given, and reads nothing of it", `
+		sootline/cmd/sootline.errOther
+		sootline/cmd/sootline.printCSV
+		sootline/cmd/sootline.printTable
+		(*sootline/internal/app.App).NoteRestored
+	`},
+	{"the name is a bound argument of a query or compared with others; the command line alone asks so", `
+		(*sootline/internal/app.App).Site
+		(*sootline/internal/store.Store).SitesNamed
+		(*sootline/internal/app.App).NoteChange
+	`},
+	{"it opens an export or a book; FuzzWitness asks what is below it, FuzzBook what a book holds", `
+		(*sootline/internal/app.App).VerifyAgainst
+	`},
+	{"the library of sessions calls the forms with a context", `
+		(sootline/internal/store.Sessions).Commit
+		(sootline/internal/store.Sessions).Delete
+		(sootline/internal/store.Sessions).Find
+	`},
+}

@@ -1,0 +1,189 @@
+package app
+
+import (
+	"bytes"
+	"context"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"sootline"
+	"sootline/internal/circuit"
+	"sootline/internal/fuzzing"
+)
+
+// FuzzTyped: what is typed as numbers and days is finite, and reads the same however
+// it is spaced.
+func FuzzTyped(f *testing.F) {
+	for _, text := range []string{"24,9", "1,234", "25 26;25", "1e400", "0x10", "2026-02-29", "2026-01-15", "-0,5"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		fuzzing.Within(t, len(text), func() {
+			x, err := TypedNumber(text)
+			if err == nil && (math.IsNaN(x) || math.IsInf(x, 0)) {
+				t.Fatalf("%q is %v", text, x)
+			}
+			samples, err := TypedSamples(text)
+			spaced, bad := TypedSamples(" " + text + "\n")
+			if (err == nil) != (bad == nil) || len(samples) != len(spaced) || err == nil && len(samples) == 0 {
+				t.Fatalf("%q is %v (%v), spaced %v (%v)", text, samples, err, spaced, bad)
+			}
+			if day, err := ParseDay(text); err == nil && text != "" && day.String() != text {
+				t.Fatalf("%q is the day %v", text, day)
+			}
+		})
+	})
+}
+
+// FuzzRules: rules for settings and counts of places are those that were typed.
+func FuzzRules(f *testing.F) {
+	f.Add("Bedrooms/Larch:blink=off\x00*:a=b")
+	f.Add("1.2.040=1\x00x=-1")
+	f.Fuzz(func(t *testing.T, typed string) {
+		texts := strings.Split(typed, "\x00")
+		fuzzing.Within(t, len(typed), func() {
+			if rules, err := ParseSettingRules(texts); err == nil && len(rules) != len(texts) {
+				t.Fatalf("%d rules of %q", len(rules), texts)
+			}
+			counts, err := ParsePlaceCounts(texts)
+			for i, c := range counts {
+				if c.Answered < 0 || err == nil && !strings.HasPrefix(texts[i], c.Place+"=") {
+					t.Fatalf("%q gives %+v", texts[i], c)
+				}
+			}
+		})
+	})
+}
+
+// FuzzFault: a fault that is understood lies on a cable of the loop.
+func FuzzFault(f *testing.F) {
+	draft, err := ReadLoopFile(strings.NewReader(`{"default": {"volts": 28, "metres": 10, "mm2": 1.5}, "points": [{"name": "1.001"}, {"name": "1.002"}]}`))
+	if err != nil {
+		f.Fatal(err)
+	}
+	loop, _, err := draft.Loop()
+	if err != nil {
+		f.Fatal(err)
+	}
+	c, err := circuit.New(loop)
+	if err != nil {
+		f.Fatal(err)
+	}
+	for _, text := range []string{"break@1.001", "short@IN", "plus@1.002", "minus", "break@"} {
+		f.Add(text)
+	}
+	f.Fuzz(func(t *testing.T, text string) {
+		fuzzing.Within(t, len(text), func() {
+			fault, err := parseFault(c, text)
+			if err == nil {
+				_, err = c.Under([]circuit.Fault{fault}, circuit.Alarms{})
+				if err != nil {
+					t.Fatalf("%q is understood, and lies nowhere: %v", text, err)
+				}
+			}
+		})
+	})
+}
+
+// FuzzPassword: no password is let through that is short, or is one that was refused
+// with a capital letter in it.
+func FuzzPassword(f *testing.F) {
+	f.Add("L. Local", "passwordpassword")
+	f.Add("L. Local", "seven quiet lanterns")
+	f.Fuzz(func(t *testing.T, name, password string) {
+		fuzzing.Within(t, len(name)+len(password), func() {
+			if err := goodPassword(name, password); err == nil && len([]rune(password)) < LeastPassword {
+				t.Fatalf("%q is let through", password)
+			}
+		})
+	})
+}
+
+// exportToBegin is a sound export of a small site.
+func exportToBegin(t testing.TB) ([]byte, sootline.ID) {
+	t.Helper()
+	a := newApp(t, "laptop")
+	site, err := a.AddSite(context.Background(), NewSite{Name: "Works"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 3 {
+		if _, err := a.AddEntry(context.Background(), site, Note{Body: sootline.Note{Text: "looked at"}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var text bytes.Buffer
+	if _, err := a.Export(context.Background(), site, &text); err != nil {
+		t.Fatal(err)
+	}
+	return text.Bytes(), site
+}
+
+// FuzzExport: an export that is taken as whole is one site's, and every head in it is
+// signed by its key.
+func FuzzExport(f *testing.F) {
+	text, _ := exportToBegin(f)
+	f.Add(text)
+	f.Add(bytes.Replace(text, []byte("looked"), []byte("Looked"), 1))
+	f.Fuzz(func(t *testing.T, text []byte) {
+		fuzzing.Within(t, len(text), func() {
+			x, err := readExport(t.Context(), bytes.NewReader(text))
+			if err != nil {
+				return
+			}
+			unbroken := x.unbroken()
+			if x.check() != nil || unbroken != nil {
+				return
+			}
+			for i := range x.heads {
+				if !x.heads[i].Genuine() || x.heads[i].Site != x.site() {
+					t.Fatalf("a head of %s was let through", x.heads[i].Station)
+				}
+			}
+		})
+	})
+}
+
+// FuzzWitness: a file that is to witness a site's chains is of that site, or refused.
+func FuzzWitness(f *testing.F) {
+	text, site := exportToBegin(f)
+	f.Add(text)
+	f.Add([]byte("SQLite format 3\x00"))
+	path := filepath.Join(f.TempDir(), "witness")
+	f.Fuzz(func(t *testing.T, text []byte) {
+		if err := os.WriteFile(path, text, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		fuzzing.Within(t, len(text), func() {
+			file, err := readWitness(context.Background(), path, site)
+			if err == nil && len(file.heads) == 0 || err != nil && err.Error() == "" {
+				t.Fatalf("%+v, %v", file, err)
+			}
+		})
+	})
+}
+
+// FuzzImport: whatever is handed in as an export, a book that took it exports a log
+// that is whole, and takes it once more as nothing new.
+func FuzzImport(f *testing.F) {
+	text, _ := exportToBegin(f)
+	f.Add(text)
+	f.Add(text[:len(text)/2])
+	f.Fuzz(func(t *testing.T, text []byte) {
+		a := newApp(t, "desk")
+		ctx := context.Background()
+		var in Imported
+		var err error
+		fuzzing.Within(t, len(text), func() { in, err = a.Import(ctx, bytes.NewReader(text)) })
+		if err != nil {
+			return
+		}
+		again, err := a.Import(ctx, bytes.NewReader(text))
+		if err != nil || again.Added != 0 || in.Added > in.Lines {
+			t.Fatalf("%+v, then %+v: %v\n%s", in, again, err, text)
+		}
+	})
+}
