@@ -22,6 +22,53 @@ var makeWorlds = []string{
 
 // unfuzzed are readers that no target reaches, and why.
 var unfuzzed = []struct{ why, names string }{
+	{"a place of backups is named by whoever runs the command; what lies there is read by FuzzSealed's readers, and put back by those of FuzzBackup", `
+		(*sootline/internal/keep.bucket).Open
+		(*sootline/internal/keep.bucket).Put
+		(*sootline/internal/keep.bucket).Remove
+		(*sootline/internal/keep.bucket).trouble
+		(*sootline/internal/keep.counter).Read
+		(*sootline/internal/keep.failing).Read
+		(sootline/internal/keep.folder).Open
+		(sootline/internal/keep.folder).Put
+		(sootline/internal/keep.folder).Remove
+		sootline/internal/keep.Change
+		sootline/internal/keep.Decrypt
+		sootline/internal/keep.Fetch
+		sootline/internal/keep.MakeKey
+		sootline/internal/keep.Open
+		sootline/internal/keep.Put
+		sootline/internal/keep.ReadKeys
+		sootline/internal/keep.cannotWrite
+		sootline/internal/keep.isThere
+		sootline/internal/keep.notThere
+		sootline/internal/keep.openFolder
+		sootline/internal/keep.syncFolder
+		sootline/internal/keep.writeNew
+		sootline/internal/keep.writeOpened
+		sootline/internal/keep.writeWhole
+		(*sootline/cmd/sootline.placeFlags).fetch
+		(*sootline/cmd/sootline.placeFlags).open
+		(*sootline/cmd/sootline.session).backupFile
+		(*sootline/cmd/sootline.session).fetched
+		(*sootline/cmd/sootline.session).printDrilled
+		(*sootline/cmd/sootline.session).restore
+		sootline/internal/app.Aside
+		sootline/internal/app.failedIn
+		sootline/internal/app.noAside
+		(*sootline/internal/store.Store).HashAt
+	`},
+	{"the name is held to the rule of names, which FuzzName tries; the command line and tests alone call it so", `
+		(*sootline/internal/app.App).AddPerson
+		(*sootline/internal/app.App).AddPhone
+	`},
+	{"it hands on what the reader of workbooks asks for, and counts it", `
+		(*sootline/internal/app.heedingFile).ReadAt
+		(*sootline/internal/listing.boundedReader).ReadAt
+	`},
+	{"the key is a bound argument of a query, as a hash", `
+		(*sootline/internal/store.Tx).Invitation
+	`},
 	{"a command as a whole: what it reads of its flags is in FuzzFlags and FuzzFiles, and what it then does is reached through pages and the API", `
 		(*sootline/cmd/sootline.planFlags).wish
 		(*sootline/cmd/sootline.session).answer
@@ -65,8 +112,6 @@ var unfuzzed = []struct{ why, names string }{
 		(*sootline/internal/app.App).NoteRestored
 	`},
 	{"the name is a bound argument of a query or compared with others; the command line alone asks so", `
-		(*sootline/internal/app.App).Site
-		(*sootline/internal/store.Store).SitesNamed
 		(*sootline/internal/app.App).NoteChange
 	`},
 	{"it opens an export or a book; FuzzWitness asks what is below it, FuzzBook what a book holds", `
