@@ -62,8 +62,11 @@ type newLines func(seen map[string]int64) iter.Seq2[store.Line, error]
 // of gives a site's log as the book has it now.
 func (l *Logs) of(ctx context.Context, book *store.Store, site sootline.ID) (*sootline.Log, error) {
 	line, err := book.Site(ctx, site)
-	if err != nil || line == nil {
-		return sootline.NewLog(nil), err
+	if err != nil {
+		return nil, err
+	}
+	if line == nil {
+		return nil, sootline.NoSite()
 	}
 	lines := func(seen map[string]int64) iter.Seq2[store.Line, error] { return book.LinesAfter(ctx, site, seen) }
 	if l == nil {
@@ -88,8 +91,11 @@ func (l *Logs) of(ctx context.Context, book *store.Store, site sootline.ID) (*so
 // transaction wrote may yet come to nothing.
 func (l *Logs) in(tx *store.Tx, site sootline.ID) (*sootline.Log, error) {
 	line, err := tx.Site(site)
-	if err != nil || line == nil {
-		return sootline.NewLog(nil), err
+	if err != nil {
+		return nil, err
+	}
+	if line == nil {
+		return nil, sootline.NoSite()
 	}
 	before := readLog{sootline.NewLog(nil), nil}
 	if l != nil {

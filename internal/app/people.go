@@ -239,11 +239,22 @@ func (a *App) SignOutEverywhere(ctx context.Context, name string) error {
 }
 
 // RemovePerson takes somebody out of those who may sign in, and ends all that was
-// given out to them. What they wrote stays, by their name.
+// given out to them. What they wrote stays, by their name. Who is asked in and has
+// not come yet is asked in no more.
 func (a *App) RemovePerson(ctx context.Context, name string) error {
 	if err := a.Who.MayKeepBook(); err != nil {
 		return err
 	}
+	err := a.removePerson(ctx, name)
+	if sootline.ErrorCode(err) == sootline.NotFound {
+		if back := a.TakeBack(ctx, name); sootline.ErrorCode(back) != sootline.NotFound {
+			return back
+		}
+	}
+	return err
+}
+
+func (a *App) removePerson(ctx context.Context, name string) error {
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
 		p, err := knownPerson(tx, name)
 		if err == nil {

@@ -71,6 +71,11 @@ func (a *App) KeepPhoto(ctx context.Context, site sootline.ID, content []byte) (
 	if err := captures.MayDo(sootline.Technician); err != nil {
 		return "", err
 	}
+	if !site.Zero() {
+		if err := a.Who.MaySee(site); err != nil {
+			return "", err
+		}
+	}
 	if err := checkPhoto(content); err != nil {
 		return "", err
 	}

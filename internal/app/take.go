@@ -75,11 +75,11 @@ const (
 
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
-	defer in.reads.during(ctx)()
 	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, err
 	}
+	defer in.reads.during(ctx)()
 	t := a.newTaker(site, log, opts)
 	t.emit = func(sootline.Entry) error { return nil }
 	t.stopped = ctx.Err
@@ -90,6 +90,9 @@ func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts Ta
 // used, or nothing does. Those rows lie in a left file beside their listing.
 func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
 	if err := a.needs(sootline.Technician); err != nil {
+		return nil, err
+	}
+	if err := a.Who.MaySee(site); err != nil {
 		return nil, err
 	}
 	defer in.reads.during(ctx)()

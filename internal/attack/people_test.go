@@ -84,7 +84,7 @@ func (g belongings) allDead(s *server, site string) {
 func TestPasswordChanged(t *testing.T) {
 	s, site := staffed(t)
 	g := s.belongingsOf("T", technicianWord, site)
-	s.person("T", "technician", otherWord)
+	s.password("T", otherWord)
 	g.allDead(s, site)
 }
 
@@ -92,7 +92,7 @@ func TestRoleChanged(t *testing.T) {
 	s, site := staffed(t)
 	s.person("M2", "manager", otherWord)
 	g := s.belongingsOf("M2", otherWord, site)
-	s.person("M2", "technician", "ten hollow bridges")
+	s.must("serve", "person", "role", "M2", "technician")
 	g.allDead(s, site)
 }
 
@@ -186,7 +186,7 @@ func TestRestoreRevivesNoPhone(t *testing.T) {
 func TestRestoreRevivesNoPassword(t *testing.T) {
 	s, _ := staffed(t)
 	s.must("book", "backup", s.path("before.db"))
-	s.person("T", "technician", otherWord)
+	s.password("T", otherWord)
 	s.stop()
 	s.must("book", "restore", s.path("before.db"))
 	again := s.box.serve()

@@ -110,6 +110,16 @@ func (b *box) person(name, role, word string) {
 	}
 }
 
+// password gives somebody another one.
+func (b *box) password(name, word string) {
+	b.t.Helper()
+	c := b.command("serve", "person", "password", name)
+	c.Stdin = strings.NewReader(word + "\n" + word + "\n")
+	if out, err := c.CombinedOutput(); err != nil {
+		b.t.Fatalf("%s", out)
+	}
+}
+
 func (b *box) tryPerson(name, role, word string) (string, bool) {
 	c := b.command("serve", "person", "add", name, "--role", role)
 	c.Stdin = strings.NewReader(word + "\n" + word + "\n")
