@@ -88,7 +88,7 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(s.out, "%s\n", text)
+			fmt.Fprintf(exact(s.out), "%s\n", text)
 		}
 		return nil
 	}
@@ -125,7 +125,7 @@ func logExport(s *session) *cobra.Command {
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				if len(args) == 0 {
-					_, err := a.Export(cmd.Context(), site.ID, s.out)
+					_, err := a.Export(cmd.Context(), site.ID, exact(s.out))
 					return err
 				}
 				n, err := exportTo(cmd.Context(), a, site, args[0])
