@@ -67,7 +67,7 @@ func exitCode(err error) int {
 		return exitFindings
 	}
 	switch sootline.ErrorCode(err) {
-	case sootline.NotFound, sootline.Conflict, sootline.Damaged, sootline.Unavailable, sootline.Newer:
+	case sootline.NotFound, sootline.Conflict, sootline.Damaged, sootline.Unavailable, sootline.Newer, sootline.Unforeseen:
 		return exitCouldNot
 	case sootline.Invalid, sootline.Doubtful:
 		return exitUsage

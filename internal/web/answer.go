@@ -52,10 +52,11 @@ type troublePage struct {
 // tell answers with trouble: a sentence, and the way out. What is not meant for
 // people goes to the log alone.
 func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
+	err = s.ofSite(r, err)
 	code := status(err)
 	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: s.told(visitorOf(r), err), WayOut: wayOut(r, err)}
 	if code >= http.StatusInternalServerError {
-		s.note(r, "%v", err)
+		s.noteTrouble(r, err)
 	}
 	if err := s.show(w, r, code, "trouble.html", page); err != nil {
 		http.Error(w, page.Sentence, code)

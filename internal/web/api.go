@@ -32,7 +32,7 @@ func (s *Server) newAPI() *api.API {
 		},
 		Trouble: func(ctx context.Context, err error) {
 			if asks, ok := ctx.Value(askerKey{}).(*asker); ok {
-				s.note(asks.request, "%v", err)
+				s.noteTrouble(asks.request, err)
 			}
 		},
 		Demo: s.demoIn, Firm: s.firm,

@@ -86,6 +86,7 @@ func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	var memory runtime.MemStats
 	runtime.ReadMemStats(&memory)
 	fmt.Fprintf(&b, "# HELP sootline_surveys_held Sites that are kept folded and judged.\n# TYPE sootline_surveys_held gauge\nsootline_surveys_held %d\n", s.surveys.len())
+	fmt.Fprintf(&b, "# HELP sootline_sites_not_shown Sites that could not be shown when Today looked at them last.\n# TYPE sootline_sites_not_shown gauge\nsootline_sites_not_shown %d\n", s.summaries.troubles())
 	fmt.Fprintf(&b, "# HELP sootline_memory_bytes Memory taken from the system.\n# TYPE sootline_memory_bytes gauge\nsootline_memory_bytes %d\n", memory.Sys)
 	w.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
 	_, err := w.Write(b.Bytes())

@@ -24,6 +24,7 @@ type todayPage struct {
 // siteLine is the state of one site.
 type siteLine struct {
 	Name, Address string
+	Trouble       *siteTrouble // not nil: it cannot be shown, and nothing below is known
 	Known         bool
 	Points        int
 	Now           []actionCount // what needs somebody now
@@ -67,11 +68,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	for _, line := range lines {
 		kept, fresh := s.summaries.of(line, s.App.Now())
 		if !fresh && time.Now().Before(until) {
-			survey, _, err := s.surveys.of(r.Context(), line)
-			if err != nil {
+			if kept, err = s.summarize(r, line); err != nil {
 				return err
 			}
-			kept = s.summaries.keep(line, survey, s.App.Now())
 		}
 		if kept == nil {
 			page.Waiting++
@@ -82,11 +81,32 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 			oldest = kept.made
 		}
 		shown := kept.since(since)
+		shown.Trouble = s.troubleAt(r, line, kept.trouble)
 		page.News = page.News || len(shown.News) > 0
 		page.Sites = append(page.Sites, shown)
 	}
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
+}
+
+// summarize looks at a site for its line. What keeps a site from being shown is its
+// line, and noted; the others go on.
+func (s *Server) summarize(r *http.Request, line store.SiteLine) (kept *summary, err error) {
+	err = app.ForSite(r.Context(), line, func() error {
+		survey, _, err := s.surveys.of(r.Context(), line)
+		if err == nil {
+			kept = s.summaries.keep(line, survey, s.App.Now())
+		}
+		return err
+	})
+	switch {
+	case err == nil:
+		return kept, nil
+	case r.Context().Err() != nil:
+		return nil, err
+	}
+	s.noteTrouble(r, err)
+	return s.summaries.keepTrouble(line, err, s.App.Now()), nil
 }
 
 // tell fills the line from the survey.
