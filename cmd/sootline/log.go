@@ -120,7 +120,7 @@ func logExport(s *session) *cobra.Command {
 	var readable bool
 	cmd := &cobra.Command{
 		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output",
-		Long:    "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.\n\n" +
+		Long: "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.\n\n" +
 			"Of a log that cannot be read whole, --readable writes what is on pages that can be, and says which\n" +
 			"lines are lost; a restored backup takes that in as well.",
 		Example: "  sootline log export works.jsonl --site Works\n  sootline log export --readable saved.jsonl --site Works",

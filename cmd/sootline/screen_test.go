@@ -56,8 +56,18 @@ func TestOutputsCarryNoSteering(t *testing.T) {
 	b.must("log", "add", "disabled", "--point", "1.001", "--text", steering)
 	moves := func(text string) int { return strings.IndexFunc(text, sootline.Steers) }
 	for _, args := range [][]string{
-		{"log"}, {"check"}, {"judge"}, {"site", "show"}, {"visit", "due", "--full"}, {"log", "verify"}, {"take", "schedule.csv", "--dry-run"},
-		{"check", "--json"}, {"judge", "--json"}, {"log", "--point", "say" + steering}, {"no" + steering}, {"log", "--" + steering},
+		{"log"},
+		{"check"},
+		{"judge"},
+		{"site", "show"},
+		{"visit", "due", "--full"},
+		{"log", "verify"},
+		{"take", "schedule.csv", "--dry-run"},
+		{"check", "--json"},
+		{"judge", "--json"},
+		{"log", "--point", "say" + steering},
+		{"no" + steering},
+		{"log", "--" + steering},
 	} {
 		a := b.run(args...)
 		if text := a.out + a.err; moves(text) >= 0 || !utf8.ValidString(text) {
