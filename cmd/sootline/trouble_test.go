@@ -64,7 +64,7 @@ func TestDueOfAllWithBadSite(t *testing.T) {
 		due.Sites[0].Trouble != nil || due.Sites[0].On == nil || due.Sites[1].Trouble == nil || due.Sites[1].On != nil {
 		t.Errorf("exit %d, %v: %s", a.code, err, a.out)
 	}
-	if a := b.run("visit", "due", "--all", "--csv"); !strings.Contains(a.out, "\nQuarry,not known,") {
+	if a := b.run("visit", "due", "--all", "--csv"); !strings.Contains(a.out, "\nQuarry,cannot be shown,") {
 		t.Errorf("%s", a.out)
 	}
 	if a := b.run("visit", "due", "--site", "Quarry"); a.code != exitCouldNot || !strings.Contains(a.err, "site Quarry cannot be shown") {

@@ -130,7 +130,11 @@ func (a *App) Sites(ctx context.Context) ([]store.SiteLine, error) { return a.Bo
 
 // SiteOf finds a site by its id; nil when the book has none.
 func (a *App) SiteOf(ctx context.Context, id sootline.ID) (*store.SiteLine, error) {
-	return a.Book.Site(ctx, id)
+	line, err := a.Book.Site(ctx, id)
+	if line != nil && err != nil {
+		err = inSite(ctx, *line, err)
+	}
+	return line, err
 }
 
 // news lists the latest entries to be written down, the last one first. Only a

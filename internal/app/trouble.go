@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"errors"
+	"slices"
 
 	"sootline"
 	"sootline/internal/store"
@@ -21,6 +22,9 @@ func ForSite(ctx context.Context, site store.SiteLine, work func() error) (err e
 		}
 	}()
 	defer sootline.Caught(&err)
+	if site.Trouble != nil {
+		return site.Trouble
+	}
 	return work()
 }
 
@@ -38,12 +42,11 @@ func cannotShow(site store.SiteLine, err error) error {
 	case "":
 		told = sootline.Errorf(sootline.Unforeseen, "its log is untouched: hand it to whoever looks after the program, with the server's log", "site %s cannot be shown: the program fails at what its log holds, which nobody foresaw", site.Name).Do(sootline.ExportLog)
 		told.Err = err
-	case sootline.Damaged:
-		told.Ways = append(sootline.ErrorWays(err), sootline.Way{
-			Text: "what can be read of its log can be saved first, and imported after that", Use: sootline.ExportReadable,
-		})
 	default:
-		told.Ways = sootline.ErrorWays(err)
+		told.Ways = slices.Clone(sootline.ErrorWays(err))
+	}
+	if told.Code == sootline.Damaged && site.Trouble == nil {
+		told.Ways = told.Ways.Or("what can be read of its log can be saved first, and imported after that").Do(sootline.ExportReadable)
 	}
 	told.Err = &siteTrouble{told.Err}
 	return told

@@ -83,7 +83,7 @@ func DueRows(lists []app.DueList) [][]string {
 	var rows [][]string
 	for _, list := range lists {
 		if list.Trouble != nil {
-			rows = append(rows, []string{list.Site.Name, "not known", "", "", "", "", "", "", "", "", "", list.Trouble.Error(), ""})
+			rows = append(rows, []string{list.Site.Name, "cannot be shown", "", "", "", "", "", "", "", "", "", list.Trouble.Error(), ""})
 		}
 		for i := range list.Obligations {
 			o := &list.Obligations[i]

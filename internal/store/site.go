@@ -16,6 +16,7 @@ type SiteLine struct {
 	Entries  int
 	Stations int
 	Last     time.Time // when the latest of its entries happened; zero when it has none
+	Trouble  error     // what the book says of it cannot be right; nil: nothing of that kind
 }
 
 // Sites lists the sites of the book.
@@ -49,7 +50,7 @@ func (v view) site(id sootline.ID) (*SiteLine, error) {
 	if err != nil || len(lines) == 0 {
 		return nil, err
 	}
-	return &lines[0], nil
+	return &lines[0], lines[0].Trouble
 }
 
 func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
@@ -63,8 +64,8 @@ func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
 	defer rows.Close()
 	for rows.Next() {
 		line, err := scanSite(rows.Scan)
-		if err != nil {
-			return nil, damaged(v.path, err)
+		if err != nil { // of one site: it hides no other
+			line.Trouble = damaged(v.path, err)
 		}
 		lines = append(lines, line)
 	}

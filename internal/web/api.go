@@ -7,6 +7,7 @@ import (
 	"sootline"
 	"sootline/internal/api"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // mostCall is room for the largest body that an operation of the API takes;
@@ -25,6 +26,12 @@ func (s *Server) newAPI() *api.API {
 		Survey: func(ctx context.Context, site sootline.ID) (*app.Survey, error) {
 			survey, _, err := s.surveyOf(ctx, site)
 			return survey, err
+		},
+		Shown: func(ctx context.Context, lines []store.SiteLine) error {
+			if asks, ok := ctx.Value(askerKey{}).(*asker); ok {
+				return s.shown(asks.request.WithContext(ctx), lines)
+			}
+			return nil
 		},
 		Sentence: func(ctx context.Context, err error) string {
 			v, _ := ctx.Value(visitorKey{}).(visitor)

@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"strconv"
 	"time"
@@ -66,11 +67,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	oldest := s.App.Now()
 	until := time.Now().Add(patience)
 	for _, line := range lines {
-		kept, fresh := s.summaries.of(line, s.App.Now())
-		if !fresh && time.Now().Before(until) {
-			if kept, err = s.summarize(r, line); err != nil {
-				return err
-			}
+		kept, err := s.summaryOf(r, line, until)
+		if err != nil {
+			return err
 		}
 		if kept == nil {
 			page.Waiting++
@@ -87,6 +86,32 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	}
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
+}
+
+// summaryOf gives what is kept of a site, and looks at it before where that is not as
+// good as new and there is time; nil: nothing is kept yet.
+func (s *Server) summaryOf(r *http.Request, line store.SiteLine, until time.Time) (*summary, error) {
+	kept, fresh := s.summaries.of(line, s.App.Now())
+	if fresh || !time.Now().Before(until) {
+		return kept, nil
+	}
+	return s.summarize(r, line)
+}
+
+// shown puts to a list of sites why one cannot be shown, as Today does: of a site that
+// was not looked at for want of time, nothing is known.
+func (s *Server) shown(r *http.Request, lines []store.SiteLine) error {
+	until := time.Now().Add(patience)
+	for i := range lines {
+		kept, err := s.summaryOf(r, lines[i], until)
+		if err != nil {
+			return err
+		}
+		if kept != nil && kept.trouble != nil {
+			lines[i].Trouble = errors.New(s.told(visitorOf(r), kept.trouble))
+		}
+	}
+	return nil
 }
 
 // summarize looks at a site for its line. What keeps a site from being shown is its

@@ -69,7 +69,10 @@ func TestBadSiteOnToday(t *testing.T) {
 		says string
 	}{
 		"unreadable page": {unreadablePage(t), "Site Quarry cannot be shown: book "},
-		"panic":           {breaksDown, "Site Quarry cannot be shown: the program fails at what its log holds, which nobody foresaw."},
+		"bad row": {func(s *Server, id sootline.ID) {
+			spoil(t, s, "UPDATE site SET folded = 'query' WHERE id = $1", id.String())
+		}, "Site Quarry cannot be shown: book "},
+		"panic": {breaksDown, "Site Quarry cannot be shown: the program fails at what its log holds, which nobody foresaw."},
 	} {
 		t.Run(name, func(t *testing.T) {
 			var log bytes.Buffer
@@ -87,11 +90,14 @@ func TestBadSiteOnToday(t *testing.T) {
 				t.Errorf("the log does not say where: %s", log.String())
 			}
 			res := b.do(http.MethodGet, quarry, "", nil)
-			if page := read(t, res); res.StatusCode != http.StatusInternalServerError || !strings.Contains(page, "<h1>"+c.says) || !strings.Contains(page, quarry+"/log/") {
+			if page := read(t, res); res.StatusCode != http.StatusInternalServerError || !strings.Contains(page, "<h1>"+c.says) || name != "bad row" && !strings.Contains(page, quarry+"/log/") {
 				t.Errorf("its own page gives %d: %s", res.StatusCode, page)
 			}
 			if metrics := b.get("/metrics"); !strings.Contains(metrics, "sootline_sites_not_shown 1\n") {
 				t.Error("the metrics do not count it")
+			}
+			if sites := b.get("/api/v1/sites"); !strings.Contains(sites, `"trouble":"Site Quarry cannot be shown`) || !strings.Contains(sites, `"trouble":null`) {
+				t.Errorf("the API lists %s", sites)
 			}
 			for _, address := range []string{good, good + "/log", good + "/due", "/phones", "/api/v1/sites"} {
 				b.get(address)
