@@ -46,6 +46,9 @@ func (s *screen) Write(text []byte) (int, error) {
 func (s *screen) end() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()
+	if len(s.rest) == 0 {
+		return nil
+	}
 	_, err := io.WriteString(s.w, sootline.Shown(string(s.rest)))
 	s.rest = nil
 	return err
