@@ -100,17 +100,22 @@ func (s *session) checkBook(ctx context.Context, a *app.App) error {
 	return s.allOf(errs)
 }
 
-// allOf makes one error of several: each is told, but for the last, with which the
-// command ends.
+// allOf makes one error of several: each is told among what was found, and the command
+// ends with how many there are and the way out of the first.
 func (s *session) allOf(errs []error) error {
 	errs = slices.DeleteFunc(errs, func(err error) bool { return err == nil })
-	if len(errs) == 0 {
+	switch len(errs) {
+	case 0:
 		return nil
+	case 1:
+		return errs[0]
 	}
-	for _, err := range errs[:len(errs)-1] {
-		tell(s.err, err)
+	for _, err := range errs {
+		s.printTrouble(err)
 	}
-	return errs[len(errs)-1]
+	all := sootline.Errorf(sootline.ErrorCode(errs[0]), "", "%d things are wrong, as said above", len(errs))
+	all.Ways = sootline.ErrorWays(errs[0])
+	return all
 }
 
 func (s *session) checkPhotos(ctx context.Context, a *app.App) error {
