@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
 	"time"
 
@@ -74,7 +73,7 @@ func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
 
 func scanSite(scan func(...any) error) (line SiteLine, err error) {
 	var id, folded string
-	var last sql.NullInt64
+	var last any // of a damaged row it may be anything
 	if err := scan(&id, &line.Name, &folded, &line.Entries, &line.Stations, &last); err != nil {
 		return line, err
 	}
@@ -84,8 +83,12 @@ func scanSite(scan func(...any) error) (line SiteLine, err error) {
 	if folded != fold(line.Name) {
 		return line, fmt.Errorf("site %q is kept under the name %q", line.Name, folded)
 	}
-	if last.Valid {
-		line.Last = time.UnixMilli(last.Int64).UTC()
+	switch last := last.(type) {
+	case nil:
+	case int64:
+		line.Last = time.UnixMilli(last).UTC()
+	default:
+		return line, fmt.Errorf("site %q has its last entry at %q", line.Name, last)
 	}
 	return line, nil
 }
