@@ -69,6 +69,9 @@ var unfuzzed = []struct{ why, names string }{
 	{"the key is a bound argument of a query, as a hash", `
 		(*sootline/internal/store.Tx).Invitation
 	`},
+	{"it is given the request for how long it lasts, and reads nothing of it", `
+		(*sootline/internal/web.Server).shown
+	`},
 	{"a command as a whole: what it reads of its flags is in FuzzFlags and FuzzFiles, and what it then does is reached through pages and the API", `
 		(*sootline/cmd/sootline.planFlags).wish
 		(*sootline/cmd/sootline.session).answer
@@ -93,6 +96,7 @@ var unfuzzed = []struct{ why, names string }{
 	`},
 	{"it is given the path of a file by whoever runs the command, and writes, moves or removes it", `
 		sootline/cmd/sootline.clearDemo
+		(*sootline/cmd/sootline.session).exportReadable
 		sootline/cmd/sootline.exportTo
 		sootline/cmd/sootline.keepSecret
 		sootline/cmd/sootline.keepStation

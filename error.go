@@ -25,6 +25,8 @@ const (
 	Unavailable Code = "unavailable"
 	// Newer: made by a later version of this program.
 	Newer Code = "newer"
+	// Unforeseen: the program fails at what it was given, and only its makers can say why.
+	Unforeseen Code = "unforeseen"
 )
 
 // Error is trouble that a person is told about: a sentence, the way out, and

@@ -257,7 +257,7 @@ func FuzzName(f *testing.F) {
 					t.Fatalf("%q is kept as %q, which is kept as %q: %v", text, name, again, err)
 				}
 			}
-			if shown := Shown(text); strings.IndexFunc(shown, steers) >= 0 || !utf8.ValidString(shown) || Shown(shown) != shown {
+			if shown := Shown(text); strings.IndexFunc(shown, Steers) >= 0 || !utf8.ValidString(shown) || Shown(shown) != shown {
 				t.Fatalf("%q is shown as %q", text, shown)
 			}
 			if clean := CleanName(text); CleanName(clean) != clean {

@@ -94,7 +94,7 @@ func mixedScripts(name string) string {
 // terminal: what would steer it, rather than be read, as its code. Ends of lines and
 // tabs are as they are.
 func Shown(text string) string {
-	if strings.IndexFunc(text, steers) < 0 && utf8.ValidString(text) {
+	if strings.IndexFunc(text, Steers) < 0 && utf8.ValidString(text) {
 		return text
 	}
 	var b strings.Builder
@@ -103,7 +103,7 @@ func Shown(text string) string {
 		switch {
 		case c == utf8.RuneError && size == 1:
 			fmt.Fprintf(&b, `\x%02x`, text[0])
-		case !steers(c):
+		case !Steers(c):
 			b.WriteString(text[:size])
 		case c < 0x100:
 			fmt.Fprintf(&b, `\x%02x`, c)
@@ -115,7 +115,7 @@ func Shown(text string) string {
 	return b.String()
 }
 
-// steers reports what a terminal obeys instead of showing it.
-func steers(c rune) bool {
+// Steers reports what a terminal obeys instead of showing it.
+func Steers(c rune) bool {
 	return unicode.IsControl(c) && c != '\n' && c != '\t' || unicode.In(c, unicode.Bidi_Control)
 }

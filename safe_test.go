@@ -104,6 +104,7 @@ func eachSource(t *testing.T, do func(path string, set *token.FileSet, file *ast
 // madeStatements are the files in which a statement is put together, and of what.
 var madeStatements = map[string]string{
 	"internal/store/backup.go":  "names of tables, which stand beside it",
+	"internal/store/dialect.go": "the version of the schema, a number that the book itself gave",
 	"internal/store/lines.go":   "what stands after WHERE, which its callers give as literals, and marks of arguments",
 	"internal/store/migrate.go": "two numbers, which are constants of the program",
 	"internal/store/scope.go":   "what stands after FROM scope, which its callers give as literals",

@@ -27,6 +27,7 @@ const (
 	CorrectEntry     Use = "correct-entry"      // its id
 	WithdrawEntry    Use = "withdraw-entry"     // its id
 	ExportLog        Use = "export-log"         //
+	ExportReadable   Use = "export-readable"    //
 	VerifyLog        Use = "verify-log"         //
 	RestoreBackup    Use = "restore-backup"     // the backup's file
 	RebuildIndex     Use = "rebuild-index"      //

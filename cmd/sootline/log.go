@@ -88,7 +88,7 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(s.out, "%s\n", text)
+			fmt.Fprintf(exact(s.out), "%s\n", text)
 		}
 		return nil
 	}
@@ -117,18 +117,24 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 }
 
 func logExport(s *session) *cobra.Command {
-	return &cobra.Command{
+	var readable bool
+	cmd := &cobra.Command{
 		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output",
-		Long:    "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.",
-		Example: "  sootline log export works.jsonl --site Works",
+		Long: "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.\n\n" +
+			"Of a log that cannot be read whole, --readable writes what is on pages that can be, and says which\n" +
+			"lines are lost; a restored backup takes that in as well.",
+		Example: "  sootline log export works.jsonl --site Works\n  sootline log export --readable saved.jsonl --site Works",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if readable {
+					return s.exportReadable(cmd.Context(), a, site, args)
+				}
 				if len(args) == 0 {
-					_, err := a.Export(cmd.Context(), site.ID, s.out)
+					_, err := a.Export(cmd.Context(), site.ID, exact(s.out))
 					return err
 				}
-				n, err := exportTo(cmd.Context(), a, site, args[0])
+				n, err := exportTo(args[0], func(w io.Writer) (int, error) { return a.Export(cmd.Context(), site.ID, w) })
 				if err != nil {
 					return err
 				}
@@ -137,17 +143,46 @@ func logExport(s *session) *cobra.Command {
 			})
 		},
 	}
+	cmd.Flags().BoolVar(&readable, "readable", false, "of a damaged log, what can be read")
+	return cmd
 }
 
-// exportTo writes the export beside its name and moves it there when it is
-// whole.
-func exportTo(ctx context.Context, a *app.App, site store.SiteLine, path string) (int, error) {
+// exportReadable saves what can be read of a log, and says what cannot. The file goes
+// before: what is lost ends the command as a damage does.
+func (s *session) exportReadable(ctx context.Context, a *app.App, site store.SiteLine, args []string) error {
+	var saved app.Saved
+	save := func(w io.Writer) (n int, err error) {
+		saved, err = a.ExportReadable(ctx, site.ID, w)
+		return saved.Lines, err
+	}
+	if len(args) == 0 {
+		if _, err := save(exact(s.out)); err != nil {
+			return err
+		}
+	} else {
+		if _, err := exportTo(args[0], save); err != nil {
+			return err
+		}
+		fmt.Fprintf(s.out, "%s of site %s that can be read are in %s.\n", count(saved.Lines, "entry", "entries"), site.Name, args[0])
+	}
+	if len(saved.Lost) == 0 {
+		return nil
+	}
+	var lost []string
+	for _, run := range saved.Lost {
+		lost = append(lost, fmt.Sprintf("%d to %d of station %s", run.First, run.Last, run.Station))
+	}
+	return sootline.Errorf(sootline.Damaged, "put a backup made before in the book's place, and import the file into that", "lines that cannot be read, and are not in it: %s", joined(lost)).Do(sootline.RestoreBackup)
+}
+
+// exportTo writes an export beside its name and moves it there when it is whole.
+func exportTo(path string, export func(io.Writer) (int, error)) (int, error) {
 	part := path + ".part"
 	f, err := os.OpenFile(part, os.O_RDWR|os.O_CREATE|os.O_TRUNC, 0o600)
 	if err != nil {
 		return 0, sootline.Errorf(sootline.Unavailable, "", "write the export: %w", err)
 	}
-	n, err := a.Export(ctx, site.ID, f)
+	n, err := export(f)
 	err = errors.Join(err, f.Sync(), f.Close())
 	if err == nil {
 		err = os.Rename(part, path)

@@ -86,9 +86,13 @@ func (s *session) verification(ctx context.Context, a *app.App, site store.SiteL
 	return a.VerifyAgainst(ctx, site.ID, against)
 }
 
-// checkChains says of a site only whether its chains hold.
+// checkChains says of a site among others only whether its chains hold.
 func (s *session) checkChains(ctx context.Context, a *app.App, site store.SiteLine) error {
-	v, err := a.Verify(ctx, site.ID)
+	var v app.Verification
+	err := app.ForSite(ctx, site, func() (err error) {
+		v, err = a.Verify(ctx, site.ID)
+		return err
+	})
 	if err == nil && len(v.Faults) == 0 {
 		s.printWhole(site, &v)
 	}

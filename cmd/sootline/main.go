@@ -28,17 +28,20 @@ func main() {
 
 // run is the whole program: arguments and streams in, exit code out.
 func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer) int {
-	out, errOut = onScreen(out), onScreen(errOut)
-	s := &session{in: in, out: out, err: errOut}
+	shown, told := onScreen(out), onScreen(errOut)
+	s := &session{in: in, out: shown, err: told}
 	cmd := rootCommand(s)
 	cmd.SetArgs(args)
 	cmd.SetIn(in)
-	cmd.SetOut(out)
-	cmd.SetErr(errOut)
-	err := cmd.ExecuteContext(ctx)
+	cmd.SetOut(shown)
+	cmd.SetErr(told)
+	err := errors.Join(cmd.ExecuteContext(ctx), shown.end())
 	s.progress.clear()
 	if err != nil {
-		tell(errOut, err)
+		tell(told, err)
+	}
+	if end := told.end(); err == nil {
+		err = end
 	}
 	return exitCode(err)
 }
@@ -64,7 +67,7 @@ func exitCode(err error) int {
 		return exitFindings
 	}
 	switch sootline.ErrorCode(err) {
-	case sootline.NotFound, sootline.Conflict, sootline.Damaged, sootline.Unavailable, sootline.Newer:
+	case sootline.NotFound, sootline.Conflict, sootline.Damaged, sootline.Unavailable, sootline.Newer, sootline.Unforeseen:
 		return exitCouldNot
 	case sootline.Invalid, sootline.Doubtful:
 		return exitUsage

@@ -107,7 +107,7 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 	}
 	s.progress.clear()
 	if path == "-" {
-		_, err := s.out.Write(made)
+		_, err := exact(s.out).Write(made)
 		return err
 	}
 	if err := os.WriteFile(path, made, 0o600); err != nil {

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
@@ -52,6 +53,7 @@ func (p *progress) show(at app.Progress) {
 	if at.Total > 0 {
 		text += fmt.Sprintf("  %d of %d, %d %%", at.Done, at.Total, 100*at.Done/at.Total)
 	}
+	text = sootline.Shown(text)
 	fmt.Fprintf(p.w, "\r%-*s", p.width, text)
 	p.width = max(p.width, len(text))
 }

@@ -5,6 +5,7 @@ import (
 	"crypto/tls"
 	"errors"
 	"fmt"
+	"log"
 	"net"
 	"net/http"
 	"net/netip"
@@ -168,7 +169,7 @@ const (
 func (s *session) answerRequests(ctx context.Context, listener net.Listener, handler http.Handler, vouched *tls.Config) error {
 	server := &http.Server{
 		Handler: handler, TLSConfig: vouched, ReadHeaderTimeout: headTimeout, ReadTimeout: bodyTimeout, WriteTimeout: answerTimeout,
-		IdleTimeout: idleTimeout, MaxHeaderBytes: mostHead,
+		IdleTimeout: idleTimeout, MaxHeaderBytes: mostHead, ErrorLog: log.New(s.err, "", log.LstdFlags),
 	}
 	stopped := make(chan error, 1)
 	go func() {

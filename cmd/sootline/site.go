@@ -113,7 +113,15 @@ func siteList(s *session) *cobra.Command {
 					}
 					rows = append(rows, []string{site.Name, strconv.Itoa(site.Entries), strconv.Itoa(site.Stations), last})
 				}
-				return printTable(s.out, []string{"site", "entries", "stations", "last entry (UTC)"}, rows)
+				if err := printTable(s.out, []string{"site", "entries", "stations", "last entry (UTC)"}, rows); err != nil {
+					return err
+				}
+				for _, site := range sites {
+					if site.Trouble != nil {
+						s.printTrouble(app.ForSite(cmd.Context(), site, nil))
+					}
+				}
+				return nil
 			})
 		},
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -16,13 +17,20 @@ import (
 // width is how wide output for people may be.
 const width = 100
 
-// printTable prints rows in columns, wrapped to the width.
+// printTable prints rows in columns, wrapped to the width. What would steer a
+// terminal is made plain before the columns are measured, and cut.
 func printTable(w io.Writer, head []string, rows [][]string) error {
+	plain := make([][]string, len(rows))
+	for i, row := range rows {
+		for _, cell := range row {
+			plain[i] = append(plain[i], sootline.Shown(cell))
+		}
+	}
 	t := table.New().
 		Border(lipgloss.NormalBorder()).
 		BorderTop(false).BorderBottom(false).BorderLeft(false).BorderRight(false).BorderColumn(false).
 		Wrap(true).
-		Headers(head...).Rows(rows...).
+		Headers(head...).Rows(plain...).
 		StyleFunc(func(int, int) lipgloss.Style { return lipgloss.NewStyle().PaddingRight(2) })
 	if lipgloss.Width(t.Render()) > width {
 		t.Width(width)
@@ -47,18 +55,42 @@ func trimRight(text string) string {
 	return strings.Join(lines, "\n")
 }
 
-// printJSON prints a value for programs.
+// printJSON prints a value for programs. What would steer a terminal stands in it
+// escaped, which says the same to whoever reads JSON.
 func printJSON(w io.Writer, v any) error {
-	enc := json.NewEncoder(w)
+	var text bytes.Buffer
+	enc := json.NewEncoder(&text)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
-	return enc.Encode(v)
+	if err := enc.Encode(v); err != nil {
+		return err
+	}
+	_, err := io.WriteString(exact(w), escaped(text.String()))
+	return err
 }
 
-// printCSV prints rows for spreadsheets. A cell that a spreadsheet would run as
-// a formula gets an apostrophe in front.
+// escaped writes what steers a terminal as JSON escapes it (RFC 8259, section 7). It
+// stands in strings alone: nothing else in JSON does that.
+func escaped(text string) string {
+	if strings.IndexFunc(text, sootline.Steers) < 0 {
+		return text
+	}
+	var b strings.Builder
+	for _, c := range text {
+		if sootline.Steers(c) {
+			fmt.Fprintf(&b, `\u%04x`, c)
+		} else {
+			b.WriteRune(c)
+		}
+	}
+	return b.String()
+}
+
+// printCSV prints rows for spreadsheets, which have no escapes: into a file or a pipe
+// every character goes as it is. A cell that a spreadsheet would run as a formula gets
+// an apostrophe in front.
 func printCSV(w io.Writer, head []string, rows [][]string) error {
-	out := csv.NewWriter(w)
+	out := csv.NewWriter(exact(w))
 	if err := out.Write(head); err != nil {
 		return err
 	}

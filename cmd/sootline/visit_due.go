@@ -78,10 +78,28 @@ func (s *session) due(cmd *cobra.Command, a *app.App, flags dueFlags) error {
 		}
 		err = caution(s)
 	}
+	if err == nil {
+		err = notShown(lists)
+	}
 	if err == nil && flags.strict && slices.ContainsFunc(lists, func(l app.DueList) bool { return l.Count(app.Overdue) > 0 }) {
 		return errFindings
 	}
 	return err
+}
+
+// notShown ends a command that went over several sites and could not show all: what it
+// printed says which and why, and whoever reads only how it ended is not told that all is well.
+func notShown(lists []app.DueList) error {
+	n := 0
+	for i := range lists {
+		if lists[i].Trouble != nil {
+			n++
+		}
+	}
+	if n == 0 {
+		return nil
+	}
+	return sootline.Errorf(sootline.ErrorCode(lists[slices.IndexFunc(lists, func(l app.DueList) bool { return l.Trouble != nil })].Trouble), "", "%d of %s could not be shown", n, count(len(lists), "site", "sites"))
 }
 
 func (s *session) dueLists(cmd *cobra.Command, a *app.App, flags dueFlags) ([]app.DueList, error) {
@@ -108,6 +126,10 @@ func (s *session) dueLists(cmd *cobra.Command, a *app.App, flags dueFlags) ([]ap
 }
 
 func (s *session) printDue(list app.DueList, flags dueFlags) {
+	if list.Trouble != nil {
+		s.printTrouble(list.Trouble)
+		return
+	}
 	fmt.Fprintf(s.out, "Site %s on %s: %d overdue, %d due, %d met.\n", list.Site.Name, list.On,
 		list.Count(app.Overdue), list.Count(app.DueNow), list.Count(app.Met))
 	fmt.Fprintf(s.out, "Next due: %s.\n", list.Next())
@@ -125,6 +147,14 @@ func (s *session) printDue(list app.DueList, flags dueFlags) {
 		for _, rule := range append([]sootline.ServiceRule{app.DefectRule()}, app.RulesOf(list.Register)...) {
 			s.printRuleDue(list, &rule, state, flags.full)
 		}
+	}
+}
+
+// printTrouble says why a site among others cannot be shown, and what to do.
+func (s *session) printTrouble(err error) {
+	fmt.Fprintf(s.out, "%s.\n", wrap("CAUTION: "+err.Error(), 0))
+	if ways := inWords(sootline.ErrorWays(err)); ways != "" {
+		fmt.Fprintf(s.out, "  -> %s\n", wrap(ways, 5))
 	}
 }
 

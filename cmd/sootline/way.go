@@ -45,6 +45,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.CorrectEntry:     {"log correct", arguments("ENTRY")},
 		sootline.WithdrawEntry:    {"log withdraw", arguments("ENTRY")},
 		sootline.ExportLog:        {"log export", nil},
+		sootline.ExportReadable:   {"log export --readable", arguments("FILE")},
 		sootline.VerifyLog:        {"log verify", nil},
 		sootline.RestoreBackup:    {"book restore", arguments("BACKUP")},
 		sootline.RebuildIndex:     {"book index", arguments()},

@@ -28,6 +28,7 @@ type Config struct {
 	App      *app.App
 	Who      func(context.Context) sootline.Actor                      // who asks; without a role, a stranger
 	Survey   func(context.Context, sootline.ID) (*app.Survey, error)   // a site folded and judged as of now
+	Shown    func(context.Context, []store.SiteLine) error             // puts to a list of sites why one cannot be shown, as far as that is known
 	Status   func(error) int                                           // the one table from codes to statuses
 	Sentence func(context.Context, error) string                       // what whoever asks reads of an error
 	Trouble  func(context.Context, error)                              // told of what nobody foresaw

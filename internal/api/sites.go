@@ -36,6 +36,9 @@ type Made struct {
 func sites(a *API) {
 	operation(a, "list-sites", sootline.Reader, http.MethodGet, "/sites", "The sites of the book", func(ctx context.Context, _ *None) (shape.Sites, error) {
 		lines, err := a.as(ctx).Sites(ctx)
+		if err == nil {
+			err = a.Shown(ctx, lines)
+		}
 		return shape.OfSites(lines), err
 	})
 	operation(a, "add-site", sootline.Manager, http.MethodPost, "/sites", "Add a site", a.addSite)

@@ -49,7 +49,7 @@ func (a *App) Site(ctx context.Context, name string) (store.SiteLine, error) {
 	case err != nil:
 		return store.SiteLine{}, err
 	case len(lines) == 1:
-		return lines[0], nil
+		return lines[0], lines[0].Trouble
 	case name == "" && len(lines) == 0:
 		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "add one", "the book has no site yet").Do(sootline.AddSite).Or("or see an invented one").Do(sootline.MakeDemo)
 	case name == "":

@@ -122,7 +122,11 @@ func (a *App) examine(ctx context.Context, drilled *Drilled) error {
 		}
 		drilled.Lines += v.Lines
 	}
-	drilled.Photos, err = a.Book.CheckPhotos(ctx)
+	sound, bad, err := a.Book.SoundPhotos(ctx)
+	if err == nil && len(bad) > 0 {
+		err = sootline.Errorf(sootline.Damaged, "", "photo %s is not the one that was kept (the first of %d)", bad[0], len(bad))
+	}
+	drilled.Photos = sound
 	return err
 }
 

@@ -43,6 +43,51 @@ func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, e
 	return n, nil
 }
 
+// ExportReadable writes what can be read of a site's log, as [App.Export] writes all of
+// it, and gives the stretches that cannot be read. A head whose line is lost is left
+// out: an import would take it for a file that was cut off.
+func (a *App) ExportReadable(ctx context.Context, site sootline.ID, w io.Writer) (saved Saved, err error) {
+	if err := a.needs(sootline.Reader); err != nil {
+		return saved, err
+	}
+	if err := a.Who.MaySee(site); err != nil {
+		return saved, err
+	}
+	kept, err := a.Book.KeptOf(ctx, site)
+	if err != nil {
+		return saved, err
+	}
+	buffer := bufio.NewWriterSize(w, 1<<16)
+	put := func(line []byte) error {
+		_, err := buffer.Write(append(line, '\n'))
+		return err
+	}
+	there := map[sootline.Head]bool{}
+	saved.Lost, err = a.Book.Readable(ctx, site, func(line store.Line) error {
+		saved.Lines++
+		there[sootline.Head{Station: line.Entry.Station, Seq: line.Entry.Seq, Hash: line.Entry.Hash}] = true
+		return put(line.Text)
+	})
+	for i := 0; err == nil && i < len(kept.Heads); i++ {
+		if head := &kept.Heads[i].SignedHead; there[head.Head] {
+			err = put(sootline.AppendHeadLine(nil, head))
+		}
+	}
+	if err == nil {
+		err = buffer.Flush()
+	}
+	if err != nil && sootline.ErrorCode(err) == "" {
+		err = cannotExport(err)
+	}
+	return saved, err
+}
+
+// Saved is what could be saved of a log.
+type Saved struct {
+	Lines int
+	Lost  []store.Stretch // what is on pages that cannot be read
+}
+
 func cannotExport(err error) error {
 	return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
 }

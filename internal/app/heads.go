@@ -167,8 +167,8 @@ func (a *App) Backup(ctx context.Context, to string) (trouble, err error) {
 func (a *App) pinEnds(ctx context.Context) error {
 	sites, trouble := a.Book.Sites(ctx)
 	for _, site := range sites {
-		pinning := a.Book.Write(ctx, func(tx *store.Tx) error {
-			return a.pinOthers(tx, site.ID, "the book is backed up")
+		pinning := ForSite(ctx, site, func() error {
+			return a.Book.Write(ctx, func(tx *store.Tx) error { return a.pinOthers(tx, site.ID, "the book is backed up") })
 		})
 		trouble = errors.Join(trouble, pinning)
 	}

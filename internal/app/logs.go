@@ -71,14 +71,17 @@ func (l *Logs) of(ctx context.Context, book *store.Store, site sootline.ID) (*so
 	lines := func(seen map[string]int64) iter.Seq2[store.Line, error] { return book.LinesAfter(ctx, site, seen) }
 	if l == nil {
 		read, err := readLog{sootline.NewLog(nil), nil}.on(line.Entries, lines)
-		return read.log, err
+		if err != nil {
+			return nil, inSite(ctx, *line, err)
+		}
+		return read.log, nil
 	}
 	kept := l.place(site)
 	kept.mu.Lock()
 	defer kept.mu.Unlock()
 	read, err := kept.on(line.Entries, lines)
 	if err != nil {
-		return nil, err
+		return nil, inSite(ctx, *line, err)
 	}
 	if read.log != kept.log {
 		kept.readLog = read

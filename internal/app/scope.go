@@ -38,7 +38,11 @@ func (a *App) SiteOf(ctx context.Context, id sootline.ID) (*store.SiteLine, erro
 	if a.Who.MaySee(id) != nil {
 		return nil, nil
 	}
-	return a.Book.Site(ctx, id)
+	line, err := a.Book.Site(ctx, id)
+	if line != nil && err != nil {
+		err = inSite(ctx, *line, err)
+	}
+	return line, err
 }
 
 // LogOf gives the log of a site.

@@ -11,8 +11,9 @@ import (
 	"sootline/internal/visit"
 )
 
-// DueList is what is due on one site as of a day.
+// DueList is what is due on one site as of a day; or why nobody can say.
 type DueList struct {
+	Trouble     error // not nil: the site cannot be shown, and nothing below it is known but the site
 	Site        store.SiteLine
 	Register    *sootline.Register
 	On          visit.Day
@@ -137,7 +138,8 @@ func (a *App) DueOn(ctx context.Context, site store.SiteLine, on visit.Day) (Due
 }
 
 // DueEverywhere says what is due on every site of the book, on a day that is
-// each site's own; 0: now.
+// each site's own; 0: now. A site that cannot be shown stands among the others, with
+// the reason.
 func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error) {
 	sites, err := a.Sites(ctx)
 	if err != nil {
@@ -146,9 +148,16 @@ func (a *App) DueEverywhere(ctx context.Context, on visit.Day) ([]DueList, error
 	var lists []DueList
 	for i, site := range sites {
 		a.progress("due dates", i, len(sites))
-		list, err := a.DueOn(ctx, site, on)
+		var list DueList
+		err := ForSite(ctx, site, func() (err error) {
+			list, err = a.DueOn(ctx, site, on)
+			return err
+		})
+		if gone := ctx.Err(); gone != nil {
+			return nil, gone
+		}
 		if err != nil {
-			return nil, err
+			list = DueList{Trouble: err, Site: site}
 		}
 		lists = append(lists, list)
 	}
@@ -171,7 +180,11 @@ func Obligations(r *sootline.Register, signals *count.Signals, on, next visit.Da
 func (a *App) DueCalendar(w io.Writer, lists []DueList) error {
 	var feeds []visit.Feed
 	for _, list := range lists {
-		feeds = append(feeds, visit.Feed{Site: list.Site.ID, Name: list.Site.Name, Obligations: list.Obligations})
+		feed := visit.Feed{Site: list.Site.ID, Name: list.Site.Name, Obligations: list.Obligations}
+		if list.Trouble != nil {
+			feed.Trouble = list.Trouble.Error()
+		}
+		feeds = append(feeds, feed)
 	}
 	return visit.Calendar(w, a.Now(), feeds)
 }

@@ -20,6 +20,7 @@ type SiteLine struct {
 	Entries  int     `json:"entries"`
 	Stations int     `json:"stations"`
 	Last     *string `json:"last"`
+	Trouble  *string `json:"trouble" doc:"Why it cannot be shown; null: it can, or it was not looked at yet"`
 }
 
 // OfSites shapes the list of sites.
@@ -27,6 +28,10 @@ func OfSites(lines []store.SiteLine) Sites {
 	shape := Sites{Sites: []SiteLine{}}
 	for _, line := range lines {
 		one := SiteLine{ID: line.ID.String(), Name: line.Name, Entries: line.Entries, Stations: line.Stations}
+		if line.Trouble != nil {
+			why := line.Trouble.Error()
+			one.Trouble = &why
+		}
 		if line.Last.After(sootline.LongAgo) {
 			last := instant(line.Last)
 			one.Last = &last

@@ -19,7 +19,8 @@ type Due struct {
 // DueSite is what is due on one site.
 type DueSite struct {
 	Site    string       `json:"site"`
-	On      string       `json:"on"`
+	Trouble *string      `json:"trouble"`
+	On      *string      `json:"on"`
 	NextDue *string      `json:"next_due"`
 	Due     []Obligation `json:"due"`
 }
@@ -45,7 +46,12 @@ type Obligation struct {
 func OfDue(lists []app.DueList) Due {
 	shape := Due{Sites: []DueSite{}}
 	for _, list := range lists {
-		site := DueSite{Site: list.Site.Name, On: list.On.String(), NextDue: dayOrNull(list.Next().Day), Due: []Obligation{}}
+		if list.Trouble != nil {
+			why := list.Trouble.Error()
+			shape.Sites = append(shape.Sites, DueSite{Site: list.Site.Name, Trouble: &why, Due: []Obligation{}})
+			continue
+		}
+		site := DueSite{Site: list.Site.Name, On: dayOrNull(list.On), NextDue: dayOrNull(list.Next().Day), Due: []Obligation{}}
 		for i := range list.Obligations {
 			o := &list.Obligations[i]
 			site.Due = append(site.Due, Obligation{
@@ -71,10 +77,14 @@ func DueHead() []string {
 	return []string{"site", "state", "rule", "source", "work", "of", "points", "need", "since", "from", "until", "why", "entries"}
 }
 
-// DueRows gives the same as rows under DueHead.
+// DueRows gives the same as rows under DueHead. A site that cannot be shown has one row,
+// which says why.
 func DueRows(lists []app.DueList) [][]string {
 	var rows [][]string
 	for _, list := range lists {
+		if list.Trouble != nil {
+			rows = append(rows, []string{list.Site.Name, "cannot be shown", "", "", "", "", "", "", "", "", "", list.Trouble.Error(), ""})
+		}
 		for i := range list.Obligations {
 			o := &list.Obligations[i]
 			rows = append(rows, []string{

@@ -1,6 +1,7 @@
 package store
 
 import (
+	"context"
 	"database/sql"
 	"encoding/binary"
 	"errors"
@@ -175,4 +176,25 @@ func translate(path, doing string, err error) error {
 		return sootline.Errorf(sootline.Unavailable, "look at the disk: it may be full or failing; nothing was written", "cannot %s book %s: %w", doing, path, err)
 	}
 	return err
+}
+
+// tryCommit writes the version of the schema as it stands, which SQLite does by writing
+// the first page of the file (OP_SetCookie): a commit as any other, that changes nothing.
+// A connection that others keep waiting is not waited for.
+func tryCommit(ctx context.Context, conn *sql.Conn, path string) error {
+	const patience, usual = "PRAGMA busy_timeout = 200", "PRAGMA busy_timeout = 30000"
+	if _, err := conn.ExecContext(ctx, patience); err != nil {
+		return translate(path, "write to", err)
+	}
+	defer conn.ExecContext(context.WithoutCancel(ctx), usual) //nolint:errcheck // it sets a number in memory
+	var version int
+	if err := conn.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version); err != nil {
+		return translate(path, "read", err)
+	}
+	_, err := conn.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d", version))
+	var fault *sqlite.Error
+	if errors.As(err, &fault) && fault.Code()&0xff == lib.SQLITE_BUSY {
+		return nil // another program is writing
+	}
+	return translate(path, "write to", err)
 }

@@ -58,6 +58,12 @@ func (s *Store) Whole(ctx context.Context, site sootline.ID, each func(Line) err
 	return kept, nil
 }
 
+// KeptOf gives what the book keeps beside a site's lines.
+func (s *Store) KeptOf(ctx context.Context, site sootline.ID) (Kept, error) {
+	kept, err := readKept(ctx, s.read, s.path, site)
+	return kept, translate(s.path, "read", err)
+}
+
 // Kept gives what the book keeps beside a site's lines, as the transaction sees it.
 func (tx *Tx) Kept(site sootline.ID) (Kept, error) { return readKept(tx.ctx, tx.tx, tx.path, site) }
 

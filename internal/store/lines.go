@@ -271,7 +271,7 @@ func (p *openPage) open(path string, scan func(...any) error, dec *zstd.Decoder)
 		return damaged(path, err)
 	}
 	if p.text, err = dec.DecodeAll(packed, p.text[:0]); err != nil {
-		return sootline.Errorf(sootline.Damaged, restoreHint, "a page of book %s cannot be opened: %w", path, err)
+		return damaged(path, fmt.Errorf("lines %d to %d of station %s cannot be opened: %w", p.first, p.last, p.station, err))
 	}
 	return nil
 }

@@ -2,9 +2,6 @@ package store
 
 import (
 	"context"
-	"crypto/sha256"
-	"encoding/hex"
-	"fmt"
 
 	"sootline"
 )
@@ -64,25 +61,4 @@ func (s *Store) HashAt(ctx context.Context, site sootline.ID, station string, se
 		return sootline.Hash{}, false, translate(s.path, "read", err)
 	}
 	return e.Hash, true, nil
-}
-
-// CheckPhotos reads every picture and compares it with its name.
-func (s *Store) CheckPhotos(ctx context.Context) (photos int, err error) {
-	rows, err := s.read.QueryContext(ctx, "SELECT hash, content FROM photo")
-	if err != nil {
-		return 0, translate(s.path, "read", err)
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var hash string
-		var content []byte
-		if err := rows.Scan(&hash, &content); err != nil {
-			return photos, damaged(s.path, err)
-		}
-		if sum := sha256.Sum256(content); hex.EncodeToString(sum[:]) != hash {
-			return photos, damaged(s.path, fmt.Errorf("photo %s is not the one that was kept", hash))
-		}
-		photos++
-	}
-	return photos, translate(s.path, "read", rows.Err())
 }

@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"database/sql"
 	"fmt"
 	"time"
 
@@ -16,6 +15,7 @@ type SiteLine struct {
 	Entries  int
 	Stations int
 	Last     time.Time // when the latest of its entries happened; zero when it has none
+	Trouble  error     // what the book says of it cannot be right; nil: nothing of that kind
 }
 
 // Sites lists the sites of the book.
@@ -49,7 +49,7 @@ func (v view) site(id sootline.ID) (*SiteLine, error) {
 	if err != nil || len(lines) == 0 {
 		return nil, err
 	}
-	return &lines[0], nil
+	return &lines[0], lines[0].Trouble
 }
 
 func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
@@ -63,8 +63,8 @@ func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
 	defer rows.Close()
 	for rows.Next() {
 		line, err := scanSite(rows.Scan)
-		if err != nil {
-			return nil, damaged(v.path, err)
+		if err != nil { // of one site: it hides no other
+			line.Trouble = damaged(v.path, err)
 		}
 		lines = append(lines, line)
 	}
@@ -73,7 +73,7 @@ func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
 
 func scanSite(scan func(...any) error) (line SiteLine, err error) {
 	var id, folded string
-	var last sql.NullInt64
+	var last any // of a damaged row it may be anything
 	if err := scan(&id, &line.Name, &folded, &line.Entries, &line.Stations, &last); err != nil {
 		return line, err
 	}
@@ -83,8 +83,12 @@ func scanSite(scan func(...any) error) (line SiteLine, err error) {
 	if folded != fold(line.Name) {
 		return line, fmt.Errorf("site %q is kept under the name %q", line.Name, folded)
 	}
-	if last.Valid {
-		line.Last = time.UnixMilli(last.Int64).UTC()
+	switch last := last.(type) {
+	case nil:
+	case int64:
+		line.Last = time.UnixMilli(last).UTC()
+	default:
+		return line, fmt.Errorf("site %q has its last entry at %q", line.Name, last)
 	}
 	return line, nil
 }

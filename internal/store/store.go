@@ -30,6 +30,7 @@ type Store struct {
 	file  os.FileInfo // of the book as it was opened
 	lock  *lock
 	era   string
+	trial trial
 }
 
 // Open opens the book in the file, or makes it when create is set and there is
@@ -132,7 +133,7 @@ func (s *Store) Write(ctx context.Context, do func(*Tx) error) error {
 	}
 	tx, err := s.write.BeginTx(ctx, nil)
 	if err != nil {
-		return translate(s.path, "write to", err)
+		return s.noteWrite(translate(s.path, "write to", err))
 	}
 	whole := false
 	defer func() {
@@ -143,9 +144,9 @@ func (s *Store) Write(ctx context.Context, do func(*Tx) error) error {
 	err = do(&Tx{ctx: ctx, tx: tx, path: s.path})
 	whole = true
 	if err != nil {
-		return errors.Join(translate(s.path, "write to", err), rollback(tx))
+		return errors.Join(s.noteWrite(translate(s.path, "write to", err)), rollback(tx))
 	}
-	return translate(s.path, "write to", tx.Commit())
+	return s.noteWrite(translate(s.path, "write to", tx.Commit()))
 }
 
 func rollback(tx *sql.Tx) error {

@@ -227,7 +227,13 @@ func TestBackupAndRestore(t *testing.T) {
 func TestDamageIsFound(t *testing.T) {
 	ctx := context.Background()
 	entries := func(s *Store) error { _, err := s.Entries(ctx, siteID("works")); return err }
-	sites := func(s *Store) error { _, err := s.Sites(ctx); return err }
+	sites := func(s *Store) error { // of one site: the list itself is there, with the others
+		lines, err := s.Sites(ctx)
+		if err != nil || len(lines) != 1 || lines[0].ID != siteID("works") || lines[0].Name != "Works" {
+			return fmt.Errorf("%v, %w", lines, err)
+		}
+		return lines[0].Trouble
+	}
 	check := func(s *Store) error { return s.Check(ctx) }
 	for change, read := range map[string]func(*Store) error{
 		`UPDATE page SET lines = 'no such thing'`:         entries,

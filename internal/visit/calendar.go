@@ -19,11 +19,14 @@ type Feed struct {
 	Site        sootline.ID
 	Name        string
 	Obligations []Obligation
+	Trouble     string // why it is not known what is due; empty: it is
 }
 
 // Calendar writes the last days of all that is due as an iCalendar object (RFC
 // 5545): one all-day event for each site, rule and day. The identifier of an
-// event follows from these three, so that it is the same in each feed.
+// event follows from these three, so that it is the same in each feed. A site of which
+// nobody can say what is due has an event on the day of writing that says so: its last
+// days are gone from the calendar, and must not be missed.
 func Calendar(w io.Writer, written time.Time, feeds []Feed) error {
 	out := bufio.NewWriter(w)
 	line := func(text string) { writeFolded(out, text) }
@@ -32,6 +35,9 @@ func Calendar(w io.Writer, written time.Time, feeds []Feed) error {
 	line("PRODID:-//sootline//due//EN")
 	line("CALSCALE:GREGORIAN")
 	for _, feed := range feeds {
+		if feed.Trouble != "" {
+			writeEvent(line, "trouble|"+feed.Site.String(), written, DayOf(written, time.UTC), feed.Name+": what is due is not known", feed.Trouble)
+		}
 		for _, event := range events(feed.Obligations) {
 			event.write(line, feed, written)
 		}
@@ -72,15 +78,20 @@ func events(obligations []Obligation) []*dayRule {
 }
 
 func (e *dayRule) write(line func(string), feed Feed, written time.Time) {
+	writeEvent(line, fmt.Sprintf("%s|%s|%s", feed.Site, e.rule.Name, e.until), written, e.until, e.summary(feed.Name), e.description())
+}
+
+// writeEvent writes an event of a whole day; its identifier follows from what it is.
+func writeEvent(line func(string), what string, written time.Time, on Day, summary, description string) {
 	const day = "20060102"
-	sum := sha256.Sum256(fmt.Appendf(nil, "%s|%s|%s", feed.Site, e.rule.Name, e.until))
+	sum := sha256.Sum256([]byte(what))
 	line("BEGIN:VEVENT")
 	line("UID:" + hex.EncodeToString(sum[:16]) + "@sootline")
 	line("DTSTAMP:" + written.UTC().Format("20060102T150405Z"))
-	line("DTSTART;VALUE=DATE:" + e.until.Time().Format(day))
-	line("DTEND;VALUE=DATE:" + (e.until + 1).Time().Format(day))
-	line("SUMMARY:" + escape(e.summary(feed.Name)))
-	line("DESCRIPTION:" + escape(e.description()))
+	line("DTSTART;VALUE=DATE:" + on.Time().Format(day))
+	line("DTEND;VALUE=DATE:" + (on + 1).Time().Format(day))
+	line("SUMMARY:" + escape(summary))
+	line("DESCRIPTION:" + escape(description))
 	line("TRANSP:TRANSPARENT")
 	line("END:VEVENT")
 }

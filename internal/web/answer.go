@@ -57,10 +57,11 @@ func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
 		s.wentAway(r, err) //nolint:errcheck // it has none
 		return
 	}
+	err = s.ofSite(r, err)
 	code := status(err)
 	page := &troublePage{Frame: Frame{Title: http.StatusText(code)}, Sentence: s.told(visitorOf(r), err), WayOut: wayOut(r, err)}
 	if code >= http.StatusInternalServerError {
-		s.note(r, "%v", err)
+		s.noteTrouble(r, err)
 	}
 	if err := s.show(w, r, code, "trouble.html", page); err != nil {
 		http.Error(w, page.Sentence, code)

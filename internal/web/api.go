@@ -7,6 +7,7 @@ import (
 	"sootline"
 	"sootline/internal/api"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // mostCall is room for the largest body that an operation of the API takes;
@@ -25,13 +26,19 @@ func (s *Server) newAPI() *api.API {
 			survey, _, err := s.surveyOf(ctx, site)
 			return survey, err
 		},
+		Shown: func(ctx context.Context, lines []store.SiteLine) error {
+			if asks, ok := ctx.Value(askerKey{}).(*asker); ok {
+				return s.shown(asks.request.WithContext(ctx), lines)
+			}
+			return nil
+		},
 		Sentence: func(ctx context.Context, err error) string {
 			v, _ := ctx.Value(visitorKey{}).(visitor)
 			return s.told(v, err)
 		},
 		Trouble: func(ctx context.Context, err error) {
 			if asks, ok := ctx.Value(askerKey{}).(*asker); ok {
-				s.note(asks.request, "%v", err)
+				s.noteTrouble(asks.request, err)
 			}
 		},
 		Demo: s.demoIn, Firm: s.firm,

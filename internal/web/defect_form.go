@@ -161,7 +161,7 @@ func (s *Server) stepDefect(w http.ResponseWriter, r *http.Request) error {
 	if err == nil {
 		_, err = s.as(r).StepDefect(r.Context(), survey.Register.Site.ID, d.ID.String(), note)
 	}
-	page := s.defectPage(survey, d)
+	page := s.defectPage(r, survey, d)
 	if err == nil {
 		http.Redirect(w, r, page.Address+"?done="+note.ID.String(), http.StatusSeeOther)
 		return nil

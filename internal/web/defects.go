@@ -31,7 +31,7 @@ type defectPage struct {
 	Frame
 	defectLine
 	Facts  []labelled
-	Photos []string
+	Photos []photoShown
 	Story  []storyLine
 	Steps  []stepForm // the next one first
 	Done   string     // what was just written down
@@ -126,7 +126,7 @@ func (s *Server) showDefect(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page := s.defectPage(survey, d)
+	page := s.defectPage(r, survey, d)
 	if e := d.InStory(idOf(r.URL.Query().Get("done"))); e != nil {
 		page.Done = sootline.Say(e.Body)
 	}
@@ -142,7 +142,20 @@ func idOf(text string) sootline.ID {
 	return id
 }
 
-func (s *Server) defectPage(survey *app.Survey, d *sootline.DefectFacts) *defectPage {
+// photoShown is a picture on a page, or why it is none.
+type photoShown struct{ Address, Trouble string }
+
+// photoShownOf looks at a picture before a page shows it: one that is missing or spoiled is
+// told of in words, and hides nothing else.
+func (s *Server) photoShownOf(r *http.Request, hash string) photoShown {
+	shown := photoShown{Address: "/photo/" + hash}
+	if _, err := s.App.Photo(r.Context(), hash); err != nil {
+		shown.Trouble = joinedSentences(s.told(visitorOf(r), err), asSentence(sootline.ErrorHint(err)))
+	}
+	return shown
+}
+
+func (s *Server) defectPage(r *http.Request, survey *app.Survey, d *sootline.DefectFacts) *defectPage {
 	line := defectLineOf(survey, d)
 	page := &defectPage{Frame: Frame{Title: "Defect at " + line.Where, Survey: survey}, defectLine: line}
 	for _, fact := range []labelled{
@@ -153,7 +166,7 @@ func (s *Server) defectPage(survey *app.Survey, d *sootline.DefectFacts) *defect
 		}
 	}
 	for _, photo := range d.Photos {
-		page.Photos = append(page.Photos, "/photo/"+photo)
+		page.Photos = append(page.Photos, s.photoShownOf(r, photo))
 	}
 	page.Story = storyLines(survey, d.Story)
 	for _, kind := range nextSteps(d) {

@@ -112,7 +112,11 @@ func (s *Server) admit(route route) http.Handler {
 		most = mostForm
 	}
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		defer s.answerPanic(w, r)
+		defer func() {
+			if broken := recover(); broken != nil {
+				s.answerPanic(w, r, broken)
+			}
+		}()
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		v, err := s.visitor(r)
 		if err != nil {

@@ -84,6 +84,7 @@ func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	var memory runtime.MemStats
 	runtime.ReadMemStats(&memory)
 	fmt.Fprintf(&b, "# HELP sootline_surveys_held Sites that are kept folded and judged.\n# TYPE sootline_surveys_held gauge\nsootline_surveys_held %d\n", s.surveys.len())
+	fmt.Fprintf(&b, "# HELP sootline_sites_not_shown Sites that could not be shown when Today looked at them last.\n# TYPE sootline_sites_not_shown gauge\nsootline_sites_not_shown %d\n", s.summaries.troubles())
 	fmt.Fprintf(&b, "# HELP sootline_memory_bytes Memory taken from the system.\n# TYPE sootline_memory_bytes gauge\nsootline_memory_bytes %d\n", memory.Sys)
 	if err := s.backupAges(&b); err != nil {
 		return err
@@ -93,12 +94,21 @@ func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	return err
 }
 
-// health says whether the book can be read.
+// health says whether the book can be read and written to: whoever watches over the
+// server must not hear that all is well while nothing can be written down. Where
+// something is amiss it says so in a sentence, with status 503.
 func (s *Server) health(w http.ResponseWriter, r *http.Request) error {
-	if _, err := s.App.People(r.Context()); err != nil {
-		return err
+	_, err := s.App.People(r.Context())
+	if err == nil {
+		err = s.App.Book.Writable(r.Context())
 	}
 	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
-	_, err := w.Write([]byte("ok\n"))
+	said := "ok"
+	if err != nil {
+		s.noteTrouble(r, err)
+		said = s.told(visitorOf(r), err)
+		w.WriteHeader(http.StatusServiceUnavailable)
+	}
+	_, err = w.Write([]byte(said + "\n"))
 	return err
 }

@@ -68,11 +68,7 @@ func (s *Server) refused(r *http.Request, status int, asks *asker) string {
 
 // answerPanic ends a request whose answer broke off: whoever asked is told, the log says
 // where, and the server goes on.
-func (s *Server) answerPanic(w http.ResponseWriter, r *http.Request) {
-	broken := recover()
-	if broken == nil {
-		return
-	}
+func (s *Server) answerPanic(w http.ResponseWriter, r *http.Request, broken any) {
 	if broken == http.ErrAbortHandler { //nolint:errorlint // it is compared as net/http does
 		panic(broken)
 	}

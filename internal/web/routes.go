@@ -103,6 +103,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/log", needs: technician, answer: s.addToLog},
 		{pattern: "GET /site/{site}/log/verify", needs: reader, answer: s.verifyLog},
 		{pattern: "GET /site/{site}/log/export", needs: reader, answer: s.exportLog},
+		{pattern: "GET /site/{site}/log/readable", needs: reader, answer: s.giveReadable},
 		{pattern: "GET /site/{site}/log/{entry}", needs: reader, answer: s.showEntry},
 		{pattern: "POST /site/{site}/log/{entry}", needs: technician, answer: s.amendEntry},
 

@@ -24,7 +24,12 @@ type summary struct {
 	more    bool        // the log holds more entries than noted
 	entries int
 	made    time.Time
+	trouble error // why the site could not be shown; nil: it could
 }
+
+// troubled is how long it is remembered that a site could not be shown: long enough
+// that a bad one does not slow down every look at Today.
+const troubled = time.Minute
 
 // mostNewsLines is how many entries Today shows of a site.
 const mostNewsLines = 5
@@ -35,7 +40,19 @@ func (s *summaries) of(line store.SiteLine, now time.Time) (kept *summary, fresh
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	kept = s.kept[line.ID]
-	return kept, kept != nil && kept.entries >= line.Entries && !now.Before(kept.made) && now.Sub(kept.made) <= oldSurvey
+	return kept, kept != nil && kept.entries >= line.Entries && !now.Before(kept.made) && now.Sub(kept.made) <= kept.holds()
+}
+
+func (s *summary) holds() time.Duration {
+	if s.trouble != nil {
+		return troubled
+	}
+	return oldSurvey
+}
+
+// keepTrouble keeps that a site could not be shown.
+func (s *summaries) keepTrouble(line store.SiteLine, trouble error, now time.Time) *summary {
+	return s.put(line.ID, &summary{line: siteLine{Name: line.Name, Address: "/site/" + line.ID.String()}, entries: line.Entries, made: now, trouble: trouble})
 }
 
 // keep makes the summary of a survey and keeps it.
@@ -48,13 +65,29 @@ func (s *summaries) keep(line store.SiteLine, survey *app.Survey, now time.Time)
 			made.latest = append(made.latest, newsOf(survey, e))
 		}
 	}
+	return s.put(line.ID, made)
+}
+
+func (s *summaries) put(site sootline.ID, made *summary) *summary {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.kept == nil {
 		s.kept = map[sootline.ID]*summary{}
 	}
-	s.kept[line.ID] = made
+	s.kept[site] = made
 	return made
+}
+
+// troubles counts the sites that could not be shown when they were looked at last.
+func (s *summaries) troubles() (n int) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	for _, kept := range s.kept {
+		if kept.trouble != nil {
+			n++
+		}
+	}
+	return n
 }
 
 // since is the line with what was written down after an instant.

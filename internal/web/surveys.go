@@ -136,9 +136,18 @@ func (s *Server) surveyOf(ctx context.Context, id sootline.ID) (*app.Survey, fun
 		return nil, nil, err
 	}
 	if line != nil {
-		return s.surveys.of(ctx, *line)
+		return s.surveyAt(ctx, *line)
 	}
 	return nil, nil, sootline.Errorf(sootline.NotFound, "choose one under Today", "there is no such site")
+}
+
+// surveyAt gives the site of a line; where it cannot be shown, an error that says why.
+func (s *Server) surveyAt(ctx context.Context, line store.SiteLine) (survey *app.Survey, rows func() []*pointRow, err error) {
+	err = app.ForSite(ctx, line, func() (err error) {
+		survey, rows, err = s.surveys.of(ctx, line)
+		return err
+	})
+	return survey, rows, err
 }
 
 // pointOf gives the point that the address names, also one that was removed.

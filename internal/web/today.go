@@ -2,6 +2,7 @@ package web
 
 import (
 	"context"
+	"errors"
 	"net/http"
 	"strconv"
 	"time"
@@ -25,6 +26,7 @@ type todayPage struct {
 // siteLine is the state of one site.
 type siteLine struct {
 	Name, Address string
+	Trouble       *siteTrouble // not nil: it cannot be shown, and nothing below is known
 	Known         bool
 	Points        int
 	Now           []actionCount // what needs somebody now
@@ -69,16 +71,9 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 	oldest := s.App.Now()
 	until := time.Now().Add(patience)
 	for _, line := range lines {
-		kept, fresh := s.summaries.of(line, s.App.Now())
-		if !fresh && time.Now().Before(until) {
-			survey, _, err := s.surveys.of(r.Context(), line)
-			if err == nil {
-				err = survey.Judge(r.Context())
-			}
-			if err != nil {
-				return err
-			}
-			kept = s.summaries.keep(line, survey, s.App.Now())
+		kept, err := s.summaryOf(r, line, until)
+		if err != nil {
+			return err
 		}
 		if kept == nil {
 			page.Waiting++
@@ -89,11 +84,61 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 			oldest = kept.made
 		}
 		shown := kept.since(since)
+		shown.Trouble = s.troubleAt(r, line, kept.trouble)
 		page.News = page.News || len(shown.News) > 0
 		page.Sites = append(page.Sites, shown)
 	}
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
+}
+
+// summaryOf gives what is kept of a site, and looks at it before where that is not as
+// good as new and there is time; nil: nothing is kept yet.
+func (s *Server) summaryOf(r *http.Request, line store.SiteLine, until time.Time) (*summary, error) {
+	kept, fresh := s.summaries.of(line, s.App.Now())
+	if fresh || !time.Now().Before(until) {
+		return kept, nil
+	}
+	return s.summarize(r, line)
+}
+
+// shown puts to a list of sites why one cannot be shown, as Today does: of a site that
+// was not looked at for want of time, nothing is known.
+func (s *Server) shown(r *http.Request, lines []store.SiteLine) error {
+	until := time.Now().Add(patience)
+	for i := range lines {
+		kept, err := s.summaryOf(r, lines[i], until)
+		if err != nil {
+			return err
+		}
+		if kept != nil && kept.trouble != nil {
+			lines[i].Trouble = errors.New(s.told(visitorOf(r), kept.trouble))
+		}
+	}
+	return nil
+}
+
+// summarize looks at a site for its line. What keeps a site from being shown is its
+// line, and noted; the others go on.
+func (s *Server) summarize(r *http.Request, line store.SiteLine) (kept *summary, err error) {
+	err = app.ForSite(r.Context(), line, func() error {
+		survey, _, err := s.surveys.of(r.Context(), line)
+		if err == nil {
+			err = survey.Judge(r.Context())
+		}
+		if err == nil {
+			kept = s.summaries.keep(line, survey, s.App.Now())
+		}
+		return err
+	})
+	switch {
+	case err == nil:
+		return kept, nil
+	case r.Context().Err() != nil:
+		return nil, err
+	}
+	s.noteTrouble(r, err)
+	return s.summaries.keepTrouble(line, err, s.App.Now()), nil
 }
 
 // tell fills the line from the survey.

@@ -21,6 +21,7 @@ type duePage struct {
 }
 
 type dueSite struct {
+	Trouble             *siteTrouble // not nil: it cannot be shown, and nothing below is known
 	Name, Address, Plan string
 	Overdue, Due, Met   int
 	Next, Forgotten     string
@@ -55,6 +56,12 @@ func (s *Server) showDue(w http.ResponseWriter, r *http.Request) error {
 		page.Title, page.Calendar = "Due at "+survey.Register.Site.Name, siteAddress(survey)+"/due.ics"
 	}
 	for i := range lists {
+		if err := lists[i].Trouble; err != nil {
+			s.noteTrouble(r, err)
+			address := "/site/" + lists[i].Site.ID.String()
+			page.Sites = append(page.Sites, dueSite{Name: lists[i].Site.Name, Address: address, Trouble: s.troubleAt(r, lists[i].Site, err)})
+			continue
+		}
 		page.Sites = append(page.Sites, dueOf(&lists[i]))
 	}
 	return s.show(w, r, http.StatusOK, "visit_due.html", page)

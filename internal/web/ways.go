@@ -45,6 +45,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.CorrectEntry:     log,
 		sootline.WithdrawEntry:    log,
 		sootline.ExportLog:        {address: "/log/export", label: "Export"},
+		sootline.ExportReadable:   {address: "/log/readable", label: "Export of what can be read"},
 		sootline.VerifyLog:        {address: "/log/verify", label: "Check of the log"},
 		sootline.RestoreBackup:    {words: "Backups are put back" + atMachine},
 		sootline.RebuildIndex:     {words: "The index is rebuilt" + atMachine},

@@ -94,7 +94,7 @@ func TestTroubleSaysTheWayOut(t *testing.T) {
 func TestUsesAreOperations(t *testing.T) {
 	without := map[sootline.Use]string{
 		sootline.RenameSite: "no operation", sootline.StateLoop: "no operation",
-		sootline.RestoreBackup: "at the machine alone", sootline.RebuildIndex: "at the machine alone", sootline.OpenVisit: "no operation",
+		sootline.ExportReadable: "a file of the pages: /site/{site}/log/readable", sootline.RestoreBackup: "at the machine alone", sootline.RebuildIndex: "at the machine alone", sootline.OpenVisit: "no operation",
 		sootline.CloseVisit: "no operation", sootline.WalkVisit: "no operation", sootline.Give: "the same operation again",
 	}
 	operations := map[string]bool{}

@@ -252,6 +252,7 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"POST /site/{site}/log":                        {site + "/log", entry, [3]int{unknown, to, to}},
 		"GET /site/{site}/log/verify":                  {site + "/log/verify", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/log/export":                  {site + "/log/export", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/log/readable":                {site + "/log/readable", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/log/{entry}":                 {facts, nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/log/{entry}":                {facts, func() string { return "do=withdraw&id=" + s.newID() }, [3]int{unknown, denied, to}},
 		"/api/v1/":                                     {"/api/v1/nothing", nil, [3]int{missing, missing, missing}},
