@@ -196,7 +196,7 @@ func TestSurvivesReadOnlyFolder(t *testing.T) {
 	b := prepared(t)
 	b.readings("more.csv", 20_000, 1)
 	want := b.sound()
-	d := newDisk(t, "size=1m")
+	d := newDisk(t, "size=2m")
 	own := b.book
 	b.copyTo(own, d.file("book.db"))
 	b.copyTo(own, d.file("backup.db"))
