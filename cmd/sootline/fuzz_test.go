@@ -80,7 +80,7 @@ func FuzzFiles(f *testing.F) {
 	f.Add([]byte(`{"rules": []}`))
 	f.Add([]byte(`{"kind": "readings"}`))
 	f.Add([]byte(`{"points": [{"name": "1.001"}]}`))
-	made, err := makeAuthority(filepath.Join(f.TempDir(), "authority.pem"), "Works", time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC))
+	made, err := makeAuthority(filepath.Join(f.TempDir(), "authority.pem"), lanNames{name: "works"}, time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC))
 	if err != nil || made == nil {
 		f.Fatal(err)
 	}

@@ -22,9 +22,9 @@ import (
 	"sootline"
 )
 
-// authority is this machine's own: it vouches for this machine's name and for
-// addresses of private networks, and its certificate says that it can vouch for
-// nothing else (RFC 5280, 4.2.1.10).
+// authority is this machine's own: it vouches, as a server and as nothing else, for
+// this machine's name and for addresses of the networks that the machine is in, and
+// its certificate says so (RFC 5280, 4.2.1.10 and 4.2.1.12).
 type authority struct {
 	cert *x509.Certificate
 	key  *ecdsa.PrivateKey
@@ -38,8 +38,9 @@ const (
 
 // lanNames is how this machine is called on its network.
 type lanNames struct {
-	name string
-	ips  []net.IP
+	name     string
+	ips      []net.IP
+	networks []*net.IPNet // of the addresses
 }
 
 func lanHosts() (lanNames, error) {
@@ -56,6 +57,7 @@ func lanHosts() (lanNames, error) {
 	for _, address := range addresses {
 		if n, ok := address.(*net.IPNet); ok && n.IP.To4() != nil && n.IP.IsPrivate() {
 			names.ips = append(names.ips, n.IP)
+			names.networks = append(names.networks, &net.IPNet{IP: n.IP.To4().Mask(n.Mask), Mask: n.Mask})
 		}
 	}
 	return names, nil
@@ -63,10 +65,10 @@ func lanHosts() (lanNames, error) {
 
 // openAuthority opens the authority that is kept in a file, or makes one that only
 // its owner may read.
-func openAuthority(path, name string, now func() time.Time) (*authority, error) {
+func openAuthority(path string, hosts lanNames, now func() time.Time) (*authority, error) {
 	text, err := os.ReadFile(path)
 	if errors.Is(err, os.ErrNotExist) {
-		return makeAuthority(path, name, now())
+		return makeAuthority(path, hosts, now())
 	}
 	if err != nil {
 		return nil, sootline.Errorf(sootline.Unavailable, "", "read %s: %w", path, err)
@@ -77,9 +79,15 @@ func openAuthority(path, name string, now func() time.Time) (*authority, error) 
 		return nil, sootline.Errorf(sootline.Damaged, "delete the file; phones then have to trust the new one", "the authority in %s cannot be read: %w", path, err)
 	case now().After(a.cert.NotAfter.Add(-serverLife)):
 		return nil, sootline.Errorf(sootline.Conflict, "delete the file; phones then have to trust the new one", "the authority in %s ends on %s", path, a.cert.NotAfter.Format(time.DateOnly))
-	case !slices.Contains(a.cert.PermittedDNSDomains, name):
+	case !slices.Contains(a.cert.PermittedDNSDomains, hosts.name):
 		return nil, sootline.Errorf(sootline.Conflict, "delete the file; phones then have to trust the new one",
-			"the authority in %s is for a machine called %s, and this one is called %s", path, strings.Join(a.cert.PermittedDNSDomains, ", "), name)
+			"the authority in %s is for a machine called %s, and this one is called %s", path, strings.Join(a.cert.PermittedDNSDomains, ", "), hosts.name)
+	}
+	for _, ip := range hosts.ips {
+		if !slices.ContainsFunc(a.cert.PermittedIPRanges, func(n *net.IPNet) bool { return n.Contains(ip) }) {
+			return nil, sootline.Errorf(sootline.Conflict, "delete the file; phones then have to trust the new one",
+				"the authority in %s is not for the network of this machine's address %s", path, ip)
+		}
 	}
 	return a, nil
 }
@@ -96,16 +104,18 @@ func readAuthority(text []byte) (*authority, error) {
 	return &authority{pair.Leaf, key}, nil
 }
 
-func makeAuthority(path, name string, now time.Time) (*authority, error) {
+func makeAuthority(path string, hosts lanNames, now time.Time) (*authority, error) {
 	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
 		return nil, err
 	}
 	template := &x509.Certificate{
-		SerialNumber: serialNumber(), Subject: pkix.Name{CommonName: "Sootline on " + name},
+		SerialNumber: serialNumber(), Subject: pkix.Name{CommonName: "Sootline on " + hosts.name},
 		NotBefore: now.Add(-time.Hour), NotAfter: now.Add(authorityLife),
-		KeyUsage: x509.KeyUsageCertSign, BasicConstraintsValid: true, IsCA: true, MaxPathLenZero: true,
-		PermittedDNSDomainsCritical: true, PermittedDNSDomains: []string{name, name + ".local"}, PermittedIPRanges: privateRanges(),
+		KeyUsage: x509.KeyUsageCertSign, ExtKeyUsage: []x509.ExtKeyUsage{x509.ExtKeyUsageServerAuth},
+		BasicConstraintsValid: true, IsCA: true, MaxPathLenZero: true, PermittedDNSDomainsCritical: true,
+		PermittedDNSDomains: []string{hosts.name, hosts.name + ".local"}, PermittedIPRanges: append(slices.Clone(hosts.networks), itself()),
+		PermittedEmailAddresses: []string{noHost}, PermittedURIDomains: []string{noHost},
 	}
 	der, err := x509.CreateCertificate(rand.Reader, template, template, key.Public(), key)
 	if err != nil {
@@ -144,16 +154,13 @@ func keepSecret(path string, text []byte) error {
 	return os.Rename(part, path)
 }
 
-// privateRanges are the private networks of RFC 1918, and this machine itself.
-func privateRanges() []*net.IPNet {
-	var ranges []*net.IPNet
-	for _, r := range []struct {
-		ip   net.IP
-		bits int
-	}{{net.IPv4(10, 0, 0, 0), 8}, {net.IPv4(172, 16, 0, 0), 12}, {net.IPv4(192, 168, 0, 0), 16}, {net.IPv4(127, 0, 0, 0), 8}} {
-		ranges = append(ranges, &net.IPNet{IP: r.ip.To4(), Mask: net.CIDRMask(r.bits, 32)})
-	}
-	return ranges
+// noHost is a name that nobody has (RFC 2606): what is permitted for it alone is not
+// permitted.
+const noHost = "invalid"
+
+// itself is the address by which the machine reaches itself.
+func itself() *net.IPNet {
+	return &net.IPNet{IP: net.IPv4(127, 0, 0, 1).To4(), Mask: net.CIDRMask(32, 32)}
 }
 
 func serialNumber() *big.Int {

@@ -3,8 +3,12 @@ package main
 import (
 	"bytes"
 	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
 	"crypto/tls"
 	"crypto/x509"
+	"crypto/x509/pkix"
 	"io"
 	"net"
 	"net/http"
@@ -16,6 +20,8 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"sootline"
 )
 
 // TestServeLAN starts the server as for phones, fetches the authority where nothing
@@ -109,7 +115,10 @@ func fetch(t *testing.T, client *http.Client, address string, want int) []byte {
 // believed.
 func TestAuthorityIsConstrained(t *testing.T) {
 	now := time.Now
-	a, err := openAuthority(filepath.Join(t.TempDir(), "authority"), "desk", now)
+	path := filepath.Join(t.TempDir(), "authority")
+	own := net.IPv4(192, 168, 7, 20)
+	desk := lanNames{"desk", []net.IP{own}, []*net.IPNet{{IP: net.IPv4(192, 168, 7, 0).To4(), Mask: net.CIDRMask(24, 32)}}}
+	a, err := openAuthority(path, desk, now)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -121,10 +130,11 @@ func TestAuthorityIsConstrained(t *testing.T) {
 		ask   string
 		want  bool
 	}{
-		{"its own name", lanNames{"desk", nil}, "desk", true},
-		{"a private address", lanNames{"desk", []net.IP{net.IPv4(192, 168, 7, 20)}}, "192.168.7.20", true},
-		{"another name", lanNames{"bank.example", nil}, "bank.example", false},
-		{"a public address", lanNames{"desk", []net.IP{net.IPv4(8, 8, 8, 8)}}, "8.8.8.8", false},
+		{"its own name", lanNames{name: "desk"}, "desk", true},
+		{"its own address", lanNames{name: "desk", ips: []net.IP{own}}, "192.168.7.20", true},
+		{"another name", lanNames{name: "bank.example"}, "bank.example", false},
+		{"an address of another private network", lanNames{name: "desk", ips: []net.IP{net.IPv4(192, 168, 8, 1)}}, "192.168.8.1", false},
+		{"a public address", lanNames{name: "desk", ips: []net.IP{net.IPv4(8, 8, 8, 8)}}, "8.8.8.8", false},
 	} {
 		cert, err := a.issue(c.names, now())
 		if err != nil {
@@ -138,8 +148,42 @@ func TestAuthorityIsConstrained(t *testing.T) {
 			t.Errorf("%s: it lasts %v, longer than phones take", c.what, cert.Leaf.NotAfter.Sub(cert.Leaf.NotBefore))
 		}
 	}
-	if _, err := openAuthority(filepath.Join(t.TempDir(), "none", "authority"), "desk", now); err == nil {
+	if _, err := openAuthority(filepath.Join(t.TempDir(), "none", "authority"), desk, now); err == nil {
 		t.Error("an authority that cannot be kept is used all the same")
+	}
+	a.vouchesForNoMail(t, pool)
+	if _, err := openAuthority(path, desk, now); err != nil {
+		t.Error("the authority that was made is not opened again: ", err)
+	}
+	desk.ips = []net.IP{net.IPv4(10, 1, 2, 3)}
+	if _, err := openAuthority(path, desk, now); sootline.ErrorCode(err) != sootline.Conflict {
+		t.Error("in another network, where no phone would believe it, it says nothing: ", err)
+	}
+}
+
+// vouchesForNoMail: a certificate for e-mail by the authority is not believed.
+func (a *authority) vouchesForNoMail(t *testing.T, pool *x509.CertPool) {
+	t.Helper()
+	key, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, use := range []x509.ExtKeyUsage{x509.ExtKeyUsageEmailProtection, x509.ExtKeyUsageServerAuth} {
+		template := &x509.Certificate{
+			SerialNumber: serialNumber(), Subject: pkix.Name{CommonName: "somebody"}, NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+			KeyUsage: x509.KeyUsageDigitalSignature, ExtKeyUsage: []x509.ExtKeyUsage{use}, EmailAddresses: []string{"somebody@desk"}, BasicConstraintsValid: true,
+		}
+		der, err := x509.CreateCertificate(rand.Reader, template, a.cert, key.Public(), a.key)
+		if err != nil {
+			t.Fatal(err)
+		}
+		leaf, err := x509.ParseCertificate(der)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := leaf.Verify(x509.VerifyOptions{Roots: pool, KeyUsages: []x509.ExtKeyUsage{use}}); err == nil {
+			t.Errorf("a certificate for e-mail, for use %v, is believed", use)
+		}
 	}
 }
 

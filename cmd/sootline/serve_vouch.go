@@ -69,7 +69,7 @@ func (s *session) vouchOnLAN(ctx context.Context, a *app.App, at net.Addr) (vouc
 	if err != nil {
 		return vouched{}, err
 	}
-	authority, err := openAuthority(a.Book.Path()+".authority", hosts.name, time.Now)
+	authority, err := openAuthority(a.Book.Path()+".authority", hosts, time.Now)
 	if err != nil {
 		return vouched{}, err
 	}
