@@ -69,6 +69,9 @@ var unfuzzed = []struct{ why, names string }{
 	{"the key is a bound argument of a query, as a hash", `
 		(*sootline/internal/store.Tx).Invitation
 	`},
+	{"it is Import, which a target reaches, by who is certain", `
+		(*sootline/internal/app.App).ImportOwn
+	`},
 	{"it is given the request for how long it lasts, and reads nothing of it", `
 		(*sootline/internal/web.Server).shown
 	`},

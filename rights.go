@@ -89,8 +89,10 @@ type Amended struct {
 // written on it.
 func (a Actor) MayAmend(of Amended, amendment Body) error {
 	target := of.Chain[0]
-	if _, corrects := amendment.(Corrected); corrects && !Amends(target.Body).Zero() {
-		return Errorf(Forbidden, "withdraw it, then correct the entry itself", "an entry of kind %s is not corrected", target.Body.Kind())
+	if _, corrects := amendment.(Corrected); corrects {
+		if err := Correctable(target.Body); err != nil {
+			return err
+		}
 	}
 	if err := of.keepsSite(amendment); err != nil {
 		return err
@@ -118,6 +120,14 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 		case role.May(Manager):
 			return Errorf(Forbidden, "ask a manager", "a manager, %s, wrote this or put it right, and only a manager may change that", clip(e.By))
 		}
+	}
+	return nil
+}
+
+// Correctable refuses to correct an amendment.
+func Correctable(body Body) error {
+	if target := Amends(body); !target.Zero() {
+		return Errorf(Forbidden, "withdraw it, then correct the entry itself", "an entry of kind %s is not corrected", body.Kind()).Do(CorrectEntry, target.String())
 	}
 	return nil
 }

@@ -194,7 +194,8 @@ func exportTo(path string, export func(io.Writer) (int, error)) (int, error) {
 }
 
 func logImport(s *session) *cobra.Command {
-	return &cobra.Command{
+	var sure bool
+	cmd := &cobra.Command{
 		Use: "import FILE", Short: "Bring in a log that another book exported (- for standard input)",
 		Long:    "Bring in the log of one site as another book exported it. What both books hold is there\nonce afterwards; a file that was altered, or that contradicts the book, is refused whole.",
 		Example: "  sootline log import works.jsonl",
@@ -210,7 +211,11 @@ func logImport(s *session) *cobra.Command {
 				from = f
 			}
 			return s.open(cmd.Context(), true, func(a *app.App) error {
-				in, err := a.Import(cmd.Context(), from)
+				bring := a.Import
+				if sure {
+					bring = a.ImportOwn
+				}
+				in, err := bring(cmd.Context(), from)
 				if err != nil {
 					return err
 				}
@@ -228,4 +233,6 @@ func logImport(s *session) *cobra.Command {
 			})
 		},
 	}
+	cmd.Flags().BoolVar(&sure, "sure", false, "lines of this machine's own station that nothing signs are its own, of a book that was lost")
+	return cmd
 }

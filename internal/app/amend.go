@@ -54,6 +54,9 @@ func (a *App) Withdraw(ctx context.Context, site sootline.ID, m Amendment) (soot
 func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change func(holds sootline.Entry) (sootline.Corrected, error)) (sootline.Entry, error) {
 	return a.amend(ctx, site, m, func(tx *store.Tx, line LogLine) (sootline.Body, error) {
 		holds := line.Holds()
+		if err := sootline.Correctable(holds.Body); err != nil {
+			return nil, err
+		}
 		c, err := change(holds)
 		if err != nil {
 			return nil, err

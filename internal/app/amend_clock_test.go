@@ -2,6 +2,7 @@ package app
 
 import (
 	"bytes"
+	"slices"
 	"testing"
 	"time"
 
@@ -103,9 +104,36 @@ func TestForgedImports(t *testing.T) {
 			t.Errorf("%s: %+v, %v", name, in, err)
 		}
 	}
+	altered := bytes.Replace(bytes.Join(exported(t, a, site), []byte("\n")), []byte("theirs"), []byte("Theirs"), 1)
+	if in, err := a.Import(t.Context(), bytes.NewReader(altered)); sootline.ErrorCode(err) != sootline.Damaged {
+		t.Errorf("a line that the book holds, altered: %+v, %v", in, err)
+	}
 	same := forgedLines(t, "tablet", sootline.Chain{}, entry(e.ID, e.Body), entry(fresh(), sootline.Withdrawn{Entry: e.ID}))
 	if _, err := a.Import(t.Context(), same); err != nil {
 		t.Error("what two stations noted alike: ", err)
+	}
+}
+
+// A log that nothing signs, in the name of this machine's own station, is asked about in
+// a book that knows nothing of it: it may be all that is left of a book that was lost.
+func TestOwnLogWithoutItsBook(t *testing.T) {
+	a, b := newApp(t, "laptop"), newApp(t, "laptop")
+	site := addSite(t, a)
+	note(t, a, site, "all that is left")
+	lines := exported(t, a, site)
+	unsigned := bytes.Join(slices.DeleteFunc(lines, func(line []byte) bool { return sootline.IsHeadLine(line) }), []byte("\n"))
+	if _, err := b.Import(t.Context(), bytes.NewReader(unsigned)); sootline.ErrorCode(err) != sootline.Doubtful {
+		t.Error("it is not asked about: ", err)
+	}
+	if in, err := b.ImportOwn(t.Context(), bytes.NewReader(unsigned)); err != nil || in.Added != 2 {
+		t.Errorf("%+v, %v", in, err)
+	}
+	note(t, b, site, "and it goes on")
+	if v := verified(t, b, site); len(v.Faults) > 0 {
+		t.Error(v.Faults)
+	}
+	if _, err := a.ImportOwn(t.Context(), forgedLines(t, "laptop", sootline.Chain{Seq: 900}, sootline.Entry{ID: sootline.NewID(today, a.Random()), Site: site, At: today, Noted: today, Body: sootline.Note{Text: "forged"}})); sootline.ErrorCode(err) != sootline.Conflict {
+		t.Error("lines of a station that signs here are taken on somebody's word: ", err)
 	}
 }
 

@@ -25,6 +25,16 @@ type Imported struct {
 // both. Nothing is taken from a file whose chains are not what their stations
 // wrote, that ends before a head that it carries, or that contradicts the book.
 func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
+	return a.importing(ctx, from, false)
+}
+
+// ImportOwn is Import by who is certain that lines in the name of this book's own
+// stations, which nothing signs, are theirs: of a book that was lost.
+func (a *App) ImportOwn(ctx context.Context, from io.Reader) (Imported, error) {
+	return a.importing(ctx, from, true)
+}
+
+func (a *App) importing(ctx context.Context, from io.Reader, own bool) (Imported, error) {
 	if err := a.needs(sootline.Manager); err != nil {
 		return Imported{}, err
 	}
@@ -37,7 +47,7 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 	}
 	out := Imported{Lines: len(file.lines)}
 	return out, a.Book.Write(ctx, func(tx *store.Tx) error {
-		if err := a.merge(tx, file, &out); err != nil {
+		if err := a.merge(tx, file, own, &out); err != nil {
 			return err
 		}
 		return a.journal(tx, LogImported, out.Site, fmt.Sprintf("%d lines, %d new", out.Lines, out.Added))
@@ -45,7 +55,7 @@ func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 }
 
 // merge brings what the file holds into the book.
-func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
+func (a *App) merge(tx *store.Tx, file *export, own bool, out *Imported) error {
 	site := file.site()
 	if err := a.Who.MaySee(site); err != nil { // also where the book does not have it: a new site is for who keeps the book
 		return err
@@ -65,13 +75,14 @@ func (a *App) merge(tx *store.Tx, file *export, out *Imported) error {
 	if err != nil {
 		return err
 	}
+	if err := held.asSealed(file.lines); err != nil {
+		return err
+	}
 	if err := held.keepTo(kept.Heads); err != nil {
 		return err
 	}
-	if out.Gaps, err = held.follow(fresh); err != nil {
-		return err
-	}
-	if err := a.foreign(tx, kept.Heads, file.heads, fresh); err != nil {
+	out.Gaps = held.gaps(fresh)
+	if err := a.foreign(tx, kept.Heads, file.heads, fresh, own); err != nil {
 		return err
 	}
 	if err := sameUnderID(tx, site, known, fresh); err != nil {
@@ -144,22 +155,33 @@ func (h held) fresh(lines []store.Line) ([]store.Line, error) {
 	return fresh, nil
 }
 
-// follow checks the seal of every fresh line whose forerunner is known, and
-// counts those whose forerunner is not.
-func (h held) follow(fresh []store.Line) (gaps int, err error) {
-	for i := range fresh {
-		e := &fresh[i].Entry
+// asSealed checks the seal of every line of a file whose forerunner is known. One that
+// the book holds already and that says something else under the seal that it had would
+// not come in, and whoever handed it in would think that it had.
+func (h held) asSealed(lines []store.Line) error {
+	for i := range lines {
+		e := &lines[i].Entry
 		before, ok := h[place{e.Station, e.Seq - 1}]
 		if !ok && e.Seq > 1 {
-			gaps++
 			continue
 		}
 		chain := sootline.Chain{Seq: e.Seq - 1, Hash: before}
-		if fault := chain.Follow(fresh[i].Text, e); fault != nil {
-			return 0, sootline.Errorf(sootline.Damaged, "ask its station for a fresh export; nothing was imported", "%w", fault)
+		if fault := chain.Follow(lines[i].Text, e); fault != nil {
+			return sootline.Errorf(sootline.Damaged, freshExport, "%w", fault)
 		}
 	}
-	return gaps, nil
+	return nil
+}
+
+// gaps counts the fresh lines whose forerunner is not known.
+func (h held) gaps(fresh []store.Line) (n int) {
+	for i := range fresh {
+		e := &fresh[i].Entry
+		if _, ok := h[place{e.Station, e.Seq - 1}]; !ok && e.Seq > 1 {
+			n++
+		}
+	}
+	return n
 }
 
 // nameSite makes sure that the book knows the site by its name. A file without the

@@ -11,8 +11,10 @@ import (
 
 // foreign refuses lines in the name of a station that writes in this book, which
 // this book does not hold and no signature covers: it cannot have written them.
-// Lines of a copy of this book, or of another book on this machine, are signed.
-func (a *App) foreign(tx *store.Tx, kept []store.Signed, heads []sootline.SignedHead, fresh []store.Line) error {
+// Lines of a copy of this book, or of another book on this machine, are signed. Of a
+// station that has signed nothing here yet, whoever is certain may say that they are
+// its own, as after a book was lost that did not sign.
+func (a *App) foreign(tx *store.Tx, kept []store.Signed, heads []sootline.SignedHead, fresh []store.Line, certain bool) error {
 	own, err := a.stationsHere(tx, kept)
 	if err != nil {
 		return err
@@ -21,9 +23,19 @@ func (a *App) foreign(tx *store.Tx, kept []store.Signed, heads []sootline.Signed
 	for i := range heads {
 		signed[heads[i].Station] = heads[i].Seq
 	}
+	here := map[string]bool{}
+	for i := range kept {
+		here[kept[i].Station] = kept[i].Here
+	}
 	for i := range fresh {
 		e := &fresh[i].Entry
-		if own[e.Station] && e.Seq > signed[e.Station] {
+		switch {
+		case !own[e.Station] || e.Seq <= signed[e.Station]:
+		case !here[e.Station] && certain:
+		case !here[e.Station]:
+			return sootline.Errorf(sootline.Doubtful, "if the file is of a book of this machine that was lost, say that you are certain; nothing was imported",
+				"line %d is in the name of station %s, which writes in this book, and no signature in the file covers it", e.Seq, e.Station).Do(sootline.Give, "sure")
+		default:
 			return sootline.Errorf(sootline.Conflict, "export the log anew from the book that holds the line, which signs it; nothing was imported",
 				"line %d is in the name of station %s, which writes in this book and has not written it, and no signature in the file covers it", e.Seq, e.Station)
 		}

@@ -18,8 +18,15 @@ const mostSaid = 5
 func Ahead(r *sootline.Register, log *sootline.Log, after time.Time) []sootline.Finding {
 	byStation := map[string][]*sootline.Entry{}
 	var stations []string
+	var findings []sootline.Finding
 	for _, e := range log.HoldingSince(after) {
 		if !e.At.After(after) {
+			continue
+		}
+		if target := sootline.Amends(e.Body); !target.Zero() {
+			if log.Amendment(target) == e {
+				findings = append(findings, amendedAhead(e))
+			}
 			continue
 		}
 		if byStation[e.Station] == nil {
@@ -28,11 +35,20 @@ func Ahead(r *sootline.Register, log *sootline.Log, after time.Time) []sootline.
 		byStation[e.Station] = append(byStation[e.Station], e)
 	}
 	slices.Sort(stations)
-	var findings []sootline.Finding
 	for _, station := range stations {
 		findings = append(findings, ahead(r, station, byStation[station]))
 	}
 	return findings
+}
+
+// amendedAhead tells of an amendment that was noted by a clock that was ahead. It
+// holds, as any does; but before one that knew nothing of it, it wins by that clock.
+func amendedAhead(e *sootline.Entry) sootline.Finding {
+	return sootline.Finding{
+		Code: TimeAhead, Weight: sootline.Warning, Entries: []sootline.ID{e.ID},
+		Reason: fmt.Sprintf("station %s noted an amendment on %s, which has not come yet: it holds, also against one that somebody else made meanwhile: %s", e.Station, day(e.At), sootline.Say(e.Body)),
+		WayOut: sootline.Out("look whether it is so; take it back if it is not").Do(sootline.WithdrawEntry, e.ID.String()),
+	}
 }
 
 func ahead(r *sootline.Register, station string, entries []*sootline.Entry) sootline.Finding {
