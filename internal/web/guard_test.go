@@ -24,7 +24,7 @@ import (
 func TestNothingPrivateIsKept(t *testing.T) {
 	s, site := withDemo(t, abroad)
 	manager := signIn(t, s, "M. Manager")
-	read(t, manager.do("POST", "/photo", "\xff\xd8\xff\xe0 a small picture", nil))
+	read(t, manager.do("POST", "/photo", smallPhoto, nil))
 	for _, address := range []string{
 		"/", "/due", "/due.ics", "/account", "/people", "/people/journal", "/people/journal/csv", "/phones", "/photo/" + jpegSum,
 		site, site + "/points", site + "/log", site + "/log/export", site + "/paper/schedule.csv", site + "/paper/schedule.html", site + "/visit/done",
