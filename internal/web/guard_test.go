@@ -12,11 +12,13 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/pquerna/otp/totp"
 
 	"sootline"
 	"sootline/internal/api"
+	"sootline/internal/app"
 )
 
 // TestNothingPrivateIsKept: no browser and no proxy keeps what only somebody signed in
@@ -309,6 +311,11 @@ func TestBookHoldsNoTokens(t *testing.T) {
 	tech.post("/due/calendar", url.Values{})
 	secrets := map[string]string{
 		"session": tech.cookies["__Host-session"].Value, "calendar": tech.cookies["__Host-feed"].Value, "phone": phone.cookies["__Host-phone"].Value, "password": password,
+		"token": makeToken(t, signIn(t, s, "M. Manager"), url.Values{"name": {"report"}, "role": {"reader"}, "until": {today.AddDate(0, 1, 0).Format(time.DateOnly)}}),
+	}
+	var err error
+	if secrets["invitation"], err = s.App.InvitePerson(t.Context(), "N. New", sootline.Reader, app.Scope{}); err != nil {
+		t.Fatal(err)
 	}
 	var held []byte
 	for _, end := range []string{"", "-wal"} {
