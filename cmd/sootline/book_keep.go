@@ -166,7 +166,7 @@ func (s *session) openOrNot(ctx context.Context, do func(*app.App) error) error 
 		return err
 	}
 	if _, err := os.Stat(path); errors.Is(err, os.ErrNotExist) {
-		return do(&app.App{Who: sootline.Actor{Role: sootline.Manager, From: "command line"}, Now: now, Random: random})
+		return do(&app.App{Who: sootline.Actor{Role: sootline.Manager, From: app.AtMachine}, Now: now, Random: random})
 	}
 	return s.open(ctx, false, do)
 }

@@ -49,7 +49,7 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	}
 	defer func() { err = errors.Join(err, book.Close()) }()
 	return do(&app.App{
-		Book: book, Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: who, Role: sootline.Manager, Station: station(), From: "command line"}, Now: now, Random: random, Working: s.working(),
+		Book: book, Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: who, Role: sootline.Manager, Station: station(), From: app.AtMachine}, Now: now, Random: random, Working: s.working(),
 	})
 }
 

@@ -36,7 +36,7 @@ type Config struct {
 	Firm     func() (paper.Firm, error)                                // who hands papers out; nil: nobody is named
 	// OwnPassword changes the password of whoever asks; whoever serves bounds how often
 	// the present one may be guessed.
-	OwnPassword func(ctx context.Context, present, password string) error
+	OwnPassword func(ctx context.Context, proof app.Proof, password string) error
 }
 
 // UnknownPerson is the code of the error that tells a stranger to sign in.

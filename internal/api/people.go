@@ -103,6 +103,7 @@ type NewPassword struct {
 type OwnPassword struct {
 	Body struct {
 		Present  string `json:"present" writeOnly:"true" maxLength:"1000"`
+		Code     string `json:"code,omitempty" writeOnly:"true" maxLength:"10" doc:"Of the second factor, where there is one"`
 		Password string `json:"password" writeOnly:"true" doc:"At least 15 characters"`
 	}
 }
@@ -215,6 +216,6 @@ func account(a *API) {
 		return shape.OfSessions(nil), at.SignOutEverywhere(ctx, at.Who.Name)
 	})
 	operation(a, "change-own-password", sootline.Reader, http.MethodPut, "/account/password", "Change one's own password; one's sessions, phones and addresses for calendars end, this session too", func(ctx context.Context, in *OwnPassword) (shape.Sessions, error) {
-		return shape.OfSessions(nil), a.OwnPassword(ctx, in.Body.Present, in.Body.Password)
+		return shape.OfSessions(nil), a.OwnPassword(ctx, app.Proof{Password: in.Body.Present, Code: in.Body.Code}, in.Body.Password)
 	})
 }

@@ -33,12 +33,19 @@ func (a *App) NewFactor() (secret, address string, err error) {
 }
 
 // SetFactor gives whoever acts a second factor, once they show a code of it and
-// their password.
+// their password. One that is there is not replaced: taking it away asks for its code.
 func (a *App) SetFactor(ctx context.Context, secret, code, password string) error {
 	if _, err := base32.StdEncoding.WithPadding(base32.NoPadding).DecodeString(secret); err != nil || len(secret) < 26 {
 		return sootline.Errorf(sootline.Invalid, "begin again", "the secret of the second factor was lost on the way")
 	}
-	return a.changeFactor(ctx, password, func(tx *store.Tx, name string) error {
+	return a.changeWayIn(ctx, password, func(tx *store.Tx, name string) error {
+		f, err := tx.Factor(name)
+		if err != nil {
+			return err
+		}
+		if f != nil {
+			return sootline.Errorf(sootline.Conflict, "take it away first, by a code of it", "there is a second factor already")
+		}
 		step, ok := codeStep(secret, code, a.Now(), 0)
 		if !ok {
 			return wrongCode()
@@ -50,15 +57,21 @@ func (a *App) SetFactor(ctx context.Context, secret, code, password string) erro
 	})
 }
 
-// DropOwnFactor takes the second factor of whoever acts away, by their password.
-func (a *App) DropOwnFactor(ctx context.Context, password string) error {
-	return a.changeFactor(ctx, password, a.dropFactor)
+// DropOwnFactor takes the second factor of whoever acts away, by their password and a
+// code of it.
+func (a *App) DropOwnFactor(ctx context.Context, proof Proof) error {
+	return a.changeWayIn(ctx, proof.Password, func(tx *store.Tx, name string) error {
+		if err := a.useCode(tx, name, proof.Code); err != nil {
+			return err
+		}
+		return a.dropFactor(tx, name)
+	})
 }
 
 // DropFactor takes somebody's second factor and passkeys away, as a manager does for who
-// lost the device.
+// lost the device. Their sessions end.
 func (a *App) DropFactor(ctx context.Context, name string) error {
-	if err := a.Who.MayKeepBook(); err != nil {
+	if err := a.mayChangeWayIn(name); err != nil {
 		return err
 	}
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
@@ -67,6 +80,9 @@ func (a *App) DropFactor(ctx context.Context, name string) error {
 			return err
 		}
 		keys, err := tx.DropPasskeys(p.Name)
+		if err == nil {
+			err = tx.DropAllSignedIn(p.Name)
+		}
 		if err != nil {
 			return err
 		}
@@ -91,13 +107,33 @@ func (a *App) dropFactor(tx *store.Tx, name string) error {
 	return a.journal(tx, FactorDropped, name, "")
 }
 
-// changeFactor changes one's own second factor, by one's password.
-func (a *App) changeFactor(ctx context.Context, password string, change func(tx *store.Tx, name string) error) error {
+// changeWayIn changes how whoever acts gets in, by their password. All their sessions
+// end; [App.Continue] begins another.
+func (a *App) changeWayIn(ctx context.Context, password string, change func(tx *store.Tx, name string) error) error {
 	p, err := a.ownAccount(ctx, password)
 	if err != nil {
 		return err
 	}
-	return a.Book.Write(ctx, func(tx *store.Tx) error { return change(tx, p.Name) })
+	return a.Book.Write(ctx, func(tx *store.Tx) error {
+		if err := change(tx, p.Name); err != nil {
+			return err
+		}
+		return tx.DropAllSignedIn(p.Name)
+	})
+}
+
+// useCode uses up a code of somebody's second factor; who has none needs none.
+func (a *App) useCode(tx *store.Tx, name, code string) error {
+	f, err := tx.Factor(name)
+	if err != nil || f == nil {
+		return err
+	}
+	step, ok := codeStep(f.Secret, code, a.Now(), f.Used)
+	if !ok {
+		return wrongCode()
+	}
+	f.Used = step
+	return tx.PutFactor(name, *f)
 }
 
 // HasFactor reports whether somebody has a second factor.
@@ -111,17 +147,12 @@ func (a *App) HasFactor(ctx context.Context, name string) (bool, error) {
 func (a *App) ShowCode(ctx context.Context, p Person, code string) (Person, error) {
 	var wrong error
 	err := a.Book.Write(ctx, func(tx *store.Tx) error {
-		f, err := tx.Factor(p.Name)
-		if err != nil || f == nil {
-			return err
-		}
-		step, ok := codeStep(f.Secret, code, a.Now(), f.Used)
-		if !ok {
-			wrong = wrongCode()
+		err := a.useCode(tx, p.Name, code)
+		if sootline.ErrorCode(err) == sootline.Invalid {
+			wrong = err
 			return a.journalBy(tx, "", SignInFailed, p.Name, "a wrong code, or none")
 		}
-		f.Used = step
-		return tx.PutFactor(p.Name, *f)
+		return err
 	})
 	if err == nil {
 		err = wrong

@@ -28,6 +28,7 @@ func TestCodesOfTheStandard(t *testing.T) {
 // Whoever has a second factor begins no session without a code, and no code is used twice.
 func TestSecondFactor(t *testing.T) {
 	a := newApp(t, "laptop")
+	a.Who.From = AtMachine
 	now := time.Unix(1234567890, 0)
 	a.Now = func() time.Time { return now }
 	ctx := t.Context()

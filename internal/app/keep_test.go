@@ -112,7 +112,7 @@ func (a *acknowledged) write(ctx context.Context, t *testing.T, path string, sit
 		}
 		hash := ""
 		if n%5 == 0 {
-			if hash, err = w.KeepPhoto(context.Background(), site, fmt.Appendf([]byte("\xff\xd8\xff"), "%s%d", station, n)); err != nil {
+			if hash, err = w.KeepPhoto(context.Background(), site, fmt.Appendf([]byte(headOfPhoto), "%s%d", station, n)); err != nil {
 				t.Error(err)
 				return
 			}

@@ -92,9 +92,12 @@ func holderOf(name string, kept []store.Passkey) (*keyHolder, error) {
 }
 
 // BeginPasskey begins to add a passkey of whoever acts, once they have shown that they
-// know their password.
-func (a *App) BeginPasskey(ctx context.Context, at PasskeyPlace, password string) (*PasskeyStep, error) {
-	p, err := a.ownAccount(ctx, password)
+// know their password, and have the second factor where there is one.
+func (a *App) BeginPasskey(ctx context.Context, at PasskeyPlace, proof Proof) (*PasskeyStep, error) {
+	p, err := a.ownAccount(ctx, proof.Password)
+	if err == nil {
+		err = a.Book.Write(ctx, func(tx *store.Tx) error { return a.useCode(tx, p.Name, proof.Code) })
+	}
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +125,8 @@ func (a *App) BeginPasskey(ctx context.Context, at PasskeyPlace, password string
 	return &PasskeyStep{text, *session, p.Name}, err
 }
 
-// AddPasskey keeps the passkey that a device made.
+// AddPasskey keeps the passkey that a device made. All sessions of its owner end;
+// [App.Continue] begins another.
 func (a *App) AddPasskey(ctx context.Context, at PasskeyPlace, step *PasskeyStep, name string, answer []byte) error {
 	if err := a.hasAccount(); err != nil {
 		return err
@@ -161,6 +165,9 @@ func (a *App) AddPasskey(ctx context.Context, at PasskeyPlace, step *PasskeyStep
 		fresh, err := tx.AddPasskey(kept)
 		if err == nil && !fresh {
 			err = sootline.Errorf(sootline.Conflict, "choose another device", "this passkey is known already")
+		}
+		if err == nil {
+			err = tx.DropAllSignedIn(step.person)
 		}
 		if err != nil {
 			return err
@@ -270,19 +277,19 @@ func (a *App) HasPasskeys(ctx context.Context, name string) (bool, error) {
 	return len(kept) > 0, err
 }
 
-// DropPasskey takes a passkey of whoever acts off.
-func (a *App) DropPasskey(ctx context.Context, id string) error {
-	if err := a.hasAccount(); err != nil {
-		return err
-	}
-	return a.Book.Write(ctx, func(tx *store.Tx) error {
-		found, err := tx.DropPasskey(a.Who.Name, id)
+// DropPasskey takes a passkey of whoever acts off, as [App.DropOwnFactor] does a factor.
+func (a *App) DropPasskey(ctx context.Context, id string, proof Proof) error {
+	return a.changeWayIn(ctx, proof.Password, func(tx *store.Tx, name string) error {
+		if err := a.useCode(tx, name, proof.Code); err != nil {
+			return err
+		}
+		found, err := tx.DropPasskey(name, id)
 		if err == nil && !found {
 			err = sootline.Errorf(sootline.NotFound, "open the page again", "you have no such passkey any more")
 		}
 		if err != nil {
 			return err
 		}
-		return a.journal(tx, PasskeyDropped, a.Who.Name, "")
+		return a.journal(tx, PasskeyDropped, name, "")
 	})
 }

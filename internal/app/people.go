@@ -166,20 +166,40 @@ func (a *App) ChangeScope(ctx context.Context, name string, scope Scope) error {
 // ChangePassword gives somebody another password, as a manager does for who forgot
 // it. All that was given out to them ends.
 func (a *App) ChangePassword(ctx context.Context, name, password string) error {
+	if err := a.mayChangeWayIn(name); err != nil {
+		return err
+	}
+	return a.setPassword(ctx, name, password, "by a manager", func(*store.Tx) error { return nil })
+}
+
+// AtMachine is from where somebody acts who has the book's file itself: there nothing
+// that the book asks for keeps anybody out.
+const AtMachine = "command line"
+
+// mayChangeWayIn refuses a change of how somebody gets in to all but managers, and to
+// them of their own: that is for who shows the present password.
+func (a *App) mayChangeWayIn(name string) error {
 	if err := a.Who.MayKeepBook(); err != nil {
 		return err
 	}
-	return a.setPassword(ctx, name, password, "by a manager")
+	if store.SameName(name, a.Who.Name) && a.Who.From != AtMachine {
+		return sootline.Errorf(sootline.Forbidden, "do it on your account, by your present password; who lost the device asks another manager, or uses the command line", "%s is yourself", a.Who.Name)
+	}
+	return nil
 }
+
+// Proof is by what somebody shows that an account is theirs, before they change how
+// they get in.
+type Proof struct{ Password, Code string } // Code is of the second factor, where they have one
 
 // ChangeOwnPassword gives whoever acts another password, once they have shown that
 // they know the present one. All that was given out to them ends.
-func (a *App) ChangeOwnPassword(ctx context.Context, present, password string) error {
-	p, err := a.ownAccount(ctx, present)
+func (a *App) ChangeOwnPassword(ctx context.Context, proof Proof, password string) error {
+	p, err := a.ownAccount(ctx, proof.Password)
 	if err != nil {
 		return err
 	}
-	return a.setPassword(ctx, p.Name, password, "by themselves")
+	return a.setPassword(ctx, p.Name, password, "by themselves", func(tx *store.Tx) error { return a.useCode(tx, p.Name, proof.Code) })
 }
 
 // ownAccount gives the account of whoever acts, once they have shown that they know
@@ -209,12 +229,15 @@ func (a *App) hasAccount() error {
 	return a.needs(sootline.Reader)
 }
 
-func (a *App) setPassword(ctx context.Context, name, password, how string) error {
+func (a *App) setPassword(ctx context.Context, name, password, how string, first func(*store.Tx) error) error {
 	if err := goodPassword(name, password); err != nil {
 		return err
 	}
 	hash := a.hash(password)
-	return a.changePerson(ctx, name, func(_ *store.Tx, p *store.Person) (SecurityWhat, string, error) {
+	return a.changePerson(ctx, name, func(tx *store.Tx, p *store.Person) (SecurityWhat, string, error) {
+		if err := first(tx); err != nil {
+			return "", "", err
+		}
 		if matches(p.Password, password) {
 			return "", "", sootline.Errorf(sootline.Invalid, "think of a new one", "this is the present password")
 		}

@@ -14,6 +14,7 @@ import (
 
 func TestSignIn(t *testing.T) {
 	a := newApp(t, "laptop")
+	a.Who.From = AtMachine
 	ctx := context.Background()
 	const password = "seven quiet lanterns"
 	if err := a.AddPerson(ctx, " A.  Tech ", sootline.Technician, password); err != nil {
@@ -182,8 +183,8 @@ func TestLastManager(t *testing.T) {
 		"signs another out":          tim.SignOutEverywhere(ctx, "Mara Chief"),
 		"removes another":            tim.RemovePerson(ctx, "Mara Chief"),
 		"changes another's password": tim.ChangePassword(ctx, "Mara Chief", "eleven loud kettles"),
-		"takes a wrong present one":  tim.ChangeOwnPassword(ctx, "wrong", "eleven loud kettles"),
-		"makes it a common one":      tim.ChangeOwnPassword(ctx, "seven quiet lanterns", "passwordpassword"),
+		"takes a wrong present one":  tim.ChangeOwnPassword(ctx, Proof{Password: "wrong"}, "eleven loud kettles"),
+		"makes it a common one":      tim.ChangeOwnPassword(ctx, Proof{Password: "seven quiet lanterns"}, "passwordpassword"),
 	} {
 		if err == nil {
 			t.Errorf("%s", what)
@@ -192,7 +193,7 @@ func TestLastManager(t *testing.T) {
 	if _, _, err := tim.SecurityEvents(ctx, 0, 10); sootline.ErrorCode(err) != sootline.Forbidden {
 		t.Errorf("a technician reads the journal: %v", err)
 	}
-	if err := errors.Join(a.ChangeRole(ctx, "Tim Tech", sootline.Manager), a.RemovePerson(ctx, "mara chief"), tim.ChangeOwnPassword(ctx, "seven quiet lanterns", "eleven loud kettles")); err != nil {
+	if err := errors.Join(a.ChangeRole(ctx, "Tim Tech", sootline.Manager), a.RemovePerson(ctx, "mara chief"), tim.ChangeOwnPassword(ctx, Proof{Password: "seven quiet lanterns"}, "eleven loud kettles")); err != nil {
 		t.Error(err)
 	}
 }

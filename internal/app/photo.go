@@ -21,6 +21,8 @@ const mostPixels = 50_000_000
 // TooMany is the code of an error that time mends: more than a quota allows.
 const TooMany sootline.Code = "too many"
 
+const asJPEG = "the capture page makes one of any picture"
+
 // PhotoQuota bounds how many photos are kept in a day: of one person with all
 // their phones, and of one site. It counts in memory, anew after a start.
 type PhotoQuota struct {
@@ -95,17 +97,21 @@ func (a *App) KeepPhoto(ctx context.Context, site sootline.ID, content []byte) (
 	return hash, err
 }
 
-// checkPhoto looks at a picture without unpacking it. One of which the size cannot
-// be read is kept: it does no harm, and may be the only one there is.
+// checkPhoto looks at a picture without unpacking it. One of which the size cannot be
+// read is refused: a browser might read it, and find it vast. What comes behind the
+// size is not looked at: half a picture may be the only one there is.
 func checkPhoto(content []byte) error {
 	switch {
 	case len(content) > MostPhoto:
 		return sootline.Errorf(sootline.Invalid, "make it smaller", "a photo has at most %d kB", MostPhoto>>10)
 	case !bytes.HasPrefix(content, []byte("\xff\xd8\xff")): // how every JPEG begins (ITU-T T.81, B.1.1.3)
-		return sootline.Errorf(sootline.Invalid, "the capture page makes one of any picture", "a photo is kept as JPEG")
+		return sootline.Errorf(sootline.Invalid, asJPEG, "a photo is kept as JPEG")
 	}
 	size, err := jpeg.DecodeConfig(bytes.NewReader(content))
-	if err == nil && size.Width*size.Height > mostPixels {
+	switch {
+	case err != nil || size.Width < 1 || size.Height < 1:
+		return sootline.Errorf(sootline.Invalid, asJPEG, "the size of this JPEG cannot be read")
+	case size.Width*size.Height > mostPixels:
 		return sootline.Errorf(sootline.Invalid, "make it smaller", "a photo has at most %d million pixels", mostPixels/1_000_000)
 	}
 	return nil

@@ -12,6 +12,9 @@ import (
 	"sootline"
 )
 
+// headOfPhoto is how a picture of 8 by 8 begins: start, frame and the head of a scan (T.81, B.2.2 and B.2.3).
+const headOfPhoto = "\xff\xd8\xff\xc0\x00\x0b\x08\x00\x08\x00\x08\x01\x01\x11\x00\xff\xda\x00\x02"
+
 // TestPhotoQuota: a person and a site have so many photos a day; what is there
 // already costs nothing, another person goes on, and so does tomorrow.
 func TestPhotoQuota(t *testing.T) {
@@ -25,7 +28,7 @@ func TestPhotoQuota(t *testing.T) {
 		t.Helper()
 		n++
 		a.Who.Name = who
-		_, err := a.KeepPhoto(context.Background(), site, []byte(fmt.Sprint("\xff\xd8\xff", n)))
+		_, err := a.KeepPhoto(context.Background(), site, []byte(fmt.Sprint(headOfPhoto, n)))
 		if sootline.ErrorCode(err) != want {
 			t.Errorf("photo %d of %s: %v, want %q", n, who, err, want)
 		}
@@ -34,7 +37,7 @@ func TestPhotoQuota(t *testing.T) {
 		keep("A", "")
 	}
 	keep("A", TooMany)
-	if _, err := a.KeepPhoto(context.Background(), site, []byte("\xff\xd8\xff1")); err != nil {
+	if _, err := a.KeepPhoto(context.Background(), site, []byte(headOfPhoto+"1")); err != nil {
 		t.Errorf("a photo that is there already is counted: %v", err)
 	}
 	keep("B", "")
@@ -46,7 +49,7 @@ func TestPhotoQuota(t *testing.T) {
 	keep("A", "")
 }
 
-// TestPhotoSize: a picture that is small as a file and vast once unpacked is refused.
+// TestPhotoSize: a picture that is small as a file and vast once unpacked is refused, and so is what says no size.
 func TestPhotoSize(t *testing.T) {
 	var b bytes.Buffer
 	if err := jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 64, 64)), nil); err != nil {
@@ -54,6 +57,16 @@ func TestPhotoSize(t *testing.T) {
 	}
 	if err := checkPhoto(b.Bytes()); err != nil {
 		t.Error(err)
+	}
+	for what, content := range map[string]string{
+		"no picture behind its first bytes":     "\xff\xd8\xff\xe0 a small picture",
+		"one without a size":                    "\xff\xd8\xff\xda\x00\x02",
+		"one of no lines":                       headOfPhoto[:7] + "\x00\x00" + headOfPhoto[9:],
+		"65,535 by 65,535 in an unusual coding": "\xff\xd8\xff\xc9\x00\x0b\x08\xff\xff\xff\xff\x01\x01\x11\x00\xff\xda\x00\x02",
+	} {
+		if err := checkPhoto([]byte(content)); sootline.ErrorCode(err) != sootline.Invalid {
+			t.Errorf("%s: %v", what, err)
+		}
 	}
 	vast := b.Bytes()
 	at := bytes.Index(vast, []byte{0xff, 0xc0}) // the frame's head: length, precision, lines, samples a line (T.81, B.2.2)

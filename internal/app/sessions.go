@@ -89,7 +89,7 @@ func (a *App) BeginSession(ctx context.Context, p Person, device string) (id str
 	})
 }
 
-// Continue gives whoever acts, and changed their password just now, as somebody who may
+// Continue gives whoever acts, and changed just now how they get in, as somebody who may
 // begin a session: they showed who they are before.
 func (a *App) Continue(ctx context.Context, name string) (Person, error) {
 	p, err := a.Person(ctx, name)

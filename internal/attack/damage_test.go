@@ -1,6 +1,9 @@
 package attack
 
 import (
+	"bytes"
+	"image"
+	"image/jpeg"
 	"os/exec"
 	"strings"
 	"testing"
@@ -77,8 +80,11 @@ func TestUnreadablePage(t *testing.T) {
 func TestUnreadablePhoto(t *testing.T) {
 	s, site := staffed(t)
 	p := s.signIn("T", technicianWord).phone("pocket")
-	jpeg := append([]byte{0xff, 0xd8, 0xff, 0xe0, 0, 16, 'J', 'F', 'I', 'F', 0}, make([]byte, 2000)...)
-	a := p.do("POST", "/photo", "image/jpeg", jpeg)
+	var picture bytes.Buffer
+	if err := jpeg.Encode(&picture, image.NewGray(image.Rect(0, 0, 64, 48)), nil); err != nil {
+		t.Fatal(err)
+	}
+	a := p.do("POST", "/photo", "image/jpeg", picture.Bytes())
 	if !a.ok() {
 		t.Skipf("no way found to hand a photo in: %v", a)
 	}

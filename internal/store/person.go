@@ -65,7 +65,7 @@ func (tx *Tx) DropPerson(name string) error {
 // endAll ends all that was given out to a person. Names of phones' owners are as
 // they were typed when the person was added, so the folding is done here.
 func (tx *Tx) endAll(name string) error {
-	if _, err := tx.changed("DELETE FROM signed_in WHERE person = $1", fold(name)); err != nil {
+	if err := tx.DropAllSignedIn(name); err != nil {
 		return err
 	}
 	phones, err := tx.view().phones()

@@ -43,6 +43,12 @@ func (tx *Tx) DropSignedIn(person, id string) (bool, error) {
 	return tx.changed("DELETE FROM signed_in WHERE id = $1 AND person = $2", id, fold(person))
 }
 
+// DropAllSignedIn ends all of a person's.
+func (tx *Tx) DropAllSignedIn(person string) error {
+	_, err := tx.changed("DELETE FROM signed_in WHERE person = $1", fold(person))
+	return err
+}
+
 // SignedInAs finds it by its id; nil when there is none.
 func (s *Store) SignedInAs(ctx context.Context, id string) (*SignedIn, error) {
 	in, err := scanSignedIn(s.read.QueryRowContext(ctx, "SELECT "+signedInColumns+" FROM signed_in WHERE id = $1", id).Scan)

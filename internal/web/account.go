@@ -117,15 +117,15 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 	case "factor":
 		return s.beginFactor(w, r, a)
 	case "factor-set":
-		err = s.guessing(a, func() error {
+		err = s.changeWayIn(r, me, a, func() error {
 			return a.SetFactor(r.Context(), r.PostForm.Get("secret"), r.PostForm.Get("code"), r.PostForm.Get("present"))
 		})
 	case "factor-off":
-		err = s.guessing(a, func() error { return a.DropOwnFactor(r.Context(), r.PostForm.Get("present")) })
+		err = s.changeWayIn(r, me, a, func() error { return a.DropOwnFactor(r.Context(), proofIn(r)) })
 	case "end":
 		err = a.EndSession(r.Context(), r.PostForm.Get("session"))
 	case "passkey-off":
-		err = a.DropPasskey(r.Context(), r.PostForm.Get("passkey"))
+		err = s.changeWayIn(r, me, a, func() error { return a.DropPasskey(r.Context(), r.PostForm.Get("passkey"), proofIn(r)) })
 	case "phone-off":
 		err = a.DropPhone(r.Context(), r.PostForm.Get("station"))
 	case "everywhere":
@@ -152,7 +152,7 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 // changes it stays, all others go.
 func (s *Server) changeOwnPassword(r *http.Request, me visitor, a *app.App) error {
 	err := withPassword(r, func(password string) error {
-		return s.ownPassword(r.Context(), a, r.PostForm.Get("present"), password)
+		return s.ownPassword(r.Context(), a, proofIn(r), password)
 	})
 	if err != nil {
 		return err
@@ -187,8 +187,22 @@ func (s *Server) beginFactor(w http.ResponseWriter, r *http.Request, a *app.App)
 }
 
 // ownPassword changes a password; the present one is guessed as little as at the door.
-func (s *Server) ownPassword(ctx context.Context, a *app.App, present, password string) error {
-	return s.guessing(a, func() error { return a.ChangeOwnPassword(ctx, present, password) })
+func (s *Server) ownPassword(ctx context.Context, a *app.App, proof app.Proof, password string) error {
+	return s.guessing(a, func() error { return a.ChangeOwnPassword(ctx, proof, password) })
+}
+
+// proofIn reads by what a form shows that the account is one's own.
+func proofIn(r *http.Request) app.Proof {
+	return app.Proof{Password: r.PostForm.Get("present"), Code: r.PostForm.Get("code")}
+}
+
+// changeWayIn changes factor or passkeys, and signs this browser in anew: it stays, all
+// others go.
+func (s *Server) changeWayIn(r *http.Request, me visitor, a *app.App, change func() error) error {
+	if err := s.guessing(a, change); err != nil {
+		return err
+	}
+	return s.continueSession(r, a, me)
 }
 
 // guessing bounds what could be used to guess the password of whoever acts.

@@ -42,8 +42,8 @@ func (s *Server) newAPI() *api.API {
 			}
 		},
 		Demo: s.demoIn, Firm: s.firm,
-		OwnPassword: func(ctx context.Context, present, password string) error {
-			return s.ownPassword(ctx, s.asIn(ctx), present, password)
+		OwnPassword: func(ctx context.Context, proof app.Proof, password string) error {
+			return s.ownPassword(ctx, s.asIn(ctx), proof, password)
 		},
 	})
 }

@@ -12,11 +12,13 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/pquerna/otp/totp"
 
 	"sootline"
 	"sootline/internal/api"
+	"sootline/internal/app"
 )
 
 // TestNothingPrivateIsKept: no browser and no proxy keeps what only somebody signed in
@@ -24,7 +26,7 @@ import (
 func TestNothingPrivateIsKept(t *testing.T) {
 	s, site := withDemo(t, abroad)
 	manager := signIn(t, s, "M. Manager")
-	read(t, manager.do("POST", "/photo", "\xff\xd8\xff\xe0 a small picture", nil))
+	read(t, manager.do("POST", "/photo", smallPhoto, nil))
 	for _, address := range []string{
 		"/", "/due", "/due.ics", "/account", "/people", "/people/journal", "/people/journal/csv", "/phones", "/photo/" + jpegSum,
 		site, site + "/points", site + "/log", site + "/log/export", site + "/paper/schedule.csv", site + "/paper/schedule.html", site + "/visit/done",
@@ -309,6 +311,11 @@ func TestBookHoldsNoTokens(t *testing.T) {
 	tech.post("/due/calendar", url.Values{})
 	secrets := map[string]string{
 		"session": tech.cookies["__Host-session"].Value, "calendar": tech.cookies["__Host-feed"].Value, "phone": phone.cookies["__Host-phone"].Value, "password": password,
+		"token": makeToken(t, signIn(t, s, "M. Manager"), url.Values{"name": {"report"}, "role": {"reader"}, "until": {today.AddDate(0, 1, 0).Format(time.DateOnly)}}),
+	}
+	var err error
+	if secrets["invitation"], err = s.App.InvitePerson(t.Context(), "N. New", sootline.Reader, app.Scope{}); err != nil {
+		t.Fatal(err)
 	}
 	var held []byte
 	for _, end := range []string{"", "-wal"} {

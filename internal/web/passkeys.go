@@ -118,7 +118,7 @@ func (s *Server) beginPasskey(w http.ResponseWriter, r *http.Request) error {
 	a := s.as(r)
 	var step *app.PasskeyStep
 	err = s.guessing(a, func() error {
-		step, err = a.BeginPasskey(r.Context(), at, r.PostForm.Get("present"))
+		step, err = a.BeginPasskey(r.Context(), at, proofIn(r))
 		return err
 	})
 	if err != nil {
@@ -132,7 +132,11 @@ func (s *Server) addPasskey(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if err := s.as(r).AddPasskey(r.Context(), at, step, in.Name, in.Answer); err != nil {
+	a := s.as(r)
+	if err := a.AddPasskey(r.Context(), at, step, in.Name, in.Answer); err != nil {
+		return err
+	}
+	if err := s.continueSession(r, a, visitorOf(r)); err != nil {
 		return err
 	}
 	return s.giveJSON(w, r, map[string]string{"to": "/account"})

@@ -146,7 +146,10 @@ func TestPasskey(t *testing.T) {
 	k.show(laptop)
 	set(today.Add(time.Minute))
 	id := field(t, laptop.get("/account"), "passkey")
-	if res := laptop.post("/account", url.Values{"do": {"passkey-off"}, "passkey": {id}}); res.StatusCode != http.StatusSeeOther {
+	if res := laptop.post("/account", url.Values{"do": {"passkey-off"}, "passkey": {id}, "present": {"wrong"}}); res.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("taking it off by a wrong password gives %d", res.StatusCode)
+	}
+	if res := laptop.post("/account", url.Values{"do": {"passkey-off"}, "passkey": {id}, "present": {password}}); res.StatusCode != http.StatusSeeOther {
 		t.Errorf("taking it off gives %d", res.StatusCode)
 	}
 	if code, _, _ := k.show(visit(t, s)); code != http.StatusUnprocessableEntity {

@@ -5,6 +5,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // peoplePage lists who may sign in, and lets a manager add, change and remove them.
@@ -33,6 +34,7 @@ type personLine struct {
 	Factor            bool   // or passkeys
 	Sites             string // in words
 	Scope             scopeForm
+	Me                bool // whoever looks: their own way in is on their account
 }
 
 func (s *Server) showPeople(w http.ResponseWriter, r *http.Request) error {
@@ -62,7 +64,7 @@ func (s *Server) peoplePage(r *http.Request, role sootline.Role) (*peoplePage, e
 		if err != nil {
 			return nil, err
 		}
-		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role), factor, a.SayScope(r.Context(), p.Scope), scope})
+		page.People = append(page.People, personLine{p.Name, string(p.Role), day(p.Added, s.Zone), roleChoices(p.Role), factor, a.SayScope(r.Context(), p.Scope), scope, store.SameName(p.Name, a.Who.Name)})
 	}
 	if page.Open {
 		role = sootline.Manager

@@ -144,7 +144,7 @@ func TestBrokenPageOfSite(t *testing.T) {
 // A picture that is not what was taken is told of where it would stand; the page stands.
 func TestBadPhotoOnPage(t *testing.T) {
 	s, good := withDemo(t, nil)
-	photo := []byte("\xff\xd8\xff\xe0 a picture")
+	photo := []byte(smallPhoto)
 	hash, err := s.App.KeepPhoto(t.Context(), sootline.ID{}, photo)
 	if err != nil {
 		t.Fatal(err)

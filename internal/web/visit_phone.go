@@ -95,9 +95,9 @@ func (s *Server) takePhoto(w http.ResponseWriter, r *http.Request) error {
 		site = sootline.ID{} // an older page
 	}
 	hash, err := s.as(r).KeepPhoto(r.Context(), site, content)
-	if sootline.ErrorCode(err) == tooMany {
+	if code := sootline.ErrorCode(err); code == tooMany || code == sootline.Invalid {
 		w.Header().Set("Content-Type", "application/json")
-		w.WriteHeader(http.StatusTooManyRequests)
+		w.WriteHeader(status(err))
 		return s.giveJSON(w, r, map[string]string{"why": sentence(err) + " " + asSentence(sootline.ErrorHint(err))})
 	}
 	if err != nil {

@@ -216,24 +216,29 @@ func TestCalendarAddress(t *testing.T) {
 	}
 }
 
-// jpegSum is the SHA-256 of the picture of TestPhoto, by coreutils' sha256sum.
-const jpegSum = "078ecb8a3f3a5669e70998d70f1c1a0a12c405fbbf8dc899ef02e96ed5773d99"
+// smallPhoto begins as a picture of 8 by 8 does; jpegSum is its SHA-256, by coreutils' sha256sum.
+const (
+	smallPhoto = "\xff\xd8\xff\xc0\x00\x0b\x08\x00\x08\x00\x08\x01\x01\x11\x00\xff\xda\x00\x02 a small picture"
+	jpegSum    = "9cf61d0c1d84dc3b1ef7b9909ea3527f05502097ccdef325966cc8f500027287"
+)
 
 // A photo is kept once under its hash, and only a JPEG.
 func TestPhoto(t *testing.T) {
 	s, site := withDemo(t, nil)
 	b := visit(t, s)
-	const jpeg = "\xff\xd8\xff\xe0 a small picture"
 	for range 2 {
-		if text := read(t, b.do("POST", "/photo", jpeg, nil)); text != `{"hash":"`+jpegSum+`"}` {
+		if text := read(t, b.do("POST", "/photo", smallPhoto, nil)); text != `{"hash":"`+jpegSum+`"}` {
 			t.Errorf("the photo is kept as %s", text)
 		}
 	}
-	if got := b.get("/photo/" + jpegSum); got != jpeg {
+	if got := b.get("/photo/" + jpegSum); got != smallPhoto {
 		t.Errorf("the photo comes back as %q", got)
 	}
 	if res := b.do("POST", "/photo", strings.Repeat("\xff\xd8\xff", app.MostPhoto), nil); res.StatusCode != http.StatusRequestEntityTooLarge {
 		t.Errorf("a photo of 3 MB gives %d", res.StatusCode)
+	}
+	if res := b.do("POST", "/photo", "\xff\xd8\xff\xe0 no picture", nil); res.StatusCode != http.StatusUnprocessableEntity || !strings.Contains(read(t, res), `"why":`) {
+		t.Errorf("what is no picture gives %d", res.StatusCode)
 	}
 	openAt(t, b, site, nil)
 	point := packOf(t, b, site).Points[0].ID

@@ -81,29 +81,33 @@ const VisitSync = (() => {
 		return open.length;
 	}
 
-	// handPhotos hands in the pictures that entries name, and gives those that the
-	// server does not keep today, having told why. They stay here.
+	// handPhotos hands in the pictures that entries name. It gives those that the server
+	// does not keep today, having told why, and those that it never keeps, with the reason.
+	// They stay here.
 	async function handPhotos(site, entries) {
-		const stay = new Set();
+		const stay = new Set(), never = new Map();
 		for (const hash of new Set(entries.map(e => e.body.photo).filter(Boolean))) {
 			const blob = await VisitStore.get("photos", hash);
 			try {
 				if (blob) await ask("/photo?site=" + site, {method: "POST", body: blob, headers: {"Content-Type": "image/jpeg"}});
 			} catch (error) {
+				if (error.status === 422) { never.set(hash, error.why); continue; }
 				if (error.status !== 429) throw error;
 				stay.add(hash);
 				tell({photosWait: error.why});
 			}
 		}
-		return stay;
+		return {stay, never};
 	}
 
 	// handBatch hands entries in. One whose picture stays here stays with it, and so does
 	// what names that one: it is not settled before both are in the book, and so never forgotten.
+	// One whose picture is never kept is refused, and holds up no other.
 	async function handBatch(site, batch, waiting) {
-		const stay = await handPhotos(site, batch);
+		const {stay, never} = await handPhotos(site, batch);
+		for (const {id, body} of batch.filter(e => never.has(e.body.photo))) await VisitStore.settle([id], 2, now(), never.get(body.photo));
 		for (const {id, body} of batch) if (stay.has(body.photo) || waiting.has(body.entry) || waiting.has(body.defect)) waiting.add(id);
-		const entries = batch.filter(e => !waiting.has(e.id));
+		const entries = batch.filter(e => !waiting.has(e.id) && !never.has(e.body.photo));
 		if (!entries.length) return;
 		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body}) => ({id, at, point, kind, body}))});
 		const answer = await ask(`/site/${site}/visit/entries`, {method: "POST", body, headers: {"Content-Type": "application/json"}});
