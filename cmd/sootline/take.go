@@ -191,14 +191,18 @@ func tableName(t *app.IntakeTable) string {
 // showUnderstood tells what a table was taken for, column by column.
 func (s *session) showUnderstood(t *app.IntakeTable) error {
 	fmt.Fprintf(s.out, "%s: %s, %s (%s)\n", tableName(t), app.KindName(t.Kind), count(t.Understanding.Rows, "row", "rows"), t.KindWhy)
-	for _, skipped := range t.Skipped {
-		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
-	}
+	s.showPassedOver(t)
 	var rows [][]string
-	for _, c := range t.Columns {
+	for columns := t.Columns; len(columns) > 0; {
+		run := alike(columns)
+		c := run[0]
+		columns = columns[len(run):]
 		heading := c.Heading
 		if heading == "" {
 			heading = fmt.Sprintf("(column %d)", c.Index+1)
+		}
+		if len(run) > 1 {
+			heading = fmt.Sprintf("(columns %d to %d)", c.Index+1, run[len(run)-1].Index+1)
 		}
 		rows = append(rows, []string{heading, string(c.Field), c.Why, strings.Join(c.Samples, " | ")})
 	}
@@ -207,6 +211,13 @@ func (s *session) showUnderstood(t *app.IntakeTable) error {
 	}
 	_, err := fmt.Fprintln(s.out)
 	return err
+}
+
+// showPassedOver counts the rows that were taken for none, with the reason.
+func (s *session) showPassedOver(t *app.IntakeTable) {
+	for _, skipped := range t.Skipped {
+		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
+	}
 }
 
 // showOutcome tells what the rows did, or would do.
@@ -227,6 +238,7 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 			fmt.Fprintf(s.out, "; %s", count(t.Repeated, "row repeats another", "rows repeat others"))
 		}
 		fmt.Fprintln(s.out)
+		s.showPassedOver(t.Table) // with --yes nobody has seen that before
 		s.showUnused(t.Table)
 		s.showRemarks(t)
 		s.showOpen(t.Table)
@@ -237,13 +249,32 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 }
 
 // showUnused names the columns that hold something of which nothing was taken:
-// with --yes nobody has seen that before.
+// with --yes nobody has seen that before. Columns beside each other that have no
+// heading and one reason are told of at once: a merged range may fill thousands.
 func (s *session) showUnused(t *app.IntakeTable) {
-	for _, c := range t.Columns {
-		if c.Field == listing.Unused && c.Filled > 0 {
+	for columns := t.Columns; len(columns) > 0; {
+		run := alike(columns)
+		c := run[0]
+		columns = columns[len(run):]
+		switch {
+		case c.Field != listing.Unused || c.Filled == 0:
+		case len(run) > 1:
+			fmt.Fprintf(s.out, "  %d columns, %d to %d, were not used; of each: %s\n", len(run), c.Index+1, run[len(run)-1].Index+1, wrap(c.Why, 4))
+		default:
 			fmt.Fprintf(s.out, "  column %q was not used: %s\n", cmp.Or(c.Heading, strconv.Itoa(c.Index+1)), wrap(c.Why, 4))
 		}
 	}
+}
+
+// alike gives the first of the columns, with those that follow it, when none has a
+// heading, none is used, and all for one reason.
+func alike(columns []listing.Column) []listing.Column {
+	first, n := columns[0], 1
+	for n < len(columns) && first.Heading == "" && first.Field == listing.Unused && columns[n].Heading == "" &&
+		columns[n].Field == listing.Unused && columns[n].Why == first.Why && (columns[n].Filled > 0) == (first.Filled > 0) {
+		n++
+	}
+	return columns[:n]
 }
 
 // showOpen names the questions that are open about single rows, with an answer

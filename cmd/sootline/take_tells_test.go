@@ -1,0 +1,48 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"strings"
+	"testing"
+
+	"sootline/internal/app"
+	"sootline/internal/listing"
+)
+
+// TestTakeTellsOfRowsPassedOver: whoever says --yes is told of them too.
+func TestTakeTellsOfRowsPassedOver(t *testing.T) {
+	var out bytes.Buffer
+	s := &session{out: &out}
+	table := &app.IntakeTable{Table: &listing.Table{}, Understanding: &listing.Understanding{Skipped: []listing.Skipped{{Why: "rows that nobody filled in", Count: 3, First: 4}}}}
+	s.showOutcome(&app.Outcome{Tables: []*app.TableOutcome{{Table: table}}}, "added")
+	if want := "passed over: 3 x rows that nobody filled in, first in row 4"; !strings.Contains(out.String(), want) {
+		t.Errorf("it says %q, want %q", out.String(), want)
+	}
+}
+
+// TestTakeTellsOfManyColumnsOnce: columns beside each other that one reason leaves out
+// are one line with their number, and those with a heading keep their own.
+func TestTakeTellsOfManyColumnsOnce(t *testing.T) {
+	u := &listing.Understanding{Columns: []listing.Column{{Heading: "point", Field: listing.Point, Filled: 9}, {Index: 1, Heading: "odd", Field: listing.Unused, Why: "nobody knows it", Filled: 1}}}
+	for i := 2; i < 3075; i++ {
+		u.Columns = append(u.Columns, listing.Column{Index: i, Field: listing.Unused, Why: "it has no heading and begins in row 1", Filled: 9})
+	}
+	u.Columns = append(u.Columns, listing.Column{Index: 3075, Field: listing.Unused, Why: "it has no heading and begins in row 7", Filled: 1})
+	var out bytes.Buffer
+	s := &session{out: &out}
+	table := &app.IntakeTable{Table: &listing.Table{}, Understanding: u}
+	s.showUnused(table)
+	want := fmt.Sprintf("  column %q was not used: nobody knows it\n  3073 columns, 3 to 3075, were not used; of each: it has no heading and begins in row 1\n"+
+		"  column %q was not used: it has no heading and begins in row 7\n", "odd", "3076")
+	if out.String() != want {
+		t.Errorf("it says\n%.400s\nwant\n%s", out.String(), want)
+	}
+	out.Reset()
+	if err := s.showUnderstood(table); err != nil {
+		t.Fatal(err)
+	}
+	if lines := strings.Count(out.String(), "\n"); lines > 10 {
+		t.Errorf("what was understood of 3,076 columns takes %d lines", lines)
+	}
+}
