@@ -49,11 +49,11 @@ func TestCapturesBounded(t *testing.T) {
 func TestCaptureRefusedAlone(t *testing.T) {
 	const id, good = "01890a5d-ac96-774b-bcce-b302099a8057", `{"id":"01890a5d-ac96-774b-bcce-b302099a8001","at":1,"kind":"note","body":{"text":"x"}}`
 	for bad, want := range map[string]Refused{
-		`{"id":"nonsense","at":1,"kind":"note","body":{"text":"x"}}`:                          {Place: 2, Why: "entry 2: "},
-		`{"id":7,"at":1,"kind":"note","body":{"text":"x"}}`:                                   {Place: 2, Why: `its "id" may not be a JSON number`},
-		`{"at":1,"kind":"note","body":{"text":"x"}}`:                                          {Place: 2, Why: "entry 2 has no id"},
-		`[1]`:                                                                                 {Place: 2, Why: "it is no entry but"},
-		`null`:                                                                                {Place: 2, Why: "entry 2 has no id"},
+		`{"id":"nonsense","at":1,"kind":"note","body":{"text":"x"}}`: {Place: 2, Why: "entry 2: "},
+		`{"id":7,"at":1,"kind":"note","body":{"text":"x"}}`:          {Place: 2, Why: `its "id" may not be a JSON number`},
+		`{"at":1,"kind":"note","body":{"text":"x"}}`:                 {Place: 2, Why: "entry 2 has no id"},
+		`[1]`:  {Place: 2, Why: "it is no entry but"},
+		`null`: {Place: 2, Why: "entry 2 has no id"},
 		`{"id":"` + id + `","at":"noon","kind":"note","body":{"text":"x"}}`:                   {ID: id, Why: "its time is a JSON string"},
 		`{"id":"` + id + `","at":1.5,"kind":"note","body":{"text":"x"}}`:                      {ID: id, Why: "its time is a JSON number 1.5"},
 		`{"at":{},"id":"` + id + `","kind":"note","body":{"text":"x"}}`:                       {ID: id, Why: "its time is a JSON object"},
