@@ -198,11 +198,11 @@ func (s *session) showUnderstood(t *app.IntakeTable) error {
 		c := run[0]
 		columns = columns[len(run):]
 		heading := c.Heading
-		if heading == "" {
+		switch {
+		case len(run) > 1:
+			heading = strings.TrimSpace(fmt.Sprintf("%s (columns %d to %d)", heading, c.Index+1, run[len(run)-1].Index+1))
+		case heading == "":
 			heading = fmt.Sprintf("(column %d)", c.Index+1)
-		}
-		if len(run) > 1 {
-			heading = fmt.Sprintf("(columns %d to %d)", c.Index+1, run[len(run)-1].Index+1)
 		}
 		rows = append(rows, []string{heading, string(c.Field), c.Why, strings.Join(c.Samples, " | ")})
 	}
@@ -249,8 +249,8 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 }
 
 // showUnused names the columns that hold something of which nothing was taken:
-// with --yes nobody has seen that before. Columns beside each other that have no
-// heading and one reason are told of at once: a merged range may fill thousands.
+// with --yes nobody has seen that before. Columns beside each other of one
+// heading, or none, and one reason are told of at once: a merged range may fill thousands.
 func (s *session) showUnused(t *app.IntakeTable) {
 	for columns := t.Columns; len(columns) > 0; {
 		run := alike(columns)
@@ -259,22 +259,33 @@ func (s *session) showUnused(t *app.IntakeTable) {
 		switch {
 		case c.Field != listing.Unused || c.Filled == 0:
 		case len(run) > 1:
-			fmt.Fprintf(s.out, "  %d columns, %d to %d, were not used; of each: %s\n", len(run), c.Index+1, run[len(run)-1].Index+1, wrap(c.Why, 4))
+			fmt.Fprintf(s.out, "  %d columns%s, %d to %d, were not used; of each: %s\n", len(run), named(c.Heading), c.Index+1, run[len(run)-1].Index+1, wrap(c.Why, 4))
 		default:
 			fmt.Fprintf(s.out, "  column %q was not used: %s\n", cmp.Or(c.Heading, strconv.Itoa(c.Index+1)), wrap(c.Why, 4))
 		}
 	}
 }
 
-// alike gives the first of the columns, with those that follow it, when none has a
-// heading, none is used, and all for one reason.
+// alike gives the first of the columns, with those that follow it, when none is used,
+// and all have its heading and its reason.
 func alike(columns []listing.Column) []listing.Column {
 	first, n := columns[0], 1
-	for n < len(columns) && first.Heading == "" && first.Field == listing.Unused && columns[n].Heading == "" &&
-		columns[n].Field == listing.Unused && columns[n].Why == first.Why && (columns[n].Filled > 0) == (first.Filled > 0) {
+	if first.Field != listing.Unused {
+		return columns[:1]
+	}
+	for n < len(columns) && columns[n].Field == listing.Unused && columns[n].Heading == first.Heading &&
+		columns[n].Why == first.Why && (columns[n].Filled > 0) == (first.Filled > 0) {
 		n++
 	}
 	return columns[:n]
+}
+
+// named quotes a heading after the word for what it heads; none is nothing.
+func named(heading string) string {
+	if heading == "" {
+		return ""
+	}
+	return fmt.Sprintf(" %q", heading)
 }
 
 // showOpen names the questions that are open about single rows, with an answer

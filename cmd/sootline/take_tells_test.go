@@ -22,19 +22,23 @@ func TestTakeTellsOfRowsPassedOver(t *testing.T) {
 }
 
 // TestTakeTellsOfManyColumnsOnce: columns beside each other that one reason leaves out
-// are one line with their number, and those with a heading keep their own.
+// are one line with their number, whether they have no heading or the same.
 func TestTakeTellsOfManyColumnsOnce(t *testing.T) {
 	u := &listing.Understanding{Columns: []listing.Column{{Heading: "point", Field: listing.Point, Filled: 9}, {Index: 1, Heading: "odd", Field: listing.Unused, Why: "nobody knows it", Filled: 1}}}
 	for i := 2; i < 3075; i++ {
 		u.Columns = append(u.Columns, listing.Column{Index: i, Field: listing.Unused, Why: "it has no heading and begins in row 1", Filled: 9})
 	}
 	u.Columns = append(u.Columns, listing.Column{Index: 3075, Field: listing.Unused, Why: "it has no heading and begins in row 7", Filled: 1})
+	for i := 3076; i < 4000; i++ { // a merged range covers the headings too
+		u.Columns = append(u.Columns, listing.Column{Index: i, Heading: "point", Field: listing.Unused, Why: "column 1 gives that already", Filled: 9})
+	}
 	var out bytes.Buffer
 	s := &session{out: &out}
 	table := &app.IntakeTable{Table: &listing.Table{}, Understanding: u}
 	s.showUnused(table)
 	want := fmt.Sprintf("  column %q was not used: nobody knows it\n  3073 columns, 3 to 3075, were not used; of each: it has no heading and begins in row 1\n"+
-		"  column %q was not used: it has no heading and begins in row 7\n", "odd", "3076")
+		"  column %q was not used: it has no heading and begins in row 7\n"+
+		"  924 columns %q, 3077 to 4000, were not used; of each: column 1 gives that already\n", "odd", "3076", "point")
 	if out.String() != want {
 		t.Errorf("it says\n%.400s\nwant\n%s", out.String(), want)
 	}
@@ -43,6 +47,6 @@ func TestTakeTellsOfManyColumnsOnce(t *testing.T) {
 		t.Fatal(err)
 	}
 	if lines := strings.Count(out.String(), "\n"); lines > 10 {
-		t.Errorf("what was understood of 3,076 columns takes %d lines", lines)
+		t.Errorf("what was understood of 4,000 columns takes %d lines", lines)
 	}
 }
