@@ -78,7 +78,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		if err != nil {
 			return err
 		}
-		s.showOutcome(out, "would add")
+		s.showOutcome(out, "would add", true)
 		if flags.dryRun {
 			_, err := fmt.Fprintln(s.out, "\nNothing was taken in: this was a dry run.")
 			return err
@@ -92,7 +92,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		return err
 	}
 	s.progress.clear()
-	s.showOutcome(out, "added")
+	s.showOutcome(out, "added", !flags.yes)
 	if err := saveProfiles(flags.mapFile, in); err != nil {
 		return err
 	}
@@ -220,8 +220,9 @@ func (s *session) showPassedOver(t *app.IntakeTable) {
 	}
 }
 
-// showOutcome tells what the rows did, or would do.
-func (s *session) showOutcome(out *app.Outcome, did string) {
+// showOutcome tells what the rows did, or would do; seen: what was understood of the
+// tables was shown before.
+func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 	for _, t := range out.Tables {
 		var parts []string
 		for _, kind := range slices.Sorted(maps.Keys(t.Added)) {
@@ -238,7 +239,9 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 			fmt.Fprintf(s.out, "; %s", count(t.Repeated, "row repeats another", "rows repeat others"))
 		}
 		fmt.Fprintln(s.out)
-		s.showPassedOver(t.Table) // with --yes nobody has seen that before
+		if !seen {
+			s.showPassedOver(t.Table)
+		}
 		s.showUnused(t.Table)
 		s.showRemarks(t)
 		s.showOpen(t.Table)
