@@ -53,7 +53,7 @@ func (s *session) demo(cmd *cobra.Command, folder string, seed uint64) error {
 			fmt.Fprintf(s.out, "  %-24s %s\n", filepath.Base(f.Path), wrap(f.Says, 27))
 		}
 		fmt.Fprintln(s.out)
-		s.showOutcome(d.Outcome, "added")
+		s.showOutcome(d.Outcome, "added", false)
 		fmt.Fprintln(s.out)
 		site, err := a.Site(cmd.Context(), d.Site)
 		if err != nil {

@@ -78,7 +78,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		if err != nil {
 			return err
 		}
-		s.showOutcome(out, "would add")
+		s.showOutcome(out, "would add", true)
 		if flags.dryRun {
 			_, err := fmt.Fprintln(s.out, "\nNothing was taken in: this was a dry run.")
 			return err
@@ -92,7 +92,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		return err
 	}
 	s.progress.clear()
-	s.showOutcome(out, "added")
+	s.showOutcome(out, "added", !flags.yes)
 	if err := saveProfiles(flags.mapFile, in); err != nil {
 		return err
 	}
@@ -191,13 +191,17 @@ func tableName(t *app.IntakeTable) string {
 // showUnderstood tells what a table was taken for, column by column.
 func (s *session) showUnderstood(t *app.IntakeTable) error {
 	fmt.Fprintf(s.out, "%s: %s, %s (%s)\n", tableName(t), app.KindName(t.Kind), count(t.Understanding.Rows, "row", "rows"), t.KindWhy)
-	for _, skipped := range t.Skipped {
-		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
-	}
+	s.showPassedOver(t)
 	var rows [][]string
-	for _, c := range t.Columns {
+	for columns := t.Columns; len(columns) > 0; {
+		run := alike(columns)
+		c := run[0]
+		columns = columns[len(run):]
 		heading := c.Heading
-		if heading == "" {
+		switch {
+		case len(run) > 1:
+			heading = strings.TrimSpace(fmt.Sprintf("%s (columns %d to %d)", heading, c.Index+1, run[len(run)-1].Index+1))
+		case heading == "":
 			heading = fmt.Sprintf("(column %d)", c.Index+1)
 		}
 		rows = append(rows, []string{heading, string(c.Field), c.Why, strings.Join(c.Samples, " | ")})
@@ -209,8 +213,16 @@ func (s *session) showUnderstood(t *app.IntakeTable) error {
 	return err
 }
 
-// showOutcome tells what the rows did, or would do.
-func (s *session) showOutcome(out *app.Outcome, did string) {
+// showPassedOver counts the rows that were taken for none, with the reason.
+func (s *session) showPassedOver(t *app.IntakeTable) {
+	for _, skipped := range t.Skipped {
+		fmt.Fprintf(s.out, "  passed over: %d x %s, first in row %d\n", skipped.Count, skipped.Why, skipped.First)
+	}
+}
+
+// showOutcome tells what the rows did, or would do; seen: what was understood of the
+// tables was shown before.
+func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 	for _, t := range out.Tables {
 		var parts []string
 		for _, kind := range slices.Sorted(maps.Keys(t.Added)) {
@@ -227,6 +239,9 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 			fmt.Fprintf(s.out, "; %s", count(t.Repeated, "row repeats another", "rows repeat others"))
 		}
 		fmt.Fprintln(s.out)
+		if !seen {
+			s.showPassedOver(t.Table)
+		}
 		s.showUnused(t.Table)
 		s.showRemarks(t)
 		s.showOpen(t.Table)
@@ -237,13 +252,43 @@ func (s *session) showOutcome(out *app.Outcome, did string) {
 }
 
 // showUnused names the columns that hold something of which nothing was taken:
-// with --yes nobody has seen that before.
+// with --yes nobody has seen that before. Columns beside each other of one
+// heading, or none, and one reason are told of at once: a merged range may fill thousands.
 func (s *session) showUnused(t *app.IntakeTable) {
-	for _, c := range t.Columns {
-		if c.Field == listing.Unused && c.Filled > 0 {
+	for columns := t.Columns; len(columns) > 0; {
+		run := alike(columns)
+		c := run[0]
+		columns = columns[len(run):]
+		switch {
+		case c.Field != listing.Unused || c.Filled == 0:
+		case len(run) > 1:
+			fmt.Fprintf(s.out, "  %d columns%s, %d to %d, were not used; of each: %s\n", len(run), named(c.Heading), c.Index+1, run[len(run)-1].Index+1, wrap(c.Why, 4))
+		default:
 			fmt.Fprintf(s.out, "  column %q was not used: %s\n", cmp.Or(c.Heading, strconv.Itoa(c.Index+1)), wrap(c.Why, 4))
 		}
 	}
+}
+
+// alike gives the first of the columns, with those that follow it, when none is used,
+// and all have its heading and its reason.
+func alike(columns []listing.Column) []listing.Column {
+	first, n := columns[0], 1
+	if first.Field != listing.Unused {
+		return columns[:1]
+	}
+	for n < len(columns) && columns[n].Field == listing.Unused && columns[n].Heading == first.Heading &&
+		columns[n].Why == first.Why && (columns[n].Filled > 0) == (first.Filled > 0) {
+		n++
+	}
+	return columns[:n]
+}
+
+// named quotes a heading after the word for what it heads; none is nothing.
+func named(heading string) string {
+	if heading == "" {
+		return ""
+	}
+	return fmt.Sprintf(" %q", heading)
 }
 
 // showOpen names the questions that are open about single rows, with an answer

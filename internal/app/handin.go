@@ -37,7 +37,7 @@ type Refused struct {
 const aheadOfTime = time.Minute
 
 // HandIn adds what a phone captured, in any order and as often as it likes: what
-// is there already is not added again.
+// is there already is not added again, and refused where it has another time now.
 func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) (HandedIn, error) {
 	var handed HandedIn
 	phone := *a
@@ -154,11 +154,34 @@ func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fr
 			handed.Kept = append(handed.Kept, c.ID)
 		case there.Point != c.Point || !reflect.DeepEqual(there.Body, c.Body):
 			handed.refuse(c.ID, "the log holds an entry of this id that says something else")
+		case !e.At.Equal(there.At) && !wasCapped(c, there):
+			handed.refuse(c.ID, fmt.Sprintf("the log holds it with another time, %s, not %s; what is wrong there is put right on the site's pages",
+				there.At.UTC().Format(millis), c.At.UTC().Format(millis)))
 		default:
 			handed.Kept = append(handed.Kept, c.ID)
 		}
 	}
 	return fresh, handed
+}
+
+// millis writes an instant as the log keeps it.
+const millis = "2006-01-02T15:04:05.000Z"
+
+// wasCapped reports whether the time of handing in took the place of the capture's own:
+// that one lies ahead of it by more than a phone's time may. The log does not say so
+// itself. An id that our page made holds the time of capture (RFC 9562, 5.7); where it
+// is the log's, nothing was capped.
+func wasCapped(c Capture, there *sootline.Entry) bool {
+	return sootline.Instant(c.At).After(there.At.Add(aheadOfTime)) && !madeAt(c.ID).Equal(there.At)
+}
+
+// madeAt is the time in an id: its first 48 bits, in milliseconds since 1970.
+func madeAt(id sootline.ID) time.Time {
+	var ms int64
+	for _, b := range id[:6] {
+		ms = ms<<8 | int64(b)
+	}
+	return time.UnixMilli(ms)
 }
 
 func (h *HandedIn) refuse(id sootline.ID, why string) {

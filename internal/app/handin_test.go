@@ -173,6 +173,41 @@ func TestHandInRefuses(t *testing.T) {
 	}
 }
 
+// A time that was changed since is refused with the reason; one that the server had
+// capped is the same, however late it is handed in again.
+func TestHandInWithAnotherTime(t *testing.T) {
+	log, phones := phoneDay(2)
+	now := time.Date(2026, 1, 20, 18, 0, 0, 0, time.UTC)
+	a := &App{Who: sootline.Actor{Role: sootline.Technician, Station: "p-0", Phone: true}, Now: func() time.Time { return now }}
+	good, capped := phones[0][0], phones[0][0]
+	capped.At = now.Add(time.Hour)
+	capped.ID = sootline.DerivedID(capped.At, []byte("ahead")) // as a phone makes it, of its own time
+	held, _ := a.fresh(log[0].Site, asHeld(log), []Capture{good, capped}, a.mayWriteTest)
+	log = append(log, held...)
+	for name, c := range map[string]struct {
+		capture Capture
+		shift   time.Duration
+		later   time.Duration // of the server's clock
+		refused bool
+	}{
+		"the same": {good, 0, 0, false}, "the same, later": {good, 0, 48 * time.Hour, false},
+		"seconds later": {good, 5 * time.Second, 0, true}, "a moment earlier": {good, -time.Millisecond, 0, true},
+		"hours later": {good, 3 * time.Hour, 0, true}, "below a millisecond": {good, time.Microsecond, 0, false},
+		"capped": {capped, 0, 0, false}, "capped, a little later": {capped, 0, time.Minute, false}, "capped, a day later": {capped, 0, 24 * time.Hour, false},
+		"capped, now earlier": {capped, -90 * time.Minute, 0, true},
+	} {
+		again := *a
+		again.Now = func() time.Time { return now.Add(c.later) }
+		c.capture.At = c.capture.At.Add(c.shift)
+		fresh, handed := again.fresh(log[0].Site, asHeld(log), []Capture{c.capture}, again.mayWriteTest)
+		if len(fresh) > 0 || c.refused != (len(handed.Refused) == 1) || c.refused == (len(handed.Kept) == 1) {
+			t.Errorf("%s: %d new, kept %v, refused %v", name, len(fresh), handed.Kept, handed.Refused)
+		} else if c.refused && !strings.Contains(handed.Refused[0].Why, "another time, 2026-01-20T") {
+			t.Errorf("%s: it says %q", name, handed.Refused[0].Why)
+		}
+	}
+}
+
 // Two stations that contradict each other are both kept, and the difference told.
 func TestDifferences(t *testing.T) {
 	log, _ := phoneDay(3)

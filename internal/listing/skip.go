@@ -1,6 +1,9 @@
 package listing
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // skip tells why a row is passed over; "" for a row to take.
 func (u *Understanding) skip(row *Row) string {
@@ -27,7 +30,8 @@ func (u *Understanding) skip(row *Row) string {
 }
 
 // skipUntold passes over rows that name a point and say nothing of it: those of a
-// round sheet that nobody filled in.
+// round sheet that nobody filled in. Where the cell of the point is no reference, the
+// whole row may lie in one cell: it is put aside with the reason.
 func (u *Understanding) skipUntold(row *Row) string {
 	key := Value
 	if u.Kind == KindEvents {
@@ -37,11 +41,34 @@ func (u *Understanding) skipUntold(row *Row) string {
 		return ""
 	}
 	for i, c := range u.Columns {
-		if c.Field.tells() && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
+		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
 			return ""
 		}
 	}
+	if len(row.Cells) > len(u.Columns) || len(u.total) > 0 && !u.namesPoint(row) {
+		return ""
+	}
 	return "rows that nobody filled in"
+}
+
+// isNameless: what stands beyond the headings may be what somebody wrote of the row.
+func (u *Understanding) isNameless(i int) bool {
+	return u.HeaderLine > 0 && u.Columns[i].Field == Unused && u.Columns[i].Heading == ""
+}
+
+// betweenCells are separators of lists that a reference seldom holds.
+const betweenCells = ";|\t"
+
+// namesPoint: a cell of the point holds a reference, and nothing that separates cells.
+func (u *Understanding) namesPoint(row *Row) bool {
+	for _, i := range u.total {
+		if i < len(row.Cells) && !strings.ContainsAny(row.Cells[i], betweenCells) {
+			if _, err := ParseRef(row.Cells[i]); err == nil {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // tells reports whether a field says what happened, rather than where or when.
@@ -143,5 +170,28 @@ func (u *Understanding) isSection(row *Row, first int) bool {
 	if len(u.Columns) < 3 || u.Kind == KindTypes || u.hasRef(row) {
 		return false
 	}
+	if u.isSquashed(cell) {
+		return false
+	}
 	return strings.Contains(cell, " ") || !strings.ContainsAny(cell, "0123456789")
+}
+
+// isSquashed: a single cell holds a whole row of its own, with its separators, or with
+// a reference and what happened there. No title does.
+func (u *Understanding) isSquashed(cell string) bool {
+	if u.Kind != KindEvents && u.Kind != KindReadings {
+		return false
+	}
+	for _, mark := range betweenCells {
+		if strings.Count(cell, string(mark)) >= 2 {
+			return true
+		}
+	}
+	if says := u.lx.verdict(cell); !says.anythingKnown() && !says.doubt {
+		return false
+	}
+	return slices.ContainsFunc(strings.Fields(cell), func(word string) bool {
+		ref, err := ParseRef(word)
+		return err == nil && ref.Loop != ""
+	})
 }

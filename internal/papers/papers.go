@@ -135,7 +135,7 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if wish.By == "" {
 		wish.By = a.Who.Name
 	}
-	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: limitsOf(r), now: a.Now()}, nil
+	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now()}, nil
 }
 
 // Cautions stand on every paper.
@@ -149,9 +149,9 @@ func Cautions() []string {
 // Draft stands on each page of a paper that was not issued.
 const Draft = "DRAFT, not issued"
 
-// limitsOf gives the limits of false alarms of the code that the site follows, as
+// LimitsOf gives the limits of false alarms of the code that the site follows, as
 // far as they are known here; else the first known.
-func limitsOf(r *sootline.Register) nuisance.Code {
+func LimitsOf(r *sootline.Register) nuisance.Code {
 	for _, code := range nuisance.Codes() {
 		if follows := strings.ToLower(r.Site.Follows); strings.EqualFold(code.Key, follows) ||
 			strings.Contains(follows, strings.ToLower(code.Name)) && strings.Contains(follows, strings.ToLower(code.Edition)) {

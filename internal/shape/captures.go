@@ -23,36 +23,71 @@ type capture struct {
 	Body  json.RawMessage `json:"body"`
 }
 
-// ReadCaptures reads what a phone hands in, an entry at a time. An entry whose body
-// cannot be read is refused by its id; one without an id, and one too many, end it:
-// nothing of it could be told of.
+// ReadCaptures reads what a phone hands in, an entry at a time. An entry that cannot
+// be read is refused alone, by its id, or by its place in the list where it has none;
+// the others are read. What is no list, and one entry too many, end it.
 func ReadCaptures(from io.Reader) (captures []app.Capture, refused []Refused, err error) {
 	d := json.NewDecoder(from)
 	n := 0
 	err = eachEntry(d, func() error {
-		var c capture
-		if err := d.Decode(&c); err != nil {
+		var text json.RawMessage
+		if err := d.Decode(&text); err != nil {
 			return err
 		}
-		switch n++; {
-		case n > MostCaptures:
+		if n++; n > MostCaptures {
 			return sootline.Errorf(sootline.Invalid, "hand in the rest after them", "at most %d entries are handed in at once; nothing was kept", MostCaptures)
-		case c.ID.Zero():
-			return sootline.Errorf(sootline.Invalid, "", "entry %d has no id; nothing was kept", n)
 		}
-		body, err := sootline.DecodeBody(c.Kind, c.Body)
-		if err != nil {
-			refused = append(refused, Refused{c.ID.String(), err.Error()})
+		read, no := readCapture(text, n)
+		if no != nil {
+			refused = append(refused, *no)
 			return nil
-		}
-		read := app.Capture{ID: c.ID, At: time.UnixMilli(c.At), Body: body}
-		if c.Point != nil {
-			read.Point = *c.Point
 		}
 		captures = append(captures, read)
 		return nil
 	})
 	return captures, refused, err
+}
+
+// readCapture reads the entry at a place of the list, or tells why it is refused.
+func readCapture(text json.RawMessage, place int) (app.Capture, *Refused) {
+	var c capture
+	err := json.Unmarshal(text, &c)
+	if err != nil {
+		var named struct {
+			ID sootline.ID `json:"id"`
+		}
+		if json.Unmarshal(text, &named) == nil && !named.ID.Zero() {
+			return app.Capture{}, &Refused{ID: named.ID.String(), Why: mistyped(err)}
+		}
+		return app.Capture{}, &Refused{Place: place, Why: fmt.Sprintf("entry %d: %s", place, mistyped(err))}
+	}
+	if c.ID.Zero() {
+		return app.Capture{}, &Refused{Place: place, Why: fmt.Sprintf("entry %d has no id", place)}
+	}
+	body, err := sootline.DecodeBody(c.Kind, c.Body)
+	if err != nil {
+		return app.Capture{}, &Refused{ID: c.ID.String(), Why: err.Error()}
+	}
+	read := app.Capture{ID: c.ID, At: time.UnixMilli(c.At), Body: body}
+	if c.Point != nil {
+		read.Point = *c.Point
+	}
+	return read, nil
+}
+
+// mistyped says which part of an entry is of another type than it should be.
+func mistyped(err error) string {
+	var wrong *json.UnmarshalTypeError
+	if !errors.As(err, &wrong) {
+		return err.Error()
+	}
+	if wrong.Field == "" {
+		return "it is no entry but a JSON " + wrong.Value
+	}
+	if wrong.Field == "at" {
+		return fmt.Sprintf("its time is a JSON %.40s, and no whole number of milliseconds since 1970", wrong.Value)
+	}
+	return fmt.Sprintf("its %q may not be a JSON %.40s", wrong.Field, wrong.Value)
 }
 
 // eachEntry stands the decoder before each element of the list "entries". Other keys

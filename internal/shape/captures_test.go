@@ -43,3 +43,32 @@ func TestCapturesBounded(t *testing.T) {
 		})
 	}
 }
+
+// TestCaptureRefusedAlone: one entry that cannot be read is told of by its id, or by its
+// place, and the others are read.
+func TestCaptureRefusedAlone(t *testing.T) {
+	const id, good = "01890a5d-ac96-774b-bcce-b302099a8057", `{"id":"01890a5d-ac96-774b-bcce-b302099a8001","at":1,"kind":"note","body":{"text":"x"}}`
+	for bad, want := range map[string]Refused{
+		`{"id":"nonsense","at":1,"kind":"note","body":{"text":"x"}}`: {Place: 2, Why: "entry 2: "},
+		`{"id":7,"at":1,"kind":"note","body":{"text":"x"}}`:          {Place: 2, Why: `its "id" may not be a JSON number`},
+		`{"at":1,"kind":"note","body":{"text":"x"}}`:                 {Place: 2, Why: "entry 2 has no id"},
+		`[1]`:  {Place: 2, Why: "it is no entry but"},
+		`null`: {Place: 2, Why: "entry 2 has no id"},
+		`{"id":"` + id + `","at":"noon","kind":"note","body":{"text":"x"}}`:                   {ID: id, Why: "its time is a JSON string"},
+		`{"id":"` + id + `","at":1.5,"kind":"note","body":{"text":"x"}}`:                      {ID: id, Why: "its time is a JSON number 1.5"},
+		`{"at":{},"id":"` + id + `","kind":"note","body":{"text":"x"}}`:                       {ID: id, Why: "its time is a JSON object"},
+		`{"id":"` + id + `","at":1,"point":"nowhere","kind":"note","body":{"text":"x"}}`:      {ID: id, Why: "nowhere"},
+		`{"id":"` + id + `","at":1,"kind":["note"],"body":{"text":"x"}}`:                      {ID: id, Why: `its "kind" may not be a JSON array`},
+		`{"id":"` + id + `","at":1,"kind":"note","body":"x"}`:                                 {ID: id},
+		`{"id":"` + id + `","at":1,"kind":"read","body":{"samples":[1],"nobody knows":"it"}}`: {ID: id},
+	} {
+		captures, refused, err := ReadCaptures(strings.NewReader(`{"entries":[` + good + "," + bad + "," + good + `]}`))
+		if err != nil || len(captures) != 2 || len(refused) != 1 {
+			t.Errorf("%s: %d read, refused %v, %v", bad, len(captures), refused, err)
+			continue
+		}
+		if got := refused[0]; got.ID != want.ID || got.Place != want.Place || !strings.Contains(got.Why, want.Why) || got.Why == "" {
+			t.Errorf("%s: refused %+v, want %+v", bad, got, want)
+		}
+	}
+}

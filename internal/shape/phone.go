@@ -219,17 +219,19 @@ type HandedIn struct {
 	Refused []Refused `json:"refused"`
 }
 
-// Refused is an entry that the log does not take.
+// Refused is an entry that the log does not take. It is told by its id; where that
+// could not be read, by its place in the list that was handed in, from 1.
 type Refused struct {
-	ID  string `json:"id"`
-	Why string `json:"why"`
+	ID    string `json:"id"`
+	Place int    `json:"place,omitempty"`
+	Why   string `json:"why"`
 }
 
 // OfHandedIn shapes the answer.
 func OfHandedIn(handed app.HandedIn, before []Refused, now time.Time) HandedIn {
 	shape := HandedIn{Now: now.UnixMilli(), Kept: ids(handed.Kept), Refused: append([]Refused{}, before...)}
 	for _, r := range handed.Refused {
-		shape.Refused = append(shape.Refused, Refused{r.ID.String(), r.Why})
+		shape.Refused = append(shape.Refused, Refused{ID: r.ID.String(), Why: r.Why})
 	}
 	return shape
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"net/http"
-	"net/url"
 	"slices"
 	"strconv"
 	"strings"
@@ -12,13 +11,15 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/papers"
 )
 
 // alarmsPage is what the false alarms of a site come to.
 type alarmsPage struct {
 	Frame
 	Codes              []codeChoice
-	Code, On, Kept     string // the code's key, the day as typed, and both as they stand in addresses
+	Code, On           string // the code's key, and the day as typed
+	PaperOn, PaperOf   string // the day of the paper, empty for now; and its code, where that is another than the page's
 	Areas              []string
 	Area, Since        string // of the question whether something helped, as typed
 	Trouble            string
@@ -118,6 +119,8 @@ func (s *Server) alarmsPage(r *http.Request, survey *app.Survey) (*alarmsPage, i
 	}
 	if on.IsZero() {
 		on = s.App.Now()
+	} else {
+		page.PaperOn = page.On
 	}
 	site := survey.Register.Site.ID
 	report, err := s.as(r).Alarms(r.Context(), site, on, page.Code)
@@ -149,7 +152,9 @@ func areasOf(survey *app.Survey) []string {
 func (p *alarmsPage) tell(r *app.AlarmReport, base string) {
 	p.Codes = codeChoices(r.Code.Key)
 	p.Limits = r.Code.Name + ", " + r.Code.Edition
-	p.Kept = url.Values{"code": {r.Code.Key}, "on": {p.On}}.Encode()
+	if own := papers.LimitsOf(p.Survey.Register); own.Key != r.Code.Key {
+		p.PaperOf = own.Name + ", " + own.Edition
+	}
 	p.Until = r.Local(r.On)
 	p.Any = r.Year.Alarms > 0 || r.YearBefore.Alarms > 0
 	p.Alarms, p.Incidents = count(r.Year.Alarms, "false alarm", "false alarms"), count(r.Year.Incidents, "incident", "incidents")

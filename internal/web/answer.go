@@ -63,9 +63,29 @@ func (s *Server) tell(w http.ResponseWriter, r *http.Request, err error) {
 	if code >= http.StatusInternalServerError {
 		s.noteTrouble(r, err)
 	}
+	if r.Context().Value(phoneKey{}) != nil {
+		s.tellPhone(w, r, code, err)
+		return
+	}
 	if err := s.show(w, r, code, "trouble.html", page); err != nil {
 		http.Error(w, page.Sentence, code)
 	}
+}
+
+// refusal is why a phone is given nothing, in the sentence that it shows.
+type refusal struct {
+	Why string `json:"why"`
+}
+
+// tellPhone answers with trouble what the page of the phone asked.
+func (s *Server) tellPhone(w http.ResponseWriter, r *http.Request, code int, err error) {
+	why := s.told(visitorOf(r), err)
+	if hint := sootline.ErrorHint(err); hint != "" {
+		why += " " + asSentence(hint)
+	}
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(code)
+	s.giveJSON(w, r, refusal{why}) //nolint:errcheck // a sentence is always JSON, and who went away is noted
 }
 
 // What people read of trouble that they cannot be told more of.

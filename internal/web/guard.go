@@ -100,6 +100,9 @@ type visitor struct {
 
 type visitorKey struct{}
 
+// phoneKey marks what the page of the phone asks.
+type phoneKey struct{}
+
 func visitorOf(r *http.Request) visitor {
 	v, _ := r.Context().Value(visitorKey{}).(visitor)
 	return v
@@ -117,6 +120,9 @@ func (s *Server) admit(route route) http.Handler {
 				s.answerPanic(w, r, broken)
 			}
 		}()
+		if route.phone {
+			r = r.WithContext(context.WithValue(r.Context(), phoneKey{}, true))
+		}
 		r.Body = http.MaxBytesReader(w, r.Body, most)
 		v, err := s.visitor(r)
 		if err != nil {

@@ -15,6 +15,7 @@ type route struct {
 	menu    string // its name in the menu, or empty
 	book    bool   // it concerns the book as a whole: not for whoever is bound to sites
 	most    int64  // bytes that a body may have; 0: mostForm
+	phone   bool   // the page of the phone asks, which reads JSON, of trouble too
 }
 
 // mostForm is room for any form typed by hand.
@@ -58,10 +59,10 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/visit", needs: reader, answer: s.showVisit, menu: "Visit"},
 		{pattern: "POST /site/{site}/visit", needs: technician, answer: s.openVisit},
 		{pattern: "POST /site/{site}/visit/close", needs: technician, answer: s.closeVisit},
-		{pattern: "GET /site/{site}/visit/pack", needs: technician, answer: s.givePack},
-		{pattern: "GET /site/{site}/visit/done", needs: reader, answer: s.giveDone},
-		{pattern: "POST /site/{site}/visit/entries", needs: technician, answer: s.takeCaptures, most: mostCaptures},
-		{pattern: "POST /photo", needs: technician, answer: s.takePhoto, most: app.MostPhoto + 1},
+		{pattern: "GET /site/{site}/visit/pack", needs: technician, phone: true, answer: s.givePack},
+		{pattern: "GET /site/{site}/visit/done", needs: reader, phone: true, answer: s.giveDone},
+		{pattern: "POST /site/{site}/visit/entries", needs: technician, phone: true, answer: s.takeCaptures, most: mostCaptures},
+		{pattern: "POST /photo", needs: technician, phone: true, answer: s.takePhoto, most: app.MostPhoto + 1},
 		{pattern: "GET /photo/{hash}", needs: reader, answer: s.givePhoto},
 		{pattern: "GET /capture", needs: anyone, answer: s.showCapture},
 		{pattern: "GET /sw.js", needs: anyone, answer: s.giveWorker},

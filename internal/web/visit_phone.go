@@ -72,7 +72,7 @@ func (s *Server) takeCaptures(w http.ResponseWriter, r *http.Request) error {
 	}
 	read, refused, err := shape.ReadCaptures(r.Body)
 	if err != nil {
-		return unreadable(err)
+		return unreadableCaptures(err)
 	}
 	handed, err := s.as(r).HandIn(r.Context(), line.ID, read)
 	if err != nil {
@@ -81,6 +81,14 @@ func (s *Server) takeCaptures(w http.ResponseWriter, r *http.Request) error {
 	answer := shape.OfHandedIn(handed, refused, s.App.Now())
 	answer.KeptAt = s.keptAt()
 	return s.giveJSON(w, r, answer)
+}
+
+// unreadableCaptures tells of what is no list of entries at all.
+func unreadableCaptures(err error) error {
+	if status(err) == http.StatusRequestEntityTooLarge || sootline.ErrorCode(err) != "" {
+		return err
+	}
+	return sootline.Errorf(sootline.Invalid, "", "what was handed in is no list of entries; nothing was kept: %w", err)
 }
 
 // takePhoto keeps a picture, and answers with its hash; or says why not, for the
@@ -95,11 +103,6 @@ func (s *Server) takePhoto(w http.ResponseWriter, r *http.Request) error {
 		site = sootline.ID{} // an older page
 	}
 	hash, err := s.as(r).KeepPhoto(r.Context(), site, content)
-	if code := sootline.ErrorCode(err); code == tooMany || code == sootline.Invalid {
-		w.Header().Set("Content-Type", "application/json")
-		w.WriteHeader(status(err))
-		return s.giveJSON(w, r, map[string]string{"why": sentence(err) + " " + asSentence(sootline.ErrorHint(err))})
-	}
 	if err != nil {
 		return err
 	}

@@ -116,11 +116,6 @@ func TestHandInTwice(t *testing.T) {
 	point := pack.Points[i]
 	for n, samples := range []string{"[20.5]", "[99]"} {
 		body := `{"entries":[{"id":"` + s.newID() + `","at":1768903200000,"point":"` + point.ID + `","kind":"read","body":{"samples":` + samples + `}},
-			{"id":"nonsense"}]}`
-		if res := phones[n].do("POST", site+"/visit/entries", body, asJSON); res.StatusCode != http.StatusUnprocessableEntity {
-			t.Errorf("an id that is none gives %d", res.StatusCode)
-		}
-		body = `{"entries":[{"id":"` + s.newID() + `","at":1768903200000,"point":"` + point.ID + `","kind":"read","body":{"samples":` + samples + `}},
 			{"id":"` + s.newID() + `","at":1768903200000,"kind":"opened","body":{"name":"mine now"}},
 			{"id":"` + s.newID() + `","at":1768903200000,"point":"` + point.ID + `","kind":"read","body":{"sample":1}}]}`
 		for range 2 {
@@ -139,6 +134,59 @@ func TestHandInTwice(t *testing.T) {
 	}
 	if page := phones[0].get(site + "/visit"); !strings.Contains(page, "Two say different things") {
 		t.Error("the visit's page does not tell the difference")
+	}
+}
+
+// TestHandInAroundABadOne: what cannot be read is refused alone, by its place where it
+// has no id, and the others are in the log.
+func TestHandInAroundABadOne(t *testing.T) {
+	s, site := withDemo(t, nil)
+	point, phone := surveyOf(t, s).Register.Points()[0].ID.String(), visit(t, s)
+	good := func(id string) string {
+		return `{"id":"` + id + `","at":1768903200000,"point":"` + point + `","kind":"note","body":{"text":"looked at"}}`
+	}
+	first, timeless, last := s.newID(), s.newID(), s.newID()
+	body := `{"entries":[` + good(first) + `,` + good("nonsense") + `,` + strings.Replace(good(timeless), "1768903200000", `"noon"`, 1) + `,` + good(last) + `]}`
+	res := phone.do("POST", site+"/visit/entries", body, asJSON)
+	var handed shape.HandedIn
+	if err := json.Unmarshal([]byte(read(t, res)), &handed); err != nil || res.StatusCode != http.StatusOK {
+		t.Fatalf("%d, %v", res.StatusCode, err)
+	}
+	if !slices.Equal(handed.Kept, []string{first, last}) || len(handed.Refused) != 2 || handed.Refused[0].Place != 2 || handed.Refused[1].ID != timeless {
+		t.Errorf("kept %v, refused %+v", handed.Kept, handed.Refused)
+	}
+}
+
+// TestPhoneReadsJSON: whatever goes wrong, the page of the phone is answered in JSON, with a sentence.
+func TestPhoneReadsJSON(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	phone := pairPhone(t, s, signIn(t, s, "T. Tech"), "a phone")
+	nowhere := "/site/" + s.newID()
+	for name, ask := range map[string]struct {
+		who           *browser
+		address, body string
+		code          int
+	}{
+		"no JSON":         {phone, site + "/visit/entries", "hello", http.StatusUnprocessableEntity},
+		"cut off":         {phone, site + "/visit/entries", `{"entries":[`, http.StatusUnprocessableEntity},
+		"no list":         {phone, site + "/visit/entries", `{"entries":{}}`, http.StatusUnprocessableEntity},
+		"too large":       {phone, site + "/visit/entries", `{"entries":["` + strings.Repeat("x", mostCaptures) + `"]}`, http.StatusRequestEntityTooLarge},
+		"no such site":    {phone, nowhere + "/visit/entries", `{"entries":[]}`, http.StatusNotFound},
+		"nobody":          {visit(t, s), site + "/visit/entries", `{"entries":[]}`, http.StatusUnauthorized},
+		"no phone":        {signIn(t, s, "T. Tech"), site + "/visit/entries", `{"entries":[]}`, http.StatusForbidden},
+		"no picture":      {phone, "/photo", "hello", http.StatusUnprocessableEntity},
+		"no site to pack": {phone, nowhere + "/visit/pack", "", http.StatusNotFound},
+	} {
+		method := http.MethodPost
+		if ask.body == "" {
+			method = http.MethodGet
+		}
+		res := ask.who.do(method, ask.address, ask.body, asJSON)
+		var told refusal
+		err := json.Unmarshal([]byte(read(t, res)), &told)
+		if res.StatusCode != ask.code || err != nil || told.Why == "" || !strings.HasPrefix(res.Header.Get("Content-Type"), "application/json") {
+			t.Errorf("%s: %d %s, %q, %v", name, res.StatusCode, res.Header.Get("Content-Type"), told.Why, err)
+		}
 	}
 }
 

@@ -112,7 +112,7 @@ const VisitSync = (() => {
 		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body}) => ({id, at, point, kind, body}))});
 		const answer = await ask(`/site/${site}/visit/entries`, {method: "POST", body, headers: {"Content-Type": "application/json"}});
 		await VisitStore.settle(answer.kept, 1, answer.now);
-		for (const {id, why} of answer.refused) await VisitStore.settle([id], 2, answer.now, why);
+		for (const {id, place, why} of answer.refused) await VisitStore.settle([place ? entries[place - 1].id : id], 2, answer.now, why);
 		tell({handed: answer.kept.length});
 	}
 
