@@ -61,6 +61,9 @@ func (s *session) backupTo(ctx context.Context, a *app.App, flags backupFlags) e
 	}
 	s.notPinned(trouble)
 	fmt.Fprintf(s.out, "Book %s is copied to %s, as %s (%s).\n", a.Book.Path(), flags.to, kept.Name(), kilobytes(kept.Size))
+	if gone := a.GoneFrom(place); gone != nil {
+		s.printTrouble(gone)
+	}
 	if kept.Encrypted {
 		fmt.Fprintln(s.out, "It is encrypted: only the secret half of the key opens it again. Keep that elsewhere.")
 	}
@@ -175,6 +178,9 @@ func (s *session) printDrilled(place string, d *app.Drilled) error {
 	fmt.Fprintf(s.out, "Backup %s in %s passed the drill.\n", d.Copy.Name(), place)
 	fmt.Fprintf(s.out, "It can be put back; its file and index are sound; %s of %s and %s are as they were written.\n",
 		count(d.Lines, "line", "lines"), count(d.Sites, "site", "sites"), count(d.Photos, "photo", "photos"))
+	if d.Gone != nil {
+		fmt.Fprintf(s.out, "But %v. The server says so no longer.\n", d.Gone)
+	}
 	switch {
 	case !d.Compared:
 		fmt.Fprintln(s.out, "There is no book here to compare it with.")

@@ -28,9 +28,14 @@ type PlaceReport struct {
 	DrillAge  time.Duration // since a drill last passed; negative: never
 }
 
-// Late tells whether a backup of the schedule failed or is overdue.
+// Late tells whether a backup of the schedule failed, is gone or is overdue.
 func (p *PlaceReport) Late() bool {
-	return p.Scheduled && (p.Failed != "" || p.Age < 0 || p.Age > missedTimes*p.Every)
+	return p.Scheduled && (p.Failed != "" || p.Gone != nil) || p.Overdue()
+}
+
+// Overdue tells whether no backup of the schedule came about for three times in a row.
+func (p *PlaceReport) Overdue() bool {
+	return p.Scheduled && (p.Age < 0 || p.Age > missedTimes*p.Every)
 }
 
 // DrillLate tells whether the last drill failed, or none passed for a week where
@@ -93,11 +98,4 @@ func (a *App) backupState() (keep.State, error) {
 		return a.Kept.State()
 	}
 	return keep.ReadState(BackupsFile(a.Book.Path()))
-}
-
-// BackedUp gives when the newest backup that is known to be kept began, whatever the
-// place: what was acknowledged before is in it. The zero time: none is known.
-func (a *App) BackedUp() (time.Time, error) {
-	state, err := a.backupState()
-	return state.Newest(a.Now()), err
 }

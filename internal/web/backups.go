@@ -25,11 +25,13 @@ type backupPlace struct {
 	Scheduled bool
 	Encrypted bool
 	Drillable bool
-	Late      bool
+	Overdue   bool
 	DrillLate bool
 	Last      string // when the newest backup began, or empty
 	Name      string
 	Seen      string // when the place was last known to hold all that was written
+	Gone      string // the backup that was kept here and is not here any more, or empty
+	GoneOn    string // when that was first missed
 	Failed    string
 	Passed    string // when a drill last passed, or empty
 	PassedOf  string
@@ -54,13 +56,16 @@ func (s *Server) showBackups(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) placeOf(p *app.PlaceReport) backupPlace {
 	line := backupPlace{
-		Place: p.Place, Scheduled: p.Scheduled, Encrypted: p.Encrypted, Drillable: p.Drillable, Late: p.Late(), DrillLate: p.DrillLate(), Failed: p.Failed,
+		Place: p.Place, Scheduled: p.Scheduled, Encrypted: p.Encrypted, Drillable: p.Drillable, Overdue: p.Overdue(), DrillLate: p.DrillLate(), Failed: p.Failed,
 	}
 	if p.Last != nil {
 		line.Last, line.Name = local(p.Last.At, s.Zone), p.Last.Name()
 	}
 	if !p.Seen.IsZero() {
 		line.Seen = local(p.Seen, s.Zone)
+	}
+	if p.Gone != nil {
+		line.Gone, line.GoneOn = p.Gone.Copy.Name(), local(p.Gone.Since, s.Zone)
 	}
 	if p.Passed != nil {
 		line.Passed, line.PassedOf = local(p.Passed.At, s.Zone), p.Passed.Copy.Name()
@@ -96,7 +101,10 @@ func (s *Server) backupsLate(r *http.Request) (string, error) {
 	}
 	late := slices.ContainsFunc(reports, func(p app.PlaceReport) bool { return p.Late() })
 	drill := slices.ContainsFunc(reports, func(p app.PlaceReport) bool { return p.Scheduled && p.DrillLate() })
+	gone := slices.ContainsFunc(reports, func(p app.PlaceReport) bool { return p.Scheduled && p.Gone != nil })
 	switch {
+	case gone:
+		return "What was kept in a place for backups is not there any more.", nil
 	case late && drill:
 		return "Backups fail or are late, and one could not be shown to work.", nil
 	case late:
@@ -129,6 +137,16 @@ func (s *Server) backupAges(b *bytes.Buffer) error {
 			if age := metric.age(p); p.Scheduled && age >= 0 {
 				fmt.Fprintf(b, "%s{place=%q} %d\n", metric.name, p.Place, int64(age.Seconds()))
 			}
+		}
+	}
+	b.WriteString("# HELP sootline_backup_gone Whether backups that were kept in the place are not there any more.\n# TYPE sootline_backup_gone gauge\n")
+	for _, p := range reports {
+		if p.Scheduled {
+			gone := 0
+			if p.Gone != nil {
+				gone = 1
+			}
+			fmt.Fprintf(b, "sootline_backup_gone{place=%q} %d\n", p.Place, gone)
 		}
 	}
 	return nil
