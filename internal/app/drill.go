@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"sootline"
@@ -51,7 +50,7 @@ func (a *App) Drill(ctx context.Context, place keep.Place, keys keep.Keys, until
 
 // drillAndNote is a drill that nobody need have asked for.
 func (a *App) drillAndNote(ctx context.Context, place keep.Place, keys keep.Keys, until time.Time) (Drilled, error) {
-	kept, err := keep.Choose(ctx, place, until)
+	kept, err := keep.Choose(ctx, place, until, a.Now())
 	drilled := Drilled{Copy: kept}
 	if err == nil {
 		err = a.drill(ctx, place, keys, &drilled)
@@ -68,10 +67,10 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	failed := func(err error) error { return failedIn(folder, drilled.Copy, err) }
+	failed := func(err error) error { return BadBackup(ctx, place, drilled.Copy, folder, err) }
 	fetched, path := filepath.Join(folder, "fetched.db"), filepath.Join(folder, "book.db")
 	if err := keep.Fetch(ctx, place, drilled.Copy, fetched, keys.With); err != nil {
-		return err
+		return failed(err)
 	}
 	if _, err := store.Restore(ctx, fetched, path, nil); err != nil {
 		return failed(err)
@@ -90,30 +89,6 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 	}
 	return a.compare(ctx, book, drilled)
 }
-
-// failedIn says of which backup it is said, without the folder that is gone by then.
-func failedIn(folder string, kept keep.Copy, err error) error {
-	code := sootline.ErrorCode(err)
-	switch code {
-	case "":
-		code = sootline.Unavailable
-	case sootline.Invalid: // it bears the name of a backup and is none
-		code = sootline.Damaged
-	}
-	return sootline.Errorf(code, "take an earlier backup, and look at the place where this one lay", "backup %s: %w", kept.Name(), inFolder{err, folder})
-}
-
-// inFolder is an error told without the path of a folder.
-type inFolder struct {
-	error
-	folder string
-}
-
-func (e inFolder) Error() string {
-	return strings.ReplaceAll(e.error.Error(), e.folder+string(filepath.Separator), "")
-}
-
-func (e inFolder) Unwrap() error { return e.error }
 
 // examine looks at everything in a book that was put back.
 func (a *App) examine(ctx context.Context, drilled *Drilled) error {

@@ -236,7 +236,7 @@ func (k *Keeping) drill(ctx context.Context, place keep.Place) {
 	k.mu.Lock()
 	k.drilled[place.String()] = true
 	k.mu.Unlock()
-	drilled, err := k.App.drillAndNote(ctx, place, k.Keys, time.Time{})
+	drilled, err := k.App.drillAndNote(ctx, place, k.Keys, k.App.Now()) // what is dated later is told of on the page
 	k.tell(err)
 	if err != nil && ctx.Err() == nil { // here nobody else learns that it could not be done
 		k.tell(k.App.noteDrilled(place, drilled.Copy, err))
