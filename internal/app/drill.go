@@ -67,11 +67,11 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	failed := func(err error) error { return BadBackup(ctx, place, drilled.Copy, folder, err) }
 	fetched, path := filepath.Join(folder, "fetched.db"), filepath.Join(folder, "book.db")
 	if err := keep.Fetch(ctx, place, drilled.Copy, fetched, keys.With); err != nil {
-		return failed(err)
+		return BadBackup(ctx, place, drilled.Copy, folder, err)
 	}
+	failed := func(err error) error { return a.badOrBook(ctx, place, drilled.Copy, folder, err) }
 	if _, err := store.Restore(ctx, fetched, path, nil); err != nil {
 		return failed(err)
 	}

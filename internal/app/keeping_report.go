@@ -20,7 +20,7 @@ const (
 type PlaceReport struct {
 	Place string
 	keep.PlaceState
-	Scheduled bool          // else what lies there was kept by hand
+	Scheduled bool          // by the server that is asked
 	Every     time.Duration // of the schedule
 	Encrypted bool
 	Drillable bool          // the key is here, where one is needed
@@ -87,6 +87,25 @@ func reportOf(place string, state keep.State, now time.Time) PlaceReport {
 		p.DrillAge = max(0, now.Sub(p.Passed.At))
 	}
 	return p
+}
+
+// Lying is what lies in a place now.
+type Lying struct {
+	Copies []keep.Copy // the newest first
+	Ahead  *keep.Copy  // one that is dated after now, or nil
+	Why    error       // why the place could not be looked at, or nil
+}
+
+// Lying looks into a place that [App.Backups] names.
+func (a *App) Lying(keeping *Keeping, place string) (l Lying) {
+	if l.Why = a.needs(sootline.Manager); l.Why != nil {
+		return l
+	}
+	l.Copies, l.Why = a.liesIn(keeping, place)
+	if len(l.Copies) > 0 && l.Copies[0].At.After(a.Now()) {
+		l.Ahead = &l.Copies[0]
+	}
+	return l
 }
 
 // WatchBackups keeps what came of backups in memory, for a server that is asked for

@@ -33,6 +33,9 @@ type backupPlace struct {
 	Gone      string // the backup that was kept here and is not here any more, or empty
 	GoneOn    string // when that was first missed
 	Failed    string
+	Tried     string // when that failed
+	Lies      string // what lies there now
+	Ahead     string // a backup that is dated after now, or empty
 	Passed    string // when a drill last passed, or empty
 	PassedOf  string
 	Drill     string // when the last drill failed, or empty
@@ -50,6 +53,7 @@ func (s *Server) showBackups(w http.ResponseWriter, r *http.Request) error {
 	}
 	for i := range reports {
 		page.Places = append(page.Places, s.placeOf(&reports[i]))
+		page.Places[i].look(s.as(r).Lying(s.Keeping, reports[i].Place))
 	}
 	return s.show(w, r, http.StatusOK, "backups.html", page)
 }
@@ -64,6 +68,9 @@ func (s *Server) placeOf(p *app.PlaceReport) backupPlace {
 	if !p.Seen.IsZero() {
 		line.Seen = local(p.Seen, s.Zone)
 	}
+	if !p.Tried.IsZero() {
+		line.Tried = local(p.Tried, s.Zone)
+	}
 	if p.Gone != nil {
 		line.Gone, line.GoneOn = p.Gone.Copy.Name(), local(p.Gone.Since, s.Zone)
 	}
@@ -74,6 +81,25 @@ func (s *Server) placeOf(p *app.PlaceReport) backupPlace {
 		line.Drill, line.DrillWhy = local(p.Drill.At, s.Zone), p.Drill.Failed
 	}
 	return line
+}
+
+// look words what lies in the place now.
+func (p *backupPlace) look(lying app.Lying) {
+	switch n := len(lying.Copies); {
+	case sootline.ErrorCode(lying.Why) == sootline.NotFound:
+		p.Lies = "no backup: the place is not there"
+	case lying.Why != nil:
+		p.Lies = "not known: " + lying.Why.Error()
+	case n == 0:
+		p.Lies = "no backup"
+	case n == 1:
+		p.Lies = "1 backup"
+	default:
+		p.Lies = fmt.Sprintf("%d backups", n)
+	}
+	if lying.Ahead != nil {
+		p.Ahead = lying.Ahead.Name()
+	}
 }
 
 // spelled words an interval.

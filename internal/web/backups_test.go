@@ -93,7 +93,7 @@ func TestBackupsPage(t *testing.T) {
 	clock = clock.Add(time.Hour)
 	k.Look(t.Context())
 	says(manager, "/", "Backups fail or are late, and one could not be shown to work.")
-	says(manager, "/backups", "The last try failed:")
+	says(manager, "/backups", "The last try failed on "+local(clock, s.Zone)+":", "Lies there now")
 	says(technician, site, "Works") // everything else goes on
 }
 
@@ -216,4 +216,40 @@ func TestBackupsGone(t *testing.T) {
 	if _, err := os.Stat(folder); err == nil {
 		t.Error("the folder was made anew")
 	}
+}
+
+// TestBackupsElsewhere: of a place beside the schedule the page says what lies there now,
+// and not who kept it; of one that is dated after now, that a clock was wrong.
+func TestBackupsElsewhere(t *testing.T) {
+	s := newServer(t, func(c *Config) { c.App.Now = func() time.Time { return today } })
+	k, folder := keeping(t, s, kept.Keys{})
+	k.Look(t.Context())
+	s.Keeping = nil
+	b := visit(t, s)
+	says := func(want string) {
+		t.Helper()
+		text := b.get("/backups")
+		for _, words := range []string{"This server does not keep backups here now.", want} {
+			if !strings.Contains(text, words) {
+				t.Errorf("the page does not say %q", words)
+			}
+		}
+		if strings.Contains(text, "by hand.") {
+			t.Error("the page says who kept what lies there")
+		}
+	}
+	says("<dd>1 backup</dd>")
+	ahead := kept.Copy{At: today.Add(time.Hour)}.Name()
+	if err := os.Rename(filepath.Join(folder, kept.Copy{At: today}.Name()), filepath.Join(folder, ahead)); err != nil {
+		t.Fatal(err)
+	}
+	says("A backup here is dated after now:</strong> <code>" + ahead)
+	if err := os.Remove(filepath.Join(folder, ahead)); err != nil {
+		t.Fatal(err)
+	}
+	says("<dd>no backup</dd>")
+	if err := os.Remove(folder); err != nil {
+		t.Fatal(err)
+	}
+	says("no backup: the place is not there")
 }
