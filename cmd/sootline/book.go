@@ -91,21 +91,21 @@ func (s *session) restore(ctx context.Context, from string, flags placeFlags) (e
 	if err != nil {
 		return err
 	}
-	file, name, tidy, err := s.fetched(ctx, from, path, flags)
+	taken, err := s.fetched(ctx, from, path, flags)
 	if err != nil {
 		return err
 	}
-	defer func() { err = errors.Join(err, tidy()) }()
-	kept, err := store.Restore(ctx, file, path, s.indexing(path))
+	defer func() { err = errors.Join(err, taken.tidy()) }()
+	kept, err := store.Restore(ctx, taken.file, path, s.indexing(path))
 	s.progress.clear()
 	if err != nil {
-		return err
+		return taken.bad(ctx, err)
 	}
-	err = s.open(ctx, false, func(a *app.App) error { return a.NoteRestored(ctx, name) })
+	err = s.open(ctx, false, func(a *app.App) error { return a.NoteRestored(ctx, taken.name) })
 	if err != nil {
 		return err
 	}
-	fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, name)
+	fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, taken.name)
 	if kept != "" {
 		fmt.Fprintf(s.out, "The book that was there is kept as %s. What it holds beyond the backup comes back by\n`sootline --book %s log export`, and an import of that.\n", kept, kept)
 	}

@@ -61,6 +61,9 @@ func (s *session) backupTo(ctx context.Context, a *app.App, flags backupFlags) e
 	}
 	s.notPinned(trouble)
 	fmt.Fprintf(s.out, "Book %s is copied to %s, as %s (%s).\n", a.Book.Path(), flags.to, kept.Name(), kilobytes(kept.Size))
+	if gone := a.GoneFrom(place); gone != nil {
+		s.printTrouble(gone)
+	}
 	if kept.Encrypted {
 		fmt.Fprintln(s.out, "It is encrypted: only the secret half of the key opens it again. Keep that elsewhere.")
 	}
@@ -175,6 +178,9 @@ func (s *session) printDrilled(place string, d *app.Drilled) error {
 	fmt.Fprintf(s.out, "Backup %s in %s passed the drill.\n", d.Copy.Name(), place)
 	fmt.Fprintf(s.out, "It can be put back; its file and index are sound; %s of %s and %s are as they were written.\n",
 		count(d.Lines, "line", "lines"), count(d.Sites, "site", "sites"), count(d.Photos, "photo", "photos"))
+	if d.Gone != nil {
+		fmt.Fprintf(s.out, "But %v. The server says so no longer.\n", d.Gone)
+	}
 	switch {
 	case !d.Compared:
 		fmt.Fprintln(s.out, "There is no book here to compare it with.")
@@ -210,50 +216,63 @@ func bookKey(s *session) *cobra.Command {
 	}
 }
 
-// fetched brings the backup to a file, where it is in a place or encrypted, and
-// tells under what name it is known. What was made for it goes with tidy.
-func (s *session) fetched(ctx context.Context, from, book string, flags placeFlags) (file, name string, tidy func() error, err error) {
+// backup is one that was brought to a file.
+type backup struct {
+	file string
+	name string                             // under which it is known
+	tidy func() error                       // removes what was made for it
+	bad  func(context.Context, error) error // words what is wrong with it
+}
+
+// asItIs words nothing.
+func asItIs(_ context.Context, err error) error { return err }
+
+// fetched brings the backup to a file, where it is in a place or encrypted.
+func (s *session) fetched(ctx context.Context, from, book string, flags placeFlags) (*backup, error) {
 	until, err := flags.until()
 	if err != nil {
-		return "", "", nil, err
+		return nil, err
 	}
 	inPlace := keep.IsPlace(from)
 	if !inPlace && !until.IsZero() {
-		return "", "", nil, sootline.Errorf(sootline.Invalid, "name a place, or leave the time away", "%s is one backup, and not a place with several", from)
+		return nil, sootline.Errorf(sootline.Invalid, "name a place, or leave the time away", "%s is one backup, and not a place with several", from)
 	}
 	if !inPlace && !keep.Sealed(from) {
-		return from, from, func() error { return nil }, nil
+		return &backup{from, from, func() error { return nil }, asItIs}, nil
 	}
 	keys, err := keep.ReadKeys(nil, flags.identity)
 	if err != nil {
-		return "", "", nil, err
+		return nil, err
 	}
 	folder, err := app.Aside(book)
 	if err != nil {
-		return "", "", nil, err
+		return nil, err
 	}
-	tidy = func() error { return os.RemoveAll(folder) }
-	file, name = filepath.Join(folder, "fetched.db"), from
+	b := &backup{filepath.Join(folder, "fetched.db"), from, func() error { return os.RemoveAll(folder) }, asItIs}
 	if inPlace {
-		name, err = flags.fetch(ctx, from, file, until, keys)
+		err = b.fetch(ctx, &flags, from, until, keys)
 	} else {
-		err = keep.Decrypt(from, file, keys.With)
+		err = keep.Decrypt(from, b.file, keys.With)
 	}
 	if err != nil {
-		return "", "", nil, errors.Join(err, tidy())
+		return nil, errors.Join(err, b.tidy())
 	}
-	return file, name, tidy, nil
+	return b, nil
 }
 
-// fetch brings a backup from a place to a file, and gives its name.
-func (f *placeFlags) fetch(ctx context.Context, from, to string, until time.Time, keys keep.Keys) (name string, err error) {
-	place, err := f.open(from)
+// fetch brings a backup from a place to its file.
+func (b *backup) fetch(ctx context.Context, flags *placeFlags, from string, until time.Time, keys keep.Keys) error {
+	place, err := flags.open(from)
 	if err != nil {
-		return "", err
+		return err
 	}
-	kept, err := keep.Choose(ctx, place, until)
+	kept, err := keep.Choose(ctx, place, until, now())
 	if err != nil {
-		return "", err
+		return err
 	}
-	return kept.Name() + " in " + from, keep.Fetch(ctx, place, kept, to, keys.With)
+	b.name = kept.Name() + " in " + from
+	b.bad = func(ctx context.Context, err error) error {
+		return app.BadBackup(ctx, place, kept, filepath.Dir(b.file), err)
+	}
+	return b.bad(ctx, keep.Fetch(ctx, place, kept, b.file, keys.With))
 }

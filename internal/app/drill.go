@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"sootline"
@@ -26,6 +25,7 @@ type Drilled struct {
 	Known    bool  // what was acknowledged before the backup began was written down, and all of it is there
 	Since    int64 // lines that the open book has more
 	Before   int64 // lines that the backup has and the open book lacks, as after a restore
+	Gone     error // says what was kept in the place before and is not there any more, or nil
 }
 
 // Drill fetches a backup, the newest or the newest not after an instant, puts it
@@ -33,12 +33,24 @@ type Drilled struct {
 // the index, the chains of every site with the signed heads, the photos. Then it
 // compares it with the book that is open, where one is, which is not touched. What
 // does not pass is an error. What is found is noted beside the open book; that it
-// could not be done, as with another key, is not.
+// could not be done, as with another key, is not. One that passes takes away the notice
+// that earlier backups are gone from the place: whoever asked for it has seen that.
 func (a *App) Drill(ctx context.Context, place keep.Place, keys keep.Keys, until time.Time) (Drilled, error) {
 	if err := a.needs(sootline.Manager); err != nil {
 		return Drilled{}, err
 	}
-	kept, err := keep.Choose(ctx, place, until)
+	gone := a.GoneFrom(place)
+	drilled, err := a.drillAndNote(ctx, place, keys, until)
+	if err == nil && gone != nil {
+		drilled.Gone = gone
+		err = a.changePlace(place, func(p *keep.PlaceState) { p.Gone = nil })
+	}
+	return drilled, err
+}
+
+// drillAndNote is a drill that nobody need have asked for.
+func (a *App) drillAndNote(ctx context.Context, place keep.Place, keys keep.Keys, until time.Time) (Drilled, error) {
+	kept, err := keep.Choose(ctx, place, until, a.Now())
 	drilled := Drilled{Copy: kept}
 	if err == nil {
 		err = a.drill(ctx, place, keys, &drilled)
@@ -55,11 +67,11 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 		return err
 	}
 	defer func() { err = errors.Join(err, os.RemoveAll(folder)) }()
-	failed := func(err error) error { return failedIn(folder, drilled.Copy, err) }
 	fetched, path := filepath.Join(folder, "fetched.db"), filepath.Join(folder, "book.db")
 	if err := keep.Fetch(ctx, place, drilled.Copy, fetched, keys.With); err != nil {
-		return err
+		return BadBackup(ctx, place, drilled.Copy, folder, err)
 	}
+	failed := func(err error) error { return a.badOrBook(ctx, place, drilled.Copy, folder, err) }
 	if _, err := store.Restore(ctx, fetched, path, nil); err != nil {
 		return failed(err)
 	}
@@ -77,27 +89,6 @@ func (a *App) drill(ctx context.Context, place keep.Place, keys keep.Keys, drill
 	}
 	return a.compare(ctx, book, drilled)
 }
-
-// failedIn says of which backup it is said, without the folder that is gone by then.
-func failedIn(folder string, kept keep.Copy, err error) error {
-	code := sootline.ErrorCode(err)
-	if code == "" {
-		code = sootline.Unavailable
-	}
-	return sootline.Errorf(code, "take an earlier backup, and look at the place where this one lay", "backup %s: %w", kept.Name(), inFolder{err, folder})
-}
-
-// inFolder is an error told without the path of a folder.
-type inFolder struct {
-	error
-	folder string
-}
-
-func (e inFolder) Error() string {
-	return strings.ReplaceAll(e.error.Error(), e.folder+string(filepath.Separator), "")
-}
-
-func (e inFolder) Unwrap() error { return e.error }
 
 // examine looks at everything in a book that was put back.
 func (a *App) examine(ctx context.Context, drilled *Drilled) error {

@@ -28,6 +28,11 @@ func (a *App) KeepBackup(ctx context.Context, keys keep.Keys, places ...keep.Pla
 		return kept, nil, err
 	}
 	began := a.Now()
+	places, missing := a.present(ctx, places, began)
+	if len(places) == 0 {
+		return kept, nil, missing
+	}
+	defer func() { err = errors.Join(missing, err) }()
 	folder, err := a.aside()
 	if err != nil {
 		return kept, nil, a.noteFailed(places, began, err)

@@ -3,7 +3,6 @@ package app
 import (
 	"context"
 	"errors"
-	"slices"
 	"sync"
 	"time"
 
@@ -21,13 +20,15 @@ type Keeping struct {
 	Tell   func(line string) // what is told whoever looks after the server
 
 	mu      sync.Mutex
-	soon    bool            // not to wait for the next time
-	drilled map[string]bool // places, since the program began
+	soon    bool                 // not to wait for the next time
+	drilled map[string]bool      // places, since the program began
+	looked  map[string]time.Time // when it was last looked whether what was kept in a place is there
 	nudge   chan struct{}
 }
 
 const (
 	lookEvery   = 10 * time.Second // for what is due
+	missEvery   = time.Minute      // for what is not there any more
 	retryAfter  = 10 * time.Minute // at most, where a place failed
 	drillAfter  = 24 * time.Hour   // at least, between two drills of a place
 	drillAnyway = 6 * 24 * time.Hour
@@ -35,7 +36,7 @@ const (
 
 // NewKeeping begins to keep backups; Run must be called.
 func NewKeeping(a *App, places []keep.Place, keys keep.Keys, every time.Duration, tell func(string)) *Keeping {
-	return &Keeping{App: a, Places: places, Keys: keys, Every: every, Tell: tell, drilled: map[string]bool{}, nudge: make(chan struct{}, 1)}
+	return &Keeping{App: a, Places: places, Keys: keys, Every: every, Tell: tell, drilled: map[string]bool{}, looked: map[string]time.Time{}, nudge: make(chan struct{}, 1)}
 }
 
 // Soon asks for a backup now, as after a visit.
@@ -98,7 +99,7 @@ func (k *Keeping) keep(ctx context.Context) {
 	now, state := k.App.Now(), k.state()
 	var due []keep.Place
 	for _, place := range k.Places {
-		if soon || k.due(state.Places[place.String()], now) {
+		if soon || k.due(state.Places[place.String()], now) || k.missing(ctx, place, state.Places[place.String()], now) {
 			due = append(due, place)
 		}
 	}
@@ -133,6 +134,9 @@ func (k *Keeping) keep(ctx context.Context) {
 	k.tell(err)
 	for _, place := range lacking {
 		if k.state().Places[place.String()].Failed == "" {
+			if state.Places[place.String()].Gone == nil {
+				k.tell(k.App.GoneFrom(place))
+			}
 			k.thin(ctx, place)
 		}
 	}
@@ -143,7 +147,20 @@ func (k *Keeping) keep(ctx context.Context) {
 // Where the place cannot be asked, a new backup will tell why.
 func (k *Keeping) isThere(ctx context.Context, place keep.Place, kept keep.Copy) bool {
 	all, err := keep.List(ctx, place)
-	return err == nil && slices.ContainsFunc(all, func(c keep.Copy) bool { return c.Name() == kept.Name() && c.Size == kept.Size })
+	return err == nil && keep.Lies(all, kept)
+}
+
+// missing tells whether the newest backup of a place is known not to be there any more,
+// and a new one is due at once. It looks now and then; where the last try failed, the
+// next one looks.
+func (k *Keeping) missing(ctx context.Context, place keep.Place, p keep.PlaceState, now time.Time) bool {
+	since := now.Sub(k.looked[place.String()])
+	if p.Last == nil || p.Failed != "" || since >= 0 && since < missEvery {
+		return false
+	}
+	k.looked[place.String()] = now
+	all, err := keep.List(ctx, place)
+	return (err == nil || sootline.ErrorCode(err) == sootline.NotFound) && !keep.Lies(all, *p.Last)
 }
 
 // due tells whether a place is to be looked after: its time has come, or the clock
@@ -164,6 +181,9 @@ func (k *Keeping) noteSeen(places []keep.Place, now time.Time) error {
 		for _, place := range places {
 			p := s.Places[place.String()]
 			p.Seen, p.Tried = now, now
+			if p.Gone != nil && p.Gone.Copy.Name() == p.Last.Name() {
+				p.Gone = nil // it is there again
+			}
 			s.Places[place.String()] = p
 		}
 	})
@@ -172,11 +192,10 @@ func (k *Keeping) noteSeen(places []keep.Place, now time.Time) error {
 // thin removes from a place what is too much, and notes how that went. What last
 // passed a drill stays.
 func (k *Keeping) thin(ctx context.Context, place keep.Place) {
-	stays := ""
-	if passed := k.state().Places[place.String()].Passed; passed != nil {
-		stays = passed.Copy.Name()
-	}
-	err := keep.Thin(ctx, place, k.App.Now(), func(name string) bool { return name == stays })
+	p := k.state().Places[place.String()]
+	err := keep.Thin(ctx, place, k.App.Now(), func(name string) bool {
+		return p.Passed != nil && name == p.Passed.Copy.Name() || p.Last != nil && name == p.Last.Name()
+	})
 	if ctx.Err() != nil {
 		return
 	}
@@ -217,7 +236,7 @@ func (k *Keeping) drill(ctx context.Context, place keep.Place) {
 	k.mu.Lock()
 	k.drilled[place.String()] = true
 	k.mu.Unlock()
-	drilled, err := k.App.Drill(ctx, place, k.Keys, time.Time{})
+	drilled, err := k.App.drillAndNote(ctx, place, k.Keys, k.App.Now()) // what is dated later is told of on the page
 	k.tell(err)
 	if err != nil && ctx.Err() == nil { // here nobody else learns that it could not be done
 		k.tell(k.App.noteDrilled(place, drilled.Copy, err))

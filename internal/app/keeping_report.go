@@ -20,7 +20,7 @@ const (
 type PlaceReport struct {
 	Place string
 	keep.PlaceState
-	Scheduled bool          // else what lies there was kept by hand
+	Scheduled bool          // by the server that is asked
 	Every     time.Duration // of the schedule
 	Encrypted bool
 	Drillable bool          // the key is here, where one is needed
@@ -28,9 +28,14 @@ type PlaceReport struct {
 	DrillAge  time.Duration // since a drill last passed; negative: never
 }
 
-// Late tells whether a backup of the schedule failed or is overdue.
+// Late tells whether a backup of the schedule failed, is gone or is overdue.
 func (p *PlaceReport) Late() bool {
-	return p.Scheduled && (p.Failed != "" || p.Age < 0 || p.Age > missedTimes*p.Every)
+	return p.Scheduled && (p.Failed != "" || p.Gone != nil) || p.Overdue()
+}
+
+// Overdue tells whether no backup of the schedule came about for three times in a row.
+func (p *PlaceReport) Overdue() bool {
+	return p.Scheduled && (p.Age < 0 || p.Age > missedTimes*p.Every)
 }
 
 // DrillLate tells whether the last drill failed, or none passed for a week where
@@ -84,6 +89,25 @@ func reportOf(place string, state keep.State, now time.Time) PlaceReport {
 	return p
 }
 
+// Lying is what lies in a place now.
+type Lying struct {
+	Copies []keep.Copy // the newest first
+	Ahead  *keep.Copy  // one that is dated after now, or nil
+	Why    error       // why the place could not be looked at, or nil
+}
+
+// Lying looks into a place that [App.Backups] names.
+func (a *App) Lying(keeping *Keeping, place string) (l Lying) {
+	if l.Why = a.needs(sootline.Manager); l.Why != nil {
+		return l
+	}
+	l.Copies, l.Why = a.liesIn(keeping, place)
+	if len(l.Copies) > 0 && l.Copies[0].At.After(a.Now()) {
+		l.Ahead = &l.Copies[0]
+	}
+	return l
+}
+
 // WatchBackups keeps what came of backups in memory, for a server that is asked for
 // it often; its file is read again when it changes.
 func (a *App) WatchBackups() { a.Kept = &keep.Watched{Path: BackupsFile(a.Book.Path())} }
@@ -93,11 +117,4 @@ func (a *App) backupState() (keep.State, error) {
 		return a.Kept.State()
 	}
 	return keep.ReadState(BackupsFile(a.Book.Path()))
-}
-
-// BackedUp gives when the newest backup that is known to be kept began, whatever the
-// place: what was acknowledged before is in it. The zero time: none is known.
-func (a *App) BackedUp() (time.Time, error) {
-	state, err := a.backupState()
-	return state.Newest(a.Now()), err
 }

@@ -191,28 +191,6 @@ func TestKeepingSurvives(t *testing.T) {
 	}
 }
 
-// TestKeepingLost: a backup that somebody took away is made anew, though nothing was
-// written since.
-func TestKeepingLost(t *testing.T) {
-	a, time0 := newApp(t, "server"), clockAt(today)
-	a.Now = time0.now
-	addSite(t, a)
-	folder := filepath.Join(t.TempDir(), "backups")
-	place := openPlace(t, folder, keep.Storage{})
-	k := NewKeeping(a, []keep.Place{place}, keep.Keys{}, time.Hour, func(line string) { t.Error(line) })
-	for n := range 3 {
-		k.Look(t.Context())
-		all, err := keep.List(t.Context(), place)
-		if err != nil || len(all) != 1 {
-			t.Fatalf("look %d: %+v, %v", n, all, err)
-		}
-		if err := os.RemoveAll(folder); err != nil {
-			t.Fatal(err)
-		}
-		time0.pass(time.Hour)
-	}
-}
-
 // TestKeepingCannotThin: that older backups stay is told of until they are removed,
 // also while nothing new is written.
 func TestKeepingCannotThin(t *testing.T) {

@@ -204,20 +204,3 @@ func List(ctx context.Context, place Place) ([]Copy, error) {
 	slices.SortFunc(all, func(a, b Copy) int { return b.compare(a) })
 	return all, nil
 }
-
-// Choose gives the newest copy, or the newest not after an instant.
-func Choose(ctx context.Context, place Place, until time.Time) (Copy, error) {
-	all, err := List(ctx, place)
-	if err != nil {
-		return Copy{}, err
-	}
-	for _, kept := range all {
-		if until.IsZero() || !kept.At.After(until) {
-			return kept, nil
-		}
-	}
-	if len(all) > 0 {
-		return Copy{}, sootline.Errorf(sootline.NotFound, "name a later time", "the earliest backup in %s is of %s", place, all[len(all)-1].At.Format(time.RFC3339))
-	}
-	return Copy{}, sootline.Errorf(sootline.NotFound, "keep one there first, or name another place", "there is no backup in %s", place)
-}

@@ -90,11 +90,11 @@ func tryList(t *testing.T, place keep.Place) {
 	if err != nil || len(all) != 2 || all[0].Name() != "book-20261130T091500Z.db.age" || all[1].Name() != "book-20261130T081500Z.db" {
 		t.Fatalf("listed %+v, %v", all, err)
 	}
-	chosen, err := keep.Choose(t.Context(), place, began.Add(time.Minute))
+	chosen, err := keep.Choose(t.Context(), place, began.Add(time.Minute), began.Add(time.Hour))
 	if err != nil || chosen != all[1] {
 		t.Errorf("chose %+v, %v", chosen, err)
 	}
-	if _, err := keep.Choose(t.Context(), place, began.Add(-time.Minute)); sootline.ErrorCode(err) != sootline.NotFound {
+	if _, err := keep.Choose(t.Context(), place, began.Add(-time.Minute), began.Add(time.Hour)); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("chose before the first: %v", err)
 	}
 	if _, err := place.Open(t.Context(), "book-20200101T000000Z.db"); sootline.ErrorCode(err) != sootline.NotFound {

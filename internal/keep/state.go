@@ -30,6 +30,7 @@ type PlaceState struct {
 	Failed string    `json:"failed,omitempty"` // why it did not succeed; empty: it did
 	Drill  *Drill    `json:"drill,omitempty"`  // the last one
 	Passed *Drill    `json:"passed,omitempty"` // the last one that passed
+	Gone   *Gone     `json:"gone,omitempty"`   // what was kept there and is not there any more
 }
 
 // Drill is a copy that was fetched, put back elsewhere, and looked at.
@@ -37,6 +38,13 @@ type Drill struct {
 	At     time.Time `json:"at"`
 	Copy   Copy      `json:"copy"`
 	Failed string    `json:"failed,omitempty"` // empty: it passed
+}
+
+// Gone is a copy that was the newest of a place and is not there any more: it was taken
+// away, or the place is not the one it was, as where a disk is not mounted.
+type Gone struct {
+	Since time.Time `json:"since"` // when it was first missed
+	Copy  Copy      `json:"copy"`
 }
 
 // ReadState reads the state; no file, an empty one. So is one that cannot be read:
@@ -134,7 +142,8 @@ func writeWhole(path string, text []byte) error {
 // Watched is a state that is asked for often: its file is read again when it has
 // changed. It may be used by several goroutines.
 type Watched struct {
-	Path string
+	Path  string
+	Sight Sight // of the places
 
 	mu    sync.Mutex
 	info  os.FileInfo
@@ -154,15 +163,4 @@ func (w *Watched) State() (State, error) {
 		w.info, w.state = info, state
 	}
 	return state, read
-}
-
-// Newest gives when the newest copy that is kept anywhere began; the zero time
-// where none is. What lies in the future was named by a clock that was wrong.
-func (s State) Newest(now time.Time) (newest time.Time) {
-	for _, p := range s.Places {
-		if p.Last != nil && p.Last.At.After(newest) && !p.Last.At.After(now) {
-			newest = p.Last.At
-		}
-	}
-	return newest
 }

@@ -25,12 +25,17 @@ type backupPlace struct {
 	Scheduled bool
 	Encrypted bool
 	Drillable bool
-	Late      bool
+	Overdue   bool
 	DrillLate bool
 	Last      string // when the newest backup began, or empty
 	Name      string
 	Seen      string // when the place was last known to hold all that was written
+	Gone      string // the backup that was kept here and is not here any more, or empty
+	GoneOn    string // when that was first missed
 	Failed    string
+	Tried     string // when that failed
+	Lies      string // what lies there now
+	Ahead     string // a backup that is dated after now, or empty
 	Passed    string // when a drill last passed, or empty
 	PassedOf  string
 	Drill     string // when the last drill failed, or empty
@@ -48,19 +53,26 @@ func (s *Server) showBackups(w http.ResponseWriter, r *http.Request) error {
 	}
 	for i := range reports {
 		page.Places = append(page.Places, s.placeOf(&reports[i]))
+		page.Places[i].look(s.as(r).Lying(s.Keeping, reports[i].Place))
 	}
 	return s.show(w, r, http.StatusOK, "backups.html", page)
 }
 
 func (s *Server) placeOf(p *app.PlaceReport) backupPlace {
 	line := backupPlace{
-		Place: p.Place, Scheduled: p.Scheduled, Encrypted: p.Encrypted, Drillable: p.Drillable, Late: p.Late(), DrillLate: p.DrillLate(), Failed: p.Failed,
+		Place: p.Place, Scheduled: p.Scheduled, Encrypted: p.Encrypted, Drillable: p.Drillable, Overdue: p.Overdue(), DrillLate: p.DrillLate(), Failed: p.Failed,
 	}
 	if p.Last != nil {
 		line.Last, line.Name = local(p.Last.At, s.Zone), p.Last.Name()
 	}
 	if !p.Seen.IsZero() {
 		line.Seen = local(p.Seen, s.Zone)
+	}
+	if !p.Tried.IsZero() {
+		line.Tried = local(p.Tried, s.Zone)
+	}
+	if p.Gone != nil {
+		line.Gone, line.GoneOn = p.Gone.Copy.Name(), local(p.Gone.Since, s.Zone)
 	}
 	if p.Passed != nil {
 		line.Passed, line.PassedOf = local(p.Passed.At, s.Zone), p.Passed.Copy.Name()
@@ -69,6 +81,25 @@ func (s *Server) placeOf(p *app.PlaceReport) backupPlace {
 		line.Drill, line.DrillWhy = local(p.Drill.At, s.Zone), p.Drill.Failed
 	}
 	return line
+}
+
+// look words what lies in the place now.
+func (p *backupPlace) look(lying app.Lying) {
+	switch n := len(lying.Copies); {
+	case sootline.ErrorCode(lying.Why) == sootline.NotFound:
+		p.Lies = "no backup: the place is not there"
+	case lying.Why != nil:
+		p.Lies = "not known: " + lying.Why.Error()
+	case n == 0:
+		p.Lies = "no backup"
+	case n == 1:
+		p.Lies = "1 backup"
+	default:
+		p.Lies = fmt.Sprintf("%d backups", n)
+	}
+	if lying.Ahead != nil {
+		p.Ahead = lying.Ahead.Name()
+	}
 }
 
 // spelled words an interval.
@@ -96,7 +127,10 @@ func (s *Server) backupsLate(r *http.Request) (string, error) {
 	}
 	late := slices.ContainsFunc(reports, func(p app.PlaceReport) bool { return p.Late() })
 	drill := slices.ContainsFunc(reports, func(p app.PlaceReport) bool { return p.Scheduled && p.DrillLate() })
+	gone := slices.ContainsFunc(reports, func(p app.PlaceReport) bool { return p.Scheduled && p.Gone != nil })
 	switch {
+	case gone:
+		return "What was kept in a place for backups is not there any more.", nil
 	case late && drill:
 		return "Backups fail or are late, and one could not be shown to work.", nil
 	case late:
@@ -129,6 +163,16 @@ func (s *Server) backupAges(b *bytes.Buffer) error {
 			if age := metric.age(p); p.Scheduled && age >= 0 {
 				fmt.Fprintf(b, "%s{place=%q} %d\n", metric.name, p.Place, int64(age.Seconds()))
 			}
+		}
+	}
+	b.WriteString("# HELP sootline_backup_gone Whether backups that were kept in the place are not there any more.\n# TYPE sootline_backup_gone gauge\n")
+	for _, p := range reports {
+		if p.Scheduled {
+			gone := 0
+			if p.Gone != nil {
+				gone = 1
+			}
+			fmt.Fprintf(b, "sootline_backup_gone{place=%q} %d\n", p.Place, gone)
 		}
 	}
 	return nil

@@ -93,7 +93,7 @@ func TestBackupsPage(t *testing.T) {
 	clock = clock.Add(time.Hour)
 	k.Look(t.Context())
 	says(manager, "/", "Backups fail or are late, and one could not be shown to work.")
-	says(manager, "/backups", "The last try failed:")
+	says(manager, "/backups", "The last try failed on "+local(clock, s.Zone)+":", "Lies there now")
 	says(technician, site, "Works") // everything else goes on
 }
 
@@ -170,12 +170,86 @@ func TestKeptAt(t *testing.T) {
 		}
 	}
 	answers("0")
-	k, _ := keeping(t, s, kept.Keys{})
+	k, folder := keeping(t, s, kept.Keys{})
 	k.Look(t.Context())
 	answers("1768903200000") // today, 2026-01-20 10:00 UTC
-	if began, err := s.App.BackedUp(); err != nil || !began.Equal(today) {
+	kept := filepath.Join(folder, "book-20260120T100000Z.db")
+	if err := os.Rename(kept, kept+".away"); err != nil {
+		t.Fatal(err)
+	}
+	answers("0") // it is not there
+	if err := os.Rename(kept+".away", kept); err != nil {
+		t.Fatal(err)
+	}
+	if began, err := s.App.BackedUp(s.Keeping); err != nil || !began.Equal(today) {
 		t.Errorf("backed up at %s, %v", began, err)
 	}
 	s.App.Now = func() time.Time { return today.Add(-time.Minute) } // the clock was ahead when it was kept
 	answers("0")
+}
+
+// TestBackupsGone: what was kept in a place and is not there is said on the page, on
+// Today and in the numbers.
+func TestBackupsGone(t *testing.T) {
+	clock := today
+	s := newServer(t, func(c *Config) { c.App.Now = func() time.Time { return clock } })
+	k, folder := keeping(t, s, kept.Keys{})
+	k.Look(t.Context())
+	b := visit(t, s)
+	gone := func(want bool) {
+		t.Helper()
+		for address, says := range map[string]string{
+			"/": "is not there any more", "/backups": "What was kept here is gone:", "/metrics": `sootline_backup_gone{place="` + folder + `"} 1`,
+		} {
+			if got := strings.Contains(b.get(address), says); got != want {
+				t.Errorf("%s says %q: %v", address, says, got)
+			}
+		}
+	}
+	gone(false)
+	if err := os.RemoveAll(folder); err != nil {
+		t.Fatal(err)
+	}
+	clock = clock.Add(time.Minute)
+	k.Look(t.Context())
+	gone(true)
+	if _, err := os.Stat(folder); err == nil {
+		t.Error("the folder was made anew")
+	}
+}
+
+// TestBackupsElsewhere: of a place beside the schedule the page says what lies there now,
+// and not who kept it; of one that is dated after now, that a clock was wrong.
+func TestBackupsElsewhere(t *testing.T) {
+	s := newServer(t, func(c *Config) { c.App.Now = func() time.Time { return today } })
+	k, folder := keeping(t, s, kept.Keys{})
+	k.Look(t.Context())
+	s.Keeping = nil
+	b := visit(t, s)
+	says := func(want string) {
+		t.Helper()
+		text := b.get("/backups")
+		for _, words := range []string{"This server does not keep backups here now.", want} {
+			if !strings.Contains(text, words) {
+				t.Errorf("the page does not say %q", words)
+			}
+		}
+		if strings.Contains(text, "by hand.") {
+			t.Error("the page says who kept what lies there")
+		}
+	}
+	says("<dd>1 backup</dd>")
+	ahead := kept.Copy{At: today.Add(time.Hour)}.Name()
+	if err := os.Rename(filepath.Join(folder, kept.Copy{At: today}.Name()), filepath.Join(folder, ahead)); err != nil {
+		t.Fatal(err)
+	}
+	says("A backup here is dated after now:</strong> <code>" + ahead)
+	if err := os.Remove(filepath.Join(folder, ahead)); err != nil {
+		t.Fatal(err)
+	}
+	says("<dd>no backup</dd>")
+	if err := os.Remove(folder); err != nil {
+		t.Fatal(err)
+	}
+	says("no backup: the place is not there")
 }

@@ -39,9 +39,9 @@ func (s *Server) givePack(w http.ResponseWriter, r *http.Request) error {
 }
 
 // keptAt tells a phone what it need not remember any more: what was acknowledged
-// before the newest backup that is kept began. 0: no such backup is known.
+// before the newest backup began that lies in its place now. 0: no such backup is known.
 func (s *Server) keptAt() int64 {
-	began, err := s.App.BackedUp()
+	began, err := s.App.BackedUp(s.Keeping)
 	if err != nil || began.IsZero() {
 		return 0 // the phone keeps all, which loses nothing
 	}
