@@ -62,7 +62,7 @@ func (a *App) writeTo(ctx context.Context, site sootline.ID, do func(*store.Tx) 
 }
 
 // ScopeOf gives the sites that a scope holds now. A name of a customer holds those
-// whose log says so.
+// whose log says so; one whose log cannot tell is not among them, and hides no other.
 func (a *App) ScopeOf(ctx context.Context, s Scope) (sootline.Scope, error) {
 	if !s.Bound {
 		return sootline.Scope{}, nil
@@ -75,7 +75,7 @@ func (a *App) ScopeOf(ctx context.Context, s Scope) (sootline.Scope, error) {
 		}
 		for _, line := range lines {
 			customer, err := a.customerOf(ctx, line)
-			if err != nil {
+			if err != nil && !ofOneSite(err) {
 				return sootline.OnlySites(), err
 			}
 			if customer != "" && slices.ContainsFunc(s.Customers, func(name string) bool { return store.SameName(name, customer) }) {
@@ -86,18 +86,20 @@ func (a *App) ScopeOf(ctx context.Context, s Scope) (sootline.Scope, error) {
 	return sootline.OnlySites(sites...), nil
 }
 
-// customerOf gives the customer that a site's log names.
-func (a *App) customerOf(ctx context.Context, line store.SiteLine) (string, error) {
+// customerOf gives the customer that a site's log names; none with an error.
+func (a *App) customerOf(ctx context.Context, line store.SiteLine) (customer string, err error) {
 	if customer, known := a.Logs.customer(line); known {
 		return customer, nil
 	}
-	facts, err := someOf(a.Book.LinesOfKinds(ctx, line.ID, factKinds()...))
-	if err != nil {
-		return "", err
-	}
-	customer := sootline.Fold(facts, a.Now()).Site.Customer
-	a.Logs.keepCustomer(line, customer)
-	return customer, nil
+	return customer, ForSite(ctx, line, func() error {
+		facts, err := someOf(a.Book.LinesOfKinds(ctx, line.ID, factKinds()...))
+		if err != nil {
+			return err
+		}
+		customer = sootline.Fold(facts, a.Now()).Site.Customer
+		a.Logs.keepCustomer(line, customer)
+		return nil
+	})
 }
 
 // checkScope refuses a scope that a role cannot have, and one of sites that there are

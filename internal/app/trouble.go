@@ -64,3 +64,10 @@ func inSite(ctx context.Context, site store.SiteLine, err error) error {
 	}
 	return cannotShow(site, err)
 }
+
+// ofOneSite reports whether trouble is a site's own: what its log holds, and not a
+// machine that does not answer, or somebody who waits no more.
+func ofOneSite(err error) bool {
+	code := sootline.ErrorCode(err)
+	return code == sootline.Damaged || code == sootline.Newer || code == sootline.Unforeseen
+}
