@@ -91,7 +91,7 @@ func (a *App) customerOf(ctx context.Context, line store.SiteLine) (customer str
 	if customer, known := a.Logs.customer(line); known {
 		return customer, nil
 	}
-	return customer, ForSite(ctx, line, func() error {
+	err = ForSite(ctx, line, func() error {
 		facts, err := someOf(a.Book.LinesOfKinds(ctx, line.ID, factKinds()...))
 		if err != nil {
 			return err
@@ -100,6 +100,7 @@ func (a *App) customerOf(ctx context.Context, line store.SiteLine) (customer str
 		a.Logs.keepCustomer(line, customer)
 		return nil
 	})
+	return customer, err
 }
 
 // checkScope refuses a scope that a role cannot have, and one of sites that there are

@@ -57,6 +57,21 @@ type siteTrouble struct{ error }
 
 func (t *siteTrouble) Unwrap() error { return t.error }
 
+// Readable reads a site's log through, for a list that says of which it cannot be read.
+func (a *App) Readable(ctx context.Context, site store.SiteLine) error {
+	return ForSite(ctx, site, func() error {
+		if err := a.Who.MaySee(site.ID); err != nil {
+			return err
+		}
+		for _, err := range a.Book.Lines(ctx, site.ID) {
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
 // inSite names the site whose log cannot be read.
 func inSite(ctx context.Context, site store.SiteLine, err error) error {
 	if gone := ctx.Err(); gone != nil {
