@@ -88,16 +88,12 @@ func (s *session) verification(ctx context.Context, a *app.App, site store.SiteL
 
 // checkChains says of a site among others only whether its chains hold.
 func (s *session) checkChains(ctx context.Context, a *app.App, site store.SiteLine) error {
-	var v app.Verification
-	err := app.ForSite(ctx, site, func() (err error) {
-		v, err = a.Verify(ctx, site.ID)
-		return err
-	})
-	if err == nil && len(v.Faults) == 0 {
-		s.printWhole(site, &v)
-	}
+	v, err := a.VerifyListed(ctx, site)
 	if err != nil {
 		return err
+	}
+	if len(v.Faults) == 0 {
+		s.printWhole(site, &v)
 	}
 	return notWhole(site, &v)
 }

@@ -48,7 +48,11 @@ func personAdd(s *session) *cobra.Command {
 				if err := a.AddPersonFor(cmd.Context(), args[0], sootline.Role(role), bound, password); err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(s.out, "%s may sign in as %s.\n", args[0], role)
+				p, err := a.Person(cmd.Context(), args[0])
+				if err != nil || p == nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "%s may sign in as %s of %s.\n", p.Name, p.Role, a.SayScope(cmd.Context(), p.Scope))
 				return err
 			})
 		},
@@ -117,8 +121,26 @@ func personFactorOff(s *session) *cobra.Command {
 }
 
 func personRemove(s *session) *cobra.Command {
-	return personChange(s, "remove NAME", "Take somebody out of those who may sign in", "remove \"A. Tech\"", "%s may not sign in any more. What they wrote stays.",
-		func(ctx context.Context, a *app.App, args []string) error { return a.RemovePerson(ctx, args[0]) })
+	said := "%s may not sign in any more. What they wrote stays."
+	cmd := personChange(s, "remove NAME", "Take somebody out of those who may sign in", "remove \"A. Tech\"", "", nil)
+	cmd.Long += " Who is asked in and has not\ncome yet is asked in no more."
+	cmd.RunE = func(cmd *cobra.Command, args []string) error {
+		return s.open(cmd.Context(), false, func(a *app.App) error {
+			err := a.TakeBack(cmd.Context(), args[0])
+			switch sootline.ErrorCode(err) {
+			case sootline.NotFound:
+				err = a.RemovePerson(cmd.Context(), args[0])
+			case "":
+				said = "%s is asked in no more: the invitation is taken back."
+			}
+			if err != nil {
+				return err
+			}
+			_, err = fmt.Fprintf(s.out, said+"\n", args[0])
+			return err
+		})
+	}
+	return cmd
 }
 
 func personJournal(s *session) *cobra.Command {
@@ -192,7 +214,7 @@ func (s *session) password() (string, error) {
 
 func personList(s *session) *cobra.Command {
 	return &cobra.Command{
-		Use: "list", Short: "List who may sign in",
+		Use: "list", Short: "List who may sign in, and who is asked in",
 		Example: "  sootline serve person list",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
@@ -201,13 +223,20 @@ func personList(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				if len(people) == 0 {
+				invited, err := a.Invited(cmd.Context())
+				if err != nil {
+					return err
+				}
+				if len(people)+len(invited) == 0 {
 					_, err := fmt.Fprintln(s.out, "Nobody. On this machine's own address no one needs to sign in.")
 					return err
 				}
 				var rows [][]string
 				for _, p := range people {
 					rows = append(rows, []string{p.Name, string(p.Role), a.SayScope(cmd.Context(), p.Scope), p.Added.Format(time.DateOnly)})
+				}
+				for _, in := range invited {
+					rows = append(rows, []string{in.Name, string(in.Role), in.Sites, "asked in, until " + in.Until.Format(time.DateOnly)})
 				}
 				return printTable(s.out, []string{"name", "role", "sites", "since"}, rows)
 			})

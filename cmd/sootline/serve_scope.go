@@ -82,7 +82,11 @@ func personInvite(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(s.out, "/welcome/%s\n%s comes in there as %s, once, within seven days. Put the address of your server before it.\n", key, args[0], role)
+				in, err := a.WelcomeOf(cmd.Context(), key)
+				if err != nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "/welcome/%s\n%s comes in there as %s of %s, once, within seven days. Put the address of your server before it.\n", key, in.Name, in.Role, in.Sites)
 				return err
 			})
 		},

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"strconv"
 	"strings"
@@ -116,15 +117,23 @@ func siteList(s *session) *cobra.Command {
 				if err := printTable(s.out, []string{"site", "entries", "stations", "last entry (UTC)"}, rows); err != nil {
 					return err
 				}
-				for _, site := range sites {
-					if site.Trouble != nil {
-						s.printTrouble(app.ForSite(cmd.Context(), site, nil))
-					}
-				}
-				return nil
+				return s.printUnreadable(cmd.Context(), a, sites)
 			})
 		},
 	}
+}
+
+// printUnreadable says below a list of sites of which the log cannot be read, and why.
+func (s *session) printUnreadable(ctx context.Context, a *app.App, sites []store.SiteLine) error {
+	for _, site := range sites {
+		if err := a.Readable(ctx, site); err != nil {
+			if ctx.Err() != nil {
+				return err
+			}
+			s.printTrouble(err)
+		}
+	}
+	return nil
 }
 
 func siteShow(s *session) *cobra.Command {

@@ -114,3 +114,34 @@ func TestReadableIsTheWayBack(t *testing.T) {
 		}
 	}
 }
+
+// The list of sites says of which the log cannot be read, and why.
+func TestSiteListNamesUnreadable(t *testing.T) {
+	b, _ := withQuarry(t)
+	out := strings.Join(strings.Fields(b.must("site", "list").out), " ")
+	if !strings.Contains(out, "CAUTION: site Quarry cannot be shown") || !strings.Contains(out, "sootline log export --readable FILE") || strings.Contains(out, "site Mill cannot") {
+		t.Errorf("it says %s", out)
+	}
+}
+
+// The check of a book calls nothing whole that the index counts otherwise.
+func TestCheckOfBookWithBadIndex(t *testing.T) {
+	for name, change := range map[string]string{
+		"another site": `UPDATE page SET site = substr(site, 1, length(site) - 1) || 'z' WHERE site = (SELECT id FROM site WHERE name = 'Mill')`,
+		"no page":      `DELETE FROM page WHERE site = (SELECT id FROM site WHERE name = 'Mill')`,
+		"the id":       `UPDATE site SET id = substr(id, 1, length(id) - 1) || CASE substr(id, -1) WHEN '0' THEN '1' ELSE '0' END WHERE name = 'Mill'`,
+		"the count":    `UPDATE station_log SET entries = entries + 1 WHERE site = (SELECT id FROM site WHERE name = 'Mill')`,
+	} {
+		t.Run(name, func(t *testing.T) {
+			b := newBench(t)
+			b.must("site", "add", "Mill", "--loop", "1")
+			b.must("site", "add", "Quarry", "--loop", "1")
+			b.sql(change)
+			a := b.run("book", "check")
+			a.refused(t, exitCouldNot)
+			if strings.Contains(a.out, "Site Mill: ") || !strings.Contains(a.out, "Site Quarry: 2 lines of 1 station") {
+				t.Errorf("it says %s%s", a.out, a.err)
+			}
+		})
+	}
+}

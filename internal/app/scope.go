@@ -62,42 +62,54 @@ func (a *App) writeTo(ctx context.Context, site sootline.ID, do func(*store.Tx) 
 }
 
 // ScopeOf gives the sites that a scope holds now. A name of a customer holds those
-// whose log says so.
+// whose log says so; one whose log cannot tell is not among them, and hides no other.
 func (a *App) ScopeOf(ctx context.Context, s Scope) (sootline.Scope, error) {
 	if !s.Bound {
 		return sootline.Scope{}, nil
 	}
-	sites := s.Sites
-	if len(s.Customers) > 0 {
-		lines, err := a.Book.Sites(ctx)
-		if err != nil {
-			return sootline.OnlySites(), err
-		}
-		for _, line := range lines {
-			customer, err := a.customerOf(ctx, line)
-			if err != nil {
-				return sootline.OnlySites(), err
-			}
-			if customer != "" && slices.ContainsFunc(s.Customers, func(name string) bool { return store.SameName(name, customer) }) {
-				sites = append(slices.Clip(sites), line.ID)
-			}
-		}
+	sites, err := a.sitesOf(ctx, s.Customers)
+	if err != nil {
+		return sootline.OnlySites(), err
 	}
-	return sootline.OnlySites(sites...), nil
+	return sootline.OnlySites(append(slices.Clip(s.Sites), sites...)...), nil
 }
 
-// customerOf gives the customer that a site's log names.
-func (a *App) customerOf(ctx context.Context, line store.SiteLine) (string, error) {
+// sitesOf gives the sites whose logs name one of the customers.
+func (a *App) sitesOf(ctx context.Context, customers []string) (sites []sootline.ID, err error) {
+	if len(customers) == 0 {
+		return nil, nil
+	}
+	lines, err := a.Book.Sites(ctx)
+	if err != nil {
+		return nil, err
+	}
+	for _, line := range lines {
+		customer, err := a.customerOf(ctx, line)
+		if err != nil && !ofOneSite(err) {
+			return nil, err
+		}
+		if customer != "" && slices.ContainsFunc(customers, func(name string) bool { return store.SameName(name, customer) }) {
+			sites = append(sites, line.ID)
+		}
+	}
+	return sites, nil
+}
+
+// customerOf gives the customer that a site's log names; none with an error.
+func (a *App) customerOf(ctx context.Context, line store.SiteLine) (customer string, err error) {
 	if customer, known := a.Logs.customer(line); known {
 		return customer, nil
 	}
-	facts, err := someOf(a.Book.LinesOfKinds(ctx, line.ID, factKinds()...))
-	if err != nil {
-		return "", err
-	}
-	customer := sootline.Fold(facts, a.Now()).Site.Customer
-	a.Logs.keepCustomer(line, customer)
-	return customer, nil
+	err = ForSite(ctx, line, func() error {
+		facts, err := someOf(a.Book.LinesOfKinds(ctx, line.ID, factKinds()...))
+		if err != nil {
+			return err
+		}
+		customer = sootline.Fold(facts, a.Now()).Site.Customer
+		a.Logs.keepCustomer(line, customer)
+		return nil
+	})
+	return customer, err
 }
 
 // checkScope refuses a scope that a role cannot have, and one of sites that there are
@@ -152,19 +164,27 @@ func (a *App) SiteNames(ctx context.Context, s Scope) ([]string, error) {
 	var names []string
 	for _, id := range s.Sites {
 		line, err := a.Book.Site(ctx, id)
-		if err != nil {
-			return nil, err
-		}
-		if line != nil {
+		switch {
+		case line != nil: // its row may be damaged: that hides nobody who is bound to it
 			names = append(names, line.Name)
+		case err != nil:
+			return nil, err
 		}
 	}
 	return names, nil
 }
 
-// SayScope tells a scope in words.
+// SayScope tells a scope in words, and of which customer no site is known now: the name
+// may be misspelled.
 func (a *App) SayScope(ctx context.Context, s Scope) string {
-	return s.say(func(id sootline.ID) (*store.SiteLine, error) { return a.Book.Site(ctx, id) })
+	told := s
+	told.Customers = slices.Clone(s.Customers)
+	for i, customer := range told.Customers {
+		if now, err := a.sitesOf(ctx, []string{customer}); err == nil && len(now) == 0 {
+			told.Customers[i] += " (none is known now)"
+		}
+	}
+	return told.say(func(id sootline.ID) (*store.SiteLine, error) { return a.Book.Site(ctx, id) })
 }
 
 // sayScope tells a scope as a transaction sees it.

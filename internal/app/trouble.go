@@ -57,10 +57,32 @@ type siteTrouble struct{ error }
 
 func (t *siteTrouble) Unwrap() error { return t.error }
 
+// Readable reads a site's log through, for a list that says of which it cannot be read.
+func (a *App) Readable(ctx context.Context, site store.SiteLine) error {
+	return ForSite(ctx, site, func() error {
+		if err := a.Who.MaySee(site.ID); err != nil {
+			return err
+		}
+		for _, err := range a.Book.Lines(ctx, site.ID) {
+			if err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
 // inSite names the site whose log cannot be read.
 func inSite(ctx context.Context, site store.SiteLine, err error) error {
 	if gone := ctx.Err(); gone != nil {
 		return err
 	}
 	return cannotShow(site, err)
+}
+
+// ofOneSite reports whether trouble is a site's own: what its log holds, and not a
+// machine that does not answer, or somebody who waits no more.
+func ofOneSite(err error) bool {
+	code := sootline.ErrorCode(err)
+	return code == sootline.Damaged || code == sootline.Newer || code == sootline.Unforeseen
 }

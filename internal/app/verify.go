@@ -49,6 +49,30 @@ func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error
 	return a.verify(ctx, site, nil)
 }
 
+// VerifyListed is Verify of a site in a list: its log must also hold as many lines as the
+// list says. A book is written to meanwhile, so that it may be more, up to what it says
+// afterwards.
+func (a *App) VerifyListed(ctx context.Context, site store.SiteLine) (v Verification, err error) {
+	err = ForSite(ctx, site, func() (err error) {
+		if v, err = a.Verify(ctx, site.ID); err != nil {
+			return err
+		}
+		after, err := a.SiteOf(ctx, site.ID)
+		switch {
+		case err != nil:
+			return err
+		case after == nil:
+			return sootline.NoSite()
+		case v.Lines == 0:
+			return sootline.Errorf(sootline.Damaged, "put a backup in the book's place", "the book holds no line of a log for it, and every log has a first").Do(sootline.RestoreBackup)
+		case v.Lines < site.Entries || v.Lines > after.Entries:
+			return sootline.Errorf(sootline.Damaged, "rebuild the index from the log", "the index counts %d lines, and its log holds %d", after.Entries, v.Lines).Do(sootline.RebuildIndex)
+		}
+		return nil
+	})
+	return v, err
+}
+
 // VerifyAgainst also compares with a file kept elsewhere: an export or a backup of
 // any date. Every head that it holds must be on the chains here.
 func (a *App) VerifyAgainst(ctx context.Context, site sootline.ID, path string) (Verification, error) {

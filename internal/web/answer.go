@@ -107,14 +107,14 @@ func sentence(err error) string {
 }
 
 // told is what somebody reads of an error. Of trouble with the machine, a stranger reads
-// that there is some; in which folders files lie is for managers, and for whoever works
-// at the machine itself.
+// that there is some, unless they are at the machine itself; in which folders files lie is
+// for managers alone: at the machine's own address a program may hand on who is elsewhere.
 func (s *Server) told(v visitor, err error) string {
 	text := sentence(err)
 	switch {
-	case status(err) < http.StatusInternalServerError, s.Loopback, v.Role.May(sootline.Manager):
+	case status(err) < http.StatusInternalServerError, v.Role.May(sootline.Manager):
 		return text
-	case v.Role == sootline.Stranger && text != asSentence(unforeseen):
+	case v.Role == sootline.Stranger && !s.Loopback && text != asSentence(unforeseen):
 		return asSentence(outOfReach)
 	}
 	for _, folder := range []string{filepath.Dir(s.App.Book.Path()), s.Uploads, s.DemoFolder} {

@@ -269,7 +269,7 @@ func (s *Server) check(r *http.Request, survey *app.Survey, code string, file []
 	found, err := papers.Verify(r.Context(), s.as(r), survey.Register.Site.ID, lines.Code, file)
 	switch {
 	case err != nil:
-		lines.Trouble, lines.WayOut = sentence(err), wayOut(r, err)
+		lines.Trouble, lines.WayOut = s.told(visitorOf(r), err), wayOut(r, err)
 	case found.Broken != nil:
 		lines.Trouble, lines.WayOut = "The book is not what the paper rests on: "+found.Broken.Error()+".", waysOf("", sootline.Out("put a backup in its place").Do(sootline.RestoreBackup))
 	default:

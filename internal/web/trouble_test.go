@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"net/http"
 	"os"
+	"path/filepath"
 	"strings"
 	"testing"
 	"time"
@@ -188,5 +189,34 @@ func TestHealthTells(t *testing.T) {
 	}
 	if !strings.Contains(log.String(), "was moved") {
 		t.Errorf("the log says %s", log.String())
+	}
+}
+
+// TestFoldersAreForManagers: of a site that cannot be read, who is no manager is not told
+// in which folder the book lies, at the machine's own address either.
+func TestFoldersAreForManagers(t *testing.T) {
+	for name, change := range map[string]func(*Config){
+		"abroad": abroad,
+		"at its own address": func(c *Config) {
+			abroad(c)
+			c.Loopback, c.TLS = true, false
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, _, quarry := withBadSite(t, change, unreadablePage(t))
+			folder := filepath.Dir(s.App.Book.Path())
+			for who, told := range map[string]bool{"T. Tech": false, "M. Manager": true} {
+				b := signIn(t, s, who)
+				for _, address := range []string{"/", "/due", "/due.ics", "/api/v1/sites", "/defects", quarry, quarry + "/log", quarry + "/papers", quarry + "/log/verify", "/api/v1" + strings.Replace(quarry, "/site/", "/sites/", 1) + "/due"} {
+					text := read(t, b.do(http.MethodGet, address, "", nil))
+					if !told && strings.Contains(text, folder) {
+						t.Errorf("%s tells %s of %s", address, who, folder)
+					}
+					if told && address == "/" && !strings.Contains(text, folder) {
+						t.Errorf("%s does not tell %s where", address, who)
+					}
+				}
+			}
+		})
 	}
 }
