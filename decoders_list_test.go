@@ -26,7 +26,6 @@ var unfuzzed = []struct{ why, names string }{
 		(*sootline/internal/keep.bucket).Open
 		(*sootline/internal/keep.bucket).Put
 		(*sootline/internal/keep.bucket).Remove
-		(*sootline/internal/keep.bucket).trouble
 		(*sootline/internal/keep.counter).Read
 		(*sootline/internal/keep.failing).Read
 		(sootline/internal/keep.folder).Open
@@ -36,25 +35,24 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/internal/keep.Decrypt
 		sootline/internal/keep.Fetch
 		sootline/internal/keep.MakeKey
-		sootline/internal/keep.Open
 		sootline/internal/keep.Put
 		sootline/internal/keep.ReadKeys
 		sootline/internal/keep.cannotWrite
 		sootline/internal/keep.isThere
 		sootline/internal/keep.notThere
-		sootline/internal/keep.openFolder
 		sootline/internal/keep.syncFolder
 		sootline/internal/keep.writeNew
 		sootline/internal/keep.writeOpened
 		sootline/internal/keep.writeWhole
-		(*sootline/cmd/sootline.placeFlags).fetch
 		(*sootline/cmd/sootline.placeFlags).open
+		(*sootline/cmd/sootline.backup).fetch
+		(*sootline/internal/app.App).badOrBook
+		sootline/internal/app.BadBackup
 		(*sootline/cmd/sootline.session).backupFile
 		(*sootline/cmd/sootline.session).fetched
 		(*sootline/cmd/sootline.session).printDrilled
 		(*sootline/cmd/sootline.session).restore
 		sootline/internal/app.Aside
-		sootline/internal/app.failedIn
 		sootline/internal/app.noAside
 		(*sootline/internal/store.Store).HashAt
 	`},
