@@ -79,9 +79,11 @@ func TestBackupBad(t *testing.T) {
 	for _, encrypted := range []bool{false, true} {
 		for damage, harm := range map[string]func([]byte) []byte{
 			"cut short": func(text []byte) []byte { return text[:len(text)/2] },
-			"altered":   func(text []byte) []byte { return append(text[:len(text)/2], bytes.Repeat([]byte{0x55}, len(text)/2)...) },
-			"no book":   func([]byte) []byte { return []byte("nothing of the kind") },
-			"empty":     func([]byte) []byte { return nil },
+			"altered": func(text []byte) []byte {
+				return append(text[:len(text)/2], bytes.Repeat([]byte{0x55}, len(text)/2)...)
+			},
+			"no book": func([]byte) []byte { return []byte("nothing of the kind") },
+			"empty":   func([]byte) []byte { return nil },
 		} {
 			t.Run(fmt.Sprint(damage, ", encrypted ", encrypted), func(t *testing.T) {
 				b := newBench(t)
