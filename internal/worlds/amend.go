@@ -129,3 +129,20 @@ func (a amended) says(l Line) (Line, bool) {
 	l.Point, l.Kind, l.Body = to.Point, to.Kind, to.Body
 	return l, true
 }
+
+// Texts gives what each entry of a log that is no amendment says in words as it stands; none where it is taken back.
+func Texts(lines []Line) (map[string]string, error) {
+	all, err := facts(lines)
+	if err != nil {
+		return nil, err
+	}
+	out := map[string]string{}
+	for _, f := range all {
+		var b struct{ Text string }
+		if err := json.Unmarshal(f.body, &b); err != nil {
+			return nil, fmt.Errorf("entry %s: %w", f.id, err)
+		}
+		out[f.id] = b.Text
+	}
+	return out, nil
+}
