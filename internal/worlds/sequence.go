@@ -146,10 +146,10 @@ func (t *teller) act() Act {
 		a.What = "write"
 		t.say(&a)
 	case roll < 78:
-		a.What, a.Of, a.Why = "correct", t.earlier(), pick(t.rng, "typed wrongly", "the wrong point", "")
+		a.What, a.Of, a.Why = "correct", t.amended(), pick(t.rng, "typed wrongly", "the wrong point", "")
 		t.correct(&a)
 	case roll < 88:
-		a.What, a.Of, a.Why = "withdraw", t.earlier(), pick(t.rng, "the wrong site", "")
+		a.What, a.Of, a.Why = "withdraw", t.amended(), pick(t.rng, "the wrong site", "")
 	case roll < 96:
 		a.What, a.Of = "again", t.rng.IntN(now)
 	default:
@@ -196,6 +196,20 @@ func (t *teller) earlier() int {
 		return n - 1 - t.rng.IntN(min(n, 4))
 	}
 	return t.rng.IntN(n)
+}
+
+// amended chooses an act to amend, often one that was corrected before, so that amendments meet.
+func (t *teller) amended() int {
+	var corrected []int
+	for _, a := range t.story.Acts {
+		if a.What == "correct" && a.Of >= 0 && a.Of < len(t.story.Acts) {
+			corrected = append(corrected, a.Of)
+		}
+	}
+	if len(corrected) > 0 && t.clock.IntN(2) == 0 {
+		return corrected[t.clock.IntN(len(corrected))]
+	}
+	return t.earlier()
 }
 
 // correct says what the entry should have said: the same kind, mostly, or just what it said.
