@@ -157,7 +157,8 @@ func (t *teller) act() Act {
 		t.say(&a)
 	}
 	t.spoil(&a)
-	if t.clock.IntN(6) == 0 {
+	amends := a.What == "correct" || a.What == "withdraw" // the order of amendments is where clocks tell the least
+	if t.clock.IntN(6) == 0 || amends && t.clock.IntN(2) == 0 {
 		a.Clock = pick(t.clock, clocks[a.Door]...)
 	}
 	return a
@@ -166,10 +167,10 @@ func (t *teller) act() Act {
 // clocks are how wrong a clock may be while something is done, by door. Years ahead a session ends, so that nothing more
 // could be tried by it: there they are the phone's and the command line's.
 var clocks = map[string][]time.Duration{
-	"page":         {-50 * time.Millisecond, -time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour},
-	"api":          {-50 * time.Millisecond, -time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour},
-	"phone":        {-50 * time.Millisecond, -time.Hour, -3 * year, time.Hour, 2 * year},
-	"command line": {-50 * time.Millisecond, -time.Hour, -3 * year, time.Hour, 2 * year, 30 * year},
+	"page":         {-50 * time.Millisecond, -time.Hour, -time.Hour, -3 * 24 * time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour},
+	"api":          {-50 * time.Millisecond, -time.Hour, -time.Hour, -3 * 24 * time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour},
+	"phone":        {-50 * time.Millisecond, -time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour, 2 * year},
+	"command line": {-50 * time.Millisecond, -time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour, 2 * year, 30 * year},
 }
 
 const year = 365 * 24 * time.Hour
