@@ -37,6 +37,7 @@ type scene struct {
 	ids           []string // its site, entries and points, the site first
 	defect        string   // the entry that opened its defect
 	before        string   // its log as it was
+	managers      string   // a note on the mill that the manager wrote
 	pages, posts  []string // where the manager finds it: addresses to read, and to hand something in at
 	red           map[*testing.T]int
 }

@@ -99,7 +99,10 @@ func (w *rightsWorld) bySettings(b *browser, x try, site string, sent url.Values
 }
 
 // atAPI asks by the operations of the API.
-func (w *rightsWorld) atAPI(b *browser, x try) doorSaid {
+func (w *rightsWorld) atAPI(b *browser, x try) doorSaid { return w.asProgram(b, x, asJSON) }
+
+// asProgram asks by the operations of the API, by requests that are made ready.
+func (w *rightsWorld) asProgram(b *browser, x try, ready func(*http.Request)) doorSaid {
 	address := api.Root + "/sites/" + x.site.id.String() + "/log"
 	body := map[string]any{"id": x.id.String()}
 	switch x.Act {
@@ -114,7 +117,7 @@ func (w *rightsWorld) atAPI(b *browser, x try) doorSaid {
 			body["point"] = x.point.String()
 		}
 	}
-	return w.said(b.do(http.MethodPost, address, w.text(body), asJSON))
+	return w.said(b.do(http.MethodPost, address, w.text(body), ready))
 }
 
 func (w *rightsWorld) text(value any) string {
@@ -161,7 +164,7 @@ func (w *rightsWorld) atPhone(b *browser, x try) doorSaid {
 // atCommand asks as the command line does: through app, as an actor of the role.
 func (w *rightsWorld) atCommand(x try) doorSaid {
 	a := *w.s.App
-	a.Who.Name, a.Who.Role = roleNames[x.Role], sootline.Role(x.Role)
+	a.Who.Name, a.Who.Role, a.Who.Scope = x.by.name, sootline.Role(x.Role), x.by.scope
 	var err error
 	amendment := app.Amendment{ID: x.id, Entry: x.target.ID, Sure: true}
 	switch x.Act {

@@ -183,6 +183,7 @@ func (w *rightsWorld) put(site *rightsSite, entries ...sootline.Entry) {
 // try is one cell of the table, ready to be tried at its door.
 type try struct {
 	worlds.Right
+	by     actor
 	site   *rightsSite
 	id     sootline.ID // of the entry that is asked for
 	body   sootline.Body
@@ -190,10 +191,22 @@ type try struct {
 	target sootline.Entry // what is amended
 }
 
-// ready prepares the entry that a row amends, or says what it writes.
+// actor is who tries, with the station of the phone, and the sites that are theirs.
+type actor struct {
+	name, station string
+	scope         sootline.Scope
+}
+
+// ready prepares the entry that a row amends, or says what it writes, for somebody of the row's role who is bound to
+// no site.
 func (w *rightsWorld) ready(r worlds.Right) try {
 	w.t.Helper()
-	x := try{Right: r, site: w.site(r.Kind)}
+	return w.readyBy(r, actor{name: roleNames[r.Role], station: w.station[r.Role]})
+}
+
+func (w *rightsWorld) readyBy(r worlds.Right, by actor) try {
+	w.t.Helper()
+	x := try{Right: r, by: by, site: w.site(r.Kind)}
 	w.n++
 	x.id = sootline.NewID(today.Add(time.Duration(w.n)*time.Millisecond), w.s.App.Random())
 	kind := r.Kind
@@ -224,9 +237,9 @@ func (w *rightsWorld) ready(r worlds.Right) try {
 // target writes the entry that a row amends, in the hand that the row says.
 func (w *rightsWorld) target(x try, amendment bool) sootline.Entry {
 	w.t.Helper()
-	by, station := roleNames[x.Role], "laptop"
+	by, station := x.by.name, "laptop"
 	if x.Door == "phone" {
-		station = w.station[x.Role]
+		station = x.by.station
 	}
 	switch x.Target {
 	case "another technician's":

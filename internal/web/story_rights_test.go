@@ -3,6 +3,7 @@ package web
 import (
 	"bytes"
 	"fmt"
+	"slices"
 
 	"sootline"
 )
@@ -62,23 +63,46 @@ func (p *played) roleOf(name string) string {
 	return "manager"
 }
 
-// standing is the latest amendment of an entry that was not taken back itself.
+// standing is the amendment of an entry that counts: of those that were not taken back
+// themselves, none of which another saw, the one noted last.
 func (p *played) standing(of sootline.ID, walked map[sootline.ID]bool) *sootline.Entry {
-	var last *sootline.Entry
+	var all, hold []*sootline.Entry
 	for _, id := range p.written {
 		e := p.find(id)
 		if e == nil || sootline.Amends(e.Body) != of || walked[id] {
 			continue
 		}
 		walked[id] = true
-		if by := p.standing(id, walked); by != nil && by.Body.Kind() == sootline.WithdrawnKind {
+		all = append(all, e)
+		if by := p.standing(id, walked); by == nil || by.Body.Kind() != sootline.WithdrawnKind {
+			hold = append(hold, e)
+		}
+	}
+	var last *sootline.Entry
+	for _, e := range hold {
+		if slices.ContainsFunc(hold, func(other *sootline.Entry) bool { return sees(all, other, e.ID) }) {
 			continue
 		}
-		if last == nil || e.At.After(last.At) || e.At.Equal(last.At) && bytes.Compare(e.ID[:], last.ID[:]) > 0 {
+		if last == nil || e.Noted.After(last.Noted) || e.Noted.Equal(last.Noted) && bytes.Compare(e.ID[:], last.ID[:]) > 0 {
 			last = e
 		}
 	}
 	return last
+}
+
+// sees says that an amendment was written in sight of another, itself or by one that it saw. What is written at a door
+// sees only what is there, so that there is no circle.
+func sees(all []*sootline.Entry, e *sootline.Entry, id sootline.ID) bool {
+	var seen []sootline.ID
+	switch body := e.Body.(type) {
+	case sootline.Corrected:
+		seen = body.Seen
+	case sootline.Withdrawn:
+		seen = body.Seen
+	}
+	return slices.ContainsFunc(seen, func(s sootline.ID) bool {
+		return s == id || slices.ContainsFunc(all, func(other *sootline.Entry) bool { return other.ID == s && sees(all, other, id) })
+	})
 }
 
 // mayHave says why an entry may not be in the log, by the table of rights; nothing

@@ -188,9 +188,12 @@ func (p *played) asks(act int) asked {
 	return a
 }
 
-// ask asks for it at its door.
+// ask asks for it at its door, while the clock says what the story has it say.
 func (p *played) ask(a asked) doorSaid {
 	p.t.Helper()
+	was := p.now
+	p.now = was.Add(a.Clock)
+	defer func() { p.now = was }()
 	switch a.Door {
 	case "page":
 		return p.page(a)

@@ -7,6 +7,7 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"time"
 )
 
 // Story is a site and what people try to do on it, one after the other.
@@ -58,9 +59,10 @@ type Act struct {
 	What, Kind, Why    string
 	Body               json.RawMessage
 	Point, Of          int
-	DaysAgo, Minute    int    // when it happened: days before today (below 0: after it), minute of that day in UTC
-	Day                bool   // only the day is known
-	Odd                string // why it cannot be, where that is so by design; an act without it may be refused too
+	DaysAgo, Minute    int           // when it happened: days before today (below 0: after it), minute of that day in UTC
+	Day                bool          // only the day is known
+	Clock              time.Duration // by how much the clock is wrong while this is done, and written down
+	Odd                string        // why it cannot be, where that is so by design; an act without it may be refused too
 }
 
 var placeholder = regexp.MustCompile(`@(act|point):(-?\d+)`)
@@ -84,7 +86,8 @@ func Resolve(body json.RawMessage, act, point func(int) string) json.RawMessage 
 type teller struct {
 	rng   *rand.Rand
 	story *Story
-	days  []int // the days on which things happen, so that they meet
+	days  []int      // the days on which things happen, so that they meet
+	clock *rand.Rand // tells of clocks, so that stories are otherwise as they were without
 }
 
 // Sequence gives a site with a few loops and points, and n acts on it: likely ones, unlikely ones, forbidden and
@@ -92,6 +95,7 @@ type teller struct {
 func Sequence(rng *rand.Rand, n int) Story {
 	t := &teller{rng: rng, story: &Story{Site: "Mill"}}
 	t.begin()
+	t.clock = rand.New(rand.NewPCG(uint64(len(t.story.Points)), uint64(t.days[3])))
 	for range n {
 		t.story.Acts = append(t.story.Acts, t.act())
 	}
@@ -142,10 +146,10 @@ func (t *teller) act() Act {
 		a.What = "write"
 		t.say(&a)
 	case roll < 78:
-		a.What, a.Of, a.Why = "correct", t.earlier(), pick(t.rng, "typed wrongly", "the wrong point", "")
+		a.What, a.Of, a.Why = "correct", t.amended(), pick(t.rng, "typed wrongly", "the wrong point", "")
 		t.correct(&a)
 	case roll < 88:
-		a.What, a.Of, a.Why = "withdraw", t.earlier(), pick(t.rng, "the wrong site", "")
+		a.What, a.Of, a.Why = "withdraw", t.amended(), pick(t.rng, "the wrong site", "")
 	case roll < 96:
 		a.What, a.Of = "again", t.rng.IntN(now)
 	default:
@@ -153,8 +157,23 @@ func (t *teller) act() Act {
 		t.say(&a)
 	}
 	t.spoil(&a)
+	amends := a.What == "correct" || a.What == "withdraw" // the order of amendments is where clocks tell the least
+	if t.clock.IntN(6) == 0 || amends && t.clock.IntN(2) == 0 {
+		a.Clock = pick(t.clock, clocks[a.Door]...)
+	}
 	return a
 }
+
+// clocks are how wrong a clock may be while something is done, by door. Years ahead a session ends, so that nothing more
+// could be tried by it: there they are the phone's and the command line's.
+var clocks = map[string][]time.Duration{
+	"page":         {-50 * time.Millisecond, -time.Hour, -time.Hour, -3 * 24 * time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour},
+	"api":          {-50 * time.Millisecond, -time.Hour, -time.Hour, -3 * 24 * time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour},
+	"phone":        {-50 * time.Millisecond, -time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour, 2 * year},
+	"command line": {-50 * time.Millisecond, -time.Hour, -3 * 24 * time.Hour, -3 * year, time.Hour, 2 * year, 30 * year},
+}
+
+const year = 365 * 24 * time.Hour
 
 // actor chooses who acts, and where.
 func (t *teller) actor() Act {
@@ -178,6 +197,20 @@ func (t *teller) earlier() int {
 		return n - 1 - t.rng.IntN(min(n, 4))
 	}
 	return t.rng.IntN(n)
+}
+
+// amended chooses an act to amend, often one that was corrected before, so that amendments meet.
+func (t *teller) amended() int {
+	var corrected []int
+	for _, a := range t.story.Acts {
+		if a.What == "correct" && a.Of >= 0 && a.Of < len(t.story.Acts) {
+			corrected = append(corrected, a.Of)
+		}
+	}
+	if len(corrected) > 0 && t.clock.IntN(2) == 0 {
+		return corrected[t.clock.IntN(len(corrected))]
+	}
+	return t.earlier()
 }
 
 // correct says what the entry should have said: the same kind, mostly, or just what it said.

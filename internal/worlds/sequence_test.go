@@ -24,7 +24,7 @@ func TestSequence(t *testing.T) {
 			check(t, s, k, a)
 			for _, what := range []string{
 				"kind " + a.Kind, "role " + a.Role, "door " + a.Door, a.What, "odd " + a.Odd,
-				a.What + " by " + a.Role + " at " + a.Door,
+				a.What + " by " + a.Role + " at " + a.Door, "clock " + a.Door + " " + fmt.Sprint(a.Clock),
 			} {
 				seen[what]++
 			}
@@ -41,6 +41,13 @@ func TestSequence(t *testing.T) {
 				if seen[what+" by "+role+" at "+door] == 0 {
 					t.Errorf("no %s by a %s at %s", what, role, door)
 				}
+			}
+		}
+	}
+	for door, wrong := range clocks {
+		for _, by := range wrong {
+			if seen["clock "+door+" "+fmt.Sprint(by)] == 0 {
+				t.Errorf("never a clock wrong by %v at %s", by, door)
 			}
 		}
 	}
