@@ -18,16 +18,7 @@ func Amendments(entries []Entry) map[ID]*Entry { return amendments(ordered(entri
 // amendments gives, for each entry that was corrected or withdrawn, the amendment
 // that holds: the last one that was not itself withdrawn.
 func amendments(entries []*Entry) map[ID]*Entry {
-	amended := map[ID]*Entry{}
-	for _, e := range lastFirst(entries) {
-		target := amends(e)
-		if _, gone := amended[e.ID]; gone {
-			continue
-		}
-		if _, settled := amended[target]; !settled {
-			amended[target] = e
-		}
-	}
+	_, amended := lastFirst(entries)
 	return amended
 }
 
@@ -49,10 +40,11 @@ func Unsurpassed(amendments []Entry, entry ID) []ID {
 }
 
 // lastFirst lists the amendments among the entries, each before all that it knew
-// of: what it amends, and what it saw. Those that did not know of each other come
-// by when they were noted, the latest first, and those that one station noted at
-// one instant by their numbers.
-func lastFirst(entries []*Entry) []*Entry {
+// of: what it amends, and what it saw; and gives those that hold. Those that did not
+// know of each other come by when they were noted, the latest first, and those that
+// one station noted at one instant by their numbers. One that was withdrawn itself
+// keeps nothing in its place.
+func lastFirst(entries []*Entry) (order []*Entry, amended map[ID]*Entry) {
 	var written []*Entry
 	for _, e := range entries {
 		if !amends(e).Zero() {
@@ -62,24 +54,25 @@ func lastFirst(entries []*Entry) []*Entry {
 	slices.SortFunc(written, func(a, b *Entry) int {
 		return cmp.Or(b.Noted.Compare(a.Noted), cmp.Compare(b.Station, a.Station), cmp.Compare(b.Seq, a.Seq), Compare(b, a))
 	})
-	if len(written) < 2 {
-		return written
-	}
-	return newSights(written).order()
+	s := newSights(written)
+	return s.order(), s.amended
 }
 
-// sights are amendments in the order of their times, and how many that are not
-// listed yet knew of each.
+// sights are amendments in the order of their times, how many that are not listed
+// yet knew of each, and what holds of those that are listed.
 type sights struct {
 	written []*Entry
 	at      map[ID][]int // several stations may have noted one
 	knownBy []int
 	ready   ranks
 	listed  []bool
+	amended map[ID]*Entry
 }
 
 func newSights(written []*Entry) *sights {
-	s := &sights{written: written, at: map[ID][]int{}, knownBy: make([]int, len(written)), listed: make([]bool, len(written))}
+	s := &sights{
+		written: written, at: map[ID][]int{}, knownBy: make([]int, len(written)), listed: make([]bool, len(written)), amended: map[ID]*Entry{},
+	}
 	for i, e := range written {
 		s.at[e.ID] = append(s.at[e.ID], i)
 	}
@@ -106,15 +99,14 @@ func (s *sights) known(i int, visit func(k int)) {
 func (s *sights) order() []*Entry {
 	for i, n := range s.knownBy {
 		if n == 0 {
-			s.ready = append(s.ready, i)
+			s.begin(i)
 		}
 	}
-	heap.Init(&s.ready)
 	order := make([]*Entry, 0, len(s.written))
 	for next := 0; len(order) < len(s.written); {
 		i := next
 		if len(s.ready) > 0 {
-			i = heap.Pop(&s.ready).(int)
+			i = heap.Pop(&s.ready).(rank).place
 		}
 		if s.listed[i] {
 			next = i + 1
@@ -122,22 +114,53 @@ func (s *sights) order() []*Entry {
 		}
 		s.listed[i] = true
 		order = append(order, s.written[i])
+		s.settle(s.written[i])
 		s.known(i, func(k int) {
 			if s.knownBy[k]--; s.knownBy[k] == 0 {
-				heap.Push(&s.ready, k)
+				s.begin(k)
 			}
 		})
 	}
 	return order
 }
 
-// ranks is a heap of places in a list, the first on top.
-type ranks []int
+// begin lets one be listed. What amends amendments comes first, so that it is known of
+// all others whether they stand; and what does not stand keeps nothing waiting.
+func (s *sights) begin(i int) {
+	e := s.written[i]
+	_, gone := s.amended[e.ID]
+	_, deeper := s.at[amends(e)]
+	heap.Push(&s.ready, rank{gone || deeper, i})
+}
 
-func (r ranks) Len() int           { return len(r) }
-func (r ranks) Less(i, j int) bool { return r[i] < r[j] }
-func (r ranks) Swap(i, j int)      { r[i], r[j] = r[j], r[i] }
-func (r *ranks) Push(x any)        { *r = append(*r, x.(int)) }
+// settle notes what an amendment makes of what it amends, where nothing later did.
+func (s *sights) settle(e *Entry) {
+	if _, gone := s.amended[e.ID]; gone {
+		return
+	}
+	if target := amends(e); s.amended[target] == nil {
+		s.amended[target] = e
+	}
+}
+
+// rank is a place in a list, behind those that go first.
+type rank struct {
+	first bool
+	place int
+}
+
+// ranks is a heap of ranks, the first on top.
+type ranks []rank
+
+func (r ranks) Len() int { return len(r) }
+func (r ranks) Less(i, j int) bool {
+	if r[i].first != r[j].first {
+		return r[i].first
+	}
+	return r[i].place < r[j].place
+}
+func (r ranks) Swap(i, j int) { r[i], r[j] = r[j], r[i] }
+func (r *ranks) Push(x any)   { *r = append(*r, x.(rank)) }
 func (r *ranks) Pop() any {
 	last := (*r)[len(*r)-1]
 	*r = (*r)[:len(*r)-1]

@@ -40,7 +40,8 @@ func disputes(entries []*Entry, amended map[ID]*Entry) []Dispute {
 // before it that nobody took back.
 func correctionsBefore(entries []*Entry, amended map[ID]*Entry) map[ID]*Entry {
 	before := map[ID]*Entry{}
-	for _, e := range lastFirst(entries) {
+	order, _ := lastFirst(entries)
+	for _, e := range order {
 		c, ok := e.Body.(Corrected)
 		if !ok || amended[e.ID] != nil || amended[c.Entry] == nil || amended[c.Entry].ID == e.ID {
 			continue

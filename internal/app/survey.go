@@ -38,6 +38,21 @@ type assessed struct {
 	byPoint map[*sootline.Point]*Judgement
 }
 
+// Until is when the next entry of the log comes to hold that was dated later than the
+// survey, as by a clock that was ahead of the one it was made by; the zero time where
+// there is none.
+func (s *Survey) Until() (next time.Time) {
+	if s.log == nil {
+		return next
+	}
+	for _, e := range s.log.HoldingSince(s.On) {
+		if e.At.After(s.On) {
+			return e.At
+		}
+	}
+	return next
+}
+
 // Entries is how many entries the survey was made of.
 func (s *Survey) Entries() int {
 	if s.log == nil {

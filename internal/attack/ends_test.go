@@ -161,15 +161,11 @@ func person(verb string, more ...string) func(g *gift) []string {
 
 const newWord = "eleven patient herons"
 
-// all of a person's ends; out is being signed out, which leaves what they gave to others.
+// all of a person's ends, with what they gave to others.
 var (
 	allEnds = map[string]string{
 		"session": ends, "phone": ends, "pairing code": ends, "calendar of a site": ends, "calendar of all": ends,
 		"token made by them": ends, "invitation made by them": ends, "invitation, looked at": ends,
-	}
-	out = map[string]string{
-		"session": ends, "phone": ends, "pairing code": ends, "calendar of a site": ends, "calendar of all": ends,
-		"token made by them": stays, "invitation made by them": stays, "invitation, looked at": stays,
 	}
 )
 
@@ -212,7 +208,7 @@ var changes = map[string]change{
 		func(g *gift) string { return g.signsIn(otherWord, false) + g.signsIn(newWord, true) },
 	},
 	"signed out": {
-		by(person("sign-out"), "", "POST", "/api/v1/people/NAME/sign-out", "", "name", "NAME", "do", "sign-out"), out,
+		by(person("sign-out"), "", "POST", "/api/v1/people/NAME/sign-out", "", "name", "NAME", "do", "sign-out"), allEnds,
 		func(g *gift) string { return g.signsIn(otherWord, true) },
 	},
 	"signed out by themselves": {
@@ -228,7 +224,7 @@ var changes = map[string]change{
 				return a.String()
 			},
 		},
-		out,
+		allEnds,
 		func(g *gift) string { return g.signsIn(otherWord, true) },
 	},
 	// "It holds from the next click on, for all that was given out to them before."

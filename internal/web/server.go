@@ -68,7 +68,7 @@ func New(c Config) (*Server, error) {
 	s.surveys.make = func(ctx context.Context, line store.SiteLine) (*app.Survey, error) {
 		return c.App.Survey(ctx, line.ID, c.App.Now())
 	}
-	s.surveys.now, s.surveys.most = c.App.Now, mostSurveyed
+	s.surveys.now, s.surveys.most = func() time.Time { return c.App.Now() }, mostSurveyed
 	if c.App.Logs == nil {
 		c.App.Logs = app.NewLogs(app.MostLogs)
 	}

@@ -24,7 +24,8 @@ type summary struct {
 	more    bool        // the log holds more entries than noted
 	entries int
 	made    time.Time
-	trouble error // why the site could not be shown; nil: it could
+	until   time.Time // when more of the log holds, or zero
+	trouble error     // why the site could not be shown; nil: it could
 }
 
 // troubled is how long it is remembered that a site could not be shown: long enough
@@ -40,7 +41,7 @@ func (s *summaries) of(line store.SiteLine, now time.Time) (kept *summary, fresh
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	kept = s.kept[line.ID]
-	return kept, kept != nil && kept.entries >= line.Entries && !now.Before(kept.made) && now.Sub(kept.made) <= kept.holds()
+	return kept, kept != nil && kept.entries >= line.Entries && !ended(kept.made, kept.until, now, kept.holds())
 }
 
 func (s *summary) holds() time.Duration {
@@ -57,7 +58,7 @@ func (s *summaries) keepTrouble(line store.SiteLine, trouble error, now time.Tim
 
 // keep makes the summary of a survey and keeps it.
 func (s *summaries) keep(line store.SiteLine, survey *app.Survey, now time.Time) *summary {
-	made := &summary{line: siteLine{Name: line.Name, Address: siteAddress(survey)}, entries: max(line.Entries, survey.Entries()), made: now, more: line.Entries > len(survey.News())}
+	made := &summary{line: siteLine{Name: line.Name, Address: siteAddress(survey)}, entries: max(line.Entries, survey.Entries()), made: now, until: survey.Until(), more: line.Entries > len(survey.News())}
 	made.line.tell(survey)
 	for i, e := range survey.News() {
 		made.noted = append(made.noted, e.Noted)

@@ -32,6 +32,7 @@ type slot struct {
 	survey  *app.Survey
 	entries int
 	made    time.Time
+	until   time.Time // when more of its log holds, or zero
 	rows    func() []*pointRow
 	size    int // bytes, guarded by the lock of all
 
@@ -54,16 +55,23 @@ func (s *surveys) of(ctx context.Context, line store.SiteLine) (*app.Survey, fun
 	}
 	defer func() { <-place.turn }()
 	now := s.now()
-	if place.survey == nil || place.entries < line.Entries || now.Sub(place.made) > oldSurvey || now.Before(place.made) {
+	if place.survey == nil || place.entries < line.Entries || ended(place.made, place.until, now, oldSurvey) {
 		survey, err := s.make(ctx, line)
 		if err != nil {
 			return nil, nil, err
 		}
 		place.survey, place.entries, place.made = survey, max(line.Entries, survey.Entries()), now
+		place.until = survey.Until()
 		place.rows = sync.OnceValue(func() []*pointRow { return pointRows(survey) })
 		s.resize(place, line.Entries*surveyBytes)
 	}
 	return place.survey, place.rows, nil
+}
+
+// ended reports whether what was made then holds no more now: it is old, or of another
+// clock, or more of the log holds.
+func ended(made, until, now time.Time, old time.Duration) bool {
+	return now.Sub(made) > old || now.Before(made) || !until.IsZero() && !now.Before(until)
 }
 
 // place finds the slot of a site, or begins it.
