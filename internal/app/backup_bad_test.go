@@ -15,7 +15,7 @@ import (
 func TestDrillOfDamagedBook(t *testing.T) {
 	a := newApp(t, "server")
 	site := addSite(t, a)
-	if _, err := a.KeepPhoto(t.Context(), site, []byte(headOfPhoto + "picture")); err != nil {
+	if _, err := a.KeepPhoto(t.Context(), site, []byte(headOfPhoto+"picture")); err != nil {
 		t.Fatal(err)
 	}
 	db, err := sql.Open("sqlite", "file:"+a.Book.Path())
