@@ -43,7 +43,7 @@ func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) 
 	phone := *a
 	phone.Who.Phone, phone.Who.HandsIn = true, true
 	return handed, a.writeTo(ctx, site, func(tx *store.Tx) error {
-		if err := a.handsIn(tx); err != nil {
+		if err := a.onPhone(tx.People, tx.Phones); err != nil {
 			return err
 		}
 		log, err := a.heldOf(tx, site, captures)
@@ -63,38 +63,26 @@ func (a *App) HandIn(ctx context.Context, site sootline.ID, captures []Capture) 
 
 // onPhone refuses captures from what is no phone of the book. While the book knows
 // nobody, whoever works at the machine captures on it too.
-func (a *App) onPhone(people []store.Person, phones []store.Phone) error {
-	if len(people) == 0 || slices.ContainsFunc(phones, func(p store.Phone) bool { return p.Station == a.Who.Station && p.Purpose == string(ForPhone) }) {
-		return nil
+func (a *App) onPhone(people func() ([]store.Person, error), phones func() ([]store.Phone, error)) error {
+	known, err := people()
+	if err != nil || len(known) == 0 {
+		return err
+	}
+	all, err := phones()
+	if err != nil || slices.ContainsFunc(all, func(p store.Phone) bool { return p.Station == a.Who.Station && p.Purpose == string(ForPhone) }) {
+		return err
 	}
 	return sootline.Errorf(sootline.Forbidden, "make this device a phone of the book, under Phones; what was captured stays on it meanwhile",
 		"only a phone of the book captures")
 }
 
-func (a *App) handsIn(tx *store.Tx) error {
-	people, err := tx.People()
-	if err != nil {
-		return err
-	}
-	phones, err := tx.Phones()
-	if err != nil {
-		return err
-	}
-	return a.onPhone(people, phones)
-}
-
 // MayCapture reports why what is captured here would not be taken, before anybody
 // walks about with it.
 func (a *App) MayCapture(ctx context.Context) error {
-	people, err := a.Book.People(ctx)
-	if err != nil {
-		return err
-	}
-	phones, err := a.Book.Phones(ctx)
-	if err != nil {
-		return err
-	}
-	return a.onPhone(people, phones)
+	return a.onPhone(
+		func() ([]store.Person, error) { return a.Book.People(ctx) },
+		func() ([]store.Phone, error) { return a.Book.Phones(ctx) },
+	)
 }
 
 // logOf is what a log holds that captures are held against.
