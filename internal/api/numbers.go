@@ -87,8 +87,8 @@ func numbers(a *API) {
 		if err != nil {
 			return shape.Cards{}, err
 		}
-		cards, err := a.as(ctx).NumberCards(ctx, site, in.Loop, in.Point)
-		return shape.OfCards(cards), err
+		cards, asked, err := a.as(ctx).NumberCards(ctx, site, in.Loop, in.Point)
+		return shape.OfCards(cards, asked), err
 	})
 	operation(a, "compare-settings", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
 	operation(a, "halve-search", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/search", "Where to open the loop next to find a device, a lost stretch or a double number", a.hunt)
