@@ -46,6 +46,9 @@ func HowOf(r *sootline.Register, name string) string {
 // SayHowSet writes down in a type's sheet how its number is set, in the words that
 // [address.ParseSetter] reads. A type without a sheet gets one that says only that.
 func (a *App) SayHowSet(ctx context.Context, site sootline.ID, name, how string) error {
+	if err := a.Who.MaySee(site); err != nil {
+		return err
+	}
 	setter, err := address.ParseSetter(how)
 	if err != nil {
 		return err
