@@ -89,6 +89,9 @@ func (s Setter) sum(n int) string {
 			parts = append(parts, strconv.Itoa(1<<bit))
 		}
 	}
+	if len(parts) == 1 {
+		return fmt.Sprintf("what is %s counts: %d", side, n)
+	}
 	return fmt.Sprintf("what is %s counts: %s = %d", side, strings.Join(parts, " + "), n)
 }
 

@@ -76,7 +76,11 @@ func (c *canvas) letter() float64 {
 
 // paragraph writes text from x in lines from y down, and says where the next goes.
 func (c *canvas) paragraph(class Class, x, y float64, text string) float64 {
-	for _, line := range wrapped(text, int((c.Width-x)/c.letter())) {
+	wide := c.letter()
+	if class == Note {
+		wide = c.Char
+	}
+	for _, line := range wrapped(text, int((c.Width-x)/wide)) {
 		c.write(class, Start, x, y+c.Line/2, line)
 		y += c.Line
 	}
@@ -160,17 +164,17 @@ func (card Card) dials(c *canvas, y float64) float64 {
 		return y
 	}
 	wide := c.Width / float64(len(card.Dials))
-	radius := min(wide/2-1.8*c.Line, 2.6*c.Line)
+	radius := min(wide/2-1.4*c.Line, 2.6*c.Line)
 	ring := radius + 0.8*c.Line // where the digits stand
 	middle := y + ring + c.Line/2
-	under := middle + ring + c.Line
+	under := middle + ring + 1.4*c.Line
 	for i, d := range card.Dials {
 		x := wide * (float64(i) + 0.5)
 		c.dial(d, XY{x, middle}, radius, ring)
-		c.write(CardName, Middle, x, under, d.Name)
-		c.sized(CardValue, Middle, x, under+1.4*c.Line, 1.6, strconv.Itoa(d.At))
+		c.write(CardName, End, x, under, clipped(d.Name, int(wide/2/c.letter())))
+		c.sized(CardValue, Start, x+c.Char, under-0.1*c.Line, 1.6, strconv.Itoa(d.At))
 	}
-	return under + 2.3*c.Line
+	return under + 0.9*c.Line
 }
 
 // dial draws one dial: 0 at the top, on as a clock goes.

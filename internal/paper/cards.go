@@ -12,9 +12,9 @@ const cardsAcross = 2
 // cards stand side by side, those of a row as high as the highest, with lines to
 // cut along.
 func (p *press) cards(c Cards) {
-	const inside, line = 3.0, 4.6
+	const inside, line = 3.0, 4.0
 	wide := p.width/cardsAcross - 2
-	m := chart.Medium{Width: wide - 2*inside, Char: 0.44 * line, Line: line}
+	m := chart.Medium{Width: wide - 2*inside, Char: 0.42 * line, Line: line}
 	for row := range slices.Chunk(c.Cards, cardsAcross) {
 		height := 0.0
 		laid := make([]*chart.Picture, len(row))
