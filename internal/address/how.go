@@ -107,11 +107,11 @@ func HowAsked(r *sootline.Register) []TypeHow {
 
 // Ask says that it is not known how the number of the type is set, and what to do.
 func (t *TypeHow) Ask() (reason string, ways sootline.Ways) {
-	ways = sootline.Out("look at a device or its instructions, and say how its number is set").Do(sootline.SayHowSet, t.Type)
+	ways = sootline.Out("say how it is set").Do(sootline.SayHowSet, t.Type)
 	if t.Err != nil {
 		return t.Err.Error(), ways
 	}
-	return fmt.Sprintf("how a number is set on type %s is not written down, so that its cards show no picture", t.Type), ways
+	return fmt.Sprintf("how a number is set on type %s is not written down, so its cards show no picture", t.Type), ways
 }
 
 // CheckHow finds the types whose sheet does not say how a number is set, one finding

@@ -20,7 +20,11 @@ func (card Card) draw(c *canvas) float64 {
 	for _, line := range card.Says {
 		y = c.paragraph(CardSays, 0, y, line)
 	}
-	return card.wants(c, y) + c.gap()
+	y = card.wants(c, y)
+	if c.cells() {
+		return y
+	}
+	return y + c.gap()
 }
 
 // gap parts what is told on a card; in cells that is a line.
