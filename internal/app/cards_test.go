@@ -5,9 +5,11 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"sootline"
 	"sootline/internal/address"
+	"sootline/internal/demo"
 	"sootline/internal/worlds/cards"
 )
 
@@ -124,6 +126,55 @@ func TestSayHowSet(t *testing.T) {
 	for _, bad := range [][2]string{{"Larch", "levers"}, {"Nosuch", "dials 9"}, {"", "dials 9"}} {
 		if err := a.SayHowSet(ctx, site, bad[0], bad[1]); sootline.ErrorHint(err) == "" {
 			t.Errorf("%q: %v", bad, err)
+		}
+	}
+}
+
+// Every type of the demo says how it is set, in several ways, and every number of it
+// can be set so.
+func TestDemoSaysHow(t *testing.T) {
+	for seed := range uint64(4) {
+		r := registerOf(t, demo.Make(seed, today.Truncate(24*time.Hour)))
+		ways := map[address.How]int{}
+		for _, how := range address.TypeHows(r) {
+			ways[how.Setter.How]++
+		}
+		if asked := address.HowAsked(r); len(asked) > 0 || len(ways) < 4 {
+			t.Errorf("demo %d: %d types do not say how they are set; ways %v", seed, len(asked), ways)
+		}
+		cards, err := cardsOf(r)
+		if err != nil || len(cards) < 200 {
+			t.Fatal(len(cards), err)
+		}
+		for _, c := range cards {
+			if picture := c.How == address.Switches || c.How == address.Dials; picture && len(c.Switches)+len(c.Dials) == 0 {
+				t.Errorf("demo %d: %s: %q", seed, c.Name, c.Warnings)
+			}
+		}
+	}
+}
+
+// Two devices with one location text are warned of wherever a card is asked for.
+func TestCardOfOnePlace(t *testing.T) {
+	a, ctx := newApp(t, "laptop"), context.Background()
+	site := addSite(t, a)
+	folder := files(t, map[string]string{
+		"types.csv":    "name,kind,low,high,settings\nLarch,optical smoke,20,40,address=dials 15\n",
+		"schedule.csv": "loop,address,type,location\n1,5,Larch,Hall\n1,6,Larch,Hall\n1,7,Larch,Store\n",
+	})
+	take(t, a, site, filepath.Join(folder, "types.csv"), filepath.Join(folder, "schedule.csv"))
+	r, err := a.Register(ctx, site, a.Now())
+	if err != nil {
+		t.Fatal(err)
+	}
+	packed, err := cardsOf(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for ref, want := range map[string]int{"1.1.005": 1, "1.1.006": 1, "1.1.007": 0} {
+		one, _, err := a.NumberCards(ctx, site, "", ref)
+		if err != nil || len(one) != 1 || len(one[0].Warnings) != want || len(one[0].Dials) != 2 || len(packed[one[0].ID].Warnings) != want {
+			t.Errorf("%s: %+v %v", ref, one, err)
 		}
 	}
 }
