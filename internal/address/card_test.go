@@ -34,6 +34,15 @@ func TestCardOfSwitches(t *testing.T) {
 	}
 }
 
+func TestCardOfDialsThatTurn(t *testing.T) {
+	for found, want := range map[int][]string{36: {"from 36 only UNITS turns"}, 97: {"from 97 only TENS turns"}, 73: nil, 37: nil, 0: nil, 160: nil} {
+		c := address.NewCard(address.Device{Name: "d", Wanted: 37, Found: found, Setter: setter(t, "dials 15")}, span(1, 200))
+		if diff := cmp.Diff(want, c.Says); diff != "" {
+			t.Errorf("found at %d: %s", found, diff)
+		}
+	}
+}
+
 func TestCardOfOtherSetters(t *testing.T) {
 	for _, c := range []struct {
 		setter string

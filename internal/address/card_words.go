@@ -56,8 +56,6 @@ func (c *Card) say(s Setter) {
 	switch s.How {
 	case Switches:
 		c.Says = append(c.Says, s.sum(n))
-	case Dials:
-		return // the picture says it all
 	case Electronic:
 		c.Says = append(c.Says, fmt.Sprintf("with a hand-held setter, or from the panel: read back, it shall show %d", n))
 	case CodedBase:
@@ -95,20 +93,38 @@ func (s Setter) sum(n int) string {
 	return fmt.Sprintf("what is %s counts: %s = %d", side, strings.Join(parts, " + "), n)
 }
 
-// moves names the switches that differ between two numbers.
+// moves names what differs between two numbers: the switches that move, or the one
+// dial that turns.
 func (s Setter) moves(from, to int) string {
-	before, after := s.Positions(from), s.Positions(to)
-	if from == 0 || before == nil || after == nil {
+	if from == 0 || from > s.Most() {
 		return ""
 	}
+	if tens, units, ok := s.Digits(from); ok {
+		return turns(from, tens == to/10, units == to%10)
+	}
+	before, after := s.Positions(from), s.Positions(to)
 	var differ []string
 	for i := range before {
 		if before[i] != after[i] {
 			differ = append(differ, strconv.Itoa(i+1))
 		}
 	}
-	if len(differ) == 1 {
+	switch len(differ) {
+	case 0:
+		return ""
+	case 1:
 		return fmt.Sprintf("from %d only switch %s moves", from, differ[0])
 	}
 	return fmt.Sprintf("from %d the switches %s move", from, strings.Join(differ, ", "))
+}
+
+// turns names the only dial that turns; of both nothing need be said.
+func turns(from int, tensStay, unitsStay bool) string {
+	switch {
+	case tensStay && !unitsStay:
+		return fmt.Sprintf("from %d only UNITS turns", from)
+	case unitsStay && !tensStay:
+		return fmt.Sprintf("from %d only TENS turns", from)
+	}
+	return ""
 }
