@@ -19,7 +19,7 @@ type Card struct {
 	Order    int // its turn along the cable; 0: unknown
 	Zone     string
 	Area     string
-	Was      int // the number it was found at, where that is another; else 0
+	Was      int // the number at which it stands, where that is another; else 0
 	Settings []Setting
 	How      How
 	Switches []Switch // none without switches
@@ -63,7 +63,7 @@ func Cards(l Loop) []Card {
 }
 
 // NewCard makes the card of one device: the number is the one it should have,
-// else the one it was found at.
+// else the one at which it stands.
 func NewCard(d Device, s Span) Card {
 	n := d.number()
 	c := Card{
@@ -74,7 +74,7 @@ func NewCard(d Device, s Span) Card {
 		c.Was = d.Found
 	}
 	for _, name := range slices.Sorted(maps.Keys(d.Wants)) {
-		c.Settings = append(c.Settings, Setting{name, d.Wants[name], d.Because[name]})
+		c.Settings = append(c.Settings, Setting{name, d.Wants[name], d.because(name)})
 	}
 	if n == 0 {
 		c.Last = 0
@@ -86,6 +86,15 @@ func NewCard(d Device, s Span) Card {
 	}
 	c.set(d.Setter)
 	return c
+}
+
+// because gives the reason of a setting's wish; empty: none was given.
+func (d *Device) because(name string) string {
+	i := slices.IndexFunc(d.Wishes, func(w sootline.Wished) bool { return key(w.Name) == key(name) })
+	if i < 0 {
+		return ""
+	}
+	return d.Wishes[i].Reason
 }
 
 // set fills in how the number is set, or warns that it cannot be.

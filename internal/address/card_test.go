@@ -7,6 +7,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"sootline"
 	"sootline/internal/address"
 )
 
@@ -14,10 +15,10 @@ import (
 func TestCardOfSwitches(t *testing.T) {
 	d := address.Device{
 		Name: "1.2.093 (corridor by stair 2)", Type: "Alpha", Location: "corridor by stair 2", Zone: "3", Order: 41, Wanted: 93, Found: 34,
-		Setter: setter(t, "switches 7"), Wants: map[string]string{"sensitivity": "high", "blink": "off"}, Because: map[string]string{"blink": "bedroom"},
+		Setter: setter(t, "switches 7"), Wants: map[string]string{"sensitivity": "high", "blink": "off"}, Wishes: []sootline.Wished{{Name: "blink", Choice: "off", Reason: "bedroom"}},
 	}
 	c := address.NewCard(d, span(1, 126))
-	if got := c.About(); got != "1.2.093, type Alpha, zone 3, device 41 along the cable, found at 34" || c.NumberText() != "093" || c.Title() != d.Location {
+	if got := c.About(); got != "1.2.093, type Alpha, zone 3, device 41 along the cable, stands at 34" || c.NumberText() != "093" || c.Title() != d.Location {
 		t.Error(got, c.NumberText(), c.Title())
 	}
 	want := []string{"what is ON counts: 64 + 16 + 8 + 4 + 1 = 93", "from 34 the switches 1, 2, 3, 4, 5, 6, 7 move"}

@@ -44,13 +44,13 @@ func (c *Card) About() string {
 		parts = append(parts, fmt.Sprintf("device %d along the cable", c.Order))
 	}
 	if c.Was > 0 {
-		parts = append(parts, fmt.Sprintf("found at %d", c.Was))
+		parts = append(parts, fmt.Sprintf("stands at %d", c.Was))
 	}
 	return sootline.Joined(parts...)
 }
 
 // say puts into words how the number is set, and the fewest steps from the number
-// that the device was found at.
+// at which the device stands.
 func (c *Card) say(s Setter) {
 	n := c.Number
 	switch s.How {

@@ -54,7 +54,7 @@ func TestCardsAgainstAnotherReader(t *testing.T) {
 func TestCardText(t *testing.T) {
 	card := address.NewCard(address.Device{
 		Name: "1.1.060 (Magnets)", Type: "Fenn", Location: "Magnets", Width: 4, Wanted: 60, Setter: address.Setter{How: address.Dials, TensTo: 15},
-		Wants: map[string]string{"blink": "off"}, Because: map[string]string{"blink": "nobody sleeps beside a light"},
+		Wants: map[string]string{"blink": "off"}, Wishes: []sootline.Wished{{Name: "blink", Choice: "off", Reason: "nobody sleeps beside a light"}},
 	}, address.Span{First: 1, Last: 126})
 	want := strings.Join([]string{
 		"Setting card of 1.1.060 (Magnets)",

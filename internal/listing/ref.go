@@ -3,6 +3,8 @@ package listing
 import (
 	"errors"
 	"strings"
+
+	"sootline"
 )
 
 // Ref is a reference to a point. Panel and Loop are upper-cased without leading zeros and empty when
@@ -10,6 +12,7 @@ import (
 type Ref struct {
 	Panel, Loop string
 	Address     int
+	Range       sootline.NumberRange // of its loop, where the listing says which: 073m
 }
 
 var (
