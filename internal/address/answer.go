@@ -44,6 +44,9 @@ type scene struct {
 	answerType []int      // by answer
 	owner      []int      // by answer: the device whose serial it gives, or nobody
 	types      int        // how many there are, none among them
+	wanted     map[int]bool
+	numbered   int // devices that should have a number
+	cable      cable
 }
 
 // newScene lays a loop and a list of answers out.
@@ -51,7 +54,7 @@ func newScene(l Loop, answers []Answer) (*scene, error) {
 	if err := l.Span.Check(); err != nil {
 		return nil, err
 	}
-	s := &scene{loop: l, walk: l.Walk(), place: make([]int, len(l.Devices)), answers: answers}
+	s := &scene{loop: l, walk: l.Walk(), place: make([]int, len(l.Devices)), answers: answers, wanted: map[int]bool{}}
 	top := max(l.Span.Last, 255) // what 8 switches can show
 	for i, a := range answers {
 		if a.Number < 1 || a.Number > mostNumber || a.Range < Sensors || a.Range > Modules {
@@ -66,7 +69,11 @@ func newScene(l Loop, answers []Answer) (*scene, error) {
 			return nil, sootline.Errorf(sootline.Invalid, "", "%s cannot have number %d with %d numbers", d.Name, d.Wanted, d.width())
 		}
 		top = max(top, d.Wanted+d.width())
+		if d.Wanted > 0 {
+			s.wanted[d.Wanted], s.numbered = true, s.numbered+1
+		}
 	}
+	s.cable = l.cable(s.walk)
 	for r := range s.at {
 		s.at[r] = make([][]int, top+2)
 	}
@@ -123,4 +130,10 @@ func (s *scene) agrees(device, answer int) bool {
 	}
 	d, a := s.deviceType[device], s.answerType[answer]
 	return d == 0 || a == 0 || d == a
+}
+
+// apart is how many places along the cable lie between two devices.
+func (s *scene) apart(i, k int) int {
+	d := s.place[i] - s.place[k]
+	return max(d, -d)
 }
