@@ -22,6 +22,7 @@ const (
 	NoAnswer   Sign = "missing"         // a device that should answer does not
 	Unexpected Sign = "unexpected"      // a number answers that no device should have
 	WrongType  Sign = "wrong type"      // something else answers than what should
+	OtherUnit  Sign = "another serial"  // what answers has the type that should, and a serial that the register does not know
 	Flickering Sign = "unstable answer" // the reply is unstable
 )
 
@@ -120,7 +121,7 @@ func (s *scene) heardIn(a *Answer) Range {
 }
 
 // agrees reports whether an answer may come from a device: by its serial where
-// that is one of the loop's, else by its type, where both are known.
+// both are known, else by its type, where both are known.
 func (s *scene) agrees(device, answer int) bool {
 	if s.heardIn(&s.answers[answer]) != s.loop.rangeOf(&s.loop.Devices[device]) {
 		return false
@@ -128,6 +129,17 @@ func (s *scene) agrees(device, answer int) bool {
 	if owner := s.owner[answer]; owner != nobody {
 		return owner == device
 	}
+	return !s.strange(device, answer) && s.sameType(device, answer)
+}
+
+// strange reports whether both serials are known and the answer's is no device's
+// of the register.
+func (s *scene) strange(device, answer int) bool {
+	return s.owner[answer] == nobody && s.loop.Devices[device].Serial != "" && s.answers[answer].Serial != ""
+}
+
+// sameType reports whether an answer may come from a device by its type.
+func (s *scene) sameType(device, answer int) bool {
 	d, a := s.deviceType[device], s.answerType[answer]
 	return d == 0 || a == 0 || d == a
 }

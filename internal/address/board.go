@@ -192,7 +192,11 @@ func (b *board) compare(r Range, n int) []Trace {
 			free = slices.Delete(free, k, k+1)
 		case slices.ContainsFunc(wide, fits):
 		case len(free) > 0:
-			all = append(all, Trace{WrongType, n, free[0], a})
+			sign := WrongType
+			if b.strange(free[0], a) && b.sameType(free[0], a) {
+				sign = OtherUnit
+			}
+			all = append(all, Trace{sign, n, free[0], a})
 			free = free[1:]
 			continue
 		default:
@@ -216,7 +220,8 @@ func (b *board) polled(n int) bool {
 // tally counts traces so that the mistakes they need can be told at once.
 type tally struct {
 	missing, unexpected []int // by type; 0 for those of no known type
-	other, hidden       int
+	other, swapped      int
+	hidden              int
 }
 
 func newTally(types int) tally {
@@ -231,6 +236,8 @@ func (b *board) count(at spot, traces []Trace, by int) {
 			b.tally.missing[b.deviceType[t.Device]] += by
 		case Unexpected:
 			b.tally.unexpected[b.answerType[t.Answer]] += by
+		case OtherUnit:
+			b.tally.swapped += by
 		default:
 			b.tally.other += by
 		}

@@ -18,6 +18,21 @@ func isolatesOf(r *sootline.Register, p *sootline.Point) Isolates {
 	return map[string]Isolates{"base": Before | After, "before": Before, "after": After, "branch": Branch}[r.IsolatorAt(p)]
 }
 
+// hang says from which device of the ring each spur hangs.
+func (l *Loop) hang(r *sootline.Register) {
+	index := map[sootline.ID]int{}
+	for i := range l.Devices {
+		index[l.Devices[i].ID] = i
+	}
+	for i := range l.Devices {
+		if from := r.SpurFrom(r.Point(l.Devices[i].ID)); from != nil {
+			if at, known := index[from.ID]; known {
+				l.Devices[i].Spur = at + 1
+			}
+		}
+	}
+}
+
 // cable is what is known of where devices hang: a ring that is fed from both
 // ends, spurs from it, and isolators.
 type cable struct {
@@ -29,22 +44,15 @@ type cable struct {
 // hung is a loop's devices by where they hang.
 type hung struct {
 	loop  Loop
-	ring  []int         // on the ring itself, or on a spur from nobody knows where
+	ring  []int         // on the ring itself, or on a spur from no device of it
 	spurs map[int][]int // by the ring device
 }
 
 // cable lays the devices out along the ring.
 func (l Loop) cable(walk []int) cable {
 	h := hung{loop: l, spurs: map[int][]int{}}
-	root := map[int]int{} // the device of a number
 	for _, i := range walk {
-		if d := &l.Devices[i]; d.Spur == 0 && d.Wanted != 0 {
-			root[d.Wanted] = i
-		}
-	}
-	for _, i := range walk {
-		from, known := root[l.Devices[i].Spur]
-		if l.Devices[i].Spur == 0 || !known {
+		if from := l.Devices[i].Spur - 1; from < 0 || from >= len(l.Devices) || l.Devices[from].Spur != 0 {
 			h.ring = append(h.ring, i)
 		} else {
 			h.spurs[from] = append(h.spurs[from], i)

@@ -27,7 +27,7 @@ type Device struct {
 	Range    Range // counts only where the span is Separate
 	Width    int   // how many numbers it takes, from its first one; 0 counts as 1
 	Order    int   // its turn along the cable; 0: unknown
-	Spur     int   // the number of the device on the ring that its spur hangs from; 0: it is on the ring
+	Spur     int   // 1 + the index of the device on the ring that its spur hangs from; 0: it is on the ring
 	Isolates Isolates
 	Pinned   bool // it must keep the number that it has
 	Zone     string

@@ -13,6 +13,7 @@ const (
 	StillUnset   Mistake = iota // nobody has set the devices
 	MisSet                      // the device is set to another number
 	OtherFitted                 // another type of device is fitted
+	Replaced                    // another unit of the type is fitted, and the register has the serial of the one before
 	Silent                      // the device is not there, has no power or is faulty
 	Stranger                    // a device answers that the register does not know
 	DoubleNumber                // two devices answer to one number
@@ -39,6 +40,7 @@ type Explanation struct {
 	Misread bool        // the numbers come of a misreading
 	Moved   []Misplaced // the devices that are not as they should be
 	Number  int         // the number where it shows first
+	Range   Range       // of that number
 	Clears  int         // traces that it accounts for
 	Says    string      // what happened, as a sentence
 	Prove   string      // how to make sure on site
@@ -128,7 +130,7 @@ func sorted(traces []Trace) bySign {
 			by.missing = append(by.missing, t)
 		case Unexpected:
 			by.unexpected = append(by.unexpected, t)
-		case WrongType:
+		case WrongType, OtherUnit:
 			by.wrong = append(by.wrong, t)
 		case Flickering:
 			by.flicker = append(by.flicker, t)

@@ -15,20 +15,22 @@ func against(n int) odds {
 // show in a list of what answers. Common practice, no source: an order of
 // likelihood by round figures, and none of them is fitted to anything.
 var inHundred = map[Mistake]int{
-	Silent: 20, MisSet: 12, DoubleNumber: 10, Exchange: 10, StillUnset: 10, OtherFitted: 8, Stranger: 6, Short: 6,
-	LostSpur: 5, ShiftedRun: 5, AllMisread: 3, Ring: 3, LostStretch: 1,
+	Silent: 18, MisSet: 11, DoubleNumber: 9, Exchange: 9, StillUnset: 9, Replaced: 9, OtherFitted: 8, Stranger: 6, Short: 6,
+	LostSpur: 5, ShiftedRun: 4, AllMisread: 3, Ring: 2, LostStretch: 1,
 }
 
 // The odds that come in beside the kind. Common practice, no source.
 const (
-	oddsOneMore   odds = 6 // another mistake beside those there are: one loop in four
-	oddsMisread   odds = 3 // that a wrong number comes of a misreading: half of them
-	oddsByOne     odds = 9 // that it is one too high or too low: one in eight
-	oddsAnyNumber odds = 6 // that it comes of nothing known: a quarter
-	oddsNextTo    odds = 3 // that two devices exchanged are neighbours: half of them
-	oddsHidden    odds = 3 // that two devices on one number give a steady reply: half of them
-	oddsAllOfThem odds = 3 // that where several are unset, all there are are: half of them
-	oddsNext      odds = 3 // which of two neighbours, or of two directions
+	oddsOneMore   odds = 6  // another mistake beside those there are: one loop in four
+	oddsMisread   odds = 3  // that a wrong number comes of a misreading: half of them
+	oddsByOne     odds = 9  // that it is one too high or too low: one in eight
+	oddsAnyNumber odds = 6  // that it comes of nothing known: a quarter
+	oddsNextTo    odds = 3  // that two devices exchanged are neighbours: half of them
+	oddsHidden    odds = 3  // that two devices on one number give a steady reply: half of them
+	oddsAllOfThem odds = 3  // that where several are unset, all there are are: half of them
+	oddsNext      odds = 3  // which of two neighbours, or of two directions
+	oddsStale     odds = 10 // that the register has the serial of a unit that was replaced: a device in ten
+	oddsUnsteady  odds = 10 // that the reply of one device alone is unstable: one in ten
 )
 
 // kind gives the odds of a kind of mistake, before it is asked at which devices.
@@ -41,10 +43,20 @@ func (m Mistake) kind() odds {
 func (s *scene) anyDevice() odds { return against(len(s.loop.Devices)) }
 func (s *scene) anyNumber() odds { return against(s.loop.Span.Last - s.loop.Span.first() + 1) }
 
+// anyOf are the odds of just these k devices: one in as many as there are ways to
+// choose so many.
+func (s *scene) anyOf(k int) odds {
+	ways := 0.0
+	for i := range k {
+		ways += math.Log10(float64(len(s.loop.Devices)-i) / float64(i+1))
+	}
+	return odds(math.Round(10 * ways))
+}
+
 // ofSome are the odds of a group of devices: chosen one by one, or as a run
 // along the cable.
 func (s *scene) ofSome(moved []Misplaced) odds {
-	each := odds(len(moved)) * s.anyDevice()
+	each := s.anyOf(len(moved))
 	first, last := len(s.walk), 0
 	for _, m := range moved {
 		first, last = min(first, s.place[m.Device]), max(last, s.place[m.Device])
@@ -59,7 +71,7 @@ func (s *scene) ofSome(moved []Misplaced) odds {
 func (s *scene) rate(e Explanation) Explanation {
 	e.odds = e.Kind.kind()
 	switch e.Kind {
-	case Silent, OtherFitted, LostSpur:
+	case Silent, OtherFitted, LostSpur, Replaced:
 		e.odds += s.anyDevice()
 	case Stranger:
 		e.odds += s.anyNumber()
@@ -95,6 +107,9 @@ func (s *scene) byNumber(e Explanation) odds {
 	case m.At == m.Wanted+1 || m.At == m.Wanted-1:
 		return oddsByOne + oddsNext
 	}
+	if e.Kind == DoubleNumber {
+		return oddsAnyNumber + s.anyDevice()
+	}
 	return oddsAnyNumber + s.anyNumber()
 }
 
@@ -123,5 +138,5 @@ func (s *scene) ofTraces(t tally) odds {
 	device, number := s.anyDevice(), s.anyNumber()
 	return odds(pairs)*(MisSet.kind()+device+(oddsMisread+oddsAnyNumber+number)/2) +
 		odds(missing)*(Silent.kind()+device) + odds(unexpected)*(Stranger.kind()+number) +
-		odds(t.other)*(OtherFitted.kind()+device) + odds(t.hidden)*oddsHidden
+		odds(t.other)*(OtherFitted.kind()+device) + odds(t.swapped)*(Replaced.kind()+device) + odds(t.hidden)*oddsHidden
 }

@@ -35,10 +35,10 @@ func Loops(r *sootline.Register, rules Rules) []Loop {
 		}
 		d := newDevice(p, sheet, rules)
 		d.Isolates = isolatesOf(r, p)
-		if from := r.SpurFrom(p); from != nil {
-			d.Spur = from.Wanted
-		}
 		l.Devices = append(l.Devices, d)
+	}
+	for i := range loops {
+		loops[i].hang(r)
 	}
 	return loops
 }

@@ -94,12 +94,11 @@ func (t *trail) promising(most int) []Explanation {
 		Explanation
 		all odds
 	}
-	now := t.on.ofTraces(t.on.tally)
 	var all []guess
 	for _, e := range t.on.ofSeveral(t.traces) {
 		e = t.on.rate(e)
 		var left odds
-		if e.Clears, left = t.on.try(e); e.Clears > 0 && e.odds+left < now {
+		if e.Clears, left = t.on.try(e); e.Clears > 0 {
 			all = append(all, guess{e, e.odds + left})
 		}
 	}

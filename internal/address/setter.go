@@ -102,15 +102,16 @@ type Misreading int
 
 // The misreadings, the likelier one first.
 const (
-	Exchanged Misreading = iota // tens and units exchanged
-	Inverted                    // on taken for off: polarity
-	Reversed                    // the first switch taken for the last: bit order
-	OneSwitch                   // one switch wrong
-	OneDial                     // one dial a position off
+	Exchanged  Misreading = iota // tens and units exchanged
+	Inverted                     // on taken for off: polarity
+	Reversed                     // the first switch taken for the last: bit order
+	UpsideDown                   // both: the row read upside down
+	OneSwitch                    // one switch wrong
+	OneDial                      // one dial a position off
 )
 
 // misread gives the numbers that come of a misreading when n is meant: one for
-// the first three, several for the others, none where it does not apply.
+// the first four, several for the others, none where it does not apply.
 func (s Setter) misread(n int, m Misreading) []int {
 	if n < 0 || n > s.Most() {
 		return nil
@@ -120,6 +121,8 @@ func (s Setter) misread(n int, m Misreading) []int {
 		return []int{s.Most() - n}
 	case s.How == Switches && m == Reversed:
 		return []int{int(bits.Reverse8(uint8(n)) >> (8 - s.Switches))}
+	case s.How == Switches && m == UpsideDown:
+		return []int{s.Most() - s.misread(n, Reversed)[0]}
 	case s.How == Switches && m == OneSwitch:
 		var all []int
 		for i := range s.Switches {

@@ -85,7 +85,7 @@ func (b *board) allMisread() []Explanation {
 	}
 	var all []Explanation
 	for _, name := range names {
-		for m := Exchanged; m <= Reversed; m++ {
+		for m := Exchanged; m <= UpsideDown; m++ {
 			for k := range 3 {
 				if e := b.misreadBy(groups[name], m, k); len(e.Moved) > 1 {
 					all = append(all, e)

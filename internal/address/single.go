@@ -71,7 +71,9 @@ func (b *board) alone(t Trace) Explanation {
 		e.Kind, e.Moved = Silent, []Misplaced{b.misplaced(t.Device, 0)}
 		return b.rate(e)
 	case WrongType:
-		e.Kind, e.Moved = OtherFitted, []Misplaced{b.misplaced(t.Device, t.Number)}
+		return b.other(t, e)
+	case OtherUnit:
+		e.Kind, e.Moved = Replaced, []Misplaced{b.misplaced(t.Device, t.Number)}
 	case Flickering:
 		e.Kind, e.Moved = DoubleNumber, []Misplaced{b.misplaced(t.Device, t.Number)}
 	default:
@@ -80,8 +82,23 @@ func (b *board) alone(t Trace) Explanation {
 			e.Kind, e.Moved = DoubleNumber, []Misplaced{b.misplaced(own[0], t.Number)}
 		}
 	}
-	e.accounted = []int{t.Answer}
+	e.accounted, e.Range = []int{t.Answer}, b.heardIn(&b.answers[t.Answer])
 	return b.rate(e)
+}
+
+// other explains a wrong type, or the serial of another device of the loop, by
+// what is fitted. A unit of the register that is not where it should be is no
+// likelier than an exchange of two, and one more mistake: who is at its place.
+func (b *board) other(t Trace, e Explanation) Explanation {
+	e.Kind, e.Moved, e.accounted = OtherFitted, []Misplaced{b.misplaced(t.Device, t.Number)}, []int{t.Answer}
+	e = b.rate(e)
+	if b.owner[t.Answer] != nobody {
+		e.odds = Exchange.kind() + 2*b.anyDevice() + oddsOneMore
+	}
+	if b.answers[t.Answer].Unstable {
+		e.odds += oddsUnsteady
+	}
+	return e
 }
 
 // together explains a missing device and a sign at a number by the device being
@@ -93,7 +110,8 @@ func (b *board) together(missing, sign Trace) *Explanation {
 	if r != b.loop.rangeOf(&b.loop.Devices[i]) || sign.Number == b.number[i] {
 		return nil
 	}
-	if sign.Sign != Flickering && !b.agrees(i, sign.Answer) {
+	stale := b.strange(i, sign.Answer) && b.sameType(i, sign.Answer)
+	if sign.Sign != Flickering && !stale && !b.agrees(i, sign.Answer) {
 		return nil
 	}
 	e := Explanation{Kind: MisSet, Number: b.loop.Devices[i].Wanted, Moved: []Misplaced{b.misplaced(i, sign.Number)}, traces: 2}
@@ -107,8 +125,12 @@ func (b *board) together(missing, sign Trace) *Explanation {
 		e.How, e.Misread = b.loop.Devices[i].misreadingTo(sign.Number)
 	}
 	e = b.rate(e)
-	if e.Kind == DoubleNumber && sign.Sign == WrongType {
+	if e.Kind == DoubleNumber && sign.Sign == WrongType && !a.Unstable {
 		e.odds += oddsHidden // the one that belongs there is not heard
+	}
+	if stale && sign.Sign != Flickering {
+		e.odds += oddsStale
+		e.accounted = []int{sign.Answer}
 	}
 	return &e
 }

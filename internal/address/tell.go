@@ -25,6 +25,10 @@ func (s *scene) tell(e *Explanation) {
 		e.Prove = fmt.Sprintf("test it: the panel must show %d; or open its base and read how it is set", m.At)
 	case OtherFitted:
 		e.Says, e.Prove = s.tellOther(e, first)
+	case Replaced:
+		serial := clip(s.answers[e.accounted[0]].Serial)
+		e.Says = fmt.Sprintf("at %s a unit of its type answers with serial %s, which the register does not know: it was replaced and nobody wrote it down, or exchanged with one whose serial nobody knows", first, serial)
+		e.Prove = "read the serial on the device, and write down which unit it is"
 	case Silent:
 		e.Says = fmt.Sprintf("%s does not answer: it is not there, has no power, or is faulty", first)
 		e.Prove = "look whether it is fitted; put one that works in its base, set to the same number: if that answers, the device was at fault, otherwise its base or cable"
@@ -160,6 +164,8 @@ func (m Misreading) words(wanted, at int) string {
 		return fmt.Sprintf("on taken for off, as %d for %d", at, wanted)
 	case Reversed:
 		return fmt.Sprintf("the first switch taken for the last, as %d for %d", at, wanted)
+	case UpsideDown:
+		return fmt.Sprintf("the row of switches read upside down, as %d for %d", at, wanted)
 	case OneSwitch:
 		return "one switch wrong"
 	}

@@ -3,32 +3,24 @@ package address
 // unset explains missing devices together by nobody having set them: all carry
 // one number, and the panel hears them there as one.
 func (b *board) unset(by bySign) []Explanation {
-	var all []Explanation
 	n := b.loop.Span.Unset
 	if n == 0 || n >= len(b.at[0]) {
 		return nil
 	}
-	for _, r := range []Range{Sensors, Modules} {
-		heard := b.at[r][n]
-		if len(heard) == 0 {
-			continue
+	var any, fitting []Misplaced
+	for _, t := range by.missing {
+		if len(b.at[b.loop.rangeOf(&b.loop.Devices[t.Device])][n]) == 0 {
+			continue // none of its range is unset
 		}
-		var any, fitting []Misplaced
-		agree := false
-		for _, t := range by.missing {
-			if b.loop.rangeOf(&b.loop.Devices[t.Device]) != r {
-				continue
-			}
-			any = append(any, b.misplaced(t.Device, n))
-			if b.mayAnswer(t.Device, n) {
-				fitting = append(fitting, b.misplaced(t.Device, n))
-			}
+		any = append(any, b.misplaced(t.Device, n))
+		if b.mayAnswer(t.Device, n) {
+			fitting = append(fitting, b.misplaced(t.Device, n))
 		}
-		agree = len(fitting) > 0 // else what answers there is none of them
-		for _, moved := range [][]Misplaced{any, fitting} {
-			if agree && len(moved) > 1 {
-				all = append(all, Explanation{Kind: StillUnset, Number: moved[0].Wanted, Moved: moved})
-			}
+	}
+	var all []Explanation
+	for _, moved := range [][]Misplaced{any, fitting} {
+		if len(fitting) > 0 && len(moved) > 1 { // else what answers there is none of them
+			all = append(all, Explanation{Kind: StillUnset, Number: moved[0].Wanted, Moved: moved})
 		}
 	}
 	return all
