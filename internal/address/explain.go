@@ -1,8 +1,10 @@
 package address
 
 import (
+	"cmp"
 	"context"
 	"fmt"
+	"slices"
 )
 
 // Mistake is a kind of explanation.
@@ -63,8 +65,8 @@ type Diagnosis struct {
 // Rival is an explanation that would do in the place of one of the mistakes.
 type Rival struct {
 	Explanation
-	Instead int // index in Mistakes
-	Far     int // decibans by which it is less likely: 10 is ten times
+	Instead []int // indices in Mistakes of those that it would replace
+	Far     int   // decibans by which it is less likely: 10 is ten times
 }
 
 // Likely puts into words how likely a rival is beside what it would replace.
@@ -99,7 +101,7 @@ func Explain(ctx context.Context, l Loop, answers []Answer) (Diagnosis, error) {
 	if len(d.Traces) == 0 {
 		return d, nil
 	}
-	best, err := s.seek(ctx, root)
+	best, others, err := s.seek(ctx, root)
 	if err != nil {
 		return Diagnosis{}, err
 	}
@@ -107,13 +109,15 @@ func Explain(ctx context.Context, l Loop, answers []Answer) (Diagnosis, error) {
 	if d.Rivals, err = s.rivals(ctx, b, d.Mistakes); err != nil {
 		return Diagnosis{}, err
 	}
+	d.Rivals = append(d.Rivals, instead(best, others, d)...)
+	slices.SortStableFunc(d.Rivals, func(a, b Rival) int { return cmp.Compare(a.Far, b.Far) })
 	for i := range d.Mistakes {
 		s.tell(&d.Mistakes[i])
 	}
 	for i := range d.Rivals {
 		r := &d.Rivals[i]
 		s.tell(&r.Explanation)
-		r.Says = fmt.Sprintf("instead of %d, %s: %s", r.Instead+1, r.Likely(), r.Says)
+		r.Says = fmt.Sprintf("instead of %s, %s: %s", numbered(r.Instead), r.Likely(), r.Says)
 	}
 	d.Next = s.next(d)
 	return d, nil

@@ -31,13 +31,13 @@ func (s *scene) rivals(ctx context.Context, start belief, mistakes []Explanation
 				without = without.after(e)
 			}
 		}
-		all = append(all, s.newBoard(without).instead(k, mistakes[k])...)
+		all = append(all, s.newBoard(without).inPlaceOf(k, mistakes[k])...)
 	}
 	return all, nil
 }
 
-// instead lists what accounts for all that one mistake accounts for.
-func (b *board) instead(k int, first Explanation) []Rival {
+// inPlaceOf lists what accounts for all that one mistake accounts for.
+func (b *board) inPlaceOf(k int, first Explanation) []Rival {
 	traces := b.all()
 	var all []Rival
 	told := []Explanation{first}
@@ -45,18 +45,50 @@ func (b *board) instead(k int, first Explanation) []Rival {
 		if e.odds == 0 {
 			e = b.rate(e)
 		}
-		same := func(t Explanation) bool { return t.Kind == e.Kind && slices.Equal(t.Moved, e.Moved) }
-		if e.odds > first.odds+farthest || slices.ContainsFunc(told, same) {
+		if e.odds > first.odds+farthest || slices.ContainsFunc(told, e.is) {
 			continue
 		}
 		if e.Clears, _ = b.try(e); e.Clears < len(traces) {
 			continue
 		}
 		told = append(told, e)
-		all = append(all, Rival{e, k, max(0, int(e.odds-first.odds))})
+		all = append(all, Rival{e, []int{k}, max(0, int(e.odds-first.odds))})
 	}
 	slices.SortStableFunc(all, func(a, b Rival) int { return cmp.Compare(a.Far, b.Far) })
 	return all[:min(len(all), mostRivals)]
+}
+
+// instead lists what another whole set has in the place of several mistakes of
+// the best, where that is one.
+func instead(best *trail, others []*trail, d Diagnosis) []Rival {
+	var all []Rival
+	for _, t := range others {
+		if far := int(t.all - best.all); t != best && far <= farthest {
+			whole := t.whole()
+			fresh, gone := beside(whole, d.Mistakes), beside(d.Mistakes, whole)
+			told := func(r Rival) bool { return whole[fresh[0]].is(r.Explanation) }
+			if len(fresh) == 1 && len(gone) > 0 && !slices.ContainsFunc(d.Rivals, told) && !slices.ContainsFunc(all, told) {
+				all = append(all, Rival{whole[fresh[0]], gone, max(0, far)})
+			}
+		}
+	}
+	return all
+}
+
+// beside gives the indices of the explanations that are not among others.
+func beside(all, others []Explanation) []int {
+	var own []int
+	for i, e := range all {
+		if !slices.ContainsFunc(others, e.is) {
+			own = append(own, i)
+		}
+	}
+	return own
+}
+
+// is reports whether two explanations say the same.
+func (e Explanation) is(other Explanation) bool {
+	return e.Kind == other.Kind && e.Number == other.Number && slices.Equal(e.Moved, other.Moved)
 }
 
 // singles lists what explains the traces by one device: by itself, together with
@@ -110,7 +142,7 @@ func (b *board) hidden(t Trace) []Explanation {
 func (s *scene) next(d Diagnosis) string {
 	theories := []Rival{{Explanation: d.Mistakes[0]}}
 	for _, r := range d.Rivals {
-		if r.Instead == 0 {
+		if r.Instead[0] == 0 {
 			theories = append(theories, r)
 		}
 	}

@@ -56,9 +56,10 @@ func (t *trail) key() string {
 
 // seek looks for the likeliest set: from each of the sets kept, the mistakes of
 // several devices that promise most are tried, as long as one of them makes a
-// set likelier.
-func (s *scene) seek(ctx context.Context, root *trail) (*trail, error) {
-	best, kept := root, []*trail{root}
+// set likelier. It gives the others that were kept on the way too.
+func (s *scene) seek(ctx context.Context, root *trail) (best *trail, others []*trail, err error) {
+	best = root
+	kept := []*trail{root}
 	width, tries := keptOfFew, triedOf
 	if len(root.traces) > fewTraces {
 		width, tries = keptOfMany, triedOne
@@ -68,7 +69,7 @@ func (s *scene) seek(ctx context.Context, root *trail) (*trail, error) {
 		seen := map[string]bool{}
 		for _, t := range kept {
 			if err := ctx.Err(); err != nil {
-				return nil, err
+				return nil, nil, err
 			}
 			for _, e := range t.promising(tries) {
 				longer := t.with(e)
@@ -79,12 +80,13 @@ func (s *scene) seek(ctx context.Context, root *trail) (*trail, error) {
 			}
 		}
 		slices.SortStableFunc(next, func(a, b *trail) int { return cmp.Compare(a.all, b.all) })
+		others = append(others, kept...)
 		kept = next[:min(len(next), width)]
 		if len(kept) > 0 && kept[0].all < best.all {
 			best = kept[0]
 		}
 	}
-	return best, nil
+	return best, others, nil
 }
 
 // promising lists mistakes of several devices that account for some trace, those

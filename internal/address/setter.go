@@ -107,7 +107,7 @@ const (
 	Reversed                     // the first switch taken for the last: bit order
 	UpsideDown                   // both: the row read upside down
 	OneSwitch                    // one switch wrong
-	OneDial                      // one dial a position off
+	OneDial                      // one dial a position off, or one digit a step
 )
 
 // misread gives the numbers that come of a misreading when n is meant: one for

@@ -166,15 +166,16 @@ func (d *Device) misreadings(m Misreading) []int {
 
 // setters lists the setters on which a misreading may have happened. Where
 // nobody wrote down how the number is set, switches and dials are all tried;
-// where it is typed or picked, its digits may have been exchanged.
+// where it is typed or picked, its digits may have been exchanged, or one be a step
+// off.
 func (d *Device) setters(m Misreading) []Setter {
 	switch {
 	case d.Setter.How == Unknown:
 		return []Setter{{How: Dials, TensTo: 9}, {How: Switches, Switches: 7}, {How: Switches, Switches: 8}}
 	case d.Setter.How == Switches || d.Setter.How == Dials:
 		return []Setter{d.Setter}
-	case m == Exchanged:
-		return []Setter{{How: Dials, TensTo: 9}}
+	case m == Exchanged || m == OneDial:
+		return []Setter{{How: Dials, TensTo: 15}}
 	}
 	return nil
 }

@@ -74,6 +74,15 @@ func listed(all []string) string {
 	return strings.Join(all[:last], ", ") + " and " + all[last]
 }
 
+// numbered lists mistakes by their place, counted from 1.
+func numbered(places []int) string {
+	var all []string
+	for _, i := range places {
+		all = append(all, fmt.Sprint(i+1))
+	}
+	return listed(all)
+}
+
 // tellUnset: a panel hears all that are unset as one.
 func (s *scene) tellUnset(e *Explanation, first, last string) (says, prove string) {
 	n := e.Moved[0].At
@@ -169,5 +178,5 @@ func (m Misreading) words(wanted, at int) string {
 	case OneSwitch:
 		return "one switch wrong"
 	}
-	return "one dial a position off"
+	return "one dial or digit a step off"
 }
