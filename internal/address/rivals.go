@@ -10,11 +10,11 @@ import (
 )
 
 // How many mistakes get rivals, how many rivals each has, and how much less
-// likely the last of them is: thirty times.
+// likely the last of them is: a hundred times.
 const (
 	mostRivalled = 3
 	mostRivals   = 5
-	farthest     = 15
+	farthest     = 20
 )
 
 // rivals looks for what may be instead of each of the first mistakes, when the
@@ -136,31 +136,30 @@ func (b *board) hidden(t Trace) []Explanation {
 	return all
 }
 
-// next finds the device to test that tells most of the first mistake and its
-// rivals apart: where they have it at the most different numbers, weighed by
-// how likely they are.
+// next finds the device to test that tells most of a mistake and its rivals
+// apart: where they have it at the most different numbers, weighed by how likely
+// they are.
 func (s *scene) next(d Diagnosis) string {
-	theories := []Rival{{Explanation: d.Mistakes[0]}}
-	for _, r := range d.Rivals {
-		if r.Instead[0] == 0 {
-			theories = append(theories, r)
+	says, most := "", 1e-9
+	for k, mistake := range d.Mistakes {
+		theories := []Rival{{Explanation: mistake}}
+		for _, r := range d.Rivals {
+			if r.Instead[0] == k {
+				theories = append(theories, r)
+			}
 		}
-	}
-	best, most := nobody, 1e-9
-	for _, t := range theories {
-		for _, m := range t.Moved {
-			if told := s.tells(theories, m.Device); told > most {
-				best, most = m.Device, told
+		for _, t := range theories {
+			for _, m := range t.Moved {
+				if told := s.tells(theories, m.Device); told > most {
+					says, most = "test "+s.nameOf(m.Device)+": "+s.outcomes(theories, m.Device), told
+				}
 			}
 		}
 	}
-	if best == nobody {
-		return ""
-	}
-	return "test " + s.nameOf(best) + ": " + s.outcomes(theories, best)
+	return says
 }
 
-// at gives the number that a theory has a device at.
+// atIn gives the number that a theory has a device at.
 func (s *scene) atIn(e *Explanation, device int) int {
 	for _, m := range e.Moved {
 		if m.Device == device {
