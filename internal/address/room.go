@@ -40,15 +40,15 @@ func (r *room) free(n int) int {
 func (r *room) clone() *room { return &room{slices.Clone(r.next), r.end} }
 
 // skip passes over so many free numbers from n on, and gives the number above
-// them, or the end.
-func (r *room) skip(n, spares int) int {
+// them; the end and false where there are fewer.
+func (r *room) skip(n, spares int) (above int, ok bool) {
 	for range spares {
 		if n = r.free(min(n, r.end)); n >= r.end {
-			return r.end
+			return r.end, false
 		}
 		n++
 	}
-	return n
+	return n, true
 }
 
 func (r *room) take(n, width int) {

@@ -241,5 +241,10 @@ func (s *Setter) within(word string) bool {
 	var err1, err2 error
 	s.From, err1 = strconv.Atoi(from)
 	s.To, err2 = strconv.Atoi(to)
-	return err1 == nil && err2 == nil && s.From >= 0 && s.From <= s.To && s.To > 0 && s.To <= mostNumber
+	if err1 != nil || err2 != nil || s.From < 0 || s.To < 1 {
+		return false
+	}
+	s.From = s.Least()
+	s.To = s.Most()
+	return s.From <= s.To
 }
