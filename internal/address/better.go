@@ -15,11 +15,11 @@ func (p *planner) best(f Fit, s Style, all []int) *turns {
 		gaps = p.lessen(f.Range, all, gaps)
 	}
 	spaced := p.climb(f.Range, all, gaps, s)
-	if spaced != nil && (!s.Keep || spaced.out() == 0) {
+	if spaced != nil && (spaced.out() == 0 || !s.Keep && spaced.worth(s)[0] == 0) {
 		return spaced
 	}
 	dense := p.climb(f.Range, all, make([]int, len(all)+1), s)
-	if dense != nil && (spaced == nil || dense.out() < spaced.out()) {
+	if dense != nil && (spaced == nil || dense.worth(s).less(spaced.worth(s))) {
 		return dense
 	}
 	return spaced
@@ -27,6 +27,66 @@ func (p *planner) best(f Fit, s Style, all []int) *turns {
 
 // mostLessened is how many ways to leave out spares are tried.
 const mostLessened = 8
+
+// worth is what a plan falls short of, what comes first before: with Keep the
+// devices out of their order, then the spares that blocks lack; afresh the other
+// way round.
+type worth [2]int
+
+func (w worth) less(other worth) bool {
+	return w[0] < other[0] || w[0] == other[0] && w[1] < other[1]
+}
+
+func (t *turns) worth(s Style) worth {
+	lacks := 0
+	if s.Spares.Each {
+		lacks = t.lacks(s.Spares)
+	}
+	if s.Keep {
+		return worth{t.out(), lacks}
+	}
+	return worth{lacks, t.out()}
+}
+
+// lacks counts the spares that blocks lack: the numbers left free above the highest
+// of a block, or, where they may be between its devices, above any.
+func (t *turns) lacks(s Spares) int {
+	block, highest, free := t.blockOf(), make([]int, len(t.blocks)), make([]int, len(t.blocks))
+	at := make([]int, t.loop.Span.Last+1) // device + 1 by number
+	for _, i := range t.all {
+		highest[block[i]] = max(highest[block[i]], t.numbers[i])
+		for n := range t.loop.Devices[i].width() {
+			at[t.numbers[i]+n] = i + 1
+		}
+	}
+	below := nobody
+	empty := newRoom(t.loop.Span)
+	for n := t.loop.Span.first(); n <= t.loop.Span.Last; n++ {
+		if at[n] > 0 {
+			below = at[n] - 1
+		} else if below >= 0 && empty.next[n] == n && (s.Spread || t.numbers[below] == highest[block[below]]) {
+			free[block[below]]++
+		}
+	}
+	lacks := 0
+	for b, n := range highest {
+		if n > 0 {
+			lacks += max(0, s.Count-free[b])
+		}
+	}
+	return lacks
+}
+
+// blockOf gives the block of each device.
+func (p *planner) blockOf() []int {
+	block := make([]int, len(p.loop.Devices))
+	for b, devices := range p.blocks {
+		for _, i := range devices {
+			block[i] = b
+		}
+	}
+	return block
+}
 
 // lessen leaves out spares from the end on until there is room for the rest: the
 // last, then half of them, and so on.
@@ -64,13 +124,14 @@ type climb struct {
 	*planner
 	r         Range
 	all, gaps []int
+	style     Style
 	best      *turns
-	least     int // out of order in the best
-	left      int // tries
+	least     worth // of the best
+	left      int   // tries
 }
 
 func (p *planner) climb(r Range, all, gaps []int, s Style) *turns {
-	c := &climb{planner: p, r: r, all: all, gaps: gaps, left: triesOf(all)}
+	c := &climb{planner: p, r: r, all: all, gaps: gaps, style: s, left: triesOf(all)}
 	c.look(try{})
 	c.look(try{down: true})
 	if s.Keep {
@@ -100,7 +161,7 @@ func (c *climb) moveOut() {
 	}
 }
 
-func (c *climb) done() bool { return c.left <= 0 || c.best != nil && c.least == 0 }
+func (c *climb) done() bool { return c.left <= 0 || c.best != nil && c.least == worth{} }
 
 // look tries a plan, and reports whether it is better.
 func (c *climb) look(try try) bool {
@@ -109,10 +170,10 @@ func (c *climb) look(try try) bool {
 	}
 	c.left--
 	t, ok := c.turns(c.r, c.all, c.gaps, try)
-	if !ok || c.best != nil && t.out() >= c.least {
+	if !ok || c.best != nil && !t.worth(c.style).less(c.least) {
 		return false
 	}
-	c.best, c.least = t, t.out()
+	c.best, c.least = t, t.worth(c.style)
 	return true
 }
 
