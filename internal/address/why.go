@@ -2,13 +2,13 @@ package address
 
 import "fmt"
 
-// changes lists the devices whose number on paper changes.
+// changes lists the devices that get another number.
 func (p *planner) changes(s Style) []Change {
 	keeper := p.keepers()
 	var changes []Change
 	for _, i := range p.loop.Walk() {
-		if d := p.loop.Devices[i]; d.Wanted != p.numbers[i] {
-			changes = append(changes, Change{Device: i, From: d.Wanted, To: p.numbers[i], Why: p.why(i, s, keeper)})
+		if d := p.loop.Devices[i]; d.number() != p.numbers[i] {
+			changes = append(changes, Change{Device: i, From: d.number(), To: p.numbers[i], Why: p.why(i, s, keeper)})
 		}
 	}
 	return changes
@@ -35,8 +35,6 @@ func (p *planner) why(i int, s Style, keeper [2]map[int]int) string {
 	n := d.number()
 	why := p.turn(i, s)
 	switch {
-	case p.kept[i]:
-		return "it was found there"
 	case n == 0:
 		return "it has no number yet" + p.unless(i, why, s)
 	case !s.Keep:
