@@ -123,6 +123,9 @@ func checked(l Loop, s Spares) error {
 		return sootline.Errorf(sootline.Invalid, "give a count or a share in percent, not both",
 			"%d spares and %d percent are not a wish for spares", s.Count, s.Percent)
 	}
+	if s.Each && s.Percent > 0 {
+		return sootline.Errorf(sootline.Invalid, "give a count of spares for each block", "a share of %d percent is of all numbers, not of each block", s.Percent)
+	}
 	for i := range l.Devices {
 		d := &l.Devices[i]
 		if d.Width < 0 || d.Width > l.Span.Last {

@@ -148,6 +148,7 @@ func (p *planner) place(f Fit, s Style) error {
 	for {
 		if t := p.best(f, s, all); t != nil {
 			p.settle(t)
+			p.noteTurns(t, s)
 			return nil
 		}
 		numbers, out := p.packed(f.Range, all)

@@ -106,3 +106,23 @@ func ends(s Setter) string {
 	}
 	return "its numbers end"
 }
+
+// noteTurns says how many devices leave the order, and how many spares are not
+// where they were asked for.
+func (p *planner) noteTurns(t *turns, s Style) {
+	var out []string
+	for _, i := range t.all {
+		if !t.rising[i] {
+			out = append(out, p.loop.Devices[i].Name)
+		}
+	}
+	switch {
+	case len(out) > 0 && s.Keep:
+		p.notes = append(p.notes, fmt.Sprintf("%d of %d devices are out of the order asked for, since as few as can be change their number", len(out), len(t.all)))
+	case len(out) > 0:
+		p.notes = append(p.notes, fmt.Sprintf("out of the order asked for: %s", listed(out)))
+	}
+	if lacks := t.worth(Style{Spares: s.Spares})[0]; lacks > 0 {
+		p.notes = append(p.notes, fmt.Sprintf("%d of the spares asked for are not at the end of their zone or area", lacks))
+	}
+}
