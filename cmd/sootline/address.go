@@ -86,6 +86,8 @@ func addressPlan(s *session) *cobra.Command {
 	f.StringVar(&style.By, "by", "cable", "in which order: along the cable, or in blocks by zone or area")
 	f.IntVar(&style.Spares, "spares", 0, "so many numbers are left free")
 	f.IntVar(&style.Percent, "percent", 0, "or a share of those in use, in per cent")
+	f.BoolVar(&style.Each, "each", false, "so many spares at the end of each zone or area")
+	f.StringSliceVar(&style.Pinned, "pin", nil, "a device that must keep its number; repeat for more")
 	f.BoolVar(&style.Spread, "spread", false, "spares between the devices or at the end of each block, not above the last")
 	f.BoolVar(&style.Afresh, "afresh", false, "number anew, without keeping what is there")
 	f.BoolVar(&accept, "accept", false, "write the proposal down as the numbers wanted")

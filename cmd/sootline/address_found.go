@@ -45,6 +45,9 @@ func addressFound(s *session) *cobra.Command {
 	return cmd
 }
 
+// mostRivals is how many other explanations are printed.
+const mostRivals = 4
+
 func (s *session) printFound(f *app.Found) {
 	for _, trouble := range f.Troubles {
 		fmt.Fprintf(s.out, "not used, %s\n", withRow(trouble))
@@ -60,10 +63,14 @@ func (s *session) printFound(f *app.Found) {
 		s.heading(fmt.Sprintf("%d", i+1))
 		fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(mistake.Says, 2), wrap(mistake.Prove, 5))
 	}
-	for i, rival := range f.Rivals[:min(3, len(f.Rivals))] {
+	for i, rival := range f.Rivals[:min(mostRivals, len(f.Rivals))] {
 		if i == 0 {
-			s.heading("or, instead of 1, just as likely")
+			s.heading("or, as far as the list shows")
 		}
 		fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(rival.Says, 2), wrap(rival.Prove, 5))
+	}
+	if f.Next != "" {
+		s.heading("what tells most of these apart")
+		fmt.Fprintf(s.out, "  %s\n", wrap(f.Next, 2))
 	}
 }

@@ -1,6 +1,8 @@
 package address
 
 import (
+	"slices"
+
 	"sootline"
 )
 
@@ -22,6 +24,7 @@ const (
 	NoAnswer   Sign = "missing"         // a device that should answer does not
 	Unexpected Sign = "unexpected"      // a number answers that no device should have
 	WrongType  Sign = "wrong type"      // something else answers than what should
+	OtherUnit  Sign = "another serial"  // what answers has the type that should, and a serial that the register does not know
 	Flickering Sign = "unstable answer" // the reply is unstable
 )
 
@@ -44,6 +47,9 @@ type scene struct {
 	answerType []int      // by answer
 	owner      []int      // by answer: the device whose serial it gives, or nobody
 	types      int        // how many there are, none among them
+	wanted     map[int]bool
+	numbered   int // devices that should have a number
+	cable      cable
 }
 
 // newScene lays a loop and a list of answers out.
@@ -51,7 +57,11 @@ func newScene(l Loop, answers []Answer) (*scene, error) {
 	if err := l.Span.Check(); err != nil {
 		return nil, err
 	}
-	s := &scene{loop: l, walk: l.Walk(), place: make([]int, len(l.Devices)), answers: answers}
+	l.Devices = slices.Clone(l.Devices)
+	for i := range l.Devices {
+		l.Devices[i].Wanted = l.Devices[i].number() // nobody planned another
+	}
+	s := &scene{loop: l, walk: l.Walk(), place: make([]int, len(l.Devices)), answers: answers, wanted: map[int]bool{}}
 	top := max(l.Span.Last, 255) // what 8 switches can show
 	for i, a := range answers {
 		if a.Number < 1 || a.Number > mostNumber || a.Range < Sensors || a.Range > Modules {
@@ -66,7 +76,11 @@ func newScene(l Loop, answers []Answer) (*scene, error) {
 			return nil, sootline.Errorf(sootline.Invalid, "", "%s cannot have number %d with %d numbers", d.Name, d.Wanted, d.width())
 		}
 		top = max(top, d.Wanted+d.width())
+		if d.Wanted > 0 {
+			s.wanted[d.Wanted], s.numbered = true, s.numbered+1
+		}
 	}
+	s.cable = l.cable(s.walk)
 	for r := range s.at {
 		s.at[r] = make([][]int, top+2)
 	}
@@ -113,7 +127,7 @@ func (s *scene) heardIn(a *Answer) Range {
 }
 
 // agrees reports whether an answer may come from a device: by its serial where
-// that is one of the loop's, else by its type, where both are known.
+// both are known, else by its type, where both are known.
 func (s *scene) agrees(device, answer int) bool {
 	if s.heardIn(&s.answers[answer]) != s.loop.rangeOf(&s.loop.Devices[device]) {
 		return false
@@ -121,6 +135,23 @@ func (s *scene) agrees(device, answer int) bool {
 	if owner := s.owner[answer]; owner != nobody {
 		return owner == device
 	}
+	return !s.strange(device, answer) && s.sameType(device, answer)
+}
+
+// strange reports whether both serials are known and the answer's is no device's
+// of the register.
+func (s *scene) strange(device, answer int) bool {
+	return s.owner[answer] == nobody && s.loop.Devices[device].Serial != "" && s.answers[answer].Serial != ""
+}
+
+// sameType reports whether an answer may come from a device by its type.
+func (s *scene) sameType(device, answer int) bool {
 	d, a := s.deviceType[device], s.answerType[answer]
 	return d == 0 || a == 0 || d == a
+}
+
+// apart is how many places along the cable lie between two devices.
+func (s *scene) apart(i, k int) int {
+	d := s.place[i] - s.place[k]
+	return max(d, -d)
 }

@@ -115,3 +115,59 @@ func BenchmarkExplain(b *testing.B) {
 		}
 	}
 }
+
+// crowded is a loop of 250 devices with 40 constraints: 12 reserved numbers, 8 wide
+// devices, 10 that must keep their number, 10 whose numbers end early; spares after
+// each of 12 zones.
+func crowded(r *rand.Rand, keep bool) (address.Loop, address.Style) {
+	l := line(span(1, 330), make([]int, 250)...)
+	for _, n := range r.Perm(330)[:12] {
+		l.Span.Reserved = append(l.Span.Reserved, n+1)
+	}
+	numbers := r.Perm(330)
+	for i := range l.Devices {
+		d := &l.Devices[i]
+		d.Zone = fmt.Sprint(i * 12 / 250)
+		if d.Wanted = i + 1 + i/10; r.IntN(4) == 0 {
+			d.Wanted = numbers[i] + 1
+		}
+	}
+	odd := r.Perm(250)
+	for k, i := range odd[:18] {
+		d := &l.Devices[i]
+		if k < 8 {
+			d.Width = 2 + k%3
+		} else {
+			d.Setter = address.Setter{How: address.Electronic, To: 99 + 10*(k-8)}
+		}
+	}
+	taken := map[int]bool{}
+	for pinned, k := 0, 18; pinned < 10; k++ {
+		d := &l.Devices[odd[k]]
+		if !taken[d.Wanted] && l.Span.Refuse(d.Wanted, 1) == nil {
+			d.Pinned, taken[d.Wanted] = true, true
+			pinned++
+		}
+	}
+	return l, address.Style{By: address.ByZone, Keep: keep, Spares: address.Spares{Count: 2, Each: true}}
+}
+
+// BenchmarkPlanCrowded plans such loops, one after another of twenty.
+func BenchmarkPlanCrowded(b *testing.B) {
+	for _, keep := range []bool{false, true} {
+		b.Run(fmt.Sprintf("keep=%t", keep), func(b *testing.B) {
+			r := rand.New(rand.NewPCG(7, 7))
+			loops := make([]address.Loop, 20)
+			var style address.Style
+			for i := range loops {
+				loops[i], style = crowded(r, keep)
+			}
+			b.ReportAllocs()
+			for i := 0; b.Loop(); i++ {
+				if _, err := address.Plan(loops[i%len(loops)], style); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}

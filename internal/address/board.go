@@ -48,7 +48,7 @@ func (s *scene) newBoard(from belief) *board {
 	for r := range s.at {
 		for n := range s.at[r] {
 			b.traces[r][n] = b.compare(Range(r), n)
-			b.count(b.traces[r][n], 1)
+			b.count(spot{Range(r), n}, b.traces[r][n], 1)
 		}
 	}
 	return b
@@ -117,24 +117,29 @@ func (b *board) touched(e Explanation) []spot {
 	return spots
 }
 
-// try says how many traces an explanation would clear and how many mistakes it
+// try says how many traces an explanation would clear and the odds of those it
 // would leave. It leaves the board as it was.
-func (b *board) try(e Explanation) (clears, left int) {
+func (b *board) try(e Explanation) (clears int, left odds) {
 	spots := b.touched(e)
+	for _, at := range spots {
+		clears += len(b.traces[at.r][at.n])
+		b.count(at, b.traces[at.r][at.n], -1)
+	}
 	b.lay(e)
 	fresh := make([][]Trace, len(spots))
 	for k, at := range spots {
 		fresh[k] = b.compare(at.r, at.n)
-		clears += len(b.traces[at.r][at.n]) - len(fresh[k])
-		b.count(b.traces[at.r][at.n], -1)
-		b.count(fresh[k], 1)
+		clears -= len(fresh[k])
+		b.count(at, fresh[k], 1)
 	}
-	left = b.tally.mistakes()
+	left = b.ofTraces(b.tally)
 	for k, at := range spots {
-		b.count(fresh[k], -1)
-		b.count(b.traces[at.r][at.n], 1)
+		b.count(at, fresh[k], -1)
 	}
 	b.take(e)
+	for _, at := range spots {
+		b.count(at, b.traces[at.r][at.n], 1)
+	}
 	return clears, left
 }
 
@@ -162,11 +167,14 @@ func (b *board) take(e Explanation) {
 
 // compare looks at one number. Where several devices are thought to be, one
 // answer of any of them will do, for panels hear only one. A later number of a
-// wide device may answer or not.
+// wide device may answer or not, and so may one at a number that no panel asks.
 func (b *board) compare(r Range, n int) []Trace {
 	heard, own, wide := b.at[r][n], b.own[r][n], b.wide[r][n]
 	var all []Trace
 	if len(heard) == 0 {
+		if !b.polled(n) {
+			return nil
+		}
 		for _, i := range own {
 			all = append(all, Trace{NoAnswer, n, i, nobody})
 		}
@@ -184,7 +192,11 @@ func (b *board) compare(r Range, n int) []Trace {
 			free = slices.Delete(free, k, k+1)
 		case slices.ContainsFunc(wide, fits):
 		case len(free) > 0:
-			all = append(all, Trace{WrongType, n, free[0], a})
+			sign := WrongType
+			if b.strange(free[0], a) && b.sameType(free[0], a) {
+				sign = OtherUnit
+			}
+			all = append(all, Trace{sign, n, free[0], a})
 			free = free[1:]
 			continue
 		default:
@@ -198,41 +210,58 @@ func (b *board) compare(r Range, n int) []Trace {
 	return all
 }
 
+// polled reports whether a panel asks at a number: one of the loop's own, or
+// that of a device nobody has set.
+func (b *board) polled(n int) bool {
+	span := b.loop.Span
+	return n >= span.First && n <= span.Last || span.isUnset(n) || b.wanted[n]
+}
+
 // tally counts traces so that the mistakes they need can be told at once.
 type tally struct {
 	missing, unexpected []int // by type; 0 for those of no known type
-	other               int
+	other, swapped      int
+	hidden              int
 }
 
 func newTally(types int) tally {
 	return tally{missing: make([]int, types), unexpected: make([]int, types)}
 }
 
-func (b *board) count(traces []Trace, by int) {
+// count adds what one number shows to the tally, or takes it away.
+func (b *board) count(at spot, traces []Trace, by int) {
 	for _, t := range traces {
 		switch t.Sign {
 		case NoAnswer:
 			b.tally.missing[b.deviceType[t.Device]] += by
 		case Unexpected:
 			b.tally.unexpected[b.answerType[t.Answer]] += by
+		case OtherUnit:
+			b.tally.swapped += by
 		default:
 			b.tally.other += by
 		}
 	}
+	if heard := b.at[at.r][at.n]; len(heard) == 1 && len(b.own[at.r][at.n]) > 1 && !b.answers[heard[0]].Unstable {
+		b.tally.hidden += by
+	}
 }
 
-// mistakes counts how many mistakes the traces need, one at a time: a missing
-// device and an unexpected answer of its type are one, everything else is one
-// each.
-func (t tally) mistakes() int {
-	pairs, moreMissing, moreUnexpected := 0, 0, 0
+// pairs counts the missing devices that may go with an unexpected answer of
+// their type, and those that are left of both.
+func (t tally) pairs() (pairs, missing, unexpected int) {
 	for k := 1; k < len(t.missing); k++ {
 		m, u := t.missing[k], t.unexpected[k]
 		pairs += min(m, u)
-		moreMissing += max(m-u, 0)
-		moreUnexpected += max(u-m, 0)
+		missing += max(m-u, 0)
+		unexpected += max(u-m, 0)
 	}
-	anyMissing := max(t.missing[0]-moreUnexpected, 0)
-	anyUnexpected := max(t.unexpected[0]-moreMissing, 0)
-	return pairs + moreMissing + moreUnexpected + max(anyMissing, anyUnexpected) + t.other
+	// those of no known type go with any
+	more := min(t.missing[0], unexpected)
+	pairs, unexpected = pairs+more, unexpected-more
+	fewer := min(t.unexpected[0], missing)
+	pairs, missing = pairs+fewer, missing-fewer
+	m, u := t.missing[0]-more, t.unexpected[0]-fewer
+	both := min(m, u)
+	return pairs + both, missing + m - both, unexpected + u - both
 }

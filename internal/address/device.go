@@ -11,9 +11,10 @@ import (
 
 // Loop is one loop: its rules and its devices in any order.
 type Loop struct {
-	Name    string // as people write it, such as 1.2
-	Span    Span
-	Devices []Device
+	Name      string // as people write it, such as 1.2
+	Span      Span
+	Devices   []Device
+	Isolators []int // isolators in line, that take no number: the turn along the cable behind which each is
 }
 
 // Device is a point that takes numbers. Results name it by its index in the
@@ -26,6 +27,9 @@ type Device struct {
 	Range    Range // counts only where the span is Separate
 	Width    int   // how many numbers it takes, from its first one; 0 counts as 1
 	Order    int   // its turn along the cable; 0: unknown
+	Spur     int   // 1 + the index of the device on the ring that its spur hangs from; 0: it is on the ring
+	Isolates Isolates
+	Pinned   bool // it must keep the number that it has
 	Zone     string
 	Area     string
 	Location string

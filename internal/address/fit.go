@@ -2,6 +2,7 @@ package address
 
 import (
 	"fmt"
+	"slices"
 
 	"sootline"
 )
@@ -19,7 +20,10 @@ type Fit struct {
 
 // Fits looks before planning whether the devices fit: one Fit a range, and one
 // in all where the loop has a single range.
-func Fits(l Loop, s Spares) ([]Fit, error) {
+func Fits(l Loop, s Spares) ([]Fit, error) { return l.fits(s, nil) }
+
+// fits looks whether the devices fit, where the spares may be asked for each block.
+func (l Loop) fits(s Spares, blocks [][]int) ([]Fit, error) {
 	if err := checked(l, s); err != nil {
 		return nil, err
 	}
@@ -31,11 +35,25 @@ func Fits(l Loop, s Spares) ([]Fit, error) {
 	for _, r := range ranges {
 		f := l.fitOf(r)
 		f.Spares = s.of(f.Needed)
+		if s.Each {
+			f.Spares *= l.blocksOf(r, blocks)
+		}
 		f.Needed += f.Spares
 		l.count(&f)
 		fits = append(fits, f)
 	}
 	return fits, nil
+}
+
+// blocksOf counts the blocks that have devices of a range.
+func (l Loop) blocksOf(r Range, blocks [][]int) int {
+	n := 0
+	for _, block := range blocks {
+		if slices.ContainsFunc(block, func(i int) bool { return l.rangeOf(&l.Devices[i]) == r }) {
+			n++
+		}
+	}
+	return n
 }
 
 // fitOf counts the numbers that the devices of a range need, without spares.
@@ -70,10 +88,11 @@ func (l Loop) count(f *Fit) {
 		return
 	}
 	p := newPlanner(l, nil)
-	placed, out := p.placeTight(p.rooms[f.Range], p.ofRange(f.Range))
+	all := p.ofRange(f.Range)
+	numbers, out := p.packed(f.Range, all)
 	if out >= 0 {
 		d := l.Devices[out]
-		f.HowMany = placed
+		f.HowMany = len(slices.DeleteFunc(all, func(i int) bool { return numbers[i] == 0 }))
 		f.Why = fmt.Sprintf("%s takes %d in a row, up to first number %d at most, and loop %s has no such run left",
 			d.Name, d.width(), min(d.Setter.Most(), l.Span.Last-d.width()+1), l.Name)
 		if d.width() == 1 {
@@ -103,6 +122,9 @@ func checked(l Loop, s Spares) error {
 	if s.Count < 0 || s.Percent < 0 || s.Percent > 900 || s.Count > 0 && s.Percent > 0 {
 		return sootline.Errorf(sootline.Invalid, "give a count or a share in percent, not both",
 			"%d spares and %d percent are not a wish for spares", s.Count, s.Percent)
+	}
+	if s.Each && s.Percent > 0 {
+		return sootline.Errorf(sootline.Invalid, "give a count of spares for each block", "a share of %d percent is of all numbers, not of each block", s.Percent)
 	}
 	for i := range l.Devices {
 		d := &l.Devices[i]

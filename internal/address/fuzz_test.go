@@ -9,7 +9,7 @@ import (
 // FuzzSetter: a way of setting numbers that is understood is one that can be, and is
 // understood the same as it is written.
 func FuzzSetter(f *testing.F) {
-	for _, text := range []string{"switches 7 high-first on-is-zero", "dials 15", "base", "dials -9223372036854775808"} {
+	for _, text := range []string{"switches 7 high-first on-is-zero", "dials 15", "electronic 1-99", "switches 7 0-200", "base", "dials -9223372036854775808"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {

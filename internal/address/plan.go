@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 )
 
@@ -12,7 +11,7 @@ import (
 type Style struct {
 	By     Grouping
 	Spares Spares
-	Keep   bool // keep every number already set wherever the rules of the loop allow it
+	Keep   bool // let as few devices as can be change their number; of such plans, the most follow the order
 }
 
 // Grouping says in which order devices get their numbers.
@@ -31,6 +30,7 @@ type Spares struct {
 	Count   int  // so many
 	Percent int  // or a share of the numbers that devices take, rounded up
 	Spread  bool // between the devices, or at the end of each block; otherwise above the last
+	Each    bool // the count is for each block, at its end
 }
 
 // of gives the spares beside so many numbers taken.
@@ -49,13 +49,17 @@ type Proposal struct {
 	Numbers []int    // by device
 	Changes []Change // in walk order; empty when all stays as it is
 	Notes   []string // what the plan could not do as wished
+	// OutOfTurn are the devices to leave out so that the numbers of the others rise
+	// in the order asked for, in that order.
+	OutOfTurn []int
 }
 
 // Plan proposes a number for every device of the loop. The same input gives the
 // same plan, and a loop numbered by a plan is planned with Keep without change.
 // It returns an error, with the Fits that explain it, when they do not all fit.
 func Plan(l Loop, s Style) (Proposal, error) {
-	fits, err := Fits(l, s.Spares)
+	p := newPlanner(l, l.blocks(s.By))
+	fits, err := l.fits(s.Spares, p.blocks)
 	if err != nil {
 		return Proposal{}, err
 	}
@@ -64,15 +68,18 @@ func Plan(l Loop, s Style) (Proposal, error) {
 			return Proposal{Fits: fits}, f.err(l)
 		}
 	}
-	p := newPlanner(l, l.blocks(s.By))
-	if s.Keep {
-		p.keep()
+	if err := p.pin(); err != nil {
+		return Proposal{Fits: fits}, err
 	}
 	for _, f := range fits {
-		all := p.ofRange(f.Range)
-		p.place(f.Range, all, p.gaps(all, f, s))
+		if s.Keep {
+			p.keep(f.Range)
+		}
+		if err := p.place(f, s); err != nil {
+			return Proposal{Fits: fits}, err
+		}
 	}
-	return Proposal{Fits: fits, Numbers: p.numbers, Changes: p.changes(), Notes: p.notes}, nil
+	return Proposal{Fits: fits, Numbers: p.numbers, Changes: p.changes(s), OutOfTurn: p.outOfTurn(), Notes: p.notes}, nil
 }
 
 // PlanAll plans several loops, each by itself. The proposals come in the order
@@ -137,32 +144,4 @@ func compareBlocks(a, b string) int {
 
 func digitsOnly(s string) bool {
 	return !slices.ContainsFunc([]rune(s), func(c rune) bool { return c < '0' || c > '9' })
-}
-
-// changes lists the devices whose number on paper changes.
-func (p *planner) changes() []Change {
-	var changes []Change
-	for _, i := range p.loop.Walk() {
-		if d := p.loop.Devices[i]; d.number() != p.numbers[i] {
-			changes = append(changes, Change{Device: i, From: d.number(), To: p.numbers[i], Why: p.why(i)})
-		}
-	}
-	return changes
-}
-
-func (p *planner) why(i int) string {
-	d := &p.loop.Devices[i]
-	switch n := d.number(); {
-	case n == 0:
-		return "it has no number yet"
-	case p.numbers[i] == d.Found && d.Wanted == 0:
-		return "it was found there"
-	case p.letGo[i]:
-		return "it makes room for one that fits nowhere else"
-	case p.refused[i] != nil:
-		return p.refused[i].Error()
-	case p.shared[i]:
-		return fmt.Sprintf("another device keeps number %d", n)
-	}
-	return "that is its turn"
 }

@@ -26,11 +26,19 @@ func Loops(r *sootline.Register, rules Rules) []Loop {
 	}
 	for _, p := range r.Points() {
 		sheet := r.Sheet(p.Type)
+		l := &loops[index[p.LoopID()]]
 		if sheet != nil && sheet.Kind == sootline.Isolator && p.Number() == 0 {
+			if p.Order > 0 && p.Spur == 0 {
+				l.Isolators = append(l.Isolators, p.Order)
+			}
 			continue
 		}
-		l := &loops[index[p.LoopID()]]
-		l.Devices = append(l.Devices, newDevice(r, p, sheet, rules))
+		d := newDevice(r, p, sheet, rules)
+		d.Isolates = isolatesOf(r, p)
+		l.Devices = append(l.Devices, d)
+	}
+	for i := range loops {
+		loops[i].hang(r)
 	}
 	return loops
 }

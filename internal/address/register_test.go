@@ -34,7 +34,7 @@ func TestLoops(t *testing.T) {
 				ID: sootline.DerivedID(day, []byte("rack")), Name: "1.2.060 (rack)", Type: "relay 4", Range: address.Modules, Width: 4, Order: 5,
 				Location: "rack", Wanted: 60, Setter: dials,
 			},
-		}},
+		}, Isolators: []int{9}},
 		{Name: "1.3", Span: address.Span{First: 1, Last: 9}},
 	}
 	want[0].Devices[0].Wishes = r.WishesOf(r.Points()[1])

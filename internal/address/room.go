@@ -1,5 +1,7 @@
 package address
 
+import "slices"
+
 // room holds the free numbers of one range. next[n] leads to the lowest free
 // number from n on; paths are shortened as they are walked, so that a run of
 // taken numbers is crossed once.
@@ -32,6 +34,21 @@ func (r *room) free(n int) int {
 		n = r.next[n]
 	}
 	return n
+}
+
+// clone gives a room of its own, to try places in.
+func (r *room) clone() *room { return &room{slices.Clone(r.next), r.end} }
+
+// skip passes over so many free numbers from n on, and gives the number above
+// them; the end and false where there are fewer.
+func (r *room) skip(n, spares int) (above int, ok bool) {
+	for range spares {
+		if n = r.free(min(n, r.end)); n >= r.end {
+			return r.end, false
+		}
+		n++
+	}
+	return n, true
 }
 
 func (r *room) take(n, width int) {

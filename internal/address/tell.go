@@ -1,6 +1,9 @@
 package address
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // tell puts an explanation into words.
 func (s *scene) tell(e *Explanation) {
@@ -16,28 +19,31 @@ func (s *scene) tell(e *Explanation) {
 	}
 	switch e.Kind {
 	case StillUnset:
-		e.Says = fmt.Sprintf("%s is still at number %d, which a device carries before anyone sets it", first, m.At)
-		e.Prove = "open its base and look; taken off, number " + fmt.Sprint(m.At) + " must go"
+		e.Says, e.Prove = s.tellUnset(e, first, rest)
 	case MisSet:
 		e.Says = fmt.Sprintf("%s is set to %d instead of %d%s", first, m.At, m.Wanted, how)
 		e.Prove = fmt.Sprintf("test it: the panel must show %d; or open its base and read how it is set", m.At)
 	case OtherFitted:
-		e.Says = fmt.Sprintf("at %s another type is fitted than the register says", first)
-		e.Prove = "read the type on the device; if it is right, test it: the panel must show this number, or two devices were exchanged"
+		e.Says, e.Prove = s.tellOther(e, first)
+	case Replaced:
+		serial := clip(s.answers[e.accounted[0]].Serial)
+		e.Says = fmt.Sprintf("at %s a unit of its type answers with serial %s, which the register does not know: it was replaced and nobody wrote it down, or exchanged with one whose serial nobody knows", first, serial)
+		e.Prove = "read the serial on the device, and write down which unit it is"
 	case Silent:
 		e.Says = fmt.Sprintf("%s does not answer: it is not there, has no power, or is faulty", first)
 		e.Prove = "look whether it is fitted; put one that works in its base, set to the same number: if that answers, the device was at fault, otherwise its base or cable"
-	case LostStretch:
-		e.Says = fmt.Sprintf("the %d devices from %s to %s along the cable do not answer: the cable is open or a base not in contact", len(e.Moved), first, rest)
-		e.Prove = "measure at the first and at the last base of the stretch; find the place by halving"
+	case Short, LostSpur, LostStretch:
+		e.Says, e.Prove = s.tellLost(e, first, rest)
 	case Stranger:
-		e.Says = fmt.Sprintf("a device answers at %d that the register does not know", e.Number)
-		e.Prove = fmt.Sprintf("find it by halving: open a base or isolator and see whether %d still answers; then add it to the register or take it off", e.Number)
+		e.Says, e.Prove = s.tellStranger(e.Number)
 	case DoubleNumber:
 		e.Says, e.Prove = s.tellDouble(e, first, how)
 	case Exchange:
 		e.Says = fmt.Sprintf("%s and %s have each other's numbers: they answer at %d and %d", first, rest, m.At, e.Moved[1].At)
 		e.Prove = fmt.Sprintf("test %s: the panel must show %d", first, m.At)
+	case Ring:
+		e.Says = fmt.Sprintf("%d devices have each other's numbers in a ring: %s", len(e.Moved), s.whereTo(e.Moved))
+		e.Prove = fmt.Sprintf("test %s: the panel must show %d; then the one that belongs there, and so on round", first, m.At)
 	case ShiftedRun:
 		e.Says = fmt.Sprintf("the %d devices from %s to %s are each set one number too %s", len(e.Moved), first, rest, upDown(m.At-m.Wanted))
 		e.Prove = fmt.Sprintf("test the first: the panel must show %d; and the last: it must show %d", m.At, e.Moved[len(e.Moved)-1].At)
@@ -45,6 +51,96 @@ func (s *scene) tell(e *Explanation) {
 		e.Says = fmt.Sprintf("the %d devices from %s to %s are all set by the same misreading%s", len(e.Moved), first, rest, how)
 		e.Prove = fmt.Sprintf("test the first: the panel must show %d; then open its base and compare with its card", m.At)
 	}
+}
+
+// whereTo lists devices with the numbers that they answer to.
+func (s *scene) whereTo(moved []Misplaced) string {
+	var all []string
+	for _, m := range moved {
+		all = append(all, fmt.Sprintf("%s answers at %d", s.nameOf(m.Device), m.At))
+	}
+	return listed(all)
+}
+
+// listed joins the first few of a list as a sentence does.
+func listed(all []string) string {
+	if more := len(all) - mostNamed; more > 0 {
+		all = append(all[:mostNamed:mostNamed], fmt.Sprintf("%d more", more))
+	}
+	if len(all) == 1 {
+		return all[0]
+	}
+	last := len(all) - 1
+	return strings.Join(all[:last], ", ") + " and " + all[last]
+}
+
+// numbered lists mistakes by their place, counted from 1.
+func numbered(places []int) string {
+	var all []string
+	for _, i := range places {
+		all = append(all, fmt.Sprint(i+1))
+	}
+	return listed(all)
+}
+
+// tellUnset: a panel hears all that are unset as one.
+func (s *scene) tellUnset(e *Explanation, first, last string) (says, prove string) {
+	n := e.Moved[0].At
+	switch {
+	case len(e.Moved) == 1:
+		return fmt.Sprintf("%s is still at number %d, which a device carries before anyone sets it", first, n),
+			fmt.Sprintf("open its base and look; taken off, number %d must go", n)
+	case len(e.Moved) == s.numbered:
+		return fmt.Sprintf("none of the %d devices has been set: only number %d answers, which a device carries before anyone sets it", len(e.Moved), n),
+			fmt.Sprintf("open the base of %s and look: it must stand at %d", first, n)
+	}
+	var names []string
+	for _, m := range e.Moved {
+		names = append(names, s.nameOf(m.Device))
+	}
+	return fmt.Sprintf("%d devices are still at number %d, which a device carries before anyone sets it, and answer there as one: %s", len(e.Moved), n, listed(names)),
+		fmt.Sprintf("open the bases of %s and %s and look; with one of them taken off, number %d must still answer", first, last, n)
+}
+
+// tellOther does not call a unit of the same type another type.
+func (s *scene) tellOther(e *Explanation, first string) (says, prove string) {
+	a := e.accounted[0]
+	if owner := s.owner[a]; owner != nobody {
+		return fmt.Sprintf("at %s the unit answers that the register has at %s: its serial is %s", first, s.nameOf(owner), clip(s.answers[a].Serial)),
+			"read the serial on the device; if it is that one, the two were fitted in each other's place, or the register has it wrongly"
+	}
+	return fmt.Sprintf("at %s another type is fitted than the register says", first),
+		"read the type on the device; if it is right, test it: the panel must show this number, or two devices were exchanged"
+}
+
+func (s *scene) tellStranger(n int) (says, prove string) {
+	if s.loop.Span.isUnset(n) {
+		return fmt.Sprintf("a device that nobody has set answers at %d, and the register misses none: one is fitted that it does not know", n),
+			fmt.Sprintf("find it by halving: open a base or isolator and see whether %d still answers; then add it to the register and set it, or take it off", n)
+	}
+	return fmt.Sprintf("a device answers at %d that the register does not know", n),
+		fmt.Sprintf("find it by halving: open a base or isolator and see whether %d still answers; then add it to the register or take it off", n)
+}
+
+// tellLost says what a ring that is fed from both ends shows of its cable.
+func (s *scene) tellLost(e *Explanation, first, last string) (says, prove string) {
+	who := first + " does not answer"
+	if len(e.Moved) > 1 {
+		who = fmt.Sprintf("the %d devices from %s to %s along the cable do not answer", len(e.Moved), first, last)
+	}
+	switch {
+	case e.Kind == Short:
+		return who + ", and nothing else hangs between the isolators around: a short is there, which they have cut off (or the cable is open at both ends of it, which is rarer)",
+			"with the loop off, measure between the cores of the stretch, away from the isolators: a few ohms are a short; find the place by halving"
+	case e.Kind == LostSpur:
+		return who + ", to the end of the spur: the spur is open before it",
+			fmt.Sprintf("measure the voltage at %s and at the device before it; none at the first is an open cable between them", first)
+	case len(s.cable.stretches) == 0:
+		return who + ": one open place on a ring loses nobody, so the cable is open at two, or there is a short between isolators that the register does not know, or bases are not in contact",
+			"measure at the first and at the last base of the stretch, for voltage, and with the loop off between the cores; find the place by halving"
+	}
+	return who + ", and the stretch does not end at isolators: the cable is open at two places (one alone loses nobody on a ring), or bases are not in contact",
+		"measure at the first and at the last base of the stretch; find the places by halving"
 }
 
 // tellDouble tells of two devices at one number. The symptoms are common
@@ -77,8 +173,10 @@ func (m Misreading) words(wanted, at int) string {
 		return fmt.Sprintf("on taken for off, as %d for %d", at, wanted)
 	case Reversed:
 		return fmt.Sprintf("the first switch taken for the last, as %d for %d", at, wanted)
+	case UpsideDown:
+		return fmt.Sprintf("the row of switches read upside down, as %d for %d", at, wanted)
 	case OneSwitch:
 		return "one switch wrong"
 	}
-	return "one dial a position off"
+	return "one dial or digit a step off"
 }

@@ -25,7 +25,9 @@ type PlanQuery struct {
 	Spares  int    `query:"spares" minimum:"0" maximum:"1000" doc:"So many numbers are left free"`
 	Percent int    `query:"percent" minimum:"0" maximum:"100" doc:"Or a share of those in use"`
 	Spread  bool   `query:"spread" doc:"Spares between the devices"`
+	Each    bool   `query:"each" doc:"So many spares at the end of each zone or area"`
 	Afresh  bool   `query:"afresh" doc:"Do not keep what is there"`
+	Pin     string `query:"pin" doc:"References, with commas between, of devices that must keep their number"`
 }
 
 // LoopQuery names a loop of a site.
@@ -136,7 +138,7 @@ func (a *API) plan(ctx context.Context, in *PlanQuery, accept bool) (shape.Plans
 		return shape.Plans{}, err
 	}
 	at := a.as(ctx)
-	plans, err := at.PlanNumbers(ctx, site, in.Loop, app.NumberStyle{By: in.By, Spares: in.Spares, Percent: in.Percent, Spread: in.Spread, Afresh: in.Afresh})
+	plans, err := at.PlanNumbers(ctx, site, in.Loop, app.NumberStyle{By: in.By, Spares: in.Spares, Percent: in.Percent, Spread: in.Spread, Each: in.Each, Afresh: in.Afresh, Pinned: app.RefsIn(in.Pin)})
 	written := 0
 	if err == nil && accept {
 		written, err = at.AcceptNumbers(ctx, site, plans)

@@ -4,7 +4,9 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"strings"
 	"time"
+	"unicode"
 
 	"sootline"
 	"sootline/internal/address"
@@ -13,11 +15,13 @@ import (
 
 // NumberStyle is how loops are to be numbered.
 type NumberStyle struct {
-	By      string // "cable", "zone" or "area"
-	Spares  int    // numbers to be left free
-	Percent int    // or a share of those in use
-	Spread  bool   // between the devices, not at the end
-	Afresh  bool   // do not keep the numbers that are there
+	By      string   // "cable", "zone" or "area"
+	Spares  int      // numbers to be left free
+	Percent int      // or a share of those in use
+	Spread  bool     // between the devices, not at the end
+	Each    bool     // so many after each block
+	Afresh  bool     // do not keep the numbers that are there
+	Pinned  []string // references of devices that must keep their number all the same
 }
 
 // NumberPlan is a proposal for one loop: what would change, and why.
@@ -68,13 +72,16 @@ func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, st
 	if !ok {
 		return nil, sootline.Errorf(sootline.Invalid, "say cable, zone or area", "numbers cannot be planned by %q", style.By)
 	}
-	_, loops, err := a.numberLoops(ctx, site, loop)
+	r, loops, err := a.numberLoops(ctx, site, loop)
 	if err != nil {
+		return nil, err
+	}
+	if err := pinDevices(r, loops, style.Pinned); err != nil {
 		return nil, err
 	}
 	proposals, err := address.PlanAll(ctx, loops, address.Style{
 		By: grouping, Keep: !style.Afresh,
-		Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread},
+		Spares: address.Spares{Count: style.Spares, Percent: style.Percent, Spread: style.Spread, Each: style.Each},
 	})
 	if err != nil {
 		return nil, err
@@ -84,6 +91,33 @@ func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, st
 		plans[i] = NumberPlan{l, proposals[i]}
 	}
 	return plans, nil
+}
+
+// RefsIn reads a list of references with commas or spaces between.
+func RefsIn(text string) []string {
+	return strings.FieldsFunc(text, func(c rune) bool { return c == ',' || c == ';' || unicode.IsSpace(c) })
+}
+
+// pinDevices marks the devices that must keep their number.
+func pinDevices(r *sootline.Register, loops []address.Loop, refs []string) error {
+	for _, ref := range refs {
+		p, err := PointNamed(r, ref)
+		if err != nil {
+			return err
+		}
+		found := false
+		for _, l := range loops {
+			for i := range l.Devices {
+				if l.Devices[i].ID == p.ID {
+					l.Devices[i].Pinned, found = true, true
+				}
+			}
+		}
+		if !found {
+			return sootline.Errorf(sootline.Invalid, "plan the loop that it is on", "%s is not on the loop that is planned", ref)
+		}
+	}
+	return nil
 }
 
 // AcceptNumbers writes the proposals down as the numbers that are wanted; how the

@@ -33,7 +33,7 @@ func (s *Survey) Ring(loop sootline.LoopID, address func(*sootline.Point) string
 func (s *Survey) ringPoint(p *sootline.Point) chart.RingPoint {
 	ref := p.Ref().String()
 	point := chart.RingPoint{
-		Label: ref[strings.LastIndexByte(ref, '.')+1:], Kind: chart.Other, Standing: chart.StandsGood, Isolator: !slices.Contains([]string{"", "none"}, isolatorOf(s.Register, p)),
+		Label: ref[strings.LastIndexByte(ref, '.')+1:], Kind: chart.Other, Standing: chart.StandsGood, Isolator: !slices.Contains([]string{"", "none"}, s.Register.IsolatorAt(p)),
 	}
 	told := []string{ref, p.Location, p.Type}
 	if sheet := s.Register.Sheet(p.Type); sheet != nil && sheet.Kind != "" {

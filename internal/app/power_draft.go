@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
-	"strings"
 
 	"sootline"
 	"sootline/internal/circuit"
@@ -51,7 +50,7 @@ func draftOf(r *sootline.Register, id sootline.LoopID, what WhatIf) (*drafted, e
 	for _, p := range on {
 		point := d.device(names[p.ID], p.Type)
 		point.DraftCable = d.cable(p.Metres)
-		point.Isolator, point.IsolatorOhm = isolatorOf(r, p), known(d.supply.IsolatorOhms)
+		point.Isolator, point.IsolatorOhm = r.IsolatorAt(p), known(d.supply.IsolatorOhms)
 		if p.Place.Spur != 0 {
 			point.Spur = sootline.Ref{Panel: id.Panel, Loop: id.Name, Number: p.Place.Spur}.String()
 			if from := r.SpurFrom(p); from != nil {
@@ -128,28 +127,6 @@ func pointNames(points []*sootline.Point) map[sootline.ID]string {
 		names[p.ID], used[name] = name, true
 	}
 	return names
-}
-
-// isolatorOf says on which side of its point a device opens towards a short: one
-// of kind isolator on both, another as its setting named isolator says.
-func isolatorOf(r *sootline.Register, p *sootline.Point) string {
-	for name, choice := range p.Settings() {
-		if !strings.EqualFold(name, "isolator") {
-			continue
-		}
-		switch choice = strings.ToLower(choice); choice {
-		case "yes", "base":
-			return "base"
-		case "no", "none":
-			return "none"
-		case "after", "before", "branch":
-			return choice
-		}
-	}
-	if sheet := r.Sheet(p.Type); sheet != nil && sheet.Kind == sootline.Isolator {
-		return "base"
-	}
-	return ""
 }
 
 // device gives what a device of a type draws and needs.

@@ -267,6 +267,7 @@ type Found struct {
 	Places   int           `json:"places_that_differ"`
 	Mistakes []Explanation `json:"mistakes"`
 	Rivals   []Explanation `json:"or_instead_of_the_first"`
+	Next     string        `json:"tells_most_apart"` // empty where nothing is to be told apart
 	Troubles []string      `json:"rows_not_used"`
 	Written  int           `json:"written"`
 	Caution  string        `json:"caution"`
@@ -281,7 +282,7 @@ type Explanation struct {
 // OfFound shapes it.
 func OfFound(f *app.Found, written int) Found {
 	shape := Found{
-		Loop: f.Loop.Name, Answers: len(f.Answers), Places: len(f.Traces), Mistakes: []Explanation{}, Rivals: []Explanation{}, Troubles: []string{}, Written: written, Caution: Caution,
+		Loop: f.Loop.Name, Answers: len(f.Answers), Places: len(f.Traces), Mistakes: []Explanation{}, Rivals: []Explanation{}, Next: f.Next, Troubles: []string{}, Written: written, Caution: Caution,
 	}
 	for _, m := range f.Mistakes {
 		shape.Mistakes = append(shape.Mistakes, Explanation{m.Says, m.Prove})

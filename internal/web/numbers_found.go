@@ -26,6 +26,7 @@ type foundPage struct {
 	Answers, Places int
 	Mistakes        []mistakeLine
 	Rivals          []mistakeLine
+	Next            string // the look that tells most of them apart
 	NotUsed         []app.Remark
 	Text            string
 }
@@ -75,7 +76,7 @@ func (s *Server) foundPage(r *http.Request, survey *app.Survey, list string) (*f
 		return page, nil, nil
 	}
 	page.List, page.Name = list, filepath.Base(path)
-	page.Answers, page.Places, page.NotUsed = len(found.Answers), len(found.Traces), found.Troubles
+	page.Answers, page.Places, page.NotUsed, page.Next = len(found.Answers), len(found.Traces), found.Troubles, found.Next
 	for _, m := range found.Mistakes {
 		page.Mistakes = append(page.Mistakes, mistakeLine{m.Says, m.Prove})
 	}

@@ -38,9 +38,10 @@ type acceptedLine struct {
 
 // planStyle is the form of a plan, as typed.
 type planStyle struct {
-	By, Spares, Percent  string
-	Spread, Afresh, Even bool // Even: also those that stay as they are
-	Ways                 []choiceLine
+	By, Spares, Percent        string
+	Pin                        string // references of devices that must keep their number
+	Spread, Each, Afresh, Even bool   // Even: also those that stay as they are
+	Ways                       []choiceLine
 }
 
 type planRow struct {
@@ -52,7 +53,7 @@ type planRow struct {
 func styleOf(q url.Values) planStyle {
 	p := planStyle{
 		By: q.Get("by"), Spares: q.Get("spares"), Percent: q.Get("percent"),
-		Spread: q.Get("spread") != "", Afresh: q.Get("afresh") != "", Even: q.Get("even") != "",
+		Pin: q.Get("pin"), Spread: q.Get("spread") != "", Each: q.Get("each") != "", Afresh: q.Get("afresh") != "", Even: q.Get("even") != "",
 	}
 	if p.By == "" {
 		p.By = "cable"
@@ -65,7 +66,7 @@ func styleOf(q url.Values) planStyle {
 }
 
 func (p planStyle) numberStyle() (app.NumberStyle, error) {
-	style := app.NumberStyle{By: p.By, Spread: p.Spread, Afresh: p.Afresh}
+	style := app.NumberStyle{By: p.By, Spread: p.Spread, Each: p.Each, Afresh: p.Afresh, Pinned: app.RefsIn(p.Pin)}
 	var err error
 	if style.Spares, err = typedWhole(p.Spares, "numbers to leave free"); err != nil {
 		return style, err
