@@ -42,6 +42,7 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		types:    map[string]*TypeSheet{},
 		answered: map[string]bool{},
 		points:   map[ID]*Point{},
+		runs:     map[ID]*BenchRun{},
 	}
 	var last ID
 	for _, list := range lists {

@@ -35,6 +35,7 @@ type Register struct {
 	stray    []*Entry // steps that name no defect
 	panels   []string
 	disputes []Dispute
+	runs     map[ID]*BenchRun
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity
