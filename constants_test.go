@@ -29,6 +29,7 @@ var faceWords = []string{
 // sameWord lists literals that have the letters of such a constant and mean
 // something else, by file, and why.
 var sameWord = map[string]map[string]string{
+	"cmd/sootline/address_found.go":  {"wanted": "heading of a table"},
 	"cmd/sootline/site.go":           {"loop": "heading of a table", "unset": "heading of a table"},
 	"cmd/sootline/site_area.go":      {"area": "heading of a table"},
 	"cmd/sootline/standby.go":        {"set": "heading of a table", "alarm": "heading of a table"},

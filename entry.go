@@ -107,6 +107,11 @@ func (e *Entry) CheckNew() error {
 			return err
 		}
 	}
+	if w, ok := e.Body.(Wish); ok {
+		if err := w.checkWhose(e.Point); err != nil {
+			return err
+		}
+	}
 	row, _ := findKind(e.Body.Kind())
 	switch {
 	case row.about == ofSite && !e.Point.Zero():

@@ -40,6 +40,7 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		supplies: map[LoopID]*Supply{},
 		areas:    map[string]*AreaFacts{},
 		types:    map[string]*TypeSheet{},
+		wishes:   map[circle]map[string]Wished{},
 		answered: map[string]bool{},
 		points:   map[ID]*Point{},
 		runs:     map[ID]*BenchRun{},
@@ -69,27 +70,31 @@ func (r *Register) finish() {
 	r.settleQuantities()
 	r.foldDefects()
 	r.Site.Rules = r.Site.Rules.Filled()
+	for _, p := range r.points {
+		p.settleStated()
+	}
 	r.settleRefs()
+	r.settleWishes()
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {
 			r.order = append(r.order, p)
 		}
 	}
 	slices.SortFunc(r.order, comparePoints)
-	r.tenures, r.foundAt = map[LoopID][][]tenure{}, map[LoopID][][]tenure{}
+	r.tenures, r.standsAt = map[LoopID][][]tenure{}, map[LoopID][][]tenure{}
 	for _, p := range r.points {
 		for i, name := range p.refs {
-			t := tenure{from: name.at, point: p, ref: name.ref, found: name.found}
+			t := tenure{from: name.at, point: p, ref: name.ref, stands: name.stands}
 			if i+1 < len(p.refs) {
 				t.to = p.refs[i+1].at
 			}
 			hold(r.tenures, name.ref.Number, t)
-			if name.found != name.ref.Number {
-				hold(r.foundAt, name.found, t)
+			if name.stands != name.ref.Number {
+				hold(r.standsAt, name.stands, t)
 			}
 		}
 	}
-	for _, tenures := range []map[LoopID][][]tenure{r.tenures, r.foundAt} {
+	for _, tenures := range []map[LoopID][][]tenure{r.tenures, r.standsAt} {
 		for _, byNumber := range tenures {
 			for _, list := range byNumber {
 				slices.SortFunc(list, func(a, b tenure) int {

@@ -29,6 +29,7 @@ func (s Set) check() error {
 func (s Set) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Wants = merged(p.Wants, s.Wanted)
+	p.want(s.Wanted, "", e)
 	p.Has = merged(p.Has, s.Found)
 }
 

@@ -88,6 +88,7 @@ func zeroBody(row kindRow) Body {
 		Note{},
 		Addressed{},
 		Set{},
+		Wish{},
 		Changed{},
 		Pinned{},
 		Fitted{},

@@ -23,12 +23,13 @@ type Register struct {
 	supplies map[LoopID]*Supply
 	areas    map[string]*AreaFacts
 	types    map[string]*TypeSheet
+	wishes   map[circle]map[string]Wished // of the site, by setting
 	points   map[ID]*Point
 	order    []*Point
 	answered map[string]bool
 	others   bool                  // there are readings of other quantities
 	tenures  map[LoopID][][]tenure // by number
-	foundAt  map[LoopID][][]tenure // of those found at another number than their own, by that
+	standsAt map[LoopID][][]tenure // of those that stand at another number than their own, by that
 	listed   []Loop
 	steps    []*Entry // what defects are folded from
 	defects  []*DefectFacts
@@ -43,25 +44,30 @@ type Register struct {
 type Point struct {
 	ID ID
 	Place
-	Placed    bool      // false: entries speak of it, but none says that it was fitted
-	Since     time.Time // when it was first fitted; LongAgo when nobody knows
-	Type      string
-	Unit      Unit
-	UnitSince time.Time // when the unit that is there now was fitted
-	Wanted    int       // the number it should have; 0: none was given
-	Found     int       // the number it was found to have; 0: nobody looked
-	Wants     map[string]string
-	Has       map[string]string
-	Readings  []Reading      // in order of time
-	Resets    []Reset        // in order of time
-	Events    []Event        // in order of time
-	Defects   []*DefectFacts // what is or was wrong here
-	Disabled  *Event         // the disablement that still stands, or nil
-	Removed   *Event         // nil while the point exists
-	Gone      time.Time      // when it was last removed, also where it was fitted again since; zero: never
-	refs      []named
-	byFound   bool      // the number it was found at is its reference; see settleRefs
-	placed    time.Time // when its place was last written down
+	Placed     bool      // false: entries speak of it, but none says that it was fitted
+	Since      time.Time // when it was first fitted; LongAgo when nobody knows
+	Type       string
+	Unit       Unit
+	UnitSince  time.Time         // when the unit that is there now was fitted
+	Wanted     int               // the number it should have; 0: none was given
+	Listed     int               // the number it has by the last list that said how it stands; 0: none did
+	Found      int               // the number it was last found to have; 0: nobody looked
+	Stands     Stated            // how it stands, by the latest word of a list, a look or a setting
+	SetTo      Stated            // what was last written into the device
+	Wants      map[string]string // of this point by itself; see [Register.WishesOf]
+	Has        map[string]string
+	Readings   []Reading      // in order of time
+	Resets     []Reset        // in order of time
+	Events     []Event        // in order of time
+	Defects    []*DefectFacts // what is or was wrong here
+	Disabled   *Event         // the disablement that still stands, or nil
+	Removed    *Event         // nil while the point exists
+	Gone       time.Time      // when it was last removed, also where it was fitted again since; zero: never
+	refs       []named
+	own        map[string]Wished // settings wanted of this point by itself
+	wished     map[string]string // settings wanted of it by all wishes; see settleWishes
+	byStanding bool              // the number at which it stands is its reference; see settleRefs
+	placed     time.Time         // when its place was last written down
 }
 
 // Reading is one look at a resting value.
@@ -90,47 +96,42 @@ type Event struct {
 }
 
 type named struct {
-	at    time.Time
-	ref   Ref
-	found int
+	at     time.Time
+	ref    Ref
+	stands int
 }
 
 type tenure struct {
 	from, to time.Time // to is zero while it lasts
 	point    *Point
-	ref      Ref // by what it should have, or, where none was given, by what it was found at
-	found    int
+	ref      Ref // by what it should have, or, where none was given, by how it stands
+	stands   int
 }
 
 func (t *tenure) lasts(at time.Time) bool {
 	return !at.Before(t.from) && (t.to.IsZero() || at.Before(t.to))
 }
 
-// Number is the number that the point answers to: the one it was found to
-// have, else the one it should have; 0 when neither is known.
-func (p *Point) Number() int {
-	if p.Found != 0 {
-		return p.Found
-	}
-	return p.Wanted
-}
+// Number is the number that the point answers to: the one at which it stands, else
+// the one it should have; 0 when neither is known.
+func (p *Point) Number() int { return cmp.Or(p.Stands.Number, p.Wanted) }
 
 // Ref is the point's reference in the register: panel, loop and the number it
-// should have, or, where none was given, the number it was found to have. While two
-// points should have one number, as half way through an exchange, the one that was
-// found at another is called by that.
+// should have, or, where none was given, the number at which it stands. While two
+// points should have one number, as half way through an exchange, the one that
+// stands at another is called by that.
 func (p *Point) Ref() Ref {
-	if p.byFound {
-		return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: p.Found}
+	if p.byStanding {
+		return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: p.Stands.Number}
 	}
-	return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: cmp.Or(p.Wanted, p.Found)}
+	return Ref{Panel: p.Panel, Loop: p.Place.Loop, Number: cmp.Or(p.Wanted, p.Stands.Number)}
 }
 
 // LoopID names the loop that the point is on.
 func (p *Point) LoopID() LoopID { return LoopID{p.Panel, p.Place.Loop} }
 
 // Settings are those the point was found to have, over those it should have.
-func (p *Point) Settings() map[string]string { return merged(p.Wants, p.Has) }
+func (p *Point) Settings() map[string]string { return merged(without(p.wished, p.Has), p.Has) }
 
 // LifeEnds is the end of the service life of the unit fitted now, so many years
 // after it was fitted: whole years go by the calendar, what is left at 365.25 days
@@ -167,9 +168,9 @@ func (p *Point) SinceReset() []Reading {
 }
 
 func (p *Point) refer(e *Entry) {
-	now := named{e.At, p.Ref(), p.Found}
+	now := named{e.At, p.Ref(), p.Stands.Number}
 	if p.Removed != nil {
-		now.ref, now.found = Ref{}, 0
+		now.ref, now.stands = Ref{}, 0
 	}
 	if last := len(p.refs) - 1; last >= 0 && p.refs[last].at.Equal(e.At) {
 		p.refs[last] = now

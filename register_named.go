@@ -5,7 +5,7 @@ import "time"
 // Named lists the points that answered to a reference at an instant: none, one,
 // or, where a number was used twice, several. A reference without a panel or
 // loop means the site's only one. While two points should have one number, the
-// number that each was found at tells them apart.
+// number at which each stands tells them apart.
 func (r *Register) Named(ref Ref, at time.Time) []*Point {
 	if ref.Panel == "" && len(r.panels) == 1 {
 		ref.Panel = r.panels[0]
@@ -15,21 +15,21 @@ func (r *Register) Named(ref Ref, at time.Time) []*Point {
 	}
 	own := lasting(r.tenures, ref, at)
 	if len(own) == 0 {
-		return pointsOf(r.foundInstead(ref, at))
+		return pointsOf(r.standInstead(ref, at))
 	}
 	if len(own) > 1 {
-		if here := onlyFoundAt(own, ref.Number); len(here) > 0 {
+		if here := onlyStandingAt(own, ref.Number); len(here) > 0 {
 			own = here
 		}
 	}
 	return pointsOf(own)
 }
 
-// foundInstead lists the points that were found at a number which nobody should
+// standInstead lists the points that stand at a number which nobody should
 // have, while another should have theirs too.
-func (r *Register) foundInstead(ref Ref, at time.Time) []tenure {
+func (r *Register) standInstead(ref Ref, at time.Time) []tenure {
 	var instead []tenure
-	for _, t := range lasting(r.foundAt, ref, at) {
+	for _, t := range lasting(r.standsAt, ref, at) {
 		if len(lasting(r.tenures, t.ref, at)) > 1 {
 			instead = append(instead, t)
 		}
@@ -37,11 +37,11 @@ func (r *Register) foundInstead(ref Ref, at time.Time) []tenure {
 	return instead
 }
 
-// onlyFoundAt leaves out those that were found at another number.
-func onlyFoundAt(all []tenure, number int) []tenure {
+// onlyStandingAt leaves out those that were found at another number.
+func onlyStandingAt(all []tenure, number int) []tenure {
 	var here []tenure
 	for _, t := range all {
-		if t.found == 0 || t.found == number {
+		if t.stands == 0 || t.stands == number {
 			here = append(here, t)
 		}
 	}
@@ -84,21 +84,21 @@ func hold(tenures map[LoopID][][]tenure, number int, t tenure) {
 	tenures[loop] = byNumber
 }
 
-// settleRefs makes references unambiguous where numbers found can: of points that
-// should have one number, those found at a number that no other has, or was found
-// at, are called by that.
+// settleRefs makes references unambiguous where the numbers at which points stand
+// can: of points that should have one number, those that stand at a number that no
+// other has, or stands at, are called by that.
 func (r *Register) settleRefs() {
-	own, found := map[Ref]int{}, map[Ref]int{}
+	own, stands := map[Ref]int{}, map[Ref]int{}
 	at := func(p *Point, number int) Ref { return Ref{p.Panel, p.Place.Loop, number} }
 	for _, p := range r.points {
 		if p.Placed && p.Removed == nil {
 			own[p.Ref()]++
-			found[at(p, p.Found)]++
+			stands[at(p, p.Stands.Number)]++
 		}
 	}
 	for _, p := range r.points {
-		if p.Placed && p.Removed == nil && p.Found != 0 && p.Found != p.Wanted && own[p.Ref()] > 1 {
-			p.byFound = own[at(p, p.Found)] == 0 && found[at(p, p.Found)] == 1
+		if p.Placed && p.Removed == nil && p.Stands.Number != 0 && p.Stands.Number != p.Wanted && own[p.Ref()] > 1 {
+			p.byStanding = own[at(p, p.Stands.Number)] == 0 && stands[at(p, p.Stands.Number)] == 1
 		}
 	}
 }

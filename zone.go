@@ -28,6 +28,7 @@ func (r *Register) In(zone *time.Location) {
 	}
 	for _, p := range r.points {
 		p.Since, p.UnitSince = p.Since.In(zone), p.UnitSince.In(zone)
+		p.Stands.At, p.SetTo.At = p.Stands.At.In(zone), p.SetTo.At.In(zone)
 		for i := range p.Readings {
 			p.Readings[i].At = p.Readings[i].At.In(zone)
 		}

@@ -62,8 +62,14 @@ func (run *Run) carriers() {
 	}
 }
 
-// carries is the number that the device at a point is known to carry.
-func carries(p *sootline.Point) int { return p.Found }
+// carries is the number that the device at a point is known to carry: what was set
+// or read back. What a list says is not known.
+func carries(p *sootline.Point) int {
+	if p.Stands.As == sootline.AsListed {
+		return 0
+	}
+	return p.Stands.Number
+}
 
 // number gives the places without a wanted number the next free ones, in their
 // order: what others should have or are known to carry is not free.
