@@ -2,6 +2,7 @@ package bench
 
 import (
 	"cmp"
+	"maps"
 	"slices"
 
 	"sootline"
@@ -88,7 +89,7 @@ func (run *Run) HandAt(place *Place) Hand {
 }
 
 func (run *Run) newHand(loop sootline.LoopID, number int, typeName string) Hand {
-	h := Hand{Loop: loop, Number: number, Type: typeName, Stands: run.register.Loop(loop).Unset}
+	h := Hand{Loop: loop, Number: number, Type: typeName, Stands: run.register.Loop(loop).Unset, Modes: run.modes(&sootline.Point{Type: typeName})}
 	if number > 0 {
 		h.Last = number + run.typed(typeName).Width - 1
 	}
@@ -174,3 +175,44 @@ func (run *Run) openOfType(typeName string) *Place {
 }
 
 func sameType(a, b string) bool { return sootline.TypeKey(a) == sootline.TypeKey(b) }
+
+// UnitOf fills in from the list of the box what is not given of a unit.
+func (run *Run) UnitOf(u sootline.Unit) sootline.Unit {
+	return run.known(sootline.BoxDevice{Unit: u}).Unit
+}
+
+// TypeOf is the type of the device that was given: as typed, else as the list of the
+// box says, else as its place wants; empty: nobody said.
+func (run *Run) TypeOf(g Given) string {
+	h := run.handGiven(g)
+	return cmp.Or(g.Type, run.known(sootline.BoxDevice{Unit: g.Unit}).Type, h.Type)
+}
+
+// SetFor is the place for which the device of a serial was set; nil: none.
+func (run *Run) SetFor(serial string) *Place {
+	key := sootline.SerialKey(serial)
+	for _, place := range run.Places {
+		if key != "" && place.holds(key) {
+			return place
+		}
+	}
+	return nil
+}
+
+// NextHands gives what there is to do for so many new places of a type on a loop, in
+// the order in which they would be made.
+func (run *Run) NextHands(loop sootline.LoopID, typeName string, most int) []Hand {
+	t := run.typed(typeName)
+	taken := maps.Clone(run.assigned[run.rangeOf(loop, t)])
+	var all []Hand
+	for range most {
+		number := run.next(loop, t)
+		if number == 0 {
+			break
+		}
+		all = append(all, run.newHand(loop, number, typeName))
+		run.assigned.take(run.rangeOf(loop, t), number, t.Width)
+	}
+	run.assigned[run.rangeOf(loop, t)] = taken
+	return all
+}

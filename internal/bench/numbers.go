@@ -114,7 +114,7 @@ func (run *Run) NextNumber(loop sootline.LoopID, typeName string) int {
 // it can.
 func (run *Run) refuses(loop sootline.LoopID, number int, t *Type) string {
 	if number > t.Most {
-		return "number " + say(number) + " cannot be set on type " + t.Name + ", which reaches " + say(t.Most)
+		return "number " + whole(number) + " cannot be set on type " + t.Name + ", which reaches " + whole(t.Most)
 	}
 	if run.facts.Refuse == nil {
 		return ""

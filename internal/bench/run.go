@@ -9,12 +9,11 @@ import (
 	"sootline"
 )
 
-// Facts are what other rooms know: how far a type can be set, which numbers a loop
-// refuses, and what is wanted of a point beside its number.
+// Facts are what other rooms know: how far a type can be set, and which numbers a
+// loop refuses. A nil function refuses nothing.
 type Facts struct {
 	Most   func(typeName string) int                           // the highest number that can be set on a device of the type
 	Refuse func(loop sootline.LoopID, number, width int) error // why the loop does not take the number; nil: it does
-	Modes  func(p *sootline.Point) []Mode                      // settings wanted of the point, by name
 }
 
 // Mode is a setting that a device should have.
@@ -46,11 +45,22 @@ type Place struct {
 	Modes    []Mode
 	Done     []sootline.BenchRecord // that stand, in order; more than one: that many devices were set for it
 	Skipped  *sootline.BenchRecord  // the latest; nil: it was not, or was done since
-	Replaces bool                   // a unit was there before: another one is written down as its replacement
+	Replaces bool                   // a unit was there and was read: another one is written down as its replacement
 }
 
 // Open reports whether no device was set for the place yet.
 func (p *Place) Open() bool { return len(p.Done) == 0 }
+
+// State is how the place stands, in a word: what is left there, or that it is done.
+func (p *Place) State() string {
+	switch {
+	case !p.Open():
+		return string(sootline.BenchDone)
+	case p.Skipped != nil:
+		return string(sootline.BenchSkipped)
+	}
+	return "open"
+}
 
 // Boxed is a device on the list of the box, and what became of it.
 type Boxed struct {
@@ -114,11 +124,13 @@ func (run *Run) place(id sootline.ID) *Place {
 	return run.byPoint[id]
 }
 
+// modes are the settings wanted of a point.
 func (run *Run) modes(p *sootline.Point) []Mode {
-	if run.facts.Modes == nil {
-		return nil
+	var modes []Mode
+	for _, w := range run.register.WishesOf(p) {
+		modes = append(modes, Mode{w.Name, w.Choice, w.Reason})
 	}
-	return run.facts.Modes(p)
+	return modes
 }
 
 // records files what was done with the places.
@@ -138,8 +150,7 @@ func (run *Run) records() {
 		}
 	}
 	for _, place := range run.Places {
-		p := place.Point
-		place.Replaces = place.Open() && (p.Unit.Serial != "" && run.planned(p) == nil && len(p.Readings) > 0 || len(p.SinceReset()) > 0)
+		place.Replaces = place.Open() && len(place.Point.SinceReset()) > 0
 	}
 }
 

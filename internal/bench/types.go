@@ -1,6 +1,11 @@
 package bench
 
-import "sootline"
+import (
+	"maps"
+	"slices"
+
+	"sootline"
+)
 
 // Type is what of a type of device the run needs. A nil figure is not known.
 type Type struct {
@@ -83,4 +88,13 @@ func worse(sheet *sootline.TypeSheet) int {
 // band is the band of the type under these settings, as a type sheet finds it.
 func (t *Type) band(settings map[string]string) *sootline.Band {
 	return (&sootline.TypeSheet{Bands: t.Bands}).Band(settings)
+}
+
+// TypesInOrder lists the types by name.
+func (run *Run) TypesInOrder() []*Type {
+	var all []*Type
+	for _, key := range slices.Sorted(maps.Keys(run.Types)) {
+		all = append(all, run.Types[key])
+	}
+	return all
 }
