@@ -167,7 +167,7 @@ func (o BenchOpening) takes(r *sootline.Register, p *sootline.Point, loop sootli
 	if o.Loop != "" && p.LoopID() != loop || sheet != nil && sheet.Kind == sootline.Isolator && p.Number() == 0 {
 		return false
 	}
-	settled := p.Stands.As != "" && p.Stands.As != sootline.AsListed && p.Wanted != 0 && p.Stands.Number == p.Wanted
+	settled := p.Stands.As != "" && p.Stands.As != sootline.AsListed && p.Wanted != 0 && p.Stands.Number == p.Wanted && p.Wanted != r.Loop(p.LoopID()).Unset
 	return o.All || !settled
 }
 
@@ -235,19 +235,27 @@ func (a *App) Bench(ctx context.Context, site store.SiteLine, name string) (*Ben
 }
 
 func (a *App) benchOf(r *sootline.Register, site store.SiteLine, id sootline.ID) (*BenchRun, error) {
+	return benchWith(r, site, func(facts bench.Facts) *bench.Run { return bench.Of(r, id, a.Now(), facts) })
+}
+
+// benchWith makes a run with the facts that other rooms know of the site.
+func benchWith(r *sootline.Register, site store.SiteLine, of func(bench.Facts) *bench.Run) (*BenchRun, error) {
 	zone, err := Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
 	}
 	setters := settersOf(r)
-	facts := bench.Facts{
+	run := of(bench.Facts{
 		Most: func(typeName string) int { return setters[sootline.TypeKey(typeName)].Most() },
 		Refuse: func(id sootline.LoopID, number, width int) error {
-			loop := r.Loop(id)
-			return address.Span{First: loop.First, Last: loop.Last, Unset: loop.Unset, Reserved: loop.Reserved, Separate: loop.Separate}.Refuse(number, width)
+			return spanOf(r.Loop(id)).Refuse(number, width)
 		},
-	}
-	return &BenchRun{Run: bench.Of(r, id, a.Now(), facts), Site: site, Register: r, Zone: zone, setters: setters}, nil
+	})
+	return &BenchRun{Run: run, Site: site, Register: r, Zone: zone, setters: setters}, nil
+}
+
+func spanOf(l sootline.Loop) address.Span {
+	return address.Span{First: l.First, Last: l.Last, Unset: l.Unset, Reserved: l.Reserved, Separate: l.Separate}
 }
 
 // settersOf says how the types of a site are set; one whose sheet says it in a way

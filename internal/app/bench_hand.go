@@ -48,9 +48,7 @@ func (b *BenchRun) WithCard(h bench.Hand) BenchHand {
 	for _, m := range h.Modes {
 		d.Wants[m.Name] = m.Choice
 	}
-	loop := b.Register.Loop(h.Loop)
-	span := address.Span{First: loop.First, Last: loop.Last, Unset: loop.Unset, Reserved: loop.Reserved, Separate: loop.Separate}
-	return BenchHand{Hand: h, Card: address.NewCard(d, span), Steps: setter.Steps(h.Stands, h.Number)}
+	return BenchHand{Hand: h, Card: address.NewCard(d, spanOf(b.Register.Loop(h.Loop))), Steps: setter.Steps(h.Stands, h.Number)}
 }
 
 // SetWay says how a type is set, in the words of its type sheet; empty: nobody said.
@@ -109,3 +107,41 @@ func (b *BenchRun) NextCards() []BenchHand {
 	}
 	return all
 }
+
+// HandWish says what somebody takes in hand. Nothing given: what comes next.
+type HandWish struct {
+	Place    string             // by its reference, or by the number to be set there
+	Device   sootline.BoxDevice // which is in hand: it is given its place
+	New      bool               // a new place is made for it
+	FromBack bool               // the next one from the last place on
+}
+
+// HandAsWished gives what is in hand; ok is false when nothing is left.
+func (b *BenchRun) HandAsWished(w HandWish) (h BenchHand, ok bool, err error) {
+	switch {
+	case w.Place != "":
+		place, err := b.placeNamed(w.Place)
+		if err != nil {
+			return BenchHand{}, false, err
+		}
+		return b.WithCard(b.HandAt(place)), true, nil
+	case w.New:
+		h, ok := b.HandNew(w.Device)
+		return b.WithCard(h), ok, nil
+	case w.Device != (sootline.BoxDevice{}) && (b.Said.First == sootline.DeviceFirst || len(b.Places) == 0):
+		h, ok := b.HandOf(w.Device)
+		return b.WithCard(h), ok, nil
+	}
+	h, ok = b.InHand(w.FromBack)
+	return h, ok, nil
+}
+
+// BenchValue is a look at a resting value.
+type BenchValue = bench.Value
+
+// What the faces tell apart of what was said.
+const (
+	BenchRefused = bench.Refused
+	BenchAsked   = bench.Asked
+	NoBenchValue = bench.ValueNone
+)

@@ -141,6 +141,12 @@ func (run *Run) HandOf(d sootline.BoxDevice) (h Hand, ok bool) {
 		h.Device, h.Type = &d, cmp.Or(h.Type, d.Type)
 		return h, true
 	}
+	return run.HandNew(d)
+}
+
+// HandNew gives a device a new place; ok is false where the run has no loop for it.
+func (run *Run) HandNew(d sootline.BoxDevice) (h Hand, ok bool) {
+	d = run.known(d)
 	loop, ok := run.NewLoop()
 	if !ok {
 		return Hand{Device: &d, Type: d.Type}, false

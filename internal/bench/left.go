@@ -73,13 +73,13 @@ type adder func(kind LeftKind, serial, text string)
 
 // leftOfNumber says what is left about the number that the device carries.
 func (run *Run) leftOfNumber(p *Place, add adder) {
-	carried := carries(p.Point)
+	carried, wanted := carries(p.Point), run.wanted(p.Point)
 	switch {
 	case carried == 0:
 		add(LeftOther, "", "nobody says which number was set at "+p.Name())
 		return
-	case p.Point.Wanted != 0 && carried != p.Point.Wanted:
-		add(LeftOther, "", p.Name()+" carries "+whole(carried)+", and "+whole(p.Point.Wanted)+" is wanted")
+	case wanted != 0 && carried != wanted:
+		add(LeftOther, "", p.Name()+" carries "+whole(carried)+", and "+whole(wanted)+" is wanted")
 	}
 	t := run.typed(p.Point.Type)
 	id := run.rangeOf(p.Loop, t)

@@ -173,6 +173,8 @@ func (run *Run) lookAtSerial(serial, key string, l *Looked, say sayer) {
 		switch here := l.Hand.Place; {
 		case h.rejected != nil:
 			say(SerialSeen, Asked, "device "+serial+" was rejected before"+because(h.rejected.Reason))
+		case here != nil && h.point == here.Point && run.alone:
+			say(SerialSeen, Refused, "device "+serial+" is the one that is there already")
 		case here != nil && h.point == here.Point:
 		case h.place != nil && !h.place.Open():
 			say(SerialSeen, Refused, "device "+serial+" was set for "+h.place.Name()+" already")
@@ -283,4 +285,10 @@ func lookAtModes(g Given, l *Looked, say sayer) {
 			say(ModeOther, Asked, m.Name+" is "+has+", and "+m.Choice+" is wanted"+because(m.Reason))
 		}
 	}
+}
+
+// Forgive leaves out what was asked or told under a code, where it is answered
+// already; what was refused stays.
+func (l *Looked) Forgive(code Code) {
+	l.Remarks = slices.DeleteFunc(l.Remarks, func(r Remark) bool { return r.Code == code && r.Grave != Refused })
 }

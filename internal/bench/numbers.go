@@ -52,7 +52,7 @@ func (run *Run) rangeOf(loop sootline.LoopID, t *Type) rangeID {
 func (run *Run) carriers() {
 	for _, p := range run.register.Points() {
 		t := run.typed(p.Type)
-		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: carries(p), Wanted: p.Wanted}
+		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: carries(p), Wanted: run.wanted(p)}
 		if c.Carries == run.register.Loop(c.Loop).Unset {
 			c.Carries = 0 // many may carry it, before anybody sets them
 		}
@@ -69,6 +69,15 @@ func carries(p *sootline.Point) int {
 		return 0
 	}
 	return p.Stands.Number
+}
+
+// wanted is the number that a point should have. The one before anybody sets it is
+// nobody's wish: old logs have it there from lists of how things stood.
+func (run *Run) wanted(p *sootline.Point) int {
+	if p.Wanted == run.register.Loop(p.LoopID()).Unset {
+		return 0
+	}
+	return p.Wanted
 }
 
 // number gives the places without a wanted number the next free ones, in their

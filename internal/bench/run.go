@@ -34,6 +34,7 @@ type Run struct {
 	byPoint  map[sootline.ID]*Place
 	serials  map[string][]held
 	assigned numbers
+	alone    bool // it is a replacement on site
 }
 
 // Place is a place of the run: a point, and what is to be done there.
@@ -79,10 +80,24 @@ type held struct {
 
 // Of gives the run of that id as the register tells of it, or nil.
 func Of(r *sootline.Register, id sootline.ID, now time.Time, facts Facts) *Run {
-	said := r.BenchRun(id)
-	if said == nil {
+	if said := r.BenchRun(id); said != nil {
+		return of(r, said, now, facts)
+	}
+	return nil
+}
+
+// Alone gives a run of one place that no log tells of: the device there is replaced
+// on site, with the same checks as at the bench. It is nil for a point that is not there.
+func Alone(r *sootline.Register, point sootline.ID, now time.Time, facts Facts) *Run {
+	run := of(r, &sootline.BenchRun{Said: sootline.Bench{State: sootline.BenchOpened, Points: []sootline.ID{point}}}, now, facts)
+	if len(run.Places) == 0 {
 		return nil
 	}
+	run.Places[0].Replaces, run.alone = true, true
+	return run
+}
+
+func of(r *sootline.Register, said *sootline.BenchRun, now time.Time, facts Facts) *Run {
 	run := &Run{
 		BenchRun: said, Now: now, Types: map[string]*Type{}, register: r, facts: facts,
 		byPoint: map[sootline.ID]*Place{}, serials: map[string][]held{},
@@ -117,7 +132,7 @@ func (run *Run) place(id sootline.ID) *Place {
 		return nil
 	}
 	if run.byPoint[id] == nil {
-		place := &Place{Point: p, Loop: p.LoopID(), Number: p.Wanted, Modes: run.modes(p)}
+		place := &Place{Point: p, Loop: p.LoopID(), Number: run.wanted(p), Modes: run.modes(p)}
 		run.byPoint[id] = place
 		run.Places = append(run.Places, place)
 	}

@@ -98,3 +98,6 @@ func (run *Run) TypesInOrder() []*Type {
 	}
 	return all
 }
+
+// Judged reports whether devices of the type have a resting value that is worth a look.
+func (run *Run) Judged(typeName string) bool { return run.typed(typeName).Judged }

@@ -192,6 +192,9 @@ func (run *Run) tellPeers(v *Value, l *Looked, t *Type, say sayer) {
 		centre, _ := robust.Median(peers)
 		say(UnlikeBox, Asked, t.amount(v.Value)+" is unlike the "+whole(len(peers))+" others of type "+t.Name+" in this run, which lie about "+t.amount(centre))
 	}
+	if v.State == ValueAbove || v.State == ValueBelow {
+		return // that is said, and graver
+	}
 	rest, why := t.Rest, "a clean unit shows "
 	if rest == nil && len(peers) >= leastPeers {
 		centre, _ := robust.Median(peers)
