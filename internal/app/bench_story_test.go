@@ -104,9 +104,10 @@ func (b *benchStory) world() []sootline.Entry {
 		b.places[p.Name] = point
 		entries = append(entries, entry(point, sootline.Fitted{Place: sootline.Place{Panel: "1", Loop: "1", Order: i + 1, Location: p.Name}, Type: wideType(p.Type, p.Width)}))
 		switch {
+		case p.Number == 0:
 		case i >= len(s.Places):
 			entries = append(entries, entry(point, sootline.Addressed{Wanted: p.Number, Set: p.Number}))
-		case p.Number > 0:
+		default:
 			entries = append(entries, entry(point, sootline.Addressed{Wanted: p.Number}))
 		}
 	}

@@ -103,15 +103,15 @@ func (run *Run) deviceFor(place *Place) *sootline.BoxDevice {
 		return d
 	}
 	for _, d := range run.Box {
-		if d.Place == nil && !d.Rejected && sameType(d.Type, place.Point.Type) && !run.meant(d) {
+		if d.Place == nil && !d.Rejected && sameType(d.Type, place.Point.Type) && !run.asked(d) {
 			return &d.BoxDevice
 		}
 	}
 	return nil
 }
 
-// meant reports whether an open place asks for the device by its serial.
-func (run *Run) meant(d *Boxed) bool { return run.placeOf(d.Serial) != nil }
+// asked reports whether an open place asks for the device by its serial.
+func (run *Run) asked(d *Boxed) bool { return run.placeOf(d.Serial) != nil }
 
 // placeOf is the open place that asks for a device by its serial.
 func (run *Run) placeOf(serial string) *Place {

@@ -142,9 +142,20 @@ func (run *Run) leftOfValue(p *Place, add adder) {
 	}
 }
 
+// WidthAt is how many numbers the device of a place takes.
+func (run *Run) WidthAt(p *Place) int { return run.typed(p.Point.Type).Width }
+
 // ValueAt judges the look that was written with the place's device.
 func (run *Run) ValueAt(p *Place) Value {
-	reading := p.Reading()
+	if p.Open() {
+		return Value{State: ValueNone}
+	}
+	return run.ValueOf(p, &p.Done[len(p.Done)-1])
+}
+
+// ValueOf judges the look that was written with a device of the place.
+func (run *Run) ValueOf(p *Place, rec *sootline.BenchRecord) Value {
+	reading := p.ReadingOf(rec)
 	if reading == nil {
 		return Value{State: ValueNone}
 	}

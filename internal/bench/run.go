@@ -132,7 +132,7 @@ func (run *Run) place(id sootline.ID) *Place {
 		return nil
 	}
 	if run.byPoint[id] == nil {
-		place := &Place{Point: p, Loop: p.LoopID(), Number: run.wanted(p), Modes: run.modes(p)}
+		place := &Place{Point: p, Loop: p.LoopID(), Number: run.meant(p), Modes: run.modes(p)}
 		run.byPoint[id] = place
 		run.Places = append(run.Places, place)
 	}

@@ -283,7 +283,7 @@ func ofBenchRecord(b *app.BenchRun, rec *sootline.BenchRecord) BenchRecord {
 		return one
 	}
 	if reading := place.ReadingOf(rec); reading != nil {
-		v := b.ValueAt(place)
+		v := b.ValueOf(place, rec)
 		one.Samples, one.Value, one.Verdict = reading.Samples, rounded(&v.Value), v.State
 	}
 	return one
