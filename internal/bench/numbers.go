@@ -13,8 +13,8 @@ type Carrier struct {
 	Loop    sootline.LoopID
 	Modules bool
 	Width   int
-	Carries int // set, or read back; 0: nobody said so
-	Wanted  int // or, where nothing is wanted, as a list says that it stands
+	Carries int                   // set, or read back; 0: nobody said so
+	Wanted  int                   // or, where nothing is wanted, as a list says that it stands
 	Device  *sootline.BenchRecord // a device of the run; nil: what the register says of the point
 }
 

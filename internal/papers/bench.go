@@ -55,8 +55,16 @@ func (p *paperwork) benchDevices(b *app.BenchRun) paper.Table {
 	t := paper.Table{
 		Title: "Devices",
 		Columns: []paper.Column{
-			{Name: "number"}, {Name: "where"}, {Name: "type"}, {Name: "serial"}, {Name: "modes"},
-			{Name: "value", Right: true}, {Name: "band"}, {Name: "verdict"}, {Name: "by"}, {Name: "when"},
+			{Name: "number"},
+			{Name: "where"},
+			{Name: "type"},
+			{Name: "serial"},
+			{Name: "modes"},
+			{Name: "value", Right: true},
+			{Name: "band"},
+			{Name: "verdict"},
+			{Name: "by"},
+			{Name: "when"},
 		},
 		None: "No device was set.",
 	}
