@@ -21,6 +21,7 @@ var mayImport = map[string][]string{
 	"internal/robust":          {},
 	"internal/judge":           {".", "internal/robust"},
 	"internal/address":         {"."},
+	"internal/bench":           {".", "internal/robust"},
 	"internal/check":           {"."},
 	"internal/circuit":         {"."},
 	"internal/listing":         {"."},
@@ -42,10 +43,10 @@ var mayImport = map[string][]string{
 	"internal/paper":           {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
 	},
 	"internal/papers": {
-		".", "internal/app", "internal/address", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
+		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
 	},
 	"internal/shape": {".", "internal/app", "internal/keep", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},

@@ -43,6 +43,8 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		wishes:   map[circle]map[string]Wished{},
 		answered: map[string]bool{},
 		points:   map[ID]*Point{},
+		runs:     map[ID]*BenchRun{},
+		carried:  map[ID]int{},
 	}
 	var last ID
 	for _, list := range lists {

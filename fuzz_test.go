@@ -117,6 +117,8 @@ var bodiesToBegin = map[Kind][]string{
 	CorrectedKind: {`{"entry":"01890a5d-ac96-774b-bcce-b302099a8057","at":"2026-01-15T09:30:00.000Z","kind":"note","body":{"text":"a"}}`},
 	WithdrawnKind: {`{"entry":"01890a5d-ac96-774b-bcce-b302099a8057"}`},
 	NoteKind:      {`{"text":"a"}`},
+	BenchKind:     {`{"state":"opened","points":["01890a5d-ac96-774b-bcce-b302099a8057"],"box":[{"serial":"S1","type":"X"}],"panel":"1","loop":"2"}`},
+	BenchedKind:   {`{"run":"01890a5d-ac96-774b-bcce-b302099a8057","outcome":"done","serial":"S1","with":["01890a5d-ac96-774b-bcce-b302099a8058"]}`},
 	SetKind:       {`{"settings":{"mode":"2"}}`},
 	OpenedKind:    {`{"name":"Works","zone":"Europe/Paris"}`},
 	SheetKind:     {`{"type":"X","quantity":"value","low":20,"high":60}`},

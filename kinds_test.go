@@ -102,6 +102,8 @@ func zeroBody(row kindRow) Body {
 		Supply{},
 		Sheet{},
 		Issued{},
+		Bench{},
+		Benched{},
 	} {
 		if body.Kind() == row.kind {
 			return body

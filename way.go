@@ -39,6 +39,10 @@ const (
 	OpenVisit        Use = "open-visit"         // how many minutes
 	CloseVisit       Use = "close-visit"        //
 	WalkVisit        Use = "walk-visit"         //
+	OpenBench        Use = "open-bench"         //
+	BenchDevice      Use = "bench-device"       // the run
+	ShowBench        Use = "show-bench"         // the run
+	UndoBench        Use = "undo-bench"         // the run
 	ListDefects      Use = "list-defects"       // the point, for the closed ones there too
 	StepDefect       Use = "step-defect"        // the defect
 	Give             Use = "give"               // a field of what was asked, its value: ask again with it

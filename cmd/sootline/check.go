@@ -150,7 +150,10 @@ func caution(s *session) error {
 }
 
 // wrap breaks text into lines that fit the width, the later ones indented.
-func wrap(text string, indent int) string {
+func wrap(text string, indent int) string { return wrapTo(text, indent, width) }
+
+// wrapTo is wrap for another width.
+func wrapTo(text string, indent, width int) string {
 	var b strings.Builder
 	column := indent
 	for i, word := range strings.Fields(text) {

@@ -57,6 +57,10 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.OpenVisit:        {"visit open", []wayArgument{{"--minutes", "240"}}},
 		sootline.CloseVisit:       {"visit close", nil},
 		sootline.WalkVisit:        {"visit walk", nil},
+		sootline.OpenBench:        {"bench begin", nil},
+		sootline.BenchDevice:      {"bench done", nil},
+		sootline.ShowBench:        {"bench show", nil},
+		sootline.UndoBench:        {"bench undo", nil},
 		sootline.ListDefects:      {"defect", []wayArgument{{"--all --point", ""}}},
 		sootline.StepDefect:       {"defect show", arguments("ID")},
 	}

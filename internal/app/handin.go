@@ -121,16 +121,19 @@ func (a *App) heldOf(tx *store.Tx, site sootline.ID, captures []Capture) (logOf,
 
 // fresh makes entries of the captures that a log does not hold yet.
 func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fresh []sootline.Entry, e *sootline.Entry) error) (fresh []sootline.Entry, handed HandedIn) {
-	for _, c := range captures {
+	for _, c := range pointsFirst(captures) {
 		e := a.captured(site, c)
 		there := log.entries[c.ID]
+		makes := c.Body != nil && c.Body.Kind() == sootline.FittedKind
 		switch err := e.CheckNew(); {
 		case err != nil:
 			handed.refuse(c.ID, err.Error())
 		case e.At.Before(log.began):
 			handed.refuse(c.ID, fmt.Sprintf("it is dated %s, and this site has been in the book since %s: the phone's clock was wrong; write it on the site's pages, with its day",
 				e.At.Format(time.DateOnly), log.began.AddDate(0, 0, 1).Format(time.DateOnly)))
-		case !log.points[c.Point]:
+		case makes && there == nil && log.points[c.Point]:
+			handed.refuse(c.ID, "this point is there already; what is to be said of it otherwise is said on the site's pages")
+		case !makes && !log.points[c.Point]:
 			handed.refuse(c.ID, "this site has no such point")
 		case there == nil:
 			if err := may(fresh, &e); err != nil {
@@ -138,7 +141,7 @@ func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fr
 				continue
 			}
 			fresh = append(fresh, e)
-			log.entries[c.ID] = &e
+			log.entries[c.ID], log.points[c.Point] = &e, true
 			handed.Kept = append(handed.Kept, c.ID)
 		case there.Point != c.Point || !reflect.DeepEqual(there.Body, c.Body):
 			handed.refuse(c.ID, "the log holds an entry of this id that says something else")
@@ -150,6 +153,22 @@ func (a *App) fresh(site sootline.ID, log logOf, captures []Capture, may func(fr
 		}
 	}
 	return fresh, handed
+}
+
+// pointsFirst puts captures that make a point before those that speak of it.
+func pointsFirst(captures []Capture) []Capture {
+	makes := func(c Capture) bool { return c.Body != nil && c.Body.Kind() == sootline.FittedKind }
+	sorted := slices.Clone(captures)
+	slices.SortStableFunc(sorted, func(a, b Capture) int {
+		switch {
+		case makes(a) == makes(b):
+			return 0
+		case makes(a):
+			return -1
+		}
+		return 1
+	})
+	return sorted
 }
 
 // millis writes an instant as the log keeps it.

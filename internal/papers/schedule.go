@@ -196,10 +196,13 @@ func Labels(ctx context.Context, a *app.App, site sootline.ID, wish LabelWish, w
 	return len(labels), paper.WriteLabels(w, d, &sheet, labels, wish.Skip, wish.Outline)
 }
 
-// labelled lists the points that get a label: the one that was asked for, those of
-// the loop, or all.
+// labelled lists the points that get a label: those of a run at the bench, in its
+// order, the one that was asked for, those of the loop, or all.
 func (p *paperwork) labelled() ([]*sootline.Point, error) {
-	if p.wish.Point == "" {
+	switch {
+	case p.wish.Bench != "":
+		return p.benchOrder()
+	case p.wish.Point == "":
 		return p.points()
 	}
 	point, err := app.PointNamed(p.r, p.wish.Point)
@@ -208,6 +211,9 @@ func (p *paperwork) labelled() ([]*sootline.Point, error) {
 
 func labelLines(r *sootline.Register, point *sootline.Point) []string {
 	lines := []string{placeOf(point)}
+	if floor := r.Floor(point); floor != "" {
+		lines = append(lines, "floor "+floor)
+	}
 	if point.Zone != "" {
 		lines = append(lines, "zone "+point.Zone)
 	}

@@ -58,6 +58,10 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.OpenVisit:        visit,
 		sootline.CloseVisit:       visit,
 		sootline.WalkVisit:        visit,
+		sootline.OpenBench:        {words: "Runs at the bench are begun" + atMachine},
+		sootline.BenchDevice:      {words: "Devices are set at the bench" + atMachine},
+		sootline.ShowBench:        {words: "Runs at the bench are shown" + atMachine},
+		sootline.UndoBench:        {words: "What was done at the bench is taken back" + atMachine},
 		sootline.ListDefects:      defects,
 		sootline.StepDefect:       defects,
 		sootline.Give:             {}, // the form is there already

@@ -176,7 +176,7 @@ func (p *player) plain(who int, g Given) bool {
 	v, start := p.truth.seenBy(who), p.truth.start
 	at := start.Places[start.index(g.Place)]
 	for _, other := range start.Places {
-		if other.Name != at.Name && start.overlap(at, at.Number, other, other.Number) {
+		if other.Name != at.Name && (start.overlap(at, at.Number, other, other.Number) || start.overlap(at, start.numberOf(g), other, other.Number)) {
 			return false
 		}
 	}

@@ -1,0 +1,159 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"strconv"
+	"strings"
+	"time"
+
+	"sootline/internal/app"
+)
+
+// printHand prints what is in hand: the card, the steps, and the device meant.
+func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
+	fmt.Fprint(s.out, h.Card.Draw())
+	now := "nobody knows what it carries"
+	if h.Stands > 0 {
+		now = "carries " + strconv.Itoa(h.Stands) + " now"
+	}
+	s.benchLine("", now+"; "+cmp.Or(strings.Join(h.Steps, "; "), "nothing to move"))
+	if d := h.Device; d != nil && (d.Serial != "" || d.Type != "") {
+		s.benchLine("device", strings.TrimSpace(d.Serial+" "+d.Type))
+	}
+	for _, m := range h.Modes {
+		if m.Reason != "" {
+			s.benchLine(m.Name, m.Choice+": "+m.Reason)
+		}
+	}
+	if h.Place != nil && h.Place.Replaces {
+		s.benchLine("", "another unit was there before: this one is written down as its replacement")
+	}
+	if h.Place != nil && h.Place.Skipped != nil {
+		s.benchLine("", "skipped before"+reason(h.Place.Skipped.Reason))
+	}
+	if b.BenchRun != nil && b.Opened != nil {
+		s.benchLine("", progressWords(b))
+	}
+}
+
+func reason(text string) string {
+	if text == "" {
+		return ""
+	}
+	return ": " + text
+}
+
+func (s *session) benchLine(label, text string) {
+	if label != "" {
+		label += " "
+	}
+	fmt.Fprintf(s.out, "   %s\n", wrapTo(label+text, 3, benchWidth))
+}
+
+// progressWords says how far a run has come, how fast, and how long it will take.
+func progressWords(b *app.BenchRun) string {
+	pr := b.Progress()
+	words := []string{countOf(pr.Done, pr.Places, "place done", "places done")}
+	if pr.Skipped > 0 {
+		words = append(words, fmt.Sprintf("%d skipped", pr.Skipped))
+	}
+	if pr.Rejected > 0 {
+		words = append(words, count(pr.Rejected, "device rejected", "devices rejected"))
+	}
+	if pr.Pace > 0 {
+		words = append(words, brief(pr.Pace)+" a device")
+	}
+	if pr.TimeLeft > 0 {
+		words = append(words, "about "+brief(pr.TimeLeft)+" left")
+	}
+	return strings.Join(words, ", ")
+}
+
+// brief writes a duration as people say it.
+func brief(d time.Duration) string {
+	switch {
+	case d < 2*time.Minute:
+		return fmt.Sprintf("%d s", int(d.Round(time.Second).Seconds()))
+	case d < 2*time.Hour:
+		return fmt.Sprintf("%d min", int(d.Round(time.Minute).Minutes()))
+	}
+	return fmt.Sprintf("%d h %02d min", int(d.Hours()), int(d.Minutes())%60)
+}
+
+// printBench prints a run place by place.
+func (s *session) printBench(b *app.BenchRun) error {
+	fmt.Fprintf(s.out, "%s: %s.\n", b.Title(), wrapTo(progressWords(b), 2, benchWidth))
+	if len(b.Places) == 0 {
+		return nil
+	}
+	var rows [][]string
+	for _, place := range b.Places {
+		v, serial := b.ValueAt(place), ""
+		if len(place.Done) > 0 {
+			serial = place.Done[len(place.Done)-1].Serial
+		}
+		value := ""
+		if place.Reading() != nil {
+			value = strconv.FormatFloat(v.Value, 'f', -1, 64) + " " + v.State
+		}
+		rows = append(rows, []string{place.Name(), place.State(), clipTo(serial, 12), clipTo(value, 16), clipTo(place.Where(), 22)})
+	}
+	return printTable(s.out, []string{"place", "state", "serial", "value", "where"}, rows)
+}
+
+// clipTo shortens a cell, so that the table stays narrow.
+func clipTo(text string, most int) string {
+	if runes := []rune(text); len(runes) > most {
+		return string(runes[:most-3]) + "..."
+	}
+	return text
+}
+
+// printBenchLeft prints what is left of a run.
+func (s *session) printBenchLeft(b *app.BenchRun) {
+	left := b.Left()
+	if len(left) == 0 {
+		fmt.Fprintln(s.out, "Nothing is left.")
+		return
+	}
+	s.heading(fmt.Sprintf("left (%d)", len(left)))
+	for _, l := range left {
+		fmt.Fprintf(s.out, "  %s\n", wrapTo(l.Text, 4, benchWidth))
+	}
+}
+
+// printLooked prints how a value stands and what is to be said.
+func (s *session) printLooked(l *app.BenchLooked) {
+	if text := valueWords(l.Value); text != "" {
+		s.benchLine("", text)
+	}
+	for _, r := range l.Remarks {
+		mark := "    "
+		switch r.Grave {
+		case app.BenchRefused:
+			mark = "NO  "
+		case app.BenchAsked:
+			mark = "?   "
+		}
+		fmt.Fprintf(s.out, "   %s%s\n", mark, wrapTo(r.Text, 7, benchWidth))
+	}
+}
+
+// valueWords says where a value lies; nothing where none was given.
+func valueWords(v app.BenchValue) string {
+	if v.State == app.NoBenchValue {
+		return ""
+	}
+	words := []string{"value " + strconv.FormatFloat(v.Value, 'f', -1, 64), v.State}
+	if v.Low != nil && v.High != nil {
+		words = append(words, fmt.Sprintf("band %g to %g", *v.Low, *v.High))
+	}
+	if v.Spread != nil {
+		words = append(words, "spread "+strconv.FormatFloat(*v.Spread, 'f', 2, 64))
+	}
+	if v.Wait > 0 {
+		words = append(words, brief(time.Duration(v.Wait*float64(time.Second)))+" of the look left")
+	}
+	return strings.Join(words, ", ")
+}
