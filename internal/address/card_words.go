@@ -100,7 +100,7 @@ func (s Setter) moves(from, to int) string {
 		return ""
 	}
 	if tens, units, ok := s.Digits(from); ok {
-		return turns(from, tens == to/10, units == to%10)
+		return dialThatTurns(from, tens == to/10, units == to%10)
 	}
 	before, after := s.Positions(from), s.Positions(to)
 	var differ []string
@@ -118,8 +118,8 @@ func (s Setter) moves(from, to int) string {
 	return fmt.Sprintf("from %d the switches %s move", from, strings.Join(differ, ", "))
 }
 
-// turns names the only dial that turns; of both nothing need be said.
-func turns(from int, tensStay, unitsStay bool) string {
+// dialThatTurns names the only dial that turns; of both nothing need be said.
+func dialThatTurns(from int, tensStay, unitsStay bool) string {
 	switch {
 	case tensStay && !unitsStay:
 		return fmt.Sprintf("from %d only UNITS turns", from)

@@ -101,7 +101,7 @@ type BenchPlace struct {
 	Planned  string      `json:"planned"` // the serial of the device that is meant for it
 	Unit     string      `json:"unit"`    // the serial of the unit that the register has there
 	Replaces bool        `json:"replaces"`
-	Card     string      `json:"card"` // drawn as text
+	Card     string      `json:"card"` // drawn, as one svg element
 	State    string      `json:"state"`
 }
 
@@ -247,7 +247,7 @@ func (shape *Bench) run(b *app.BenchRun) {
 		shape.Box = append(shape.Box, one)
 	}
 	for _, h := range b.NextCards() {
-		shape.Next = append(shape.Next, BenchNext{h.Type, h.Number, h.Last, orEmpty(h.Steps), h.Card.Draw()})
+		shape.Next = append(shape.Next, BenchNext{h.Type, h.Number, h.Last, orEmpty(h.Steps), app.CardSVG(&h.Card)})
 	}
 	for i := range b.Records {
 		shape.Done = append(shape.Done, ofBenchRecord(b, &b.Records[i]))
@@ -259,7 +259,7 @@ func ofBenchPlace(b *app.BenchRun, place *app.BenchPlace) BenchPlace {
 	one := BenchPlace{
 		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Last: h.Last, Assigned: place.Assigned,
 		Type: p.Type, Stands: h.Stands, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
-		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Card: h.Card.Draw(), State: string(place.State()),
+		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Card: app.CardSVG(&h.Card), State: string(place.State()),
 	}
 	for _, m := range place.Modes {
 		one.Modes = append(one.Modes, BenchMode(m))
