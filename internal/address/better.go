@@ -177,19 +177,67 @@ func (c *climb) look(try try) bool {
 	return true
 }
 
-// keepOthers lets a device keep its number in the place of the one that would.
+// mostSwaps is of how many numbers that another would keep all ways are tried.
+const mostSwaps = 6
+
+// keepOthers lets devices keep their number in the place of those that would: each
+// way of the first few such pairs, each pair of the others by itself.
 func (c *climb) keepOthers() {
+	var swaps [][2]int // who would keep, who keeps
 	for _, i := range c.all {
-		d := &c.loop.Devices[i]
-		if c.kept[i] || d.number() == 0 || c.refused[i] != nil {
-			continue
-		}
-		if j := c.alone(i); j >= 0 {
-			at := c.numbers[j]
-			c.kept[j], c.kept[i], c.numbers[i] = false, true, d.number()
-			if !c.look(try{}) && !c.look(try{down: true}) {
-				c.kept[j], c.kept[i], c.numbers[i], c.numbers[j] = true, false, 0, at
+		if d := &c.loop.Devices[i]; !c.kept[i] && d.number() != 0 && c.refused[i] == nil {
+			if j := c.alone(i); j >= 0 {
+				swaps = append(swaps, [2]int{i, j})
 			}
+		}
+	}
+	first := min(len(swaps), mostSwaps)
+	for some := 1; some < 1<<first; some++ {
+		var chosen [][2]int
+		for k := range first {
+			if some>>k&1 == 1 {
+				chosen = append(chosen, swaps[k])
+			}
+		}
+		c.swapped(chosen)
+	}
+	for _, swap := range swaps[first:] {
+		c.swapped([][2]int{swap})
+	}
+	if c.best != nil {
+		c.keeping(c.best.kept)
+	}
+}
+
+// swapped looks at plans in which some keep their number in the place of others.
+func (c *climb) swapped(swaps [][2]int) {
+	if c.done() {
+		return
+	}
+	before := slices.Clone(c.kept)
+	for _, s := range swaps {
+		c.kept[s[1]] = false
+	}
+	fits, room := true, c.around(c.r)
+	for _, s := range swaps {
+		d := &c.loop.Devices[s[0]]
+		if fits = fits && room.fits(d.number(), d.width()); fits {
+			room.take(d.number(), d.width())
+			c.kept[s[0]], c.numbers[s[0]] = true, d.number()
+		}
+	}
+	if fits {
+		c.look(try{})
+		c.look(try{down: true})
+	}
+	c.keeping(before)
+}
+
+// keeping has just these devices keep their numbers.
+func (c *climb) keeping(kept []bool) {
+	for _, i := range c.all {
+		if c.kept[i], c.numbers[i] = kept[i], 0; kept[i] {
+			c.numbers[i] = c.loop.Devices[i].number()
 		}
 	}
 }

@@ -16,6 +16,7 @@ type turns struct {
 	rising  []bool
 	kept    []bool
 	apart   map[int]bool // the numbers of those that left the order
+	spare   []bool       // where to mark the spare numbers while turns are laid, or nil
 	try     try
 }
 
@@ -92,16 +93,14 @@ func (t *turns) markApart(n, width int, apart bool) {
 }
 
 // link is a chain of devices with rising numbers, the last one first.
-type link struct {
-	device int
-	before *link
-}
+type link struct{ device, before int }
 
 // chain finds the most devices that can have rising numbers beside those that
 // have theirs: by how many have one, the least number above them, device after
 // device (as for longest increasing subsequences: Fredman 1975, from memory).
 func (t *turns) chain() {
-	ends, chains := make([]int, 1, len(t.all)+1), make([]*link, 1, len(t.all)+1)
+	ends, chains := make([]int, 1, len(t.all)+1), make([]int, 1, len(t.all)+1)
+	links := []link{{nobody, 0}}
 	for k, i := range t.all {
 		if t.gaps[k] > 0 {
 			for m := 1; m < len(ends); m++ {
@@ -112,13 +111,18 @@ func (t *turns) chain() {
 			continue
 		}
 		for m := len(ends) - 1; m >= 0; m-- {
+			if m+1 < len(ends) && ends[m+1] <= ends[m]+1 {
+				continue // no device could end lower
+			}
 			end := t.after(i, ends[m])
 			switch {
 			case end == 0:
 			case m+1 == len(ends):
-				ends, chains = append(ends, end), append(chains, &link{i, chains[m]})
+				ends, chains = append(ends, end), append(chains, len(links))
+				links = append(links, link{i, chains[m]})
 			case end < ends[m+1]:
-				ends[m+1], chains[m+1] = end, &link{i, chains[m]}
+				ends[m+1], chains[m+1] = end, len(links)
+				links = append(links, link{i, chains[m]})
 			}
 		}
 	}
@@ -129,8 +133,8 @@ func (t *turns) chain() {
 		}
 	}
 	t.rising = make([]bool, len(t.numbers))
-	for l := chains[most]; l != nil; l = l.before {
-		t.rising[l.device] = true
+	for l := chains[most]; l > 0; l = links[l].before {
+		t.rising[links[l].device] = true
 	}
 }
 
@@ -167,21 +171,46 @@ func (t *turns) hardestLeft() int {
 // theirs, or 0.
 func (t *turns) spot(i int) int {
 	d := &t.loop.Devices[i]
+	used := t.used()
+	kept, tried := t.room, t.room.clone()
+	defer func() { t.room = kept }()
 	for _, n := range t.spots(i) {
-		if !t.room.fits(n, d.width()) {
+		if !kept.fits(n, d.width()) {
 			continue
 		}
-		kept := t.room
-		t.room = kept.clone()
-		t.room.take(n, d.width())
+		if used != nil && !slices.Contains(used[n:n+d.width()], true) {
+			return n
+		}
+		copy(tried.next, kept.next)
+		tried.take(n, d.width())
+		t.room = tried
 		t.markApart(n, d.width(), true)
 		ok := t.lay(nil)
-		t.markApart(n, d.width(), false)
-		if t.room = kept; ok {
+		if t.markApart(n, d.width(), false); ok {
 			return n
 		}
 	}
 	return 0
+}
+
+// used marks the numbers of those that have their turn, and the spare ones among
+// them; nil where they cannot have it as things are.
+func (t *turns) used() []bool {
+	numbers := slices.Clone(t.numbers)
+	used := make([]bool, t.room.end+1)
+	t.spare = used
+	ok := t.lay(numbers)
+	if t.spare = nil; !ok {
+		return nil
+	}
+	for _, i := range t.all {
+		if t.rising[i] {
+			for n := range t.loop.Devices[i].width() {
+				used[numbers[i]+n] = true
+			}
+		}
+	}
+	return used
 }
 
 // anySpot finds a number for a device, whoever loses a turn by it.
@@ -237,12 +266,14 @@ func (t *turns) lay(into []int) bool {
 
 // parted reports whether a device that left the order stands among spare numbers.
 func (t *turns) parted(from, above int) bool {
+	parted := false
 	for n := from; n < above; n++ {
-		if t.apart[n] {
-			return true
+		parted = parted || t.apart[n]
+		if t.spare != nil {
+			t.spare[n] = true
 		}
 	}
-	return false
+	return parted
 }
 
 // out counts the devices that are out of their order.
