@@ -17,6 +17,8 @@ var heldInFields = map[string][]string{
 var makeWorlds = []string{
 	"(*sootline/internal/web.fuzzed).renewed",
 	"sootline/internal/app.newApp",
+	"sootline/internal/app.benchSite",
+	"sootline/cmd/sootline.benchWorld",
 	"sootline/internal/store.open",
 }
 
