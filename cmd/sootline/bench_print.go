@@ -10,7 +10,8 @@ import (
 	"sootline/internal/app"
 )
 
-// printHand prints what is in hand: the card, the steps, and the device meant.
+// printHand prints what is in hand: the card, the steps, the device meant, and how far
+// the run has come; nil: it belongs to none.
 func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	fmt.Fprint(s.out, h.Card.Draw())
 	now := "nobody knows what it carries"
@@ -32,7 +33,7 @@ func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	if h.Place != nil && h.Place.Skipped != nil {
 		s.benchLine("", "skipped before"+reason(h.Place.Skipped.Reason))
 	}
-	if b.BenchRun != nil && b.Opened != nil {
+	if b != nil {
 		s.benchLine("", progressWords(b))
 	}
 }
