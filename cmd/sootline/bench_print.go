@@ -15,7 +15,10 @@ import (
 func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	fmt.Fprint(s.out, h.Card.Draw())
 	now := "nobody knows what it carries"
-	if h.Stands > 0 {
+	switch {
+	case h.Stands > 0 && h.Fresh:
+		now = "from its box it carries " + strconv.Itoa(h.Stands)
+	case h.Stands > 0:
 		now = "carries " + strconv.Itoa(h.Stands) + " now"
 	}
 	s.benchLine("", now+"; "+cmp.Or(strings.Join(h.Steps, "; "), "nothing to move"))
