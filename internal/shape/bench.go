@@ -91,6 +91,7 @@ type BenchPlace struct {
 	Assigned bool        `json:"assigned"`
 	Type     string      `json:"type"`
 	Stands   int         `json:"stands"` // what the device carries before it is set
+	Fresh    bool        `json:"fresh"`  // nobody looked: it is taken to carry the unset number, as from its box
 	Steps    []string    `json:"steps"`
 	Modes    []BenchMode `json:"modes"`
 	Location string      `json:"location"`
@@ -258,7 +259,7 @@ func ofBenchPlace(b *app.BenchRun, place *app.BenchPlace) BenchPlace {
 	p, h := place.Point, b.WithCard(b.HandAt(place))
 	one := BenchPlace{
 		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Last: h.Last, Assigned: place.Assigned,
-		Type: p.Type, Stands: h.Stands, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
+		Type: p.Type, Stands: h.Stands, Fresh: h.Fresh, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
 		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Card: app.CardSVG(&h.Card), State: string(place.State()),
 	}
 	for _, m := range place.Modes {
