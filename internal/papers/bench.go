@@ -16,6 +16,10 @@ import (
 // what was rejected, and what is left.
 func fillBench(p *paperwork, d *paper.Document) error {
 	d.Title = "Record of a run at the bench"
+	if p.wish.Bench == "" && len(p.r.BenchRuns()) == 0 {
+		d.Parts = []paper.Part{{Blocks: paragraphs("There is no run at the bench yet.")}}
+		return nil
+	}
 	b, err := app.BenchOf(p.r, p.wish.Bench, p.wish.On)
 	if err != nil {
 		return err
