@@ -175,7 +175,7 @@ func TestCorrectionsLoseNothing(t *testing.T) {
 	for kind, body := range bodiesOf(t, p.ID, sootline.NewID(now, [10]byte{1})) {
 		facts, _ := sootline.KindNamed(kind)
 		note := app.Note{Body: body, Sure: true, Point: p.ID.String()}
-		if facts.OfSite {
+		if facts.OfSite || kind == sootline.WishKind { // a wish with all its keys names no point
 			note.Point = ""
 		}
 		e, err := s.App.AddEntry(t.Context(), survey.Register.Site.ID, note)
@@ -231,7 +231,7 @@ func TestFormsAddEveryKind(t *testing.T) {
 	for kind, body := range bodiesOf(t, p.ID, sootline.NewID(today, [10]byte{1})) {
 		facts, _ := sootline.KindNamed(kind)
 		point := p.ID.String()
-		if facts.OfSite {
+		if facts.OfSite || kind == sootline.WishKind { // a wish with all its keys names no point
 			point = ""
 		}
 		if facts.ByHand {
