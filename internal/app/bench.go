@@ -267,7 +267,7 @@ func spanOf(l sootline.Loop) address.Span {
 func settersOf(r *sootline.Register) map[string]address.Setter {
 	setters := map[string]address.Setter{}
 	for _, sheet := range r.Sheets() {
-		if setter, err := address.ParseSetter(sheet.Settings["address"]); err == nil {
+		if setter, err := address.ParseSetter(sheet.Settings[address.HowSetting]); err == nil {
 			setters[sootline.TypeKey(sheet.Name)] = setter
 		}
 	}

@@ -289,7 +289,7 @@ func (b *benchStory) Doubts(who int) []benches.Doubt {
 		if l.Kind == bench.LeftTwice && b.oneNumber(run, l.Place) {
 			code = benches.NumberTaken
 		}
-		if code == "" || l.Kind == bench.LeftSerial && l.Other == nil {
+		if code == "" || l.Kind == bench.LeftSerial && l.Other == nil { // a rejected one that was set is left, and no doubt of two places
 			continue
 		}
 		doubt := benches.Doubt{Code: code, Places: []string{b.name(l.Place.Point.ID)}}

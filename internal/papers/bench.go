@@ -16,6 +16,10 @@ import (
 // what was rejected, and what is left.
 func fillBench(p *paperwork, d *paper.Document) error {
 	d.Title = "Record of a run at the bench"
+	if p.wish.Bench == "" && len(p.r.BenchRuns()) == 0 {
+		d.Parts = []paper.Part{{Blocks: []paper.Block{paper.Table{Title: "Devices", Columns: benchColumns(), None: "There is no run at the bench yet."}}}}
+		return nil
+	}
 	b, err := app.BenchOf(p.r, p.wish.Bench, p.wish.On)
 	if err != nil {
 		return err
@@ -52,28 +56,28 @@ func (p *paperwork) benchFields(b *app.BenchRun) []paper.Field {
 
 // benchDevices is the table of the devices that were set, in the order of the run.
 func (p *paperwork) benchDevices(b *app.BenchRun) paper.Table {
-	t := paper.Table{
-		Title: "Devices",
-		Columns: []paper.Column{
-			{Name: "number"},
-			{Name: "where"},
-			{Name: "type"},
-			{Name: "serial"},
-			{Name: "modes"},
-			{Name: "value", Right: true},
-			{Name: "band"},
-			{Name: "verdict"},
-			{Name: "by"},
-			{Name: "when"},
-		},
-		None: "No device was set.",
-	}
+	t := paper.Table{Title: "Devices", Columns: benchColumns(), None: "No device was set."}
 	for _, place := range b.Places {
 		for i := range place.Done {
 			t.Rows = append(t.Rows, p.benchRow(b, place, &place.Done[i]))
 		}
 	}
 	return t
+}
+
+func benchColumns() []paper.Column {
+	return []paper.Column{
+		{Name: "number"},
+		{Name: "where"},
+		{Name: "type"},
+		{Name: "serial"},
+		{Name: "modes"},
+		{Name: "value", Right: true},
+		{Name: "band"},
+		{Name: "verdict"},
+		{Name: "by"},
+		{Name: "when"},
+	}
 }
 
 func (p *paperwork) benchRow(b *app.BenchRun, place *app.BenchPlace, rec *sootline.BenchRecord) []paper.Cell {

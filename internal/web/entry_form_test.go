@@ -47,6 +47,8 @@ func saidOf(point, defect string) map[string]string {
 		"moved":     `{` + place + `}`,
 		"removed":   `{"text":"wall gone"}`,
 		"visit":     `{"state":"opened","text":"x","confirmed":["a","b"],"disabled":["zone 1"],"minutes":60,"round":["` + point + `"],"work":[["test"]],"left":"normal","standing":["y"],"untested":["` + point + `"],"asked":2,"next":"2026-02-01"}`,
+		"bench":     `{"state":"opened","run":"` + defect + `","name":"hall","text":"x","first":"device","points":["` + point + `"],"box":[{"serial":" S=1 ","batch":"b","made":"2026","type":"Larch"}],"panel":"1","loop":"1","from":5}`,
+		"benched":   `{"run":"` + defect + `","outcome":"done","serial":" S=1 ","batch":"b","made":"2026","type":"Larch","reason":"as <seen>","with":["` + defect + `"]}`,
 		"opened":    `{"name":"Mill","zone":"UTC","remark":"r","rules":{"visit_months":3}}`,
 		"service":   `{"rules":[{"name":"r","form":"zone","known":"own"}],"minutes":{"test":3},"areas":[{"area":"Hall","setup":5}],"order":["Hall"]}`,
 		"loop":      `{"panel":"1","loop":"1","first":1,"last":126,"unset":126,"reserved":[5],"separate":true}`,
@@ -173,7 +175,7 @@ func TestCorrectionsLoseNothing(t *testing.T) {
 	for kind, body := range bodiesOf(t, p.ID, sootline.NewID(now, [10]byte{1})) {
 		facts, _ := sootline.KindNamed(kind)
 		note := app.Note{Body: body, Sure: true, Point: p.ID.String()}
-		if facts.OfSite {
+		if facts.OfSite || kind == sootline.WishKind { // a wish with all its keys names no point
 			note.Point = ""
 		}
 		e, err := s.App.AddEntry(t.Context(), survey.Register.Site.ID, note)
@@ -229,7 +231,7 @@ func TestFormsAddEveryKind(t *testing.T) {
 	for kind, body := range bodiesOf(t, p.ID, sootline.NewID(today, [10]byte{1})) {
 		facts, _ := sootline.KindNamed(kind)
 		point := p.ID.String()
-		if facts.OfSite {
+		if facts.OfSite || kind == sootline.WishKind { // a wish with all its keys names no point
 			point = ""
 		}
 		if facts.ByHand {

@@ -21,17 +21,23 @@ import (
 // noDoor are rows that cannot be tried as they stand, since the door has no way to
 // do it; whether a body that is handed in is refused there is tried all the same.
 var noDoor = map[string]string{
-	"fitted at page":         "points come by an intake of a schedule, which TestFittedByIntake tries",
-	"service at page":        "the pages have no form for the rules of service",
-	"issued at page":         "a paper is issued by its use case, and not handed in",
-	"issued at api":          "a paper is issued by its use case, and not handed in",
-	"issued at command line": "a paper is issued by its use case, and not handed in",
-	"visit at page":          "a visit begins and ends by its use cases, and is not handed in",
-	"visit at api":           "a visit begins and ends by its use cases, and is not handed in",
-	"visit at command line":  "a visit begins and ends by its use cases, and is not handed in",
-	"pinned at page":         "the pages make no backup and take no log in",
-	"pinned at api":          "an import pins, which TestPinnedByImport tries",
-	"pinned at command line": "an import pins, which TestPinnedByImport tries",
+	"fitted at page":          "points come by an intake of a schedule, which TestFittedByIntake tries",
+	"service at page":         "the pages have no form for the rules of service",
+	"issued at page":          "a paper is issued by its use case, and not handed in",
+	"issued at api":           "a paper is issued by its use case, and not handed in",
+	"issued at command line":  "a paper is issued by its use case, and not handed in",
+	"visit at page":           "a visit begins and ends by its use cases, and is not handed in",
+	"visit at api":            "a visit begins and ends by its use cases, and is not handed in",
+	"visit at command line":   "a visit begins and ends by its use cases, and is not handed in",
+	"bench at page":           "a run begins and ends by its use cases, and is not handed in",
+	"bench at api":            "a run begins and ends by its use cases, and is not handed in",
+	"bench at command line":   "a run begins and ends by its use cases, and is not handed in",
+	"benched at page":         "what is done at the bench is written by its use cases, and a phone hands it in",
+	"benched at api":          "what is done at the bench is written by its use cases, and a phone hands it in",
+	"benched at command line": "what is done at the bench is written by its use cases, and a phone hands it in",
+	"pinned at page":          "the pages make no backup and take no log in",
+	"pinned at api":           "an import pins, which TestPinnedByImport tries",
+	"pinned at command line":  "an import pins, which TestPinnedByImport tries",
 }
 
 // TestRightsAtEveryDoor tries every row of the table of rights, which was written

@@ -225,8 +225,11 @@ func (w *rightsWorld) readyBy(r worlds.Right, by actor) try {
 		w.t.Fatalf("no body of kind %s is tried", kind)
 	}
 	x.body = w.body(kind, raw)
-	if !facts.OfSite {
+	if !facts.OfSite && facts.Kind != sootline.WishKind { // a wish with all its keys names no point
 		x.point = x.site.points[2]
+	}
+	if r.Kind == "fitted" && r.Act == "write" && r.Door == "phone" {
+		x.point = sootline.NewID(today.Add(time.Duration(w.n)*time.Millisecond), w.s.App.Random()) // a phone makes points, and changes none
 	}
 	if x.Act != "write" {
 		x.target = w.target(x, amends && r.Act != "write")
