@@ -17,26 +17,30 @@ import (
 // mayImport is the import rule of doc.go: what each folder may import of this
 // module. A folder that is missing here is a fault too.
 var mayImport = map[string][]string{
-	".":                 {},
-	"internal/robust":   {},
-	"internal/judge":    {".", "internal/robust"},
-	"internal/address":  {"."},
-	"internal/bench":    {".", "internal/robust"},
-	"internal/check":    {"."},
-	"internal/circuit":  {"."},
-	"internal/listing":  {"."},
-	"internal/store":    {"."},
-	"internal/keep":     {"."},
-	"internal/gateway":  {},
-	"internal/demo":     {"."},
-	"internal/attack":   {},
-	"internal/worlds":   {},
-	"internal/fuzzing":  {},
-	"internal/chart":    {},
-	"internal/count":    {"."},
-	"internal/visit":    {".", "internal/count"},
-	"internal/nuisance": {".", "internal/count"},
-	"internal/paper":    {".", "internal/chart"},
+	".":                        {},
+	"internal/robust":          {},
+	"internal/judge":           {".", "internal/robust"},
+	"internal/address":         {"."},
+	"internal/bench":           {".", "internal/robust"},
+	"internal/check":           {"."},
+	"internal/circuit":         {"."},
+	"internal/listing":         {"."},
+	"internal/store":           {"."},
+	"internal/keep":            {"."},
+	"internal/gateway":         {},
+	"internal/demo":            {"."},
+	"internal/attack":          {},
+	"internal/worlds":          {},
+	"internal/worlds/troubles": {},
+	"internal/worlds/plans":    {},
+	"internal/worlds/cards":    {},
+	"internal/worlds/benches":  {},
+	"internal/fuzzing":         {},
+	"internal/chart":           {},
+	"internal/count":           {"."},
+	"internal/visit":           {".", "internal/count"},
+	"internal/nuisance":        {".", "internal/count"},
+	"internal/paper":           {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
 		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
@@ -65,7 +69,10 @@ func TestImportRule(t *testing.T) {
 			return nil
 		}
 		seen[folder] = true
-		forTests := []string{"internal/worlds", "internal/gateway", "internal/fuzzing"} // what scores the program, and storage to try it with
+		forTests := []string{
+			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches",
+			"internal/gateway", "internal/fuzzing",
+		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
 		for _, target := range imports(t, path) {
 			if !slices.Contains(allowed, target) && !(isTest && (target == folder || slices.Contains(forTests, target))) {
@@ -87,7 +94,7 @@ func TestImportRule(t *testing.T) {
 // TestGoroutinesRecover: what runs beside a request must not end the program when
 // it panics; each goroutine makes an error of it, for whoever waits.
 func TestGoroutinesRecover(t *testing.T) {
-	aside := []string{"cmd/bench", "cmd/simulate", "internal/attack", "internal/worlds"} // no server runs them
+	aside := []string{"cmd/bench", "cmd/simulate", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches"} // no server runs them
 	catches := regexp.MustCompile(`Caught\(&|recover\(\)|caught[A-Z]?\w*\(`)
 	found := 0
 	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {

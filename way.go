@@ -19,6 +19,7 @@ const (
 	TakeListings     Use = "take-listings"      // the file
 	CheckSite        Use = "check-site"         //
 	ListPoints       Use = "list-points"        //
+	SayHowSet        Use = "say-how-set"        // the type, how its number is set
 	ListQuestions    Use = "list-questions"     //
 	ListStandbyRules Use = "list-standby-rules" //
 	ReadLog          Use = "read-log"           //

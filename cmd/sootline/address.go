@@ -20,7 +20,7 @@ func addressCommand(s *session) *cobra.Command {
 			"address=electronic, address=base.",
 		Example: "  sootline address plan 1.2 --by zone --spares 10\n  sootline address card 1.2.073\n  sootline address order 1.2",
 	}
-	cmd.AddCommand(addressPlan(s), addressCard(s), addressFound(s), addressOrder(s), addressSearch(s), addressSettings(s))
+	cmd.AddCommand(addressPlan(s), addressCard(s), addressHow(s), addressFound(s), addressOrder(s), addressSearch(s), addressSettings(s))
 	return cmd
 }
 
@@ -134,13 +134,14 @@ func addressCard(s *session) *cobra.Command {
 				}
 			}
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				cards, err := a.NumberCards(cmd.Context(), site.ID, loop, point)
+				cards, asked, err := a.NumberCards(cmd.Context(), site.ID, loop, point)
 				if err != nil {
 					return err
 				}
-				for _, card := range cards {
-					fmt.Fprintln(s.out, card.Draw())
+				for i := range cards {
+					fmt.Fprintln(s.out, app.CardText(&cards[i]))
 				}
+				s.askHow(asked)
 				_, err = fmt.Fprintln(s.out, "The device's own instructions come first. Sootline sets nothing and writes to no panel.")
 				return err
 			})

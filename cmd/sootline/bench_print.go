@@ -12,7 +12,7 @@ import (
 
 // printHand prints what is in hand: the card, the steps, and the device meant.
 func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
-	fmt.Fprint(s.out, h.Card.Draw())
+	fmt.Fprint(s.out, app.CardText(&h.Card))
 	now := "nobody knows what it carries"
 	if h.Stands > 0 {
 		now = "carries " + strconv.Itoa(h.Stands) + " now"

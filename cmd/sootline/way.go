@@ -37,6 +37,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.TakeListings:     {"take", arguments("FILE")},
 		sootline.CheckSite:        {"check --json", nil},
 		sootline.ListPoints:       {"judge --csv", nil},
+		sootline.SayHowSet:        {"address how", arguments("TYPE", "WAY")},
 		sootline.ListQuestions:    {"ask", nil},
 		sootline.ListStandbyRules: {"standby --rules", nil},
 		sootline.ReadLog:          {"log", nil},

@@ -1,16 +1,18 @@
 package address
 
 import (
-	"cmp"
 	"fmt"
 	"maps"
 	"slices"
+
+	"sootline"
 )
 
 // Card is what somebody on a ladder needs to set one device.
 type Card struct {
-	Number   int // 0: the device has none yet
-	Last     int // the last number that it takes
+	ID       sootline.ID // of the device's point
+	Number   int         // 0: the device has none yet
+	Last     int         // the last number that it takes
 	Name     string
 	Location string
 	Type     string
@@ -20,14 +22,14 @@ type Card struct {
 	Was      int // the number it was found at, where that is another; else 0
 	Settings []Setting
 	How      How
-	Switches []Switch // nil without switches
-	Tens     int      // position of the dial of tens, where How is Dials
-	Units    int
+	Switches []Switch // none without switches
+	Dials    []Dial   // none without dials
+	Says     []string // how the number is set, in words
 	Warnings []string
 }
 
-// Setting is one setting that a device should have.
-type Setting struct{ Name, Choice string }
+// Setting is one setting that a device should have, and why where that is known.
+type Setting struct{ Name, Choice, Because string }
 
 // Switch is one switch of the row.
 type Switch struct {
@@ -36,12 +38,18 @@ type Switch struct {
 	On     bool
 }
 
-// Cards makes a card for every device of the loop, in walk order.
+// Dial is a dial of the positions 0 to Last.
+type Dial struct {
+	Name     string // TENS or UNITS
+	Last, At int
+}
+
+// Cards makes a card for every device of the loop, in walk order. Devices that one
+// location text does not tell apart carry a warning.
 func Cards(l Loop) []Card {
 	same := map[string]int{}
 	for i := range l.Devices {
-		d := &l.Devices[i]
-		same[d.Location]++
+		same[l.Devices[i].Location]++
 	}
 	cards := make([]Card, 0, len(l.Devices))
 	for _, i := range l.Walk() {
@@ -59,14 +67,14 @@ func Cards(l Loop) []Card {
 func NewCard(d Device, s Span) Card {
 	n := d.number()
 	c := Card{
-		Number: n, Last: n + d.width() - 1, Name: d.Name, Location: d.Location, Type: d.Type, Order: d.Order,
+		ID: d.ID, Number: n, Last: n + d.width() - 1, Name: d.Name, Location: d.Location, Type: d.Type, Order: d.Order,
 		Zone: d.Zone, Area: d.Area, How: d.Setter.How,
 	}
 	if d.Found != n {
 		c.Was = d.Found
 	}
 	for _, name := range slices.Sorted(maps.Keys(d.Wants)) {
-		c.Settings = append(c.Settings, Setting{name, d.Wants[name]})
+		c.Settings = append(c.Settings, Setting{name, d.Wants[name], d.Because[name]})
 	}
 	if n == 0 {
 		c.Last = 0
@@ -93,7 +101,10 @@ func (c *Card) set(s Setter) {
 	for i, on := range s.Positions(c.Number) {
 		c.Switches = append(c.Switches, Switch{Label: fmt.Sprint(i + 1), Counts: 1 << s.weight(i), On: on})
 	}
-	c.Tens, c.Units, _ = s.Digits(c.Number)
+	if tens, units, ok := s.Digits(c.Number); ok {
+		c.Dials = []Dial{{"TENS", s.TensTo, tens}, {"UNITS", 9, units}}
+	}
+	c.say(s)
 }
 
 func setWith(s Setter) string {
@@ -102,17 +113,3 @@ func setWith(s Setter) string {
 	}
 	return fmt.Sprintf("%d switches", s.Switches)
 }
-
-// numberText writes the number or numbers of a card.
-func (c Card) numberText() string {
-	switch {
-	case c.Number == 0:
-		return "---"
-	case c.Last > c.Number:
-		return fmt.Sprintf("%03d to %03d", c.Number, c.Last)
-	}
-	return fmt.Sprintf("%03d", c.Number)
-}
-
-// title is what stands beside the number: where the device is, or its name.
-func (c Card) title() string { return cmp.Or(c.Location, c.Area, c.Name) }

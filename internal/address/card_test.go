@@ -1,60 +1,72 @@
 package address_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
-	"unicode/utf8"
 
 	"github.com/google/go-cmp/cmp"
-	"pgregory.net/rapid"
 
 	"sootline/internal/address"
 )
 
-// 93 is 1011101b: switches 1, 3, 4, 5 and 7 (common practice, no source).
-func TestDrawSwitches(t *testing.T) {
+// 93 is 1011101b: switches 1, 3, 4, 5 and 7; 34 is 0100010b (common practice, no source).
+func TestCardOfSwitches(t *testing.T) {
 	d := address.Device{
-		Name: "1.2.093 (corridor)", Type: "Alpha", Location: "corridor by stair 2", Zone: "3", Order: 41, Wanted: 93, Found: 34,
-		Setter: setter(t, "switches 7"), Wants: map[string]string{"sensitivity": "high", "blink": "off"},
+		Name: "1.2.093 (corridor by stair 2)", Type: "Alpha", Location: "corridor by stair 2", Zone: "3", Order: 41, Wanted: 93, Found: 34,
+		Setter: setter(t, "switches 7"), Wants: map[string]string{"sensitivity": "high", "blink": "off"}, Because: map[string]string{"blink": "bedroom"},
 	}
-	want := strings.Join([]string{
-		"== 093 ======================================== [ ] set  [ ] looked at again",
-		"|  corridor by stair 2",
-		"|  1.2.093 (corridor), type Alpha, zone 3, device 41 along the cable, found",
-		"|  at 34",
-		"|",
-		"|  switch    1    2    3    4    5    6    7",
-		"|      ON    ■    □    ■    ■    ■    □    ■",
-		"|     OFF    □    ■    □    □    □    ■    □",
-		"|  counts    1    2    4    8   16   32   64",
-		"|  [ ] blink: off",
-		"|  [ ] sensitivity: high",
-		"",
-	}, "\n")
-	if diff := cmp.Diff(want, address.NewCard(d, span(1, 126)).Draw()); diff != "" {
+	c := address.NewCard(d, span(1, 126))
+	if got := c.About(); got != "1.2.093, type Alpha, zone 3, device 41 along the cable, found at 34" || c.NumberText() != "093" || c.Title() != d.Location {
+		t.Error(got, c.NumberText(), c.Title())
+	}
+	want := []string{"what is ON counts: 64 + 16 + 8 + 4 + 1 = 93", "from 34 the switches 1, 2, 3, 4, 5, 6, 7 move"}
+	if diff := cmp.Diff(want, c.Says); diff != "" {
+		t.Error(diff)
+	}
+	if diff := cmp.Diff([]address.Setting{{"blink", "off", "bedroom"}, {"sensitivity", "high", ""}}, c.Settings); diff != "" {
+		t.Error(diff)
+	}
+	d.Setter, d.Found = setter(t, "switches 8 on-is-zero"), 92
+	c = address.NewCard(d, span(1, 126))
+	if diff := cmp.Diff([]string{"what is OFF counts: 64 + 16 + 8 + 4 + 1 = 93", "from 92 only switch 1 moves"}, c.Says); diff != "" {
 		t.Error(diff)
 	}
 }
 
-func TestDrawOtherSetters(t *testing.T) {
+func TestCardOfOtherSetters(t *testing.T) {
 	for _, c := range []struct {
 		setter string
 		number int
+		dials  []address.Dial
 		want   string
 	}{
-		{"dials 9", 37, "|  tens  (  3 )     units  ( 7 )\n"},
-		{"dials 15", 126, "|  tens  ( 12 )     units  ( 6 )\n"},
-		{"electronic", 37, "|  with the setter, or from the panel: 37\n"},
-		{"base", 37, "|  coded part in the base: 37 (it stays when the head is swapped)\n"},
-		{"unknown", 37, "|  set to 37 (how is not written down for this type)\n"},
-		{"dials 9", 126, "|  ! number 126 cannot be set here: dials with tens to 9 reach 99 at most\n"},
-		{"switches 7", 130, "|  ! number 130 cannot be set here: 7 switches reach 127 at most\n"},
-		{"electronic", 0, "|  ! no number is planned for it yet\n"},
-		{"electronic", 300, "|  ! number 300 is not one of the loop's numbers 1 to 200\n"},
+		{"dials 9", 37, []address.Dial{{"TENS", 9, 3}, {"UNITS", 9, 7}}, ""},
+		{"dials 15", 126, []address.Dial{{"TENS", 15, 12}, {"UNITS", 9, 6}}, ""},
+		{"electronic", 37, nil, "with a hand-held setter, or from the panel: read back, it shall show 37"},
+		{"base", 37, nil, "coded part in the base: 37 (it stays when the head is swapped)"},
+		{"unknown", 37, nil, "set to 37; how is not written down for type Beta"},
+		{"dials 9", 126, nil, "number 126 cannot be set here: dials with tens to 9 reach 99 at most"},
+		{"switches 7", 130, nil, "number 130 cannot be set here: 7 switches reach 127 at most"},
+		{"electronic", 0, nil, "no number is planned for it yet"},
+		{"electronic", 300, nil, "number 300 is not one of the loop's numbers 1 to 200"},
 	} {
-		card := address.NewCard(address.Device{Name: "d", Wanted: c.number, Setter: setter(t, c.setter)}, span(1, 200))
-		if got := card.Draw(); !strings.Contains(got, c.want) {
-			t.Errorf("%s, %d:\n%s", c.setter, c.number, got)
+		card := address.NewCard(address.Device{Name: "d", Type: "Beta", Wanted: c.number, Setter: setter(t, c.setter)}, span(1, 200))
+		if diff := cmp.Diff(c.dials, card.Dials); diff != "" || c.want != "" && !slices.Contains(slices.Concat(card.Says, card.Warnings), c.want) {
+			t.Errorf("%s %d: %s %q %q", c.setter, c.number, diff, card.Says, card.Warnings)
+		}
+	}
+}
+
+// Two devices with one location text keep their dials, and are warned of.
+func TestCardsOfOnePlace(t *testing.T) {
+	l := line(span(1, 126), 1, 1)
+	for i := range l.Devices {
+		l.Devices[i].Wanted, l.Devices[i].Location, l.Devices[i].Setter = 37+i, "plant room", setter(t, "dials 15")
+	}
+	for _, c := range address.Cards(l) {
+		if len(c.Dials) != 2 || c.Dials[1].At != c.Number%10 || len(c.Warnings) != 1 {
+			t.Errorf("%+v", c)
 		}
 	}
 }
@@ -75,39 +87,43 @@ func TestCardsInWalkOrder(t *testing.T) {
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
-	if !strings.HasPrefix(cards[1].Draw(), "== 070 to 073 ==") { // 4 wide
-		t.Error(cards[1].Draw())
+	if got := cards[1].NumberText() + " " + cards[1].Takes(); got != "070 takes 70 to 73" { // 4 wide
+		t.Error(got)
 	}
 }
 
-// No line of any card is wider than 76 columns, and the switches drawn stand
-// for the number.
-func TestCardProperties(t *testing.T) {
-	text := rapid.StringN(0, 200, -1)
-	setters := rapid.SampledFrom([]string{"switches 7", "switches 8 high-first", "switches 8 on-is-zero", "dials 9", "dials 15", "electronic", "base", "unknown"})
-	rapid.Check(t, func(t *rapid.T) {
-		how, err := address.ParseSetter(setters.Draw(t, "setter"))
-		if err != nil {
-			t.Fatal(err)
-		}
-		d := address.Device{
-			Name: text.Draw(t, "name"), Location: text.Draw(t, "location"), Type: text.Draw(t, "type"), Width: rapid.IntRange(0, 64).Draw(t, "width"),
-			Wanted: rapid.IntRange(0, 9999).Draw(t, "wanted"), Setter: how, Wants: map[string]string{text.Draw(t, "setting"): text.Draw(t, "choice")},
-		}
-		c := address.NewCard(d, span(0, 250))
-		for line := range strings.Lines(c.Draw()) {
-			if n := utf8.RuneCountInString(strings.TrimRight(line, "\n")); n > 76 {
-				t.Fatalf("%d columns: %q", n, line)
+// Every number of every way of setting reads back from its card as a person reads
+// it: what counts is added up, tens and units are put together.
+func TestCardsReadBack(t *testing.T) {
+	for _, how := range address.Setters() {
+		for n := 1; n <= min(how.Most(), 300); n++ {
+			c := address.NewCard(address.Device{Name: "d", Wanted: n, Setter: how}, span(1, 300))
+			got := 0
+			for _, s := range c.Switches {
+				if s.On != how.OnIsZero {
+					got += s.Counts
+				}
+			}
+			if len(c.Dials) == 2 {
+				got = 10*c.Dials[0].At + c.Dials[1].At
+			}
+			if picture := how.How == address.Switches || how.How == address.Dials; picture && got != n || len(c.Warnings) > 0 {
+				t.Fatalf("%s: %d is drawn as %d %q", how, n, got, c.Warnings)
 			}
 		}
-		n, on := 0, []bool{}
-		for _, s := range c.Switches {
-			if on = append(on, s.On); s.On != how.OnIsZero {
-				n += s.Counts
-			}
+	}
+}
+
+func TestSettersAreTold(t *testing.T) {
+	words := map[string]bool{}
+	for _, how := range address.Setters() {
+		again, err := address.ParseSetter(how.String())
+		if err != nil || again != how || words[how.Words()] {
+			t.Errorf("%s: %v %v %s", how, again, err, how.Words())
 		}
-		if len(on) > 0 && (n != d.Wanted || how.ReadSwitches(on) != d.Wanted) {
-			t.Fatalf("%d is drawn as %d", d.Wanted, n)
-		}
-	})
+		words[how.Words()] = true
+	}
+	if len(words) != 12 {
+		t.Errorf("%d ways", len(words))
+	}
 }

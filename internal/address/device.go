@@ -32,6 +32,7 @@ type Device struct {
 	Wanted   int // the number it should have; 0: none
 	Found    int // the number it was found at; 0: nobody looked
 	Wants    map[string]string
+	Because  map[string]string // why it wants them, by their names, where that is known
 	Has      map[string]string
 	Setter   Setter
 }

@@ -40,6 +40,15 @@ type CardsQuery struct {
 	Point string `query:"point" doc:"Only this point, for example 1.2.073"`
 }
 
+// HowSet says how the number of a type is set.
+type HowSet struct {
+	OfSite
+	Body struct {
+		Type string `json:"type" maxLength:"200"`
+		How  string `json:"how" maxLength:"200" doc:"For example: switches 7 high-first on-is-zero, dials 15, electronic, base"`
+	}
+}
+
 // SettingsQuery asks for settings that are not as wanted.
 type SettingsQuery struct {
 	LoopQuery
@@ -87,8 +96,22 @@ func numbers(a *API) {
 		if err != nil {
 			return shape.Cards{}, err
 		}
-		cards, err := a.as(ctx).NumberCards(ctx, site, in.Loop, in.Point)
-		return shape.OfCards(cards), err
+		cards, asked, err := a.as(ctx).NumberCards(ctx, site, in.Loop, in.Point)
+		return shape.OfCards(cards, asked), err
+	})
+	operation(a, "say-how-set", sootline.Manager, http.MethodPut, "/sites/{site}/types/how", "Say how the number of a type is set; said again, it adds nothing", func(ctx context.Context, in *HowSet) (shape.Types, error) {
+		site, err := in.id()
+		if err == nil {
+			err = a.as(ctx).SayHowSet(ctx, site, in.Body.Type, in.Body.How)
+		}
+		if err != nil {
+			return shape.Types{}, err
+		}
+		survey, err := a.survey(ctx, AsOf{OfSite: in.OfSite})
+		if err != nil {
+			return shape.Types{}, err
+		}
+		return shape.OfTypes(survey.Register), nil
 	})
 	operation(a, "compare-settings", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
 	operation(a, "halve-search", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/search", "Where to open the loop next to find a device, a lost stretch or a double number", a.hunt)

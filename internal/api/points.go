@@ -67,7 +67,7 @@ func (a *API) showPoint(ctx context.Context, in *OfPoint) (shape.Story, error) {
 	about := slices.DeleteFunc(slices.Clone(survey.Findings()), func(f sootline.Finding) bool { return !slices.Contains(f.Points, p) })
 	story.Findings = shape.OfCheck(survey.Register, survey.On, about).Findings
 	if card, err := survey.Card(p); err == nil && card != nil { // what is wrong with a loop's rules is told where numbers are planned
-		story.Card = card.Draw()
+		story.Card = app.CardText(card)
 	}
 	story.Entries, err = shape.OfEntries(survey.Happened(p))
 	return story, err

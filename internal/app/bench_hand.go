@@ -69,6 +69,8 @@ func (b *BenchRun) Title() string {
 type (
 	// BenchPlace is a place of a run.
 	BenchPlace = bench.Place
+	// BenchType is what of a type the run needs.
+	BenchType = bench.Type
 	// BenchLooked is what is to be said of what was typed.
 	BenchLooked = bench.Looked
 	// BenchFigure are the figures of the rules by which values are judged.

@@ -32,13 +32,9 @@ type NumberPlan struct {
 func LoopsOf(r *sootline.Register) ([]address.Loop, error) {
 	rules := address.Rules{Setters: map[string]address.Setter{}}
 	for _, sheet := range r.Sheets() {
-		text, ok := sheet.Settings["address"]
-		if !ok {
-			continue
-		}
-		setter, err := address.ParseSetter(text)
+		setter, err := address.SetterOf(sheet)
 		if err != nil {
-			return nil, sootline.Errorf(sootline.Invalid, "", "type sheet of %s: %w", sheet.Name, err)
+			return nil, err
 		}
 		rules.Setters[sootline.TypeKey(sheet.Name)] = setter
 	}
@@ -102,51 +98,6 @@ func (a *App) AcceptNumbers(ctx context.Context, site sootline.ID, plans []Numbe
 	return len(entries), a.writeTo(ctx, site, func(tx *store.Tx) error { return a.append(tx, site, entries) })
 }
 
-// NumberCards draws the setting cards of a site, of one loop, or of one point,
-// in the order of the walk.
-func (a *App) NumberCards(ctx context.Context, site sootline.ID, loop, point string) ([]address.Card, error) {
-	r, loops, err := a.numberLoops(ctx, site, loop)
-	if err != nil {
-		return nil, err
-	}
-	var cards []address.Card
-	if point == "" {
-		for _, l := range loops {
-			cards = append(cards, address.Cards(l)...)
-		}
-		return cards, nil
-	}
-	p, err := PointNamed(r, point)
-	if err != nil {
-		return nil, err
-	}
-	for _, l := range loops {
-		for _, d := range l.Devices {
-			if d.ID == p.ID {
-				cards = append(cards, address.NewCard(d, l.Span))
-			}
-		}
-	}
-	return cards, nil
-}
-
-// Card draws the setting card of a point; nil where it is on no loop.
-func (s *Survey) Card(p *sootline.Point) (*address.Card, error) {
-	loops, err := LoopsOf(s.Register)
-	if err != nil {
-		return nil, err
-	}
-	for _, l := range loops {
-		for _, d := range l.Devices {
-			if d.ID == p.ID {
-				card := address.NewCard(d, l.Span)
-				return &card, nil
-			}
-		}
-	}
-	return nil, nil
-}
-
 // NumberOrder is the order in which to set the devices of one loop.
 type NumberOrder struct {
 	Loop  address.Loop
@@ -175,6 +126,3 @@ func (a *App) OrderNumbers(ctx context.Context, site sootline.ID, loop string) (
 	}
 	return orders, nil
 }
-
-// NumberCard is a setting card.
-type NumberCard = address.Card

@@ -49,7 +49,7 @@ func TestAcceptedPlanPassesCheck(t *testing.T) {
 	if plans, err = a.PlanNumbers(ctx, site, "", NumberStyle{By: "cable"}); err != nil || len(plans[0].Changes) != 0 {
 		t.Errorf("planned again, %d numbers would change (%v)", len(plans[0].Changes), err)
 	}
-	cards, err := a.NumberCards(ctx, site, "1.1", "")
+	cards, _, err := a.NumberCards(ctx, site, "1.1", "")
 	if err != nil || len(cards) != 5 || len(cards[0].Switches) != 7 {
 		t.Errorf("%d cards, the first with %d switches (%v)", len(cards), len(cards[0].Switches), err)
 	}

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"sootline"
-	"sootline/internal/address"
 	"sootline/internal/judge"
 	"sootline/internal/robust"
 	"sootline/internal/store"
@@ -23,7 +22,7 @@ type VisitPack struct {
 	Before   *sootline.Register // as the visit found the site
 	Stops    []visit.Stop       // of the round, in its order; without tasks where the plan of then has none
 	Expected map[sootline.ID]Expectation
-	Cards    map[sootline.ID]string // setting cards, drawn
+	Cards    map[sootline.ID]NumberCard // setting cards
 }
 
 // VisitPack gathers what a phone needs for the visit that is open.
@@ -46,21 +45,6 @@ func (a *App) VisitPack(ctx context.Context, site store.SiteLine) (VisitPack, er
 	}
 	pack.Stops, pack.Before, err = a.stopsAtOpening(ctx, site, open)
 	return pack, err
-}
-
-func cardsOf(r *sootline.Register) (map[sootline.ID]string, error) {
-	loops, err := LoopsOf(r)
-	if err != nil {
-		return nil, err
-	}
-	cards := map[sootline.ID]string{}
-	for _, l := range loops {
-		for _, d := range l.Devices {
-			card := address.NewCard(d, l.Span)
-			cards[d.ID] = card.Draw()
-		}
-	}
-	return cards, nil
 }
 
 // stopsAtOpening gives the round with what was to be done at each point when the

@@ -33,7 +33,17 @@ const foot = 0.27
 
 // text gives a text whose middle is at the height y.
 func (c *canvas) text(class Class, anchor Anchor, x, y float64, text string) Text {
-	return Text{class, XY{x, y + c.Line*foot}, anchor, text}
+	return Text{Class: class, At: XY{x, y + c.Line*foot}, Anchor: anchor, Text: text}
+}
+
+// sized adds a text of letters so many times as large as others; a terminal has
+// one size.
+func (c *canvas) sized(class Class, anchor Anchor, x, y, size float64, text string) {
+	if c.cells() {
+		c.write(class, anchor, x, y, text)
+		return
+	}
+	c.add(Text{Class: class, At: XY{x, y + c.Line*foot*size}, Anchor: anchor, Size: size, Text: text})
 }
 
 // write adds a text and keeps its place.

@@ -49,6 +49,25 @@ const (
 	Halo     Class = "halo"    // ring around the sign of a point that is out
 )
 
+// The classes of a setting card.
+const (
+	CardNumber  Class = "card-number"  // the number, large
+	CardTakes   Class = "card-takes"   // the numbers of a wide device
+	CardPlace   Class = "card-place"   // where it goes
+	CardFrame   Class = "card-frame"   // a switch
+	CardLever   Class = "card-lever"   // its lever, in the upper or lower half
+	CardSide    Class = "card-side"    // the word of a half
+	CardName    Class = "card-name"    // what a switch or dial is called
+	CardCounts  Class = "card-counts"  // the weight of a switch
+	CardDialRim Class = "card-dial"    // a dial
+	CardPointer Class = "card-pointer" // a straight line from its middle
+	CardDigit   Class = "card-digit"   // a position of it
+	CardValue   Class = "card-value"   // the position at which it stands
+	CardSays    Class = "card-says"    // how it is set, in words
+	CardWanted  Class = "card-wanted"  // a mode that it should have
+	CardBox     Class = "card-box"     // a box to tick by hand
+)
+
 // Part is the class of the i-th part of a whole, of four shades in turn.
 func Part(i int) Class { return [...]Class{"part-0", "part-1", "part-2", "part-3"}[i%4] }
 

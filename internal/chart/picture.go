@@ -1,6 +1,6 @@
 // Package chart draws: the history of a point, the volts along a loop, the loop
-// as a ring, shares over time, counts a month, rates with their intervals. Each
-// picture has one drawing code, whatever it is drawn for: it fills a list of a few
+// as a ring, shares over time, counts a month, rates with their intervals, and the
+// card by which a device is set. Each picture has one drawing code, whatever it is drawn for: it fills a list of a few
 // primitives, laid out for a [Medium], which is written as SVG, as characters of a
 // terminal, or by whoever walks [Picture.Shapes] as anything else.
 //
@@ -66,6 +66,7 @@ type Text struct {
 	At     XY
 	Anchor Anchor
 	Text   string
+	Size   float64 // of its letters, as a multiple of the others'; 0: as they are
 }
 
 // Group is shapes that belong together: they are one link, or have one tooltip.

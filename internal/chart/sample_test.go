@@ -29,6 +29,9 @@ func samples() map[string]*Picture {
 		"counts":       sampleCounts().Picture(),
 		"intervals":    sampleIntervals().Picture(),
 	}
+	for name, card := range sampleCards() {
+		all["card-"+name] = card.Picture()
+	}
 	for _, n := range []int{250, 126, 10, 1, 0} {
 		all[fmt.Sprintf("ring-%d", n)] = sampleRing(n).Picture()
 	}

@@ -14,14 +14,14 @@ import (
 // picture that holds links is a group to those who cannot see it, since an image
 // would hide them; any other is an image.
 func (p *Picture) SVG(w io.Writer) error {
-	s := &svg{w: bufio.NewWriter(w)}
+	s := &svg{w: bufio.NewWriter(w), letters: p.Line * 0.8}
 	role := "img"
 	if linked(p.Shapes) {
 		role = "group"
 	}
 	id := escaped(p.ID)
 	s.put(`<svg xmlns="http://www.w3.org/2000/svg" class="chart" role="`, role, `" width="`, number(p.Width), `" height="`, number(p.Height),
-		`" viewBox="0 0 `, number(p.Width), ` `, number(p.Height), `" font-size="`, number(p.Line*0.8), `" aria-labelledby="`, id, `-title `, id, `-desc">`,
+		`" viewBox="0 0 `, number(p.Width), ` `, number(p.Height), `" font-size="`, number(s.letters), `" aria-labelledby="`, id, `-title `, id, `-desc">`,
 		`<title id="`, id, `-title">`, escaped(p.Title), `</title><desc id="`, id, `-desc">`, escaped(p.Desc), `</desc>`, "\n")
 	for _, shape := range p.Shapes {
 		s.shape(shape)
@@ -44,7 +44,10 @@ func linked(shapes []Shape) bool {
 }
 
 // svg writes shapes; an error is kept by the buffered writer until its flush.
-type svg struct{ w *bufio.Writer }
+type svg struct {
+	w       *bufio.Writer
+	letters float64 // their size
+}
 
 func (s *svg) put(parts ...string) {
 	for _, part := range parts {
@@ -55,6 +58,10 @@ func (s *svg) put(parts ...string) {
 func (s *svg) shape(shape Shape) {
 	switch v := shape.(type) {
 	case Line:
+		if v.Class == CardPointer {
+			s.straight(v)
+			return
+		}
 		s.put(`<polyline class="`, string(v.Class), `" points="`, places(v.Points), `"/>`)
 	case Area:
 		s.put(`<polygon class="`, string(v.Class), `" points="`, places(v.Points), `"/>`)
@@ -67,10 +74,20 @@ func (s *svg) shape(shape Shape) {
 		if v.Anchor != Start {
 			s.put(` text-anchor="`, string(v.Anchor), `"`)
 		}
+		if v.Size > 0 {
+			s.put(` font-size="`, number(s.letters*v.Size), `"`)
+		}
 		s.put(`>`, escaped(v.Text), `</text>`)
 	case Group:
 		s.group(v)
 	}
+}
+
+// straight writes a pointer from its middle to its end: which is which must be
+// plain to whoever reads the picture.
+func (s *svg) straight(v Line) {
+	from, to := v.Points[0], v.Points[len(v.Points)-1]
+	s.put(`<line class="`, string(v.Class), `" x1="`, number(from.X), `" y1="`, number(from.Y), `" x2="`, number(to.X), `" y2="`, number(to.Y), `"/>`)
 }
 
 func (s *svg) sign(v Sign) {

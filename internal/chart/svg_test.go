@@ -110,6 +110,8 @@ func (n node) places(t fataler) []XY {
 	case "circle":
 		x, y, r := num("cx"), num("cy"), num("r")
 		return []XY{{x - r, y - r}, {x + r, y + r}}
+	case "line":
+		return []XY{{num("x1"), num("y1")}, {num("x2"), num("y2")}}
 	case "rect":
 		return []XY{{num("x"), num("y")}, {num("x") + num("width"), num("y") + num("height")}}
 	case "text":
@@ -131,7 +133,7 @@ func mustBeSound(t fataler, p *Picture) {
 	const rounding = 0.011
 	root.walk(func(n node) {
 		switch n.XMLName.Local {
-		case "svg", "title", "desc", "g", "a", "polyline", "polygon", "circle", "rect", "text":
+		case "svg", "title", "desc", "g", "a", "polyline", "polygon", "circle", "rect", "text", "line":
 		default:
 			t.Errorf("element %s", n.XMLName.Local)
 		}
@@ -163,7 +165,9 @@ func mustNotOverlap(t fataler, p *Picture, m Medium) {
 			case Group:
 				check(v.Shapes)
 			case Text:
-				box := c.extent(v.Anchor, v.At.X, v.At.Y-c.Line*foot, v.Text)
+				size := max(v.Size, 1)
+				d := canvas{Medium: Medium{Width: c.Width, Char: c.Char * size, Line: c.Line * size}}
+				box := d.extent(v.Anchor, v.At.X, v.At.Y-d.Line*foot, v.Text)
 				box.X, box.W = box.X+c.Char/4, box.W-c.Char/2
 				if !c.free(box) {
 					t.Errorf("%q at %v lies on another text, or leaves the picture", v.Text, v.At)

@@ -215,11 +215,11 @@ func (g *grid) box(b Box) {
 // shade is the character that fills an area of a class; 0: none.
 func shade(class Class) rune {
 	switch class {
-	case Fan90, Part(2):
+	case Fan90, Part(2), CardFrame:
 		return '░'
 	case Fan50, Part(1):
 		return '▒'
-	case Part(0):
+	case Part(0), CardLever:
 		return '█'
 	case Part(3):
 		return '·'

@@ -15,10 +15,18 @@ func typesFile() File {
 		}
 		rows = append(rows, []string{
 			d.name, d.word, strconv.Itoa(d.numbers), d.quantity, figure(d.low), figure(d.high), figure(d.alarm), compensated,
-			figure(d.standby), figure(d.alarmMA), figure(d.volts), strconv.Itoa(d.life), d.settings,
+			figure(d.standby), figure(d.alarmMA), figure(d.volts), strconv.Itoa(d.life), d.choices(),
 		})
 	}
 	return File{"types.csv", separated(',', rows), "the types of device with their bands; CSV with commas"}
+}
+
+// choices writes the settings of a type, and how its number is set, as a sheet does.
+func (d *device) choices() string {
+	if d.settings == "" {
+		return "address=" + d.how
+	}
+	return d.settings + "; address=" + d.how
 }
 
 // figure leaves out what is not known.

@@ -1,10 +1,5 @@
 package paper
 
-import (
-	"strings"
-	"unicode/utf8"
-)
-
 // part writes a chapter; fresh begins it on a page of its own.
 func (p *press) part(part *Part, fresh bool) {
 	if fresh {
@@ -143,94 +138,4 @@ func (p *press) signatures(s Signatures) {
 		p.ink(black)
 		p.y += 6
 	}
-}
-
-// cardsAcross is how many cards stand in a row.
-const cardsAcross = 3
-
-// cards stand side by side, those of a row as high as the highest.
-func (p *press) cards(c Cards) {
-	wide := p.width / cardsAcross
-	for from := 0; from < len(c.Cards); from += cardsAcross {
-		row := c.Cards[from:min(from+cardsAcross, len(c.Cards))]
-		height := 0.0
-		for i := range row {
-			height = max(height, p.card(&row[i], 0, wide-2, false))
-		}
-		p.room(height + 2)
-		p.SetDrawColor(grey, grey, grey)
-		p.SetLineWidth(0.2)
-		for i := range row {
-			x := margin + float64(i)*wide
-			p.Rect(x, p.y, wide-2, height, "D")
-			p.card(&row[i], x, wide-2, true)
-		}
-		p.y += height + 2
-	}
-	p.y += 2
-}
-
-// card draws a card at x, or only measures how high it is.
-func (p *press) card(card *Card, x, wide float64, draw bool) float64 {
-	const inside = 2
-	y := p.y + 1.5
-	put := func(text string, indent float64) {
-		for _, line := range p.wrap(p.printable(text), wide-2*inside-indent) {
-			if draw {
-				p.write(x+inside+indent, y, line)
-			}
-			y += p.line()
-		}
-	}
-	p.font(true, 13)
-	put(card.Title, 0)
-	p.font(false, small)
-	for _, line := range card.Lines {
-		put(line, 0)
-	}
-	if len(card.Grid) > 0 {
-		y = p.characters(card.Grid, x+inside, y+1, wide-2*inside, draw) + 1
-	}
-	for _, tick := range card.Ticks {
-		if y += 0.6; draw {
-			p.tickBox(x+inside, y-0.5)
-		}
-		put(tick, 4.5)
-	}
-	return y + 1.5 - p.y
-}
-
-// characters puts the words of some lines below each other by where they end, as
-// they do where all characters are of one width, which those of the type are not.
-// The first word of a line keeps where it begins.
-func (p *press) characters(lines []string, x, y, wide float64, draw bool) float64 {
-	longest := 1
-	for _, line := range lines {
-		longest = max(longest, utf8.RuneCountInString(line))
-	}
-	cell := min(p.widthOf("0")*1.02, wide/float64(longest))
-	for _, line := range lines {
-		column, first := 0, true
-		for word := range strings.SplitSeq(p.printable(line), " ") {
-			from := float64(column) * cell
-			column += utf8.RuneCountInString(word)
-			if word != "" && draw {
-				if !first {
-					from = float64(column)*cell - p.widthOf(word)
-				}
-				p.write(x+from, y, word)
-			}
-			first = first && word == ""
-			column++ // the space after it
-		}
-		y += p.line()
-	}
-	return y
-}
-
-// tickBox draws an empty box to tick.
-func (p *press) tickBox(x, y float64) {
-	p.SetDrawColor(black, black, black)
-	p.SetLineWidth(0.2)
-	p.Rect(x, y+0.4, 3, 3, "D")
 }

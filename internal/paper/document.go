@@ -89,17 +89,8 @@ type Column struct {
 // Picture is a drawing.
 type Picture struct{ Drawing *chart.Picture }
 
-// Cards stand side by side, to be cut out.
-type Cards struct{ Cards []Card }
-
-// Card is a title, lines of text, lines of characters that must stand below each
-// other, and things to tick.
-type Card struct {
-	Title string
-	Lines []string
-	Grid  []string
-	Ticks []string
-}
+// Cards are drawings that stand side by side, to be cut out.
+type Cards struct{ Cards []*chart.Picture }
 
 // Signatures is lines to sign on, one a role.
 type Signatures struct{ Roles []string }
@@ -204,7 +195,7 @@ func said(block Block) []string {
 		}
 	case Cards:
 		for _, c := range b.Cards {
-			all = slices.Concat(all, []string{c.Title}, c.Lines, c.Grid, c.Ticks)
+			all = slices.Concat(all, drawn(c.Shapes), []string{c.Title, c.Desc})
 		}
 	case Picture:
 		all = []string{b.Drawing.Title, b.Drawing.Desc}
@@ -220,6 +211,20 @@ func said(block Block) []string {
 			for _, c := range row {
 				all = append(all, c.text)
 			}
+		}
+	}
+	return all
+}
+
+// drawn lists the texts of shapes.
+func drawn(shapes []chart.Shape) []string {
+	var all []string
+	for _, shape := range shapes {
+		switch s := shape.(type) {
+		case chart.Text:
+			all = append(all, s.Text)
+		case chart.Group:
+			all = append(all, drawn(s.Shapes)...)
 		}
 	}
 	return all

@@ -65,6 +65,14 @@ func looks(class chart.Class) look {
 		return look{fill: 0.12, stroke: 1, width: 0.12}
 	case chart.Accent:
 		return look{fill: 1, stroke: 1, width: thin, bold: true}
+	case chart.CardFrame, chart.CardDialRim, chart.CardBox:
+		return look{stroke: 1, width: 0.5}
+	case chart.CardLever:
+		return look{fill: 1}
+	case chart.CardPointer:
+		return look{stroke: 1, width: 1.4}
+	case chart.CardNumber, chart.CardTakes, chart.CardPlace, chart.CardSide, chart.CardName, chart.CardValue, chart.CardWanted:
+		return look{fill: 1, bold: true}
 	}
 	return look{fill: 0.9, stroke: 0.9, width: thin}
 }
@@ -77,10 +85,7 @@ func (p *press) picture(drawing *chart.Picture) {
 	p.room(laid.Height + 3*p.line())
 	p.write(margin, p.y, p.printable(drawing.Title))
 	p.y += p.line() + 1
-	for _, shape := range laid.Shapes {
-		p.shape(shape, laid.Line*0.8/perPt)
-	}
-	p.SetDashPattern(nil, 0)
+	p.drawing(laid, margin, p.y)
 	p.y += laid.Height + 1
 	p.ink(grey)
 	p.font(false, small)
@@ -91,6 +96,17 @@ func (p *press) picture(drawing *chart.Picture) {
 	}
 	p.ink(black)
 	p.y += 4
+}
+
+// drawing writes shapes from the corner x, y.
+func (p *press) drawing(laid *chart.Picture, x, y float64) {
+	p.TransformBegin()
+	p.TransformTranslate(x-margin, y-p.y)
+	for _, shape := range laid.Shapes {
+		p.shape(shape, laid.Line*0.8/perPt)
+	}
+	p.TransformEnd()
+	p.SetDashPattern(nil, 0)
 }
 
 // shape draws a primitive; letters are of so many points.
@@ -165,7 +181,7 @@ func (p *press) path(points []chart.XY, closed bool, style string) {
 }
 
 func (p *press) label(t chart.Text, pt float64) {
-	p.font(looks(t.Class).bold, pt)
+	p.font(looks(t.Class).bold, pt*max(t.Size, 1))
 	p.ink(30)
 	text := p.printable(t.Text)
 	x := margin + t.At.X

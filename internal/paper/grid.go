@@ -195,3 +195,10 @@ func (g *grid) put(from, to int) {
 		x += g.widths[i]
 	}
 }
+
+// tickBox draws an empty box to tick.
+func (p *press) tickBox(x, y float64) {
+	p.SetDrawColor(black, black, black)
+	p.SetLineWidth(0.2)
+	p.Rect(x, y+0.4, 3, 3, "D")
+}

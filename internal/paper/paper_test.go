@@ -28,6 +28,7 @@ func sample(rows int) *Document {
 		t.Rows = append(t.Rows, []Cell{Text(fmt.Sprintf("row-%05d", i)), Number(float64(i)*1.25, 2), Day(at.AddDate(0, 0, -i%3000)), Tick(), Text("=SUM(A1:A9)")})
 	}
 	picture := chart.Counts{Title: "Counts", Names: []string{"one", "two"}, Months: []chart.Month{{At: at, Parts: []int{3, 2}}}}.Picture()
+	card := chart.Card{Name: "1.1.001", Number: "001", Place: "Hall", Switches: []chart.CardSwitch{{Name: "1", Counts: 1, On: true}}, Dials: []chart.CardDial{{Name: "TENS", Last: 15, At: 12}}, Boxes: true}.Picture()
 	return &Document{
 		Title: "Sample", Site: "Größe Ω works", AsOf: "As of 2026-01-20 10:00 UTC", Made: at, Code: "ABCD-EFGH-IJKL-MNOP", RestsOn: "Rests on 7 entries",
 		Firm: Firm{Name: "Example Fire Care", Address: []string{"12 Invented Street"}, Phone: "+00 0"}, Standing: []string{"1.1.001"}, Cautions: []string{"Be careful."},
@@ -35,7 +36,7 @@ func sample(rows int) *Document {
 		Parts: []Part{
 			{Title: "Words", Blocks: []Block{Heading{"A heading"}, Paragraph{"A paragraph ≤ 5 → 6 ✓."}, List{[]string{"first", "second"}}, Fields{[]Field{{"known", "yes"}, {"open", ""}}}, Signatures{[]string{"tester"}}}},
 			{Title: "Table", Blocks: []Block{t}},
-			{Title: "Pictures", Blocks: []Block{Picture{picture}, Cards{[]Card{{Title: "001", Lines: []string{"Hall"}, Grid: []string{"switch 1 2", "ON     ■ □"}, Ticks: []string{"set"}}}}}},
+			{Title: "Pictures", Blocks: []Block{Picture{picture}, Cards{[]*chart.Picture{card}}}},
 		},
 	}
 }

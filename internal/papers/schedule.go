@@ -92,8 +92,9 @@ func fillCards(p *paperwork, d *paper.Document) error {
 	part := paper.Part{}
 	for _, loop := range loops {
 		var cards paper.Cards
-		for _, card := range address.Cards(loop) {
-			cards.Cards = append(cards.Cards, settingCard(card))
+		made := address.Cards(loop)
+		for i := range made {
+			cards.Cards = append(cards.Cards, app.CardToTick(&made[i]))
 		}
 		part.Blocks = append(part.Blocks, paper.Heading{Text: "Loop " + loop.Name}, cards)
 	}
@@ -102,24 +103,6 @@ func fillCards(p *paperwork, d *paper.Document) error {
 	}
 	d.Parts = []paper.Part{part}
 	return nil
-}
-
-func settingCard(card address.Card) paper.Card {
-	number, title, about, setting := card.Parts()
-	about = strings.Replace(about, " ("+title+")", "", 1) // it stands above
-	c := paper.Card{Title: number, Lines: []string{title, about}, Ticks: []string{"set", "looked at again"}}
-	if len(setting) > 1 {
-		c.Grid = setting
-	} else {
-		c.Lines = append(c.Lines, setting...)
-	}
-	for _, s := range card.Settings {
-		c.Ticks = append(c.Ticks, s.Name+": "+s.Choice)
-	}
-	for _, w := range card.Warnings {
-		c.Lines = append(c.Lines, "! "+w)
-	}
-	return c
 }
 
 // addressLoops gives the loops that have points, or the one that was asked for.

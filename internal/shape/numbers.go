@@ -98,8 +98,9 @@ func OfOrders(orders []app.NumberOrder) Orders {
 
 // Cards are setting cards, in the order of the walk.
 type Cards struct {
-	Cards   []Card `json:"cards"`
-	Caution string `json:"caution"`
+	Cards   []Card     `json:"cards"`
+	Asked   []HowAsked `json:"how_asked"` // types of which nobody wrote down how their number is set
+	Caution string     `json:"caution"`
 }
 
 // Card is the card by which a device is set.
@@ -114,9 +115,13 @@ type Card struct {
 	Order    int      `json:"order"`
 	Was      int      `json:"found"`
 	Settings []string `json:"settings"`
+	Reasons  []string `json:"reasons"` // of the settings, in their order; empty where none is known
 	Switches []Switch `json:"switches"`
+	Dials    []Dial   `json:"dials"`
+	Says     []string `json:"says"`
 	Warnings []string `json:"warnings"`
 	Drawn    string   `json:"drawn"`
+	Picture  string   `json:"picture"` // as one svg element
 }
 
 // Switch is one switch of a device.
@@ -126,19 +131,42 @@ type Switch struct {
 	On     bool   `json:"on"`
 }
 
+// Dial is one dial of a device, with the positions 0 to Last.
+type Dial struct {
+	Name string `json:"name"`
+	Last int    `json:"last"`
+	At   int    `json:"at"`
+}
+
+// HowAsked is a type of which it is to be said how its number is set.
+type HowAsked struct {
+	Type   string `json:"type"`
+	Points int    `json:"points"`
+	Reason string `json:"reason"`
+}
+
 // OfCards shapes them.
-func OfCards(cards []app.NumberCard) Cards {
-	shape := Cards{Cards: []Card{}, Caution: Caution}
-	for _, c := range cards {
+func OfCards(cards []app.NumberCard, asked []app.TypeHow) Cards {
+	shape := Cards{Cards: []Card{}, Asked: []HowAsked{}, Caution: Caution}
+	for i := range asked {
+		reason, _ := asked[i].Ask()
+		shape.Asked = append(shape.Asked, HowAsked{asked[i].Type, len(asked[i].Points), reason})
+	}
+	for i := range cards {
+		c := &cards[i]
 		one := Card{
 			Number: c.Number, Last: c.Last, Point: c.Name, Location: c.Location, Type: c.Type, Zone: c.Zone, Area: c.Area, Order: c.Order, Was: c.Was,
-			Settings: []string{}, Switches: []Switch{}, Warnings: orEmpty(c.Warnings), Drawn: c.Draw(),
+			Settings: []string{}, Reasons: []string{}, Switches: []Switch{}, Dials: []Dial{}, Says: orEmpty(c.Says), Warnings: orEmpty(c.Warnings),
+			Drawn: app.CardText(c), Picture: app.CardSVG(c),
 		}
 		for _, s := range c.Settings {
-			one.Settings = append(one.Settings, s.Name+"="+s.Choice)
+			one.Settings, one.Reasons = append(one.Settings, s.Name+"="+s.Choice), append(one.Reasons, s.Because)
 		}
 		for _, s := range c.Switches {
 			one.Switches = append(one.Switches, Switch(s))
+		}
+		for _, d := range c.Dials {
+			one.Dials = append(one.Dials, Dial(d))
 		}
 		shape.Cards = append(shape.Cards, one)
 	}

@@ -36,7 +36,7 @@ type PackPoint struct {
 	Area   string   `json:"area"`
 	Type   string   `json:"type"`
 	Unit   string   `json:"unit"`
-	Card   string   `json:"card,omitempty"`
+	Card   string   `json:"picture,omitempty"` // its setting card, as one svg element
 	Low    *float64 `json:"low"`
 	High   *float64 `json:"high"`
 	Spread *float64 `json:"spread"` // the largest standard deviation of samples
@@ -115,8 +115,11 @@ func taskWords(t *app.Task) string {
 
 func packPoint(pack *app.VisitPack, p *sootline.Point, tasks, work []string) PackPoint {
 	point := PackPoint{
-		ID: p.ID.String(), Ref: p.Ref().String(), Number: p.Number(), Area: p.Area, Type: p.Type, Card: pack.Cards[p.ID],
+		ID: p.ID.String(), Ref: p.Ref().String(), Number: p.Number(), Area: p.Area, Type: p.Type,
 		Last: []Look{}, Tasks: append([]string{}, tasks...), Work: append([]string{}, work...),
+	}
+	if card, ok := pack.Cards[p.ID]; ok {
+		point.Card = app.CardSVG(&card)
 	}
 	var where []string
 	for _, part := range []string{p.Location, p.Area, pack.Register.Floor(p)} {

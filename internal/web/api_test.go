@@ -164,6 +164,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"accept-numbers":       {site + "/numbers/plan?loop=1.2", nil, write},
 		"order-numbers":        {site + "/numbers/order?loop=1.1", nil, read},
 		"draw-cards":           {site + "/numbers/cards?loop=1.1", nil, read},
+		"say-how-set":          {site + "/types/how", text(`{"type":"Plimbow","how":"switches 8"}`), manage},
 		"compare-settings":     {site + "/numbers/settings?rule=Hall:blink=off", nil, read},
 		"halve-search":         {site + "/numbers/search?loop=1.1&two=true", nil, read},
 		"explain-found":        {site + "/numbers/found?loop=1.1&note=true", upload("file", "panel.csv", "address,type\n1,Wuffen\n2,Wuffen\n300,Wuffen\n"), write},

@@ -1,6 +1,7 @@
 package web
 
 import (
+	"html/template"
 	"net/http"
 	"strconv"
 
@@ -118,10 +119,35 @@ type cardsPage struct {
 	Frame
 	loopPart
 	Trouble string
+	Asked   []askedLine
 	Cards   []cardPart
 }
 
-type cardPart struct{ Name, Text string }
+// cardPart is a setting card as a page shows it: the picture, and the same in words
+// for those who cannot see it.
+type cardPart struct {
+	Name    string
+	Picture template.HTML
+}
+
+func cardOf(card *app.NumberCard) cardPart {
+	return cardPart{card.Name, svg(app.CardPicture(card))}
+}
+
+// askedLine asks how the number of a type is set.
+type askedLine struct {
+	Says   string
+	WayOut []wayLine
+}
+
+func askedOf(base string, asked []app.TypeHow) []askedLine {
+	lines := make([]askedLine, len(asked))
+	for i := range asked {
+		reason, ways := asked[i].Ask()
+		lines[i] = askedLine{asSentence(reason), waysOf(base, ways)}
+	}
+	return lines
+}
 
 func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	survey, _, err := s.survey(r)
@@ -135,15 +161,16 @@ func (s *Server) showCards(w http.ResponseWriter, r *http.Request) error {
 	if page.Loop == "" {
 		return s.show(w, r, http.StatusOK, "cards.html", page)
 	}
-	cards, err := s.as(r).NumberCards(r.Context(), survey.Register.Site.ID, page.Loop, "")
+	cards, asked, err := s.as(r).NumberCards(r.Context(), survey.Register.Site.ID, page.Loop, "")
 	if err != nil {
 		if status(err) >= http.StatusInternalServerError {
 			return err
 		}
 		page.Trouble = sentence(err)
 	}
-	for _, card := range cards {
-		page.Cards = append(page.Cards, cardPart{card.Name, card.Draw()})
+	page.Asked = askedOf(siteAddress(survey), asked)
+	for i := range cards {
+		page.Cards = append(page.Cards, cardOf(&cards[i]))
 	}
 	return s.show(w, r, http.StatusOK, "cards.html", page)
 }

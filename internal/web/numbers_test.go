@@ -120,7 +120,30 @@ func TestNoteOrder(t *testing.T) {
 
 func TestCards(t *testing.T) {
 	_, site, b := withNumbers(t)
-	holds(t, b.get(site+"/numbers/cards?loop=1.1"), "A &lt;i&gt;", "counts", "1.1.058")
+	holds(t, b.get(site+"/numbers/cards?loop=1.1"), "A &lt;i&gt;", "counts", "1.1.058", "takes 58 to 61")
+}
+
+// A type without words about how it is set is asked for on the page of cards; the
+// form that it leads to is filled in, and then the cards show it.
+func TestHowIsAsked(t *testing.T) {
+	_, site, b := withNumbers(t)
+	cards := site + "/numbers/cards?loop=1.1"
+	holds(t, b.get(cards), "How a number is set on type Fenn is not written down", site+"/settings/how?of=Fenn")
+	form := b.get(site + "/settings/how?of=Fenn")
+	holds(t, form, "How a number is set on type Fenn", `<option value="dials 15"`)
+	values := url.Values{"id": {field(t, form, "id")}, "of": {"Fenn"}, "name": {"Fenn"}, "how": {""}}
+	if res := b.post(site+"/settings/how", values); res.StatusCode != http.StatusUnprocessableEntity {
+		t.Error("no way chosen gives", res.StatusCode)
+	}
+	values.Set("how", "dials 15")
+	if res := b.post(site+"/settings/how", values); res.StatusCode != http.StatusSeeOther {
+		t.Fatal(res.StatusCode, read(t, res))
+	}
+	page := b.get(cards)
+	if strings.Contains(page, "is not written down") || strings.Count(page, `class="card-dial"`) != 2 {
+		t.Error("the cards do not show what was said")
+	}
+	holds(t, b.get(site+"/settings/how?of=Fenn"), `<option value="dials 15" selected`)
 }
 
 // A list of what answers, uploaded or typed, is explained, and noted when asked.

@@ -22,7 +22,7 @@ type pointPage struct {
 
 	Judged   *judgedLines // nil: no resting value to judge
 	History  *drawing     // nil: no reading yet
-	Card     string       // the setting card, as it is drawn on a terminal
+	Card     *cardPart    // nil: on no loop
 	Findings []findingLine
 	Defects  []defectLine // open, or waiting for their retest
 	Asked    []questionLines
@@ -98,7 +98,8 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		page.History = drawingOf(survey.History(p), "history")
 	}
 	if card, err := survey.Card(p); err == nil && card != nil { // what is wrong with a loop's rules is told where numbers are planned
-		page.Card = card.Draw()
+		drawn := cardOf(card)
+		page.Card = &drawn
 	}
 	page.Story = storyOf(survey, p)
 	if !all && len(page.Story) > mostTold {

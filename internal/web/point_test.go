@@ -138,8 +138,8 @@ func TestTypedTime(t *testing.T) {
 	}
 }
 
-// The page of a point holds its setting card, which internal/address draws and
-// holds against its own expectations.
+// The page of a point holds its setting card, which internal/chart draws and others
+// read.
 func TestCard(t *testing.T) {
 	s, _ := withDemo(t, nil)
 	survey := surveyOf(t, s)
@@ -147,7 +147,7 @@ func TestCard(t *testing.T) {
 	if len(found) != 1 {
 		t.Fatalf("%d points carry 1.2.073", len(found))
 	}
-	if page := visit(t, s).get(pointAddress(survey, found[0])); !strings.Contains(page, "== 073 ==") || !strings.Contains(page, "set to 73") {
+	if page := visit(t, s).get(pointAddress(survey, found[0])); !strings.Contains(page, `class="card-number"`) || !strings.Contains(page, ">073</text>") || !strings.Contains(page, "coded part in the base") {
 		t.Error("the page does not show the card")
 	}
 }

@@ -212,6 +212,8 @@ var writingRoutes = map[string][]string{
 	"POST /site/{site}/settings/supply":      {"supply"},
 	"POST /site/{site}/settings/area":        {"area"},
 	"POST /site/{site}/settings/type":        {"sheet"},
+	"POST /site/{site}/settings/how":         {"sheet"},
+	"api say-how-set":                        {"sheet"},
 	"/api/v1/":                               nil, // its operations follow
 	"api add-entry":                          {"note", "tested", "visit"},
 	"api correct-entry":                      {"corrected"},

@@ -117,6 +117,8 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/settings/area", needs: manager, answer: s.writeSetting(areaSetting())},
 		{pattern: "GET /site/{site}/settings/type", needs: reader, answer: s.showSetting(sheetSetting())},
 		{pattern: "POST /site/{site}/settings/type", needs: manager, answer: s.writeSetting(sheetSetting())},
+		{pattern: "GET /site/{site}/settings/how", needs: reader, answer: s.showSetting(howSetting())},
+		{pattern: "POST /site/{site}/settings/how", needs: manager, answer: s.writeSetting(howSetting())},
 		{pattern: "GET /people", needs: manager, book: true, answer: s.showPeople},
 		{pattern: "POST /people", needs: manager, book: true, answer: s.addPerson},
 		{pattern: "POST /people/invite", needs: manager, book: true, answer: s.invitePerson},

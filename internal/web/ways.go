@@ -16,6 +16,7 @@ type wayLine struct{ Text, Address, Label string }
 type wayPage struct {
 	address, label string
 	ofBook         bool
+	of             bool // its first argument is what the page is of
 	words          string
 }
 
@@ -37,6 +38,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.TakeListings:     {address: "/intake", label: "Intake"},
 		sootline.CheckSite:        site,
 		sootline.ListPoints:       points,
+		sootline.SayHowSet:        {address: "/settings/how", label: "How its number is set", of: true},
 		sootline.ListQuestions:    {address: "/questions", label: "Questions"},
 		sootline.ListStandbyRules: {address: "/battery", label: "Battery"},
 		sootline.ReadLog:          log,
@@ -74,6 +76,9 @@ func waysOf(base string, ways sootline.Ways) []wayLine {
 			line.Address, line.Label = page.address, page.label
 		case page.label != "" && base != "":
 			line.Address, line.Label = base+page.address, page.label
+			if page.of && len(w.With) > 0 {
+				line.Address += "?of=" + queryWord(w.With[0])
+			}
 		}
 		lines = append(lines, line)
 	}

@@ -218,6 +218,8 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"POST /site/{site}/settings/supply":            {site + "/settings/supply", entry, [3]int{unknown, denied, wrong}},
 		"GET /site/{site}/settings/area":               {site + "/settings/area", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/settings/area":              {site + "/settings/area", entry, [3]int{unknown, denied, wrong}},
+		"GET /site/{site}/settings/how":                {site + "/settings/how", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/settings/how":               {site + "/settings/how", entry, [3]int{unknown, denied, wrong}},
 		"GET /site/{site}/settings/type":               {site + "/settings/type", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/settings/type":              {site + "/settings/type", entry, [3]int{unknown, denied, wrong}},
 		"GET /people":                                  {"/people", nil, [3]int{to, denied, ok}},

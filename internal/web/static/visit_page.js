@@ -213,12 +213,19 @@
 		$("type").textContent = [p.type, p.tasks.length ? "to do: " + p.tasks.map(text => text.split(",")[0]).join(", ") : ""].filter(Boolean).join(" · ");
 		$("tasks").replaceChildren(...p.tasks.map(text => make("li", text)));
 		$("band").textContent = bandLine(p);
-		show("cardbox", !!p.card);
-		$("card").textContent = p.card ?? "";
+		show("cardbox", !!p.picture);
+		drawCard(p.picture);
 		drawDone(here);
 		drawDefects(VisitDefects.at(p.defects ?? [], here));
 		drawReading();
 		if (!$("all").hidden) drawStops();
+	}
+
+	// drawCard puts the picture of a setting card in its place. What is not a picture
+	// by itself is not shown.
+	function drawCard(picture) {
+		const drawn = picture ? new DOMParser().parseFromString(picture, "image/svg+xml").documentElement : null;
+		$("card").replaceChildren(...(drawn?.localName === "svg" ? [document.importNode(drawn, true)] : []));
 	}
 
 	function bandLine(p) {
