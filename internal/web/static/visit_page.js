@@ -81,7 +81,7 @@
 		try {
 			await VisitStore.keep(entries, photo);
 		} catch (error) {
-			trouble("This was NOT kept: the storage of this phone is full or failing (" + (error?.name ?? error) + "). Make room and write it down again, or write it on paper.");
+			trouble(VisitStore.notKept(error));
 			return false;
 		}
 		trouble("");
