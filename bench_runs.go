@@ -51,6 +51,17 @@ func (r *Register) BenchRun(id ID) *BenchRun {
 	return nil
 }
 
+// Carries is the number that was set on the device, or read back from it, by the
+// entries that were written with a record; 0: none of them says so.
+func (r *Register) Carries(rec *BenchRecord) int {
+	for _, id := range rec.With {
+		if n := r.carried[id]; n != 0 {
+			return n
+		}
+	}
+	return 0
+}
+
 // SerialKey is the spelling by which serials are matched: case, spaces and marks
 // between the characters do not distinguish them, since a label is read by eye or
 // by a scanner.

@@ -1,6 +1,9 @@
 package sootline
 
-import "time"
+import (
+	"cmp"
+	"time"
+)
 
 // AddressedKind is the kind of [Addressed].
 const AddressedKind Kind = "addressed"
@@ -84,6 +87,7 @@ func (a Addressed) check() error {
 }
 
 func (a Addressed) fold(r *Register, e *Entry) {
+	r.carried[e.ID] = cmp.Or(a.Found, a.Set)
 	p := r.point(e.Point)
 	replace(&p.Wanted, a.Wanted)
 	replace(&p.Listed, a.Listed)

@@ -51,6 +51,38 @@ func ParseRef(s string) (Ref, error) {
 	return ref, nil
 }
 
+// NumberRange is one of the two ranges of numbers of a loop that has them separate;
+// empty: nobody said which.
+type NumberRange string
+
+// The ranges, as the letter that a reference may end with: 1.2.073d, 1.2.073m.
+const (
+	DetectorRange NumberRange = "d" // detectors
+	ModuleRange   NumberRange = "m" // call points, sounders, modules: all that is no detector
+)
+
+// CutRange takes the letter of a range off the end of a reference.
+func CutRange(ref string) (rest string, of NumberRange) {
+	last := len(ref) - 1
+	if last < 1 || ref[last-1] < '0' || ref[last-1] > '9' {
+		return ref, ""
+	}
+	switch letter := NumberRange(strings.ToLower(ref[last:])); letter {
+	case DetectorRange, ModuleRange:
+		return ref[:last], letter
+	}
+	return ref, ""
+}
+
+// RangeOf is the range that devices of a type take numbers of where a loop has two
+// (common practice, no source). A type without a sheet counts as a detector.
+func RangeOf(sheet *TypeSheet) NumberRange {
+	if sheet != nil && !sheet.Kind.Judged() {
+		return ModuleRange
+	}
+	return DetectorRange
+}
+
 func badRef(s string) error {
 	return Errorf(Invalid, "write panel.loop.number, for example 1.2.073; the panel may be left out where a site has one",
 		"point %q is not a reference", clip(s))

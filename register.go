@@ -37,6 +37,7 @@ type Register struct {
 	panels   []string
 	disputes []Dispute
 	runs     map[ID]*BenchRun
+	carried  map[ID]int // numbers by the entry that says them: what was found, else what was set
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity

@@ -1,6 +1,9 @@
 package sootline
 
-import "time"
+import (
+	"slices"
+	"time"
+)
 
 // Named lists the points that answered to a reference at an instant: none, one,
 // or, where a number was used twice, several. A reference without a panel or
@@ -23,6 +26,29 @@ func (r *Register) Named(ref Ref, at time.Time) []*Point {
 		}
 	}
 	return pointsOf(own)
+}
+
+// OfRange leaves of points those that take numbers of a range; all where none is said,
+// or where their loop has one range.
+func (r *Register) OfRange(points []*Point, of NumberRange) []*Point {
+	return slices.DeleteFunc(points, func(p *Point) bool {
+		return of != "" && r.Loop(p.LoopID()).Separate && RangeOf(r.Sheet(p.Type)) != of
+	})
+}
+
+// Whose leaves of points that answered to one number those that an entry of the kind
+// can be about: where the loop has two ranges, a reading is of the detector, since the
+// other has no resting value.
+func (r *Register) Whose(points []*Point, kind Kind, of NumberRange) []*Point {
+	if of != "" {
+		return r.OfRange(slices.Clone(points), of)
+	}
+	if kind == ReadKind && len(points) > 1 {
+		if left := r.OfRange(slices.Clone(points), DetectorRange); len(left) > 0 {
+			return left
+		}
+	}
+	return points
 }
 
 // standInstead lists the points that stand at a number which nobody should

@@ -18,6 +18,10 @@ const (
 	MakeDemo         Use = "make-demo"          //
 	TakeListings     Use = "take-listings"      // the file
 	CheckSite        Use = "check-site"         //
+	PlanNumbers      Use = "plan-numbers"       // the loop
+	NoteNumber       Use = "note-number"        // the reference of the point
+	ReadDevice       Use = "read-device"        // the reference of the point
+	ListSettings     Use = "list-settings"      // the loop
 	ListPoints       Use = "list-points"        //
 	SayHowSet        Use = "say-how-set"        // the type, how its number is set
 	ListQuestions    Use = "list-questions"     //

@@ -1,7 +1,6 @@
 package sootline
 
 import (
-	"bytes"
 	"cmp"
 	"maps"
 	"slices"
@@ -158,18 +157,6 @@ func (r *Register) SettingWishes() []SettingWish {
 			}
 		}
 	}
-	return all
-}
-
-// PointWishes lists the points that have wishes of their own, by id.
-func (r *Register) PointWishes() []*Point {
-	var all []*Point
-	for _, p := range r.order {
-		if len(p.own) > 0 {
-			all = append(all, p)
-		}
-	}
-	slices.SortFunc(all, func(a, b *Point) int { return bytes.Compare(a.ID[:], b.ID[:]) })
 	return all
 }
 

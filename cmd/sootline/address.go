@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"strconv"
 	"strings"
@@ -20,7 +21,8 @@ func addressCommand(s *session) *cobra.Command {
 			"address=electronic, address=base.",
 		Example: "  sootline address plan 1.2 --by zone --spares 10\n  sootline address card 1.2.073\n  sootline address order 1.2",
 	}
-	cmd.AddCommand(addressPlan(s), addressCard(s), addressHow(s), addressFound(s), addressOrder(s), addressSearch(s), addressSettings(s))
+	cmd.AddCommand(addressPlan(s), addressCard(s), addressHow(s), addressFound(s), addressOrder(s), addressSearch(s), addressSettings(s),
+		addressSet(s), addressRead(s), addressWant(s))
 	return cmd
 }
 
@@ -44,15 +46,19 @@ func (s *session) onLoop(cmd *cobra.Command, args []string, do func(a *app.App, 
 
 func addressPlan(s *session) *cobra.Command {
 	var style app.NumberStyle
-	var accept bool
+	var accept, undo bool
 	cmd := &cobra.Command{
 		Use: "plan [LOOP]", Short: "Propose a number for every device of a loop",
 		Long: "Propose a number for every device of a loop, and show what would change and why. Numbers\n" +
 			"that are there are kept wherever the rules of the loop allow it. With --accept the proposal\n" +
-			"is written down as the numbers wanted; `sootline log withdraw` takes such an entry back.",
+			"is written down as the numbers wanted, and how the devices stand is left as it is: the order of\n" +
+			"changes stays until each was set or found. --undo takes the plan back that was accepted last, whole.",
 		Example: "  sootline address plan 1.2\n  sootline address plan 1.2 --afresh --by zone --percent 10 --accept",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
+			if undo {
+				return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error { return s.undoPlan(cmd.Context(), a, site) })
+			}
 			return s.onLoop(cmd, args, func(a *app.App, site store.SiteLine, loop string) error {
 				plans, err := a.PlanNumbers(cmd.Context(), site.ID, loop, style)
 				if err != nil {
@@ -83,7 +89,19 @@ func addressPlan(s *session) *cobra.Command {
 	f.BoolVar(&style.Spread, "spread", false, "spares between the devices or at the end of each block, not above the last")
 	f.BoolVar(&style.Afresh, "afresh", false, "number anew, without keeping what is there")
 	f.BoolVar(&accept, "accept", false, "write the proposal down as the numbers wanted")
+	f.BoolVar(&undo, "undo", false, "take back, whole, the plan of the site that was accepted last")
+	cmd.MarkFlagsMutuallyExclusive("accept", "undo")
 	return cmd
+}
+
+func (s *session) undoPlan(ctx context.Context, a *app.App, site store.SiteLine) error {
+	plan, err := a.UndoPlan(ctx, site.ID)
+	if err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(s.out, "The plan that %s accepted at %s UTC is taken back: %s wanted no longer. What was set since stays.\n",
+		plan.By, plan.Noted.UTC().Format("2006-01-02 15:04"), count(len(plan.Entries), "number is", "numbers are"))
+	return err
 }
 
 func (s *session) printPlan(plan app.NumberPlan) error {
@@ -154,9 +172,9 @@ func addressCard(s *session) *cobra.Command {
 func addressOrder(s *session) *cobra.Command {
 	return &cobra.Command{
 		Use: "order [LOOP]", Short: "Find in which order to set devices, so that no two ever share a number",
-		Long: "Find in which order to set the devices of a loop, one at a time, from the numbers they were\n" +
-			"found at to those they should have, so that no two ever come to share a number, in as few\n" +
-			"settings as there can be.",
+		Long: "Find in which order to set the devices of a loop, one at a time, from the numbers at which they\n" +
+			"stand (listed, found or set) to those they should have, so that no two ever come to share a\n" +
+			"number, in as few settings as there can be. What was set is noted with `address set`.",
 		Example: "  sootline address order 1.2",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {

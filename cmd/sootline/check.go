@@ -18,6 +18,7 @@ type viewFlags struct {
 	on            string
 	asJSON, asCSV bool
 	strict        bool
+	all           bool // of findings: each, not one line a kind
 }
 
 func (v *viewFlags) add(cmd *cobra.Command) {
@@ -75,6 +76,7 @@ func checkCommand(s *session) *cobra.Command {
 		},
 	}
 	view.add(cmd)
+	cmd.Flags().BoolVar(&view.all, "all", false, "tell each finding; else kinds of which there are many are one line each")
 	return cmd
 }
 
@@ -105,20 +107,37 @@ func printFindings(s *session, view viewFlags, r *sootline.Register, on time.Tim
 		return err
 	}
 	fmt.Fprintf(s.out, "Site %s: %s on %s.\n", r.Site.Name, count(len(findings), "finding", "findings"), count(len(r.Points()), "point", "points"))
+	s.tellFindings(findings, view.all)
+	return caution(s)
+}
+
+// tellFindings tells findings, the many of one kind in one line unless all are asked for.
+func (s *session) tellFindings(findings []sootline.Finding, all bool) {
 	byWeight := map[sootline.Weight]int{}
 	for _, f := range findings {
 		byWeight[f.Weight]++
 	}
-	for i, f := range findings {
-		if i == 0 || f.Weight != findings[i-1].Weight {
-			s.heading(fmt.Sprintf("%s (%d)", f.Weight, byWeight[f.Weight]))
-		}
-		fmt.Fprintf(s.out, "  %s\n", wrap(f.Reason, 2))
-		if len(f.WayOut) > 0 {
-			fmt.Fprintf(s.out, "  -> %s\n", wrap(inWords(f.WayOut), 5))
+	lines := app.FindingLines(findings)
+	if all {
+		lines = lines[:0]
+		for _, f := range findings {
+			lines = append(lines, app.FindingLine{Weight: f.Weight, Count: 1, Reason: f.Reason, WayOut: f.WayOut})
 		}
 	}
-	return caution(s)
+	gathered := false
+	for i, line := range lines {
+		if i == 0 || line.Weight != lines[i-1].Weight {
+			s.heading(fmt.Sprintf("%s (%d)", line.Weight, byWeight[line.Weight]))
+		}
+		gathered = gathered || line.Count > 1
+		fmt.Fprintf(s.out, "  %s\n", wrap(line.Reason, 2))
+		if len(line.WayOut) > 0 {
+			fmt.Fprintf(s.out, "  -> %s\n", wrap(inWords(line.WayOut), 5))
+		}
+	}
+	if gathered {
+		fmt.Fprint(s.out, "\nKinds of which there are many are one line each; with --all each is told.\n")
+	}
 }
 
 func joined(names []string) string { return strings.Join(names, ", ") }

@@ -23,6 +23,7 @@ import (
 
 type takeFlags struct {
 	yes, dryRun, asIs bool
+	wanted            bool
 	mapFile           string
 }
 
@@ -49,6 +50,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVarP(&flags.yes, "yes", "y", false, "take in without asking")
 	cmd.Flags().BoolVar(&flags.dryRun, "dry-run", false, "show what would happen, and take nothing in")
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
+	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
 	return cmd
 }
@@ -57,6 +59,9 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	profiles, err := readProfiles(flags.mapFile)
 	if err != nil {
 		return err
+	}
+	if flags.wanted {
+		profiles = listing.AllWanted(profiles)
 	}
 	in, err := a.Look(cmd.Context(), paths, profiles)
 	if err != nil {

@@ -12,12 +12,12 @@ const (
 	Twice   = "number-twice"   // two devices answer to one number
 	Unset   = "number-unset"   // still at the number of a device that nobody has set
 	Outside = "number-outside" // the loop does not have the number
-	Missing = "number-missing" // neither wanted nor found
-	Differs = "number-differs" // found at another number than wanted
+	Missing = "number-missing" // neither wanted, nor known how it stands
+	Differs = "number-differs" // it stands at another number than wanted
 )
 
-// Check looks at the numbers of every loop of the register. The number that
-// counts is the one a device was found at, else the one it should have. The
+// Check looks at the numbers and settings of every loop of the register. The number that
+// counts is the one at which a device stands, else the one it should have. The
 // findings come loop by loop, and within one in the order of the codes above.
 // A number is a plain count, without unit.
 func Check(r *sootline.Register) []sootline.Finding {
@@ -31,6 +31,7 @@ func Check(r *sootline.Register) []sootline.Finding {
 			l := newCensus(r, r.Loop(id), share)
 			findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.missing(), l.differs())
 		}
+		findings = append(findings, settings(r, id, points[start:end])...)
 	}
 	return findings
 }

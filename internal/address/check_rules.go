@@ -39,13 +39,32 @@ func (l *census) unset() []sootline.Finding {
 		if !l.isUnset(d) {
 			continue
 		}
-		reason := fmt.Sprintf("%s was found at number %d, which a device carries before anyone sets it", name(d), l.Unset)
-		if d.Found == 0 {
-			reason = fmt.Sprintf("%s is meant to have number %d, which a device carries before anyone sets it", name(d), l.Unset)
-		}
-		findings = append(findings, l.finding(Unset, sootline.Serious, []taker{d}, reason, l.setTo("set the device", d)))
+		reason := fmt.Sprintf("%s %s number %d, which a device carries before anyone sets it", name(d), standing(d), l.Unset)
+		findings = append(findings, l.finding(Unset, sootline.Serious, []taker{d}, reason, l.numbered(d)))
 	}
 	return findings
+}
+
+// numbered tells how a device that nobody has set comes to its number.
+func (l *census) numbered(d taker) sootline.Ways {
+	ways := l.setTo("set the device", d)
+	if d.Wanted == 0 || d.Wanted == l.Unset {
+		ways = ways.Or("or plan the numbers of the loop").Do(sootline.PlanNumbers, l.LoopID.String())
+	}
+	return ways
+}
+
+// standing tells how it is known at which number a device is.
+func standing(d taker) string {
+	switch d.Stands.As {
+	case sootline.AsListed:
+		return "is listed at"
+	case sootline.AsFound:
+		return "was found at"
+	case sootline.AsSet:
+		return "was set to"
+	}
+	return "is meant to have"
 }
 
 // outside finds devices with a number that the loop does not have, wide ones
@@ -78,9 +97,9 @@ func (l *census) missing() []sootline.Finding {
 	if len(without) == 0 {
 		return nil
 	}
-	reason := fmt.Sprintf("%d devices on loop %s have no number, neither wanted nor found: %s", len(without), l.LoopID, names(without))
+	reason := fmt.Sprintf("%d devices on loop %s have no number, neither wanted nor listed or found: %s", len(without), l.LoopID, names(without))
 	if len(without) == 1 {
-		reason = fmt.Sprintf("%s has no number, neither wanted nor found", name(without[0]))
+		reason = fmt.Sprintf("%s has no number, neither wanted nor listed or found", name(without[0]))
 	}
 	return []sootline.Finding{l.finding(Missing, sootline.Warning, without, reason,
 		sootline.Out("take in a listing that gives the numbers").Do(sootline.TakeListings))}
@@ -91,12 +110,18 @@ func (l *census) missing() []sootline.Finding {
 func (l *census) differs() []sootline.Finding {
 	var findings []sootline.Finding
 	for _, d := range byNumber(l.devices) {
-		if d.Wanted == 0 || d.Found == 0 || d.Wanted == d.Found || l.isUnset(d) {
+		if l.isUnset(d) || d.Stands.Number == 0 {
 			continue
 		}
-		findings = append(findings, l.finding(Differs, sootline.Warning, []taker{d},
-			fmt.Sprintf("%s should have number %d and was found at %d", name(d), d.Wanted, d.Found),
-			l.setTo("set the device", d)))
+		switch {
+		case d.Wanted != 0 && d.Wanted != d.first:
+			findings = append(findings, l.finding(Differs, sootline.Warning, []taker{d},
+				fmt.Sprintf("%s should have number %d and %s %d", name(d), d.Wanted, standing(d), d.first), l.setTo("set the device", d)))
+		case d.Wanted == 0 && d.Stands.As == sootline.AsFound && d.Listed != 0 && d.Listed != d.first && d.Listed != l.Unset:
+			findings = append(findings, l.finding(Differs, sootline.Warning, []taker{d},
+				fmt.Sprintf("%s is listed at number %d and was found at %d, and nobody wrote down which it should have", name(d), d.Listed, d.first),
+				sootline.Out("say which number is wanted").Do(sootline.AddEntry, string(sootline.AddressedKind))))
+		}
 	}
 	return findings
 }
@@ -106,7 +131,7 @@ func (l *census) differs() []sootline.Finding {
 // would make the number taken twice.
 func (l *census) setTo(who string, d taker) sootline.Ways {
 	noted := func(text string) sootline.Ways {
-		return sootline.Out(text+", and note it").Do(sootline.AddEntry, string(sootline.AddressedKind))
+		return sootline.Out(text+", and note it").Do(sootline.NoteNumber, d.Ref().String())
 	}
 	if d.Wanted != 0 && d.Wanted != d.first && l.fits(d) {
 		for i := range d.width {

@@ -29,9 +29,10 @@ type Device struct {
 	Zone     string
 	Area     string
 	Location string
-	Wanted   int // the number it should have; 0: none
-	Found    int // the number it was found at; 0: nobody looked
-	Wants    map[string]string
+	Wanted   int               // the number it should have; 0: none
+	Found    int               // the number at which it stands: by a list, a look or a setting; 0: nobody said
+	Wants    map[string]string // by all wishes
+	Wishes   []sootline.Wished // the same, with whose wish each is and why
 	Because  map[string]string // why it wants them, by their names, where that is known
 	Has      map[string]string
 	Setter   Setter
@@ -39,7 +40,7 @@ type Device struct {
 
 func (d *Device) width() int { return max(d.Width, 1) }
 
-// number is the one a device has on paper, else the one it was found at.
+// number is the one a device has on paper, else the one at which it stands.
 func (d *Device) number() int { return cmp.Or(d.Wanted, d.Found) }
 
 // rangeOf is the range whose numbers a device takes on this loop.

@@ -8,14 +8,24 @@ import (
 
 // Doubt says what of a number written down by hand may be a slip: one that the
 // loop does not have, or one wanted that another device has or is to have. It is
-// empty where there is nothing to ask. That a device was found at a number that
+// empty where there is nothing to ask. That a device was listed or found at a number that
 // another one has is no slip: to find that is why people look.
 func Doubt(r *sootline.Register, p *sootline.Point, said sootline.Addressed) string {
 	loop := r.Loop(p.LoopID())
 	span := Span{First: loop.First, Last: loop.Last, Unset: loop.Unset, Reserved: loop.Reserved, Separate: loop.Separate}
 	width := r.Sheet(p.Type).Numbers()
-	if n := said.Found; n != 0 && n != loop.Unset && (n < span.first() || n > span.Last) {
-		return fmt.Sprintf("number %d found is not one of the numbers %d to %d of loop %s%s", n, span.first(), span.Last, loop.LoopID, assumed(r, loop))
+	for _, one := range []struct {
+		number int
+		as     string
+	}{{said.Found, sootline.AsFound}, {said.Listed, sootline.AsListed}, {said.Set, sootline.AsSet}} {
+		if n := one.number; n != 0 && n != loop.Unset && (n < span.first() || n > span.Last) {
+			return fmt.Sprintf("number %d %s is not one of the numbers %d to %d of loop %s%s", n, one.as, span.first(), span.Last, loop.LoopID, assumed(r, loop))
+		}
+	}
+	if said.Set != 0 && said.Set != loop.Unset {
+		if why := doubled(r, p, span, said.Set, width); why != "" {
+			return why
+		}
 	}
 	if said.Wanted == 0 {
 		return ""
@@ -25,6 +35,31 @@ func Doubt(r *sootline.Register, p *sootline.Point, said sootline.Addressed) str
 	}
 	return taken(r, p, span, said.Wanted, width)
 }
+
+// doubled tells of another device that stands at the numbers from n, to which this
+// one was set.
+func doubled(r *sootline.Register, p *sootline.Point, span Span, n, width int) string {
+	for _, other := range sharers(r, p, span) {
+		if overlaps(other.Stands.Number, r.Sheet(other.Type).Numbers(), n, width) {
+			return fmt.Sprintf("number %d is on another device: %s %s it", n, named(other), standing(taker{Point: other}))
+		}
+	}
+	return ""
+}
+
+// sharers lists the other devices of the range that a point takes numbers of.
+func sharers(r *sootline.Register, p *sootline.Point, span Span) []*sootline.Point {
+	var all []*sootline.Point
+	for _, other := range r.Points() {
+		if other.ID != p.ID && other.LoopID() == p.LoopID() && (!span.Separate || rangeOf(r.Sheet(other.Type)) == rangeOf(r.Sheet(p.Type))) {
+			all = append(all, other)
+		}
+	}
+	return all
+}
+
+// overlaps reports whether numbers from first share any with those from n.
+func overlaps(first, wide, n, width int) bool { return first != 0 && first < n+width && n < first+wide }
 
 // assumed says where nobody described a loop.
 func assumed(r *sootline.Register, loop sootline.Loop) string {
@@ -36,16 +71,11 @@ func assumed(r *sootline.Register, loop sootline.Loop) string {
 
 // taken tells of another device that has the numbers from n, or is to have them.
 func taken(r *sootline.Register, p *sootline.Point, span Span, n, width int) string {
-	mine := rangeOf(r.Sheet(p.Type))
-	for _, other := range r.Points() {
-		sheet := r.Sheet(other.Type)
-		if other.ID == p.ID || other.LoopID() != p.LoopID() || span.Separate && rangeOf(sheet) != mine {
-			continue
-		}
-		takes := func(first int) bool { return first != 0 && first < n+width && n < first+sheet.Numbers() }
+	for _, other := range sharers(r, p, span) {
+		takes := func(first int) bool { return overlaps(first, r.Sheet(other.Type).Numbers(), n, width) }
 		switch {
-		case takes(other.Found):
-			return fmt.Sprintf("number %d is taken: %s was found at it", n, named(other))
+		case takes(other.Stands.Number):
+			return fmt.Sprintf("number %d is taken: %s %s it", n, named(other), standing(taker{Point: other}))
 		case takes(other.Wanted):
 			return fmt.Sprintf("number %d is taken: %s is to have it", n, named(other))
 		}

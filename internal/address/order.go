@@ -1,7 +1,6 @@
 package address
 
 import (
-	"cmp"
 	"fmt"
 
 	"sootline"
@@ -52,14 +51,14 @@ type Order struct {
 // always is when every device takes one number.
 func (o Order) Shortest() bool { return len(o.Steps) == o.AtLeast }
 
-// Moves gives the devices of a loop with where they answer now, or should
-// answer where nobody looked, and where they are to answer: to holds a number a
-// device, as Proposal.Numbers does; nil means the numbers they should have.
+// Moves gives the devices of a loop with where they answer now, 0 where nobody said,
+// and where they are to answer: to holds a number a device, as Proposal.Numbers
+// does; nil means the numbers they should have.
 func (l Loop) Moves(to []int) []Move {
 	moves := make([]Move, len(l.Devices))
 	for i := range l.Devices {
 		d := &l.Devices[i]
-		moves[i] = Move{From: cmp.Or(d.Found, d.Wanted), To: d.Wanted, Width: d.width(), Range: l.rangeOf(d), Most: d.Setter.Most()}
+		moves[i] = Move{From: d.Found, To: d.Wanted, Width: d.width(), Range: l.rangeOf(d), Most: d.Setter.Most()}
 		if to != nil {
 			moves[i].To = to[i]
 		}

@@ -143,8 +143,8 @@ func digitsOnly(s string) bool {
 func (p *planner) changes() []Change {
 	var changes []Change
 	for _, i := range p.loop.Walk() {
-		if d := p.loop.Devices[i]; d.Wanted != p.numbers[i] {
-			changes = append(changes, Change{Device: i, From: d.Wanted, To: p.numbers[i], Why: p.why(i)})
+		if d := p.loop.Devices[i]; d.number() != p.numbers[i] {
+			changes = append(changes, Change{Device: i, From: d.number(), To: p.numbers[i], Why: p.why(i)})
 		}
 	}
 	return changes

@@ -30,16 +30,22 @@ func Loops(r *sootline.Register, rules Rules) []Loop {
 			continue
 		}
 		l := &loops[index[p.LoopID()]]
-		l.Devices = append(l.Devices, newDevice(p, sheet, rules))
+		l.Devices = append(l.Devices, newDevice(r, p, sheet, rules))
 	}
 	return loops
 }
 
-func newDevice(p *sootline.Point, sheet *sootline.TypeSheet, rules Rules) Device {
+func newDevice(r *sootline.Register, p *sootline.Point, sheet *sootline.TypeSheet, rules Rules) Device {
 	d := Device{
 		ID: p.ID, Name: name(taker{Point: p}), Type: p.Type, Serial: p.Unit.Serial, Width: sheet.Numbers(), Order: p.Order,
 		Zone: p.Zone, Area: p.Area, Location: strings.TrimSpace(p.Location),
-		Wanted: p.Wanted, Found: p.Found, Wants: p.Wants, Has: p.Has, Setter: rules.Setters[sootline.TypeKey(p.Type)],
+		Wanted: p.Wanted, Found: p.Stands.Number, Wishes: r.WishesOf(p), Has: p.Has, Setter: rules.Setters[sootline.TypeKey(p.Type)],
+	}
+	for _, w := range d.Wishes {
+		if d.Wants == nil {
+			d.Wants, d.Because = make(map[string]string, len(d.Wishes)), make(map[string]string, len(d.Wishes))
+		}
+		d.Wants[w.Name], d.Because[w.Name] = w.Choice, w.Reason
 	}
 	d.Range = rangeOf(sheet)
 	return d
@@ -48,7 +54,7 @@ func newDevice(p *sootline.Point, sheet *sootline.TypeSheet, rules Rules) Device
 // rangeOf: call points, sounders and modules share the second range (common
 // practice, no source).
 func rangeOf(sheet *sootline.TypeSheet) Range {
-	if sheet != nil && !sheet.Kind.Judged() {
+	if sootline.RangeOf(sheet) == sootline.ModuleRange {
 		return Modules
 	}
 	return Sensors

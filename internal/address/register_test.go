@@ -20,7 +20,8 @@ func TestLoops(t *testing.T) {
 	b.fit("shaft", "Iso", 0, 0)
 	b.add("hall", sootline.Set{Wanted: map[string]string{"blink": "off"}, Found: map[string]string{"blink": "on"}})
 	dials := address.Setter{How: address.Dials, TensTo: 15}
-	loops := address.Loops(sootline.Fold(b.entries, day.AddDate(1, 0, 0)), address.Rules{
+	r := sootline.Fold(b.entries, day.AddDate(1, 0, 0))
+	loops := address.Loops(r, address.Rules{
 		Setters: map[string]address.Setter{"relay 4": dials},
 	})
 	want := []address.Loop{
@@ -36,10 +37,11 @@ func TestLoops(t *testing.T) {
 		}},
 		{Name: "1.3", Span: address.Span{First: 1, Last: 9}},
 	}
+	want[0].Devices[0].Wishes = r.WishesOf(r.Points()[0])
 	if diff := cmp.Diff(want, loops); diff != "" {
 		t.Error(diff)
 	}
-	if moves := loops[0].Moves(nil); moves[0].From != 6 || moves[0].To != 5 || moves[1].From != 60 || moves[1].Range != address.Modules || moves[1].Most != 159 {
+	if moves := loops[0].Moves(nil); moves[0].From != 6 || moves[0].To != 5 || moves[1].From != 0 || moves[1].Range != address.Modules || moves[1].Most != 159 {
 		t.Errorf("moves %+v", moves)
 	}
 }

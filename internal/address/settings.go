@@ -1,6 +1,8 @@
 package address
 
 import (
+	"cmp"
+	"fmt"
 	"maps"
 	"slices"
 	"strings"
@@ -8,65 +10,37 @@ import (
 	"sootline"
 )
 
-// SettingRule says how every device of an area is to be set, for example:
-// bedrooms, blink off. An empty area or type means any.
-type SettingRule struct {
-	Area, Type   string
-	Name, Choice string
-}
-
-// Difference is a setting that a device should have and does not have.
+// Difference is a setting that a device should have and was not found to have.
 type Difference struct {
-	Device int // index in Loop.Devices
-	Name   string
-	Wanted string
-	Found  string       // empty when nobody looked
-	Rule   *SettingRule // the rule that wants it; nil when it is wanted of this very device
+	Device int             // index in Loop.Devices
+	Wish   sootline.Wished // what is wanted, whose wish it is, and why
+	Found  string          // empty when nobody looked
 }
 
 // Differences lists the settings wanted and not found, device by device in walk
-// order and by name within a device. What is wanted of a device itself comes
-// before any rule, and a later rule before an earlier one. Names, choices,
-// areas and types match regardless of case and of spaces around them.
-func Differences(l Loop, rules []SettingRule) ([]Difference, error) {
-	for _, r := range rules {
-		if key(r.Name) == "" || key(r.Choice) == "" {
-			return nil, sootline.Errorf(sootline.Invalid, "write name=choice, for example blink=off",
-				"a rule for area %q needs the name of a setting and its choice", clip(r.Area))
-		}
-	}
+// order and by name within a device. Names and choices match regardless of case and
+// of spaces around them.
+func Differences(l Loop) []Difference {
 	var all []Difference
 	for _, i := range l.Walk() {
-		d := l.Devices[i]
-		wanted := d.wishes(rules)
-		has := keyed(d.Has)
-		for _, name := range slices.Sorted(maps.Keys(wanted)) {
-			wish := wanted[name]
-			if !strings.EqualFold(strings.TrimSpace(wish.Wanted), strings.TrimSpace(has[name])) {
-				wish.Device, wish.Found = i, has[name]
-				all = append(all, wish)
+		has := keyed(l.Devices[i].Has)
+		for _, wish := range l.Devices[i].Wishes {
+			if found := has[key(wish.Name)]; !sameChoice(wish.Choice, found) {
+				all = append(all, Difference{i, wish, found})
 			}
 		}
 	}
-	return all, nil
+	return all
 }
 
-// wishes gathers what is wanted of a device, by setting.
-func (d Device) wishes(rules []SettingRule) map[string]Difference {
-	wanted := map[string]Difference{}
-	for k := range rules {
-		r := &rules[k]
-		if matches(r.Area, d.Area) && matches(r.Type, d.Type) {
-			wanted[key(r.Name)] = Difference{Name: strings.TrimSpace(r.Name), Wanted: r.Choice, Rule: r}
-		}
-	}
-	for _, name := range slices.Sorted(maps.Keys(d.Wants)) {
-		wanted[key(name)] = Difference{Name: strings.TrimSpace(name), Wanted: d.Wants[name]}
-	}
-	return wanted
+// FoundSo reports whether the settings that were found are as a wish wants them.
+func FoundSo(has map[string]string, w sootline.Wished) bool {
+	return sameChoice(w.Choice, keyed(has)[key(w.Name)])
 }
 
-func matches(rule, value string) bool { return key(rule) == "" || key(rule) == key(value) }
+func sameChoice(a, b string) bool {
+	return strings.EqualFold(strings.TrimSpace(a), strings.TrimSpace(b))
+}
 
 // key is the spelling by which names are matched.
 func key(s string) string { return sootline.TypeKey(s) }
@@ -77,4 +51,69 @@ func keyed(settings map[string]string) map[string]string {
 		all[key(name)] = settings[name]
 	}
 	return all
+}
+
+// The codes of findings about settings.
+const (
+	SettingDiffers = "setting-differs"  // found otherwise than wanted
+	SettingUnseen  = "setting-unlooked" // wanted, and nobody looked
+)
+
+// settingKind is what the devices of one finding about settings share.
+type settingKind struct {
+	looked       bool
+	name, choice string // as they are matched
+}
+
+// settings finds the devices of a loop that are not set as wanted: one finding for
+// each setting and choice, and apart those at which nobody looked.
+func settings(r *sootline.Register, id sootline.LoopID, points []*sootline.Point) []sootline.Finding {
+	groups := map[settingKind][]taker{}
+	for _, p := range points {
+		has := keyed(p.Has)
+		for _, w := range r.WishesOf(p) {
+			if found := has[key(w.Name)]; !sameChoice(w.Choice, found) {
+				kind := settingKind{found != "", key(w.Name), strings.ToLower(w.Choice)}
+				groups[kind] = append(groups[kind], taker{Point: p})
+			}
+		}
+	}
+	kinds := slices.SortedFunc(maps.Keys(groups), func(a, b settingKind) int {
+		if a.looked != b.looked {
+			return map[bool]int{true: -1, false: 1}[a.looked]
+		}
+		return cmp.Or(cmp.Compare(a.name, b.name), cmp.Compare(a.choice, b.choice))
+	})
+	var findings []sootline.Finding
+	for _, kind := range kinds {
+		findings = append(findings, settingFinding(id, kind, groups[kind]))
+	}
+	return findings
+}
+
+func settingFinding(id sootline.LoopID, kind settingKind, of []taker) sootline.Finding {
+	f := sootline.Finding{
+		Code: SettingUnseen, Weight: sootline.Hint, Loop: id,
+		Reason: fmt.Sprintf("%s on loop %s should have %s=%s, and nobody looked: %s", deviceCount(len(of)), id, kind.name, kind.choice, names(of)),
+		WayOut: sootline.Out("look at the setting when the device is at hand, and note it").Do(sootline.ReadDevice),
+	}
+	if kind.looked {
+		f.Code, f.Weight = SettingDiffers, sootline.Warning
+		f.Reason = fmt.Sprintf("%s on loop %s should have %s=%s and was found otherwise: %s", deviceCount(len(of)), id, kind.name, kind.choice, names(of))
+		f.WayOut = sootline.Out("set it as wanted, look again, and note it").Do(sootline.ReadDevice)
+		if len(of) > 1 {
+			f.Reason = strings.Replace(f.Reason, "and was found", "and were found", 1)
+		}
+	}
+	for _, d := range of {
+		f.Points = append(f.Points, d.Point)
+	}
+	return f
+}
+
+func deviceCount(n int) string {
+	if n == 1 {
+		return "1 device"
+	}
+	return fmt.Sprintf("%d devices", n)
 }

@@ -1,6 +1,7 @@
 package address_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -9,30 +10,36 @@ import (
 	"sootline/internal/address"
 )
 
+// Differences are told in the order of the walk, each with whose wish it is; check
+// tells them by kind, those at which nobody looked apart.
 func TestDifferences(t *testing.T) {
-	l := line(span(1, 126), 1, 1, 1, 1)
-	l.Devices[0].Order = 9 // last of the walk
-	for i, area := range []string{"Bedrooms", "bedrooms ", "kitchen", "bedrooms"} {
-		l.Devices[i].Area, l.Devices[i].Type = area, "Alpha"
+	var b book
+	for i, area := range []string{"Bedrooms", "bedrooms ", "Kitchen", "bedrooms"} {
+		where := fmt.Sprint("p", i)
+		b.add(where, sootline.Fitted{Place: sootline.Place{Panel: "1", Loop: "2", Area: area, Order: []int{9, 1, 2, 3}[i], Location: where}, Type: "Alpha"})
+		b.add(where, sootline.Addressed{Listed: 1 + i})
 	}
-	l.Devices[0].Has = map[string]string{"Blink": "on"}
-	l.Devices[1].Has = map[string]string{"blink": "OFF", "tone": "low"}
-	l.Devices[2].Wants = map[string]string{"mode": "heat"}
-	l.Devices[3].Wants = map[string]string{"blink": "on"} // of this very device: before the rule
-	rules := []address.SettingRule{{Name: "tone", Choice: "high", Type: "beta"}, {Area: "bedrooms", Name: "blink", Choice: "off"}}
-	got, err := address.Differences(l, rules)
-	if err != nil {
-		t.Fatal(err)
+	b.add("", sootline.Wish{Type: "Beta", Settings: map[string]string{"tone": "high"}})
+	b.add("", sootline.Wish{Area: "bedrooms", Settings: map[string]string{"blink": "off"}, Reason: "people sleep there"})
+	b.add("p0", sootline.Set{Found: map[string]string{"Blink": "on"}})
+	b.add("p1", sootline.Set{Found: map[string]string{"blink": "OFF", "tone": "low"}})
+	b.add("p2", sootline.Set{Wanted: map[string]string{"mode": "heat"}})
+	b.add("p3", sootline.Wish{Settings: map[string]string{"blink": "on"}})
+	r := sootline.Fold(b.entries, day.AddDate(1, 0, 0))
+	var got []string
+	loop := address.Loops(r, address.Rules{})[0]
+	for _, d := range address.Differences(loop) {
+		got = append(got, fmt.Sprintf("%s %s=%s of %s %q found %q", loop.Devices[d.Device].Location, d.Wish.Name, d.Wish.Choice, d.Wish.Of, d.Wish.Reason, d.Found))
 	}
-	want := []address.Difference{
-		{Device: 2, Name: "mode", Wanted: "heat"},
-		{Device: 3, Name: "blink", Wanted: "on"},
-		{Device: 0, Name: "blink", Wanted: "off", Found: "on", Rule: &rules[1]},
+	want := []string{
+		`p2 mode=heat of point "" found ""`,
+		`p3 blink=on of point "" found ""`,
+		`p0 blink=off of area "people sleep there" found "on"`,
 	}
 	if diff := cmp.Diff(want, got); diff != "" {
 		t.Error(diff)
 	}
-	if _, err := address.Differences(l, []address.SettingRule{{Area: "hall"}}); sootline.ErrorCode(err) != sootline.Invalid {
-		t.Errorf("a rule without a setting: %v", err)
+	if diff := cmp.Diff([]string{"setting-differs warning p0", "setting-unlooked hint p3", "setting-unlooked hint p2"}, brief(address.Check(r))); diff != "" {
+		t.Error(diff)
 	}
 }

@@ -49,10 +49,19 @@ type HowSet struct {
 	}
 }
 
-// SettingsQuery asks for settings that are not as wanted.
-type SettingsQuery struct {
-	LoopQuery
-	Rule []string `query:"rule,explode" maxItems:"100" doc:"A setting wanted of an area, as AREA:NAME=CHOICE or AREA/TYPE:NAME=CHOICE"`
+// DeviceInput says what was set on a device, or read back from it.
+type DeviceInput struct {
+	OfSite
+	Body struct {
+		ID       string            `json:"id,omitempty" doc:"A UUID of yours: handed in twice, it is written once"`
+		Point    string            `json:"point" doc:"For example 1.2.073"`
+		Set      int               `json:"set,omitempty" minimum:"0" maximum:"9999" doc:"The number that was written into it"`
+		Found    int               `json:"found,omitempty" minimum:"0" maximum:"9999" doc:"The number that was read back"`
+		How      string            `json:"how,omitempty" enum:"setter,panel,person"`
+		Settings map[string]string `json:"settings,omitempty" doc:"Settings found"`
+		Text     string            `json:"text,omitempty"`
+		Sure     bool              `json:"sure,omitempty" doc:"It is so, although it may look like a slip"`
+	}
 }
 
 // HuntQuery looks for a device, a lost stretch or a double number by halving.
@@ -114,6 +123,9 @@ func numbers(a *API) {
 		return shape.OfTypes(survey.Register), nil
 	})
 	operation(a, "compare-settings", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/settings", "Settings that are not as wanted, in the order of the walk", a.settings)
+	operation(a, "list-wishes", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/wanted", "Settings that are wanted, by type, zone, area and point; an entry of kind wanted adds one", a.wishes)
+	operation(a, "undo-plan", sootline.Technician, http.MethodDelete, "/sites/{site}/numbers/plan", "Take back, whole, the plan of numbers that was accepted last", a.undoPlan)
+	operation(a, "note-device", sootline.Technician, http.MethodPost, "/sites/{site}/numbers/device", "Write down what was set on a device, or read back from it", a.noteDevice)
 	operation(a, "halve-search", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/search", "Where to open the loop next to find a device, a lost stretch or a double number", a.hunt)
 	operation(a, "explain-found", sootline.Reader, http.MethodPost, "/sites/{site}/numbers/found", "Explain how what answers on a loop differs from the register", a.found, roomFor(mostListing))
 }
@@ -135,17 +147,52 @@ func (a *API) plan(ctx context.Context, in *PlanQuery, accept bool) (shape.Plans
 	return shape.OfPlans(plans, written), nil
 }
 
-func (a *API) settings(ctx context.Context, in *SettingsQuery) (shape.Settings, error) {
+func (a *API) settings(ctx context.Context, in *LoopQuery) (shape.Settings, error) {
 	site, err := in.id()
 	if err != nil {
 		return shape.Settings{}, err
 	}
-	rules, err := app.ParseSettingRules(in.Rule)
-	if err != nil {
-		return shape.Settings{}, err
-	}
-	loops, err := a.as(ctx).SettingDifferences(ctx, site, in.Loop, rules)
+	loops, err := a.as(ctx).SettingDifferences(ctx, site, in.Loop)
 	return shape.OfSettings(loops), err
+}
+
+func (a *API) wishes(ctx context.Context, in *OfSite) (shape.Wishes, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Wishes{}, err
+	}
+	wishes, err := a.as(ctx).Wishes(ctx, site)
+	return shape.OfWishes(wishes), err
+}
+
+func (a *API) undoPlan(ctx context.Context, in *OfSite) (shape.PlanUndone, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.PlanUndone{}, err
+	}
+	plan, err := a.as(ctx).UndoPlan(ctx, site)
+	if err != nil {
+		return shape.PlanUndone{}, err
+	}
+	return shape.OfUndonePlan(plan), nil
+}
+
+func (a *API) noteDevice(ctx context.Context, in *DeviceInput) (shape.DeviceNoted, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.DeviceNoted{}, err
+	}
+	n := app.DeviceNote{
+		Point: in.Body.Point, Set: in.Body.Set, Found: in.Body.Found, How: sootline.Means(in.Body.How),
+		Settings: in.Body.Settings, Text: in.Body.Text, Sure: in.Body.Sure,
+	}
+	if in.Body.ID != "" {
+		if n.ID, err = sootline.ParseID(in.Body.ID); err != nil {
+			return shape.DeviceNoted{}, err
+		}
+	}
+	entries, err := a.as(ctx).NoteDevice(ctx, site, n)
+	return shape.OfNoted(entries), err
 }
 
 func (a *API) hunt(ctx context.Context, in *HuntQuery) (shape.Hunt, error) {

@@ -44,7 +44,7 @@ func (a *API) listPoints(ctx context.Context, in *PointsQuery) (shape.Register, 
 			continue
 		}
 		if list.Found++; list.Found > in.Offset && len(list.Points) < in.Limit {
-			list.Points = append(list.Points, shape.OfRegistered(p))
+			list.Points = append(list.Points, shape.OfRegistered(survey.Register, p))
 		}
 	}
 	return list, nil
@@ -59,7 +59,7 @@ func (a *API) showPoint(ctx context.Context, in *OfPoint) (shape.Story, error) {
 	if err != nil {
 		return shape.Story{}, err
 	}
-	story := shape.Story{Registered: shape.OfRegistered(p), Findings: []shape.Finding{}, Caution: shape.Caution}
+	story := shape.Story{Registered: shape.OfRegistered(survey.Register, p), Findings: []shape.Finding{}, Caution: shape.Caution}
 	if j := survey.Judgement(p); j != nil {
 		judged := shape.OfPoint(*j)
 		story.Judged = &judged

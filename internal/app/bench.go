@@ -26,17 +26,18 @@ type BenchRun struct {
 // BenchOpening is what begins a run. Without places and without a box it is a run
 // of the next one: each device gets the next free number of the loop.
 type BenchOpening struct {
-	Name   string
-	First  sootline.BenchFirst // empty: the place
-	Loop   string              // only places of this loop; of devices without place: theirs
-	Places []string            // references, in order; none: all that are not set as wanted
-	All    bool                // also places that are set as wanted
-	Empty  bool                // no places: devices come one after another
-	By     BenchOrder
-	Box    []sootline.BoxDevice
-	From   int // the first number for places without one; 0: the loop's first
-	Text   string
-	Sure   bool // whoever begins it is certain of what may be a slip
+	Name      string
+	First     sootline.BenchFirst // empty: the place
+	Loop      string              // only places of this loop; of devices without place: theirs
+	Places    []string            // references, in order; none: all that are not set as wanted
+	All       bool                // also places that are set as wanted
+	Empty     bool                // no places: devices come one after another
+	By        BenchOrder
+	Box       []sootline.BoxDevice
+	From      int  // the first number for places without one; 0: the loop's first
+	AsPlanned bool // places without a number get none from the run: it is asked for
+	Text      string
+	Sure      bool // whoever begins it is certain of what may be a slip
 }
 
 // BenchOrder is the order in which places are taken.
@@ -77,6 +78,9 @@ func (a *App) OpenBench(ctx context.Context, site store.SiteLine, o BenchOpening
 // says makes the opening of a run.
 func (o BenchOpening) says(r *sootline.Register) (sootline.Bench, error) {
 	said := sootline.Bench{State: sootline.BenchOpened, Name: o.Name, First: cmp.Or(o.First, sootline.PlaceFirst), Box: o.Box, From: o.From, Text: o.Text}
+	if o.From == 0 && !o.AsPlanned {
+		said.From = 1 // or the loop's first, where that is higher
+	}
 	loop, err := benchLoop(r, o.Loop)
 	if err != nil {
 		return said, err

@@ -33,16 +33,22 @@ func (a *App) BenchLook(ctx context.Context, site store.SiteLine, run string, g 
 func (a *App) BenchDone(ctx context.Context, site store.SiteLine, run string, g BenchGiven) (bench.Looked, error) {
 	var looked bench.Looked
 	err := a.benching(ctx, site, run, func(b *BenchRun) (entries []sootline.Entry, err error) {
-		if b.Closed != nil {
-			return nil, benchEnded(b)
-		}
-		looked = b.Look(g.Given)
-		if err := heedRemarks(&looked, g.Sure); err != nil {
-			return nil, err
-		}
-		return a.benched(b, g, &looked), nil
+		looked, entries, err = a.doing(b, g)
+		return entries, err
 	})
 	return looked, err
+}
+
+// doing gives what is to be said of a device that was set, and its entries.
+func (a *App) doing(b *BenchRun, g BenchGiven) (bench.Looked, []sootline.Entry, error) {
+	if b.Closed != nil {
+		return bench.Looked{}, nil, benchEnded(b)
+	}
+	looked := b.Look(g.Given)
+	if err := heedRemarks(&looked, g.Sure); err != nil {
+		return looked, nil, err
+	}
+	return looked, a.benched(b, g, &looked), nil
 }
 
 // benching writes what follows from a run as it stands. A form that was handed in
@@ -95,7 +101,7 @@ func (a *App) benched(b *BenchRun, g BenchGiven, l *bench.Looked) []sootline.Ent
 	} else {
 		point = sootline.NewID(sootline.Instant(at), a.Random())
 	}
-	done := sootline.Benched{Run: b.ID, Outcome: sootline.BenchDone, Unit: b.UnitOf(g.Unit)}
+	done := sootline.Benched{Run: b.ID, Outcome: sootline.BenchDone, Unit: b.Known(sootline.BoxDevice{Unit: g.Unit}).Unit}
 	if typeName := b.TypeOf(g.Given); sootline.TypeKey(typeName) != sootline.TypeKey(l.Hand.Type) {
 		done.Type = typeName
 	}
@@ -141,7 +147,7 @@ func addressedAt(g BenchGiven, h *bench.Hand) sootline.Addressed {
 	if g.Read == 0 || g.Read == h.Number {
 		said.Set = h.Number
 	}
-	if h.Place == nil || h.Place.Assigned {
+	if h.Place == nil || h.Place.Assigned || h.Place.Number == 0 {
 		said.Wanted = h.Number
 	}
 	return said
@@ -149,19 +155,22 @@ func addressedAt(g BenchGiven, h *bench.Hand) sootline.Addressed {
 
 // BenchSkip writes that a place is left for later.
 func (a *App) BenchSkip(ctx context.Context, site store.SiteLine, run, point, why string) error {
-	return a.benching(ctx, site, run, func(b *BenchRun) ([]sootline.Entry, error) {
-		if b.Closed != nil {
-			return nil, benchEnded(b)
-		}
-		place, err := b.placeNamed(point)
-		if err != nil {
-			return nil, err
-		}
-		if !place.Open() {
-			return nil, sootline.Errorf(sootline.Conflict, "take that one back first", "%s has its device already", place.Name()).Do(sootline.UndoBench, b.ID.String())
-		}
-		return []sootline.Entry{a.entry(site.ID, a.Now(), place.Point.ID, sootline.Benched{Run: b.ID, Outcome: sootline.BenchSkipped, Reason: why})}, nil
-	})
+	return a.benching(ctx, site, run, func(b *BenchRun) ([]sootline.Entry, error) { return a.skipping(b, point, why) })
+}
+
+// skipping gives the entry of a place that is left for later.
+func (a *App) skipping(b *BenchRun, point, why string) ([]sootline.Entry, error) {
+	if b.Closed != nil {
+		return nil, benchEnded(b)
+	}
+	place, err := b.placeNamed(point)
+	if err != nil {
+		return nil, err
+	}
+	if !place.Open() {
+		return nil, sootline.Errorf(sootline.Conflict, "take that one back first", "%s has its device already", place.Name()).Do(sootline.UndoBench, b.ID.String())
+	}
+	return []sootline.Entry{a.entry(b.Site.ID, a.Now(), place.Point.ID, sootline.Benched{Run: b.ID, Outcome: sootline.BenchSkipped, Reason: why})}, nil
 }
 
 // placeNamed finds a place of the run by its reference, by the number to be set
@@ -194,27 +203,28 @@ func (b *BenchRun) PlaceNamed(name string) (*bench.Place, error) { return b.plac
 // BenchReject writes that a device is put aside, and why; the place for which it was
 // in hand, where one is named, stays open.
 func (a *App) BenchReject(ctx context.Context, site store.SiteLine, run, point string, d sootline.BoxDevice, why string) error {
-	return a.benching(ctx, site, run, func(b *BenchRun) ([]sootline.Entry, error) {
-		if b.Closed != nil {
-			return nil, benchEnded(b)
+	return a.benching(ctx, site, run, func(b *BenchRun) ([]sootline.Entry, error) { return a.rejecting(b, point, d, why) })
+}
+
+// rejecting gives the entry of a device that is put aside. One that was set for a
+// place by its serial is taken all the same, and listed as left.
+func (a *App) rejecting(b *BenchRun, point string, d sootline.BoxDevice, why string) ([]sootline.Entry, error) {
+	switch {
+	case b.Closed != nil:
+		return nil, benchEnded(b)
+	case strings.TrimSpace(why) == "":
+		return nil, sootline.Errorf(sootline.Invalid, "say why, in a word", "a rejected device has a reason").Do(sootline.Give, "why")
+	}
+	var at sootline.ID
+	if point != "" {
+		place, err := b.placeNamed(point)
+		if err != nil {
+			return nil, err
 		}
-		if strings.TrimSpace(why) == "" {
-			return nil, sootline.Errorf(sootline.Invalid, "say why, in a word", "a rejected device has a reason").Do(sootline.Give, "why")
-		}
-		var at sootline.ID
-		if point != "" {
-			place, err := b.placeNamed(point)
-			if err != nil {
-				return nil, err
-			}
-			at = place.Point.ID
-		}
-		if place := b.SetFor(d.Serial); place != nil {
-			return nil, sootline.Errorf(sootline.Conflict, "take it back there first", "device %s was set for %s", d.Serial, place.Name()).Do(sootline.UndoBench, b.ID.String())
-		}
-		unit := b.UnitOf(d.Unit)
-		return []sootline.Entry{a.entry(site.ID, a.Now(), at, sootline.Benched{Run: b.ID, Outcome: sootline.BenchRejected, Unit: unit, Type: d.Type, Reason: why})}, nil
-	})
+		at = place.Point.ID
+	}
+	d = b.Known(d)
+	return []sootline.Entry{a.entry(b.Site.ID, a.Now(), at, sootline.Benched{Run: b.ID, Outcome: sootline.BenchRejected, Unit: d.Unit, Type: d.Type, Reason: why})}, nil
 }
 
 // CloseBench logs that a run ends. What is left is listed and asked about; it stays

@@ -12,26 +12,26 @@ import (
 func (a *App) BenchUndo(ctx context.Context, site store.SiteLine, run string, record sootline.ID) (sootline.BenchRecord, error) {
 	var undone sootline.BenchRecord
 	err := a.benching(ctx, site, run, func(b *BenchRun) ([]sootline.Entry, error) {
-		found, err := b.undoable(record, a.Who.Name)
-		if err != nil {
-			return nil, err
-		}
-		undone = found
 		log, err := a.LogOf(ctx, site.ID)
 		if err != nil {
 			return nil, err
 		}
-		return a.takingBack(site.ID, log, found), nil
+		undone, err = b.undoable(record, a.Who)
+		if err != nil {
+			return nil, err
+		}
+		return a.takingBack(site.ID, log, undone), nil
 	})
 	return undone, err
 }
 
 // undoable finds the record to take back: the one of that id, else the last of a
-// person.
-func (b *BenchRun) undoable(record sootline.ID, who string) (sootline.BenchRecord, error) {
+// person; on a phone, of those written on it, for it amends no others.
+func (b *BenchRun) undoable(record sootline.ID, who sootline.Actor) (sootline.BenchRecord, error) {
 	for i := len(b.Records) - 1; i >= 0; i-- {
 		rec := b.Records[i]
-		if rec.Entry.ID == record || record.Zero() && store.SameName(rec.Entry.By, who) {
+		own := store.SameName(rec.Entry.By, who.Name) && (!who.Phone || sootline.StationOf(rec.Entry.Station) == sootline.StationOf(who.Station))
+		if rec.Entry.ID == record || record.Zero() && own {
 			return rec, nil
 		}
 	}

@@ -30,6 +30,11 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 	if err := a.doubtRetest(tx, site, e); err != nil {
 		return err
 	}
+	if wish, ok := e.Body.(sootline.Wish); ok && e.Point.Zero() {
+		if err := a.doubtWish(tx, site, wish); err != nil {
+			return err
+		}
+	}
 	if e.Point.Zero() {
 		return a.doubtDay(time.UTC, e)
 	}
@@ -137,6 +142,8 @@ func doubtSaid(r *sootline.Register, p *sootline.Point, body sootline.Body) erro
 		}
 	case sootline.Set:
 		return doubtSettings(r.Sheet(p.Type), said)
+	case sootline.Wish:
+		return doubtSettings(r.Sheet(p.Type), sootline.Set{Wanted: said.Settings})
 	case sootline.Replaced:
 		return doubtType(r, said.Type)
 	}

@@ -1,9 +1,10 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"errors"
-	"strings"
+	"time"
 
 	"sootline"
 	"sootline/internal/address"
@@ -28,7 +29,7 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 		return nil, err
 	}
 	in, err := a.Look(ctx, []string{path}, []listing.Profile{{
-		Kind: listing.KindSchedule, Constants: map[listing.Field]string{listing.Panel: loop.Panel, listing.Loop: loop.Name},
+		Kind: listing.KindSchedule, Numbers: listing.NumbersListed, Constants: map[listing.Field]string{listing.Panel: loop.Panel, listing.Loop: loop.Name},
 	}})
 	if err != nil {
 		return nil, err
@@ -46,6 +47,15 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 	}
 	f.Diagnosis, err = address.Explain(ctx, f.Loop, f.Answers)
 	return f, err
+}
+
+// asFound says that a point was found at a number.
+func asFound(r *sootline.Register, p *sootline.Point, number int) sootline.Addressed {
+	said := sootline.Addressed{Found: number, Text: "as found"}
+	if p.Wanted == 0 && p.Stands.As == sootline.AsListed && p.Listed != number && p.Listed != r.Loop(p.LoopID()).Unset {
+		said.Wanted = p.Listed
+	}
+	return said
 }
 
 // mostAnswers is how many answers of one loop are explained: explaining tries every
@@ -68,16 +78,22 @@ func (f *Found) read(ctx context.Context, table *IntakeTable, loop sootline.Loop
 		if len(f.Answers) == mostAnswers {
 			return sootline.Errorf(sootline.Invalid, "hand in the list of one loop", "%s names more than %d numbers, and a loop has fewer", table.Path, mostAnswers)
 		}
-		f.Answers = append(f.Answers, address.Answer{Number: row.Ref.Address, Type: row.Type, Serial: row.Serial})
+		f.Answers = append(f.Answers, address.Answer{Number: cmp.Or(row.Ref.Address, row.Wanted), Type: row.Type, Serial: row.Serial})
 	}
 	return ctx.Err() // else a list that was not read to its end would pass for a short one
 }
 
 // NoteFound writes down the numbers that the devices were found at, as the
 // explanation has it: those of its mistakes where they are, the others at the
-// number at which something of their type answered.
+// number at which something of their type answered. The explanation holds them
+// against the list: where nobody wanted another number, the one of the list is
+// written down as wanted with what was found, so that the difference is not lost.
 func (a *App) NoteFound(ctx context.Context, site sootline.ID, f *Found) (int, error) {
 	if err := a.Who.MaySee(site); err != nil {
+		return 0, err
+	}
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
 		return 0, err
 	}
 	at := map[int]int{}
@@ -94,61 +110,12 @@ func (a *App) NoteFound(ctx context.Context, site sootline.ID, f *Found) (int, e
 	var entries []sootline.Entry
 	for i, d := range f.Loop.Devices {
 		number, moved := at[i]
-		if !moved && answers[d.Wanted] {
-			number = d.Wanted
+		if paper := cmp.Or(d.Wanted, d.Found); !moved && answers[paper] {
+			number = paper
 		}
-		if number != 0 && !silent[i] && number != d.Found {
-			entries = append(entries, a.entry(site, a.Now(), d.ID, sootline.Addressed{Found: number, Text: "as found"}))
+		if p := r.Point(d.ID); p != nil && number != 0 && !silent[i] && (p.Stands.As != sootline.AsFound || p.Stands.Number != number) {
+			entries = append(entries, a.entry(site, a.Now(), d.ID, asFound(r, p, number)))
 		}
 	}
 	return len(entries), a.writeTo(ctx, site, func(tx *store.Tx) error { return a.append(tx, site, entries) })
-}
-
-// SettingDifferences lists the settings that devices should have and do not
-// have, in the order of the walk; rules want a setting of every device of an
-// area or type.
-func (a *App) SettingDifferences(ctx context.Context, site sootline.ID, loop string, rules SettingRules) ([]SettingsOfLoop, error) {
-	_, loops, err := a.numberLoops(ctx, site, loop)
-	if err != nil {
-		return nil, err
-	}
-	var all []SettingsOfLoop
-	for _, l := range loops {
-		differences, err := address.Differences(l, rules)
-		if err != nil {
-			return nil, err
-		}
-		all = append(all, SettingsOfLoop{l, differences})
-	}
-	return all, nil
-}
-
-// SettingsOfLoop are the settings of a loop's devices that are not as wanted.
-type SettingsOfLoop struct {
-	Loop        address.Loop
-	Differences []address.Difference
-}
-
-// SettingRules are rules for settings.
-type SettingRules = []address.SettingRule
-
-// SettingRule wants one setting of every device of an area and a type; either
-// may be left out.
-func SettingRule(area, typ, name, choice string) address.SettingRule {
-	return address.SettingRule{Area: area, Type: typ, Name: name, Choice: choice}
-}
-
-// ParseSettingRules reads rules as AREA:NAME=CHOICE or AREA/TYPE:NAME=CHOICE.
-func ParseSettingRules(texts []string) (SettingRules, error) {
-	rules := SettingRules{}
-	for _, text := range texts {
-		where, wanted, ok := strings.Cut(text, ":")
-		name, choice, both := strings.Cut(wanted, "=")
-		if !ok || !both {
-			return nil, sootline.Errorf(sootline.Invalid, "a rule names an area, a setting and its choice", "%q is not a rule for settings", text).Do(sootline.Give, "rule", "Bedrooms:blink=off")
-		}
-		area, typ, _ := strings.Cut(where, "/")
-		rules = append(rules, SettingRule(area, typ, name, choice))
-	}
-	return rules, nil
 }

@@ -2,9 +2,7 @@ package app
 
 import (
 	"bytes"
-	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -121,34 +119,6 @@ func (f LogFilter) lets(e *sootline.Entry, about map[sootline.ID]bool) bool {
 	return err == nil && strings.Contains(strings.ToLower(string(line)), strings.ToLower(f.Text))
 }
 
-// PointNamed finds the one point that a reference names now. Where several share
-// a number, a point is named by its id.
-func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
-	if id, err := sootline.ParseID(name); err == nil {
-		if p := r.Point(id); p != nil {
-			return p, nil
-		}
-		return nil, sootline.Errorf(sootline.NotFound, "the log shows the ids", "there is no point of the id %s", id).Do(sootline.ReadLog).Or("so does a check").Do(sootline.CheckSite)
-	}
-	ref, err := sootline.ParseRef(name)
-	if err != nil {
-		return nil, err
-	}
-	points := r.Named(ref, Always)
-	switch len(points) {
-	case 1:
-		return points[0], nil
-	case 0:
-		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point %s", ref).Do(sootline.ShowSite).Or("or take in a schedule").Do(sootline.TakeListings)
-	}
-	var which []string
-	for _, p := range points {
-		which = append(which, fmt.Sprintf("%s at %s", p.ID, cmp.Or(p.Location, p.Area, "no known place")))
-	}
-	return nil, sootline.Errorf(sootline.Conflict, "name one of them by its id, for example the first",
-		"%d points carry the number %s: %s", len(points), ref, strings.Join(which, ", ")).Do(sootline.Give, "point", points[0].ID.String())
-}
-
 // Note is an entry to be added by hand.
 type Note struct {
 	ID    sootline.ID // zero: a new one; else handing it in twice adds it once
@@ -158,6 +128,13 @@ type Note struct {
 	By    string      // empty: whoever is at work
 	Body  sootline.Body
 	Sure  bool // whoever writes is certain of what may be a slip
+}
+
+func (n *Note) kind() sootline.Kind {
+	if n.Body == nil {
+		return "" // refused where entries are checked
+	}
+	return n.Body.Kind()
 }
 
 // AddEntry adds an entry made by hand.
@@ -182,7 +159,7 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 	}
 	entries := []sootline.Entry{e}
 	err := a.writeTo(ctx, site, func(tx *store.Tx) (err error) {
-		if entries[0].Point, err = a.pointIn(tx, site, n.Point); err != nil {
+		if entries[0].Point, err = a.pointIn(tx, site, n); err != nil {
 			return err
 		}
 		if err := a.inSight(tx, site, &entries[0]); err != nil {
@@ -241,16 +218,16 @@ func byHand(body sootline.Body) error {
 	return err
 }
 
-// pointIn finds the point of that name as a transaction sees it; no name, no point.
-func (a *App) pointIn(tx *store.Tx, site sootline.ID, name string) (sootline.ID, error) {
-	if name == "" {
+// pointIn finds the point that an entry names, as a transaction sees it; no name, no point.
+func (a *App) pointIn(tx *store.Tx, site sootline.ID, n Note) (sootline.ID, error) {
+	if n.Point == "" {
 		return sootline.ID{}, nil
 	}
 	places, err := a.placesIn(tx, site)
 	if err != nil {
 		return sootline.ID{}, err
 	}
-	p, err := PointNamed(places.FoldPlaces(Always), name)
+	p, err := pointFor(places.FoldPlaces(Always), n.Point, n.kind())
 	if err != nil {
 		return sootline.ID{}, err
 	}

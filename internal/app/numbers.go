@@ -86,13 +86,17 @@ func (a *App) PlanNumbers(ctx context.Context, site sootline.ID, loop string, st
 	return plans, nil
 }
 
-// AcceptNumbers writes the proposals down as the numbers that are wanted.
+// AcceptNumbers writes the proposals down as the numbers that are wanted; how the
+// devices stand is left as it is. All of it is one act, which [App.UndoPlan] takes back.
 func (a *App) AcceptNumbers(ctx context.Context, site sootline.ID, plans []NumberPlan) (int, error) {
 	var entries []sootline.Entry
 	for _, plan := range plans {
 		for _, change := range plan.Changes {
-			point := plan.Loop.Devices[change.Device].ID
-			entries = append(entries, a.entry(site, a.Now(), point, sootline.Addressed{Wanted: change.To, Text: "planned"}))
+			e := a.entry(site, a.Now(), plan.Loop.Devices[change.Device].ID, sootline.Addressed{Wanted: change.To, Text: planned})
+			if len(entries) > 0 {
+				e.At, e.Noted = entries[0].At, entries[0].Noted
+			}
+			entries = append(entries, e)
 		}
 	}
 	return len(entries), a.writeTo(ctx, site, func(tx *store.Tx) error { return a.append(tx, site, entries) })

@@ -33,7 +33,7 @@ func (s *Survey) Numbers(id sootline.LoopID) (*NumberTables, error) {
 }
 
 // NoteSteps writes down that steps of an order were done, by their places in it:
-// a device was then found at the number to which the last of its steps set it.
+// a device then stands at the number to which the last of its steps set it.
 func (a *App) NoteSteps(ctx context.Context, site sootline.ID, o NumberOrder, done []int) (int, error) {
 	at := map[int]int{} // by device
 	for _, i := range slices.Sorted(slices.Values(done)) {
@@ -46,7 +46,7 @@ func (a *App) NoteSteps(ctx context.Context, site sootline.ID, o NumberOrder, do
 	}
 	var entries []sootline.Entry
 	for _, device := range slices.Sorted(maps.Keys(at)) {
-		entries = append(entries, a.entry(site, a.Now(), o.Loop.Devices[device].ID, sootline.Addressed{Found: at[device], Text: "set"}))
+		entries = append(entries, a.entry(site, a.Now(), o.Loop.Devices[device].ID, sootline.Addressed{Set: at[device]}))
 	}
 	return len(entries), a.add(ctx, site, entries...)
 }

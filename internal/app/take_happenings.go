@@ -32,7 +32,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if h.why != "" {
 			return t.refuse(o, record, h.why)
 		}
-		point, why := t.at(h.ref, h.at.At)
+		point, why := t.at(h.ref, h.at.At, h.body.Kind())
 		if why == "" && record.Reading != nil {
 			why = t.settle(o, point, record, &h)
 		}
@@ -139,16 +139,19 @@ func (t *taker) moment(c listing.Civil, hour int) (m sootline.Moment, why string
 
 // at finds the one point that a reference named at an instant, or says why there
 // is none.
-func (t *taker) at(ref listing.Ref, at time.Time) (*sootline.Point, string) {
+func (t *taker) at(ref listing.Ref, at time.Time, kind sootline.Kind) (*sootline.Point, string) {
 	name := sootline.Ref{Panel: ref.Panel, Loop: ref.Loop, Number: ref.Address}
 	if at.After(t.now.Add(24 * time.Hour)) {
 		return nil, fmt.Sprintf("%s is in the future", t.day(at))
 	}
-	points := t.r.Named(name, at)
+	points := t.r.Whose(t.r.Named(name, at), kind, ref.Range)
 	switch {
 	case len(points) == 1 && points[0].Placed:
 		return points[0], ""
 	case len(points) > 1:
+		if t.r.Loop(points[0].LoopID()).Separate {
+			return nil, fmt.Sprintf("%d points carry the number %s, so nobody can tell whose this is; write %[2]sd for the detector, or %[2]sm for the other", len(points), name)
+		}
 		return nil, fmt.Sprintf("%d points carry the number %s, so nobody can tell whose this is; give one of them its own number first", len(points), name)
 	}
 	if later := t.r.Named(name, Always); len(later) > 0 && later[0].Since.After(at) {

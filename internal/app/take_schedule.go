@@ -20,6 +20,12 @@ type scheduler struct {
 	turn    map[sootline.LoopID]int            // rows so far of each loop
 	panel   string                             // of rows that name none
 	unknown map[string]*untyped                // types without a sheet
+
+	onLoop    map[sootline.LoopID][]*sootline.Point
+	matched   map[sootline.ID]bool // by a row that says what is wanted
+	numbered  map[sootline.ID]map[sootline.Addressed]bool
+	otherwise []int // rows by whose number the device does not stand
+	older     []int // rows whose number was wanted before
 }
 
 // takeSchedule makes points of rows. A row whose reference the register knows is
@@ -30,6 +36,7 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 	s := &scheduler{
 		taker: t, o: o, known: map[sootline.Ref][]*sootline.Point{}, rows: map[sootline.Ref]int{},
 		turn: map[sootline.LoopID]int{}, unknown: map[string]*untyped{},
+		onLoop: map[sootline.LoopID][]*sootline.Point{}, matched: map[sootline.ID]bool{},
 	}
 	s.panel = "1"
 	if panels := t.r.Panels(); len(panels) > 0 {
@@ -37,6 +44,7 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 	}
 	for _, p := range t.r.Points() {
 		s.known[p.Ref()] = append(s.known[p.Ref()], p)
+		s.onLoop[p.LoopID()] = append(s.onLoop[p.LoopID()], p)
 		s.turn[p.LoopID()] = max(s.turn[p.LoopID()], p.Order)
 	}
 	if err := t.records(o, s.take); err != nil {
@@ -44,6 +52,7 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 	}
 	s.remarkTypes()
 	s.remarkLoops()
+	s.remarkNumbers()
 	return nil
 }
 
@@ -87,6 +96,9 @@ func (s *scheduler) take(record listing.Record) error {
 		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres), Spur: row.Spur,
 		Zone: row.Zone, Area: row.Area, Location: row.Location,
 	}
+	if row.Wanted != 0 {
+		return s.takeWanted(record, ref, place, fitted)
+	}
 	p := s.alike(ref, row)
 	if made := s.made(ref, row); p == nil && made != nil {
 		return s.takeMade(record, made, ref, place, fitted)
@@ -95,11 +107,11 @@ func (s *scheduler) take(record listing.Record) error {
 		p = s.onlyOne(ref)
 	}
 	if p == nil {
-		return s.create(ref, place, row, fitted)
+		return s.create(ref, place, row, fitted, sootline.Addressed{Listed: ref.Number})
 	}
 	s.known[ref] = slices.DeleteFunc(slices.Clone(s.known[ref]), func(q *sootline.Point) bool { return q == p })
 	s.rows[ref]++
-	return s.update(record, p, place, fitted)
+	return s.update(record, p, place, fitted, ref.Number)
 }
 
 // made gives the point that such a row made, where it carries another number by
@@ -129,7 +141,7 @@ func (s *scheduler) takeMade(record listing.Record, p *sootline.Point, ref sootl
 		return nil
 	}
 	if p.Removed != nil {
-		return s.create(ref, place, row, fitted)
+		return s.create(ref, place, row, fitted, sootline.Addressed{Listed: ref.Number})
 	}
 	return s.refuse(s.o, record, fmt.Sprintf("the point that was %s has the number %s by now; write the number that it has, or what else is fitted at %s", ref, p.Ref(), ref))
 }
@@ -147,16 +159,20 @@ func (s *scheduler) noteType(line int, name string) {
 
 // remarkTypes says which rows name types without a sheet.
 func (s *scheduler) remarkTypes() {
-	const most = 12
 	for _, key := range slices.Sorted(maps.Keys(s.unknown)) {
 		u := s.unknown[key]
-		rows := strings.Trim(fmt.Sprint(u.rows[:min(most, len(u.rows))]), "[]")
-		rows = strings.ReplaceAll(rows, " ", ", ")
-		if more := len(u.rows) - most; more > 0 {
-			rows += fmt.Sprintf(" and %d more", more)
-		}
-		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (rows %s): its points are taken, and judged when there is one", u.name, rows))
+		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (rows %s): its points are taken, and judged when there is one", u.name, someRows(u.rows)))
 	}
+}
+
+// someRows lists the first few rows.
+func someRows(lines []int) string {
+	const most = 12
+	rows := strings.ReplaceAll(strings.Trim(fmt.Sprint(lines[:min(most, len(lines))]), "[]"), " ", ", ")
+	if more := len(lines) - most; more > 0 {
+		rows += fmt.Sprintf(" and %d more", more)
+	}
+	return rows
 }
 
 // alike picks the point of a number that the row is about by its serial or location.
@@ -189,15 +205,15 @@ func (s *scheduler) identity(ref sootline.Ref, row *listing.ScheduleRow, nth int
 }
 
 // create makes a point.
-func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted sootline.Moment) error {
+func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted sootline.Moment, numbers sootline.Addressed) error {
 	s.rows[ref]++
 	loop := sootline.LoopID{Panel: ref.Panel, Name: ref.Loop}
 	s.turn[loop]++
 	place.Order = s.turn[loop]
 	id := s.identity(ref, row, s.rows[ref])
 	bodies := []sootline.Body{sootline.Fitted{Place: place, Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}}
-	if ref.Number != 0 {
-		bodies = append(bodies, sootline.Addressed{Wanted: ref.Number})
+	if numbers != (sootline.Addressed{}) {
+		bodies = append(bodies, numbers)
 	}
 	if wanted := choices(row.Settings); len(wanted) > 0 {
 		bodies = append(bodies, sootline.Set{Wanted: wanted})
@@ -205,8 +221,9 @@ func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.
 	return s.sayAll(id, fitted, bodies)
 }
 
-// update says what the row says otherwise than the register.
-func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted sootline.Moment) error {
+// update says what the row says otherwise than the register; listed is the number
+// that it says the device has.
+func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted sootline.Moment, listed int) error {
 	row := record.Schedule
 	if row.Type != "" && sootline.TypeKey(row.Type) != sootline.TypeKey(p.Type) && p.Type != "" ||
 		row.Serial != "" && row.Serial != p.Unit.Serial && p.Unit.Serial != "" {
@@ -222,6 +239,9 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 	}
 	if wanted := choices(row.Settings); len(wanted) > 0 && !maps.Equal(wanted, p.Wants) {
 		bodies = append(bodies, sootline.Set{Wanted: wanted})
+	}
+	if said := s.numbers(record.Line, p, listed, row.Wanted); said != (sootline.Addressed{}) {
+		bodies = append(bodies, said)
 	}
 	if len(bodies) == 0 {
 		s.o.Same++

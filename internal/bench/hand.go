@@ -131,7 +131,7 @@ func (run *Run) placeOf(serial string) *Place {
 // open one of its type, those that were skipped last; else a new one, where the run
 // has a loop for it. ok is false where it has none.
 func (run *Run) HandOf(d sootline.BoxDevice) (h Hand, ok bool) {
-	d = run.known(d)
+	d = run.Known(d)
 	place := run.placeOf(d.Serial)
 	if place == nil {
 		place = run.openOfType(d.Type)
@@ -146,7 +146,7 @@ func (run *Run) HandOf(d sootline.BoxDevice) (h Hand, ok bool) {
 
 // HandNew gives a device a new place; ok is false where the run has no loop for it.
 func (run *Run) HandNew(d sootline.BoxDevice) (h Hand, ok bool) {
-	d = run.known(d)
+	d = run.Known(d)
 	loop, ok := run.NewLoop()
 	if !ok {
 		return Hand{Device: &d, Type: d.Type}, false
@@ -156,8 +156,8 @@ func (run *Run) HandNew(d sootline.BoxDevice) (h Hand, ok bool) {
 	return h, true
 }
 
-// known fills in from the list of the box what is not given of a device.
-func (run *Run) known(d sootline.BoxDevice) sootline.BoxDevice {
+// Known fills in from the list of the box what is not given of a device.
+func (run *Run) Known(d sootline.BoxDevice) sootline.BoxDevice {
 	for i := range run.Said.Box {
 		b := &run.Said.Box[i]
 		if key := sootline.SerialKey(d.Serial); key != "" && key == sootline.SerialKey(b.Serial) {
@@ -182,27 +182,11 @@ func (run *Run) openOfType(typeName string) *Place {
 
 func sameType(a, b string) bool { return sootline.TypeKey(a) == sootline.TypeKey(b) }
 
-// UnitOf fills in from the list of the box what is not given of a unit.
-func (run *Run) UnitOf(u sootline.Unit) sootline.Unit {
-	return run.known(sootline.BoxDevice{Unit: u}).Unit
-}
-
 // TypeOf is the type of the device that was given: as typed, else as the list of the
 // box says, else as its place wants; empty: nobody said.
 func (run *Run) TypeOf(g Given) string {
 	h := run.handGiven(g)
-	return cmp.Or(g.Type, run.known(sootline.BoxDevice{Unit: g.Unit}).Type, h.Type)
-}
-
-// SetFor is the place for which the device of a serial was set; nil: none.
-func (run *Run) SetFor(serial string) *Place {
-	key := sootline.SerialKey(serial)
-	for _, place := range run.Places {
-		if key != "" && place.holds(key) {
-			return place
-		}
-	}
-	return nil
+	return cmp.Or(g.Type, run.Known(sootline.BoxDevice{Unit: g.Unit}).Type, h.Type)
 }
 
 // NextHands gives what there is to do for so many new places of a type on a loop, in

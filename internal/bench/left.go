@@ -32,6 +32,7 @@ type Left struct {
 	Kind   LeftKind
 	Place  *Place // nil: it is about a device
 	Serial string
+	Other  *sootline.Point // the other point, where it is about two
 	Text   string
 }
 
@@ -46,15 +47,15 @@ func (run *Run) Left() []Left {
 
 func (run *Run) leftAt(p *Place) []Left {
 	var all []Left
-	add := func(kind LeftKind, serial, text string) {
-		all = append(all, Left{kind, p, serial, text})
+	add := func(kind LeftKind, serial string, other *sootline.Point, text string) {
+		all = append(all, Left{kind, p, serial, other, text})
 	}
 	switch {
 	case p.Open() && p.Skipped != nil:
-		add(LeftSkipped, "", p.Name()+" was skipped"+because(p.Skipped.Reason))
+		add(LeftSkipped, "", nil, p.Name()+" was skipped"+because(p.Skipped.Reason))
 		return all
 	case p.Open():
-		add(LeftOpen, "", p.Name()+" has no device yet")
+		add(LeftOpen, "", nil, p.Name()+" has no device yet")
 		return all
 	}
 	if len(p.Done) > 1 {
@@ -62,32 +63,40 @@ func (run *Run) leftAt(p *Place) []Left {
 		for _, d := range p.Done {
 			names = append(names, device(d.Serial)+" by "+d.Entry.By)
 		}
-		add(LeftTwice, "", whole(len(p.Done))+" devices were set for "+p.Name()+": "+strings.Join(names, ", ")+"; take one of them back")
+		add(LeftTwice, "", nil, whole(len(p.Done))+" devices were set for "+p.Name()+": "+strings.Join(names, ", ")+"; take one of them back")
 	}
 	run.leftOfNumber(p, add)
 	run.leftOfDevice(p, add)
 	return all
 }
 
-type adder func(kind LeftKind, serial, text string)
+type adder func(kind LeftKind, serial string, other *sootline.Point, text string)
 
-// leftOfNumber says what is left about the number that the device carries.
+// leftOfNumber says what is left about the numbers that the devices carry.
 func (run *Run) leftOfNumber(p *Place, add adder) {
-	carried, wanted := carries(p.Point), run.wanted(p.Point)
-	switch {
-	case carried == 0:
-		add(LeftOther, "", "nobody says which number was set at "+p.Name())
-		return
-	case wanted != 0 && carried != wanted:
-		add(LeftOther, "", p.Name()+" carries "+whole(carried)+", and "+whole(wanted)+" is wanted")
+	wanted := run.wanted(p.Point)
+	for i := range p.Done {
+		carried := run.Carries(p, &p.Done[i])
+		switch {
+		case carried == 0:
+			add(LeftOther, p.Done[i].Serial, nil, "nobody says which number was set at "+p.Name())
+			continue
+		case wanted != 0 && carried != wanted:
+			add(LeftOther, p.Done[i].Serial, nil, p.Name()+" carries "+whole(carried)+", and "+whole(wanted)+" is wanted")
+		}
+		run.leftOfCarried(p, carried, add)
 	}
+}
+
+// leftOfCarried says which devices at other points carry the number too.
+func (run *Run) leftOfCarried(p *Place, carried int, add adder) {
 	t := run.typed(p.Point.Type)
 	id := run.rangeOf(p.Loop, t)
 	for i := range run.Carriers {
 		c := &run.Carriers[i]
 		if c.Point != p.Point && c.Carries != 0 && c.Carries < carried+t.Width && carried < c.Carries+max(c.Width, 1) &&
 			run.rangeOf(c.Loop, run.typed(c.Point.Type)) == id {
-			add(LeftNumber, "", p.Name()+" carries number "+whole(carried)+", and so does "+run.NameOf(c))
+			add(LeftNumber, "", c.Point, p.Name()+" carries number "+whole(carried)+", and so does "+run.NameOf(c))
 		}
 	}
 }
@@ -97,8 +106,11 @@ func (run *Run) leftOfDevice(p *Place, add adder) {
 	for _, d := range p.Done {
 		key := sootline.SerialKey(d.Serial)
 		for _, h := range run.serials[key] {
-			if h.point != nil && h.point != p.Point {
-				add(LeftSerial, d.Serial, "device "+d.Serial+" is written down at "+p.Name()+" and at "+h.point.Ref().String())
+			switch {
+			case h.rejected != nil:
+				add(LeftSerial, d.Serial, nil, "device "+d.Serial+" was set for "+p.Name()+", and was rejected"+because(h.rejected.Reason))
+			case h.point != p.Point:
+				add(LeftSerial, d.Serial, h.point, "device "+d.Serial+" is written down at "+p.Name()+" and at "+h.point.Ref().String())
 			}
 		}
 	}
@@ -110,7 +122,7 @@ func (run *Run) leftOfDevice(p *Place, add adder) {
 			}
 		}
 		if looked && !strings.EqualFold(strings.TrimSpace(has), strings.TrimSpace(m.Choice)) {
-			add(LeftMode, "", p.Name()+": "+m.Name+" is "+has+", and "+m.Choice+" is wanted")
+			add(LeftMode, "", nil, p.Name()+": "+m.Name+" is "+has+", and "+m.Choice+" is wanted")
 		}
 	}
 	run.leftOfValue(p, add)
@@ -121,12 +133,12 @@ func (run *Run) leftOfValue(p *Place, add adder) {
 	reading := p.Reading()
 	if reading == nil {
 		if t.Judged {
-			add(LeftUnread, "", p.Name()+" has no look at its resting value")
+			add(LeftUnread, "", nil, p.Name()+" has no look at its resting value")
 		}
 		return
 	}
 	if v := run.ValueAt(p); v.State == ValueAbove || v.State == ValueBelow {
-		add(LeftOutside, "", p.Name()+" rests at "+t.amount(v.Value)+", "+v.State+" its band")
+		add(LeftOutside, "", nil, p.Name()+" rests at "+t.amount(v.Value)+", "+v.State+" its band")
 	}
 }
 
@@ -145,17 +157,17 @@ func (run *Run) ValueAt(p *Place) Value {
 func (run *Run) leftInBox() []Left {
 	var all []Left
 	for _, rec := range run.Rejected {
-		all = append(all, Left{LeftRejected, run.byPoint[rec.Entry.Point], rec.Serial, device(rec.Serial) + " was rejected" + because(rec.Reason)})
+		all = append(all, Left{LeftRejected, run.byPoint[rec.Entry.Point], rec.Serial, nil, device(rec.Serial) + " was rejected" + because(rec.Reason)})
 	}
 	told := map[string]bool{}
 	for _, d := range run.Box {
 		key := sootline.SerialKey(d.Serial)
 		if d.Twice && !told[key] {
 			told[key] = true
-			all = append(all, Left{LeftListed, nil, d.Serial, "serial " + d.Serial + " stands on the list of the box " + whole(run.listed(key)) + " times"})
+			all = append(all, Left{LeftListed, nil, d.Serial, nil, "serial " + d.Serial + " stands on the list of the box " + whole(run.listed(key)) + " times"})
 		}
 		if d.Place == nil && !d.Rejected && (!d.Twice || !run.usedOnce(key)) {
-			all = append(all, Left{LeftUnused, nil, d.Serial, cmp.Or(labelled("device ", d.Serial), labelled("a device of type ", d.Type), "a device") + " of the box went nowhere"})
+			all = append(all, Left{LeftUnused, nil, d.Serial, nil, cmp.Or(labelled("device ", d.Serial), labelled("a device of type ", d.Type), "a device") + " of the box went nowhere"})
 		}
 	}
 	return all

@@ -15,7 +15,7 @@ type Given struct {
 	Loop  sootline.LoopID // of a new place; zero: the run's
 	sootline.Unit
 	Type    string
-	Number  int // of a new place: the number it is to have; 0: the next free one
+	Number  int // of a place without a planned number: the one it is to have; 0: the next free one
 	Read    int // the number read back
 	How     sootline.Means
 	Modes   map[string]string // settings found
@@ -87,7 +87,7 @@ func (l *Looked) Worst(grave Grave) []Remark {
 // Look says what is to be said of what was typed of the device in hand.
 func (run *Run) Look(g Given) Looked {
 	l := Looked{Hand: run.handGiven(g)}
-	t := run.typed(cmp.Or(g.Type, run.known(sootline.BoxDevice{Unit: g.Unit}).Type, l.Hand.Type))
+	t := run.typed(cmp.Or(g.Type, run.Known(sootline.BoxDevice{Unit: g.Unit}).Type, l.Hand.Type))
 	say := func(code Code, grave Grave, text string) {
 		l.Remarks = append(l.Remarks, Remark{code, grave, text})
 	}
@@ -104,13 +104,20 @@ func (run *Run) Look(g Given) Looked {
 // handGiven is the hand that what was typed is about.
 func (run *Run) handGiven(g Given) Hand {
 	if place := run.byPoint[g.Point]; place != nil {
-		return run.HandAt(place)
+		h := run.HandAt(place)
+		switch {
+		case g.Number != 0 && (place.Assigned || place.Number == 0):
+			h.Number = g.Number
+		case place.Number == 0:
+			h.Number = g.Read // nothing was planned, and that is what it carries
+		}
+		return h
 	}
 	loop := g.Loop
 	if loop == (sootline.LoopID{}) {
 		loop, _ = run.NewLoop()
 	}
-	d := run.known(sootline.BoxDevice{Unit: g.Unit, Type: g.Type})
+	d := run.Known(sootline.BoxDevice{Unit: g.Unit, Type: g.Type})
 	number := g.Number
 	if number == 0 && loop != (sootline.LoopID{}) {
 		number = run.NextNumber(loop, d.Type)
@@ -215,7 +222,7 @@ func (run *Run) listed(key string) int {
 func (run *Run) lookAtNumber(g Given, l *Looked, t *Type, say sayer) {
 	h := &l.Hand
 	if h.Number == 0 {
-		say(NoNumber, Refused, "there is no number for this device: none is free on the loop that it can carry")
+		say(NoNumber, Refused, "there is no number for this device: none is planned, and none was given")
 		return
 	}
 	h.Last = h.Number + t.Width - 1
@@ -225,9 +232,7 @@ func (run *Run) lookAtNumber(g Given, l *Looked, t *Type, say sayer) {
 	carried := cmp.Or(g.Read, h.Number)
 	if unset := run.register.Loop(h.Loop).Unset; carried != h.Number && carried == unset {
 		say(NumberOther, Asked, "it still answers to "+whole(unset)+", the number before anybody sets it; "+whole(h.Number)+" was to be set")
-		return
-	}
-	if carried != h.Number {
+	} else if carried != h.Number {
 		say(NumberOther, Asked, "it answers to "+whole(carried)+", and "+whole(h.Number)+" was to be set")
 	}
 	run.lookAtTaken(carried, l, t, say)
@@ -244,7 +249,7 @@ func (run *Run) lookAtTaken(first int, l *Looked, t *Type, say sayer) {
 		}
 		name, stays := run.NameOf(c), c.Wanted == 0 || overlaps(c.Wanted, c.Width)
 		switch {
-		case overlaps(c.Carries, c.Width) && (stays || run.doneAt(c)):
+		case overlaps(c.Carries, c.Width) && (stays || c.Device != nil):
 			say(NumberTaken, Refused, "number "+whole(c.Carries)+" is set already on "+name)
 		case overlaps(c.Carries, c.Width):
 			say(NumberTaken, Asked, "number "+whole(c.Carries)+" is still set on "+name+", which is to have "+whole(c.Wanted))
@@ -254,10 +259,6 @@ func (run *Run) lookAtTaken(first int, l *Looked, t *Type, say sayer) {
 	}
 }
 
-func (run *Run) doneAt(c *Carrier) bool {
-	place := run.byPoint[c.Point.ID]
-	return place != nil && !place.Open()
-}
 
 // NameOf names a point in a sentence: its reference, where it is, and its device.
 func (run *Run) NameOf(c *Carrier) string {
@@ -266,8 +267,12 @@ func (run *Run) NameOf(c *Carrier) string {
 	if where != "" {
 		name += " (" + where + ")"
 	}
-	if c.Point.Unit.Serial != "" {
-		name += ", device " + c.Point.Unit.Serial
+	serial := c.Point.Unit.Serial
+	if c.Device != nil {
+		serial = c.Device.Serial
+	}
+	if serial != "" {
+		name += ", device " + serial
 	}
 	return name
 }

@@ -15,6 +15,7 @@ type Carrier struct {
 	Width   int
 	Carries int // set, or read back; 0: nobody said so
 	Wanted  int
+	Device  *sootline.BenchRecord // a device of the run; nil: what the register says of the point
 }
 
 // numbers are the numbers in use on the loops: by loop and range.
@@ -52,6 +53,11 @@ func (run *Run) rangeOf(loop sootline.LoopID, t *Type) rangeID {
 func (run *Run) carriers() {
 	for _, p := range run.register.Points() {
 		t := run.typed(p.Type)
+		place := run.byPoint[p.ID]
+		if place != nil && !place.Open() {
+			run.devicesOf(place, t)
+			continue
+		}
 		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: carries(p), Wanted: run.wanted(p)}
 		if c.Carries == run.register.Loop(c.Loop).Unset {
 			c.Carries = 0 // many may carry it, before anybody sets them
@@ -60,6 +66,27 @@ func (run *Run) carriers() {
 			run.Carriers = append(run.Carriers, c)
 		}
 	}
+}
+
+// devicesOf lists the devices that were set for a place: where there are several, each
+// of them carries a number.
+func (run *Run) devicesOf(place *Place, t *Type) {
+	for i := range place.Done {
+		rec := &place.Done[i]
+		c := Carrier{Point: place.Point, Loop: place.Loop, Modules: t.Modules, Width: t.Width, Carries: run.Carries(place, rec), Wanted: run.wanted(place.Point), Device: rec}
+		if c.Carries != 0 || c.Wanted != 0 {
+			run.Carriers = append(run.Carriers, c)
+		}
+	}
+}
+
+// Carries is the number that a device of a place carries: by what was written with
+// it, else, of the only one, by what the register says of the point; 0: nobody said.
+func (run *Run) Carries(place *Place, rec *sootline.BenchRecord) int {
+	if n := run.register.Carries(rec); n != 0 || len(place.Done) > 1 {
+		return n
+	}
+	return carries(place.Point)
 }
 
 // carries is the number that the device at a point is known to carry: what was set
@@ -81,7 +108,8 @@ func (run *Run) wanted(p *sootline.Point) int {
 }
 
 // number gives the places without a wanted number the next free ones, in their
-// order: what others should have or are known to carry is not free.
+// order, where the run says from which on: what others should have or are known to
+// carry is not free.
 func (run *Run) number() {
 	run.assigned = numbers{}
 	for _, c := range run.Carriers {
@@ -90,7 +118,7 @@ func (run *Run) number() {
 		run.assigned.take(id, c.Carries, c.Width)
 	}
 	for _, place := range run.Places {
-		if place.Number != 0 || !place.Open() {
+		if place.Number != 0 || !place.Open() || run.Said.From == 0 {
 			place.Number = cmp.Or(place.Number, carries(place.Point))
 			continue
 		}

@@ -91,13 +91,26 @@ func (s *study) byHeading(i int, m match) {
 		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])
 	default:
 		c.Field, c.Why = f, says
+		s.doubtNumbers(c, m)
 	}
+}
+
+// doubtNumbers asks how the numbers of a column are meant whose heading could be
+// said of those that stand and of those that are wanted.
+func (s *study) doubtNumbers(c *Column, m match) {
+	if m.field != setNumber || s.u.Kind != KindSchedule || c.Field != Address && c.Field != Point || s.found(Wanted) || s.u.profile.Numbers != "" {
+		return
+	}
+	s.u.askOnce(AskNumbers, fmt.Sprintf("Are the numbers of column %q how the devices stand, or how they shall be?", c.Heading),
+		Choice{string(NumbersListed), "how they stand"}, Choice{string(NumbersWanted), "how they shall be"})
 }
 
 // sharpen turns what a heading says into what the kind and the cells make of it.
 func (s *study) sharpen(i int, m match) Field {
 	f, c := s.u.Kind.adapt(m.field), &s.content[i]
 	switch {
+	case m.field == setNumber && s.u.Kind == KindSchedule && s.found(standing):
+		return Wanted // beside those that stand
 	case f == Address && c.mostly(c.refs+c.weak) && c.refs+c.weak > c.numbers-c.weak:
 		return Point
 	case f == Time && c.mostly(c.dates):
@@ -124,9 +137,9 @@ func (s *study) profileHas(f Field) bool {
 // fill gives fields that no heading gave to columns whose cells speak for them.
 func (s *study) fill() {
 	kind := s.u.Kind
-	if !s.u.has(Point, Address) {
+	if !s.u.has(Point, Address, Wanted) {
 		s.give(Point, s.firstFree(Point))
-		if !s.u.has(Point, Address) {
+		if !s.u.has(Point, Address, Wanted) {
 			s.giveWeakRef()
 		}
 	}
@@ -282,7 +295,7 @@ func (s *study) askForMissing() {
 	if u.Kind == KindUnknown || u.Kind == KindTypes {
 		return
 	}
-	if !u.has(Point, Address) && u.profile.Constants[Address] == "" {
+	if !u.has(Point, Address, Wanted) && u.profile.Constants[Address] == "" {
 		var choices []Choice
 		for i, c := range u.Columns {
 			if c.Field == Unused && s.content[i].filled > 0 {

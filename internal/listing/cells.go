@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+
+	"sootline"
 )
 
 // ref reads the reference from one column, from several, or from both.
@@ -25,6 +27,9 @@ func (r *rowReader) written() (ref Ref, at int, ok bool) {
 		return ref, r.point.column, ok
 	}
 	cell, _ := r.get(r.address)
+	if wanted, _ := r.get(r.wanted); cell == "" && wanted != "" {
+		return Ref{}, r.wanted.column, true
+	}
 	if cell == "" {
 		at, hint := max(r.point.column, r.address.column), ""
 		if at < 0 {
@@ -33,11 +38,12 @@ func (r *rowReader) written() (ref Ref, at int, ok bool) {
 		r.fail(at, "a reference to a point such as 1.2.073", "nothing", hint)
 		return Ref{}, at, false
 	}
+	cell, of := sootline.CutRange(cell)
 	n, err := parseAddress(cell)
 	if err != nil {
 		r.fail(r.address.column, "a whole number from 0 up as the address", quoteShort(cell), "")
 	}
-	return Ref{Address: n}, r.address.column, err == nil
+	return Ref{Address: n, Range: of}, r.address.column, err == nil
 }
 
 func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {

@@ -22,6 +22,7 @@ const (
 	Panel        Field = "panel"
 	Loop         Field = "loop"
 	Address      Field = "address"
+	Wanted       Field = "wanted number"
 	Type         Field = "type"
 	Zone         Field = "zone"
 	Area         Field = "area"
@@ -62,6 +63,8 @@ const (
 	// words that only the kind of the table gives a meaning
 	description Field = "description"
 	number      Field = "number"
+	standing    Field = "number as it stands"
+	setNumber   Field = "set number" // as it stands, or as it shall be
 )
 
 // Fields gives the fields that a row of the kind can have, the telling ones first.
@@ -73,7 +76,7 @@ func (k Kind) Fields() []Field {
 			Name, Device, Width, Quantity, Unit, Low, High, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
-		return append(ref, Type, Zone, Area, Location, Serial, Fitted, Metres, Spur, Settings)
+		return append(ref, Wanted, Type, Zone, Area, Location, Serial, Fitted, Metres, Spur, Settings)
 	case KindReadings:
 		return append(ref, Date, Time, Value, By, Remark, Quantity, Unit)
 	case KindEvents:
@@ -85,7 +88,7 @@ func (k Kind) Fields() []Field {
 // adapt gives the field that a heading means in a table of this kind.
 func (k Kind) adapt(f Field) Field {
 	switch {
-	case f == number:
+	case f == number, f == standing, f == setNumber, f == Wanted && k != KindSchedule:
 		return Address
 	case k == KindTypes && (f == Type || f == description):
 		return Name
@@ -159,6 +162,8 @@ func (f Field) text() string {
 		return "the setting that the band applies to"
 	case number:
 		return "a running number or an address"
+	case Wanted:
+		return "the number that it shall have"
 	}
 	return "the " + string(f)
 }
@@ -205,12 +210,20 @@ type TypeRow struct {
 	Settings, BandSetting    string
 }
 
-// ScheduleRow is one point and what is fitted there. Metres is the cable from the point before; Spur is the
+// isNumber: the field names a point by its number.
+func (f Field) isNumber() bool {
+	return f == Address || f == Wanted || f == number || f == standing || f == setNumber
+}
+
+// ScheduleRow is one point and what is fitted there. Wanted is the number that it
+// shall have, 0 where the row does not say; Ref has no address where the row says
+// that alone. Metres is the cable from the point before; Spur is the
 // address of the point on the ring that its spur hangs from, 0 on the ring.
 type ScheduleRow struct {
 	Ref                        Ref
 	Type, Zone, Area, Location string
 	Serial, Settings           string
+	Wanted                     int
 	Fitted                     Civil
 	Metres                     Figure
 	Spur                       int

@@ -42,7 +42,11 @@ func (lx *lexicon) heading(h string) match {
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {
 		word := s[from:to]
-		if f, ok := lx.headings[word]; ok && len(word) >= 3 && len(word) > len(best.word) && (f != Result || lx.results[word] == poleNone) {
+		f, ok := lx.headings[word]
+		if alone := (f == Wanted || f == standing) && !strings.Contains(word, " "); alone {
+			continue // "old" or "planned" beside other words may be of anything
+		}
+		if ok && len(word) >= 3 && len(word) > len(best.word) && (f != Result || lx.results[word] == poleNone) {
 			best.field, best.strength, best.word = f, strengthContained, word
 		}
 	}

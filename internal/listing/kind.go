@@ -41,7 +41,7 @@ func kindText(k Kind) string {
 // kinds gives the kinds that fit, with the reason.
 func (s *study) kinds() ([]Kind, string) {
 	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents}
-	ref := s.found(Point, Address, number) || s.byContent(Point) || s.weakRef() >= 0
+	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0
 	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
@@ -125,7 +125,7 @@ func (s *study) bareNumbers() []int {
 // weakRef gives the first column without a known heading whose cells are all like "1.73", where no
 // other column names points; -1 for none.
 func (s *study) weakRef() int {
-	if s.found(Point, Address, number) || slices.Contains(s.roles, Point) {
+	if s.found(Point, Address, number, Wanted, standing, setNumber) || slices.Contains(s.roles, Point) {
 		return -1
 	}
 	for i := range s.content {

@@ -2,6 +2,7 @@ package listing
 
 import (
 	"errors"
+	"slices"
 	"testing"
 )
 
@@ -157,7 +158,7 @@ func TestWordLists(t *testing.T) {
 				t.Errorf("%s: %q stands under %s and %s", name, word, other, key)
 			}
 			owner[word] = key
-			if f := Field(key); name == "headings" && !f.known() && f != description && f != number {
+			if f := Field(key); name == "headings" && !f.known() && !slices.Contains([]Field{description, number, standing, setNumber}, f) {
 				t.Errorf("%s: no field %q", name, key)
 			}
 		})

@@ -21,11 +21,31 @@ type Profile struct {
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
+	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
 	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
 	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
 	HeaderLine    int              `json:"header_line,omitzero"`    // row of the headings; -1: there are none
 	Constants     map[Field]string `json:"constants,omitzero"`      // for fields that the list leaves out
 	Outcomes      map[string]Reply `json:"outcomes,omitzero"`       // by the words of a row, what they say of its test
+}
+
+// NumbersMeant is how the numbers of a schedule are meant; empty: as its headings say.
+type NumbersMeant string
+
+// What the numbers of a schedule are.
+const (
+	NumbersListed NumbersMeant = "listed" // how the devices stand
+	NumbersWanted NumbersMeant = "wanted" // how they shall be
+)
+
+// AllWanted gives the profiles with the numbers of schedules meant as those that
+// devices shall have, for sheets that none of them names too.
+func AllWanted(profiles []Profile) []Profile {
+	all := append(slices.Clone(profiles), Profile{})
+	for i := range all {
+		all[i].Numbers = NumbersWanted
+	}
+	return all
 }
 
 // ParseProfiles reads one profile, or an array of them for the sheets of a workbook. Unknown keys are
@@ -108,6 +128,9 @@ func (p Profile) check() error {
 	if p.AddressDigits < 0 || p.AddressDigits > maxAddressDigits {
 		return bad("address_digits", strconv.Itoa(p.AddressDigits), "a small number")
 	}
+	if p.Numbers != "" && p.Numbers != NumbersListed && p.Numbers != NumbersWanted {
+		return bad("numbers", string(p.Numbers), "listed or wanted")
+	}
 	for heading, f := range p.Columns {
 		if !f.known() {
 			return bad("columns."+heading, string(f), "the name of a field")
@@ -147,6 +170,7 @@ const (
 	AskPoint   = "point"          // which column names the point
 	AskDate    = "date"           // the day of a list without dates
 	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
+	AskNumbers = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskDigits  = "address_digits" // how references stored as numbers are meant
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
@@ -163,6 +187,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskDecimal:
 		next.Decimal = value
+	case AskNumbers:
+		next.Numbers = NumbersMeant(value)
 	case AskDay:
 		next.DayOfMonth = value
 	case AskDigits:

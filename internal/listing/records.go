@@ -85,10 +85,10 @@ type rowReader struct {
 	row *Row
 	err *RowError // the first trouble in the row
 
-	point, panel, loop, address, date, clock slot
-	rest                                     []slot  // the other fields of the kind
-	values                                   []int   // columns of samples
-	groups                                   [][]int // the same, those of each quantity together
+	point, panel, loop, address, wanted, date, clock slot
+	rest                                             []slot  // the other fields of the kind
+	values                                           []int   // columns of samples
+	groups                                           [][]int // the same, those of each quantity together
 
 	schedule ScheduleRow
 	reading  ReadingRow
@@ -103,6 +103,11 @@ func newRowReader(u *Understanding, t *Table) *rowReader {
 		r.outcomes = newOutcomes(u)
 	}
 	r.point, r.panel, r.loop, r.address = u.slot(Point), u.slot(Panel), u.slot(Loop), u.slot(Address)
+	if u.Kind == KindSchedule {
+		r.wanted = u.slot(Wanted)
+	} else {
+		r.wanted = slot{column: -1}
+	}
 	r.date, r.clock = u.slot(u.Kind.adapt(Date)), u.slot(Time)
 	for _, f := range u.Kind.Fields() {
 		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result {
@@ -183,6 +188,7 @@ func (r *rowReader) fail(column int, expected, found, hint string) {
 func (r *rowReader) readSchedule() *ScheduleRow {
 	s := &r.schedule
 	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
+	r.wantedNumber(s)
 	for _, slot := range r.rest {
 		cell, kind := r.get(slot)
 		switch slot.field {
@@ -205,6 +211,28 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 		}
 	}
 	return s
+}
+
+// wantedNumber reads the number that the device shall have: alone, or as a reference
+// that gives the loop too.
+func (r *rowReader) wantedNumber(s *ScheduleRow) {
+	if r.wanted.column < 0 && r.u.profile.Numbers == NumbersWanted {
+		s.Wanted, s.Ref.Address = s.Ref.Address, 0
+		return
+	}
+	cell, _ := r.get(r.wanted)
+	if cell == "" || cell == "-" || cell == "–" {
+		return
+	}
+	ref, err := ParseRef(cell)
+	if n, plain := parseAddress(cell); plain == nil {
+		ref, err = Ref{Address: n}, nil
+	}
+	if err != nil || otherThan(ref.Loop, s.Ref.Loop) || otherThan(ref.Panel, s.Ref.Panel) {
+		r.fail(r.wanted.column, "the number that the device shall have, on its own loop", quoteShort(cell), "")
+		return
+	}
+	s.Wanted, s.Ref.Loop, s.Ref.Panel = ref.Address, cmp.Or(s.Ref.Loop, ref.Loop), cmp.Or(s.Ref.Panel, ref.Panel)
 }
 
 // spur reads the point that a spur hangs from: an address of the row's own loop, or a reference to it.

@@ -3,6 +3,8 @@ package listing
 import (
 	"errors"
 	"strings"
+
+	"sootline"
 )
 
 // Ref is a reference to a point. Panel and Loop are upper-cased without leading zeros and empty when
@@ -10,6 +12,7 @@ import (
 type Ref struct {
 	Panel, Loop string
 	Address     int
+	Range       sootline.NumberRange // of its loop, where the listing says which: 073m
 }
 
 var (
@@ -39,7 +42,8 @@ type refScan struct {
 // "P1 L2 A73". Bare numbers are address, loop, panel from right to left. Text is taken as written:
 // "1.10" is address 10.
 func ParseRef(s string) (Ref, error) {
-	sc := refScan{s: strings.TrimSpace(s)}
+	s, of := sootline.CutRange(strings.TrimSpace(s))
+	sc := refScan{s: s}
 	if strings.HasPrefix(sc.s, "#") {
 		sc.i++
 	}
@@ -51,7 +55,11 @@ func ParseRef(s string) (Ref, error) {
 			return Ref{}, errRefShape
 		}
 	}
-	return sc.assign()
+	ref, err := sc.assign()
+	if err == nil {
+		ref.Range = of
+	}
+	return ref, err
 }
 
 // gap passes the separator between two parts: spaces around at most one mark. Parts may also touch, as

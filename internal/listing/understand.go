@@ -233,7 +233,7 @@ func (s *study) agrees(i int, f Field) bool {
 		return c.half(c.dates)
 	case f == Result:
 		return c.dates == 0
-	case f == Address:
+	case f.isNumber() && f != number:
 		return c.half(c.numbers + c.refs + c.weak)
 	case f == Time:
 		return c.half(c.times + c.dates)

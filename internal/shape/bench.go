@@ -302,7 +302,7 @@ func ofBenchRecord(b *app.BenchRun, rec *sootline.BenchRecord) BenchRecord {
 	if place == nil {
 		return one
 	}
-	one.Carries = place.Point.Stands.Number
+	one.Carries = b.Carries(place, rec)
 	if reading := place.ReadingOf(rec); reading != nil {
 		v := b.ValueAt(place)
 		one.Samples, one.Value, one.Verdict = reading.Samples, rounded(&v.Value), v.State

@@ -1,6 +1,9 @@
 package shape
 
-import "sootline/internal/app"
+import (
+	"sootline"
+	"sootline/internal/app"
+)
 
 // Plans are proposals for the numbers of loops.
 type Plans struct {
@@ -186,6 +189,8 @@ type Difference struct {
 	Type    string  `json:"type"`
 	Setting string  `json:"setting"`
 	Wanted  string  `json:"wanted"`
+	Of      string  `json:"wanted_of" doc:"point, area, zone or type: whose wish it is"`
+	Reason  string  `json:"reason"`
 	Found   *string `json:"found"`
 }
 
@@ -195,7 +200,7 @@ func OfSettings(loops []app.SettingsOfLoop) Settings {
 	for _, l := range loops {
 		for _, d := range l.Differences {
 			device := l.Loop.Devices[d.Device]
-			one := Difference{Loop: l.Loop.Name, ID: device.ID.String(), Point: device.Name, Type: device.Type, Setting: d.Name, Wanted: d.Wanted}
+			one := Difference{Loop: l.Loop.Name, ID: device.ID.String(), Point: device.Name, Type: device.Type, Setting: d.Wish.Name, Wanted: d.Wish.Choice, Of: d.Wish.Of, Reason: d.Wish.Reason}
 			if d.Found != "" {
 				one.Found = &d.Found
 			}
@@ -203,6 +208,56 @@ func OfSettings(loops []app.SettingsOfLoop) Settings {
 		}
 	}
 	return shape
+}
+
+// Wishes are the settings that are wanted on a site.
+type Wishes struct {
+	Wishes []Wish `json:"wishes"`
+}
+
+// Wish is a setting that is wanted.
+type Wish struct {
+	Of      string `json:"of" doc:"Of whom, in words"`
+	Setting string `json:"setting"`
+	Wanted  string `json:"wanted"`
+	Reason  string `json:"reason"`
+	By      string `json:"by"`
+	Entry   string `json:"entry"`
+}
+
+// OfWishes shapes them.
+func OfWishes(wishes []app.WishLine) Wishes {
+	shape := Wishes{Wishes: []Wish{}}
+	for _, w := range wishes {
+		shape.Wishes = append(shape.Wishes, Wish{w.Of, w.Name, w.Choice, w.Reason, w.Entry.By, w.Entry.ID.String()})
+	}
+	return shape
+}
+
+// DeviceNoted is what was written down of a device.
+type DeviceNoted struct {
+	Entries []string `json:"entries"`
+}
+
+// OfNoted shapes it.
+func OfNoted(entries []sootline.Entry) DeviceNoted {
+	shape := DeviceNoted{Entries: []string{}}
+	for _, e := range entries {
+		shape.Entries = append(shape.Entries, e.ID.String())
+	}
+	return shape
+}
+
+// PlanUndone is a plan that was taken back.
+type PlanUndone struct {
+	Accepted string `json:"accepted"`
+	By       string `json:"by"`
+	Numbers  int    `json:"numbers" doc:"So many are wanted no longer"`
+}
+
+// OfUndonePlan shapes it.
+func OfUndonePlan(plan *app.AcceptedPlan) PlanUndone {
+	return PlanUndone{instant(plan.Noted), plan.By, len(plan.Entries)}
 }
 
 // Found is how what answers on a loop differs from the register.

@@ -142,6 +142,9 @@ type Registered struct {
 	Since    *string           `json:"since"`
 	Wanted   int               `json:"wanted"`
 	Found    int               `json:"found"`
+	Stands   Stated            `json:"stands"`
+	SetTo    Stated            `json:"set"`
+	Wishes   []PointWish       `json:"settings_wished"`
 	Wants    map[string]string `json:"settings_wanted"`
 	Has      map[string]string `json:"settings_found"`
 	Readings int               `json:"readings"`
@@ -149,12 +152,42 @@ type Registered struct {
 	Removed  *string           `json:"removed"`
 }
 
-// OfRegistered shapes a point.
-func OfRegistered(p *sootline.Point) Registered {
+// Stated is a number with how, since when and by whom it is known; a number of 0:
+// nobody said.
+type Stated struct {
+	Number int     `json:"number"`
+	As     string  `json:"as" doc:"listed, found or set"`
+	How    string  `json:"how" doc:"setter, panel or person; empty: nobody said"`
+	Since  *string `json:"since"`
+	By     string  `json:"by"`
+}
+
+func ofStated(s sootline.Stated) Stated {
+	shape := Stated{Number: s.Number, As: s.As, How: string(s.How), By: s.By}
+	if s.Number != 0 {
+		shape.Since = instantOf(s.At)
+	}
+	return shape
+}
+
+// PointWish is a setting that is wanted of a point by whatever wish.
+type PointWish struct {
+	Setting string `json:"setting"`
+	Wanted  string `json:"wanted"`
+	Of      string `json:"wanted_of" doc:"point, area, zone or type: whose wish it is"`
+	Reason  string `json:"reason"`
+}
+
+// OfRegistered shapes a point of a register.
+func OfRegistered(r *sootline.Register, p *sootline.Point) Registered {
 	shape := Registered{
 		ID: p.ID.String(), Point: p.Ref().String(), Loop: p.LoopID().String(), Order: p.Order, Metres: p.Metres, Zone: p.Zone, Area: p.Area,
 		Location: p.Location, Type: p.Type, Serial: p.Unit.Serial, Since: instantOf(p.UnitSince), Wanted: p.Wanted, Found: p.Found,
 		Wants: filled(p.Wants), Has: filled(p.Has), Readings: len(p.Readings),
+	}
+	shape.Stands, shape.SetTo, shape.Wishes = ofStated(p.Stands), ofStated(p.SetTo), []PointWish{}
+	for _, w := range r.WishesOf(p) {
+		shape.Wishes = append(shape.Wishes, PointWish{w.Name, w.Choice, w.Of, w.Reason})
 	}
 	if p.Disabled != nil {
 		shape.Disabled = instantOf(p.Disabled.At)

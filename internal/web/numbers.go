@@ -3,6 +3,7 @@ package web
 import (
 	"fmt"
 	"net/http"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -210,10 +211,10 @@ func standingMark(standing string) string {
 
 // addFindings lists what is wrong with the numbers of the loop.
 func (p *numbersPage) addFindings(survey *app.Survey) {
-	for _, f := range survey.Findings() {
-		if !strings.HasPrefix(f.Code, "number-") || len(f.Points) == 0 || f.Points[0].LoopID() != p.id {
-			continue
-		}
+	ofLoop := slices.DeleteFunc(slices.Clone(survey.Findings()), func(f sootline.Finding) bool {
+		return !strings.HasPrefix(f.Code, "number-") || len(f.Points) == 0 || f.Points[0].LoopID() != p.id
+	})
+	for _, f := range app.FindingLines(ofLoop) {
 		p.Findings = append(p.Findings, findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut)})
 	}
 }

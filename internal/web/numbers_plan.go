@@ -1,6 +1,7 @@
 package web
 
 import (
+	"cmp"
 	"crypto/sha256"
 	"encoding/hex"
 	"fmt"
@@ -25,6 +26,14 @@ type planPage struct {
 	Notes, Problems []string
 	Changes, All    int
 	Rows            []planRow
+	Accepted        *acceptedLine // the plan that can be taken back, or nil
+	Undo            string        // of the entry with which taking it back begins
+}
+
+// acceptedLine is the plan that was accepted last.
+type acceptedLine struct {
+	When, By, Shown string
+	Numbers         int
 }
 
 // planStyle is the form of a plan, as typed.
@@ -102,6 +111,10 @@ func (s *Server) planPage(r *http.Request, survey *app.Survey, form url.Values) 
 	if page.loopPart, err = loopIn(r, survey); err != nil || page.Loop == "" {
 		return page, nil, err
 	}
+	if last := survey.LastPlan(); last != nil {
+		page.Undo = s.newID()
+		page.Accepted = &acceptedLine{local(last.Noted, survey.Zone), last.By, last.Entries[0].ID.String(), len(last.Entries)}
+	}
 	style, err := page.Style.numberStyle()
 	var plans []app.NumberPlan
 	if err == nil {
@@ -134,7 +147,7 @@ func (p *planPage) tell(survey *app.Survey, plan app.NumberPlan) {
 		d := plan.Loop.Devices[i]
 		why, changed := whys[i]
 		if changed || p.Style.Even {
-			p.Rows = append(p.Rows, planRow{dash(d.Wanted), dash(plan.Numbers[i]), why, changed, deviceOf(survey, d.ID)})
+			p.Rows = append(p.Rows, planRow{dash(cmp.Or(d.Found, d.Wanted)), dash(plan.Numbers[i]), why, changed, deviceOf(survey, d.ID)})
 		}
 	}
 }
@@ -189,6 +202,40 @@ func (s *Server) acceptPlan(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	http.Redirect(w, r, done+"&noted="+queryWord(count(n, "number", "numbers")+" wanted"), http.StatusSeeOther)
+	return nil
+}
+
+// undoPlan takes the plan back that the page showed as accepted last.
+func (s *Server) undoPlan(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	part, err := loopIn(r, survey)
+	if err != nil {
+		return err
+	}
+	a, err := s.asForm(r)
+	if err != nil {
+		return err
+	}
+	done := part.Base + "/plan?loop=" + queryWord(part.Loop)
+	if known, err := a.Noted(r.Context(), survey.Register.Site.ID); err != nil || known {
+		if known {
+			http.Redirect(w, r, done, http.StatusSeeOther)
+		}
+		return err
+	}
+	if last := survey.LastPlan(); last == nil || last.Entries[0].ID.String() != r.PostForm.Get("shown") {
+		return sootline.Errorf(sootline.Conflict, "open the plan of numbers again", "another plan was accepted or taken back meanwhile; nothing was written down")
+	}
+	if _, err := a.UndoPlan(r.Context(), survey.Register.Site.ID); err != nil {
+		return err
+	}
+	http.Redirect(w, r, done, http.StatusSeeOther)
 	return nil
 }
 

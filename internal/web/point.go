@@ -17,7 +17,9 @@ type pointPage struct {
 	PointID                               string
 	Serial, Since, Number, Turn           string
 	Loop, LoopAddress                     string
-	Wants, Has                            []string
+	Wants                                 []wishRow // by whatever wish
+	Has                                   []string
+	Device                                *deviceForm // nil: the point is no more
 	OffSince, OffWhy, Removed             string
 
 	Judged   *judgedLines // nil: no resting value to judge
@@ -77,9 +79,9 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 	page := &pointPage{
 		Frame: Frame{Title: p.Ref().String() + " " + place(p), Survey: survey},
 		Ref:   p.Ref().String(), PointID: p.ID.String(), Address: pointAddress(survey, p), Place: place(p), Zone: p.Zone, Type: p.Type,
-		Serial: p.Unit.Serial, Since: day(p.UnitSince, survey.Zone), Number: numberOf(p),
+		Serial: p.Unit.Serial, Since: day(p.UnitSince, survey.Zone), Number: p.SayNumbers(),
 		Loop: p.LoopID().String(), LoopAddress: siteAddress(survey) + "/loop?of=" + queryWord(p.LoopID().String()),
-		Wants: settingLines(p.Wants), Has: settingLines(p.Has), Findings: findingsOf(survey, p), Defects: waitingDefects(survey, p.Defects),
+		Wants: wishesAt(survey, p), Has: settingLines(p.Has), Findings: findingsOf(survey, p), Defects: waitingDefects(survey, p.Defects),
 		Asked: s.questionsOf(survey, p), Judged: judgedOf(survey, p),
 	}
 	if sheet := survey.Register.Sheet(p.Type); sheet != nil {
@@ -90,6 +92,9 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 	}
 	if p.Disabled != nil {
 		page.OffSince, page.OffWhy = happened(p.Disabled.Entry, survey.Zone), sootline.Joined(p.Disabled.Cause, p.Disabled.Text)
+	}
+	if p.Removed == nil {
+		page.Device = s.deviceForm(survey, p)
 	}
 	if p.Removed != nil {
 		page.Removed = happened(p.Removed.Entry, survey.Zone)
@@ -107,22 +112,6 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		page.Story = page.Story[:mostTold]
 	}
 	return page
-}
-
-// numberOf tells the number a point should have and, where it is another, the
-// one it was found at.
-func numberOf(p *sootline.Point) string {
-	switch {
-	case p.Wanted == 0 && p.Found == 0:
-		return "none yet"
-	case p.Wanted == 0:
-		return strconv.Itoa(p.Found) + " found, none wanted"
-	case p.Found == 0:
-		return strconv.Itoa(p.Wanted) + ", not checked on the device"
-	case p.Found != p.Wanted:
-		return strconv.Itoa(p.Wanted) + " wanted, " + strconv.Itoa(p.Found) + " found"
-	}
-	return strconv.Itoa(p.Wanted) + ", found so"
 }
 
 func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {

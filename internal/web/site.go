@@ -188,9 +188,8 @@ func space(unit string) string {
 // addFindings lists what is wrong on the register, the heaviest first.
 func (p *sitePage) addFindings(survey *app.Survey) {
 	const mostFindings, mostPoints = 12, 6
-	for i := range survey.Findings() {
-		f := &survey.Findings()[i]
-		if app.TellsDefect(f) || len(p.Findings) == mostFindings {
+	for _, f := range app.FindingLines(survey.Findings()) {
+		if app.TellsDefect(&f.Alike[0]) || len(p.Findings) == mostFindings {
 			continue
 		}
 		line := findingLine{Weight: f.Weight.String(), Reason: f.Reason, WayOut: waysOf(siteAddress(survey), f.WayOut), More: max(0, len(f.Points)-mostPoints)}

@@ -307,7 +307,7 @@ func registerSays(r *sootline.Register) (string, error) {
 		for _, reset := range p.Resets {
 			reads = append(reads, fmt.Sprint(reset.Entry.ID, reset.Why))
 		}
-		if err := write([]any{shape.OfRegistered(p), reads, events(p.Events)}); err != nil {
+		if err := write([]any{shape.OfRegistered(r, p), reads, events(p.Events)}); err != nil {
 			return "", err
 		}
 	}

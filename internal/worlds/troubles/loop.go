@@ -162,21 +162,20 @@ func (l *Loop) behind(ring []int) []int {
 	return out
 }
 
-// sections gives what stands between isolators that follow each other, or an isolator and the panel.
+// sections gives what stands between isolators that follow each other, or an isolator and the panel. A spur that hangs from a
+// device with an isolator built in stays with it. Without isolators there are none: a short takes the whole loop.
 func (l *Loop) sections() [][]int {
 	var out [][]int
 	var now []int
-	var held []int // on spurs of the isolators themselves: these stay
 	for _, i := range l.ring() {
 		if l.Devices[i].Isolates {
-			out = append(out, l.behind(now))
-			now, held = nil, append(held, i)
+			out, now = append(out, l.behind(now)), nil
 			continue
 		}
 		now = append(now, i)
 	}
-	if len(held) == 0 {
-		return nil // a short takes the whole loop
+	if len(out) == 0 {
+		return nil
 	}
 	return append(out, l.behind(now))
 }

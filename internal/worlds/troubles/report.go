@@ -34,6 +34,7 @@ type Report struct {
 	Alone, Pairs Tally
 	By           map[string]Tally // by kind, and by pair as "a + b"
 	Traceless    []string         // pairs that never leave a trace that tells them from something likelier
+	Equal        int              // troubles in which another explanation would have been right too
 	Misses       []Miss
 }
 
@@ -67,6 +68,9 @@ func (r *Report) one(sum *Tally, explain Explainer, seed uint64, kinds ...string
 	said := explain(Trouble{Loop: t.Loop, By: t.By, Answers: t.Answers})
 	first, second := Score(t, said)
 	sum.add(first, second)
+	if len(t.Equal) > 0 {
+		r.Equal++
+	}
 	of := r.By[strings.Join(kinds, " + ")]
 	of.add(first, second)
 	r.By[strings.Join(kinds, " + ")] = of

@@ -106,8 +106,10 @@ func (p *planter) around(path []int) effect {
 // stretches gives openings and shorts that lose nobody who answers.
 func (p *planter) stretches(s signs) []effect {
 	var out []effect
+	answers := func(i int) bool { return !slices.Contains(s.missing, i) }
 	quiet := func(of []int) bool {
-		return len(p.loop.numbered(of)) > 0 && !slices.ContainsFunc(p.loop.numbered(of), func(i int) bool { return !slices.Contains(s.missing, i) })
+		n := p.loop.numbered(of)
+		return len(n) > 0 && !slices.ContainsFunc(n, answers)
 	}
 	for _, section := range p.loop.sections() {
 		if quiet(section) {

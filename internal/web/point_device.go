@@ -1,0 +1,104 @@
+package web
+
+import (
+	"cmp"
+	"net/http"
+	"strings"
+
+	"sootline"
+	"sootline/internal/app"
+)
+
+// deviceForm says what was set on a device, or read back from it.
+type deviceForm struct {
+	Address, ID   string
+	Number, Other string
+	Means         []choiceLine
+	Unlike        []string // settings wanted that were not found so yet
+	Trouble       string
+	WayOut        []wayLine
+	Ask           bool // it may be a slip: whoever is certain ticks so
+}
+
+// The acts of the form, as its buttons name them.
+const actSet, actFound = "set", "found"
+
+func (s *Server) deviceForm(survey *app.Survey, p *sootline.Point) *deviceForm {
+	form := &deviceForm{Address: pointAddress(survey, p) + "/device", ID: s.newID(), Unlike: unlike(survey, p)}
+	if n := cmp.Or(p.Wanted, p.Stands.Number); n != 0 {
+		form.Number = dash(n)
+	}
+	for _, field := range sootline.FieldsOf(sootline.AddressedKind) {
+		for _, choice := range field.Choices {
+			form.Means = append(form.Means, choiceLine{Value: choice.Value, Says: choice.Says})
+		}
+	}
+	return form
+}
+
+// noteDevice writes down what was set on a device, or read back from it.
+func (s *Server) noteDevice(w http.ResponseWriter, r *http.Request) error {
+	if err := r.ParseForm(); err != nil {
+		return unreadable(err)
+	}
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	point, err := pointOf(r, survey)
+	if err != nil {
+		return err
+	}
+	a, err := s.asForm(r)
+	if err != nil {
+		return err
+	}
+	n, err := deviceNote(&typedForm{values: r.PostForm})
+	if err == nil {
+		n.ID, n.Point = a.Form, point.ID.String()
+		_, err = a.NoteDevice(r.Context(), survey.Register.Site.ID, n)
+	}
+	if err == nil {
+		http.Redirect(w, r, pointAddress(survey, point)+"#facts", http.StatusSeeOther)
+		return nil
+	}
+	if status(err) >= http.StatusInternalServerError {
+		return err
+	}
+	page := s.pointPage(survey, point, false)
+	page.Form = s.newEntryForm(string(sootline.ReadKind)).drawn(page.Address+"#add", kindsAt(r))
+	if form := page.Device; form != nil {
+		form.Number, form.Other = r.PostForm.Get("number"), r.PostForm.Get("other")
+		form.Trouble, form.WayOut, form.Ask = sentence(err), wayOut(r, err), sootline.ErrorCode(err) == sootline.Doubtful
+		for i := range form.Means {
+			form.Means[i].Chosen = form.Means[i].Value == r.PostForm.Get("how")
+		}
+	}
+	return s.show(w, r, status(err), "point.html", page)
+}
+
+// deviceNote reads the form.
+func deviceNote(f *typedForm) (app.DeviceNote, error) {
+	n := app.DeviceNote{How: sootline.Means(f.text("how")), Settings: map[string]string{}, Sure: f.tick("sure")}
+	number := f.whole("number", "number")
+	switch f.text("act") {
+	case actSet:
+		n.Set = number
+	case actFound:
+		n.Found = number
+	default:
+		return n, sootline.Errorf(sootline.Invalid, "open the page again", "the form does not say whether it was set or found")
+	}
+	settings := f.values["found"]
+	if other := f.text("other"); other != "" {
+		settings = append(settings, other)
+	}
+	for _, text := range settings {
+		name, choice, ok := strings.Cut(text, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return n, sootline.Errorf(sootline.Invalid, "write name=choice, for example blink=off", "%q is not a setting", text)
+		}
+		n.Settings[name] = strings.TrimSpace(choice)
+	}
+	return n, f.err
+}
