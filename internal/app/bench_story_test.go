@@ -77,7 +77,9 @@ func (b *benchStory) Begin(s benches.Start) ([]benches.Remark, error) {
 
 // world makes the entries of the loop, the types and the points.
 func (b *benchStory) world() []sootline.Entry {
-	entry := func(point sootline.ID, body sootline.Body) sootline.Entry { return b.a.entry(b.site.ID, today, point, body) }
+	entry := func(point sootline.ID, body sootline.Body) sootline.Entry {
+		return b.a.entry(b.site.ID, today, point, body)
+	}
 	s := b.start
 	entries := []sootline.Entry{entry(sootline.ID{}, sootline.LoopFacts{Panel: "1", Loop: "1", First: s.LowestNumber, Last: s.LastNumber, Unset: s.Unset, Separate: s.Separate})}
 	kinds := map[string]sootline.DeviceKind{}

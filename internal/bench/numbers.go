@@ -27,6 +27,9 @@ type rangeID struct {
 }
 
 func (n numbers) take(id rangeID, first, width int) {
+	if first == 0 {
+		return // no number is none in use, however many the device takes
+	}
 	if n[id] == nil {
 		n[id] = map[int]bool{}
 	}

@@ -219,6 +219,16 @@ func OfBench(b *app.BenchRun, station, by string) Bench {
 	return shape
 }
 
+// DropCards leaves the pictures out, for a page that has them.
+func (shape *Bench) DropCards() {
+	for i := range shape.Places {
+		shape.Places[i].Card = ""
+	}
+	for i := range shape.Next {
+		shape.Next[i].Card = ""
+	}
+}
+
 // site shapes what the run needs of the site.
 func (shape *Bench) site(b *app.BenchRun) {
 	for _, l := range b.Register.Loops() {

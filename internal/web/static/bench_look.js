@@ -53,13 +53,12 @@ const BenchLook = (() => {
 	}
 
 	function ofNumber(run, given, hand, type, say) {
-		if (!hand.number) return say("no-number", "refused", "there is no number for this device: none is free on the loop that it can carry");
+		if (!hand.number) return say("no-number", "refused", "there is no number for this device: none is planned, and none was given");
 		hand.last = hand.number + type.width - 1;
 		const why = run.refuses(hand.loop, hand.number, type), unset = run.loopOf(hand.loop).unset, carried = given.read || hand.number;
 		if (why) say("number-impossible", "refused", why);
-		if (carried !== hand.number && carried === unset)
-			return say("number-other", "asked", `it still answers to ${unset}, the number before anybody sets it; ${hand.number} was to be set`);
-		if (carried !== hand.number) say("number-other", "asked", `it answers to ${carried}, and ${hand.number} was to be set`);
+		if (carried !== hand.number && carried === unset) say("number-other", "asked", `it still answers to ${unset}, the number before anybody sets it; ${hand.number} was to be set`);
+		else if (carried !== hand.number) say("number-other", "asked", `it answers to ${carried}, and ${hand.number} was to be set`);
 		ofTaken(run, carried, hand, type, say);
 	}
 

@@ -84,20 +84,23 @@ const BenchRun = (() => {
 			Object.assign(place.has, rec.has);
 		}
 		if (place.done.length) place.replaces = false;
-		if (place.done.some(r => r.here)) place.carries = place.done.at(-1).carries;
-		place.ref = place.wanted || place.carries ? `${place.loop}.${padded(place.wanted || place.carries)}` : place.ref;
+		if (!place.done.some(r => r.here)) return;
+		place.carries = place.done.at(-1).carries;
+		if (place.wanted || place.carries) place.ref = `${place.loop}.${padded(place.wanted || place.carries)}`;
 	}
 
-	// carriers are the points with a number that is set or wanted: each device of a place
-	// where several were set.
+	// carriers are the points with a number that is set or wanted, in the order of the
+	// register: each device of a place where several were set.
 	function carriers(run) {
-		run.numbers = run.pack.numbers.filter(n => !run.place(n.point_id));
-		for (const p of run.places) {
-			const t = run.typed(p.type), base = {point_id: p.point_id, loop: p.loop, modules: t.modules, width: t.width, wanted: p.wanted};
-			const name = serial => p.ref + (p.location || p.area ? ` (${p.location || p.area})` : "") + (serial ? ", device " + serial : "");
-			const each = p.done.length ? p.done.map(d => ({...base, carries: d.carries, name: name(d.serial)})) : [{...base, carries: p.carries === run.loopOf(p.loop).unset ? 0 : p.carries, name: name(p.unit)}];
-			run.numbers.push(...each.filter(c => c.carries || c.wanted));
-		}
+		const here = new Map(run.places.map(p => [p.point_id, devicesOf(run, p)])), order = new Set([...run.pack.numbers.map(n => n.point_id), ...here.keys()]);
+		run.numbers = [...order].flatMap(id => here.get(id) ?? run.pack.numbers.filter(n => n.point_id === id)).filter(c => c.carries || c.wanted);
+	}
+
+	function devicesOf(run, p) {
+		const t = run.typed(p.type), base = {point_id: p.point_id, loop: p.loop, modules: t.modules, width: t.width, wanted: p.wanted};
+		const name = serial => p.ref + (p.location || p.area ? ` (${p.location || p.area})` : "") + (serial ? ", device " + serial : "");
+		if (p.done.length) return p.done.map(d => ({...base, carries: d.carries, name: name(d.serial)}));
+		return [{...base, carries: p.carries === run.loopOf(p.loop).unset ? 0 : p.carries, name: name(p.unit)}];
 	}
 
 	// number gives places without a wanted number the next free ones, in their order.
