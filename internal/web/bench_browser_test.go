@@ -108,7 +108,7 @@ func TestBenchScreens(t *testing.T) {
 		if out := get(t, ctx, chromedp.Evaluate[string](outside)); out != "" {
 			t.Errorf("%s: not on the screen, or covered: %s", name, out)
 		}
-		const small = `[...document.querySelectorAll("#work button, #work input, .turn button, .bar button, .bar a")].filter(e => e.checkVisibility()).filter(e => { const b = e.getBoundingClientRect(); return b.height < 47.5 || b.width < 44; }).map(e => e.id + e.textContent).join(", ")`
+		const small = `[...document.querySelectorAll("#work button, #work input, .bar button, .bar a")].filter(e => e.checkVisibility()).filter(e => { const b = e.getBoundingClientRect(); return b.height < 47.5 || b.width < 44; }).map(e => e.id + e.textContent).join(", ")`
 		if few := get(t, ctx, chromedp.Evaluate[string](small)); few != "" {
 			t.Errorf("%s: too small for a glove: %s", name, few)
 		}
@@ -118,14 +118,14 @@ func TestBenchScreens(t *testing.T) {
 	oneScreen("bench-typed")
 	run[any](t, ctx, `(() => { for (const k of ["more", "5", "9", "more", "5", "9", "more", "5", "9", "more", "5", "9"]) document.querySelector('[data-key="' + k + '"]').click(); document.getElementById("write").click(); })()`)
 	oneScreen("bench-asked")
-	for panel, name := range map[string]string{"list": "bench-left", "more": "bench-more", "jump": "bench-jump"} {
+	for panel, name := range map[string]string{"more": "bench-more", "list": "bench-left"} {
 		do(t, ctx, chromedp.Click("#"+panel))
 		media(t, ctx, "light")
 		accessible(t, ctx, name)
 		noSideways(t, ctx, name)
 		keepScreen(t, ctx, name+"-360-light")
 	}
-	do(t, ctx, chromedp.EmulateViewport(1280, 900), chromedp.Click("#jump"))
+	do(t, ctx, chromedp.EmulateViewport(1280, 900), chromedp.Click("#more"))
 	keepScreen(t, ctx, "bench-run-desk")
 	do(t, ctx, chromedp.Navigate(address+site+"/bench"), chromedp.WaitVisible("h1"))
 	look(t, ctx, "bench")

@@ -40,15 +40,16 @@ const BenchDraw = (() => {
 		$("card").replaceChildren(...(svg ? [svg] : []));
 		if (svg) cut(svg);
 		const steps = (own ?? next)?.steps ?? [], way = run.typed(h.type).way;
-		const carries = h.stands ? `It carries ${h.stands}${h.stands === run.loopOf(h.loop).unset ? ", as from the box" : ""}` : "What it carries is not known";
+		const carries = h.stands ? `Carries ${h.stands} now` : "What it carries is not known";
 		$("steps").textContent = carries + ": " + (steps.length ? steps.join("; ") : h.stands === h.number ? "nothing to move" : way && way !== "unknown" ? "set it to " + h.number : "nobody said how this type is set") + ".";
 	}
 
 	// cut leaves of a card the switches or dials: number, place and modes stand beside it.
 	function cut(svg) {
-		const parts = [...svg.querySelectorAll(".card-side, .card-frame, .card-lever, .card-dial, .card-digit, .card-name, .card-counts, .card-value")];
+		const parts = [...svg.querySelectorAll(".card-side, .card-frame, .card-lever, .card-dial, .card-digit, .card-name, .card-value")];
 		if (!parts.length) return svg.remove();
 		const boxes = parts.map(p => p.getBBox()), top = Math.min(...boxes.map(b => b.y)) - 2, end = Math.max(...boxes.map(b => b.y + b.height)) + 2, [x, , width] = svg.getAttribute("viewBox").split(/[\s,]+/).map(Number);
+		for (const e of svg.querySelectorAll("text")) if (e.getBBox().y >= end) e.remove(); // what would be cut through
 		svg.setAttribute("viewBox", `${x} ${top} ${width} ${end - top}`);
 		svg.removeAttribute("height");
 		svg.setAttribute("width", "100%");
@@ -56,11 +57,11 @@ const BenchDraw = (() => {
 
 	// readback shows what is to be found on the device, each with what was found.
 	function readback(h, found) {
-		const chips = [["number", `Number ${h.number}`], ...h.modes.map(m => [m.name, `${m.name} ${m.choice}`])];
+		const chips = [["number", BenchRun.padded(h.number)], ...h.modes.map(m => [m.name, `${m.name} ${m.choice}`])];
 		$("readback").replaceChildren(
-			...(chips.length > 1 ? [make("button", "✓ All so", {type: "button", value: "all", ariaLabel: "All found as wanted"})] : []),
+			...(chips.length > 1 ? [make("button", "✓ All so", {type: "button", value: "all", ariaLabel: "✓ All so: all was found as wanted"})] : []),
 			...chips.map(([name, says]) => {
-				const state = found[name]?.state ?? "", b = make("button", `${MARKS[state]} ${says}`, {type: "button", value: "of:" + name, ariaLabel: `${says}: ${SAYS[state]}`});
+				const state = found[name]?.state ?? "", b = make("button", `${MARKS[state]} ${says}`, {type: "button", value: "of:" + name, ariaLabel: `${MARKS[state]} ${says}: ${SAYS[state]}`});
 				b.dataset.state = state;
 				return b;
 			}));
@@ -96,6 +97,9 @@ const BenchDraw = (() => {
 		$("verdict").dataset.state = v.state;
 	}
 
+	// negative: values below nothing are possible as far as anybody knows.
+	const negative = type => type.judged && (!type.bands.length || type.bands.some(b => b.low < 0 || b.high < 0) || type.rest < 0);
+
 	function bandLine(type) {
 		if (!type.judged) return "It has no resting value to judge.";
 		const bands = type.bands.map(b => `${b.setting ? b.setting + ": " : ""}${b.low ?? "…"} to ${b.high ?? "…"}${type.unit ? " " + type.unit : ""}`);
@@ -127,5 +131,5 @@ const BenchDraw = (() => {
 			return [p];
 		}));
 	}
-	return {$, show, make, sentence, pace, hand, readback, otherwise, verdict, left, differ};
+	return {$, show, make, sentence, pace, hand, readback, otherwise, verdict, negative, left, differ};
 })();

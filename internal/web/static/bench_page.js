@@ -54,7 +54,8 @@
 		show("none", !run);
 		show("run", !!run);
 		if (!run) return;
-		$("site").textContent = `${run.pack.name} · ${run.pack.site_name}`;
+		$("site").textContent = run.pack.name;
+		$("title").textContent = `${run.pack.name} · ${run.pack.site_name}`;
 		document.title = `${run.pack.name} · Sootline`;
 		BenchDraw.pace(run, now());
 		BenchDraw.differ(run, undo);
@@ -62,7 +63,7 @@
 		const h = hand();
 		show("over", !h || !!run.closed);
 		if (!h || run.closed) drawOver();
-		const panel = ["finder", "all", "menu"].some(id => !$(id).hidden);
+		const panel = ["all", "menu"].some(id => !$(id).hidden);
 		show("work", !!h && !run.closed && !panel);
 		if (h && !run.closed) drawHand(h);
 	}
@@ -87,6 +88,7 @@
 		$("samples").textContent = samples;
 		BenchDraw.verdict(state.run, h, looked, new Set(state.asked ? [] : touched() ? ["serial-missing"] : looked.remarks.filter(r => r.code !== "done-before" && r.code !== "no-number" && r.code !== "skipped-before").map(r => r.code)));
 		$("write").textContent = state.asked ? "It is so: write it down" : "It is set";
+		show("minus", BenchDraw.negative(state.run.typed(h.type)));
 		drawLookClock();
 	}
 
@@ -94,7 +96,7 @@
 	function drawLookClock() {
 		const clock = s => `${Math.floor(s / 60)}:${String(Math.floor(s % 60)).padStart(2, "0")}`, most = state.run?.rules.look_seconds ?? 180;
 		const gone = state.times.length ? Math.min(most, (now() - state.times[0]) / 1000) : 0;
-		$("lookclock").textContent = state.times.length ? `${clock(gone)} of ${clock(most)}` : "";
+		$("lookclock").textContent = state.times.length ? `${clock(gone)} of ${clock(most)}` : `look: ${clock(most)}`;
 	}
 
 	function drawKept() {
@@ -235,7 +237,7 @@
 	// ---- moving about ----
 
 	function close() { for (const [panel, button] of PANELS) { show(panel, false); $(button).setAttribute("aria-expanded", "false"); } VisitScan.stop(); }
-	const PANELS = [["finder", "jump"], ["all", "list"], ["menu", "more"]];
+	const PANELS = [["all", "list"], ["menu", "more"]];
 
 	function toggle(panel, button) {
 		const open = $(panel).hidden;
@@ -245,7 +247,6 @@
 		state.ending = false;
 		trouble("");
 		draw();
-		if (open && panel === "finder") $("wanted").focus();
 	}
 
 	function go(id) {
