@@ -57,11 +57,12 @@ const BenchDraw = (() => {
 
 	// readback shows what is to be found on the device, each with what was found.
 	function readback(h, found) {
-		const chips = [["number", BenchRun.padded(h.number)], ...h.modes.map(m => [m.name, `${m.name} ${m.choice}`])];
+		const chips = [["number", "number", BenchRun.padded(h.number)], ...h.modes.map(m => [m.name, m.name, m.choice])];
 		$("readback").replaceChildren(
-			...(chips.length > 1 ? [make("button", "✓ All so", {type: "button", value: "all", ariaLabel: "✓ All so: all was found as wanted"})] : []),
-			...chips.map(([name, says]) => {
-				const state = found[name]?.state ?? "", b = make("button", `${MARKS[state]} ${says}`, {type: "button", value: "of:" + name, ariaLabel: `${MARKS[state]} ${says}: ${SAYS[state]}`});
+			...(chips.length > 1 ? [make("button", "✓ All", {type: "button", value: "all", ariaLabel: "✓ All was found as wanted"})] : []),
+			...chips.map(([name, says, choice]) => {
+				const state = found[name]?.state ?? "", b = make("button", "", {type: "button", value: "of:" + name, ariaLabel: `${says} ${MARKS[state]} ${choice}: ${SAYS[state]}`});
+				b.append(make("small", says + " "), make("span", `${MARKS[state]} ${choice}`));
 				b.dataset.state = state;
 				return b;
 			}));

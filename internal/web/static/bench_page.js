@@ -86,6 +86,7 @@
 	function drawLook(h = hand()) {
 		const samples = [...state.samples, state.typing + "▏"].join(" · "), looked = BenchLook.look(state.run, given(h));
 		$("samples").textContent = samples;
+		$("samples").scrollLeft = $("samples").scrollWidth; // the latest in sight
 		BenchDraw.verdict(state.run, h, looked, new Set(state.asked ? [] : touched() ? ["serial-missing"] : looked.remarks.filter(r => r.code !== "done-before" && r.code !== "no-number" && r.code !== "skipped-before").map(r => r.code)));
 		$("write").textContent = state.asked ? "It is so: write it down" : "It is set";
 		show("minus", BenchDraw.negative(state.run.typed(h.type)));
