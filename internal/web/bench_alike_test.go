@@ -392,9 +392,14 @@ func sameLeft(t *testing.T, got, want []shape.BenchLeft) {
 		slices.Sort(texts)
 		return texts
 	}
-	if a, b := said(got), said(want); !slices.Equal(a, b) {
-		t.Fatalf("left on the page\n%s\nby the engine\n%s", strings.Join(a, "\n"), strings.Join(b, "\n"))
+	a, b := said(got), said(want)
+	if slices.Equal(a, b) {
+		return
 	}
+	but := func(all, others []string) string {
+		return strings.Join(slices.DeleteFunc(slices.Clone(all), func(text string) bool { return slices.Contains(others, text) }), "\n")
+	}
+	t.Fatalf("left on the page alone (%d in all)\n%s\nby the engine alone (%d)\n%s", len(a), but(a, b), len(b), but(b, a))
 }
 
 // foldCase is a pack, and what somebody does with it on a phone, in order.

@@ -79,7 +79,7 @@ const BenchRun = (() => {
 		if (wasDone && !place.done.length) { place.unit = ""; place.carries = 0; place.has = {}; } // taken back here: what was before is not told
 		for (const rec of place.done.filter(r => r.here)) {
 			if (rec.serial) place.unit = rec.serial;
-			place.type = rec.type || place.type;
+			if (rec.type && !BenchValue.same(rec.type, place.type)) retype(run, place, rec.type);
 			place.wanted = rec.wanted || place.wanted;
 			Object.assign(place.has, rec.has);
 		}
@@ -87,6 +87,14 @@ const BenchRun = (() => {
 		if (!place.done.some(r => r.here)) return;
 		place.carries = place.done.at(-1).carries;
 		if (place.wanted || place.carries) place.ref = `${place.loop}.${padded(place.wanted || place.carries)}`;
+	}
+
+	// retype makes the device of a place one of another type: it should have that type's
+	// settings, and those that were wanted of the place and not of its type before.
+	function retype(run, place, type) {
+		const of = name => run.types.get(keyOf(name))?.modes ?? [], was = of(place.type), own = place.modes.filter(m => !was.some(w => w.name === m.name && w.choice === m.choice));
+		place.modes = [...of(type).filter(m => !own.some(o => BenchValue.same(o.name, m.name))), ...own].sort((a, b) => a.name < b.name ? -1 : 1);
+		place.type = type;
 	}
 
 	// carriers are the points with a number that is set or wanted, in the order of the
