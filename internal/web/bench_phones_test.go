@@ -17,7 +17,6 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"sootline"
-	"sootline/internal/app"
 )
 
 // fingers sets devices by the page's own controls. What is tapped must be on the screen
@@ -82,7 +81,13 @@ func twoOfThem(t *testing.T, s *Server, server *outage, at string) [2]context.Co
 	}
 	for i, host := range []string{"127.0.0.1", "localhost"} {
 		smallPhone(t, phones[i])
-		code := s.pairings.make(app.Invitation{Person: []string{"A. Ann", "B. Bo"}[i]}, time.Now())
+		as := *s.App
+		as.Who = sootline.Actor{Name: []string{"A. Ann", "B. Bo"}[i], Role: sootline.Technician, Station: "laptop"}
+		invitation, err := as.InvitePhone(t.Context())
+		if err != nil {
+			t.Fatal(err)
+		}
+		code := s.pairings.make(invitation, time.Now())
 		do(t, phones[i], chromedp.Navigate(server.at(host, "/pair?code="+url.QueryEscape(code))), chromedp.SendKeys("[name=name]", host), chromedp.Click("button.main"))
 		until(t, phones[i], `location.pathname !== "/pair"`)
 		openRun(t, phones[i], server.at(host, at))
@@ -131,7 +136,7 @@ func TestBenchOnTwoPhones(t *testing.T) {
 		}
 	}
 	keepScreen(t, phones[0], "bench-differ-360-light")
-	do(t, phones[0], chromedp.Click(`#differ button:last-child`))
+	do(t, phones[0], chromedp.Click(`#differ button`))
 	until(t, phones[0], `document.getElementById("differ").hidden`)
 	for _, phone := range []context.Context{phones[0], phones[1]} {
 		round(phone)

@@ -122,15 +122,18 @@ const BenchDraw = (() => {
 		}));
 	}
 
+	// undoable: a phone takes back what was written on it, and nothing else.
+	const undoable = (run, rec) => !run.pack.phone || rec.here || rec.station === run.pack.station;
+
 	// differ tells of what two people did that cannot both be, each with its undo.
 	function differ(run, undo) {
 		const clashes = BenchLeft.left(run).filter(l => ["twice", "number", "serial"].includes(l.kind));
 		show("differ", clashes.length > 0);
 		$("differ").replaceChildren(...clashes.flatMap(l => {
 			const p = make("p", "≠ " + sentence(l.text) + " ");
-			for (const d of run.place(l.point_id)?.done ?? []) p.append(make("button", `Take back ${d.serial || "the one"} by ${d.by}`, {type: "button", onclick: () => undo(d)}));
+			for (const d of run.place(l.point_id)?.done ?? []) if (undoable(run, d)) p.append(make("button", `Take back ${d.serial || "the one"} by ${d.by}`, {type: "button", onclick: () => undo(d)}));
 			return [p];
 		}));
 	}
-	return {$, show, make, sentence, pace, hand, readback, otherwise, verdict, negative, left, differ};
+	return {$, show, make, sentence, pace, hand, readback, otherwise, verdict, negative, left, differ, undoable};
 })();

@@ -148,7 +148,7 @@
 		if (of("refused").length) return trouble(of("refused").map(r => BenchDraw.sentence(r.text)).join(" "));
 		trouble("");
 		if (of("asked").length && !state.asked) { state.asked = true; return drawLook(h); }
-		if (!await write(w => w.done(g, looked), `${looked.number ? String(looked.number).padStart(3, "0") : "It"} is set${g.serial ? ", " + g.serial : ""}.`)) return;
+		if (!await write(w => w.done(g, looked), `${BenchRun.padded(looked.number)} is set.`)) return;
 		clear();
 		next();
 	}
@@ -160,7 +160,7 @@
 		VisitSync.round(siteID);
 	}
 
-	const mine = rec => rec.by === state.pack.by;
+	const mine = rec => rec.by === state.pack.by && BenchDraw.undoable(state.run, rec);
 	const undo = async rec => { if (rec && await write(w => w.undo(rec), "")) { show("wrote", false); next(); } };
 	const undoLast = () => { const rec = state.run.records.filter(mine).at(-1); return rec ? undo(rec) : trouble("Nothing of yours is there to take back."); };
 
