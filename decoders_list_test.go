@@ -17,6 +17,8 @@ var heldInFields = map[string][]string{
 var makeWorlds = []string{
 	"(*sootline/internal/web.fuzzed).renewed",
 	"sootline/internal/app.newApp",
+	"sootline/internal/app.benchSite",
+	"sootline/cmd/sootline.benchWorld",
 	"sootline/internal/store.open",
 }
 
@@ -92,7 +94,6 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/cmd/sootline.selected
 	`},
 	{"the answer of who works at a terminal is one line of a buffer; it is compared with yes, or handed to FuzzFlags' readers", `
-		(*sootline/cmd/sootline.session).ask
 		(*sootline/cmd/sootline.session).confirm
 	`},
 	{"it is given the path of a file by whoever runs the command, and writes, moves or removes it", `

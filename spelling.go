@@ -90,7 +90,30 @@ func appendBody(dst []byte, body Body) ([]byte, error) {
 		return read.append(dst), nil
 	}
 	text, err := marshal(body)
-	return append(dst, text...), err
+	return append(dst, madeSound(text)...), err
+}
+
+// madeSound writes the mark that stands for what was no UTF-8 as a letter: so it reads
+// back, and encoding/json, which escapes it, would spell it otherwise the second time.
+func madeSound(text []byte) []byte {
+	const mark = `\ufffd`
+	if !bytes.Contains(text, []byte(mark)) {
+		return text
+	}
+	sound := make([]byte, 0, len(text))
+	for i := 0; i < len(text); i++ {
+		switch {
+		case bytes.HasPrefix(text[i:], []byte(mark)):
+			sound = utf8.AppendRune(sound, utf8.RuneError)
+			i += len(mark) - 1
+		case text[i] == '\\' && i+1 < len(text):
+			sound = append(sound, text[i], text[i+1])
+			i++
+		default:
+			sound = append(sound, text[i])
+		}
+	}
+	return sound
 }
 
 // marshal is json.Marshal that leaves <, > and & as they are.

@@ -118,7 +118,10 @@ func benchBegin(s *session) *cobra.Command {
 }
 
 func (s *session) printBenchBegun(b *app.BenchRun) {
-	parts := []string{count(len(b.Places), "place", "places")}
+	var parts []string
+	if len(b.Places) > 0 {
+		parts = append(parts, count(len(b.Places), "place", "places"))
+	}
 	if len(b.Box) > 0 {
 		parts = append(parts, count(len(b.Box), "device in the box", "devices in the box"))
 	}

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -52,8 +51,10 @@ func (d *deviceFlags) addPlace(cmd *cobra.Command) {
 // read reads what was given as text.
 func (d *deviceFlags) read() error {
 	var err error
-	if d.given.Samples, err = readSamples(d.samples); err != nil {
-		return err
+	if strings.TrimSpace(d.samples) != "" {
+		if d.given.Samples, err = app.TypedSamples(d.samples); err != nil {
+			return err
+		}
 	}
 	d.given.How = sootline.Means(d.how)
 	d.given.Modes = map[string]string{}
@@ -66,19 +67,6 @@ func (d *deviceFlags) read() error {
 	}
 	d.wish.Device = sootline.BoxDevice{Unit: d.given.Unit, Type: d.given.Type}
 	return nil
-}
-
-// readSamples reads numbers with spaces between them.
-func readSamples(text string) ([]float64, error) {
-	var samples []float64
-	for _, field := range strings.Fields(text) {
-		x, err := strconv.ParseFloat(strings.ReplaceAll(field, ",", "."), 64)
-		if err != nil {
-			return nil, sootline.Errorf(sootline.Invalid, "write numbers with spaces between them, for example 27 28 27", "%q is not a number", field)
-		}
-		samples = append(samples, x)
-	}
-	return samples, nil
 }
 
 // onHand runs a command about the device in hand.

@@ -10,11 +10,15 @@ import (
 	"sootline/internal/app"
 )
 
-// printHand prints what is in hand: the card, the steps, and the device meant.
+// printHand prints what is in hand: the card, the steps, the device meant, and how far
+// the run has come; nil: it belongs to none.
 func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	fmt.Fprint(s.out, app.CardText(&h.Card))
 	now := "nobody knows what it carries"
-	if h.Stands > 0 {
+	switch {
+	case h.Stands > 0 && h.Fresh:
+		now = "from its box it carries " + strconv.Itoa(h.Stands)
+	case h.Stands > 0:
 		now = "carries " + strconv.Itoa(h.Stands) + " now"
 	}
 	s.benchLine("", now+"; "+cmp.Or(strings.Join(h.Steps, "; "), "nothing to move"))
@@ -32,7 +36,7 @@ func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	if h.Place != nil && h.Place.Skipped != nil {
 		s.benchLine("", "skipped before"+reason(h.Place.Skipped.Reason))
 	}
-	if b.BenchRun != nil && b.Opened != nil {
+	if b != nil {
 		s.benchLine("", progressWords(b))
 	}
 }

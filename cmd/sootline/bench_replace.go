@@ -32,7 +32,7 @@ func benchReplace(s *session) *cobra.Command {
 					if err != nil {
 						return err
 					}
-					s.printHand(&app.BenchRun{}, h)
+					s.printHand(nil, h)
 					return nil
 				}
 				looked, entries, err := a.ReplaceDevice(cmd.Context(), site, x)

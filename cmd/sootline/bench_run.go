@@ -246,7 +246,7 @@ func (t *talk) askSamples(b *app.BenchRun, g *app.BenchGiven) error {
 		if err != nil || answer == "" {
 			return err
 		}
-		samples, err := readSamples(answer)
+		samples, err := app.TypedSamples(answer)
 		if err != nil {
 			fmt.Fprintf(t.out, "   %s\n", err)
 			continue

@@ -2,15 +2,19 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/spf13/cobra"
+
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/fuzzing"
+	"sootline/internal/store"
 )
 
 // FuzzFlags: what is typed behind flags is understood or refused in a sentence.
@@ -103,5 +107,47 @@ func FuzzFiles(f *testing.F) {
 				}
 			}
 		})
+	})
+}
+
+// benchWorld is a book with a run at the bench: the next numbers of a loop.
+func benchWorld(t testing.TB) (*app.App, store.SiteLine) {
+	t.Helper()
+	ctx := context.Background()
+	book, err := store.Open(ctx, filepath.Join(t.TempDir(), "book.db"), true, nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() { book.Close() }) //nolint:errcheck // it was the test's own
+	a := &app.App{Book: book, Who: sootline.Actor{Name: "A. Tech", Role: sootline.Manager, Station: "laptop"}, Now: now, Random: random}
+	id, err := a.AddSite(ctx, app.NewSite{Name: "Works"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.AddEntry(ctx, id, app.Note{Body: sootline.LoopFacts{Panel: "1", Loop: "1", First: 1, Last: 9, Unset: 127}}); err != nil {
+		t.Fatal(err)
+	}
+	site := store.SiteLine{ID: id, Name: "Works"}
+	if _, err := a.OpenBench(ctx, site, app.BenchOpening{Empty: true, Loop: "1"}); err != nil {
+		t.Fatal(err)
+	}
+	return a, site
+}
+
+// FuzzTalk: whatever is typed into the dialogue of the bench, it comes to an end, and
+// trouble of one device is told in words.
+func FuzzTalk(f *testing.F) {
+	f.Add("S1\n1\n30 30\n\nskip x\nundo\nleft\nleave\n")
+	f.Add("type Larch\nreject\nS2\nwhy\nnew\nS2\n300000\n7\nx\n\ny\n")
+	f.Add("S1\n127\n\nn\n?\n")
+	f.Fuzz(func(t *testing.T, typed string) {
+		a, site := benchWorld(t)
+		var out bytes.Buffer
+		cmd := &cobra.Command{}
+		cmd.SetContext(context.Background())
+		talk := talk{session: &session{in: strings.NewReader(typed), out: onScreen(&out), err: &out}, cmd: cmd, a: a, site: site}
+		if err := talk.through(); err != nil {
+			t.Fatalf("%q ends the dialogue: %v", typed, err)
+		}
 	})
 }

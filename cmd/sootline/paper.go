@@ -22,7 +22,7 @@ import (
 
 type paperFlags struct {
 	out, format, size, firm, on, from, to string
-	point, loop                           string
+	point, loop, bench                    string
 	fields, loads                         []string
 	rule                                  int
 	issue                                 bool
@@ -63,6 +63,7 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.to, "to", "", "and to the end of this one")
 	f.StringVar(&flags.point, "point", "", "of a point's history, or its label: the point")
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
+	f.StringVar(&flags.bench, "run", "", "of the bench, or of labels in the order of a run: the run, by its name or id (of the bench, default the last)")
 	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says where the record says nothing, as NAME=VALUE; it stands marked as added by hand")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
 	f.String("code", "", "")
@@ -156,7 +157,7 @@ func paperFile(kind string, flags paperFlags) (format paper.Format, path string,
 }
 
 func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine, kind string, flags paperFlags) (papers.Wish, error) {
-	wish := papers.Wish{Kind: kind, Point: flags.point, Loop: flags.loop, Fields: map[string]string{}}
+	wish := papers.Wish{Kind: kind, Point: flags.point, Loop: flags.loop, Bench: flags.bench, Fields: map[string]string{}}
 	r, err := a.Register(cmd.Context(), site.ID, time.Time{})
 	if err != nil {
 		return wish, err

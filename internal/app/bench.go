@@ -182,8 +182,8 @@ func (o BenchOpening) takes(r *sootline.Register, p *sootline.Point, loop sootli
 	if o.Loop != "" && p.LoopID() != loop || sheet != nil && sheet.Kind == sootline.Isolator && p.Number() == 0 {
 		return false
 	}
-	settled := p.Stands.As != "" && p.Stands.As != sootline.AsListed && p.Wanted != 0 && p.Stands.Number == p.Wanted && p.Wanted != r.Loop(p.LoopID()).Unset
-	return o.All || !settled
+	known := p.Stands.As != "" && p.Stands.As != sootline.AsListed && p.Stands.Number != r.Loop(p.LoopID()).Unset
+	return o.All || !known || p.Wanted != 0 && p.Stands.Number != p.Wanted
 }
 
 // sort puts places in order; those of an area or floor that nobody said come last.
@@ -329,4 +329,19 @@ func (a *App) Benches(ctx context.Context, site store.SiteLine) ([]*BenchRun, er
 		all = append(all, run)
 	}
 	return all, nil
+}
+
+// BenchOf gives a run of a register by its id or name; an empty name means the last
+// one that was begun. The instant is that at which it is looked at.
+func BenchOf(r *sootline.Register, name string, now time.Time) (*BenchRun, error) {
+	var said *sootline.BenchRun
+	if runs := r.BenchRuns(); name == "" && len(runs) > 0 {
+		said = runs[len(runs)-1]
+	} else if found, err := benchNamed(r, name); err != nil {
+		return nil, err
+	} else {
+		said = found
+	}
+	site := store.SiteLine{ID: r.Site.ID, Name: r.Site.Name}
+	return benchWith(r, site, func(facts bench.Facts) *bench.Run { return bench.Of(r, said.ID, now, facts) })
 }

@@ -106,9 +106,10 @@ func (b *benchStory) world() []sootline.Entry {
 		b.places[p.Name] = point
 		entries = append(entries, entry(point, sootline.Fitted{Place: sootline.Place{Panel: "1", Loop: "1", Order: i + 1, Location: p.Name}, Type: wideType(p.Type, p.Width)}))
 		switch {
+		case p.Number == 0:
 		case i >= len(s.Places):
 			entries = append(entries, entry(point, sootline.Addressed{Wanted: p.Number, Set: p.Number}))
-		case p.Number > 0:
+		default:
 			entries = append(entries, entry(point, sootline.Addressed{Wanted: p.Number}))
 		}
 	}
@@ -288,7 +289,7 @@ func (b *benchStory) Doubts(who int) []benches.Doubt {
 		if l.Kind == bench.LeftTwice && b.oneNumber(run, l.Place) {
 			code = benches.NumberTaken
 		}
-		if code == "" || l.Kind == bench.LeftSerial && l.Other == nil {
+		if code == "" || l.Kind == bench.LeftSerial && l.Other == nil { // a rejected one that was set is left, and no doubt of two places
 			continue
 		}
 		doubt := benches.Doubt{Code: code, Places: []string{b.name(l.Place.Point.ID)}}

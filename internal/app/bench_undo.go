@@ -28,17 +28,27 @@ func (a *App) BenchUndo(ctx context.Context, site store.SiteLine, run string, re
 // undoable finds the record to take back: the one of that id, else the last of a
 // person; on a phone, of those written on it, for it amends no others.
 func (b *BenchRun) undoable(record sootline.ID, who sootline.Actor) (sootline.BenchRecord, error) {
-	for i := len(b.Records) - 1; i >= 0; i-- {
-		rec := b.Records[i]
+	var last *sootline.BenchRecord
+	for i := range b.Records {
+		rec := &b.Records[i]
 		own := store.SameName(rec.Entry.By, who.Name) && (!who.Phone || sootline.StationOf(rec.Entry.Station) == sootline.StationOf(who.Station))
-		if rec.Entry.ID == record || record.Zero() && own {
-			return rec, nil
+		if rec.Entry.ID == record || record.Zero() && own && (last == nil || later(rec.Entry, last.Entry)) {
+			last = rec
 		}
+	}
+	if last != nil {
+		return *last, nil
 	}
 	if !record.Zero() {
 		return sootline.BenchRecord{}, sootline.Errorf(sootline.NotFound, "see how the run stands", "nothing of that id stands in this run").Do(sootline.ShowBench, b.ID.String())
 	}
 	return sootline.BenchRecord{}, sootline.Errorf(sootline.NotFound, "see how the run stands", "nothing of yours is there to take back").Do(sootline.ShowBench, b.ID.String())
+}
+
+// later reports whether an entry was written after another one, which comes before it
+// in the log: of one instant, the station's own count tells.
+func later(e, than *sootline.Entry) bool {
+	return !e.At.Equal(than.At) || e.Station != than.Station || e.Seq > than.Seq
 }
 
 // takingBack withdraws a record and what was written with it, where that still stands.

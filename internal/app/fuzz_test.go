@@ -10,6 +10,7 @@ import (
 	"testing"
 
 	"sootline"
+	"sootline/internal/bench"
 	"sootline/internal/circuit"
 	"sootline/internal/fuzzing"
 )
@@ -38,15 +39,15 @@ func FuzzTyped(f *testing.F) {
 	})
 }
 
-// FuzzRules: rules for settings and counts of places are those that were typed.
+// FuzzRules: settings and counts of places are those that were typed.
 func FuzzRules(f *testing.F) {
-	f.Add("Bedrooms/Larch:blink=off\x00*:a=b")
+	f.Add("blink=off\x00=b")
 	f.Add("1.2.040=1\x00x=-1")
 	f.Fuzz(func(t *testing.T, typed string) {
 		texts := strings.Split(typed, "\x00")
 		fuzzing.Within(t, len(typed), func() {
-			if rules, err := ParseSettingRules(texts); err == nil && len(rules) != len(texts) {
-				t.Fatalf("%d rules of %q", len(rules), texts)
+			if settings, err := ParseSettings(texts); err == nil && len(settings) > len(texts) {
+				t.Fatalf("%d settings of %q", len(settings), texts)
 			}
 			counts, err := ParsePlaceCounts(texts)
 			for i, c := range counts {
@@ -185,5 +186,71 @@ func FuzzImport(f *testing.F) {
 		if err != nil || again.Added != 0 || in.Added > in.Lines {
 			t.Fatalf("%+v, then %+v: %v\n%s", in, again, err, text)
 		}
+	})
+}
+
+// FuzzBox: whatever the list of a box holds, each device of it has a serial or a type,
+// and none is made up.
+func FuzzBox(f *testing.F) {
+	for _, text := range []string{"serial,type\nS1,Larch\nS1,Larch\n", "S1\nS2\n", "A;B\n;\n", "type,batch\nLarch,7\n"} {
+		f.Add([]byte(text))
+	}
+	path := filepath.Join(f.TempDir(), "box.csv")
+	f.Fuzz(func(t *testing.T, content []byte) {
+		if err := os.WriteFile(path, content, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		fuzzing.Within(t, len(content), func() {
+			devices, _, err := (&App{}).BoxList(context.Background(), path)
+			if (err == nil) != (len(devices) > 0) {
+				t.Fatalf("%d devices and %v of %q", len(devices), err, content)
+			}
+			for _, d := range devices {
+				if d == (sootline.BoxDevice{}) {
+					t.Fatalf("a device of nothing in %q", content)
+				}
+			}
+		})
+	})
+}
+
+// FuzzBench: whatever is typed at the bench is written or refused in words, and the run
+// can be looked at afterwards.
+func FuzzBench(f *testing.F) {
+	f.Add("1\x00S1\x001.1.001\x00cracked")
+	f.Add("1.1\x00s-1\x002\x00")
+	f.Add("9\x00\x00x\x00\x1b")
+	f.Fuzz(func(t *testing.T, typed string) {
+		a, site := benchSite(t, 2)
+		parts := append(strings.SplitN(typed, "\x00", 4), "", "", "", "")
+		ctx, loop, serial, place, why := context.Background(), parts[0], parts[1], parts[2], parts[3]
+		unit := sootline.Unit{Serial: serial}
+		a.OpenBench(ctx, site, BenchOpening{Loop: loop, Empty: true, Name: why}) //nolint:errcheck // refused, or one more run
+		run, err := a.OpenBench(ctx, site, BenchOpening{Name: "run of the fuzz", Box: []sootline.BoxDevice{{Unit: unit}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		id := run.ID.String()
+		a.Bench(ctx, site, why)                                                                               //nolint:errcheck // there is one, or not
+		a.BenchLook(ctx, site, id, BenchGiven{Given: bench.Given{Unit: unit}})                                //nolint:errcheck // as above
+		a.BenchSkip(ctx, site, id, place, why)                                                                //nolint:errcheck // as above
+		a.BenchReject(ctx, site, id, place, sootline.BoxDevice{Unit: unit}, why)                              //nolint:errcheck // as above
+		a.BenchDone(ctx, site, id, BenchGiven{Sure: true, Given: bench.Given{Unit: unit, Type: why}})         //nolint:errcheck // as above
+		a.ReplaceHand(ctx, site, place)                                                                       //nolint:errcheck // as above
+		a.ReplaceDevice(ctx, site, Replacement{Place: place, From: loop, BenchGiven: BenchGiven{Sure: true}}) //nolint:errcheck // as above
+		after, err := a.Bench(ctx, site, id)
+		if err != nil {
+			t.Fatal(err)
+		}
+		after.PlaceNamed(place) //nolint:errcheck // there is one, or not
+		for _, l := range after.Left() {
+			if l.Text == "" {
+				t.Fatalf("left without words: %+v", l)
+			}
+		}
+		if _, err := a.CloseBench(ctx, site, id, why, true); err != nil {
+			t.Fatal(err)
+		}
+		a.BenchUndo(ctx, site, id, sootline.ID{}) //nolint:errcheck // there is something, or not
 	})
 }

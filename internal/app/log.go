@@ -211,11 +211,11 @@ func byHand(body sootline.Body) error {
 	if kind.ByUse == "" {
 		return nil
 	}
-	err := sootline.Errorf(sootline.Invalid, "begin one, with what is confirmed before it", "a %s is not added as an entry: it begins and ends with all that belongs to it", kind.Kind).Do(kind.ByUse)
-	if kind.ByUse == sootline.OpenVisit {
-		err = err.Or("or end the one that is open").Do(sootline.CloseVisit)
+	if kind.ByUse != sootline.OpenVisit {
+		return sootline.Errorf(sootline.Invalid, "do it at the bench", "an entry of kind %s is not added by itself: it is written with all that belongs to it", kind.Kind).Do(kind.ByUse)
 	}
-	return err
+	return sootline.Errorf(sootline.Invalid, "begin one, with what is confirmed before it", "a %s is not added as an entry: it begins and ends with all that belongs to it", kind.Kind).
+		Do(kind.ByUse).Or("or end the one that is open").Do(sootline.CloseVisit)
 }
 
 // pointIn finds the point that an entry names, as a transaction sees it; no name, no point.

@@ -17,7 +17,8 @@ type Hand struct {
 	Type   string // empty: nobody said
 	Modes  []Mode
 	Device *sootline.BoxDevice // which of the box is meant; nil: any of the type, or there is no list
-	Stands int                 // what the device carries as far as anybody knows: what the point's was found at, else the loop's unset number; 0: unknown
+	Stands int                 // what the device carries: what was set or read back at the point, else the loop's unset number; 0: unknown
+	Fresh  bool                // nobody looked: it is taken to carry the unset number, as from its box
 }
 
 // Hand gives what comes next: the first open place that was not skipped, else the
@@ -84,12 +85,14 @@ func (run *Run) HandAt(place *Place) Hand {
 	if place.Replaces {
 		return h // what the unit before it carried says nothing of the new one
 	}
-	h.Stands = cmp.Or(carries(place.Point), h.Stands)
+	if n := carries(place.Point); n != 0 {
+		h.Stands, h.Fresh = n, false
+	}
 	return h
 }
 
 func (run *Run) newHand(loop sootline.LoopID, number int, typeName string) Hand {
-	h := Hand{Loop: loop, Number: number, Type: typeName, Stands: run.register.Loop(loop).Unset, Modes: run.modes(&sootline.Point{Type: typeName})}
+	h := Hand{Loop: loop, Number: number, Type: typeName, Stands: run.register.Loop(loop).Unset, Fresh: true, Modes: run.modes(&sootline.Point{Type: typeName})}
 	if number > 0 {
 		h.Last = number + run.typed(typeName).Width - 1
 	}
@@ -103,15 +106,15 @@ func (run *Run) deviceFor(place *Place) *sootline.BoxDevice {
 		return d
 	}
 	for _, d := range run.Box {
-		if d.Place == nil && !d.Rejected && sameType(d.Type, place.Point.Type) && !run.meant(d) {
+		if d.Place == nil && !d.Rejected && sameType(d.Type, place.Point.Type) && !run.asked(d) {
 			return &d.BoxDevice
 		}
 	}
 	return nil
 }
 
-// meant reports whether an open place asks for the device by its serial.
-func (run *Run) meant(d *Boxed) bool { return run.placeOf(d.Serial) != nil }
+// asked reports whether an open place asks for the device by its serial.
+func (run *Run) asked(d *Boxed) bool { return run.placeOf(d.Serial) != nil }
 
 // placeOf is the open place that asks for a device by its serial.
 func (run *Run) placeOf(serial string) *Place {

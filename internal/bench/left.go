@@ -63,11 +63,25 @@ func (run *Run) leftAt(p *Place) []Left {
 		for _, d := range p.Done {
 			names = append(names, device(d.Serial)+" by "+d.Entry.By)
 		}
-		add(LeftTwice, "", nil, whole(len(p.Done))+" devices were set for "+p.Name()+": "+strings.Join(names, ", ")+"; take one of them back")
+		add(LeftTwice, "", nil, p.Name()+" was done "+whole(len(p.Done))+" times: "+strings.Join(names, ", ")+"; take one of them back")
+		leftTwice(p, add)
 	}
 	run.leftOfNumber(p, add)
 	run.leftOfDevice(p, add)
 	return all
+}
+
+// leftTwice says which serial was given for a place more than once: the same device
+// again, or a wrong label.
+func leftTwice(p *Place, add adder) {
+	seen := map[string]bool{}
+	for _, d := range p.Done {
+		key := sootline.SerialKey(d.Serial)
+		if key != "" && seen[key] {
+			add(LeftSerial, d.Serial, p.Point, "device "+d.Serial+" was set for "+p.Name()+" more than once")
+		}
+		seen[key] = true
+	}
 }
 
 type adder func(kind LeftKind, serial string, other *sootline.Point, text string)
@@ -142,9 +156,20 @@ func (run *Run) leftOfValue(p *Place, add adder) {
 	}
 }
 
+// WidthAt is how many numbers the device of a place takes.
+func (run *Run) WidthAt(p *Place) int { return run.typed(p.Point.Type).Width }
+
 // ValueAt judges the look that was written with the place's device.
 func (run *Run) ValueAt(p *Place) Value {
-	reading := p.Reading()
+	if p.Open() {
+		return Value{State: ValueNone}
+	}
+	return run.ValueOf(p, &p.Done[len(p.Done)-1])
+}
+
+// ValueOf judges the look that was written with a device of the place.
+func (run *Run) ValueOf(p *Place, rec *sootline.BenchRecord) Value {
+	reading := p.ReadingOf(rec)
 	if reading == nil {
 		return Value{State: ValueNone}
 	}

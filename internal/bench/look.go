@@ -259,7 +259,6 @@ func (run *Run) lookAtTaken(first int, l *Looked, t *Type, say sayer) {
 	}
 }
 
-
 // NameOf names a point in a sentence: its reference, where it is, and its device.
 func (run *Run) NameOf(c *Carrier) string {
 	where := cmp.Or(c.Point.Location, c.Point.Area)

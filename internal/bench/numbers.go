@@ -13,8 +13,8 @@ type Carrier struct {
 	Loop    sootline.LoopID
 	Modules bool
 	Width   int
-	Carries int // set, or read back; 0: nobody said so
-	Wanted  int
+	Carries int                   // set, or read back; 0: nobody said so
+	Wanted  int                   // or, where nothing is wanted, as a list says that it stands
 	Device  *sootline.BenchRecord // a device of the run; nil: what the register says of the point
 }
 
@@ -61,7 +61,7 @@ func (run *Run) carriers() {
 			run.devicesOf(place, t)
 			continue
 		}
-		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: carries(p), Wanted: run.wanted(p)}
+		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: carries(p), Wanted: run.meant(p)}
 		if c.Carries == run.register.Loop(c.Loop).Unset {
 			c.Carries = 0 // many may carry it, before anybody sets them
 		}
@@ -76,7 +76,7 @@ func (run *Run) carriers() {
 func (run *Run) devicesOf(place *Place, t *Type) {
 	for i := range place.Done {
 		rec := &place.Done[i]
-		c := Carrier{Point: place.Point, Loop: place.Loop, Modules: t.Modules, Width: t.Width, Carries: run.Carries(place, rec), Wanted: run.wanted(place.Point), Device: rec}
+		c := Carrier{Point: place.Point, Loop: place.Loop, Modules: t.Modules, Width: t.Width, Carries: run.Carries(place, rec), Wanted: run.meant(place.Point), Device: rec}
 		if c.Carries != 0 || c.Wanted != 0 {
 			run.Carriers = append(run.Carriers, c)
 		}
@@ -108,6 +108,16 @@ func (run *Run) wanted(p *sootline.Point) int {
 		return 0
 	}
 	return p.Wanted
+}
+
+// meant is the number that a point is to have: the one wanted, else the one at which
+// it stands, which nobody wants to change; 0: it has none yet.
+func (run *Run) meant(p *sootline.Point) int {
+	wanted, stands := run.wanted(p), p.Stands.Number
+	if stands == run.register.Loop(p.LoopID()).Unset {
+		stands = 0
+	}
+	return cmp.Or(wanted, stands)
 }
 
 // number gives the places without a wanted number the next free ones, in their

@@ -132,7 +132,7 @@ func (run *Run) place(id sootline.ID) *Place {
 		return nil
 	}
 	if run.byPoint[id] == nil {
-		place := &Place{Point: p, Loop: p.LoopID(), Number: run.wanted(p), Modes: run.modes(p)}
+		place := &Place{Point: p, Loop: p.LoopID(), Number: run.meant(p), Modes: run.modes(p)}
 		run.byPoint[id] = place
 		run.Places = append(run.Places, place)
 	}
@@ -161,20 +161,12 @@ func (run *Run) records() {
 		case rec.Outcome == sootline.BenchSkipped && place.Open():
 			place.Skipped = &rec
 		case rec.Outcome == sootline.BenchDone:
-			place.Done, place.Skipped = again(place.Done, rec), nil
+			place.Done, place.Skipped = append(place.Done, rec), nil
 		}
 	}
 	for _, place := range run.Places {
 		place.Replaces = place.Open() && len(place.Point.SinceReset()) > 0
 	}
-}
-
-// again adds a device to those of a place: one that was set for it before, by its
-// serial, is the same device once more.
-func again(done []sootline.BenchRecord, rec sootline.BenchRecord) []sootline.BenchRecord {
-	key := sootline.SerialKey(rec.Serial)
-	same := func(d sootline.BenchRecord) bool { return key != "" && sootline.SerialKey(d.Serial) == key }
-	return append(slices.DeleteFunc(done, same), rec)
 }
 
 // planned gives the device of the box that is meant for a point, by its serial.

@@ -177,7 +177,7 @@ func (v *Value) tell(t *Type, say sayer) {
 	case v.Settling:
 		say(Settling, Asked, "the value still moves one way: take a second look")
 	case v.Unsteady:
-		say(Unsteady, Asked, "the samples spread by "+t.amount(*v.Spread)+", and "+t.amount(t.Spread)+" is usual")
+		say(Unsteady, Asked, "the samples spread by "+t.amount(*v.Spread)+", and up to "+t.amount(t.Spread)+" is usual")
 	}
 	if near := v.Low != nil || v.High != nil; near && !v.Settling && v.nearest() < nearNoises*t.Noise {
 		say(SecondLook, Asked, "a limit is so near that another look may lie on its other side: take a second look")

@@ -54,11 +54,8 @@ func parseSheet(fields []string) (LabelSheet, error) {
 	if len(fields) != columns {
 		return LabelSheet{}, fmt.Errorf("%d columns, want %d", len(fields), columns)
 	}
-	size, err := FindSize(fields[1])
-	if err != nil {
-		return LabelSheet{}, err
-	}
-	s := LabelSheet{Name: fields[0], Paper: size}
+	var err error
+	s := LabelSheet{Name: fields[0]}
 	for i, into := range []*int{&s.Across, &s.Down} {
 		if *into, err = strconv.Atoi(fields[2+i]); err != nil {
 			return s, err
@@ -69,16 +66,31 @@ func parseSheet(fields []string) (LabelSheet, error) {
 			return s, err
 		}
 	}
+	if s.Paper, err = sheetSize(fields[1], &s); err != nil {
+		return s, err
+	}
 	if s.Across < 1 || s.Down < 1 || !(min(s.Left, s.Top, s.StepX, s.StepY) >= 0) || !(min(s.Width, s.Height) > 0) { // a NaN is neither
 		return s, fmt.Errorf("it has no label that lies on the paper")
 	}
-	if over := s.Left + float64(s.Across-1)*s.StepX + s.Width - size.Width; over > 0 {
+	if over := s.Left + float64(s.Across-1)*s.StepX + s.Width - s.Paper.Width; over > 0 {
 		return s, fmt.Errorf("it is %.1f mm too wide for its paper", over)
 	}
-	if over := s.Top + float64(s.Down-1)*s.StepY + s.Height - size.Height; over > 0 {
+	if over := s.Top + float64(s.Down-1)*s.StepY + s.Height - s.Paper.Height; over > 0 {
 		return s, fmt.Errorf("it is %.1f mm too high for its paper", over)
 	}
 	return s, nil
+}
+
+// onRoll is the paper of a printer of single labels.
+const onRoll = "roll"
+
+// sheetSize is the size of the paper that a sheet of labels is of: by its name, or,
+// where single labels come off a roll, that of the label.
+func sheetSize(name string, s *LabelSheet) (Size, error) {
+	if name == onRoll {
+		return Size{onRoll, s.Width, s.Height}, nil
+	}
+	return FindSize(name)
 }
 
 // FindLabelSheet finds a sheet by its name; an empty name means the first.

@@ -224,6 +224,12 @@ func TestLabelSheets(t *testing.T) {
 		if s.StepX < s.Width || s.StepY < s.Height {
 			t.Errorf("%s: labels overlap", s.Name)
 		}
+		if s.Paper.Name == onRoll {
+			if page, x, y := s.Place(7); page != 7 || x != 0 || y != 0 || s.Paper.Width != s.Width {
+				t.Errorf("%s: the eighth label is at %d, %v, %v", s.Name, page, x, y)
+			}
+			continue
+		}
 		page, x, y := s.Place(s.Across*s.Down + s.Across)
 		if page != 1 || math.Abs(x-s.Left) > 1e-9 || math.Abs(y-s.Top-s.StepY) > 1e-9 {
 			t.Errorf("%s: the first label of the second row of the second sheet is at %d, %v, %v", s.Name, page, x, y)

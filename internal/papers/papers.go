@@ -28,6 +28,7 @@ func Kinds() []Kind {
 	kinds := []Kind{
 		{"schedule", "every point: where, what, its number and settings", "", fillSchedule},
 		{"cards", "setting cards, in the order of the walk", "", fillCards},
+		{"bench", "record of a run at the bench: every device as it was set and read", "", fillBench},
 		{"visit-list", "what to see at the next visit, to carry and tick", "", fillVisitList},
 		{"visit", "report of a visit: tests, faults, alarms, what is advised", "", fillVisit},
 		{"point", "the history of one point, with its picture", "point", fillPoint},
@@ -51,6 +52,7 @@ type Wish struct {
 	On       time.Time
 	Point    string // a reference; for the history of a point
 	Loop     string // only this loop, where a paper is about loops
+	Bench    string // the run at the bench, by its name or id; empty: the last; of labels: none
 	From, To time.Time
 	Fields   map[string]string // what somebody adds by hand where the record says nothing
 	By       string            // who adds it
@@ -108,7 +110,7 @@ func drafted(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pap
 
 // judges reports whether the paper says what readings come to.
 func (k Kind) judges() bool {
-	return !slices.Contains([]string{"schedule", "cards", "alarms", "loop", "battery", "order", "log"}, k.Name)
+	return !slices.Contains([]string{"schedule", "cards", "bench", "alarms", "loop", "battery", "order", "log"}, k.Name)
 }
 
 func findPaper(name string) (Kind, error) {

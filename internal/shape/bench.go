@@ -99,6 +99,7 @@ type BenchPlace struct {
 	Assigned bool              `json:"assigned"`
 	Type     string            `json:"type"`
 	Stands   int               `json:"stands"` // what the device carries before it is set
+	Fresh    bool              `json:"fresh"`  // nobody looked: it is taken to carry the unset number, as from its box
 	Steps    []string          `json:"steps"`
 	Modes    []BenchMode       `json:"modes"`
 	Has      map[string]string `json:"has"` // settings as found
@@ -287,7 +288,7 @@ func ofBenchPlace(b *app.BenchRun, place *app.BenchPlace) BenchPlace {
 	p, h := place.Point, b.WithCard(b.HandAt(place))
 	one := BenchPlace{
 		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Last: h.Last, Assigned: place.Assigned,
-		Type: p.Type, Stands: h.Stands, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
+		Type: p.Type, Stands: h.Stands, Fresh: h.Fresh, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
 		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Has: map[string]string{}, Card: app.CardSVG(&h.Card), State: string(place.State()),
 	}
 	for _, m := range place.Modes {
@@ -314,7 +315,7 @@ func ofBenchRecord(b *app.BenchRun, rec *sootline.BenchRecord) BenchRecord {
 	}
 	one.Carries = b.Carries(place, rec)
 	if reading := place.ReadingOf(rec); reading != nil {
-		v := b.ValueAt(place)
+		v := b.ValueOf(place, rec)
 		one.Samples, one.Value, one.Verdict = reading.Samples, rounded(&v.Value), v.State
 	}
 	return one

@@ -43,11 +43,12 @@ func OfKinds() Kinds {
 	return all
 }
 
-// phoneKinds shapes the kinds that a phone captures.
+// phoneKinds shapes the kinds that a phone captures while walking: what is written at
+// the bench alone is not among them.
 func phoneKinds() []Kind {
 	kinds := []Kind{}
 	for _, facts := range sootline.Kinds() {
-		if facts.Phone {
+		if facts.Phone && facts.ByUse == "" && facts.Kind != sootline.FittedKind {
 			kinds = append(kinds, ofKind(facts))
 		}
 	}

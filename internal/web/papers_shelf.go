@@ -17,6 +17,7 @@ func paperShelves() []paperShelf {
 		}},
 		{"For the work", []paperWords{
 			{"schedule", "Point schedule", "For whoever fits or looks for a device: every point along the cable, with its number and settings; of one loop, or all."},
+			{"bench", "Run at the bench", "For the commissioning file: every device of the last run with its number, serial, value and verdict."},
 			{"cards", "Setting cards", "To cut out and take up the ladder: how to set each number; of one loop, or all."},
 			{"visit-list", "Visit list", "To carry and tick: what the rules of the site ask for and what the readings call for; of one loop, or all."},
 			{"order", "Order of number changes", "For the one with the setter: in which order numbers change so that no two devices ever share one."},

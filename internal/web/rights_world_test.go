@@ -228,6 +228,9 @@ func (w *rightsWorld) readyBy(r worlds.Right, by actor) try {
 	if !facts.OfSite {
 		x.point = x.site.points[2]
 	}
+	if r.Kind == "fitted" && r.Act == "write" && r.Door == "phone" {
+		x.point = sootline.NewID(today.Add(time.Duration(w.n)*time.Millisecond), w.s.App.Random()) // a phone makes points, and changes none
+	}
 	if x.Act != "write" {
 		x.target = w.target(x, amends && r.Act != "write")
 	}
