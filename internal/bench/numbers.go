@@ -110,6 +110,9 @@ func (run *Run) wanted(p *sootline.Point) int {
 	return p.Wanted
 }
 
+// Wanted is the number that a point should have; 0: none is wanted.
+func (run *Run) Wanted(p *sootline.Point) int { return run.wanted(p) }
+
 // meant is the number that a point is to have: the one wanted, else the one at which
 // it stands, which nobody wants to change; 0: it has none yet.
 func (run *Run) meant(p *sootline.Point) int {

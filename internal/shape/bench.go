@@ -95,6 +95,7 @@ type BenchPlace struct {
 	Ref      string            `json:"ref"`
 	Loop     string            `json:"loop"`
 	Number   int               `json:"number"`
+	Wanted   int               `json:"wanted"` // 0: none is
 	Last     int               `json:"last"`
 	Assigned bool              `json:"assigned"`
 	Type     string            `json:"type"`
@@ -287,7 +288,7 @@ func (shape *Bench) run(b *app.BenchRun) {
 func ofBenchPlace(b *app.BenchRun, place *app.BenchPlace) BenchPlace {
 	p, h := place.Point, b.WithCard(b.HandAt(place))
 	one := BenchPlace{
-		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Last: h.Last, Assigned: place.Assigned,
+		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Wanted: b.Wanted(p), Last: h.Last, Assigned: place.Assigned,
 		Type: p.Type, Stands: h.Stands, Fresh: h.Fresh, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
 		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Has: map[string]string{}, Card: app.CardSVG(&h.Card), State: string(place.State()),
 	}

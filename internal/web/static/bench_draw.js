@@ -40,7 +40,7 @@ const BenchDraw = (() => {
 		$("card").replaceChildren(...(svg ? [svg] : []));
 		if (svg) cut(svg);
 		const steps = (own ?? next)?.steps ?? [], way = run.typed(h.type).way;
-		const carries = h.stands ? `Carries ${h.stands} now` : "What it carries is not known";
+		const carries = h.stands ? h.fresh ? `From ${h.stands}, as from its box` : `Carries ${h.stands} now` : "What it carries is not known";
 		$("steps").textContent = carries + ": " + (steps.length ? steps.join("; ") : h.stands === h.number ? "nothing to move" : way && way !== "unknown" ? "set it to " + h.number : "nobody said how this type is set") + ".";
 	}
 

@@ -14,7 +14,7 @@ const BenchHand = (() => {
 		run.handAt = place => {
 			const h = newHand(run, place.loop, place.number, place.type);
 			Object.assign(h, {place, modes: place.modes, device: deviceFor(run, place)});
-			if (!place.replaces) h.stands = place.carries || h.stands;
+			if (!place.replaces && place.carries) Object.assign(h, {stands: place.carries, fresh: false});
 			return h;
 		};
 		run.handNew = device => {
@@ -35,7 +35,7 @@ const BenchHand = (() => {
 
 	function newHand(run, loop, number, type) {
 		const t = run.typed(type);
-		return {place: null, loop, number, last: number ? number + t.width - 1 : 0, type, modes: t.modes ?? [], device: null, stands: run.loopOf(loop).unset};
+		return {place: null, loop, number, last: number ? number + t.width - 1 : 0, type, modes: t.modes ?? [], device: null, stands: run.loopOf(loop).unset, fresh: true};
 	}
 
 	// handGiven is the hand that what was typed is about.

@@ -15,7 +15,11 @@ const BenchLeft = (() => {
 			else add("open", `${name} has no device yet`);
 			return all;
 		}
-		if (p.done.length > 1) add("twice", `${p.done.length} devices were set for ${name}: ${p.done.map(d => `${device(d.serial)} by ${d.by}`).join(", ")}; take one of them back`);
+		if (p.done.length > 1) add("twice", `${name} was done ${p.done.length} times: ${p.done.map(d => `${device(d.serial)} by ${d.by}`).join(", ")}; take one of them back`);
+		p.done.forEach((d, i) => {
+			const key = serialKey(d.serial);
+			if (key && p.done.slice(0, i).some(x => serialKey(x.serial) === key)) add("serial", `device ${d.serial} was set for ${name} more than once`, d.serial);
+		});
 		for (const d of p.done) ofNumber(run, p, d, name, add);
 		ofDevice(run, p, name, add);
 		ofValue(run, p, name, add);

@@ -90,7 +90,7 @@ const BenchLook = (() => {
 		if (v.state === "below") say("outside-band", "asked", `${amount(v.value)} is below the band, which begins at ${amount(v.low)}`);
 		if (v.settling && v.wait_seconds > 0) say("settling", "told", "the value is still settling: wait for the rest of the three minutes");
 		else if (v.settling) say("settling", "asked", "the value still moves one way: take a second look");
-		else if (v.unsteady) say("unsteady", "asked", `the samples spread by ${amount(v.spread)}, and ${amount(type.spread)} is usual`);
+		else if (v.unsteady) say("unsteady", "asked", `the samples spread by ${amount(v.spread)}, and up to ${amount(type.spread)} is usual`);
 		if ((v.low !== null || v.high !== null) && !v.settling && BenchValue.nearest(v) < rules.near_noises * type.noise)
 			say("second-look", "asked", "a limit is so near that another look may lie on its other side: take a second look");
 		ofPeers(run, v, hand, type, say);

@@ -124,7 +124,11 @@
 			if (Array.isArray(made)) state.entries.push(...made);
 			else take(made);
 			trouble("");
-			if (says) { $("wrotewhat").textContent = says; show("wrote", true); }
+			if (says) {
+				$("wrotewhat").textContent = says;
+				$("undo").textContent = "Undo " + says.split(" ")[0];
+				show("wrote", true);
+			}
 			return true;
 		} catch (error) {
 			trouble(error.why || (error.message === "signed out" ? "Nobody is signed in here: sign in, and do it again. What you typed is still there." : "The server could not be reached, and this device hands nothing in later: do it again. What you typed is still there."));
@@ -155,7 +159,7 @@
 
 	function next() {
 		draw();
-		$("main").scrollIntoView({behavior: "instant"});
+		scrollTo({top: 0, behavior: "instant"});
 		if (matchMedia("(pointer: fine)").matches) $("serial").focus();
 		VisitSync.round(siteID);
 	}
@@ -174,7 +178,7 @@
 	async function reject() {
 		const h = hand(), why = $("why").value.trim(), g = h ? given(h) : {serial: $("serial").value.trim(), type: ""};
 		if (!why) return trouble("Say why, in a word: a rejected device has a reason.");
-		if (await write(w => w.reject(h?.place?.point_id ?? "", {...g, type: g.type || h?.type || ""}, why), `${BenchLook.device(g.serial)} is put aside.`)) {
+		if (await write(w => w.reject(h?.place?.point_id ?? "", {...g, type: g.type || h?.type || ""}, why), `${g.serial || "The device"} is put aside.`)) {
 			const at = state.at;
 			clear();
 			state.at = at; // its place is still in hand

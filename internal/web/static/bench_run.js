@@ -46,8 +46,7 @@ const BenchRun = (() => {
 		};
 	}
 
-	// file puts a record where it belongs; a device that was set for a place before, by its
-	// serial, is the same device once more.
+	// file puts a record where it belongs.
 	function file(run, byPoint, rec) {
 		if (rec.outcome === "rejected") return run.rejected.push(rec);
 		if (!byPoint.has(rec.point_id) && rec.place) {
@@ -58,25 +57,25 @@ const BenchRun = (() => {
 		const place = byPoint.get(rec.point_id);
 		if (!place) return;
 		if (rec.outcome === "skipped") { if (!place.done.length) place.skipped = rec; return; }
-		const key = serialKey(rec.serial);
-		place.done = [...place.done.filter(d => !key || serialKey(d.serial) !== key), rec];
+		place.done.push(rec);
 		place.skipped = null;
 	}
 
 	function newPlace(run, rec) {
 		const {panel, loop} = rec.place, name = run.pack.loops.find(l => l.panel === panel && l.loop === loop)?.name ?? loop, type = rec.place.type ?? "";
 		return {
-			point_id: rec.point_id, loop: name, number: 0, assigned: false, type, stands: 0, steps: [], modes: run.types.get(keyOf(type))?.modes ?? [], location: rec.place.location ?? "", area: rec.place.area ?? "", zone: rec.place.zone ?? "",
+			point_id: rec.point_id, loop: name, number: 0, wanted: 0, assigned: false, type, stands: 0, steps: [], modes: run.types.get(keyOf(type))?.modes ?? [], location: rec.place.location ?? "", area: rec.place.area ?? "", zone: rec.place.zone ?? "",
 			floor: rec.place.floor ?? "", unit: rec.serial, replaces: false, card: "", ref: "", has: {}, done: [], skipped: null,
 		};
 	}
 
-	// settle says what the register has of a place now: its device, type and wanted number.
+	// settle says what the register has of a place now: its device, its type, the number
+	// that is wanted, and the one that it is to have: wanted, or as it stands.
 	function settle(run, place) {
 		const told = run.pack.numbers.find(n => n.point_id === place.point_id), wasDone = run.pack.places.find(p => p.point_id === place.point_id)?.state === "done";
-		place.wanted = told?.wanted ?? 0;
+		place.meant = told?.wanted ?? 0;
 		place.carries = told?.carries ?? 0;
-		if (wasDone && !place.done.length) { place.unit = ""; place.carries = 0; place.has = {}; } // taken back here: what was before is not told
+		if (wasDone && !place.done.length) Object.assign(place, {unit: "", carries: 0, meant: place.wanted, has: {}}); // taken back here: what was before is not told
 		for (const rec of place.done.filter(r => r.here)) {
 			if (rec.serial) place.unit = rec.serial;
 			if (rec.type && !BenchValue.same(rec.type, place.type)) retype(run, place, rec.type);
@@ -86,6 +85,7 @@ const BenchRun = (() => {
 		if (place.done.length) place.replaces = false;
 		if (!place.done.some(r => r.here)) return;
 		place.carries = place.done.at(-1).carries;
+		place.meant = place.wanted || (place.carries === run.loopOf(place.loop).unset ? 0 : place.carries);
 		if (place.wanted || place.carries) place.ref = `${place.loop}.${padded(place.wanted || place.carries)}`;
 	}
 
@@ -105,7 +105,7 @@ const BenchRun = (() => {
 	}
 
 	function devicesOf(run, p) {
-		const t = run.typed(p.type), base = {point_id: p.point_id, loop: p.loop, modules: t.modules, width: t.width, wanted: p.wanted};
+		const t = run.typed(p.type), base = {point_id: p.point_id, loop: p.loop, modules: t.modules, width: t.width, wanted: p.meant};
 		const name = serial => p.ref + (p.location || p.area ? ` (${p.location || p.area})` : "") + (serial ? ", device " + serial : "");
 		if (p.done.length) return p.done.map(d => ({...base, carries: d.carries, name: name(d.serial)}));
 		return [{...base, carries: p.carries === run.loopOf(p.loop).unset ? 0 : p.carries, name: name(p.unit)}];
@@ -123,8 +123,8 @@ const BenchRun = (() => {
 		run.next = (loop, type) => nextNumber(run, loop, type);
 		for (const p of run.places) {
 			const t = run.typed(p.type);
-			p.assigned = !p.wanted && !p.done.length && !!run.from;
-			p.number = p.assigned ? run.next(p.loop, t) : p.wanted || p.carries;
+			p.assigned = !p.meant && !p.done.length && !!run.from;
+			p.number = p.assigned ? run.next(p.loop, t) : p.meant || p.carries;
 			if (p.assigned) run.take(run.rangeOf(p.loop, t), p.number, t.width);
 		}
 	}
