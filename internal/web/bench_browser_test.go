@@ -29,6 +29,7 @@ func benchLoop(t *testing.T, s *Server, places int, box []sootline.BoxDevice) (s
 		return sootline.Entry{ID: sootline.DerivedID(at, fmt.Append(nil, n)), Site: id, At: sootline.Instant(at), Noted: sootline.Instant(at), By: "A. Tech", Station: "laptop", Point: point, Body: body}
 	}
 	entries := []sootline.Entry{
+		entry(sootline.ID{}, sootline.Opened{Name: "Mill", Zone: "UTC"}),
 		entry(sootline.ID{}, sootline.LoopFacts{Panel: "1", Loop: "1", First: 1, Last: 126, Unset: 127}),
 		entry(sootline.ID{}, sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Larch", Kind: sootline.Smoke, Settings: map[string]string{"address": "switches 7"}, Bands: []sootline.Band{{Low: f(20), High: f(40)}}, FactoryRest: f(25), PooledSD: &spread, Unit: "%"}}),
 		entry(sootline.ID{}, sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Ash", Kind: sootline.Heat, Settings: map[string]string{"address": "dials 15"}, Bands: []sootline.Band{{Low: f(20), High: f(40)}}, FactoryRest: f(25), PooledSD: &spread, Unit: "%"}}),

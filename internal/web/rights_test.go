@@ -201,6 +201,8 @@ var writingRoutes = map[string][]string{
 	"POST /site/{site}/questions/{key}":      {"note", "cleaned", "replaced"},
 	"POST /site/{site}/intake":               nil,
 	"POST /site/{site}/intake/{intake}":      {"fitted", "read", "tested", "sheet"},
+	"POST /site/{site}/bench":                {"bench"},
+	"POST /site/{site}/bench/{run}":          {"bench", "benched", "fitted", "replaced", "addressed", "set", "read", "withdrawn"},
 	"POST /site/{site}/numbers/plan":         {"addressed"},
 	"POST /site/{site}/numbers/plan/undo":    {"withdrawn"},
 	"POST /site/{site}/point/{point}/device": {"addressed", "set"},
@@ -251,7 +253,7 @@ func TestWritingRoutesAreInTheTable(t *testing.T) {
 	w := newRightsWorld(t)
 	site := w.site("note")
 	fill := strings.NewReplacer("{site}", site.id.String(), "{point}", site.points[0].String(), "{defect}", site.defect.String(), "{entry}", site.defect.String(),
-		"{intake}", w.s.newID(), "{list}", w.s.newID(), "{key}", "nosuch", "{loop}", "1.1")
+		"{intake}", w.s.newID(), "{list}", w.s.newID(), "{run}", w.s.newID(), "{key}", "nosuch", "{loop}", "1.1")
 	seen := map[string]bool{}
 	check := func(name, method, address string, needs sootline.Role) {
 		kinds, known := writingRoutes[name]

@@ -338,7 +338,7 @@
 		state.fromBack = await VisitStore.get("facts", key + ":back") ?? false;
 		document.querySelector("[data-do=back]").setAttribute("aria-pressed", String(state.fromBack));
 		$("out").href = `/site/${siteID}/bench`;
-		$("labels").href = `/site/${siteID}/papers`;
+		for (const paper of ["labels", "bench"]) $(paper === "bench" ? "paper" : paper).href = `/site/${siteID}/paper/${paper}.pdf?run=${runID}`;
 		if (state.pack) refold();
 		await VisitSync.start(() => siteID, heard, learn);
 		await VisitSync.round(siteID);
