@@ -92,3 +92,32 @@ func TestBenchOnTheDesk(t *testing.T) {
 		t.Error("the list of runs does not tell of its end")
 	}
 }
+
+// TestReplaceOnThePointsPage puts another device at a point by its page: with the checks
+// of the bench, asked where it may be a slip, and nothing typed is lost.
+func TestReplaceOnThePointsPage(t *testing.T) {
+	s := newServer(t, realTime)
+	site, _ := benchLoop(t, s, 2, nil)
+	b := visit(t, s)
+	survey := surveyOf(t, s)
+	at := site + "/point/" + survey.Register.Points()[0].ID.String()
+	if page := b.get(at); !strings.Contains(page, "Another device here") || !strings.Contains(page, "from its box: switches 2, 3, 4, 5, 6, 7 off") {
+		t.Fatal("the page does not say how another device is set")
+	}
+	form := url.Values{"id": {s.newID()}, "serial": {"N7"}, "read": {"2"}, "samples": {"27 27 28"}, "found": {"blink=off"}}
+	res := b.post(at+"/replace", form)
+	if text := read(t, res); res.StatusCode != http.StatusConflict || !strings.Contains(text, "It answers to 2, and 1 was to be set") || !strings.Contains(text, `value="N7"`) || !strings.Contains(text, `value="27 27 28"`) {
+		t.Errorf("another number gives %d: %.300s", res.StatusCode, text)
+	}
+	form.Set("read", "1")
+	if res = b.post(at+"/replace", form); res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("replacing gives %d: %.600s", res.StatusCode, read(t, res))
+	}
+	if p := surveyOf(t, s).Register.Points()[0]; p.Unit.Serial != "N7" || p.Stands.Number != 1 || p.Has["blink"] != "off" || len(p.Readings) != 1 {
+		t.Errorf("replaced: %+v, %+v, %v", p.Unit, p.Stands, p.Has)
+	}
+	form.Set("id", s.newID())
+	if res = b.post(at+"/replace", form); res.StatusCode != http.StatusConflict {
+		t.Errorf("the device that is there already gives %d", res.StatusCode)
+	}
+}

@@ -48,6 +48,7 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/point/{point}", needs: reader, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 		{pattern: "POST /site/{site}/point/{point}/device", needs: technician, answer: s.noteDevice},
+		{pattern: "POST /site/{site}/point/{point}/replace", needs: technician, answer: s.replaceDevice},
 		{pattern: "GET /site/{site}/loop", needs: reader, answer: s.showLoop, menu: "Loops"},
 
 		{pattern: "GET /site/{site}/defects", needs: reader, answer: s.showDefects, menu: "Defects"},
