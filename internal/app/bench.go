@@ -164,6 +164,17 @@ func (o BenchOpening) points(r *sootline.Register, loop sootline.LoopID) ([]soot
 	return ids, nil
 }
 
+// Count counts the places that a run would have now.
+func (o BenchOpening) Count(r *sootline.Register) int {
+	n := 0
+	for _, p := range r.Points() {
+		if o.takes(r, p, sootline.LoopID{}) {
+			n++
+		}
+	}
+	return n
+}
+
 // takes reports whether a point is a place of the run: one that takes a number, on
 // the loop, and is not set as wanted yet.
 func (o BenchOpening) takes(r *sootline.Register, p *sootline.Point, loop sootline.LoopID) bool {
