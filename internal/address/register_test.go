@@ -28,7 +28,7 @@ func TestLoops(t *testing.T) {
 		{Name: "1.2", Span: address.Span{First: 1, Last: 159, Reserved: []int{100}, Separate: true}, Devices: []address.Device{
 			{
 				ID: sootline.DerivedID(day, []byte("hall")), Name: "1.2.005 (hall)", Type: "Alpha", Width: 1, Order: 7, Location: "hall", Wanted: 5, Found: 6,
-				Wants: map[string]string{"blink": "off"}, Because: map[string]string{"blink": ""}, Has: map[string]string{"blink": "on"},
+				Wants: map[string]string{"blink": "off"}, Has: map[string]string{"blink": "on"},
 			},
 			{
 				ID: sootline.DerivedID(day, []byte("rack")), Name: "1.2.060 (rack)", Type: "relay 4", Range: address.Modules, Width: 4, Order: 5,

@@ -36,7 +36,7 @@ func (b *BenchRun) WithCard(h bench.Hand) BenchHand {
 	setter := b.setters[sootline.TypeKey(h.Type)]
 	d := address.Device{
 		Name: sootline.Ref{Panel: h.Loop.Panel, Loop: h.Loop.Name, Number: h.Number}.String(), Type: h.Type,
-		Width: max(1, h.Last-h.Number+1), Wanted: h.Number, Setter: setter, Wants: map[string]string{}, Because: map[string]string{},
+		Width: max(1, h.Last-h.Number+1), Wanted: h.Number, Setter: setter, Wants: map[string]string{},
 	}
 	if h.Place != nil {
 		p := h.Place.Point
@@ -46,7 +46,8 @@ func (b *BenchRun) WithCard(h bench.Hand) BenchHand {
 		d.Serial = h.Device.Serial
 	}
 	for _, m := range h.Modes {
-		d.Wants[m.Name], d.Because[m.Name] = m.Choice, m.Reason
+		d.Wants[m.Name] = m.Choice
+		d.Wishes = append(d.Wishes, sootline.Wished{Name: m.Name, Choice: m.Choice, Reason: m.Reason})
 	}
 	return BenchHand{Hand: h, Card: address.NewCard(d, spanOf(b.Register.Loop(h.Loop))), Steps: setter.Steps(h.Stands, h.Number)}
 }
