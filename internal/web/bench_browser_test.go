@@ -119,6 +119,8 @@ func TestBenchScreens(t *testing.T) {
 	oneScreen("bench-typed")
 	run[any](t, ctx, `(() => { for (const k of ["more", "5", "9", "more", "5", "9", "more", "5", "9", "more", "5", "9"]) document.querySelector('[data-key="' + k + '"]').click(); document.getElementById("write").click(); })()`)
 	oneScreen("bench-asked")
+	run[any](t, ctx, `document.getElementById("list").click(); document.getElementById("wanted").value = "10"; document.querySelector("#byname button").click()`)
+	keepScreen(t, ctx, "bench-dials-360-light")
 	for panel, name := range map[string]string{"more": "bench-more", "list": "bench-left"} {
 		do(t, ctx, chromedp.Click("#"+panel))
 		media(t, ctx, "light")

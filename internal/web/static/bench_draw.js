@@ -61,7 +61,7 @@ const BenchDraw = (() => {
 		$("readback").replaceChildren(
 			...(chips.length > 1 ? [make("button", "✓ All", {type: "button", value: "all", ariaLabel: "✓ All was found as wanted"})] : []),
 			...chips.map(([name, says, choice]) => {
-				const state = found[name]?.state ?? "", b = make("button", "", {type: "button", value: "of:" + name, ariaLabel: `${says} ${MARKS[state]} ${choice}: ${SAYS[state]}`});
+				const state = found.get(name)?.state ?? "", b = make("button", "", {type: "button", value: "of:" + name, ariaLabel: `${says} ${MARKS[state]} ${choice}: ${SAYS[state]}`});
 				b.append(make("small", says + " "), make("span", `${MARKS[state]} ${choice}`));
 				b.dataset.state = state;
 				return b;
@@ -70,7 +70,7 @@ const BenchDraw = (() => {
 
 	// otherwise asks for what was found instead.
 	function otherwise(run, h, found) {
-		const open = Object.entries(found).filter(([, f]) => f.state === "other");
+		const open = [...found].filter(([, f]) => f.state === "other");
 		show("otherwise", open.length > 0);
 		$("otherwise").replaceChildren(...open.map(([name, f]) => {
 			const line = make("div"), label = make("label", name === "number" ? "Number read back " : name + " found "), input = make("input", "", {autocomplete: "off", value: f.text ?? "", inputMode: name === "number" ? "numeric" : "text"});

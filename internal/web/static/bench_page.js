@@ -4,7 +4,7 @@
 (() => {
 	const {$, show, make} = BenchDraw;
 	const [, , siteID, , runID] = location.pathname.split("/");
-	const state = {pack: null, entries: [], run: null, at: null, given: null, found: {}, samples: [], typing: "", times: [], asked: false, fromBack: false, newPlace: false, writing: false, ending: false};
+	const state = {pack: null, entries: [], run: null, at: null, found: new Map(), samples: [], typing: "", times: [], asked: false, fromBack: false, newPlace: false, writing: false, ending: false};
 	const key = "bench:" + runID;
 
 	const trouble = text => { $("trouble").textContent = text; show("trouble", text !== ""); };
@@ -24,24 +24,24 @@
 	// given is what was typed of the device in hand.
 	function given(h) {
 		const samples = [...state.samples, ...(state.typing === "" ? [] : [state.typing])].map(Number).filter(Number.isFinite);
-		const number = state.found.number, modes = {};
+		const number = state.found.get("number"), modes = new Map();
 		for (const m of h.modes) {
-			const f = state.found[m.name];
-			if (f?.state === "so") modes[m.name] = m.choice;
-			if (f?.state === "other" && f.text?.trim()) modes[m.name] = f.text.trim();
+			const f = state.found.get(m.name);
+			if (f?.state === "so") modes.set(m.name, m.choice);
+			if (f?.state === "other" && f.text?.trim()) modes.set(m.name, f.text.trim());
 		}
 		const read = number?.state === "so" ? h.number : number?.state === "other" ? Number.parseInt(number.text, 10) || 0 : 0;
 		const seconds = state.times.length > 1 ? Math.max(0, state.times.at(-1) - state.times[0]) / 1000 : 0;
 		return {
-			point: h.place?.point_id ?? "", serial: $("serial").value.trim(), type: $("typed").value, number: h.place ? 0 : h.number, read, modes, samples, seconds,
+			point: h.place?.point_id ?? "", serial: $("serial").value.trim(), type: $("typed").value, number: h.place ? 0 : h.number, read, modes: Object.fromEntries(modes), samples, seconds,
 			location: h.place ? "" : $("location").value.trim(), area: h.place ? "" : $("area").value.trim(),
 		};
 	}
 
-	const touched = () => $("serial").value.trim() !== "" || state.typing !== "" || state.samples.length > 0 || Object.keys(state.found).length > 0;
+	const touched = () => $("serial").value.trim() !== "" || state.typing !== "" || state.samples.length > 0 || state.found.size > 0;
 
 	function clear() {
-		Object.assign(state, {at: null, found: {}, samples: [], typing: "", times: [], asked: false, newPlace: false});
+		Object.assign(state, {at: null, found: new Map(), samples: [], typing: "", times: [], asked: false, newPlace: false});
 		for (const id of ["serial", "typed", "location", "area", "why"]) $(id).value = "";
 		show("typebox", false);
 	}
@@ -207,7 +207,7 @@
 		} else if (k === "more") {
 			if (state.typing !== "" && Number.isFinite(Number(state.typing))) { state.samples.push(state.typing); state.typing = ""; }
 		} else {
-			if (state.typing === "") state.times[state.samples.length] = now();
+			if (state.typing === "") state.times = [...state.times.slice(0, state.samples.length), now()];
 			if (k === "-") state.typing = state.typing.startsWith("-") ? state.typing.slice(1) : "-" + state.typing;
 			else if ((k !== "." || !state.typing.includes(".")) && state.typing.length < 9) state.typing += k;
 		}
@@ -218,10 +218,10 @@
 	function tap(value) {
 		const h = hand();
 		state.asked = false;
-		if (value === "all") for (const name of ["number", ...h.modes.map(m => m.name)]) state.found[name] ??= {state: "so"};
+		if (value === "all") for (const name of ["number", ...h.modes.map(m => m.name)]) { if (!state.found.has(name)) state.found.set(name, {state: "so"}); }
 		else {
-			const name = value.slice(3), turn = {"": "so", so: "other", other: ""}[state.found[name]?.state ?? ""];
-			if (turn) state.found[name] = {state: turn, text: ""}; else delete state.found[name];
+			const name = value.slice(3), turn = {"": "so", so: "other", other: ""}[state.found.get(name)?.state ?? ""];
+			if (turn) state.found.set(name, {state: turn, text: ""}); else state.found.delete(name);
 		}
 		BenchDraw.readback(h, state.found);
 		BenchDraw.otherwise(state.run, h, state.found);
@@ -229,7 +229,7 @@
 	}
 
 	function say(name, text) {
-		state.found[name] = {state: "other", text};
+		state.found.set(name, {state: "other", text});
 		state.asked = false;
 		drawLook();
 	}
@@ -256,7 +256,7 @@
 
 	function go(id) {
 		const serial = $("serial").value;
-		state.found = {};
+		state.found = new Map();
 		Object.assign(state, {at: id, newPlace: false, asked: false});
 		$("serial").value = serial; // the device in the hand stays
 		close();

@@ -28,18 +28,17 @@ const BenchValue = (() => {
 		for (const band of type.bands) {
 			if (!band.setting) { general = band; continue; }
 			const at = band.setting.indexOf("="), name = (at < 0 ? band.setting : band.setting.slice(0, at)).trim(), choice = at < 0 ? "" : band.setting.slice(at + 1).trim();
-			if (settings[name] !== undefined && settings[name].toLowerCase() === choice.toLowerCase()) return band;
+			if (settings.get(name)?.toLowerCase() === choice.toLowerCase()) return band;
 		}
 		return general;
 	}
 
 	// settingsFor are the settings found, over those wanted.
 	function settingsFor(found, wanted) {
-		const settings = {};
-		for (const m of wanted) settings[m.name] = m.choice;
+		const settings = new Map(wanted.map(m => [m.name, m.choice]));
 		for (const [name, choice] of Object.entries(found ?? {})) {
-			for (const m of wanted) if (same(m.name, name)) delete settings[m.name];
-			settings[name] = choice;
+			for (const m of wanted) if (same(m.name, name)) settings.delete(m.name);
+			settings.set(name, choice);
 		}
 		return settings;
 	}
