@@ -75,7 +75,7 @@ type (
 	// BenchLooked is what is to be said of what was typed.
 	BenchLooked = bench.Looked
 	// BenchFigure are the figures of the rules by which values are judged.
-	BenchFigure = bench.Figures
+	BenchFigure = bench.LookRules
 )
 
 // BenchFigures gives them.

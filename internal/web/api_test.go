@@ -138,10 +138,15 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		}
 		return name
 	}
-	planned := func(int) (string, string) {
-		plans, err := s.App.PlanNumbers(t.Context(), surveyOf(t, s).Register.Site.ID, "1.2", app.NumberStyle{By: "zone", Spares: 9, Spread: true, Afresh: true})
+	planned := func(i int) (string, string) {
+		if i == 0 {
+			return "", ""
+		}
+		at := *s.App
+		at.Who.Name = [...]string{"T. Tech", "M. Manager"}[i-1]
+		plans, err := at.PlanNumbers(t.Context(), survey.Register.Site.ID, "1.2", app.NumberStyle{By: "zone", Spares: 9, Spread: true, Afresh: true})
 		if err == nil {
-			_, err = s.App.AcceptNumbers(t.Context(), surveyOf(t, s).Register.Site.ID, plans)
+			_, err = at.AcceptNumbers(t.Context(), survey.Register.Site.ID, plans)
 		}
 		if err != nil {
 			t.Fatal(err)
