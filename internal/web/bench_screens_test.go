@@ -165,7 +165,7 @@ func TestBenchClashes(t *testing.T) {
 		pack.phone = false; BenchShow.refold(); })()`)
 	oneScreen(t, ctx, "bench-clash-in-work", inHand+" clash undo")
 	press(t, ctx, "#clash")
-	oneScreen(t, ctx, "bench-clash", "differ")
+	oneScreen(t, ctx, "bench-clash", "clash undo")
 	texts := run[[]string](t, ctx, `[...document.querySelectorAll("#differ p, #differ button")].map(e => e.textContent)`)
 	seen := map[string]int{}
 	for _, text := range texts {

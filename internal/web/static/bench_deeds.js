@@ -31,9 +31,8 @@ const BenchDeeds = (() => {
 		if (!h) return;
 		const g = given(h), looked = BenchLook.look(state.run, g), remarks = BenchTyped.remarks(h, g, looked), faults = BenchTyped.faults(h);
 		if (faults.length) return BenchShow.wrong(faults);
-		if (remarks.some(r => r.grave === "refused")) { BenchShow.ask(h, remarks); return BenchShow.wrong(["put right what is said above the digits"]); }
 		BenchShow.trouble("");
-		if (!state.asked && remarks.some(r => r.grave === "asked")) return BenchShow.ask(h, remarks);
+		if (remarks.some(r => r.grave === "refused") || !state.asked && remarks.some(r => r.grave === "asked")) return BenchShow.ask(h, remarks);
 		if (!await write(w => w.done(g, looked), `${BenchRun.padded(looked.number)} is set.`)) return;
 		clear();
 		next();

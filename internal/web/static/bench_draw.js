@@ -20,7 +20,7 @@ const BenchDraw = (() => {
 	function pace(run, now) {
 		const p = BenchLeft.progress(run, now), known = p.pace_seconds && p.left;
 		$("turn").textContent = `${p.done} of ${p.places} set` + (p.skipped ? `, ${p.skipped} skipped` : "") + (p.rejected ? `, ${p.rejected} rejected` : "");
-		$("pace").textContent = known ? `${span(p.left_seconds)} left` : "";
+		$("pace").textContent = known ? `· ${span(p.left_seconds)} left` : "";
 		$("leftpace").textContent = known ? `${span(p.pace_seconds)} a device so far; at this pace the rest takes ${span(p.left_seconds)}.` : "";
 	}
 
@@ -97,13 +97,14 @@ const BenchDraw = (() => {
 		return [...new Set(of)].filter(c => !BenchValue.sameChoice(c, wanted));
 	}
 
-	// verdict shows where the value lies, and what is to be said.
-	function verdict(type, v, remarks) {
-		const band = bandLine(type), lines = [];
+	// verdict shows where the value lies, and what is to be said; where something is asked
+	// or refused, that stands first.
+	function verdict(type, v, remarks, asking) {
+		const band = bandLine(type), lines = [], refused = remarks.some(r => r.grave === "refused");
 		if (v.state !== "no value") lines.push(make("p", `${STATES[v.state]}: ${BenchValue.amount(type, v.value)}` + (v.spread !== null ? `, spread ${BenchValue.amount(type, v.spread)}` : ""), {className: "state"}));
 		else lines.push(make("p", band));
-		for (const r of remarks) lines.push(make("p", sentence(r.text), {className: r.grave}));
-		$("verdict").replaceChildren(...lines);
+		const said = remarks.map(r => make("p", sentence(r.text), {className: r.grave}));
+		$("verdict").replaceChildren(...(asking ? [...(refused ? [make("p", "Not written: this cannot be.", {className: "state"})] : []), ...said, ...lines] : [...lines, ...said]));
 		$("verdict").dataset.state = v.state;
 	}
 

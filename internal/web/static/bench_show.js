@@ -55,8 +55,8 @@ const BenchShow = (() => {
 		for (const id of ["looking", "pad"]) show(id, digits);
 		$("samples").textContent = [...state.samples, state.typing + "▏"].join(" · ");
 		$("samples").scrollLeft = $("samples").scrollWidth; // the latest in sight
-		BenchDraw.verdict(type, looked.value, remarks.filter(r => !unasked(r)));
-		$("verdict").classList.toggle("asking", state.asked);
+		BenchDraw.verdict(type, looked.value, remarks.filter(r => !unasked(r)), state.asked);
+		document.body.classList.toggle("asking", state.asked);
 		$("write").textContent = state.asked && !remarks.some(r => r.grave === "refused") ? "It is so: write it down" : "It is set";
 		show("minus", BenchDraw.negative(type));
 		drawLookClock();
