@@ -11,6 +11,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // inHand is what of a device in hand is to be on the one screen, whatever else is said.
@@ -133,6 +134,9 @@ func TestBenchOneScreen(t *testing.T) {
 	typeIn(t, ctx, "#serial", "ZZ-99")
 	press(t, ctx, "#write")
 	oneScreen(t, ctx, "bench-much-asked", inHand)
+	if says := run[string](t, ctx, `(v => [document.getElementById("write").textContent, v.querySelectorAll(".asked").length, v.scrollHeight > v.clientHeight + 4 && !v.classList.contains("below")].join())(document.getElementById("verdict"))`); says != "All 4 are so: write it down,4,false" {
+		t.Errorf("of several questions the page says %q", says)
+	}
 	press(t, ctx, "#readback [value='of:number']", "#readback [value='of:number']", "#readback [value='of:blink']", "#readback [value='of:blink']")
 	oneScreen(t, ctx, "bench-otherwise", "verdict pad write")
 	press(t, ctx, "#readback [value='of:number']", "#readback [value='of:blink']")
@@ -234,5 +238,48 @@ func TestBenchAsksForTheNumber(t *testing.T) {
 	points := surveyOf(t, s).Register.Points()
 	if points[0].Found != 0 || points[0].SetTo.Number != 1 || points[1].Found != 2 {
 		t.Errorf("of the first %d was found, of the second %d", points[0].Found, points[1].Found)
+	}
+}
+
+// TestOrderSaysHowItBegins: the order of changes promises no more than it keeps: what
+// shares a number before the first step is counted, and so is what nobody looked at.
+func TestOrderSaysHowItBegins(t *testing.T) {
+	s := newServer(t, realTime)
+	site, _ := benchLoop(t, s, 12, nil)
+	b := visit(t, s)
+	survey := surveyOf(t, s)
+	for i, p := range survey.Register.Points() {
+		if i < 5 {
+			if _, err := s.App.AddEntry(t.Context(), survey.Register.Site.ID, app.Note{Point: p.Ref().String(), Body: sootline.Addressed{Listed: 127}}); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	page := b.get(site + "/numbers/order?loop=1.1")
+	holds(t, page, "At the start 5 devices of this loop share a number", "Of 7 devices of this loop nobody said which number it carries", "No step sets a device to a number that another is known to carry.")
+	if strings.Contains(page, "ever share") {
+		t.Error("the page says that no two ever share a number, and five do")
+	}
+}
+
+// TestTablesFitAPhone: on a screen of 360 the tables of the bench are whole, with nothing
+// cut at the right edge.
+func TestTablesFitAPhone(t *testing.T) {
+	s := newServer(t, realTime)
+	site, _ := benchLoop(t, s, 12, nil)
+	ctx, address := openBrowser(t, s)
+	smallPhone(t, ctx)
+	for _, page := range []string{"/bench", "/numbers/order?loop=1.1"} {
+		do(t, ctx, chromedp.Navigate(address+site+page), chromedp.WaitVisible("h1"))
+		if wide := run[string](t, ctx, `[...document.querySelectorAll(".scroll")].filter(e => e.scrollWidth > e.clientWidth).map(e => e.ariaLabel + ": " + e.scrollWidth + " of " + e.clientWidth).join()`); wide != "" {
+			t.Errorf("%s is cut at the right edge: %s", page, wide)
+		}
+		if n := run[int](t, ctx, `document.querySelectorAll(".scroll").length`); n == 0 {
+			t.Errorf("%s shows no table", page)
+		}
+		for _, scheme := range []string{"light", "dark"} {
+			media(t, ctx, scheme)
+			keep(t, ctx, "table-"+strings.Split(strings.Trim(page, "/"), "?")[0][:5]+"-360-"+scheme)
+		}
 	}
 }

@@ -37,6 +37,7 @@
 	$("otherwise").addEventListener("click", event => { const b = event.target.closest("button"); if (b) { b.parentElement.querySelector("input").value = b.value; BenchKeys.say(b.dataset.of, b.value); } });
 	$("serial").addEventListener("input", () => { state.asked = false; state.run?.first === "device" || !state.run?.places.length ? BenchShow.draw() : BenchShow.drawLook(); });
 	for (const id of ["serial", "otherwise"]) $(id).addEventListener("keydown", event => { if (event.key === "Enter" && event.target.matches("input")) { event.preventDefault(); event.target.blur(); } });
+	$("verdict").addEventListener("scroll", BenchShow.drawBelow, {passive: true});
 	$("typed").addEventListener("change", () => { state.asked = false; BenchShow.draw(); });
 	$("entry").addEventListener("submit", event => { event.preventDefault(); BenchDeeds.submit(); });
 	$("menu").addEventListener("click", event => { const what = event.target.closest("button")?.dataset.do; if (what) act(what); });

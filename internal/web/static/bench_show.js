@@ -53,13 +53,27 @@ const BenchShow = (() => {
 		const g = given(h), looked = BenchLook.look(state.run, g), remarks = BenchTyped.remarks(h, g, looked), type = BenchTyped.typeOf(h, g);
 		const digits = type.judged || BenchTyped.samplesTyped().length > 0;
 		for (const id of ["looking", "pad"]) show(id, digits);
-		$("samples").textContent = [...state.samples, state.typing + "▏"].join(" · ");
-		$("samples").scrollLeft = $("samples").scrollWidth; // the latest in sight
 		BenchDraw.verdict(type, looked.value, remarks.filter(r => !unasked(r)), state.asked);
 		document.body.classList.toggle("asking", state.asked);
-		$("write").textContent = state.asked && !remarks.some(r => r.grave === "refused") ? "It is so: write it down" : "It is set";
+		$("write").textContent = writes(remarks);
 		show("minus", BenchDraw.negative(type));
 		drawLookClock();
+		$("samples").textContent = [...state.samples, state.typing + "▏"].join(" · ");
+		$("samples").scrollLeft = $("samples").scrollWidth; // the latest in sight
+		drawBelow();
+	}
+
+	// writes is what the button says that it does: how many things are answered by it.
+	function writes(remarks) {
+		const asked = remarks.filter(r => r.grave === "asked").length;
+		if (!state.asked || !asked || remarks.some(r => r.grave === "refused")) return "It is set";
+		return asked === 1 ? "It is so: write it down" : `All ${asked} are so: write it down`;
+	}
+
+	// drawBelow marks that more is said than is in sight.
+	function drawBelow() {
+		const v = $("verdict");
+		v.classList.toggle("below", v.scrollTop + v.clientHeight < v.scrollHeight - 4);
 	}
 
 	// unasked: a remark that waits until somebody says that the device is set, so that
@@ -75,6 +89,7 @@ const BenchShow = (() => {
 		state.asked = true;
 		drawLook(h);
 		$("verdict").scrollTop = 0;
+		drawBelow();
 		const about = remarks.find(r => r.grave !== "told")?.code ?? "", id = /serial|list/.test(about) ? "serial" : /number|mode/.test(about) ? "readback" : "";
 		if (id) $(id).scrollIntoView({block: "nearest", behavior: "instant"});
 	}
@@ -114,5 +129,5 @@ const BenchShow = (() => {
 
 	// wrong says why nothing was written.
 	const wrong = all => trouble("Not written: " + sentence(all.join("; ")));
-	return {PANELS, trouble, wrong, now, draw, drawLook, drawLookClock, drawKept, drawClock, askType, ask, wrote, refold};
+	return {PANELS, trouble, wrong, now, draw, drawLook, drawLookClock, drawKept, drawClock, drawBelow, askType, ask, wrote, refold};
 })();
