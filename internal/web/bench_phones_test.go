@@ -134,16 +134,17 @@ func TestBenchOnTwoPhones(t *testing.T) {
 	}
 	for i, phone := range phones {
 		until(t, phone, `document.getElementById("turn").textContent.startsWith("120 of 120 set")`)
+		do(t, phone, chromedp.Click("#clash"))
 		if says := get(t, phone, chromedp.Text("#differ")); !strings.Contains(says, "1.1.061 was done 2 times: ") || !strings.Contains(says, "by A. Ann") || !strings.Contains(says, "by B. Bo") {
 			t.Errorf("phone %d says of the place that both set: %q", i, says)
 		}
 	}
 	keepScreen(t, phones[0], "bench-differ-360-light")
 	do(t, phones[0], chromedp.Click(`#differ button`))
-	until(t, phones[0], `document.getElementById("differ").hidden`)
+	until(t, phones[0], `document.getElementById("clash").hidden`)
 	for _, phone := range []context.Context{phones[0], phones[1]} {
 		round(phone)
-		until(t, phone, `document.getElementById("differ").hidden`)
+		until(t, phone, `document.getElementById("clash").hidden`)
 	}
 	registerAsSet(t, s, 120)
 	t.Logf("at most %d taps a device besides typing", most)

@@ -10,8 +10,16 @@ import (
 )
 
 // showBenchRun gives the page of a run. It holds no data: a phone keeps it, and asks
-// for the run, or has it.
-func (s *Server) showBenchRun(w http.ResponseWriter, _ *http.Request) error {
+// for the run, or has it. Who may not see the site gets no page of it either.
+func (s *Server) showBenchRun(w http.ResponseWriter, r *http.Request) error {
+	if _, err := s.line(r); err != nil {
+		return err
+	}
+	return s.showBenchShell(w, r)
+}
+
+// showBenchShell gives the page of every run, as a phone keeps it to go on without network.
+func (s *Server) showBenchShell(w http.ResponseWriter, _ *http.Request) error {
 	return s.showKept(w, "bench_run.html")
 }
 

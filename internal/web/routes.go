@@ -94,7 +94,7 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/bench/{run}", needs: reader, answer: s.showBenchRun},
 		{pattern: "POST /site/{site}/bench/{run}", needs: technician, phone: true, answer: s.actOnBench},
 		{pattern: "GET /site/{site}/bench/{run}/pack", needs: reader, phone: true, answer: s.giveBench},
-		{pattern: "GET /bench", needs: anyone, answer: s.showBenchRun},
+		{pattern: "GET /bench", needs: anyone, answer: s.showBenchShell},
 
 		{pattern: "GET /site/{site}/power", needs: reader, answer: s.showPower, menu: "Loop power"},
 		{pattern: "GET /site/{site}/power/advice", needs: reader, answer: s.showAdvice},

@@ -18,15 +18,23 @@ const BenchDraw = (() => {
 
 	// pace says how far the run has come, and how long the rest takes.
 	function pace(run, now) {
-		const p = BenchLeft.progress(run, now);
+		const p = BenchLeft.progress(run, now), known = p.pace_seconds && p.left;
 		$("turn").textContent = `${p.done} of ${p.places} set` + (p.skipped ? `, ${p.skipped} skipped` : "") + (p.rejected ? `, ${p.rejected} rejected` : "");
-		$("pace").textContent = p.pace_seconds && p.left ? `${span(p.pace_seconds)} each, ${span(p.left_seconds)} left` : "";
+		$("pace").textContent = known ? `· ${span(p.left_seconds)} left` : "";
+		$("leftpace").textContent = known ? `${span(p.pace_seconds)} a device so far; at this pace the rest takes ${span(p.left_seconds)}.` : "";
+	}
+
+	// numbers are those that a device takes, the first one large.
+	function numbers(h) {
+		if (!h.number) return ["–"];
+		const pad = n => String(n).padStart(3, "0");
+		return [pad(h.number), ...(h.last > h.number ? [make("span", "–" + pad(h.last))] : [])];
 	}
 
 	// hand shows the device in hand: its number, how it is set, where it goes.
 	function hand(run, h) {
 		const place = h.place, where = place ? [place.location, place.area, place.floor, place.zone && "zone " + place.zone].filter(Boolean) : [];
-		$("number").textContent = h.number ? String(h.number).padStart(3, "0") + (h.last > h.number ? "–" + String(h.last).padStart(3, "0") : "") : "–";
+		$("number").replaceChildren(...numbers(h));
 		$("where").textContent = place ? where[0] ?? "no place written down" : "a new place";
 		$("type").textContent = [...where.slice(1), `loop ${h.loop}`, h.type || "type not said", h.device?.serial ? "device " + h.device.serial : ""].filter(Boolean).join(" · ");
 		card(run, h);
@@ -53,6 +61,7 @@ const BenchDraw = (() => {
 		svg.setAttribute("viewBox", `${x} ${top} ${width} ${end - top}`);
 		svg.removeAttribute("height");
 		svg.setAttribute("width", "100%");
+		$("card").style.setProperty("aspect-ratio", `${width} / ${end - top}`); // as high as it needs, and lower where the screen is short
 	}
 
 	// readback shows what is to be found on the device, each with what was found.
@@ -88,13 +97,14 @@ const BenchDraw = (() => {
 		return [...new Set(of)].filter(c => !BenchValue.sameChoice(c, wanted));
 	}
 
-	// verdict shows where the value lies, and what is to be said.
-	function verdict(run, h, looked, silent) {
-		const v = looked.value, type = run.typed(h.type), band = bandLine(type, v), lines = [];
+	// verdict shows where the value lies, and what is to be said; where something is asked
+	// or refused, that stands first.
+	function verdict(type, v, remarks, asking) {
+		const band = bandLine(type), lines = [], refused = remarks.some(r => r.grave === "refused");
 		if (v.state !== "no value") lines.push(make("p", `${STATES[v.state]}: ${BenchValue.amount(type, v.value)}` + (v.spread !== null ? `, spread ${BenchValue.amount(type, v.spread)}` : ""), {className: "state"}));
 		else lines.push(make("p", band));
-		for (const r of looked.remarks) if (!silent.has(r.code)) lines.push(make("p", sentence(r.text), {className: r.grave}));
-		$("verdict").replaceChildren(...lines);
+		const said = remarks.map(r => make("p", sentence(r.text), {className: r.grave}));
+		$("verdict").replaceChildren(...(asking ? [...(refused ? [make("p", "Not written: this cannot be.", {className: "state"})] : []), ...said, ...lines] : [...lines, ...said]));
 		$("verdict").dataset.state = v.state;
 	}
 
@@ -107,9 +117,12 @@ const BenchDraw = (() => {
 		return bands.length ? "Band " + bands.join("; ") + "." : "No band is known for this type.";
 	}
 
+	// toSeeTo is what of the left somebody may still do.
+	const toSeeTo = run => BenchLeft.left(run).filter(l => !["rejected", "unused", "listed"].includes(l.kind));
+
 	// left lists what is left, the places, and what was put aside.
 	function left(run, at, go) {
-		const all = BenchLeft.left(run), open = all.filter(l => !["rejected", "unused", "listed"].includes(l.kind));
+		const all = BenchLeft.left(run), open = toSeeTo(run);
 		$("leftsays").textContent = open.length ? `Left: ${open.length}` : "Nothing is left";
 		$("left").replaceChildren(...all.filter(l => l.kind !== "rejected" && l.kind !== "open").map(l => make("li", sentence(l.text))));
 		$("rejects").replaceChildren(...(run.rejected.length ? run.rejected.map(r => make("li", sentence(`${BenchLook.device(r.serial)}${r.type ? " of type " + r.type : ""}: ${r.reason}`))) : [make("li", "Nothing.")]));
@@ -124,16 +137,5 @@ const BenchDraw = (() => {
 
 	// undoable: a phone takes back what was written on it, and nothing else.
 	const undoable = (run, rec) => !run.pack.phone || rec.here || rec.station === run.pack.station;
-
-	// differ tells of what two people did that cannot both be, each with its undo.
-	function differ(run, undo) {
-		const clashes = BenchLeft.left(run).filter(l => ["twice", "number", "serial"].includes(l.kind));
-		show("differ", clashes.length > 0);
-		$("differ").replaceChildren(...clashes.flatMap(l => {
-			const p = make("p", "≠ " + sentence(l.text) + " ");
-			for (const d of run.place(l.point_id)?.done ?? []) if (undoable(run, d)) p.append(make("button", `Take back ${d.serial || "the one"} by ${d.by}`, {type: "button", onclick: () => undo(d)}));
-			return [p];
-		}));
-	}
-	return {$, show, make, sentence, pace, hand, readback, otherwise, verdict, negative, left, differ, undoable};
+	return {$, show, make, sentence, pace, hand, readback, otherwise, verdict, negative, toSeeTo, left, undoable};
 })();
