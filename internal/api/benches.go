@@ -57,6 +57,7 @@ type BenchUndoInput struct {
 	BenchQuery
 	Body struct {
 		Record string `json:"record,omitempty" doc:"The id of what was done; empty: the last of yours"`
+		Sure   bool   `json:"sure,omitempty" doc:"Yours before it too, where the last thing you did was to take one back"`
 	}
 }
 
@@ -178,7 +179,7 @@ func (a *API) undoBench(ctx context.Context, in *BenchUndoInput) (shape.Bench, e
 		record, err = sootline.ParseID(in.Body.Record)
 	}
 	if err == nil {
-		_, err = at.BenchUndo(ctx, line, in.name(), record)
+		_, err = at.BenchUndo(ctx, line, in.name(), record, in.Body.Sure)
 	}
 	if err != nil {
 		return shape.Bench{}, err

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 
@@ -59,11 +58,6 @@ func (b *BenchRun) SetWay(typeName string) string {
 		return ""
 	}
 	return setter.String()
-}
-
-// Title is what the run is called: its name, else the day it began.
-func (b *BenchRun) Title() string {
-	return cmp.Or(b.Said.Name, "run of "+b.Opened.At.In(b.Zone).Format("2006-01-02 15:04"))
 }
 
 // The run's own words, for the faces.

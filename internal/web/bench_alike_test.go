@@ -214,7 +214,7 @@ func (w *benchWorld) act(run *app.BenchRun) {
 	case 1:
 		a.BenchReject(ctx, w.line, id, "", sootline.BoxDevice{Unit: sootline.Unit{Serial: w.one(w.serial(), "")}}, "cracked") //nolint:errcheck // likewise
 	case 2:
-		a.BenchUndo(ctx, w.line, id, sootline.ID{}) //nolint:errcheck // likewise
+		a.BenchUndo(ctx, w.line, id, sootline.ID{}, true) //nolint:errcheck // likewise
 	default:
 		g := w.given(run)
 		g.Sure = true

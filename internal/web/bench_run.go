@@ -90,7 +90,7 @@ func (s *Server) actOnBench(w http.ResponseWriter, r *http.Request) error {
 	case "reject":
 		err = a.BenchReject(r.Context(), line, run, act.Point, act.device(), act.Why)
 	case "undo":
-		_, err = a.BenchUndo(r.Context(), line, run, act.Record)
+		_, err = a.BenchUndo(r.Context(), line, run, act.Record, act.Sure)
 	case "end":
 		_, err = a.CloseBench(r.Context(), line, run, act.Why, act.Sure)
 	default:

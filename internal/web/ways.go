@@ -63,6 +63,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.BenchDevice:      atBench,
 		sootline.ShowBench:        atBench,
 		sootline.UndoBench:        atBench,
+		sootline.ReopenBench:      {words: "A run that has ended goes on" + atMachine},
 		sootline.ListDefects:      defects,
 		sootline.StepDefect:       defects,
 		sootline.Give:             {}, // the form is there already

@@ -61,7 +61,7 @@ const BenchLeft = (() => {
 			if (d.twice && !told.has(key)) all.push({kind: "listed", point_id: "", serial: d.serial, text: `serial ${d.serial} stands on the list of the box ${copies.length} times`});
 			told.add(key);
 			if (!d.place && !d.rejected && !(d.twice && copies.some(x => x.place)))
-				all.push({kind: "unused", point_id: "", serial: d.serial, text: `${d.serial ? "device " + d.serial : d.type ? "a device of type " + d.type : "a device"} of the box went nowhere`});
+				all.push({kind: "unused", point_id: "", serial: d.serial, text: `${d.serial ? "device " + d.serial : d.type ? "a device of type " + d.type : "a device"} of the box ${run.closed ? "was not set in this run" : "is not set yet"}`});
 		}
 		return all;
 	}
