@@ -155,7 +155,7 @@ func (w *witness) isRivalled(i, at int) bool {
 func (w *witness) sentences() []string {
 	var all []string
 	for why, format := range map[doubt]string{
-		elsewhere: "serials answer at other numbers than they are explained by, or at two: %s",
+		elsewhere: "the serial answers at another number than the explanation has, or at two: %s",
 		stayed:    "found or set elsewhere before, where something that may be it answers too, and without its serial the list cannot tell: %s",
 		another:   "what answers may be another of the devices that are missing, and without serials the list cannot tell: %s",
 		rivalled:  "another explanation that is not much less likely has it elsewhere: %s",

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -20,6 +19,7 @@ type Found struct {
 	address.Diagnosis
 	Troubles []Remark           // rows that could not be used
 	Seen     []address.Sighting // the devices whose numbers the list shows
+	rows     []int              // of the answers, in the file
 	Untold   []string           // what it does not show: a sentence a kind, nothing of which is written down
 }
 
@@ -45,6 +45,7 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 			return nil, err
 		}
 	}
+	f.oneRowADevice()
 	if len(f.Answers) == 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "hand in a list with a number a row, and the type and serial where you have them", "%s holds nothing that answers on loop %s", path, loop)
 	}
@@ -74,31 +75,6 @@ func asFound(r *sootline.Register, p *sootline.Point, number int) sootline.Addre
 		said.Wanted = p.Listed
 	}
 	return said
-}
-
-// mostAnswers is how many answers of one loop are explained: explaining tries every
-// mistake for every number, and a loop has some hundred devices.
-const mostAnswers = 2000
-
-// read takes the rows of a table that are of the loop.
-func (f *Found) read(ctx context.Context, table *IntakeTable, loop sootline.LoopID) error {
-	for record, fault := range table.Records(table.Table) {
-		if fault != nil {
-			if len(f.Troubles) < mostAnswers {
-				f.Troubles = append(f.Troubles, Remark{record.Line, fault.Trouble()})
-			}
-			continue
-		}
-		row := record.Schedule
-		if row.Ref.Loop != "" && sootline.CleanName(row.Ref.Loop) != loop.Name {
-			continue
-		}
-		if len(f.Answers) == mostAnswers {
-			return sootline.Errorf(sootline.Invalid, "hand in the list of one loop", "%s names more than %d numbers, and a loop has fewer", table.Path, mostAnswers)
-		}
-		f.Answers = append(f.Answers, address.Answer{Number: cmp.Or(row.Ref.Address, row.Wanted), Type: row.Type, Serial: row.Serial})
-	}
-	return ctx.Err() // else a list that was not read to its end would pass for a short one
 }
 
 // NoteFound writes down the numbers at which the list shows devices; what it does
