@@ -126,7 +126,7 @@ const BenchDraw = (() => {
 		$("leftsays").textContent = open.length ? `Left: ${open.length}` : "Nothing is left";
 		$("left").replaceChildren(...all.filter(l => l.kind !== "rejected" && l.kind !== "open").map(l => make("li", sentence(l.text))));
 		$("rejects").replaceChildren(...(run.rejected.length ? run.rejected.map(r => make("li", sentence(`${BenchLook.device(r.serial)}${r.type ? " of type " + r.type : ""}: ${r.reason}`))) : [make("li", "Nothing.")]));
-		const marks = p => p.done.length > 1 ? "≠" : p.done.length ? "●" : p.skipped ? "◌" : "○", says = p => p.done.length > 1 ? "set twice" : p.done.length ? "set" : p.skipped ? "skipped" : "open";
+		const marks = p => p.gone ? "–" : p.done.length > 1 ? "≠" : p.done.length ? "●" : p.skipped ? "◌" : "○", says = p => p.gone ? "removed since" : p.done.length > 1 ? "set twice" : p.done.length ? "set" : p.skipped ? "skipped" : "open";
 		$("places").replaceChildren(...run.places.map(p => {
 			const li = make("li"), b = make("button", `${marks(p)} ${BenchRun.nameOf(p)} ${p.location || p.area}`, {type: "button", onclick: () => go(p.point_id), ariaLabel: `${BenchRun.nameOf(p)} ${p.location || p.area}: ${says(p)}`});
 			if (p.point_id === at) b.setAttribute("aria-current", "true");

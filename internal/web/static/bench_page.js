@@ -8,10 +8,10 @@
 		switch (what) {
 		case "skip": return BenchDeeds.skip();
 		case "reject": return BenchDeeds.reject();
-		case "undo": BenchMove.close(); return BenchDeeds.undoLast();
+		case "undo": return BenchDeeds.undoLast();
 		case "end": return BenchDeeds.end();
 		case "newplace": return BenchMove.newPlace();
-		case "othertype": BenchMove.close(); BenchShow.draw(); return BenchShow.askType();
+		case "othertype": BenchMove.close(); BenchShow.draw(); BenchShow.askType(); return $("typebox").scrollIntoView({block: "nearest", behavior: "instant"});
 		case "back": return BenchMove.fromBack();
 		}
 	}
