@@ -234,7 +234,7 @@ func TestBenchAsksForTheNumber(t *testing.T) {
 	until(t, ctx, `document.getElementById("turn").textContent === "1 of 4 set"`)
 	typeIn(t, ctx, "#serial", "N2")
 	press(t, ctx, "#readback button", "2", "5", "#write")
-	until(t, ctx, `document.getElementById("turn").textContent === "2 of 4 set"`)
+	until(t, ctx, `document.getElementById("turn").textContent === "2 of 4 set" && document.getElementById("kept").dataset.open === "0"`)
 	points := surveyOf(t, s).Register.Points()
 	if points[0].Found != 0 || points[0].SetTo.Number != 1 || points[1].Found != 2 {
 		t.Errorf("of the first %d was found, of the second %d", points[0].Found, points[1].Found)
@@ -250,7 +250,9 @@ func TestBenchUndoAgain(t *testing.T) {
 	smallPhone(t, ctx)
 	do(t, ctx, chromedp.Navigate(address+at), chromedp.WaitVisible("#work"))
 	until(t, ctx, `document.getElementById("kept").textContent.startsWith("All is handed in")`)
-	set := func(n int) { until(t, ctx, fmt.Sprintf(`document.getElementById("turn").textContent === "%d of 4 set"`, n)) }
+	set := func(n int) {
+		until(t, ctx, fmt.Sprintf(`document.getElementById("turn").textContent === "%d of 4 set"`, n))
+	}
 	for n := 1; n <= 3; n++ {
 		typeIn(t, ctx, "#serial", fmt.Sprint("U", n))
 		press(t, ctx, "#readback button", "2", "5", "#write")

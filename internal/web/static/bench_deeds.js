@@ -14,6 +14,8 @@ const BenchDeeds = (() => {
 			else BenchTold.take(made);
 			BenchShow.trouble("");
 			state.undone = "";
+			state.run = BenchRun.of(state.pack, state.entries);
+			if (says) state.wrote = state.run.records.filter(mine).at(-1);
 			if (says) BenchShow.wrote(says);
 			return true;
 		} catch (error) {
@@ -57,6 +59,12 @@ const BenchDeeds = (() => {
 		next();
 	}
 
+	// undoShown takes back what the button names, also where one wrote more elsewhere since.
+	function undoShown() {
+		const rec = state.run.records.find(r => r.id === state.wrote?.id);
+		return rec ? undo(rec) : BenchShow.trouble("That was taken back already.");
+	}
+
 	// undoLast takes back what one did last. Where that was taking something back, what came
 	// before it is named and asked about: nobody goes back through a run unasked.
 	function undoLast() {
@@ -95,5 +103,5 @@ const BenchDeeds = (() => {
 		BenchMove.close();
 		BenchShow.draw();
 	}
-	return {submit, undo, undoLast, skip, reject, end, mine};
+	return {submit, undo, undoShown, undoLast, skip, reject, end, mine};
 })();

@@ -57,7 +57,7 @@ const BenchDraw = (() => {
 		const parts = [...svg.querySelectorAll(".card-side, .card-frame, .card-lever, .card-dial, .card-digit, .card-name, .card-value")];
 		if (!parts.length) return svg.remove();
 		const boxes = parts.map(p => p.getBBox()), top = Math.min(...boxes.map(b => b.y)) - 2, end = Math.max(...boxes.map(b => b.y + b.height)) + 2, [x, , width] = svg.getAttribute("viewBox").split(/[\s,]+/).map(Number);
-		for (const e of svg.querySelectorAll("text")) if (e.getBBox().y >= end) e.remove(); // what would be cut through
+		for (const e of svg.querySelectorAll("text")) { const b = e.getBBox(); if (!parts.includes(e) && b.y + b.height > end) e.remove(); } // what would be cut through
 		svg.setAttribute("viewBox", `${x} ${top} ${width} ${end - top}`);
 		svg.removeAttribute("height");
 		svg.setAttribute("width", "100%");

@@ -73,6 +73,7 @@ const BenchShow = (() => {
 	// drawBelow marks that more is said than is in sight.
 	function drawBelow() {
 		const v = $("verdict");
+		v.classList.remove("below"); // the mark itself takes room
 		v.classList.toggle("below", v.scrollTop + v.clientHeight < v.scrollHeight - 4);
 	}
 

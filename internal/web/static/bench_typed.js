@@ -4,7 +4,7 @@ const BenchTyped = (() => {
 	const {$, show} = BenchDraw;
 	const UNREAD = "read-missing", NOTHING = "nothing-given", MOST = 9999; // the highest number that a log book can hold
 	const [, , siteID, , runID] = location.pathname.split("/");
-	const state = {pack: null, entries: [], run: null, at: null, found: new Map(), samples: [], typing: "", times: [], asked: false, fromBack: false, newPlace: false, writing: false, ending: false, undone: ""};
+	const state = {pack: null, entries: [], run: null, at: null, found: new Map(), samples: [], typing: "", times: [], asked: false, fromBack: false, newPlace: false, writing: false, ending: false, undone: "", wrote: null};
 
 	// hand is what was taken in hand, else what comes next.
 	function hand() {
