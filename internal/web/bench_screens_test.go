@@ -234,11 +234,40 @@ func TestBenchAsksForTheNumber(t *testing.T) {
 	until(t, ctx, `document.getElementById("turn").textContent === "1 of 4 set"`)
 	typeIn(t, ctx, "#serial", "N2")
 	press(t, ctx, "#readback button", "2", "5", "#write")
-	until(t, ctx, `document.getElementById("turn").textContent === "2 of 4 set"`)
+	until(t, ctx, `document.getElementById("turn").textContent === "2 of 4 set" && document.getElementById("kept").dataset.open === "0"`)
 	points := surveyOf(t, s).Register.Points()
 	if points[0].Found != 0 || points[0].SetTo.Number != 1 || points[1].Found != 2 {
 		t.Errorf("of the first %d was found, of the second %d", points[0].Found, points[1].Found)
 	}
+}
+
+// TestBenchUndoAgain: what was done last is taken back at once; what came before it is
+// named and asked about.
+func TestBenchUndoAgain(t *testing.T) {
+	s := newServer(t, realTime)
+	_, at := benchLoop(t, s, 4, nil)
+	ctx, address := openBrowser(t, s)
+	smallPhone(t, ctx)
+	do(t, ctx, chromedp.Navigate(address+at), chromedp.WaitVisible("#work"))
+	until(t, ctx, `document.getElementById("kept").textContent.startsWith("All is handed in")`)
+	set := func(n int) {
+		until(t, ctx, fmt.Sprintf(`document.getElementById("turn").textContent === "%d of 4 set"`, n))
+	}
+	for n := 1; n <= 3; n++ {
+		typeIn(t, ctx, "#serial", fmt.Sprint("U", n))
+		press(t, ctx, "#readback button", "2", "5", "#write")
+		set(n)
+	}
+	press(t, ctx, "#undo")
+	set(2)
+	press(t, ctx, "#more", "[data-do=undo]")
+	time.Sleep(200 * time.Millisecond)
+	set(2)
+	if says := run[string](t, ctx, `document.getElementById("trouble").textContent`); !strings.Contains(says, "1.1.002, device U2, done: press once more") {
+		t.Errorf("asked before going back further: %q", says)
+	}
+	press(t, ctx, "[data-do=undo]")
+	set(1)
 }
 
 // TestOrderSaysHowItBegins: the order of changes promises no more than it keeps: what
@@ -256,7 +285,7 @@ func TestOrderSaysHowItBegins(t *testing.T) {
 		}
 	}
 	page := b.get(site + "/numbers/order?loop=1.1")
-	holds(t, page, "At the start 5 devices of this loop share a number", "Of 7 devices of this loop nobody said which number it carries", "No step sets a device to a number that another is known to carry.")
+	holds(t, page, "At the start 5 devices of this loop share a number", "7 devices of this loop: nobody said which number each carries", "No step sets a device to a number that another is known to carry.")
 	if strings.Contains(page, "ever share") {
 		t.Error("the page says that no two ever share a number, and five do")
 	}

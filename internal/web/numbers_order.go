@@ -26,6 +26,7 @@ type orderPage struct {
 type stepRow struct {
 	Turn, Place  int
 	Do, From, To string
+	Moves        bool // it is known where it stands
 	Device       deviceLink
 }
 
@@ -64,7 +65,7 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 	}
 	for i, step := range o.Steps {
 		d := o.Loop.Devices[step.Device]
-		page.Steps = append(page.Steps, stepRow{i + 1, i, step.Kind.String(), dash(step.From), dash(step.To), deviceOf(survey, d.ID)})
+		page.Steps = append(page.Steps, stepRow{i + 1, i, step.Kind.String(), dash(step.From), dash(step.To), step.From > 0, deviceOf(survey, d.ID)})
 	}
 	return page, o, nil
 }

@@ -13,6 +13,9 @@ const BenchDeeds = (() => {
 			if (Array.isArray(made)) state.entries.push(...made);
 			else BenchTold.take(made);
 			BenchShow.trouble("");
+			state.undone = "";
+			state.run = BenchRun.of(state.pack, state.entries);
+			if (says) state.wrote = state.run.records.filter(mine).at(-1);
 			if (says) BenchShow.wrote(says);
 			return true;
 		} catch (error) {
@@ -47,8 +50,30 @@ const BenchDeeds = (() => {
 	}
 
 	const mine = rec => rec.by === state.pack.by && BenchDraw.undoable(state.run, rec);
-	const undo = async rec => { if (rec && await write(w => w.undo(rec), "")) { show("wrote", false); next(); } };
-	const undoLast = () => { const rec = state.run.records.filter(mine).at(-1); return rec ? undo(rec) : BenchShow.trouble("Nothing of yours is there to take back."); };
+
+	async function undo(rec) {
+		if (!await write(w => w.undo(rec), "")) return;
+		state.undone = "once";
+		show("wrote", false);
+		BenchMove.close();
+		next();
+	}
+
+	// undoShown takes back what the button names, also where one wrote more elsewhere since.
+	function undoShown() {
+		const rec = state.run.records.find(r => r.id === state.wrote?.id);
+		return rec ? undo(rec) : BenchShow.trouble("That was taken back already.");
+	}
+
+	// undoLast takes back what one did last. Where that was taking something back, what came
+	// before it is named and asked about: nobody goes back through a run unasked.
+	function undoLast() {
+		const rec = state.run.records.filter(mine).at(-1), place = rec && state.run.place(rec.point_id);
+		if (!rec) return BenchShow.trouble("Nothing of yours is there to take back.");
+		if (state.undone !== "once") return undo(rec);
+		state.undone = "asked";
+		BenchShow.trouble(`You took something back already. Before it you did ${[place && BenchRun.nameOf(place), BenchLook.device(rec.serial), rec.outcome].filter(Boolean).join(", ")}: press once more to take that back too.`);
+	}
 
 	async function skip() {
 		const h = hand(), why = $("why").value.trim();
@@ -78,5 +103,5 @@ const BenchDeeds = (() => {
 		BenchMove.close();
 		BenchShow.draw();
 	}
-	return {submit, undo, undoLast, skip, reject, end, mine};
+	return {submit, undo, undoShown, undoLast, skip, reject, end, mine};
 })();

@@ -57,7 +57,7 @@ const BenchDraw = (() => {
 		const parts = [...svg.querySelectorAll(".card-side, .card-frame, .card-lever, .card-dial, .card-digit, .card-name, .card-value")];
 		if (!parts.length) return svg.remove();
 		const boxes = parts.map(p => p.getBBox()), top = Math.min(...boxes.map(b => b.y)) - 2, end = Math.max(...boxes.map(b => b.y + b.height)) + 2, [x, , width] = svg.getAttribute("viewBox").split(/[\s,]+/).map(Number);
-		for (const e of svg.querySelectorAll("text")) if (e.getBBox().y >= end) e.remove(); // what would be cut through
+		for (const e of svg.querySelectorAll("text")) { const b = e.getBBox(); if (!parts.includes(e) && b.y + b.height > end) e.remove(); } // what would be cut through
 		svg.setAttribute("viewBox", `${x} ${top} ${width} ${end - top}`);
 		svg.removeAttribute("height");
 		svg.setAttribute("width", "100%");
@@ -126,7 +126,7 @@ const BenchDraw = (() => {
 		$("leftsays").textContent = open.length ? `Left: ${open.length}` : "Nothing is left";
 		$("left").replaceChildren(...all.filter(l => l.kind !== "rejected" && l.kind !== "open").map(l => make("li", sentence(l.text))));
 		$("rejects").replaceChildren(...(run.rejected.length ? run.rejected.map(r => make("li", sentence(`${BenchLook.device(r.serial)}${r.type ? " of type " + r.type : ""}: ${r.reason}`))) : [make("li", "Nothing.")]));
-		const marks = p => p.done.length > 1 ? "≠" : p.done.length ? "●" : p.skipped ? "◌" : "○", says = p => p.done.length > 1 ? "set twice" : p.done.length ? "set" : p.skipped ? "skipped" : "open";
+		const marks = p => p.gone ? "–" : p.done.length > 1 ? "≠" : p.done.length ? "●" : p.skipped ? "◌" : "○", says = p => p.gone ? "removed since" : p.done.length > 1 ? "set twice" : p.done.length ? "set" : p.skipped ? "skipped" : "open";
 		$("places").replaceChildren(...run.places.map(p => {
 			const li = make("li"), b = make("button", `${marks(p)} ${BenchRun.nameOf(p)} ${p.location || p.area}`, {type: "button", onclick: () => go(p.point_id), ariaLabel: `${BenchRun.nameOf(p)} ${p.location || p.area}: ${says(p)}`});
 			if (p.point_id === at) b.setAttribute("aria-current", "true");

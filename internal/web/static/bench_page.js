@@ -8,10 +8,10 @@
 		switch (what) {
 		case "skip": return BenchDeeds.skip();
 		case "reject": return BenchDeeds.reject();
-		case "undo": BenchMove.close(); return BenchDeeds.undoLast();
+		case "undo": return BenchDeeds.undoLast();
 		case "end": return BenchDeeds.end();
 		case "newplace": return BenchMove.newPlace();
-		case "othertype": BenchMove.close(); BenchShow.draw(); return BenchShow.askType();
+		case "othertype": BenchMove.close(); BenchShow.draw(); BenchShow.askType(); return $("typebox").scrollIntoView({block: "nearest", behavior: "instant"});
 		case "back": return BenchMove.fromBack();
 		}
 	}
@@ -41,7 +41,7 @@
 	$("typed").addEventListener("change", () => { state.asked = false; BenchShow.draw(); });
 	$("entry").addEventListener("submit", event => { event.preventDefault(); BenchDeeds.submit(); });
 	$("menu").addEventListener("click", event => { const what = event.target.closest("button")?.dataset.do; if (what) act(what); });
-	$("undo").onclick = BenchDeeds.undoLast;
+	$("undo").onclick = BenchDeeds.undoShown;
 	for (const [panel, button] of BenchShow.PANELS) $(button).onclick = () => BenchMove.toggle(panel, button);
 	$("byname").addEventListener("submit", event => { event.preventDefault(); BenchMove.jumpTo($("wanted").value); });
 	$("scan").onclick = () => VisitScan.scan($("camera")).then(text => { if (text) { $("serial").value = text.trim(); $("serial").dispatchEvent(new Event("input")); } }).catch(error => BenchShow.trouble("The camera cannot be used (" + error.name + "): type the serial."));

@@ -73,14 +73,14 @@ const BenchShow = (() => {
 	// drawBelow marks that more is said than is in sight.
 	function drawBelow() {
 		const v = $("verdict");
+		v.classList.remove("below"); // the mark itself takes room
 		v.classList.toggle("below", v.scrollTop + v.clientHeight < v.scrollHeight - 4);
 	}
 
-	// unasked: a remark that waits until somebody says that the device is set, so that
-	// nobody is told that something is missing before there was time to type it.
+	// unasked: a remark that is kept back until somebody says that the device is set.
 	function unasked({code}) {
 		if (state.asked) return false;
-		if (BenchTyped.touched()) return code === "serial-missing" || code === BenchTyped.UNREAD;
+		if (BenchTyped.touched()) return BenchTyped.waits(code);
 		return !["done-before", "no-number", "skipped-before"].includes(code);
 	}
 

@@ -2,9 +2,9 @@
 "use strict";
 const BenchTyped = (() => {
 	const {$, show} = BenchDraw;
-	const UNREAD = "number-unread", MOST = 9999; // the highest number that a log book can hold
+	const UNREAD = "read-missing", NOTHING = "nothing-given", MOST = 9999; // the highest number that a log book can hold
 	const [, , siteID, , runID] = location.pathname.split("/");
-	const state = {pack: null, entries: [], run: null, at: null, found: new Map(), samples: [], typing: "", times: [], asked: false, fromBack: false, newPlace: false, writing: false, ending: false};
+	const state = {pack: null, entries: [], run: null, at: null, found: new Map(), samples: [], typing: "", times: [], asked: false, fromBack: false, newPlace: false, writing: false, ending: false, undone: "", wrote: null};
 
 	// hand is what was taken in hand, else what comes next.
 	function hand() {
@@ -46,17 +46,22 @@ const BenchTyped = (() => {
 		return all;
 	}
 
-	// remarks are what is said of the device in hand, the gravest first. Whether somebody
-	// read the number back is asked here, where it is one tap.
+	// remarks are what is said of the device in hand, the gravest first. That nobody read
+	// the number back is asked here, where reading it is one tap, and not only told.
 	function remarks(h, g, looked) {
-		if (!h.number || g.read) return looked.remarks;
-		const told = looked.remarks.findIndex(r => r.grave === "told"), at = told < 0 ? looked.remarks.length : told;
-		return looked.remarks.toSpliced(at, 0, {code: UNREAD, grave: "asked", text: `nobody read number ${h.number} back: it is written down as set, not as read`});
+		const others = looked.remarks.filter(r => r.code !== UNREAD);
+		if (!h.number || g.read || others.some(r => r.code === NOTHING)) return others;
+		const told = others.findIndex(r => r.grave === "told"), at = told < 0 ? others.length : told;
+		return others.toSpliced(at, 0, {code: UNREAD, grave: "asked", text: `nobody read number ${h.number} back: it is written down as set, not as read`});
 	}
 
 	// typeOf is the type of the device in hand: as typed, as the list of the box says, or as
 	// its place wants.
 	const typeOf = (h, g) => state.run.typed(g.type || state.run.known(g).type || h.type);
+
+	// waits: it is said only when somebody says that the device is set, for until then there
+	// is time to type it.
+	const waits = code => ["serial-missing", UNREAD, NOTHING].includes(code);
 
 	const touched = () => $("serial").value.trim() !== "" || samplesTyped().length > 0 || state.found.size > 0;
 
@@ -65,5 +70,5 @@ const BenchTyped = (() => {
 		for (const id of ["serial", "typed", "location", "area", "why"]) $(id).value = "";
 		show("typebox", false);
 	}
-	return {state, siteID, runID, UNREAD, hand, given, faults, remarks, typeOf, touched, clear, samplesTyped};
+	return {state, siteID, runID, waits, hand, given, faults, remarks, typeOf, touched, clear, samplesTyped};
 })();
