@@ -164,7 +164,7 @@ func valueWords(v app.BenchValue) string {
 		words = append(words, "spread "+strconv.FormatFloat(*v.Spread, 'f', 2, 64))
 	}
 	if v.Wait > 0 {
-		words = append(words, "the three-minute look has "+brief(time.Duration(v.Wait*float64(time.Second)))+" to go")
+		words = append(words, "look for "+brief(time.Duration(v.Wait*float64(time.Second)))+" more")
 	}
 	return strings.Join(words, ", ")
 }

@@ -148,3 +148,87 @@ func TestBenchOfTheNextOne(t *testing.T) {
 		t.Errorf("numbers %v: a module of four takes 11 to 14", numbers)
 	}
 }
+
+// A run without name is found by what it is shown as; the other one is named by that.
+func TestBenchNamedByItsTitle(t *testing.T) {
+	a, site := benchSite(t, 3)
+	ctx := context.Background()
+	first, err := a.OpenBench(ctx, site, BenchOpening{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	a.Now = func() time.Time { return today.Add(3 * time.Hour) }
+	if _, err := a.OpenBench(ctx, site, BenchOpening{}); err != nil {
+		t.Fatal(err)
+	}
+	if found, err := a.Bench(ctx, site, first.Title()); err != nil || found.ID != first.ID {
+		t.Errorf("no run is found as %q: %v", first.Title(), err)
+	}
+	if _, err := a.Bench(ctx, site, ""); err == nil || !strings.Contains(err.Error(), first.Title()+" (") {
+		t.Errorf("two are open: %v", err)
+	}
+}
+
+// What is undone again and again is asked about each time; one that is named is not.
+func TestBenchUndoAsks(t *testing.T) {
+	a, site := benchSite(t, 4)
+	ctx := context.Background()
+	if _, err := a.OpenBench(ctx, site, BenchOpening{Name: "hall"}); err != nil {
+		t.Fatal(err)
+	}
+	for _, serial := range []string{"S1", "S2", "S3"} {
+		if _, err := a.BenchDone(ctx, site, "", given(t, a, site, serial, 30, 31, 30)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	undo := func(sure bool) (string, error) {
+		undone, err := a.BenchUndo(ctx, site, "", sootline.ID{}, sure)
+		return undone.Says, err
+	}
+	if says, err := undo(false); err != nil || says != "1.1.003, Room 3, done, serial S3" {
+		t.Fatal(says, err)
+	}
+	if says, err := undo(false); sootline.ErrorCode(err) != sootline.Doubtful || !strings.HasPrefix(says, "1.1.002, Room 2") {
+		t.Fatal(says, err)
+	}
+	if _, err := a.BenchDone(ctx, site, "", given(t, a, site, "S3", 30, 31, 30)); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := undo(false); err != nil {
+		t.Fatal("after something new:", err)
+	}
+	if says, err := undo(true); err != nil || !strings.HasPrefix(says, "1.1.002") {
+		t.Fatal(says, err)
+	}
+	run, err := a.Bench(ctx, site, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := a.BenchUndo(ctx, site, "", run.Records[0].Entry.ID, false); err != nil {
+		t.Error("one that was named:", err)
+	}
+}
+
+// A floor is a floor: a list with area and floor keeps both, and a run goes by floors.
+func TestBenchByFloor(t *testing.T) {
+	a := newApp(t, "laptop")
+	id := addSite(t, a)
+	folder := files(t, map[string]string{"schedule.csv": "loop,wanted address,type,area,storey,location\n1,1,Larch,North,2,Attic\n1,2,Larch,South,1,Hall\n1,3,Larch,North,1,Porch\n"})
+	take(t, a, id, filepath.Join(folder, "schedule.csv"))
+	ctx := context.Background()
+	site, err := a.Site(ctx, "")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := a.OpenBench(ctx, site, BenchOpening{By: BenchByFloor})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var order []string
+	for _, place := range b.Places {
+		order = append(order, place.Point.Area+" "+b.Register.Floor(place.Point)+" "+place.Point.Location)
+	}
+	if got := strings.Join(order, ", "); got != "South 1 Hall, North 1 Porch, North 2 Attic" {
+		t.Errorf("by floor: %s", got)
+	}
+}

@@ -192,7 +192,7 @@ func (run *Run) leftInBox() []Left {
 			all = append(all, Left{LeftListed, nil, d.Serial, nil, "serial " + d.Serial + " stands on the list of the box " + whole(run.listed(key)) + " times"})
 		}
 		if d.Place == nil && !d.Rejected && (!d.Twice || !run.usedOnce(key)) {
-			all = append(all, Left{LeftUnused, nil, d.Serial, nil, cmp.Or(labelled("device ", d.Serial), labelled("a device of type ", d.Type), "a device") + " of the box "+run.unused()})
+			all = append(all, Left{LeftUnused, nil, d.Serial, nil, cmp.Or(labelled("device ", d.Serial), labelled("a device of type ", d.Type), "a device") + " of the box " + run.unused()})
 		}
 	}
 	return all
