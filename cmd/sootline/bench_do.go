@@ -49,8 +49,15 @@ func (d *deviceFlags) addPlace(cmd *cobra.Command) {
 }
 
 // read reads what was given as text.
-func (d *deviceFlags) read() error {
+func (d *deviceFlags) read(cmd *cobra.Command) error {
 	var err error
+	for _, name := range []string{"read", "number"} {
+		if flag := cmd.Flags().Lookup(name); flag != nil && flag.Changed {
+			if _, err := app.TypedAddress(flag.Value.String()); err != nil {
+				return usageError{fmt.Errorf("--%s: %w", name, err)}
+			}
+		}
+	}
 	if strings.TrimSpace(d.samples) != "" {
 		if d.given.Samples, err = app.TypedSamples(d.samples); err != nil {
 			return err
@@ -71,7 +78,7 @@ func (d *deviceFlags) read() error {
 
 // onHand runs a command about the device in hand.
 func (s *session) onHand(cmd *cobra.Command, d *deviceFlags, do func(a *app.App, site store.SiteLine, b *app.BenchRun, h app.BenchHand, ok bool) error) error {
-	if err := d.read(); err != nil {
+	if err := d.read(cmd); err != nil {
 		return err
 	}
 	return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {

@@ -215,10 +215,10 @@ func (t *talk) askRest(b *app.BenchRun, h app.BenchHand, g *app.BenchGiven) erro
 		if answer == "" {
 			break
 		}
-		if _, err := fmt.Sscan(answer, &g.Read); err == nil && g.Read > 0 && g.Read <= 9999 {
+		if g.Read, err = app.TypedAddress(answer); err == nil {
 			break
 		}
-		fmt.Fprintf(t.out, "   %q is not a number from 1 to 9999\n", answer)
+		fmt.Fprintf(t.out, "   %s\n", err)
 	}
 	for _, m := range h.Modes {
 		answer, err := t.asks(fmt.Sprintf("%s found (%s is wanted; empty: not looked at): ", m.Name, m.Choice))
