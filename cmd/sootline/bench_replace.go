@@ -24,14 +24,14 @@ func benchReplace(s *session) *cobra.Command {
 			"  sootline bench replace 1.2.073 --from 1.2.080 --read 73",
 		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := d.read(cmd); err != nil {
+			if err := d.read(); err != nil {
 				return err
 			}
 			x.BenchGiven, x.Place = d.given, args[0]
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				switch {
 				case undo:
-					return s.undoReplacement(cmd, a, site, x.Place)
+					return s.undoReplacement(cmd, a, site, &x)
 				case show:
 					return s.replaceCard(cmd, a, site, &x)
 				case x.Serial == "" && x.From == "" && x.Read == 0 && len(x.Modes) == 0 && len(x.Samples) == 0 && !x.Sure:
@@ -71,11 +71,11 @@ func (s *session) replace(cmd *cobra.Command, a *app.App, site store.SiteLine, x
 	return nil
 }
 
-func (s *session) undoReplacement(cmd *cobra.Command, a *app.App, site store.SiteLine, place string) error {
-	undone, err := a.UndoReplacement(cmd.Context(), site, place)
+func (s *session) undoReplacement(cmd *cobra.Command, a *app.App, site store.SiteLine, x *app.Replacement) error {
+	undone, err := a.UndoReplacement(cmd.Context(), site, x.Place)
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(s.out, "Taken back: %s.\n", wrapTo("at "+place+", "+sootline.Say(undone.Body), 2, benchWidth))
+	_, err = fmt.Fprintf(s.out, "Taken back: %s.\n", wrapTo("at "+x.Place+", "+sootline.Say(undone.Body), 2, benchWidth))
 	return err
 }

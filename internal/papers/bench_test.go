@@ -55,7 +55,7 @@ func TestBenchPaper(t *testing.T) {
 		}
 	}
 	rows := d.Parts[0].Blocks[1].(paper.Table).Rows
-	if len(rows) != 2 || fmt.Sprint(rows[0][0]) != fmt.Sprint(paper.Text("1.1.003")) || fmt.Sprint(rows[1][5]) != fmt.Sprint(paper.Number(30, -1)) {
+	if len(rows) != 2 || fmt.Sprint(rows[0][0]) != fmt.Sprint(paper.Text("1.1.003")) || fmt.Sprint(rows[1][6]) != fmt.Sprint(paper.Number(30, -1)) {
 		t.Errorf("the devices: %v", rows)
 	}
 	p := &paperwork{ctx: ctx, wish: Wish{Bench: "first floor", On: today.Add(time.Hour)}, r: mustRegister(t, a, id)}

@@ -22,6 +22,7 @@ const BenchRun = (() => {
 		for (const rec of run.records) file(run, byPoint, rec);
 		dropGone(run, byPoint);
 		for (const p of run.places) settle(run, p);
+		byStanding(run);
 		units(run);
 		carriers(run);
 		number(run);
@@ -102,7 +103,8 @@ const BenchRun = (() => {
 	function settle(run, place) {
 		const told = run.pack.numbers.find(n => n.point_id === place.point_id), wasDone = run.pack.places.find(p => p.point_id === place.point_id)?.state === "done";
 		place.meant = told?.wanted ?? 0;
-		place.carries = told?.carries ?? 0;
+		const unset = run.loopOf(place.loop).unset;
+		place.carries = told?.carries || (!place.fresh && place.stands === unset ? unset : 0); // numbers leave out what many may carry
 		if (wasDone && !place.done.length) Object.assign(place, {unit: "", carries: 0, meant: place.wanted, has: {}}); // taken back here: what was before is not told
 		for (const rec of place.done.filter(r => r.here)) {
 			if (rec.serial) place.unit = rec.serial;
@@ -116,6 +118,16 @@ const BenchRun = (() => {
 		place.carries = place.done.at(-1).carries;
 		place.meant = place.wanted || (place.carries === run.loopOf(place.loop).unset ? 0 : place.carries);
 		if (place.wanted || place.carries) place.ref = `${place.loop}.${padded(place.wanted || place.carries)}`;
+	}
+
+	// byStanding calls a place by the number at which it stands while another point is to have
+	// the number that it should have, and none stands or should stand there.
+	function byStanding(run) {
+		const own = new Map(), stands = new Map(), count = (map, key) => map.set(key, (map.get(key) ?? 0) + 1), at = (p, number) => `${p.loop}.${padded(number)}`;
+		for (const n of run.pack.numbers) if (!run.place(n.point_id) && !n.gone) { count(own, n.ref); count(stands, at(n, n.carries)); }
+		for (const p of run.places) if (!p.gone) { count(own, p.ref); count(stands, at(p, p.carries)); }
+		for (const p of run.places)
+			if (p.done.some(r => r.here) && p.carries && p.carries !== p.wanted && own.get(p.ref) > 1 && !own.has(at(p, p.carries)) && stands.get(at(p, p.carries)) === 1) p.ref = at(p, p.carries);
 	}
 
 	// retype makes the device of a place one of another type: it should have that type's
