@@ -55,7 +55,18 @@ func (r *Register) BenchRun(id ID) *BenchRun {
 // entries that were written with a record; 0: none of them says so.
 func (r *Register) Carries(rec *BenchRecord) int {
 	for _, id := range rec.With {
-		if n := r.carried[id]; n != 0 {
+		if said := r.numbers[id]; said.Found != 0 || said.Set != 0 {
+			return cmp.Or(said.Found, said.Set)
+		}
+	}
+	return 0
+}
+
+// ReadBack is the number that was read back from the device by the entries that were
+// written with a record; 0: none of them says so.
+func (r *Register) ReadBack(rec *BenchRecord) int {
+	for _, id := range rec.With {
+		if n := r.numbers[id].Found; n != 0 {
 			return n
 		}
 	}
@@ -72,4 +83,63 @@ func SerialKey(serial string) string {
 		}
 		return c
 	}, strings.ToUpper(serial))
+}
+
+// InBench reports whether an entry was written with a record at the bench.
+func (r *Register) InBench(e *Entry) bool {
+	for _, run := range r.runs {
+		for i := range run.Records {
+			if slices.Contains(run.Records[i].With, e.ID) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// SetTwice is a point for which several devices were set at the bench, and no entry
+// says which of them is there.
+type SetTwice struct {
+	Point   *Point
+	Records []BenchRecord // in order of time
+}
+
+// SetTwice lists these points, in the order of the register.
+func (r *Register) SetTwice() []SetTwice {
+	set := map[ID][]BenchRecord{}
+	for _, run := range r.BenchRuns() {
+		for i := range run.Records {
+			if rec := &run.Records[i]; rec.Outcome == BenchDone && !rec.Entry.Point.Zero() {
+				set[rec.Entry.Point] = append(set[rec.Entry.Point], *rec)
+			}
+		}
+	}
+	var all []SetTwice
+	for _, p := range r.order {
+		if records := set[p.ID]; len(records) > 1 {
+			if standing := r.standing(records); len(standing) > 1 {
+				all = append(all, SetTwice{p, standing})
+			}
+		}
+	}
+	return all
+}
+
+// standing leaves out of the records of one point those whose device was replaced since,
+// or whose run had ended when another one was set there, and those that are one device.
+func (r *Register) standing(records []BenchRecord) []BenchRecord {
+	slices.SortStableFunc(records, func(a, b BenchRecord) int { return a.Entry.At.Compare(b.Entry.At) })
+	var all []BenchRecord
+	for i := range records {
+		rec := &records[i]
+		ended := r.runs[rec.Run].Closed
+		gone := r.LeftAt(rec) || slices.ContainsFunc(records[i+1:], func(later BenchRecord) bool {
+			same := SerialKey(later.Serial) != "" && SerialKey(later.Serial) == SerialKey(rec.Serial)
+			return same || later.Run != rec.Run && ended != nil && !ended.At.After(later.Entry.At)
+		})
+		if !gone {
+			all = append(all, *rec)
+		}
+	}
+	return all
 }

@@ -44,7 +44,7 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		answered: map[string]bool{},
 		points:   map[ID]*Point{},
 		runs:     map[ID]*BenchRun{},
-		carried:  map[ID]int{},
+		numbers:  map[ID]Addressed{},
 	}
 	var last ID
 	for _, list := range lists {

@@ -1,9 +1,6 @@
 package sootline
 
-import (
-	"cmp"
-	"time"
-)
+import "time"
 
 // AddressedKind is the kind of [Addressed].
 const AddressedKind Kind = "addressed"
@@ -87,7 +84,7 @@ func (a Addressed) check() error {
 }
 
 func (a Addressed) fold(r *Register, e *Entry) {
-	r.carried[e.ID] = cmp.Or(a.Found, a.Set)
+	r.numbers[e.ID] = a
 	p := r.point(e.Point)
 	replace(&p.Wanted, a.Wanted)
 	replace(&p.Listed, a.Listed)

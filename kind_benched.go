@@ -62,4 +62,7 @@ func (b Benched) fold(r *Register, e *Entry) {
 	if b.Unit != (Unit{}) && b.Unit != p.Unit {
 		p.Unit, p.UnitSince = b.Unit, e.At
 	}
+	if b.Serial != "" {
+		r.sawUnit(p)
+	}
 }

@@ -72,6 +72,7 @@ func (f Fitted) fold(r *Register, e *Entry) {
 	p.Placed, p.Since, p.placed = true, e.At, e.At
 	p.Place, p.Type, p.Unit, p.UnitSince = f.Place, f.Type, f.Unit, e.At
 	p.Removed = nil
+	r.sawUnit(p)
 	p.refer(e)
 	p.reset(e, "fitted")
 }

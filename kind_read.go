@@ -40,6 +40,23 @@ func (x Read) check() error {
 	return nil
 }
 
+// checkNew refuses what no meter shows.
+func (x Read) checkNew() error {
+	for _, sample := range x.Samples {
+		if !Showable(sample) {
+			return Errorf(Invalid, "compare it with the meter", "a sample of %g is more than any meter shows", sample)
+		}
+	}
+	return nil
+}
+
+// MostShown is the largest amount that a resting value may have, either side of zero: far
+// beyond what any meter of the trade shows (a choice of ours, no source).
+const MostShown = 1e9
+
+// Showable reports whether a meter can show a resting value.
+func Showable(x float64) bool { return math.Abs(x) <= MostShown }
+
 func (x Read) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Readings = append(p.Readings, Reading{At: e.At, Samples: x.Samples, Quantity: x.Quantity, Entry: e})

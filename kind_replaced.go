@@ -24,6 +24,7 @@ func (x Replaced) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	replace(&p.Type, x.Type)
 	p.Unit, p.UnitSince = x.Unit, e.At
+	r.sawUnit(p)
 	p.Events = append(p.Events, Event{At: e.At, Kind: ReplacedKind, Text: x.Text, Entry: e})
 	p.reset(e, "replaced")
 	r.step(e)

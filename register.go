@@ -37,7 +37,8 @@ type Register struct {
 	panels   []string
 	disputes []Dispute
 	runs     map[ID]*BenchRun
-	carried  map[ID]int // numbers by the entry that says them: what was found, else what was set
+	numbers  map[ID]Addressed // by the entry that says them
+	units    []unitSeen       // units with a serial, in the order in which they came
 }
 
 // Point is a place on a loop where a device is fitted. It keeps its identity

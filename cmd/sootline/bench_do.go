@@ -19,14 +19,23 @@ type deviceFlags struct {
 	given             app.BenchGiven
 }
 
-// addDevice adds the flags of a device that is set.
+// typedAddress reads a flag that is a number to which a device answers; 0 where nobody
+// typed one, and only there.
+func typedAddress(into *int) func(string) error {
+	return func(text string) (err error) {
+		*into, err = app.TypedAddress(text)
+		return err
+	}
+}
+
+// add adds the flags of a device that is set.
 func (d *deviceFlags) add(cmd *cobra.Command) {
 	f := cmd.Flags()
 	f.StringVar(&d.given.Serial, "serial", "", "its serial")
 	f.StringVar(&d.given.Batch, "batch", "", "its batch")
 	f.StringVar(&d.given.Made, "made", "", "when it was made, as marked on it")
 	f.StringVar(&d.given.Type, "type", "", "its type, where it is not the one planned")
-	f.IntVar(&d.given.Read, "read", 0, "the number read back")
+	f.Func("read", "the `NUMBER` read back", typedAddress(&d.given.Read))
 	f.StringVar(&d.how, "how", "", "by what: setter, panel or person")
 	f.StringArrayVar(&d.found, "found", nil, "a setting found, as name=choice; repeat for more")
 	f.StringVar(&d.samples, "value", "", "samples of its resting value, with spaces between them")
@@ -41,7 +50,7 @@ func (d *deviceFlags) addPlace(cmd *cobra.Command) {
 	f.StringVar(&d.wish.Place, "place", "", "the place, for example 1.2.073 (default the next one)")
 	f.BoolVar(&d.wish.New, "new", false, "a new place is made for it, with the next number")
 	f.BoolVar(&d.wish.FromBack, "from-back", false, "the next place from the last one on: two people meet in the middle")
-	f.IntVar(&d.given.Number, "number", 0, "of a new place: its number (default the next free one)")
+	f.Func("number", "of a new place: its `NUMBER` (default the next free one)", typedAddress(&d.given.Number))
 	f.StringVar(&d.given.Location, "location", "", "of a new place: where it is, in words")
 	f.StringVar(&d.given.Area, "area", "", "of a new place: its area")
 	f.StringVar(&d.given.Zone, "zone", "", "of a new place: its zone")

@@ -21,7 +21,7 @@ func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	case h.Stands > 0:
 		now = "carries " + strconv.Itoa(h.Stands) + " now"
 	}
-	s.benchLine("", now+"; "+cmp.Or(strings.Join(h.Steps, "; "), "nothing to move"))
+	s.benchLine("", now+"; "+cmp.Or(strings.Join(h.Steps, "; "), notMoved(h)))
 	if d := h.Device; d != nil && (d.Serial != "" || d.Type != "") {
 		s.benchLine("device", strings.TrimSpace(d.Serial+" "+d.Type))
 	}
@@ -39,6 +39,14 @@ func (s *session) printHand(b *app.BenchRun, h app.BenchHand) {
 	if b != nil {
 		s.benchLine("", progressWords(b))
 	}
+}
+
+// notMoved says why there is no step.
+func notMoved(h app.BenchHand) string {
+	if h.Stands != 0 && h.Stands == h.Number {
+		return "nothing to move"
+	}
+	return "nobody said how this type is set"
 }
 
 func reason(text string) string {

@@ -60,7 +60,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.OpenBench:        {"bench begin", nil},
 		sootline.BenchDevice:      {"bench done", nil},
 		sootline.ShowBench:        {"bench show", nil},
-		sootline.UndoBench:        {"bench undo", nil},
+		sootline.UndoBench:        {"bench undo", []wayArgument{{"--run", ""}}},
 		sootline.ReopenBench:      {"bench reopen", []wayArgument{{"--run", ""}}},
 		sootline.ListDefects:      {"defect", []wayArgument{{"--all --point", ""}}},
 		sootline.StepDefect:       {"defect show", arguments("ID")},

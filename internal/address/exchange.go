@@ -123,7 +123,7 @@ func (b *board) mayAnswer(i, n int) bool {
 // reaches reports whether a device can be set to the number of an answer. A serial
 // is stronger than what a type sheet says.
 func (s *scene) reaches(device, answer int) bool {
-	return s.owner[answer] == device || s.answers[answer].Number <= s.loop.Devices[device].Setter.shows()
+	return s.owner[answer] == device || s.answers[answer].Number <= s.loop.Devices[device].Setter.Shows()
 }
 
 // ringsByType looks for three and more devices each of which may be what

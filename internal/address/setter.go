@@ -47,9 +47,9 @@ func (s Setter) Check() error {
 	return nil
 }
 
-// shows is the highest number that can be set: 127, 255, 99 or 159; the highest
+// Shows is the highest number that can be set: 127, 255, 99 or 159; the highest
 // of all for the other ways.
-func (s Setter) shows() int {
+func (s Setter) Shows() int {
 	switch s.How {
 	case Switches:
 		return 1<<s.Switches - 1
@@ -63,9 +63,9 @@ func (s Setter) shows() int {
 // of it is allowed.
 func (s Setter) Most() int {
 	if s.To > 0 {
-		return min(s.To, s.shows())
+		return min(s.To, s.Shows())
 	}
-	return s.shows()
+	return s.Shows()
 }
 
 // Least is the lowest number that may be set, 1 where nothing is said.
@@ -74,7 +74,7 @@ func (s Setter) Least() int { return max(s.From, 1) }
 // Positions gives where the switches stand for number n, switch 1 first; true
 // is on. It is nil when the device has no switches or they cannot show n.
 func (s Setter) Positions(n int) []bool {
-	if s.How != Switches || n < 0 || n > s.shows() {
+	if s.How != Switches || n < 0 || n > s.Shows() {
 		return nil
 	}
 	on := make([]bool, s.Switches)
@@ -106,7 +106,7 @@ func (s Setter) weight(i int) int {
 // Digits gives the positions of the two dials for number n; ok is false when
 // the device has no dials or they cannot show n.
 func (s Setter) Digits(n int) (tens, units int, ok bool) {
-	if s.How != Dials || n < 0 || n > s.shows() {
+	if s.How != Dials || n < 0 || n > s.Shows() {
 		return 0, 0, false
 	}
 	return n / 10, n % 10, true
@@ -128,16 +128,16 @@ const (
 // misread gives the numbers that come of a misreading when n is meant: one for
 // the first four, several for the others, none where it does not apply.
 func (s Setter) misread(n int, m Misreading) []int {
-	if n < 0 || n > s.shows() {
+	if n < 0 || n > s.Shows() {
 		return nil
 	}
 	switch {
 	case s.How == Switches && m == Inverted:
-		return []int{s.shows() - n}
+		return []int{s.Shows() - n}
 	case s.How == Switches && m == Reversed:
 		return []int{int(bits.Reverse8(uint8(n)) >> (8 - s.Switches))}
 	case s.How == Switches && m == UpsideDown:
-		return []int{s.shows() - s.misread(n, Reversed)[0]}
+		return []int{s.Shows() - s.misread(n, Reversed)[0]}
 	case s.How == Switches && m == OneSwitch:
 		var all []int
 		for i := range s.Switches {

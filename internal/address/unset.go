@@ -14,7 +14,7 @@ func (b *board) unset(by bySign) []Explanation {
 		if len(b.at[b.loop.rangeOf(&b.loop.Devices[t.Device])][n]) == 0 {
 			continue // none of its range is unset
 		}
-		if n > b.loop.Devices[t.Device].Setter.shows() {
+		if n > b.loop.Devices[t.Device].Setter.Shows() {
 			deaf = append(deaf, b.misplaced(t.Device, 0)) // it cannot carry that from its box, but a number that nobody asks at
 			continue
 		}

@@ -42,7 +42,7 @@ type BenchedInput struct {
 		Point    string            `json:"point,omitempty" doc:"For example 1.2.073; empty: the place in hand"`
 		Serial   string            `json:"serial,omitempty" maxLength:"200"`
 		Type     string            `json:"type,omitempty" maxLength:"200"`
-		Read     int               `json:"read,omitempty" minimum:"0" maximum:"9999" doc:"The number read back from the device"`
+		Read     int               `json:"read,omitempty" minimum:"1" maximum:"9999" doc:"The number read back from the device; left out: it was not read back"`
 		How      string            `json:"how,omitempty" enum:"setter,panel,person"`
 		Settings map[string]string `json:"settings,omitempty" doc:"Settings found"`
 		Samples  []float64         `json:"samples,omitempty" maxItems:"1000" doc:"Of its resting value, in the unit of its type, in the order taken"`

@@ -95,7 +95,62 @@ func (o BenchOpening) says(r *sootline.Register) (sootline.Bench, error) {
 		}
 	}
 	said.Panel, said.Loop = loop.Panel, loop.Name
-	return said, o.boxDoubts(r)
+	if err := o.serialDoubts(r); err != nil {
+		return said, err
+	}
+	return said, o.doubts(r, said.Points)
+}
+
+// doubts asks about what may be a slip, all of it at once.
+func (o BenchOpening) doubts(r *sootline.Register, points []sootline.ID) error {
+	if o.Sure {
+		return nil
+	}
+	shared, twice := sharedPlaces(r, points), o.twiceInBox()
+	switch {
+	case shared != "" && twice != "":
+		return sootline.Errorf(sootline.Doubtful, "go on with that run, or end it; and compare the labels", "%s; %s", shared, twice).Do(sootline.Give, "sure")
+	case shared != "":
+		return sootline.Errorf(sootline.Doubtful, "go on with that run, or end it; or begin all the same", "%s", shared).Do(sootline.Give, "sure")
+	case twice != "":
+		return sootline.Errorf(sootline.Doubtful, "compare the labels and mend the list; or begin all the same, and be told again when the device is in hand", "%s", twice).
+			Do(sootline.Give, "sure")
+	}
+	return nil
+}
+
+// sharedPlaces says which open runs have some of the places already; empty: none.
+func sharedPlaces(r *sootline.Register, points []sootline.ID) string {
+	var texts []string
+	for _, run := range r.BenchRuns() {
+		if run.Closed != nil {
+			continue
+		}
+		there := map[sootline.ID]bool{}
+		for _, id := range run.Said.Points {
+			there[id] = true
+		}
+		for _, rec := range run.Records {
+			there[rec.Entry.Point] = true
+		}
+		n := 0
+		for _, id := range points {
+			if there[id] {
+				n++
+			}
+		}
+		if n > 0 {
+			texts = append(texts, fmt.Sprintf("%d of %d places are in %s too, which is open", n, len(points), runTitle(run)))
+		}
+	}
+	return strings.Join(texts, "; ")
+}
+
+func runTitle(run *sootline.BenchRun) string {
+	if run.Said.Name == "" {
+		return "the run " + run.ID.String()
+	}
+	return "run " + run.Said.Name
 }
 
 // benchLoop finds the loop of that name, such as 1.2 or 2; of an empty name the only
@@ -217,12 +272,8 @@ func (by BenchOrder) sort(r *sootline.Register, places []*sootline.Point) error 
 	return nil
 }
 
-// boxDoubts asks about a list of the box that contradicts itself, or whose serials
-// may hold more than the serial.
-func (o BenchOpening) boxDoubts(r *sootline.Register) error {
-	if err := o.serialDoubts(r); err != nil {
-		return err
-	}
+// twiceInBox says which serials the list of the box has more than once; empty: none.
+func (o BenchOpening) twiceInBox() string {
 	seen := map[string]int{}
 	var twice []string
 	for _, d := range o.Box {
@@ -231,11 +282,10 @@ func (o BenchOpening) boxDoubts(r *sootline.Register) error {
 			twice = append(twice, d.Serial)
 		}
 	}
-	if len(twice) == 0 || o.Sure {
-		return nil
+	if len(twice) == 0 {
+		return ""
 	}
-	return sootline.Errorf(sootline.Doubtful, "compare the labels and mend the list; or begin all the same, and be told again when the device is in hand",
-		"the list has several devices of one serial: %s", strings.Join(twice, ", ")).Do(sootline.Give, "sure")
+	return "the list has several devices of one serial: " + strings.Join(twice, ", ")
 }
 
 // Bench gives a run by its id or name; an empty name means the only one that is
@@ -264,7 +314,8 @@ func benchWith(r *sootline.Register, site store.SiteLine, of func(bench.Facts) *
 	}
 	setters := settersOf(r)
 	run := of(bench.Facts{
-		Most: func(typeName string) int { return setters[sootline.TypeKey(typeName)].Most() },
+		Most:  func(typeName string) int { return setters[sootline.TypeKey(typeName)].Most() },
+		Shows: func(typeName string) int { return setters[sootline.TypeKey(typeName)].Shows() },
 		Refuse: func(id sootline.LoopID, number, width int) error {
 			return spanOf(r.Loop(id)).Refuse(number, width)
 		},

@@ -123,10 +123,10 @@ func (b *BenchRun) bodies(g BenchGiven, l *bench.Looked, done sootline.Benched) 
 	case h.Place == nil:
 		place := sootline.Place{Panel: h.Loop.Panel, Loop: h.Loop.Name, Zone: g.Zone, Area: g.Area, Location: g.Location, Floor: g.Floor}
 		bodies = append(bodies, sootline.Fitted{Place: place, Type: cmp.Or(done.Type, h.Type), Unit: done.Unit})
-	case h.Place.Replaces && !sameUnit(h.Place.Point.Unit, done.Unit):
+	case h.Place.Replaces && !sameUnit(b.UnitOf(h.Place.Point), done.Unit):
 		bodies = append(bodies, sootline.Replaced{Type: done.Type, Unit: done.Unit})
 	}
-	bodies = append(bodies, addressedAt(g, h))
+	bodies = append(bodies, b.addressedAt(g, h))
 	if len(g.Modes) > 0 {
 		bodies = append(bodies, sootline.Set{Found: g.Modes})
 	}
@@ -142,13 +142,14 @@ func sameUnit(a, b sootline.Unit) bool {
 }
 
 // addressedAt says how the number stands: as set; where another one was read back,
-// as that was found.
-func addressedAt(g BenchGiven, h *bench.Hand) sootline.Addressed {
+// as that was found. Where no number was wanted of the place, the one to be set is: else
+// the place would be called by what a device answers to.
+func (b *BenchRun) addressedAt(g BenchGiven, h *bench.Hand) sootline.Addressed {
 	said := sootline.Addressed{Found: g.Read, How: g.How}
 	if g.Read == 0 || g.Read == h.Number {
 		said.Set = h.Number
 	}
-	if h.Place == nil || h.Place.Assigned || h.Place.Number == 0 {
+	if h.Place == nil || b.Wanted(h.Place.Point) == 0 {
 		said.Wanted = h.Number
 	}
 	return said

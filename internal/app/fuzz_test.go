@@ -236,7 +236,8 @@ func FuzzBench(f *testing.F) {
 		a.BenchSkip(ctx, site, id, place, why)                                                                //nolint:errcheck // as above
 		a.BenchReject(ctx, site, id, place, sootline.BoxDevice{Unit: unit}, why)                              //nolint:errcheck // as above
 		a.BenchDone(ctx, site, id, BenchGiven{Sure: true, Given: bench.Given{Unit: unit, Type: why}})         //nolint:errcheck // as above
-		a.ReplaceHand(ctx, site, place)                                                                       //nolint:errcheck // as above
+		a.ReplaceHand(ctx, site, place, "")                                                                   //nolint:errcheck // as above
+		a.UndoReplacement(ctx, site, place)                                                                   //nolint:errcheck // as above
 		a.ReplaceDevice(ctx, site, Replacement{Place: place, From: loop, BenchGiven: BenchGiven{Sure: true}}) //nolint:errcheck // as above
 		after, err := a.Bench(ctx, site, id)
 		if err != nil {

@@ -26,6 +26,9 @@ func TypedSamples(text string) ([]float64, error) {
 		if err != nil {
 			return nil, err
 		}
+		if !sootline.Showable(x) {
+			return nil, sootline.Errorf(sootline.Invalid, "compare it with the meter", "%q is more than any meter shows", field)
+		}
 		samples = append(samples, x)
 	}
 	return samples, nil
@@ -54,6 +57,16 @@ func TypedNumber(text string) (float64, error) {
 		return 0, sootline.Errorf(sootline.Invalid, "write digits, for example 12.5", "%q is not a number", text)
 	}
 	return x, nil
+}
+
+// TypedAddress reads a number that a device answers to, alone on its line.
+func TypedAddress(text string) (int, error) {
+	text = strings.TrimSpace(text)
+	n, err := strconv.Atoi(text)
+	if err != nil || !digits(text) || n < 1 || n > 9999 {
+		return 0, sootline.Errorf(sootline.Invalid, "write one number, for example 14", "%q is not a number from 1 to 9999", text)
+	}
+	return n, nil
 }
 
 func digits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }

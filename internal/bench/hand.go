@@ -57,7 +57,7 @@ func firstOpen(places []*Place) *Place {
 	var skipped *Place
 	for _, place := range places {
 		switch {
-		case !place.Open():
+		case !place.Open() || place.SetElsewhere() != nil:
 		case place.Skipped == nil:
 			return place
 		case skipped == nil:
@@ -82,19 +82,32 @@ func (run *Run) HandAt(place *Place) Hand {
 	h := run.newHand(place.Loop, place.Number, place.Point.Type)
 	h.Place, h.Modes = place, place.Modes
 	h.Device = run.deviceFor(place)
-	if place.Replaces {
-		return h // what the unit before it carried says nothing of the new one
-	}
-	if n := carries(place.Point); n != 0 {
-		h.Stands, h.Fresh = n, false
+	switch {
+	case run.moved != nil:
+		return run.handMoved(h)
+	case place.Replaces: // what the unit before it carried says nothing of the new one
+	case run.carriesAt(place.Point) != 0:
+		h.Stands, h.Fresh = run.carriesAt(place.Point), false
 	}
 	return h
 }
 
+// handMoved gives the same where the device is moved from another point: it carries what
+// is known of it there, and is of the type that it has there.
+func (run *Run) handMoved(h Hand) Hand {
+	h.Stands, h.Fresh = run.carriesAt(run.moved), false
+	h.Device = &sootline.BoxDevice{Unit: run.UnitOf(run.moved), Type: run.moved.Type}
+	return h
+}
+
 func (run *Run) newHand(loop sootline.LoopID, number int, typeName string) Hand {
-	h := Hand{Loop: loop, Number: number, Type: typeName, Stands: run.register.Loop(loop).Unset, Fresh: true, Modes: run.modes(&sootline.Point{Type: typeName})}
+	t := run.typed(typeName)
+	h := Hand{Loop: loop, Number: number, Type: typeName, Modes: run.modes(&sootline.Point{Type: typeName})}
+	if unset := run.register.Loop(loop).Unset; unset <= t.Shows {
+		h.Stands, h.Fresh = unset, unset != 0
+	}
 	if number > 0 {
-		h.Last = number + run.typed(typeName).Width - 1
+		h.Last = number + t.Width - 1
 	}
 	return h
 }
@@ -123,7 +136,7 @@ func (run *Run) placeOf(serial string) *Place {
 		return nil
 	}
 	for _, place := range run.Places {
-		if place.Open() && !place.Replaces && sootline.SerialKey(place.Point.Unit.Serial) == key {
+		if place.Open() && !place.Replaces && sootline.SerialKey(run.UnitOf(place.Point).Serial) == key {
 			return place
 		}
 	}
@@ -159,14 +172,20 @@ func (run *Run) HandNew(d sootline.BoxDevice) (h Hand, ok bool) {
 	return h, true
 }
 
-// Known fills in from the list of the box what is not given of a device.
+// Known fills in from the list of the box what is not given of a device, and its type
+// from where the log speaks of its serial.
 func (run *Run) Known(d sootline.BoxDevice) sootline.BoxDevice {
+	key := sootline.SerialKey(d.Serial)
+	if key == "" {
+		return d
+	}
 	for i := range run.Said.Box {
-		b := &run.Said.Box[i]
-		if key := sootline.SerialKey(d.Serial); key != "" && key == sootline.SerialKey(b.Serial) {
-			return sootline.BoxDevice{Unit: sootline.Unit{Serial: d.Serial, Batch: cmp.Or(d.Batch, b.Batch), Made: cmp.Or(d.Made, b.Made)}, Type: cmp.Or(d.Type, b.Type)}
+		if b := &run.Said.Box[i]; key == sootline.SerialKey(b.Serial) {
+			d.Batch, d.Made, d.Type = cmp.Or(d.Batch, b.Batch), cmp.Or(d.Made, b.Made), cmp.Or(d.Type, b.Type)
+			break
 		}
 	}
+	d.Type = cmp.Or(d.Type, run.units[key].Type)
 	return d
 }
 

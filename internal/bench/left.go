@@ -13,18 +13,20 @@ type LeftKind string
 
 // What can be left.
 const (
-	LeftOpen     LeftKind = "open"     // a place without device
-	LeftSkipped  LeftKind = "skipped"  // likewise, and somebody skipped it
-	LeftTwice    LeftKind = "twice"    // several devices were set for one place
-	LeftNumber   LeftKind = "number"   // two points carry one number
-	LeftSerial   LeftKind = "serial"   // one device at two places
-	LeftOther    LeftKind = "other"    // it carries another number than it should, or nobody says which
-	LeftMode     LeftKind = "mode"     // a setting is not as wanted
-	LeftUnread   LeftKind = "unread"   // a detector without a look
-	LeftOutside  LeftKind = "outside"  // its value is outside its band
-	LeftRejected LeftKind = "rejected" // a device that was rejected
-	LeftUnused   LeftKind = "unused"   // a device of the box that went nowhere
-	LeftListed   LeftKind = "listed"   // two devices of the list have one serial
+	LeftOpen     LeftKind = "open"      // a place without device
+	LeftSkipped  LeftKind = "skipped"   // likewise, and somebody skipped it
+	LeftTwice    LeftKind = "twice"     // several devices were set for one place
+	LeftNumber   LeftKind = "number"    // two points carry one number
+	LeftSerial   LeftKind = "serial"    // one device at two places
+	LeftOther    LeftKind = "other"     // it carries another number than it should, or nobody says which
+	LeftReadBack LeftKind = "read-back" // its number was set, and not read back
+	LeftRemoved  LeftKind = "removed"   // a device whose point was removed since
+	LeftMode     LeftKind = "mode"      // a setting is not as wanted
+	LeftUnread   LeftKind = "unread"    // a detector without a look
+	LeftOutside  LeftKind = "outside"   // its value is outside its band
+	LeftRejected LeftKind = "rejected"  // a device that was rejected
+	LeftUnused   LeftKind = "unused"    // a device of the box that went nowhere
+	LeftListed   LeftKind = "listed"    // two devices of the list have one serial
 )
 
 // Left is one thing that is left of a run.
@@ -50,7 +52,15 @@ func (run *Run) leftAt(p *Place) []Left {
 	add := func(kind LeftKind, serial string, other *sootline.Point, text string) {
 		all = append(all, Left{kind, p, serial, other, text})
 	}
-	switch {
+	switch e := p.SetElsewhere(); {
+	case p.Gone:
+		for i := range p.Done {
+			add(LeftRemoved, p.Done[i].Serial, nil, device(p.Done[i].Serial)+" was set for "+p.Name()+", which was removed since"+carrying(run.Carries(p, &p.Done[i])))
+		}
+		return all
+	case p.Open() && e != nil:
+		add(LeftOpen, "", nil, p.Name()+" has no device in this run; "+e.Name()+" set "+device(e.Record.Serial)+" there")
+		return all
 	case p.Open() && p.Skipped != nil:
 		add(LeftSkipped, "", nil, p.Name()+" was skipped"+because(p.Skipped.Reason))
 		return all
@@ -66,9 +76,19 @@ func (run *Run) leftAt(p *Place) []Left {
 		add(LeftTwice, "", nil, p.Name()+" was done "+whole(len(p.Done))+" times: "+strings.Join(names, ", ")+"; take one of them back")
 		leftTwice(p, add)
 	}
+	for _, e := range run.Beside(p) {
+		add(LeftTwice, e.Record.Serial, nil, p.Name()+" was done in "+e.Name()+" too: "+device(e.Record.Serial)+" by "+e.Record.Entry.By+"; take one of them back")
+	}
 	run.leftOfNumber(p, add)
 	run.leftOfDevice(p, add)
 	return all
+}
+
+func carrying(number int) string {
+	if number == 0 {
+		return ""
+	}
+	return "; it carries " + whole(number)
 }
 
 // leftTwice says which serial was given for a place more than once: the same device
@@ -98,8 +118,29 @@ func (run *Run) leftOfNumber(p *Place, add adder) {
 		case wanted != 0 && carried != wanted:
 			add(LeftOther, p.Done[i].Serial, nil, p.Name()+" carries "+whole(carried)+", and "+whole(wanted)+" is wanted")
 		}
+		if run.ReadBack(p, &p.Done[i]) == 0 {
+			add(LeftReadBack, p.Done[i].Serial, nil, p.Name()+" was set, and its number was not read back")
+		}
 		run.leftOfCarried(p, carried, add)
 	}
+}
+
+// ReadBack is the number that was read back from a device of a place: with the record, or
+// since, where the point answered to what the device carries; 0: it was not read back.
+func (run *Run) ReadBack(p *Place, rec *sootline.BenchRecord) int {
+	if n := run.register.ReadBack(rec); n != 0 {
+		return n
+	}
+	stands := &p.Point.Stands
+	if stands.As == sootline.AsFound && stands.At.After(rec.Entry.At) && stands.Number == run.Carries(p, rec) && !p.writes(stands.Entry.ID) {
+		return stands.Number
+	}
+	return 0
+}
+
+// writes reports whether an entry was written with a device of the place.
+func (p *Place) writes(entry sootline.ID) bool {
+	return slices.ContainsFunc(p.Done, func(rec sootline.BenchRecord) bool { return slices.Contains(rec.With, entry) })
 }
 
 // leftOfCarried says which devices at other points carry the number too.

@@ -30,16 +30,19 @@ type Code string
 const (
 	SerialSeen       Code = "serial-seen"
 	SerialMissing    Code = "serial-missing"
-	SerialOther      Code = "serial-other" // another device is planned for the place
+	NothingGiven     Code = "nothing-given" // no word of the device at all
+	SerialOther      Code = "serial-other"  // another device is planned for the place
 	NumberTaken      Code = "number-taken"
 	NumberImpossible Code = "number-impossible"
 	NumberOther      Code = "number-other" // read back is not what was to be set
+	ReadMissing      Code = "read-missing" // the number was not read back
 	NoNumber         Code = "no-number"
 	TypeOther        Code = "type-other"
 	SkippedBefore    Code = "skipped-before"
 	DoneBefore       Code = "done-before"
 	NotOnList        Code = "not-on-list"
 	ModeOther        Code = "mode-other"
+	ValueImpossible  Code = "value-impossible"
 	OutsideBand      Code = "outside-band"
 	Settling         Code = "settling"
 	Unsteady         Code = "unsteady"
@@ -92,6 +95,9 @@ func (run *Run) Look(g Given) Looked {
 		l.Remarks = append(l.Remarks, Remark{code, grave, text})
 	}
 	run.lookAtPlace(&l, say)
+	if g.silent() {
+		say(NothingGiven, Asked, "nothing was said of the device: no serial, no number read back, no setting and no value")
+	}
 	run.lookAtUnit(g, &l, t, say)
 	run.lookAtNumber(g, &l, t, say)
 	lookAtModes(g, &l, say)
@@ -99,6 +105,11 @@ func (run *Run) Look(g Given) Looked {
 	rank := map[Grave]int{Refused: 0, Asked: 1, Told: 2}
 	slices.SortStableFunc(l.Remarks, func(a, b Remark) int { return cmp.Compare(rank[a.Grave], rank[b.Grave]) })
 	return l
+}
+
+// silent reports whether nothing was said by which the device could be told from another.
+func (g *Given) silent() bool {
+	return sootline.SerialKey(g.Serial) == "" && g.Read == 0 && len(g.Modes) == 0 && len(g.Samples) == 0
 }
 
 // handGiven is the hand that what was typed is about.
@@ -133,6 +144,9 @@ func (run *Run) lookAtPlace(l *Looked, say sayer) {
 	case place == nil:
 	case !place.Open():
 		say(DoneBefore, Refused, place.Name()+" has its device already, "+device(place.Done[len(place.Done)-1].Serial)+"; take that one back first")
+	case place.SetElsewhere() != nil:
+		e := place.SetElsewhere()
+		say(DoneBefore, Refused, place.Name()+" has its device already, "+device(e.Record.Serial)+", by "+e.Name()+"; take that one back there first")
 	case place.Skipped != nil:
 		say(SkippedBefore, Told, "this place was skipped before"+because(place.Skipped.Reason))
 	}
@@ -159,6 +173,8 @@ func (run *Run) lookAtUnit(g Given, l *Looked, t *Type, say sayer) {
 	switch {
 	case key == "" && run.listsSerials():
 		say(SerialMissing, Asked, "no serial was given, and the list of the box has serials")
+	case key == "" && run.outgoing(l) != "":
+		say(SerialMissing, Asked, "no serial was given, and device "+run.outgoing(l)+" is written down there")
 	case key == "":
 		say(SerialMissing, Told, "no serial was given")
 	default:
@@ -168,6 +184,15 @@ func (run *Run) lookAtUnit(g Given, l *Looked, t *Type, say sayer) {
 	if planned != "" && t.Name != "" && !sameType(planned, t.Name) {
 		say(TypeOther, Asked, "this device is of type "+t.Name+", and the place is for type "+planned)
 	}
+}
+
+// outgoing is the serial of the unit that is replaced; empty: there is none, or nobody
+// knows it.
+func (run *Run) outgoing(l *Looked) string {
+	if place := l.Hand.Place; place != nil && place.Replaces {
+		return run.UnitOf(place.Point).Serial
+	}
+	return ""
 }
 
 func (run *Run) listsSerials() bool {
@@ -182,7 +207,11 @@ func (run *Run) lookAtSerial(serial, key string, l *Looked, say sayer) {
 			say(SerialSeen, Asked, "device "+serial+" was rejected before"+because(h.rejected.Reason))
 		case here != nil && h.point == here.Point && run.alone:
 			say(SerialSeen, Refused, "device "+serial+" is the one that is there already")
-		case here != nil && h.point == here.Point:
+		case here != nil && h.point == here.Point || run.moved != nil && h.point == run.moved:
+		case h.place != nil && h.place.Gone:
+			say(SerialSeen, Asked, "device "+serial+" was set for "+h.place.Name()+", which was removed since")
+		case h.place != nil && h.place.Open() && h.place.SetElsewhere() != nil:
+			say(SerialSeen, Refused, "device "+serial+" was set for "+h.place.Name()+" already, by "+h.place.SetElsewhere().Name())
 		case h.place != nil && !h.place.Open():
 			say(SerialSeen, Refused, "device "+serial+" was set for "+h.place.Name()+" already")
 		case h.place != nil:
@@ -192,7 +221,7 @@ func (run *Run) lookAtSerial(serial, key string, l *Looked, say sayer) {
 		}
 	}
 	if here := l.Hand.Place; here != nil && here.Open() && !here.Replaces {
-		if planned := here.Point.Unit.Serial; planned != "" && sootline.SerialKey(planned) != key {
+		if planned := run.UnitOf(here.Point).Serial; planned != "" && sootline.SerialKey(planned) != key {
 			say(SerialOther, Asked, "the place is planned for device "+planned+", and this one is "+serial)
 		}
 	}
@@ -229,6 +258,13 @@ func (run *Run) lookAtNumber(g Given, l *Looked, t *Type, say sayer) {
 	if why := run.refuses(h.Loop, h.Number, t); why != "" {
 		say(NumberImpossible, Refused, why)
 	}
+	if g.Read < 0 || g.Read > highest {
+		say(NumberImpossible, Refused, "a number read back lies between 1 and "+whole(highest)+", and this is "+whole(g.Read))
+		return
+	}
+	if g.Read == 0 {
+		say(ReadMissing, Told, "its number was not read back")
+	}
 	carried := cmp.Or(g.Read, h.Number)
 	if unset := run.register.Loop(h.Loop).Unset; carried != h.Number && carried == unset {
 		say(NumberOther, Asked, "it still answers to "+whole(unset)+", the number before anybody sets it; "+whole(h.Number)+" was to be set")
@@ -247,8 +283,14 @@ func (run *Run) lookAtTaken(first int, l *Looked, t *Type, say sayer) {
 		if l.Hand.Place != nil && c.Point == l.Hand.Place.Point || run.rangeOf(c.Loop, run.typed(c.Point.Type)) != id {
 			continue
 		}
+		if run.moved != nil && c.Point == run.moved {
+			continue // it is the device itself
+		}
 		name, stays := run.NameOf(c), c.Wanted == 0 || overlaps(c.Wanted, c.Width)
 		switch {
+		case c.Gone && overlaps(c.Carries, c.Width):
+			say(NumberTaken, Asked, "number "+whole(c.Carries)+" was set on "+name)
+		case c.Gone:
 		case overlaps(c.Carries, c.Width) && (stays || c.Device != nil):
 			say(NumberTaken, Refused, "number "+whole(c.Carries)+" is set already on "+name)
 		case overlaps(c.Carries, c.Width):
@@ -266,12 +308,15 @@ func (run *Run) NameOf(c *Carrier) string {
 	if where != "" {
 		name += " (" + where + ")"
 	}
-	serial := c.Point.Unit.Serial
+	serial := run.UnitOf(c.Point).Serial
 	if c.Device != nil {
 		serial = c.Device.Serial
 	}
 	if serial != "" {
 		name += ", device " + serial
+	}
+	if c.Gone {
+		name += ", removed since"
 	}
 	return name
 }

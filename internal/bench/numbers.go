@@ -15,6 +15,7 @@ type Carrier struct {
 	Width   int
 	Carries int                   // set, or read back; 0: nobody said so
 	Wanted  int                   // or, where nothing is wanted, as a list says that it stands
+	Gone    bool                  // its point was removed since
 	Device  *sootline.BenchRecord // a device of the run; nil: what the register says of the point
 }
 
@@ -61,7 +62,7 @@ func (run *Run) carriers() {
 			run.devicesOf(place, t)
 			continue
 		}
-		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: carries(p), Wanted: run.meant(p)}
+		c := Carrier{Point: p, Loop: p.LoopID(), Modules: t.Modules, Width: t.Width, Carries: run.carriesAt(p), Wanted: run.meant(p)}
 		if c.Carries == run.register.Loop(c.Loop).Unset {
 			c.Carries = 0 // many may carry it, before anybody sets them
 		}
@@ -69,17 +70,27 @@ func (run *Run) carriers() {
 			run.Carriers = append(run.Carriers, c)
 		}
 	}
+	for _, place := range run.Places {
+		if place.Gone {
+			run.devicesOf(place, run.typed(place.Point.Type))
+		}
+	}
 }
 
 // devicesOf lists the devices that were set for a place: where there are several, each
 // of them carries a number.
 func (run *Run) devicesOf(place *Place, t *Type) {
-	for i := range place.Done {
-		rec := &place.Done[i]
-		c := Carrier{Point: place.Point, Loop: place.Loop, Modules: t.Modules, Width: t.Width, Carries: run.Carries(place, rec), Wanted: run.meant(place.Point), Device: rec}
+	add := func(rec *sootline.BenchRecord, carried int) {
+		c := Carrier{Point: place.Point, Loop: place.Loop, Modules: t.Modules, Width: t.Width, Carries: carried, Wanted: run.meant(place.Point), Device: rec, Gone: place.Gone}
 		if c.Carries != 0 || c.Wanted != 0 {
 			run.Carriers = append(run.Carriers, c)
 		}
+	}
+	for i := range place.Done {
+		add(&place.Done[i], run.Carries(place, &place.Done[i]))
+	}
+	for _, e := range run.Beside(place) {
+		add(&e.Record, e.Carries)
 	}
 }
 
@@ -89,7 +100,7 @@ func (run *Run) Carries(place *Place, rec *sootline.BenchRecord) int {
 	if n := run.register.Carries(rec); n != 0 || len(place.Done) > 1 {
 		return n
 	}
-	return carries(place.Point)
+	return run.carriesAt(place.Point)
 }
 
 // carries is the number that the device at a point is known to carry: what was set
@@ -99,6 +110,14 @@ func carries(p *sootline.Point) int {
 		return 0
 	}
 	return p.Stands.Number
+}
+
+// carriesAt is the same; 0 also where the device is missing: what it carried went with it.
+func (run *Run) carriesAt(p *sootline.Point) int {
+	if p.Absent() {
+		return 0
+	}
+	return carries(p)
 }
 
 // wanted is the number that a point should have. The one before anybody sets it is
@@ -130,12 +149,14 @@ func (run *Run) number() {
 	run.assigned = numbers{}
 	for _, c := range run.Carriers {
 		id := run.rangeOf(c.Loop, run.typed(c.Point.Type))
-		run.assigned.take(id, c.Wanted, c.Width)
+		if !c.Gone {
+			run.assigned.take(id, c.Wanted, c.Width)
+		}
 		run.assigned.take(id, c.Carries, c.Width)
 	}
 	for _, place := range run.Places {
 		if place.Number != 0 || !place.Open() || run.Said.From == 0 {
-			place.Number = cmp.Or(place.Number, carries(place.Point))
+			place.Number = cmp.Or(place.Number, run.carriesAt(place.Point))
 			continue
 		}
 		t := run.typed(place.Point.Type)

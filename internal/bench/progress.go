@@ -34,8 +34,12 @@ const (
 
 // Progress says how far the run has come.
 func (run *Run) Progress() Progress {
-	pr := Progress{Places: len(run.Places), Rejected: len(run.Rejected)}
+	pr := Progress{Rejected: len(run.Rejected)}
 	for _, p := range run.Places {
+		if p.Gone {
+			continue
+		}
+		pr.Places++
 		switch {
 		case !p.Open():
 			pr.Done++

@@ -13,6 +13,7 @@ import (
 // loop refuses. A nil function refuses nothing.
 type Facts struct {
 	Most   func(typeName string) int                           // the highest number that can be set on a device of the type
+	Shows  func(typeName string) int                           // the highest number at which a device of the type can stand at all
 	Refuse func(loop sootline.LoopID, number, width int) error // why the loop does not take the number; nil: it does
 }
 
@@ -33,8 +34,10 @@ type Run struct {
 	facts    Facts
 	byPoint  map[sootline.ID]*Place
 	serials  map[string][]held
+	units    map[string]sootline.UnitSeen // by serial: of which type they are
 	assigned numbers
-	alone    bool // it is a replacement on site
+	alone    bool            // it is a replacement on site
+	moved    *sootline.Point // where the device comes from that is moved there; nil: from elsewhere
 }
 
 // Place is a place of the run: a point, and what is to be done there.
@@ -47,6 +50,9 @@ type Place struct {
 	Done     []sootline.BenchRecord // that stand, in order; more than one: that many devices were set for it
 	Skipped  *sootline.BenchRecord  // the latest; nil: it was not, or was done since
 	Replaces bool                   // a unit was there and was read: another one is written down as its replacement
+	Gone     bool                   // the point was removed since its device was set
+
+	elsewhere []Elsewhere // what other runs set there, in order
 }
 
 // Open reports whether no device was set for the place yet.
@@ -55,6 +61,8 @@ func (p *Place) Open() bool { return len(p.Done) == 0 }
 // State is how the place stands, in a word: what is left there, or that it is done.
 func (p *Place) State() string {
 	switch {
+	case p.Gone:
+		return "removed"
 	case !p.Open():
 		return string(sootline.BenchDone)
 	case p.Skipped != nil:
@@ -87,23 +95,28 @@ func Of(r *sootline.Register, id sootline.ID, now time.Time, facts Facts) *Run {
 }
 
 // Alone gives a run of one place that no log tells of: the device there is replaced
-// on site, with the same checks as at the bench. It is nil for a point that is not there.
-func Alone(r *sootline.Register, point sootline.ID, now time.Time, facts Facts) *Run {
+// on site, with the same checks as at the bench; from is the point that the device is
+// moved from, nil where it comes from elsewhere. It is nil for a point that is not there.
+func Alone(r *sootline.Register, point sootline.ID, from *sootline.Point, now time.Time, facts Facts) *Run {
+	if p := r.Point(point); p != nil && p.Removed != nil {
+		return nil
+	}
 	run := of(r, &sootline.BenchRun{Said: sootline.Bench{State: sootline.BenchOpened, Points: []sootline.ID{point}}}, now, facts)
 	if len(run.Places) == 0 {
 		return nil
 	}
-	run.Places[0].Replaces, run.alone = true, true
+	run.Places[0].Replaces, run.alone, run.moved = true, true, from
 	return run
 }
 
 func of(r *sootline.Register, said *sootline.BenchRun, now time.Time, facts Facts) *Run {
 	run := &Run{
 		BenchRun: said, Now: now, Types: map[string]*Type{}, register: r, facts: facts,
-		byPoint: map[sootline.ID]*Place{}, serials: map[string][]held{},
+		byPoint: map[sootline.ID]*Place{}, serials: map[string][]held{}, units: r.UnitsSeen(),
 	}
 	run.places()
 	run.records()
+	run.others()
 	run.types()
 	run.carriers()
 	run.number()
@@ -125,14 +138,15 @@ func (run *Run) places() {
 	}
 }
 
-// place finds a place of the run or adds it; nil where the point is no more.
+// place finds a place of the run or adds it; nil where the point is no more, and no
+// device was set for it that went nowhere else.
 func (run *Run) place(id sootline.ID) *Place {
 	p := run.register.Point(id)
-	if p == nil || !p.Placed || p.Removed != nil {
+	if p == nil || !p.Placed || p.Removed != nil && !run.strands(id) {
 		return nil
 	}
 	if run.byPoint[id] == nil {
-		place := &Place{Point: p, Loop: p.LoopID(), Number: run.meant(p), Modes: run.modes(p)}
+		place := &Place{Point: p, Loop: p.LoopID(), Number: run.meant(p), Modes: run.modes(p), Gone: p.Removed != nil}
 		run.byPoint[id] = place
 		run.Places = append(run.Places, place)
 	}
@@ -150,7 +164,7 @@ func (run *Run) modes(p *sootline.Point) []Mode {
 
 // records files what was done with the places.
 func (run *Run) records() {
-	for _, rec := range run.Records {
+	for i, rec := range run.Records {
 		if rec.Outcome == sootline.BenchRejected {
 			run.Rejected = append(run.Rejected, rec)
 			continue
@@ -158,6 +172,7 @@ func (run *Run) records() {
 		place := run.byPoint[rec.Entry.Point]
 		switch {
 		case place == nil:
+		case place.Gone && (rec.Outcome != sootline.BenchDone || run.movedOn(i)):
 		case rec.Outcome == sootline.BenchSkipped && place.Open():
 			place.Skipped = &rec
 		case rec.Outcome == sootline.BenchDone:
@@ -171,7 +186,7 @@ func (run *Run) records() {
 
 // planned gives the device of the box that is meant for a point, by its serial.
 func (run *Run) planned(p *sootline.Point) *sootline.BoxDevice {
-	key := sootline.SerialKey(p.Unit.Serial)
+	key := sootline.SerialKey(run.UnitOf(p).Serial)
 	for i := range run.Said.Box {
 		if key != "" && sootline.SerialKey(run.Said.Box[i].Serial) == key {
 			return &run.Said.Box[i]
@@ -182,22 +197,28 @@ func (run *Run) planned(p *sootline.Point) *sootline.BoxDevice {
 
 // seen notes where each serial was seen: at points, and among the rejected.
 func (run *Run) seen() {
+	note := func(serial string, h held) {
+		if key := sootline.SerialKey(serial); key != "" {
+			run.serials[key] = append(run.serials[key], h)
+		}
+	}
 	for _, p := range run.register.Points() {
-		if key := sootline.SerialKey(p.Unit.Serial); key != "" {
-			run.serials[key] = append(run.serials[key], held{point: p, place: run.byPoint[p.ID]})
+		note(run.UnitOf(p).Serial, held{point: p, place: run.byPoint[p.ID]})
+	}
+	for _, place := range run.Places {
+		if place.Gone {
+			note(run.UnitOf(place.Point).Serial, held{point: place.Point, place: place})
 		}
 	}
 	for _, place := range run.Places {
-		for _, rec := range place.Done {
-			if key := sootline.SerialKey(rec.Serial); key != "" && key != sootline.SerialKey(place.Point.Unit.Serial) {
-				run.serials[key] = append(run.serials[key], held{point: place.Point, place: place})
+		for _, serial := range run.setFor(place) {
+			if sootline.SerialKey(serial) != sootline.SerialKey(run.UnitOf(place.Point).Serial) {
+				note(serial, held{point: place.Point, place: place})
 			}
 		}
 	}
 	for i := range run.Rejected {
-		if key := sootline.SerialKey(run.Rejected[i].Serial); key != "" {
-			run.serials[key] = append(run.serials[key], held{rejected: &run.Rejected[i]})
-		}
+		note(run.Rejected[i].Serial, held{rejected: &run.Rejected[i]})
 	}
 }
 

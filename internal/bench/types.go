@@ -12,6 +12,7 @@ type Type struct {
 	Name    string
 	Width   int  // how many numbers it takes
 	Most    int  // the highest number that can be set on it
+	Shows   int  // the highest number at which it can stand at all; 0: nobody said of which type it is
 	Modules bool // of the second range, where a loop has two
 	Judged  bool // its resting value is worth a look
 	Unit    string
@@ -51,6 +52,12 @@ func (run *Run) typed(name string) *Type {
 	t := newType(name, run.register.Sheet(name), run.register.Site.Rules.PooledSD)
 	if run.facts.Most != nil {
 		t.Most = run.facts.Most(name)
+	}
+	if t.Shows = highest; run.facts.Shows != nil {
+		t.Shows = run.facts.Shows(name)
+	}
+	if key == "" {
+		t.Shows = 0
 	}
 	run.Types[key] = t
 	return t

@@ -34,11 +34,12 @@ type LookRules struct {
 	LeastSpreads int     `json:"least_spreads"`
 	UnlikeFar    float64 `json:"unlike_far"`
 	UnlikeFew    float64 `json:"unlike_few"`
+	MostShown    float64 `json:"most_shown"`
 }
 
 // RuleFigures gives them.
 func RuleFigures() LookRules {
-	return LookRules{lookSeconds, leastTrend, trendZ, leastPeers, nearNoises, dirtyHalf, leastSpreads, unlikeFar, unlikeFew}
+	return LookRules{lookSeconds, leastTrend, trendZ, leastPeers, nearNoises, dirtyHalf, leastSpreads, unlikeFar, unlikeFew, sootline.MostShown}
 }
 
 // Place of a value beside its band.
@@ -66,6 +67,10 @@ type Value struct {
 // lookAtValue judges the samples as they come.
 func (run *Run) lookAtValue(g Given, l *Looked, t *Type, say sayer) Value {
 	v := Value{State: ValueNone}
+	if slices.ContainsFunc(g.Samples, func(x float64) bool { return !sootline.Showable(x) }) {
+		say(ValueImpossible, Refused, "a sample is more than any meter shows")
+		return v
+	}
 	median, ok := robust.Median(g.Samples)
 	if !ok {
 		return v

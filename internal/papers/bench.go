@@ -30,7 +30,7 @@ func fillBench(p *paperwork, d *paper.Document) error {
 		p.benchRejected(b),
 		benchLeftTable(b),
 		paper.Paragraph{Text: "Values were judged as they were read, against the band of the type and setting; how is in the method. A value at the bench says nothing of the place where the device goes."},
-		paper.Signatures{Roles: []string{"set and read back"}},
+		paper.Signatures{Roles: []string{"set, and read back where it says so"}},
 	}}}
 	return nil
 }
@@ -68,6 +68,7 @@ func (p *paperwork) benchDevices(b *app.BenchRun) paper.Table {
 func benchColumns() []paper.Column {
 	return []paper.Column{
 		{Name: "number"},
+		{Name: "read back"},
 		{Name: "where"},
 		{Name: "type"},
 		{Name: "serial"},
@@ -88,6 +89,14 @@ func (p *paperwork) benchRow(b *app.BenchRun, place *app.BenchPlace, rec *sootli
 			number += fmt.Sprintf(" to %d", n+width-1)
 		}
 	}
+	back := "not read back"
+	if n := b.ReadBack(place, rec); n > 0 {
+		back = fmt.Sprint(n)
+	}
+	where := place.Where()
+	if place.Gone {
+		where += ", removed since"
+	}
 	value, band, verdict := paper.Cell{}, "", "not read"
 	if place.ReadingOf(rec) != nil {
 		v := b.ValueOf(place, rec)
@@ -97,7 +106,7 @@ func (p *paperwork) benchRow(b *app.BenchRun, place *app.BenchPlace, rec *sootli
 		}
 	}
 	return []paper.Cell{
-		paper.Text(number), paper.Text(place.Where()), paper.Text(cmp.Or(rec.Type, place.Point.Type)), paper.Text(rec.Serial), paper.Text(settings(place.Point.Settings())),
+		paper.Text(number), paper.Text(back), paper.Text(where), paper.Text(cmp.Or(rec.Type, place.Point.Type)), paper.Text(rec.Serial), paper.Text(settings(place.Point.Settings())),
 		value, paper.Text(band), paper.Text(verdict), paper.Text(rec.Entry.By), paper.Text(p.moment(rec.Entry.At)),
 	}
 }
@@ -141,6 +150,9 @@ func (p *paperwork) benchOrder() (points []*sootline.Point, without int, err err
 		return nil, 0, err
 	}
 	for _, place := range b.Places {
+		if place.Gone {
+			continue // nothing is fitted there that could bear a label
+		}
 		if place.Open() {
 			without++
 			continue

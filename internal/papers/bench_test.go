@@ -44,7 +44,7 @@ func TestBenchPaper(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	set("1.1.003", "C3", 3)
+	set("1.1.003", "C3", 0)
 	set("1.1.002", "C2", 2, 30, 31, 30)
 	if err := a.BenchReject(ctx, site, "", "", sootline.BoxDevice{Unit: sootline.Unit{Serial: "C9"}}, "cracked"); err != nil {
 		t.Fatal(err)
@@ -57,7 +57,10 @@ func TestBenchPaper(t *testing.T) {
 		}
 	}
 	rows := d.Parts[0].Blocks[1].(paper.Table).Rows
-	if len(rows) != 2 || fmt.Sprint(rows[0][0]) != fmt.Sprint(paper.Text("1.1.003")) || fmt.Sprint(rows[1][5]) != fmt.Sprint(paper.Number(30, -1)) {
+	if fmt.Sprint(rows[0][1], rows[1][1]) != fmt.Sprint(paper.Text("not read back"), paper.Text("2")) || !strings.Contains(text, "1.1.003 was set, and its number was not read back") {
+		t.Errorf("read back: %v, %v", rows[0][1], rows[1][1])
+	}
+	if len(rows) != 2 || fmt.Sprint(rows[0][0]) != fmt.Sprint(paper.Text("1.1.003")) || fmt.Sprint(rows[1][6]) != fmt.Sprint(paper.Number(30, -1)) {
 		t.Errorf("the devices: %v", rows)
 	}
 	p := &paperwork{ctx: ctx, wish: Wish{Bench: "first floor", On: today.Add(time.Hour)}, r: mustRegister(t, a, id)}

@@ -3,6 +3,7 @@ package shape
 import (
 	"cmp"
 	"maps"
+	"slices"
 	"time"
 
 	"sootline"
@@ -31,6 +32,7 @@ type Bench struct {
 	Places   []BenchPlace    `json:"places"`
 	Box      []BenchDevice   `json:"box"`
 	Serials  []BenchSerial   `json:"serials"`
+	Units    []BenchUnit     `json:"units"` // of which type each serial is that the log speaks of
 	Numbers  []BenchNumber   `json:"numbers"`
 	Next     []BenchNext     `json:"next"` // numbers that new places would get, with their cards
 	Done     []BenchRecord   `json:"done"` // what stands, in order: devices set, places skipped, devices rejected
@@ -62,6 +64,7 @@ type BenchType struct {
 	Name    string      `json:"name"`
 	Width   int         `json:"width"`
 	Most    int         `json:"most"`
+	Shows   int         `json:"shows"` // the highest number at which it can stand at all; 0: not known
 	Modules bool        `json:"modules"`
 	Judged  bool        `json:"judged"`
 	Unit    string      `json:"unit"`
@@ -112,8 +115,21 @@ type BenchPlace struct {
 	Planned  string            `json:"planned"` // the serial of the device that is meant for it
 	Unit     string            `json:"unit"`    // the serial of the unit that the register has there
 	Replaces bool              `json:"replaces"`
+	Gone     bool              `json:"gone"` // its point was removed since a device was set for it
 	Card     string            `json:"card"` // drawn, as one svg element
 	State    string            `json:"state"`
+
+	Elsewhere []BenchElsewhere `json:"elsewhere"` // what other runs set there while both were open
+}
+
+// BenchElsewhere is a device that another run set for a place.
+type BenchElsewhere struct {
+	Run     string `json:"run"` // as sentences call it
+	Serial  string `json:"serial"`
+	By      string `json:"by"`
+	At      int64  `json:"at"`
+	Closed  int64  `json:"closed"` // when that run ended; 0: it is open
+	Carries int    `json:"carries"`
 }
 
 // BenchDevice is a device of the box.
@@ -135,6 +151,13 @@ type BenchSerial struct {
 	Ref    string `json:"ref"`
 }
 
+// BenchUnit is a unit that the log speaks of.
+type BenchUnit struct {
+	Key   string `json:"key"` // by which serials are matched
+	Type  string `json:"type"`
+	Point string `json:"point_id"` // where it came last
+}
+
 // BenchNumber is a number that a point carries or should have.
 type BenchNumber struct {
 	Point   string `json:"point_id"`
@@ -145,6 +168,7 @@ type BenchNumber struct {
 	Width   int    `json:"width"`
 	Carries int    `json:"carries"`
 	Wanted  int    `json:"wanted"`
+	Gone    bool   `json:"gone"` // its point was removed since
 }
 
 // BenchNext is a number that a new place would get.
@@ -169,6 +193,7 @@ type BenchRecord struct {
 	Reason  string    `json:"reason"`
 	With    []string  `json:"with"`
 	Carries int       `json:"carries"` // the number that the device carries; 0: nobody said
+	Read    int       `json:"read"`    // the number that was read back; 0: it was not
 	Value   *float64  `json:"value"`   // of the look that was written with it
 	Samples []float64 `json:"samples"`
 	Verdict string    `json:"verdict"`
@@ -206,7 +231,7 @@ func OfBench(b *app.BenchRun, station, by string) Bench {
 	shape := Bench{
 		ID: b.ID.String(), Site: b.Site.ID.String(), SiteName: b.Site.Name, Name: b.Title(), First: string(cmp.Or(b.Said.First, sootline.PlaceFirst)),
 		Now: b.Now.UnixMilli(), Opened: b.Opened.At.UnixMilli(), By: by, Station: station, From: b.Said.From,
-		Loops: []BenchLoop{}, Types: []BenchType{}, Places: []BenchPlace{}, Box: []BenchDevice{}, Serials: []BenchSerial{},
+		Loops: []BenchLoop{}, Types: []BenchType{}, Places: []BenchPlace{}, Box: []BenchDevice{}, Serials: []BenchSerial{}, Units: []BenchUnit{},
 		Numbers: []BenchNumber{}, Next: []BenchNext{}, Done: []BenchRecord{}, Left: OfBenchLeft(b), Progress: ofProgress(b), Rules: app.BenchFigures(),
 	}
 	if b.Closed != nil {
@@ -241,19 +266,23 @@ func (shape *Bench) site(b *app.BenchRun) {
 	}
 	shape.Other = ofBenchType(b, b.OtherType())
 	for _, p := range b.Register.Points() {
-		if p.Unit.Serial != "" {
-			shape.Serials = append(shape.Serials, BenchSerial{sootline.SerialKey(p.Unit.Serial), p.Unit.Serial, p.ID.String(), p.Ref().String()})
+		if serial := b.UnitOf(p).Serial; serial != "" {
+			shape.Serials = append(shape.Serials, BenchSerial{sootline.SerialKey(serial), serial, p.ID.String(), p.Ref().String()})
 		}
+	}
+	units := b.Register.UnitsSeen()
+	for _, key := range slices.Sorted(maps.Keys(units)) {
+		shape.Units = append(shape.Units, BenchUnit{key, units[key].Type, units[key].Point.ID.String()})
 	}
 	for i := range b.Carriers {
 		c := &b.Carriers[i]
-		shape.Numbers = append(shape.Numbers, BenchNumber{c.Point.ID.String(), b.NameOf(c), c.Point.Ref().String(), c.Loop.String(), c.Modules, c.Width, c.Carries, c.Wanted})
+		shape.Numbers = append(shape.Numbers, BenchNumber{c.Point.ID.String(), b.NameOf(c), c.Point.Ref().String(), c.Loop.String(), c.Modules, c.Width, c.Carries, c.Wanted, c.Gone})
 	}
 }
 
 func ofBenchType(b *app.BenchRun, t *app.BenchType) BenchType {
 	one := BenchType{
-		Key: sootline.TypeKey(t.Name), Name: t.Name, Width: t.Width, Most: t.Most, Modules: t.Modules, Judged: t.Judged, Unit: t.Unit,
+		Key: sootline.TypeKey(t.Name), Name: t.Name, Width: t.Width, Most: t.Most, Shows: t.Shows, Modules: t.Modules, Judged: t.Judged, Unit: t.Unit,
 		Bands: []BenchBand{}, Noise: t.Noise, Spread: t.Spread, Rest: t.Rest, Worse: t.Worse, Way: b.SetWay(t.Name), Modes: []BenchMode{},
 	}
 	for _, band := range t.Bands {
@@ -290,14 +319,21 @@ func ofBenchPlace(b *app.BenchRun, place *app.BenchPlace) BenchPlace {
 	one := BenchPlace{
 		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Wanted: b.Wanted(p), Last: h.Last, Assigned: place.Assigned,
 		Type: p.Type, Stands: h.Stands, Fresh: h.Fresh, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
-		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Has: map[string]string{}, Card: app.CardSVG(&h.Card), State: string(place.State()),
+		Order: p.Order, Unit: b.UnitOf(p).Serial, Replaces: place.Replaces, Gone: place.Gone, Elsewhere: []BenchElsewhere{}, Has: map[string]string{}, Card: app.CardSVG(&h.Card), State: string(place.State()),
 	}
 	for _, m := range place.Modes {
 		one.Modes = append(one.Modes, BenchMode(m))
 	}
+	for _, e := range place.Elsewhere() {
+		other := BenchElsewhere{Run: e.Name(), Serial: e.Record.Serial, By: e.Record.Entry.By, At: e.Record.Entry.At.UnixMilli(), Carries: e.Carries}
+		if !e.Open() {
+			other.Closed = e.Closed().UnixMilli()
+		}
+		one.Elsewhere = append(one.Elsewhere, other)
+	}
 	maps.Copy(one.Has, p.Has)
 	if place.Open() && !place.Replaces {
-		one.Planned = p.Unit.Serial
+		one.Planned = one.Unit
 	}
 	return one
 }
@@ -314,7 +350,7 @@ func ofBenchRecord(b *app.BenchRun, rec *sootline.BenchRecord) BenchRecord {
 	if place == nil {
 		return one
 	}
-	one.Carries = b.Carries(place, rec)
+	one.Carries, one.Read = b.Carries(place, rec), b.ReadBack(place, rec)
 	if reading := place.ReadingOf(rec); reading != nil {
 		v := b.ValueOf(place, rec)
 		one.Samples, one.Value, one.Verdict = reading.Samples, rounded(&v.Value), v.State
@@ -343,43 +379,6 @@ func ofProgress(b *app.BenchRun) BenchProgress {
 	}
 	for _, h := range pr.Hands {
 		shape.Hands = append(shape.Hands, BenchPace{h.By, h.Done, h.Pace.Round(time.Second).Seconds()})
-	}
-	return shape
-}
-
-// BenchLook is what is to be said of what was typed.
-type BenchLook struct {
-	Number  int           `json:"number"`
-	Last    int           `json:"last"`
-	Value   BenchValue    `json:"value"`
-	Remarks []BenchRemark `json:"remarks"`
-}
-
-// BenchValue is a look at a resting value.
-type BenchValue struct {
-	State    string   `json:"state"`
-	Value    float64  `json:"value"`
-	Spread   *float64 `json:"spread"`
-	Low      *float64 `json:"low"`
-	High     *float64 `json:"high"`
-	Margin   *float64 `json:"margin"`
-	Settling bool     `json:"settling"`
-	Unsteady bool     `json:"unsteady"`
-	Wait     float64  `json:"wait_seconds"`
-}
-
-// BenchRemark is one thing to say.
-type BenchRemark struct {
-	Code  string `json:"code"`
-	Grave string `json:"grave"` // refused, asked or told
-	Text  string `json:"text"`
-}
-
-// OfBenchLook shapes it.
-func OfBenchLook(l *app.BenchLooked) BenchLook {
-	shape := BenchLook{Number: l.Hand.Number, Last: l.Hand.Last, Value: BenchValue(l.Value), Remarks: []BenchRemark{}}
-	for _, r := range l.Remarks {
-		shape.Remarks = append(shape.Remarks, BenchRemark{string(r.Code), string(r.Grave), r.Text})
 	}
 	return shape
 }

@@ -24,8 +24,9 @@ type benchWorld struct {
 	t      *testing.T
 	s      *Server
 	chance *rand.Rand
-	n      int  // sites so far
-	calm   bool // devices of one type, which rest alike and have serials of their own
+	n      int           // sites so far
+	other  *app.BenchRun // another run on the same places; nil: there is none
+	calm   bool          // devices of one type, which rest alike and have serials of their own
 	line   store.SiteLine
 }
 
@@ -151,7 +152,57 @@ func (w *benchWorld) open() *app.BenchRun {
 	if err != nil {
 		w.t.Fatal(err)
 	}
+	if w.other = nil; !w.calm && w.chance.IntN(2) == 0 {
+		w.other, err = w.s.App.OpenBench(context.Background(), w.line, app.BenchOpening{Loop: "1.1", Name: w.one("", "two"), All: true, Sure: true})
+		if err != nil {
+			w.t.Fatal(err)
+		}
+	}
 	return run
+}
+
+// meddle has others do something on the site: in the other run, or with the register.
+func (w *benchWorld) meddle(run *app.BenchRun) {
+	w.t.Helper()
+	ctx, a := context.Background(), w.s.App
+	switch w.chance.IntN(12) {
+	case 0, 1, 2, 3, 4, 5:
+		if w.other != nil {
+			w.act(w.again(w.other))
+		}
+	case 6:
+		if w.other != nil {
+			a.CloseBench(ctx, w.line, w.other.ID.String(), "", true) //nolint:errcheck // it is, or was
+		}
+	case 7, 8, 9:
+		if w.other != nil && len(run.Places) > 0 {
+			w.without(run.Places[w.chance.IntN(len(run.Places))].Point.ID)
+		}
+	case 10, 11:
+		if len(run.Places) > 6 {
+			if p := run.Places[w.chance.IntN(len(run.Places))].Point; p.Removed == nil {
+				if _, err := a.AddEntry(ctx, w.line.ID, app.Note{Point: p.ID.String(), Body: sootline.Removed{}}); err != nil {
+					w.t.Fatal(err)
+				}
+			}
+		}
+	}
+}
+
+// without has somebody without network set a device in the other run for a place, and hand
+// that in.
+func (w *benchWorld) without(point sootline.ID) {
+	w.t.Helper()
+	a := w.s.App
+	one := func(body sootline.Body) app.Capture {
+		at := a.Now()
+		return app.Capture{ID: sootline.NewID(at, a.Random()), At: sootline.Instant(at), Point: point, Body: body}
+	}
+	number := one(sootline.Addressed{Set: 1 + w.chance.IntN(40)})
+	done := one(sootline.Benched{Run: w.other.ID, Outcome: sootline.BenchDone, Unit: sootline.Unit{Serial: w.one(w.serial(), "")}, With: []sootline.ID{number.ID}})
+	if _, err := a.HandIn(context.Background(), w.line.ID, []app.Capture{done, number}); err != nil {
+		w.t.Fatal(err)
+	}
 }
 
 // given is what somebody may type, mostly of what is in hand.
@@ -177,6 +228,10 @@ func (w *benchWorld) given(run *app.BenchRun) app.BenchGiven {
 		g.Read = 1 + w.chance.IntN(60)
 	case 2:
 		g.Read = 0
+	case 3:
+		if w.chance.IntN(6) == 0 {
+			g.Read = 12345
+		}
 	}
 	if g.Point.Zero() && w.chance.IntN(3) == 0 {
 		g.Number = 1 + w.chance.IntN(130)
@@ -184,7 +239,12 @@ func (w *benchWorld) given(run *app.BenchRun) app.BenchGiven {
 	if w.chance.IntN(3) == 0 {
 		g.Modes = map[string]string{"mode": w.one("high", "HIGH", "low")}
 	}
-	g.Samples = w.samples()
+	if g.Samples = w.samples(); w.chance.IntN(20) == 0 {
+		g.Samples = append(g.Samples, 1e300)
+	}
+	if w.chance.IntN(20) == 0 {
+		g.Serial, g.Read, g.Modes, g.Samples = "", 0, nil, nil
+	}
 	if len(g.Samples) > 1 && w.chance.IntN(2) == 0 {
 		g.Seconds = float64(w.chance.IntN(240))
 	}
@@ -323,8 +383,8 @@ func TestBenchLooksAlike(t *testing.T) {
 	w := newBenchWorld(t, 13)
 	ctx, address := openBrowser(t, w.s)
 	do(t, ctx, chromedp.Navigate(address+"/bench"))
-	codes, looks := map[string]int{}, 0
-	for range 40 {
+	codes, left, looks := map[string]int{}, map[string]int{}, 0
+	for range 60 {
 		w.site()
 		run := w.open()
 		var cases []benchCase
@@ -332,6 +392,7 @@ func TestBenchLooksAlike(t *testing.T) {
 			cases = append(cases, w.asked(run, 25))
 			for range 1 + w.chance.IntN(9) {
 				w.act(run)
+				w.meddle(run)
 				run = w.again(run)
 			}
 		}
@@ -348,17 +409,25 @@ func TestBenchLooksAlike(t *testing.T) {
 				t.Fatalf("in hand on the page %v, by the engine %v", got.Hands, cases[i].hands)
 			}
 			sameLeft(t, got.Left, cases[i].left)
+			for _, l := range cases[i].left {
+				left[l.Kind]++
+			}
 			if p := cases[i].Pack.Progress; got.Progress.Done != p.Done || got.Progress.Left != p.Left || got.Progress.Skipped != p.Skipped || math.Abs(got.Progress.TimeLeft-p.TimeLeft) > 0.5+0.51*float64(p.Left) {
 				t.Fatalf("progress on the page %+v, by the engine %+v", got.Progress, p)
 			}
 		}
 	}
-	for _, code := range []string{"serial-seen", "serial-missing", "serial-other", "number-taken", "number-impossible", "number-other", "no-number", "type-other", "skipped-before", "done-before", "not-on-list", "mode-other", "outside-band", "settling", "unsteady", "unlike-box", "rests-dirty", "second-look", "no-band"} {
+	for _, code := range []string{"serial-seen", "serial-missing", "serial-other", "number-taken", "number-impossible", "number-other", "no-number", "type-other", "skipped-before", "done-before", "not-on-list", "mode-other", "outside-band", "settling", "unsteady", "unlike-box", "rests-dirty", "second-look", "no-band", "read-missing", "nothing-given", "value-impossible"} {
 		if codes[code] < 5 {
 			t.Errorf("%s was said %d times: the test does not try it", code, codes[code])
 		}
 	}
-	t.Logf("%d looks: %v", looks, codes)
+	for _, kind := range []string{"open", "skipped", "twice", "number", "serial", "other", "read-back", "removed", "unread", "outside", "rejected", "unused", "listed"} {
+		if left[kind] < 5 {
+			t.Errorf("%s was left %d times: the test does not try it", kind, left[kind])
+		}
+	}
+	t.Logf("%d looks: %v; left: %v", looks, codes, left)
 }
 
 func (w *benchWorld) standing(ctx context.Context, cases []benchCase, how string) []stood {
@@ -457,11 +526,12 @@ func TestBenchFoldsAlike(t *testing.T) {
 	ctx, address := openBrowser(t, w.s)
 	do(t, ctx, chromedp.Navigate(address+"/bench"))
 	entries, undone := 0, 0
-	for range 60 {
+	for range 75 {
 		w.site()
 		run := w.open()
 		for range w.chance.IntN(4) {
 			w.act(run)
+			w.meddle(run)
 			run = w.again(run)
 		}
 		c := foldCase{Pack: w.pack(run)}

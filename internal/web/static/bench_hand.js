@@ -35,8 +35,11 @@ const BenchHand = (() => {
 
 	function newHand(run, loop, number, type) {
 		const t = run.typed(type);
-		return {place: null, loop, number, last: number ? number + t.width - 1 : 0, type, modes: t.modes ?? [], device: null, stands: run.loopOf(loop).unset, fresh: true};
+		return {place: null, loop, number, last: number ? number + t.width - 1 : 0, type, modes: t.modes ?? [], device: null, ...carried(run.loopOf(loop).unset, t)};
 	}
+
+	// carried is what a device carries as from its box, where its type can show that.
+	const carried = (unset, type) => unset && unset <= type.shows ? {stands: unset, fresh: true} : {stands: 0, fresh: false};
 
 	// handGiven is the hand that what was typed is about.
 	function handGiven(run, given) {
@@ -61,7 +64,10 @@ const BenchHand = (() => {
 	}
 
 	const open = places => places.filter(p => !p.done.length);
-	const firstOpen = places => open(places).find(p => !p.skipped) ?? open(places)[0] ?? null;
+	const firstOpen = places => {
+		const here = open(places).filter(p => !BenchLook.setElsewhere(p));
+		return here.find(p => !p.skipped) ?? here[0] ?? null;
+	};
 	const nextDevice = run => run.box.find(d => !d.place && !d.rejected) ?? null;
 
 	// placeOf is the open place that asks for a device by its serial.

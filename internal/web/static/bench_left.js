@@ -2,7 +2,7 @@
 "use strict";
 const BenchLeft = (() => {
 	const {serialKey, same, sameChoice, amount, settingsFor, judge} = BenchValue;
-	const {device, because} = BenchLook;
+	const {device, because, setElsewhere} = BenchLook;
 	const PAUSE = 15 * 60, AWAY = 30 * 60; // seconds, as in internal/bench
 
 	// left lists what is left: places in their order, then devices.
@@ -10,8 +10,14 @@ const BenchLeft = (() => {
 
 	function ofPlace(run, p) {
 		const all = [], name = BenchRun.nameOf(p), add = (kind, text, serial = "") => all.push({kind, point_id: p.point_id, serial, text});
+		if (p.gone) {
+			for (const d of p.done) add("removed", `${device(d.serial)} was set for ${name}, which was removed since` + (d.carries ? `; it carries ${d.carries}` : ""), d.serial);
+			return all;
+		}
 		if (!p.done.length) {
-			if (p.skipped) add("skipped", `${name} was skipped` + because(p.skipped.reason));
+			const other = setElsewhere(p);
+			if (other) add("open", `${name} has no device in this run; ${other.run} set ${device(other.serial)} there`);
+			else if (p.skipped) add("skipped", `${name} was skipped` + because(p.skipped.reason));
 			else add("open", `${name} has no device yet`);
 			return all;
 		}
@@ -20,6 +26,7 @@ const BenchLeft = (() => {
 			const key = serialKey(d.serial);
 			if (key && p.done.slice(0, i).some(x => serialKey(x.serial) === key)) add("serial", `device ${d.serial} was set for ${name} more than once`, d.serial);
 		});
+		for (const e of BenchRun.beside(run, p)) add("twice", `${name} was done in ${e.run} too: ${device(e.serial)} by ${e.by}; take one of them back`, e.serial);
 		for (const d of p.done) ofNumber(run, p, d, name, add);
 		ofDevice(run, p, name, add);
 		ofValue(run, p, name, add);
@@ -29,6 +36,7 @@ const BenchLeft = (() => {
 	function ofNumber(run, p, d, name, add) {
 		if (!d.carries) return add("other", `nobody says which number was set at ${name}`, d.serial);
 		if (p.wanted && d.carries !== p.wanted) add("other", `${name} carries ${d.carries}, and ${p.wanted} is wanted`, d.serial);
+		if (!d.read) add("read-back", `${name} was set, and its number was not read back`, d.serial);
 		const t = run.typed(p.type), range = run.rangeOf(p.loop, t);
 		for (const c of run.numbers)
 			if (c.point_id !== p.point_id && c.carries && c.carries < d.carries + t.width && d.carries < c.carries + Math.max(c.width, 1) && run.rangeOf(c.loop, c) === range)
@@ -68,15 +76,15 @@ const BenchLeft = (() => {
 
 	// progress says how far the run has come at an instant; seconds are 0 where not known.
 	function progress(run, now) {
-		const done = run.places.filter(p => p.done.length).length, skipped = run.places.filter(p => !p.done.length && p.skipped).length, by = new Map();
+		const places = run.places.filter(p => !p.gone), done = places.filter(p => p.done.length).length, skipped = places.filter(p => !p.done.length && p.skipped).length, by = new Map();
 		for (const r of run.records) if (r.outcome === "done") by.set(r.by, [...by.get(r.by) ?? [], r.at]);
 		let rate = 0;
 		for (const at of by.values()) {
 			const gaps = at.slice(1).map((t, i) => (t - at[i]) / 1000).filter(gap => gap > 0 && gap < PAUSE);
 			if (gaps.length && ((run.closed || now) - at.at(-1)) / 1000 <= AWAY) rate += 1 / BenchValue.median(gaps);
 		}
-		const open = run.places.length - done;
-		return {places: run.places.length, done, skipped, left: open, rejected: run.rejected.length, pace_seconds: rate ? 1 / rate : 0, left_seconds: rate ? open / rate : 0};
+		const open = places.length - done;
+		return {places: places.length, done, skipped, left: open, rejected: run.rejected.length, pace_seconds: rate ? 1 / rate : 0, left_seconds: rate ? open / rate : 0};
 	}
 	return {left, progress};
 })();

@@ -12,6 +12,8 @@ const BenchLook = (() => {
 		const hand = run.handGiven(given), type = run.typed(given.type || run.known(given).type || hand.type), remarks = [];
 		const say = (code, grave, text) => remarks.push({code, grave, text});
 		ofPlace(hand, say);
+		if (!serialKey(given.serial) && !given.read && !Object.keys(given.modes ?? {}).length && !given.samples?.length)
+			say("nothing-given", "asked", "nothing was said of the device: no serial, no number read back, no setting and no value");
 		ofUnit(run, given, hand, type, say);
 		ofNumber(run, given, hand, type, say);
 		ofModes(given, hand, say);
@@ -21,15 +23,20 @@ const BenchLook = (() => {
 		return {number: hand.number, last: hand.last, value, remarks};
 	}
 
+	// setElsewhere is what another open run set for a place.
+	const setElsewhere = place => place.elsewhere?.find(e => !e.closed) ?? null;
+
 	function ofPlace({place}, say) {
 		if (!place) return;
 		if (place.done.length) say("done-before", "refused", `${BenchRun.nameOf(place)} has its device already, ${device(place.done.at(-1).serial)}; take that one back first`);
+		else if (setElsewhere(place)) say("done-before", "refused", `${BenchRun.nameOf(place)} has its device already, ${device(setElsewhere(place).serial)}, by ${setElsewhere(place).run}; take that one back there first`);
 		else if (place.skipped) say("skipped-before", "told", "this place was skipped before" + because(place.skipped.reason));
 	}
 
 	function ofUnit(run, given, hand, type, say) {
 		const key = serialKey(given.serial), lists = run.box.some(d => d.serial);
 		if (!key && lists) say("serial-missing", "asked", "no serial was given, and the list of the box has serials");
+		else if (!key && hand.place?.replaces && hand.place.unit) say("serial-missing", "asked", `no serial was given, and device ${hand.place.unit} is written down there`);
 		else if (!key) say("serial-missing", "told", "no serial was given");
 		else ofSerial(run, given.serial, key, hand, lists, say);
 		if (hand.type && type.name && !same(hand.type, type.name)) say("type-other", "asked", `this device is of type ${type.name}, and the place is for type ${hand.type}`);
@@ -41,6 +48,8 @@ const BenchLook = (() => {
 			if (h.rejected) say("serial-seen", "asked", `device ${serial} was rejected before` + because(h.rejected.reason));
 			else if (here && run.alone) say("serial-seen", "refused", `device ${serial} is the one that is there already`);
 			else if (here) continue;
+			else if (h.place?.gone) say("serial-seen", "asked", `device ${serial} was set for ${BenchRun.nameOf(h.place)}, which was removed since`);
+			else if (h.place && !h.place.done.length && setElsewhere(h.place)) say("serial-seen", "refused", `device ${serial} was set for ${BenchRun.nameOf(h.place)} already, by ${setElsewhere(h.place).run}`);
 			else if (h.place?.done.length) say("serial-seen", "refused", `device ${serial} was set for ${BenchRun.nameOf(h.place)} already`);
 			else if (h.place) say("serial-seen", "asked", `device ${serial} is meant for ${BenchRun.nameOf(h.place)}`);
 			else say("serial-seen", "asked", `device ${serial} is written down at ${h.ref}, which is no place of this run`);
@@ -57,6 +66,8 @@ const BenchLook = (() => {
 		hand.last = hand.number + type.width - 1;
 		const why = run.refuses(hand.loop, hand.number, type), unset = run.loopOf(hand.loop).unset, carried = given.read || hand.number;
 		if (why) say("number-impossible", "refused", why);
+		if (given.read < 0 || given.read > 9999) return say("number-impossible", "refused", `a number read back lies between 1 and 9999, and this is ${given.read}`);
+		if (!given.read) say("read-missing", "told", "its number was not read back");
 		if (carried !== hand.number && carried === unset) say("number-other", "asked", `it still answers to ${unset}, the number before anybody sets it; ${hand.number} was to be set`);
 		else if (carried !== hand.number) say("number-other", "asked", `it answers to ${carried}, and ${hand.number} was to be set`);
 		ofTaken(run, carried, hand, type, say);
@@ -66,6 +77,10 @@ const BenchLook = (() => {
 		const range = run.rangeOf(hand.loop, type), overlaps = (n, width) => n !== 0 && n < first + type.width && first < n + Math.max(width, 1);
 		for (const c of run.numbers) {
 			if (hand.place && c.point_id === hand.place.point_id || run.rangeOf(c.loop, c) !== range) continue;
+			if (c.gone) {
+				if (overlaps(c.carries, c.width)) say("number-taken", "asked", `number ${c.carries} was set on ${c.name}`);
+				continue;
+			}
 			const stays = c.wanted === 0 || overlaps(c.wanted, c.width);
 			if (overlaps(c.carries, c.width) && (stays || run.place(c.point_id)?.done.length)) say("number-taken", "refused", `number ${c.carries} is set already on ${c.name}`);
 			else if (overlaps(c.carries, c.width)) say("number-taken", "asked", `number ${c.carries} is still set on ${c.name}, which is to have ${c.wanted}`);
@@ -82,7 +97,9 @@ const BenchLook = (() => {
 	}
 
 	function ofValue(run, given, hand, type, say) {
-		const rules = run.rules, v = BenchValue.judge(type, BenchValue.settingsFor(given.modes, hand.modes), given.samples, given.seconds, rules);
+		const rules = run.rules, shown = (given.samples ?? []).every(x => Math.abs(x) <= rules.most_shown);
+		if (!shown) say("value-impossible", "refused", "a sample is more than any meter shows");
+		const v = BenchValue.judge(type, BenchValue.settingsFor(given.modes, hand.modes), shown ? given.samples : [], given.seconds, rules);
 		if (v.state === "no value") return v;
 		const amount = x => BenchValue.amount(type, x);
 		if (v.state === "no band" && type.judged) say("no-band", "told", `no band is known for type ${type.name} in this setting: the value is kept, and not judged`);
@@ -107,5 +124,5 @@ const BenchLook = (() => {
 		if (rest !== null && BenchValue.restsDirty(v, rest, type, rules))
 			say("rests-dirty", "asked", `${amount(v.value)} is where a dirty unit would rest, for a new one: ${why}${amount(rest)}`);
 	}
-	return {look, device, because};
+	return {look, device, because, setElsewhere};
 })();

@@ -18,9 +18,12 @@ const BenchRun = (() => {
 		run.loopOf = name => pack.loops.find(l => l.name === name) ?? {name, panel: "", loop: name, first: 1, last: 0, unset: 0, reserved: [], separate: false};
 		run.typed = name => run.types.get(keyOf(name)) ?? {...pack.other, key: keyOf(name), name: name ?? ""};
 		run.rangeOf = (loop, type) => loop + (type.modules && run.loopOf(loop).separate ? "/modules" : "");
-		run.known = device => knownIn(pack.box, device);
+		run.known = device => knownIn(run, device);
 		for (const rec of run.records) file(run, byPoint, rec);
+		dropGone(run, byPoint);
 		for (const p of run.places) settle(run, p);
+		byStanding(run);
+		units(run);
 		carriers(run);
 		number(run);
 		see(run);
@@ -42,7 +45,7 @@ const BenchRun = (() => {
 		const body = e.body, parts = (body.with ?? []).map(id => byID.get(id)).filter(Boolean), part = kind => parts.find(x => x.kind === kind)?.body ?? {}, number = part("addressed");
 		return {
 			id: e.id, at: e.at, by: pack.by, station: pack.station, outcome: body.outcome, point_id: e.point ?? "", serial: body.serial ?? "", type: body.type ?? "", reason: body.reason ?? "",
-			with: body.with ?? [], samples: part("read").samples ?? [], carries: number.found || number.set || 0, wanted: number.wanted ?? 0, has: part("set").found ?? {}, place: parts.find(x => x.kind === "fitted")?.body, here: true,
+			with: body.with ?? [], samples: part("read").samples ?? [], carries: number.found || number.set || 0, read: number.found ?? 0, wanted: number.wanted ?? 0, has: part("set").found ?? {}, place: parts.find(x => x.kind === "fitted")?.body, here: true,
 		};
 	}
 
@@ -69,16 +72,44 @@ const BenchRun = (() => {
 		};
 	}
 
+	// dropGone leaves out what nobody needs to know any more of points that were removed:
+	// devices that were set for another point since, and places without any.
+	function dropGone(run, byPoint) {
+		const movedOn = d => serialKey(d.serial) && run.records.slice(run.records.indexOf(d) + 1).some(r => r.outcome === "done" && r.point_id !== d.point_id && serialKey(r.serial) === serialKey(d.serial));
+		for (const p of run.places.filter(x => x.gone)) {
+			p.done = p.done.filter(d => !movedOn(d));
+			p.skipped = null;
+			if (!p.done.length) byPoint.delete(p.point_id);
+		}
+		run.places = run.places.filter(p => byPoint.has(p.point_id));
+	}
+
+	// units says of which type each serial is that the log speaks of, with what is only here.
+	function units(run) {
+		const all = new Map(run.pack.units.map(u => [u.key, u]));
+		for (const rec of run.records) if (rec.here && rec.outcome === "done" && serialKey(rec.serial)) all.set(serialKey(rec.serial), {point_id: rec.point_id, type: rec.was});
+		run.typeOf = key => {
+			const u = all.get(key), place = u && run.place(u.point_id);
+			return u ? place && serialKey(place.unit) === key ? place.type : u.type ?? "" : "";
+		};
+	}
+
+	// beside lists the devices of other runs that stand beside those of this one.
+	const beside = (run, place) => (place.elsewhere ?? []).filter(e => place.done.some(d =>
+		(!serialKey(d.serial) || serialKey(d.serial) !== serialKey(e.serial)) && (!e.closed || e.closed > d.at) && (!run.closed || e.at < run.closed)));
+
 	// settle says what the register has of a place now: its device, its type, the number
 	// that is wanted, and the one that it is to have: wanted, or as it stands.
 	function settle(run, place) {
 		const told = run.pack.numbers.find(n => n.point_id === place.point_id), wasDone = run.pack.places.find(p => p.point_id === place.point_id)?.state === "done";
 		place.meant = told?.wanted ?? 0;
-		place.carries = told?.carries ?? 0;
+		const unset = run.loopOf(place.loop).unset;
+		place.carries = told?.carries || (!place.fresh && place.stands === unset ? unset : 0); // numbers leave out what many may carry
 		if (wasDone && !place.done.length) Object.assign(place, {unit: "", carries: 0, meant: place.wanted, has: {}}); // taken back here: what was before is not told
 		for (const rec of place.done.filter(r => r.here)) {
 			if (rec.serial) place.unit = rec.serial;
 			if (rec.type && !BenchValue.same(rec.type, place.type)) retype(run, place, rec.type);
+			rec.was = place.type;
 			place.wanted = rec.wanted || place.wanted;
 			Object.assign(place.has, rec.has);
 		}
@@ -87,6 +118,16 @@ const BenchRun = (() => {
 		place.carries = place.done.at(-1).carries;
 		place.meant = place.wanted || (place.carries === run.loopOf(place.loop).unset ? 0 : place.carries);
 		if (place.wanted || place.carries) place.ref = `${place.loop}.${padded(place.wanted || place.carries)}`;
+	}
+
+	// byStanding calls a place by the number at which it stands while another point is to have
+	// the number that it should have, and none stands or should stand there.
+	function byStanding(run) {
+		const own = new Map(), stands = new Map(), count = (map, key) => map.set(key, (map.get(key) ?? 0) + 1), at = (p, number) => `${p.loop}.${padded(number)}`;
+		for (const n of run.pack.numbers) if (!run.place(n.point_id) && !n.gone) { count(own, n.ref); count(stands, at(n, n.carries)); }
+		for (const p of run.places) if (!p.gone) { count(own, p.ref); count(stands, at(p, p.carries)); }
+		for (const p of run.places)
+			if (p.done.some(r => r.here) && p.carries && p.carries !== p.wanted && own.get(p.ref) > 1 && !own.has(at(p, p.carries)) && stands.get(at(p, p.carries)) === 1) p.ref = at(p, p.carries);
 	}
 
 	// retype makes the device of a place one of another type: it should have that type's
@@ -105,9 +146,9 @@ const BenchRun = (() => {
 	}
 
 	function devicesOf(run, p) {
-		const t = run.typed(p.type), base = {point_id: p.point_id, loop: p.loop, modules: t.modules, width: t.width, wanted: p.meant};
-		const name = serial => p.ref + (p.location || p.area ? ` (${p.location || p.area})` : "") + (serial ? ", device " + serial : "");
-		if (p.done.length) return p.done.map(d => ({...base, carries: d.carries, name: name(d.serial)}));
+		const t = run.typed(p.type), base = {point_id: p.point_id, loop: p.loop, modules: t.modules, width: t.width, wanted: p.meant, gone: !!p.gone};
+		const name = serial => p.ref + (p.location || p.area ? ` (${p.location || p.area})` : "") + (serial ? ", device " + serial : "") + (p.gone ? ", removed since" : "");
+		if (p.done.length) return [...p.done, ...beside(run, p)].map(d => ({...base, carries: d.carries, name: name(d.serial)}));
 		return [{...base, carries: p.carries === run.loopOf(p.loop).unset ? 0 : p.carries, name: name(p.unit)}];
 	}
 
@@ -118,7 +159,7 @@ const BenchRun = (() => {
 			if (!run.taken.has(range)) run.taken.set(range, new Set());
 			if (first) for (let n = first; n < first + Math.max(width, 1); n++) run.taken.get(range).add(n);
 		};
-		for (const c of run.numbers) for (const n of [c.wanted, c.carries]) run.take(run.rangeOf(c.loop, c), n, c.width);
+		for (const c of run.numbers) for (const n of c.gone ? [c.carries] : [c.wanted, c.carries]) run.take(run.rangeOf(c.loop, c), n, c.width);
 		run.refuses = (loop, n, type) => refusal(run.loopOf(loop), n, type);
 		run.next = (loop, type) => nextNumber(run, loop, type);
 		for (const p of run.places) {
@@ -157,9 +198,12 @@ const BenchRun = (() => {
 		const at = new Map(run.pack.serials.map(s => [s.point_id, {serial: s.serial, point: s.point_id, ref: s.ref}]));
 		for (const p of run.places) if (p.unit) at.set(p.point_id, {serial: p.unit, point: p.point_id, ref: p.ref, place: p}); else at.delete(p.point_id);
 		for (const s of at.values()) note(s.serial, s);
-		for (const p of run.places) for (const d of p.done) if (serialKey(d.serial) !== serialKey(p.unit)) note(d.serial, {point: p.point_id, ref: p.ref, place: p});
+		for (const p of run.places) for (const d of setFor(run, p)) if (serialKey(d.serial) !== serialKey(p.unit)) note(d.serial, {point: p.point_id, ref: p.ref, place: p});
 		for (const rejected of run.rejected) note(rejected.serial, {rejected});
 	}
+
+	// setFor lists what was set for a place: in this run, and in others where that stands.
+	const setFor = (run, p) => [...p.done, ...(p.done.length ? beside(run, p) : (p.elsewhere ?? []).filter(e => !e.closed))];
 
 	const holds = (place, key) => place.done.some(d => serialKey(d.serial) === key);
 
@@ -173,10 +217,11 @@ const BenchRun = (() => {
 		});
 	}
 
-	// knownIn fills in from the list of the box what is not given of a device.
-	function knownIn(list, d) {
-		const key = serialKey(d.serial), b = key ? list.find(x => serialKey(x.serial) === key) : undefined;
-		return {serial: d.serial ?? "", type: d.type || b?.type || "", batch: d.batch || b?.batch || "", made: d.made || b?.made || ""};
+	// knownIn fills in from the list of the box what is not given of a device, and its type
+	// from where the log speaks of its serial.
+	function knownIn(run, d) {
+		const key = serialKey(d.serial), b = key ? run.pack.box.find(x => serialKey(x.serial) === key) : undefined;
+		return {serial: d.serial ?? "", type: d.type || b?.type || (key && run.typeOf(key)) || "", batch: d.batch || b?.batch || "", made: d.made || b?.made || ""};
 	}
-	return {of, nameOf, padded};
+	return {of, nameOf, padded, beside};
 })();

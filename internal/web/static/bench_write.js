@@ -13,7 +13,7 @@ const BenchWrite = (() => {
 			const loop = run.loopOf(hand.loop), where = Object.fromEntries(["zone", "area", "location", "floor"].filter(k => given[k]).map(k => [k, given[k]]));
 			with_.push(["fitted", {panel: loop.panel, loop: loop.loop, ...where, ...(type ? {type} : {}), ...unit}]);
 		} else if (place.replaces && !(place.unit && serialKey(place.unit) === serialKey(given.serial))) with_.push(["replaced", {...(done.type ? {type: done.type} : {}), ...unit}]);
-		with_.push(["addressed", addressed(given, looked.number, !place || place.assigned || !place.number)]);
+		with_.push(["addressed", addressed(given, looked.number, !place || !place.wanted)]);
 		if (Object.keys(given.modes ?? {}).length) with_.push(["set", {found: given.modes}]);
 		if (given.samples?.length) with_.push(["read", {samples: given.samples}]);
 		return {done, with: with_};
