@@ -20,6 +20,28 @@ func doubtful(format string, args ...any) error {
 	return sootline.Errorf(sootline.Doubtful, "if it is so, say that you are certain", format, args...).Do(sootline.Give, "sure")
 }
 
+// refuseIn refuses a number that cannot have been set on the device that was there, also
+// of whoever is certain.
+func (a *App) refuseIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	said, ok := e.Body.(sootline.Addressed)
+	if !ok || said.Set == 0 || e.Point.Zero() {
+		return nil
+	}
+	places, err := a.placesIn(tx, site)
+	if err != nil {
+		return err
+	}
+	r := places.FoldPlaces(e.At)
+	p := r.Point(e.Point)
+	if p == nil || !p.Placed {
+		return nil
+	}
+	if why := address.Impossible(r, p, said); why != "" {
+		return sootline.Errorf(sootline.Invalid, "look at the device and its type again; how a type is set is said with address how", "%s", why).Do(sootline.SayHowSet, p.Type)
+	}
+	return nil
+}
+
 // doubtIn asks about what may be a slip, with the reason, held against the
 // register as a transaction sees it: as it is now and, where it matters, as it was
 // when the thing happened.
