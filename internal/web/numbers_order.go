@@ -15,6 +15,7 @@ type orderPage struct {
 	loopPart
 	ID, Shown string
 	Trouble   string
+	Says      []string // what it leaves out, and why
 	Moved     int
 	AtLeast   int // 0: no order is shorter than this one
 	Steps     []stepRow
@@ -55,6 +56,9 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 		return page, app.NumberOrder{}, nil
 	}
 	o := orders[0]
+	for _, says := range o.Says() {
+		page.Says = append(page.Says, asSentence(says))
+	}
 	page.Moved, page.Shown = o.Moved, digest(o.Steps)
 	if !o.Shortest() {
 		page.AtLeast = o.AtLeast
