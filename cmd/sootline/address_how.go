@@ -35,7 +35,11 @@ func addressHow(s *session) *cobra.Command {
 				}
 				rows := make([][]string, len(hows))
 				for i := range hows {
-					rows[i] = []string{hows[i].Type, strconv.Itoa(len(hows[i].Points)), hows[i].Setter.Words()}
+					words := hows[i].Setter.Words()
+					if hows[i].Err != nil {
+						words = "cannot be read: " + hows[i].Err.Error()
+					}
+					rows[i] = []string{hows[i].Type, strconv.Itoa(len(hows[i].Points)), words}
 				}
 				return printTable(s.out, []string{"type", "devices", "how its number is set"}, rows)
 			})

@@ -35,12 +35,16 @@ type NumberPlan struct {
 // "switches 7" or "dials 9".
 func LoopsOf(r *sootline.Register) ([]address.Loop, error) {
 	rules := address.Rules{Setters: map[string]address.Setter{}}
-	for _, sheet := range r.Sheets() {
-		setter, err := address.SetterOf(sheet)
-		if err != nil {
-			return nil, err
+	var bad []string
+	ways := sootline.Ways{}
+	for _, how := range address.TypeHows(r) { // a type that no device is of is in nobody's way
+		if how.Err != nil {
+			bad, ways = append(bad, how.Err.Error()), append(ways, sootline.Out("say how it is set").Do(sootline.SayHowSet, how.Type)...)
 		}
-		rules.Setters[sootline.TypeKey(sheet.Name)] = setter
+		rules.Setters[sootline.TypeKey(how.Type)] = how.Setter
+	}
+	if len(bad) > 0 {
+		return nil, &sootline.Error{Code: sootline.Invalid, Message: strings.Join(bad, "; "), Ways: ways}
 	}
 	return address.Loops(r, rules), nil
 }

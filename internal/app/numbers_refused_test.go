@@ -1,6 +1,7 @@
 package app
 
 import (
+	"strings"
 	"testing"
 
 	"sootline"
@@ -49,5 +50,34 @@ func TestNumbersThatCannotBeSet(t *testing.T) {
 	}
 	if _, err := a.AddEntry(t.Context(), site, Note{Point: points[1].Ref().String(), Body: sootline.Addressed{Wanted: 120}}); sootline.ErrorCode(err) != sootline.Doubtful {
 		t.Errorf("wanted gives %v", err)
+	}
+}
+
+// A sheet that cannot be read is refused by hand, is in nobody's way where no device is
+// of its type, and all of those that are in the way are named at once.
+func TestSheetsThatDoNotSayHow(t *testing.T) {
+	a := newApp(t, "laptop")
+	site := addSite(t, a)
+	take(t, a, site, files(t, map[string]string{"s.csv": "loop,address,type,location,serial\n1,1,Larch,A,S1\n1,2,Elder,B,S2\n"})+"/s.csv")
+	bad := func(name string) sootline.TypeSheet {
+		return sootline.TypeSheet{Name: name, Settings: map[string]string{"address": "levers 3"}}
+	}
+	if err := a.SetSheet(t.Context(), site, bad("Larch")); sootline.ErrorCode(err) != sootline.Invalid {
+		t.Errorf("by hand: %v", err)
+	}
+	state := func(name string) {
+		if err := a.add(t.Context(), site, a.entry(site, sootline.LongAgo, sootline.ID{}, sootline.Sheet{TypeSheet: bad(name)})); err != nil {
+			t.Fatal(err)
+		}
+	}
+	state("Nobody's")
+	if _, err := a.PlanNumbers(t.Context(), site, "", NumberStyle{By: "cable"}); err != nil {
+		t.Errorf("a type that nobody uses: %v", err)
+	}
+	state("Larch")
+	state("Elder")
+	_, err := a.PlanNumbers(t.Context(), site, "", NumberStyle{By: "cable"})
+	if sootline.ErrorCode(err) != sootline.Invalid || !strings.Contains(err.Error(), "Larch") || !strings.Contains(err.Error(), "Elder") {
+		t.Errorf("two that are used: %v", err)
 	}
 }

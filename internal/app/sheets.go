@@ -5,6 +5,7 @@ import (
 	"reflect"
 
 	"sootline"
+	"sootline/internal/address"
 )
 
 // SetSheet states a type sheet: as known since always for a type that was not
@@ -15,6 +16,9 @@ func (a *App) SetSheet(ctx context.Context, site sootline.ID, sheet sootline.Typ
 		return err
 	}
 	if err := sheet.Check(); err != nil {
+		return err
+	}
+	if _, err := address.SetterOf(&sheet); err != nil {
 		return err
 	}
 	return a.settle(ctx, site, func() ([]sootline.Entry, error) {
