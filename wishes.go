@@ -15,6 +15,24 @@ type Wished struct {
 	Entry        *Entry // that says it
 }
 
+// Whose says whose wish it is in words: all that it names, as "area and zone".
+func (w Wished) Whose() string {
+	if w.Entry == nil || w.Of == OfPoint {
+		return w.Of
+	}
+	wish, ok := w.Entry.Body.(Wish)
+	if !ok {
+		return w.Of
+	}
+	var parts []string
+	for _, part := range []struct{ what, name string }{{OfArea, wish.Area}, {OfZone, wish.Zone}, {OfType, wish.Type}} {
+		if strings.TrimSpace(part.name) != "" {
+			parts = append(parts, part.what)
+		}
+	}
+	return strings.Join(parts, " and ")
+}
+
 // Whose a wish can be, the narrowest first.
 const (
 	OfPoint = "point"

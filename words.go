@@ -81,7 +81,7 @@ func settingsSaid(what string, values map[string]string) string {
 	}
 	lines := make([]string, 0, len(values))
 	for _, name := range slices.Sorted(maps.Keys(values)) {
-		lines = append(lines, name+" "+values[name])
+		lines = append(lines, strings.TrimSpace(name+" "+values[name]))
 	}
 	return what + " " + strings.Join(lines, ", ")
 }

@@ -204,6 +204,9 @@ func (s *session) printOrder(o app.NumberOrder) error {
 	if !o.Shortest() {
 		fmt.Fprintf(s.out, "  no order has fewer than %d; with devices that take several numbers the least is not known\n", o.AtLeast)
 	}
+	for _, says := range o.Says() {
+		fmt.Fprintf(s.out, "  %s\n", wrap(says, 2))
+	}
 	if len(o.Steps) == 0 {
 		return nil
 	}

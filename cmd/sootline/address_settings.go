@@ -55,7 +55,7 @@ func (s *session) listSettings(ctx context.Context, a *app.App, site store.SiteL
 }
 
 // whyWished tells whose wish it is, and why.
-func whyWished(w sootline.Wished) string { return sootline.Joined("of its "+w.Of, w.Reason) }
+func whyWished(w sootline.Wished) string { return sootline.Joined("of its "+w.Whose(), w.Reason) }
 
 func addressWant(s *session) *cobra.Command {
 	var w app.WishFor

@@ -12,6 +12,8 @@ const (
 	Twice   = "number-twice"   // two devices answer to one number
 	Unset   = "number-unset"   // still at the number of a device that nobody has set
 	Outside = "number-outside" // the loop does not have the number
+	Meant   = "number-meant"   // two devices should have one number
+	Unable  = "number-unable"  // devices of its type cannot be set to it
 	Missing = "number-missing" // neither wanted, nor known how it stands
 	Differs = "number-differs" // it stands at another number than wanted
 )
@@ -29,7 +31,7 @@ func Check(r *sootline.Register) []sootline.Finding {
 		}
 		for _, share := range ranges(r, r.Loop(id), points[start:end]) {
 			l := newCensus(r, r.Loop(id), share)
-			findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.missing(), l.differs())
+			findings = slices.Concat(findings, l.twice(), l.unset(), l.outside(), l.meant(), l.unable(), l.missing(), l.differs())
 		}
 		findings = append(findings, settings(r, id, points[start:end])...)
 	}
@@ -53,6 +55,7 @@ func ranges(r *sootline.Register, facts sootline.Loop, points []*sootline.Point)
 type census struct {
 	sootline.Loop
 	devices []taker
+	goals   map[int][]taker // who should have a number
 	takers  map[int][]taker // who answers to a number; devices still unset are left out
 	wanted  map[int]bool    // numbers that some device takes or should take
 }
@@ -63,17 +66,19 @@ type taker struct {
 	*sootline.Point
 	kind        sootline.DeviceKind
 	width       int
+	setter      Setter
 	first, last int
 }
 
 func newCensus(r *sootline.Register, facts sootline.Loop, points []*sootline.Point) *census {
-	l := &census{Loop: facts, takers: make(map[int][]taker, len(points)), wanted: make(map[int]bool, len(points))}
+	l := &census{Loop: facts, goals: map[int][]taker{}, takers: make(map[int][]taker, len(points)), wanted: make(map[int]bool, len(points))}
 	for _, p := range points {
 		sheet := r.Sheet(p.Type)
 		d := taker{Point: p, width: sheet.Numbers()}
 		if sheet != nil {
 			d.kind = sheet.Kind
 		}
+		d.setter, _ = SetterOf(sheet) // what cannot be read has a finding of its own
 		if d.first = p.Number(); d.first != 0 {
 			d.last = d.first + d.width - 1
 		}
@@ -88,6 +93,7 @@ func (l *census) claim(d taker) {
 	for i := range d.width {
 		if d.Wanted != 0 {
 			l.wanted[d.Wanted+i] = true
+			l.goals[d.Wanted+i] = append(l.goals[d.Wanted+i], d)
 		}
 		if d.first != 0 && !l.isUnset(d) {
 			l.wanted[d.first+i] = true
@@ -115,9 +121,9 @@ func (l *census) free(width int) (number int, ok bool) {
 }
 
 // shared lists the runs of numbers that the same several devices take.
-func (l *census) shared() []run {
+func shared(all map[int][]taker) []run {
 	var numbers []int
-	for n, takers := range l.takers {
+	for n, takers := range all {
 		if len(takers) > 1 {
 			numbers = append(numbers, n)
 		}
@@ -125,7 +131,7 @@ func (l *census) shared() []run {
 	slices.Sort(numbers)
 	var runs []run
 	for _, n := range numbers {
-		takers := l.takers[n]
+		takers := all[n]
 		if last := len(runs) - 1; last >= 0 && runs[last].last == n-1 && slices.Equal(runs[last].takers, takers) {
 			runs[last].last = n
 			continue

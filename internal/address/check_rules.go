@@ -2,6 +2,7 @@ package address
 
 import (
 	"fmt"
+	"slices"
 
 	"sootline"
 )
@@ -10,13 +11,31 @@ import (
 // is common practice, no source.
 func (l *census) twice() []sootline.Finding {
 	var findings []sootline.Finding
-	for _, r := range l.shared() {
-		findings = append(findings, l.finding(Twice, sootline.Serious, r.takers,
-			fmt.Sprintf("%s on loop %s is taken by %d devices, %s: the panel may show a wrong type or an unstable reply there, or one of them as missing",
-				capital(numbers(r.first, r.last)), l.LoopID, len(r.takers), names(r.takers)),
-			l.parted(r.takers)))
+	for _, r := range shared(l.takers) {
+		findings = append(findings, l.finding(Twice, sootline.Serious, r.takers, l.sharing(r), l.parted(r.takers)))
 	}
 	return findings
+}
+
+// sharing says how a number is shared: what is only wanted is not there yet.
+func (l *census) sharing(r run) string {
+	shown := "the panel may show a wrong type or an unstable reply there, or one of them as missing"
+	var there, meant []taker
+	for _, d := range r.takers {
+		if d.Stands.Number != 0 {
+			there = append(there, d)
+		} else {
+			meant = append(meant, d)
+		}
+	}
+	number := capital(numbers(r.first, r.last))
+	switch {
+	case len(meant) == 0:
+		return fmt.Sprintf("%s on loop %s is taken by %d devices, %s: %s", number, l.LoopID, len(there), names(there), shown)
+	case len(there) == 0:
+		return fmt.Sprintf("%s on loop %s is wanted for %d devices, %s, and only one can have it; how they stand nobody said", number, l.LoopID, len(meant), names(meant))
+	}
+	return fmt.Sprintf("%s on loop %s is taken by %s and wanted for %s, of which nobody said how it stands: set so, %s", number, l.LoopID, names(there), names(meant), shown)
 }
 
 // parted tells how to part devices that share a number: the one that should
@@ -26,6 +45,9 @@ func (l *census) parted(takers []taker) sootline.Ways {
 		if d.Wanted != 0 && d.Wanted != d.first {
 			return l.setTo("set "+name(d), d)
 		}
+	}
+	if !slices.ContainsFunc(takers, func(d taker) bool { return d.Stands.Number != 0 }) {
+		return l.wantAnother("one of them", takers[len(takers)-1].width)
 	}
 	ways := l.setTo("set the other", takers[len(takers)-1])
 	ways[0].Text = "find out on site which of them belongs there, and " + ways[0].Text
@@ -146,14 +168,23 @@ func (l *census) setTo(who string, d taker) sootline.Ways {
 	if number, ok := l.free(d.width); ok {
 		return noted(fmt.Sprintf("%s to a free number, the lowest is %d", who, number))
 	}
+	return l.full()
+}
+
+func (l *census) full() sootline.Ways {
 	return sootline.Out(fmt.Sprintf("loop %s has no free number left for it: move a device to another loop", l.LoopID))
 }
 
 // inTheWay tells what to do with a device that answers to a number another one
 // should have: move it, or, where it should have that number too, mend the list.
 func inTheWay(d taker, number int) string {
-	if d.Wanted != 0 && d.Wanted == d.first {
+	switch {
+	case d.Stands.Number == 0:
+		return fmt.Sprintf("%s should have %d too: give one of the two another number", name(d), number)
+	case d.Wanted == d.first:
 		return fmt.Sprintf("%s is at %d and should be: give one of the two another number in the list", name(d), number)
+	case d.Stands.As == sootline.AsListed:
+		return fmt.Sprintf("%s is listed at %d: move that one first", name(d), number)
 	}
 	return fmt.Sprintf("%s is at %d now: move that one first", name(d), number)
 }

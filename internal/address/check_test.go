@@ -164,7 +164,7 @@ func TestListGivesANumberTwice(t *testing.T) {
 	b.fit("hall", "", 5, 5)
 	b.fit("shaft", "", 5, 6)
 	findings := b.check()
-	if len(findings) != 1 || findings[0].Code != address.Differs || !strings.Contains(findings[0].WayOut.String(), "(hall) is at 5 and should be: give one of the two another number") {
+	if len(findings) != 2 || findings[0].Code != address.Meant || findings[1].Code != address.Differs || !strings.Contains(findings[1].WayOut.String(), "(hall) is at 5 and should be: give one of the two another number") {
 		t.Errorf("found %+v", findings)
 	}
 }

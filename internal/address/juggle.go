@@ -76,6 +76,9 @@ func (j *juggler) claim() error {
 		goals := j.goals[m.Range]
 		for n := m.To; n < m.To+m.width(); n++ {
 			if other := goals[n]; other != nobody {
+				if m.To == m.From && j.moves[other].To == j.moves[other].From {
+					continue // both stay where they are, and nobody comes there
+				}
 				return sootline.Errorf(sootline.Conflict, "plan the loop first",
 					"devices %d and %d of the change are both to have number %d", other+1, i+1, n)
 			}

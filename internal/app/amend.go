@@ -79,10 +79,10 @@ func (a *App) Correct(ctx context.Context, site sootline.ID, m Amendment, change
 		if err := a.keepsVisits(tx, site, line, c); err != nil {
 			return nil, err
 		}
-		if m.Sure {
-			return c, nil
-		}
 		holds.At, holds.Day, holds.Point, holds.Body = c.At, c.Day, c.Point, c.Body
+		if err := a.refuseIn(tx, site, &holds); err != nil || m.Sure {
+			return c, err
+		}
 		return c, a.doubtIn(tx, site, &holds)
 	})
 }

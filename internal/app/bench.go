@@ -3,6 +3,7 @@ package app
 import (
 	"cmp"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -140,17 +141,10 @@ func sharedPlaces(r *sootline.Register, points []sootline.ID) string {
 			}
 		}
 		if n > 0 {
-			texts = append(texts, fmt.Sprintf("%d of %d places are in %s too, which is open", n, len(points), runTitle(run)))
+			texts = append(texts, fmt.Sprintf("%d of %d places are in %q too, a run that is open", n, len(points), runTitle(r, run)))
 		}
 	}
 	return strings.Join(texts, "; ")
-}
-
-func runTitle(run *sootline.BenchRun) string {
-	if run.Said.Name == "" {
-		return "the run " + run.ID.String()
-	}
-	return "run " + run.Said.Name
 }
 
 // benchLoop finds the loop of that name, such as 1.2 or 2; of an empty name the only

@@ -29,7 +29,7 @@ func (a *App) UndoReplacement(ctx context.Context, site store.SiteLine, place st
 		if undone, err = lastReplacement(r, p, a.Who); err != nil {
 			return nil, err
 		}
-		return a.takingBack(site.ID, log, sootline.BenchRecord{Entry: undone, Benched: sootline.Benched{With: writtenWith(log, undone)}}), nil
+		return a.takingBack(site.ID, log, append([]sootline.ID{undone.ID}, writtenWith(log, undone)...), takenBack), nil
 	})
 	return undone, err
 }

@@ -20,6 +20,28 @@ func doubtful(format string, args ...any) error {
 	return sootline.Errorf(sootline.Doubtful, "if it is so, say that you are certain", format, args...).Do(sootline.Give, "sure")
 }
 
+// refuseIn refuses a number that cannot have been set on the device that was there, also
+// of whoever is certain.
+func (a *App) refuseIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	said, ok := e.Body.(sootline.Addressed)
+	if !ok || said.Set == 0 || e.Point.Zero() {
+		return nil
+	}
+	places, err := a.placesIn(tx, site)
+	if err != nil {
+		return err
+	}
+	r := places.FoldPlaces(e.At)
+	p := r.Point(e.Point)
+	if p == nil || !p.Placed {
+		return nil
+	}
+	if why := address.Impossible(r, p, said); why != "" {
+		return sootline.Errorf(sootline.Invalid, "look at the device and its type again; how a type is set is said with address how", "%s", why).Do(sootline.SayHowSet, p.Type)
+	}
+	return nil
+}
+
 // doubtIn asks about what may be a slip, with the reason, held against the
 // register as a transaction sees it: as it is now and, where it matters, as it was
 // when the thing happened.
@@ -143,6 +165,10 @@ func doubtSaid(r *sootline.Register, p *sootline.Point, body sootline.Body) erro
 	case sootline.Set:
 		return doubtSettings(r.Sheet(p.Type), said)
 	case sootline.Wish:
+		own := slices.DeleteFunc(r.WishesOf(p), func(w sootline.Wished) bool { return w.Of != sootline.OfPoint })
+		if err := doubtTakenBack(said.Settings, own, "of this point itself"); err != nil {
+			return err
+		}
 		return doubtSettings(r.Sheet(p.Type), sootline.Set{Wanted: said.Settings})
 	case sootline.Replaced:
 		return doubtType(r, said.Type)
@@ -150,17 +176,17 @@ func doubtSaid(r *sootline.Register, p *sootline.Point, body sootline.Body) erro
 	return nil
 }
 
-// doubtSettings asks about settings that a type sheet does not have, where it
-// has any.
+// doubtSettings asks about settings and choices that a type sheet does not have,
+// where it has any.
 func doubtSettings(sheet *sootline.TypeSheet, set sootline.Set) error {
 	if sheet == nil {
 		return nil
 	}
-	known := map[string]bool{}
+	known := map[string]string{} // the choices of a setting, by its name
 	var names []string
 	for _, name := range slices.Sorted(maps.Keys(sheet.Settings)) {
 		if name != address.HowSetting { // how a number is set is no setting that a device has
-			known[sootline.TypeKey(name)] = true
+			known[sootline.TypeKey(name)] = sheet.Settings[name]
 			names = append(names, name)
 		}
 	}
@@ -169,12 +195,26 @@ func doubtSettings(sheet *sootline.TypeSheet, set sootline.Set) error {
 	}
 	for _, settings := range []map[string]string{set.Wanted, set.Found} {
 		for _, name := range slices.Sorted(maps.Keys(settings)) {
-			if !known[sootline.TypeKey(name)] {
+			choices, ok := known[sootline.TypeKey(name)]
+			if !ok {
 				return doubtful("type %s has no setting %q; it has %s", sheet.Name, name, strings.Join(names, ", "))
+			}
+			if choice := strings.TrimSpace(settings[name]); choice != "" && !mayChoose(choices, choice) {
+				return doubtful("setting %s of type %s has the choices %s, and not %q", name, sheet.Name, choices, choice)
 			}
 		}
 	}
 	return nil
+}
+
+// betweenChoices parts the choices of a setting, as listings write them.
+func betweenChoices(c rune) bool { return strings.ContainsRune("/,;|", c) }
+
+// mayChoose reports whether a choice is among those of a setting; where a sheet names
+// fewer than two, any may be.
+func mayChoose(choices, choice string) bool {
+	all := strings.FieldsFunc(choices, betweenChoices)
+	return len(all) < 2 || slices.ContainsFunc(all, func(one string) bool { return sootline.TypeKey(one) == sootline.TypeKey(choice) })
 }
 
 // doubtType asks about a type that has no sheet and that no point has.

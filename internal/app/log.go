@@ -168,8 +168,11 @@ func (a *App) AddEntry(ctx context.Context, site sootline.ID, n Note) (sootline.
 		if err := entries[0].CheckNew(); err != nil {
 			return err
 		}
-		if there, err := isNoted(tx, site, n.ID); err != nil || !there && !n.Sure {
+		if there, err := isNoted(tx, site, n.ID); err != nil || !there {
 			if err == nil {
+				err = a.refuseIn(tx, site, &entries[0])
+			}
+			if err == nil && !n.Sure {
 				err = a.doubtIn(tx, site, &entries[0])
 			}
 			if err != nil {

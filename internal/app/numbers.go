@@ -158,13 +158,24 @@ func (a *App) AcceptNumbers(ctx context.Context, site sootline.ID, plans []Numbe
 
 // NumberOrder is the order in which to set the devices of one loop.
 type NumberOrder struct {
-	Loop  address.Loop
-	Moves []address.Move
-	address.Order
+	Loop address.Loop
+	address.LoopOrder
+}
+
+// Says tells in sentences what the order leaves out, and what it begins with.
+func (o *NumberOrder) Says() []string {
+	var all []string
+	for _, held := range o.Held {
+		all = append(all, held.Why)
+	}
+	if o.Unwanted > 0 {
+		all = append(all, fmt.Sprintf("no number is wanted for %d of the devices, which stand at %d, the number of one that nobody has set: plan the numbers first", o.Unwanted, o.Loop.Span.Unset))
+	}
+	return all
 }
 
 // OrderNumbers finds in which order to set the devices of a loop, from the
-// numbers they were found at to those they should have.
+// numbers at which they stand to those they should have.
 func (a *App) OrderNumbers(ctx context.Context, site sootline.ID, loop string) ([]NumberOrder, error) {
 	_, loops, err := a.numberLoops(ctx, site, loop)
 	if err != nil {
@@ -175,12 +186,11 @@ func (a *App) OrderNumbers(ctx context.Context, site sootline.ID, loop string) (
 		if err := ctx.Err(); err != nil {
 			return nil, err
 		}
-		moves := l.Moves(nil)
-		order, err := address.ChangeOrder(l.Span, moves)
+		order, err := l.ChangeOrder()
 		if err != nil {
 			return nil, fmt.Errorf("loop %s: %w", l.Name, err)
 		}
-		orders = append(orders, NumberOrder{l, moves, order})
+		orders = append(orders, NumberOrder{l, order})
 	}
 	return orders, nil
 }

@@ -110,6 +110,11 @@ func (a *App) NoteDevice(ctx context.Context, site sootline.ID, n DeviceNote) ([
 		entries = nil
 		for _, body := range bodies {
 			e := a.entry(site, a.Now(), point, body)
+			if !there {
+				if err := a.refuseIn(tx, site, &e); err != nil {
+					return err
+				}
+			}
 			if !there && !n.Sure {
 				if err := a.doubtIn(tx, site, &e); err != nil {
 					return err

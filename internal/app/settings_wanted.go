@@ -2,6 +2,7 @@ package app
 
 import (
 	"context"
+	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -72,8 +73,29 @@ func (a *App) doubtWish(tx *store.Tx, site sootline.ID, w sootline.Wish) error {
 			return doubtful("%s", why)
 		}
 	}
+	var held []sootline.Wished
+	for _, one := range r.SettingWishes() {
+		if sootline.TypeKey(one.Type) == sootline.TypeKey(w.Type) && sootline.TypeKey(one.Zone) == sootline.TypeKey(w.Zone) && sootline.TypeKey(one.Area) == sootline.TypeKey(w.Area) {
+			held = append(held, one.Wished)
+		}
+	}
+	if err := doubtTakenBack(w.Settings, held, "of those"); err != nil {
+		return err
+	}
 	if sheet := r.Sheet(w.Type); sheet != nil {
 		return doubtSettings(sheet, sootline.Set{Wanted: w.Settings})
+	}
+	return nil
+}
+
+// doubtTakenBack asks about a wish that is taken back where nothing of the setting is
+// wanted: it may be another's wish, or another name.
+func doubtTakenBack(settings map[string]string, held []sootline.Wished, whose string) error {
+	for _, name := range slices.Sorted(maps.Keys(settings)) {
+		wanted := slices.ContainsFunc(held, func(w sootline.Wished) bool { return sootline.TypeKey(w.Name) == sootline.TypeKey(name) })
+		if strings.TrimSpace(settings[name]) == "" && !wanted {
+			return doubtful("nothing is wanted of the setting %q %s, so that there is nothing to take back", name, whose)
+		}
 	}
 	return nil
 }

@@ -28,6 +28,9 @@ func (a *App) SetSheet(ctx context.Context, site sootline.ID, sheet sootline.Typ
 	if err := checkSheet(&sheet); err != nil {
 		return err
 	}
+	if _, err := address.SetterOf(&sheet); err != nil {
+		return err
+	}
 	return a.settle(ctx, site, func() ([]sootline.Entry, error) {
 		r, err := a.Register(ctx, site, a.Now())
 		if err != nil {

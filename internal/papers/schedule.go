@@ -132,11 +132,12 @@ func fillOrder(p *paperwork, d *paper.Document) error {
 	}
 	part := paper.Part{Blocks: paragraphs("One device at a time, from the top. In this order no two devices ever come to share a number. Tick each when it answers at its new number.")}
 	for _, loop := range loops {
-		order, err := address.ChangeOrder(loop.Span, loop.Moves(nil))
+		changes, err := loop.ChangeOrder()
 		if err != nil {
 			part.Blocks = append(part.Blocks, paper.Heading{Text: "Loop " + loop.Name}, paper.Paragraph{Text: "There is no order yet: " + err.Error() + "."})
 			continue
 		}
+		order := app.NumberOrder{Loop: loop, LoopOrder: changes}
 		t := paper.Table{
 			Title:   fmt.Sprintf("Loop %s: %s, %s", loop.Name, howMany(order.Moved, "device moves", "devices move"), howMany(len(order.Steps), "setting", "settings")),
 			Columns: []paper.Column{{Name: "step", Right: true}, {Name: "done"}, {Name: "do"}, {Name: "from", Right: true}, {Name: "to", Right: true}, {Name: "location"}, {Name: "type"}},
@@ -148,6 +149,9 @@ func fillOrder(p *paperwork, d *paper.Document) error {
 				paper.Count(i + 1), paper.Tick(), paper.Text(step.Kind.String()), numberCell(step.From), numberCell(step.To),
 				paper.Text(device.Location), paper.Text(device.Type),
 			})
+		}
+		for _, says := range order.Says() {
+			part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Loop " + loop.Name + ": " + says + "."})
 		}
 		part.Blocks = append(part.Blocks, t)
 	}

@@ -68,10 +68,11 @@ type Orders struct {
 
 // Order is that of one loop.
 type Order struct {
-	Loop    string `json:"loop"`
-	Moved   int    `json:"devices_moved"`
-	AtLeast int    `json:"settings_at_least"`
-	Steps   []Step `json:"steps"`
+	Loop    string   `json:"loop"`
+	Moved   int      `json:"devices_moved"`
+	AtLeast int      `json:"settings_at_least"`
+	Steps   []Step   `json:"steps"`
+	Says    []string `json:"left_out"` // which devices it leaves where they stand, and why
 }
 
 // Step is one thing to do with one device.
@@ -89,7 +90,7 @@ type Step struct {
 func OfOrders(orders []app.NumberOrder) Orders {
 	shape := Orders{Orders: []Order{}, Caution: Caution}
 	for _, o := range orders {
-		one := Order{Loop: o.Loop.Name, Moved: o.Moved, AtLeast: o.AtLeast, Steps: []Step{}}
+		one := Order{Loop: o.Loop.Name, Moved: o.Moved, AtLeast: o.AtLeast, Steps: []Step{}, Says: append([]string{}, o.Says()...)}
 		for _, step := range o.Steps {
 			d := o.Loop.Devices[step.Device]
 			one.Steps = append(one.Steps, Step{d.ID.String(), d.Name, step.Kind.String(), step.From, step.To, d.Location, d.Type})
@@ -268,7 +269,7 @@ type Found struct {
 	Mistakes []Explanation `json:"mistakes"`
 	Rivals   []Explanation `json:"or_instead_of_the_first"`
 	Next     string        `json:"tells_most_apart"` // empty where nothing is to be told apart
-	Untold   []string      `json:"not_shown"` // what the list does not show; nothing of it is written
+	Untold   []string      `json:"not_shown"`        // what the list does not show; nothing of it is written
 	Troubles []string      `json:"rows_not_used"`
 	Written  int           `json:"written"`
 	Caution  string        `json:"caution"`

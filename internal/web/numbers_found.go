@@ -26,7 +26,7 @@ type foundPage struct {
 	Answers, Places int
 	Mistakes        []mistakeLine
 	Rivals          []mistakeLine
-	Next            string // the look that tells most of them apart
+	Next            string   // the look that tells most of them apart
 	Agrees          string   // where no place differs
 	Untold          []string // what the list does not show
 	NotUsed         []app.Remark

@@ -15,6 +15,7 @@ type orderPage struct {
 	loopPart
 	ID, Shown string
 	Trouble   string
+	Says      []string // what it leaves out, and why
 	Moved     int
 	AtLeast   int // 0: no order is shorter than this one
 	Sharing   int // devices that share a number with another before the first step
@@ -58,6 +59,9 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 		return page, app.NumberOrder{}, nil
 	}
 	o := orders[0]
+	for _, says := range o.Says() {
+		page.Says = append(page.Says, asSentence(says))
+	}
 	page.Moved, page.Shown = o.Moved, digest(o.Steps)
 	page.Sharing, page.Unknown = o.Start().Sharing, o.Start().Unknown
 	if !o.Shortest() {

@@ -68,7 +68,7 @@ func (s *Server) wantedPage(survey *app.Survey) (*wantedPage, error) {
 	}
 	for _, d := range differences {
 		page.Differences = append(page.Differences, differenceRow{
-			d.Point.String() + " " + d.Wish.Name, deviceOf(survey, d.Point), d.Wish.Name + "=" + d.Wish.Choice, sootline.Joined("of its "+d.Wish.Of, d.Wish.Reason), d.Found,
+			d.Point.String() + " " + d.Wish.Name, deviceOf(survey, d.Point), d.Wish.Name + "=" + d.Wish.Choice, sootline.Joined("of its "+d.Wish.Whose(), d.Wish.Reason), d.Found,
 		})
 	}
 	page.Shown = digest(page.Differences)
@@ -152,7 +152,7 @@ func ticked(values []string) []app.AsWanted {
 func wishesAt(survey *app.Survey, p *sootline.Point) []wishRow {
 	var rows []wishRow
 	for _, w := range survey.Register.WishesOf(p) {
-		rows = append(rows, wishRow{Of: w.Of, Setting: w.Name + "=" + w.Choice, Reason: w.Reason, By: w.Entry.By, Entry: w.Entry.ID.String()})
+		rows = append(rows, wishRow{Of: w.Whose(), Setting: w.Name + "=" + w.Choice, Reason: w.Reason, By: w.Entry.By, Entry: w.Entry.ID.String()})
 	}
 	return rows
 }
