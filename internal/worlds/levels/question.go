@@ -1,34 +1,64 @@
 package levels
 
-import "time"
+import (
+	"time"
+
+	"sootline"
+)
 
 // near is how far from the day of an event a question may lie, where readings are close together.
 const near = 31 * 24 * time.Hour
 
-// countQuestions holds the questions about a point against what happened there. A question is right where
-// something of its family happened that the log does not tell of, and no more than one reading lies between
-// the two days: nobody can date it closer than from one visit to the next. What lasts may be asked about
-// until it ends. Each event answers one question.
-func (r *Result) countQuestions(truth *Truth, a *Answer, readings []time.Time) {
-	found := make([]bool, len(truth.Events))
+// hearing holds the questions about a site against what happened there. A question is right where something
+// of its family happened that the log does not tell of, and no more than one reading lies between the two
+// days: nobody can date it closer than from one visit to the next. What lasts may be asked about at any time
+// after it began. Each event answers one question; what befell many points at once is one event.
+type hearing struct {
+	result *Result
+	found  map[occasion]bool
+}
+
+// occasion names an event: at a point, or, where many points share it, on the site.
+type occasion struct {
+	point sootline.ID
+	kind  string
+	day   time.Time
+}
+
+func occasionOf(truth *Truth, e *Happened) occasion {
+	if e.Kind == Rescaled || e.Kind == Works || e.Kind == InstrumentOffset {
+		return occasion{kind: e.Kind, day: dayOf(e.Day)}
+	}
+	return occasion{truth.Point, e.Kind, e.Day}
+}
+
+func (h *hearing) count(truth *Truth, a *Answer, readings []time.Time) {
+	for i := range truth.Events {
+		if o := occasionOf(truth, &truth.Events[i]); !truth.Events[i].Noted && !h.found[o] {
+			h.found[o] = false
+		}
+	}
 	for _, q := range a.Questions {
-		asked := r.asked(q.Kind)
+		asked := h.result.asked(q.Kind)
 		asked.Asked++
 		for i := range truth.Events {
-			if e := &truth.Events[i]; !found[i] && !e.Noted && answers(q, e, readings) {
-				found[i] = true
+			e := &truth.Events[i]
+			if o := occasionOf(truth, e); !e.Noted && !h.found[o] && answers(q, e, readings) {
+				h.found[o] = true
 				asked.Right++
 				break
 			}
 		}
 	}
-	for i := range truth.Events {
-		if e := &truth.Events[i]; !e.Noted {
-			asked := r.asked(e.Kind)
-			asked.Unwritten++
-			if found[i] {
-				asked.Found++
-			}
+}
+
+// close counts what there was to ask about, and what of it was found.
+func (h *hearing) close() {
+	for o, found := range h.found {
+		asked := h.result.asked(o.kind)
+		asked.Unwritten++
+		if found {
+			asked.Found++
 		}
 	}
 }

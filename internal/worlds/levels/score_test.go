@@ -141,6 +141,16 @@ func TestDates(t *testing.T) {
 	equal(t, "covered past the horizon", levels.Score(&site, answers).All.Coverage(), 1)
 }
 
+// What befell many points is one event: asked about once it is right, and found.
+func TestSharedEventsAreAskedAboutOnce(t *testing.T) {
+	site, answers := planted(t)
+	for i := range 4 {
+		site.Points[i].Events = []levels.Happened{{Kind: levels.Rescaled, Day: day(2024, 9, 1)}}
+		answers[i].Questions = []levels.Question{{Kind: levels.Rescaled, Day: day(2024, 9, 1).AddDate(0, 0, i)}}
+	}
+	equal(t, "rescaled", *levels.Score(&site, answers).Questions[levels.Rescaled], levels.Asked{Asked: 4, Right: 1, Unwritten: 1, Found: 1})
+}
+
 // Two sites added count as both.
 func TestAddAndReport(t *testing.T) {
 	site, answers := planted(t)

@@ -34,7 +34,8 @@ func (s *Site) Ends() time.Time { return s.Now.AddDate(Horizon, 0, 0) }
 
 // Truth is what is true of a point. Its level is what a clean instrument in a calm minute would show, in
 // the unit and on the scale of the type sheet that holds at Now: without noise, rounding, offset of the
-// visit, or season of the room (unless a world says that the season is in the level).
+// visit, or season of the room (unless a world says that the season is in the level). Of one that is stuck
+// it is the value at which it is stuck.
 type Truth struct {
 	Point sootline.ID
 	Ref   string // panel.loop.number, as the register writes it
@@ -73,7 +74,7 @@ const (
 	Neighbour        = "neighbour's value"
 	Rescaled         = "rescaled"          // the type shows the same on another scale from then on
 	Works            = "works"             // building works in the area
-	Stuck            = "stuck"             // it shows one value, whatever the level
+	Stuck            = "stuck"             // it shows one value, whatever lies in its chamber
 	Noisy            = "noisy"             // it has become unsteady
 	CompensationUsed = "compensation-used" // it hid its drift until then
 	InstrumentOffset = "instrument-offset" // all values of a visit are shifted alike
@@ -87,9 +88,9 @@ func Kinds() []string {
 // What can be done with a point.
 const (
 	Leave     = "leave"
-	LookAgain = "look again"
-	Clean     = "clean"     // at the next visit
-	CleanNow  = "clean now" // it does not wait for that
+	LookAgain = "look again" // what is written of it is old or wrong
+	Clean     = "clean"      // at the next visit: it leaves its band by then, or before the one after
+	CleanNow  = "clean now"  // it does not wait for that
 	Replace   = "replace"
 )
 
