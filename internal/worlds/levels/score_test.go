@@ -141,6 +141,20 @@ func TestDates(t *testing.T) {
 	equal(t, "covered past the horizon", levels.Score(&site, answers).All.Coverage(), 1)
 }
 
+// Nobody can date what happened closer than from one visit to the next: one reading between is close enough,
+// two are not.
+func TestQuestionsNeedTheirDayAbout(t *testing.T) {
+	site, answers := planted(t)
+	site.Points[0].Events = []levels.Happened{{Kind: levels.Swapped, Day: day(2024, 8, 1)}} // read on 1 June of 2024 and 2025
+	for asked, right := range map[time.Time]int{day(2026, 1, 1): 1, day(2024, 1, 1): 1, day(2024, 9, 15): 1} {
+		answers[0].Questions = []levels.Question{{Kind: levels.Swapped, Day: asked}}
+		equal(t, asked.String(), levels.Score(&site, answers).Questions[levels.Swapped].Right, right)
+	}
+	site.Points[0].Events[0].Day = day(2024, 5, 1)
+	answers[0].Questions = []levels.Question{{Kind: levels.Swapped, Day: day(2025, 9, 1)}}
+	equal(t, "two readings off", levels.Score(&site, answers).Questions[levels.Swapped].Right, 0)
+}
+
 // What befell many points is one event: asked about once it is right, and found.
 func TestSharedEventsAreAskedAboutOnce(t *testing.T) {
 	site, answers := planted(t)

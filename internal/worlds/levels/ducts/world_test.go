@@ -168,7 +168,7 @@ func TestResidualsAreAsClaimed(t *testing.T) {
 // residuals gives what was read less the level, in units of the noise, of points and days on which nothing
 // was amiss.
 func residuals(s *site, p *point, q *sootline.Point) []float64 {
-	if q == nil || p.stuck || p.noisy || p.kind.rescale != nil && !p.kind.rescale.noted {
+	if q == nil || p.stuck || p.noisy {
 		return nil
 	}
 	level := s.follow(p)
@@ -181,7 +181,10 @@ func residuals(s *site, p *point, q *sootline.Point) []float64 {
 		if reading.Quantity != "" || slices.ContainsFunc(p.events, amiss) {
 			continue
 		}
-		value := s.unscaled(p.kind, reading.At, reading.Samples[0]) * p.kind.times()
+		value := reading.Samples[0]
+		if c := p.kind.rescale; c != nil && reading.At.Before(s.weekOf(c.on)) {
+			value = value*c.times + c.plus // on the scale that holds now
+		}
 		all = append(all, (value-level(reading.At))/p.kind.noise/p.kind.times())
 	}
 	return all
