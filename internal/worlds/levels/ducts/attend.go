@@ -93,9 +93,14 @@ func (s *site) cleanAt(p *point, at time.Time) {
 	p.happened(kind, at, !wrong && !unwritten)
 	switch {
 	case wrong:
-		s.writeCleaned(p, s.otherDay(p, at), true)
+		day := s.otherDay(p, at)
+		noted := at // or later, where the day that is given is later too
+		if day.After(at) {
+			noted = day
+		}
+		s.book.Write(levels.Line{At: day, Day: true, Noted: noted, By: technician, Point: p.id, Body: sootline.Cleaned{}})
 	case !unwritten:
-		s.writeCleaned(p, at, false)
+		s.book.Write(levels.Line{At: at, By: technician, Point: p.id, Body: sootline.Cleaned{}})
 	}
 }
 
@@ -115,8 +120,4 @@ func (s *site) otherDay(p *point, at time.Time) time.Time {
 		}
 		at = at.AddDate(0, 0, -1)
 	}
-}
-
-func (s *site) writeCleaned(p *point, at time.Time, day bool) {
-	s.book.Write(levels.Line{At: at, Day: day, By: technician, Point: p.id, Body: sootline.Cleaned{}})
 }
