@@ -136,7 +136,7 @@ func TestDoublesOutliveTheRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	wants(t, found(t, a, site, check.SetTwice), "2 devices were set at the bench for 1.1.001: device Q2", "device Q5")
-	if _, err := a.BenchUndo(ctx, site, "hall", b.Records[0].Entry.ID); err != nil {
+	if _, err := a.BenchUndo(ctx, site, "hall", b.Records[0].Entry.ID, true); err != nil {
 		t.Fatal(err)
 	}
 	if said := found(t, a, site, check.SetTwice); said != "" {
