@@ -56,8 +56,8 @@ var sameWord = map[string]map[string]string{
 	"cmd/bench/index.go":               {"bench": "name of the command"},
 	"cmd/bench/round.go":               {"bench": "name of the command"},
 	"cmd/bench/web.go":                 {"bench": "name of the command"},
-	"cmd/sootline/bench.go":            {"bench": "name of the command"},
-	"cmd/sootline/bench_run.go":        {"leave": "word of the dialogue"},
+	"cmd/sootline/bench.go":            {"bench": "name of the command", "area": "an order of places"},
+	"cmd/sootline/bench_words.go":      {"leave": "word of the dialogue"},
 }
 
 // A word that a room below declares as a constant is not typed anew in a face:

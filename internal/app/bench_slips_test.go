@@ -71,7 +71,7 @@ func TestTwoRunsOfTheSamePlaces(t *testing.T) {
 	ctx := context.Background()
 	beginRun(t, a, site, "one")
 	_, err := a.OpenBench(ctx, site, BenchOpening{Name: "two"})
-	fails(t, err, sootline.Doubtful, "3 of 3 places are in run one too, which is open")
+	fails(t, err, sootline.Doubtful, "3 of 3 places are in \"one\" too, a run that is open")
 	beginRun(t, a, site, "two")
 	if err := setAt(t, a, site, "two", "1.1.001", "S1", 1); err != nil {
 		t.Fatal(err)
@@ -136,6 +136,9 @@ func TestDoublesOutliveTheRun(t *testing.T) {
 		t.Fatal(err)
 	}
 	wants(t, found(t, a, site, check.SetTwice), "2 devices were set at the bench for 1.1.001: device Q2", "device Q5")
+	if _, err := a.ReopenBench(ctx, site, "hall"); err != nil { // a run that ended takes nothing back
+		t.Fatal(err)
+	}
 	if _, err := a.BenchUndo(ctx, site, "hall", b.Records[0].Entry.ID, true); err != nil {
 		t.Fatal(err)
 	}

@@ -158,7 +158,7 @@ func TestBenchNamedByItsTitle(t *testing.T) {
 		t.Fatal(err)
 	}
 	a.Now = func() time.Time { return today.Add(3 * time.Hour) }
-	if _, err := a.OpenBench(ctx, site, BenchOpening{}); err != nil {
+	if _, err := a.OpenBench(ctx, site, BenchOpening{Sure: true}); err != nil {
 		t.Fatal(err)
 	}
 	if found, err := a.Bench(ctx, site, first.Title()); err != nil || found.ID != first.ID {

@@ -32,6 +32,9 @@ func FuzzTyped(f *testing.F) {
 			if (err == nil) != (bad == nil) || len(samples) != len(spaced) || err == nil && len(samples) == 0 {
 				t.Fatalf("%q is %v (%v), spaced %v (%v)", text, samples, err, spaced, bad)
 			}
+			if n, err := TypedAddress(text); err == nil && (n < 1 || n > 9999) {
+				t.Fatalf("%q is the number %d", text, n)
+			}
 			if day, err := ParseDay(text); err == nil && text != "" && day.String() != text {
 				t.Fatalf("%q is the day %v", text, day)
 			}
@@ -252,6 +255,7 @@ func FuzzBench(f *testing.F) {
 		if _, err := a.CloseBench(ctx, site, id, why, true); err != nil {
 			t.Fatal(err)
 		}
+		a.ReopenBench(ctx, site, id)                    //nolint:errcheck // it ended, or its name is another's
 		a.BenchUndo(ctx, site, id, sootline.ID{}, true) //nolint:errcheck // there is something, or not
 	})
 }
