@@ -178,7 +178,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"plan-numbers":    {site + "/numbers/plan?loop=1.2&by=zone&spares=4", nil, read},
 		"accept-numbers":  {site + "/numbers/plan?loop=1.2", nil, write},
 		"open-bench": {site + "/bench", func(i int) (string, string) {
-			return "application/json", fmt.Sprintf(`{"id":%q,"name":"Run %d","places":[%q],"all":true}`, s.newID(), i, at)
+			return "application/json", fmt.Sprintf(`{"id":%q,"name":"Run %d","places":[%q],"all":true,"sure":true}`, s.newID(), i, at)
 		}, write},
 		"show-bench":           {site + "/bench/Run%202", nil, read},
 		"bench-device":         {site + "/bench/Run%202/devices", text(`{"id":"NEW","outcome":"skipped","point":"` + at + `","reason":"later"}`), write},
