@@ -35,7 +35,12 @@ func TestBenchOnTheDesk(t *testing.T) {
 		}
 	}
 	desk, reader := signIn(t, s, "T. Tech"), signIn(t, s, "R. Reader")
-	res := postParts(desk, site+"/bench", map[string]string{"id": s.newID(), "with": "plan", "first": "place", "by": "number", "name": "shelf 2", "box": "B1,Larch\nB2,Larch\nB3,Larch\n"})
+	begins := map[string]string{"id": s.newID(), "with": "plan", "first": "place", "by": "number", "name": "shelf 2", "box": "B1,Larch\nB2,Larch\nB3,Larch\n"}
+	if text := read(t, postParts(desk, site+"/bench", begins)); !strings.Contains(text, "too, which is open") {
+		t.Errorf("a second run of the same places is not asked about: %.500s", text)
+	}
+	begins["sure"] = "1"
+	res := postParts(desk, site+"/bench", begins)
 	at := res.Header.Get("Location")
 	if res.StatusCode != http.StatusSeeOther || !strings.HasPrefix(at, site+"/bench/") {
 		t.Fatalf("beginning gives %d, %s: %.500s", res.StatusCode, at, read(t, res))

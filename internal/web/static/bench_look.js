@@ -97,7 +97,7 @@ const BenchLook = (() => {
 	}
 
 	function ofValue(run, given, hand, type, say) {
-		const rules = run.rules, shown = (given.samples ?? []).every(x => Math.abs(x) <= rules.most_shown);
+		const rules = run.rules, shown = (given.samples ?? []).every(x => !(Math.abs(x) > rules.most_shown));
 		if (!shown) say("value-impossible", "refused", "a sample is more than any meter shows");
 		const v = BenchValue.judge(type, BenchValue.settingsFor(given.modes, hand.modes), shown ? given.samples : [], given.seconds, rules);
 		if (v.state === "no value") return v;

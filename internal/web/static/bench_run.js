@@ -86,7 +86,7 @@ const BenchRun = (() => {
 
 	// units says of which type each serial is that the log speaks of, with what is only here.
 	function units(run) {
-		const all = new Map(run.pack.units.map(u => [u.key, u]));
+		const all = new Map((run.pack.units ?? []).map(u => [u.key, u]));
 		for (const rec of run.records) if (rec.here && rec.outcome === "done" && serialKey(rec.serial)) all.set(serialKey(rec.serial), {point_id: rec.point_id, type: rec.was});
 		run.typeOf = key => {
 			const u = all.get(key), place = u && run.place(u.point_id);
