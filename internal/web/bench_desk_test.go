@@ -36,7 +36,7 @@ func TestBenchOnTheDesk(t *testing.T) {
 	}
 	desk, reader := signIn(t, s, "T. Tech"), signIn(t, s, "R. Reader")
 	begins := map[string]string{"id": s.newID(), "with": "plan", "first": "place", "by": "number", "name": "shelf 2", "box": "B1,Larch\nB2,Larch\nB3,Larch\n"}
-	if text := read(t, postParts(desk, site+"/bench", begins)); !strings.Contains(text, "too, which is open") {
+	if text := read(t, postParts(desk, site+"/bench", begins)); !strings.Contains(text, "too, a run that is open") {
 		t.Errorf("a second run of the same places is not asked about: %.500s", text)
 	}
 	begins["sure"] = "1"
