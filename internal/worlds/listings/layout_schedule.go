@@ -138,6 +138,7 @@ func (m *maker) deviceCells(d *device, written string, concepts []string) []*cel
 		case "zone":
 			cells = append(cells, words(d.zone))
 		case "place":
+			m.done["separators in cells"] = m.flags["separators in cells"]
 			cells = append(cells, words(d.place))
 		case "serial":
 			cells = append(cells, words(d.serial))
@@ -215,6 +216,8 @@ func typeList(m *maker) []*table {
 			low, high, alarm := typ.low, typ.high, typ.high+20
 			f.Low, f.High, f.Alarm = &low, &high, &alarm
 			cells = append(cells, number(low, 0), number(high, 0), number(alarm, 0))
+		} else {
+			cells = append(cells, nil, nil, nil)
 		}
 		cells[0].stating(f)
 		t.rows = append(t.rows, rowOf(cells...))

@@ -119,7 +119,8 @@ func pairs(first, second string) func(*maker) []*table {
 		cleaning := first == "before"
 		cols := []column{
 			{concept: "date", head: m.head("date")},
-			{concept: "first", head: m.valueHead(first)}, {concept: "second", head: m.valueHead(second)},
+			{concept: "first", head: m.valueHead(first)},
+			{concept: "second", head: m.valueHead(second)},
 		}
 		if cleaning {
 			cols = append(cols, column{concept: "cleaned", head: m.head("cleaned")})

@@ -11,7 +11,9 @@ import (
 )
 
 // Formats lists the formats.
-func Formats() []string { return []string{"csv", "text", "xlsx", "ods", "html", "json", "jsonl", "zip"} }
+func Formats() []string {
+	return []string{"csv", "text", "xlsx", "ods", "html", "json", "jsonl", "zip"}
+}
 
 // Languages lists the languages.
 func Languages() []string {
@@ -103,6 +105,7 @@ func (m *maker) plan() plan {
 	if m.flags["rename"] {
 		p.filled = partial
 	}
+	p.marks = m.flags["separators in cells"]
 	p.tenths = p.tenths || m.flags["decimals"] || m.flags["decimals unquoted"]
 	return p
 }
@@ -169,8 +172,10 @@ func (t *Truth) openDays(says string) {
 // spoiled lists the spoilings that changed something, by name.
 func (m *maker) spoiled() []string {
 	var all []string
-	for name := range m.done {
-		all = append(all, name)
+	for name, done := range m.done {
+		if done {
+			all = append(all, name)
+		}
 	}
 	slices.Sort(all)
 	return all
@@ -226,7 +231,9 @@ func (m *maker) stated(d *device) Stated {
 }
 
 // knows reports whether the site's log names its panel.
-func (m *maker) knows() bool { return slices.ContainsFunc(m.site.devices, func(d *device) bool { return d.known }) }
+func (m *maker) knows() bool {
+	return slices.ContainsFunc(m.site.devices, func(d *device) bool { return d.known })
+}
 
 // reading is the fact that a value was read.
 func (m *maker) reading(d *device, day sootline.Day, value float64) ReadingFact {
@@ -241,6 +248,7 @@ func (m *maker) read(d *device, day sootline.Day) *cell {
 
 func (m *maker) valueCell(v float64) *cell {
 	c := number(v, m.site.decimals)
+	m.done["decimals"] = m.flags["decimals"]
 	if m.layout.plan.percent {
 		c.kind = percentCell
 	}

@@ -2,6 +2,7 @@ package listings
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -140,13 +141,12 @@ func (s *scorer) lacks(at Stated, expected string) {
 // class sorts the outcome, and gives what shows it.
 func (s *scorer) class() (Class, flaw) {
 	asked := len(s.out.Questions) > 0
-	accounts := asked || s.out.Exit == 3 || len(s.out.Refused)+len(s.out.Told)+s.out.RowsRefused > 0
 	switch {
 	case len(s.wrong) > 0:
 		return Misread, s.wrong[0]
-	case len(s.truth.Hidden) > 0 && !accounts:
+	case !s.hiddenTold():
 		return Lost, flaw{cell: s.truth.Hidden[0], expected: "a word that hidden parts were left out", found: "nothing"}
-	case len(s.truth.Open) > 0 && !accounts:
+	case !s.openAccounted():
 		o := s.truth.Open[0]
 		return Lost, flaw{cell: o.Cell, expected: "a question: " + o.Says, found: "nothing"}
 	case asked:
@@ -171,6 +171,34 @@ func (s *scorer) firstMissing(found string) flaw {
 	return f
 }
 
+// hiddenTold reports whether hidden parts, where there are some, were spoken of as hidden, or by their place.
+func (s *scorer) hiddenTold() bool {
+	if len(s.truth.Hidden) == 0 || s.out.Exit == 3 {
+		return true
+	}
+	for _, sentence := range slices.Concat(s.out.Told, s.out.Refused, s.out.Questions) {
+		if strings.Contains(strings.ToLower(sentence), "hidden") {
+			return true
+		}
+	}
+	return slices.ContainsFunc(s.truth.Hidden, func(c Cell) bool { return s.told(flaw{cell: c}) })
+}
+
+// openAccounted reports whether what is open was asked, refused or handed back; a sentence about something else does
+// not account for it.
+func (s *scorer) openAccounted() bool {
+	if len(s.out.Questions)+len(s.out.Refused) > 0 || s.out.Exit == 3 {
+		return true
+	}
+	rows := map[string]bool{}
+	for _, o := range s.truth.Open {
+		if !s.told(flaw{cell: o.Cell}) {
+			rows[rowOfCell(o.Cell)] = true
+		}
+	}
+	return len(rows) <= s.out.RowsRefused
+}
+
 // accounted reports whether refusals account for all that is missing: the whole listing or table refused, at least as
 // many rows handed back as are missing, or each named in a sentence.
 func (s *scorer) accounted() bool {
@@ -186,17 +214,15 @@ func (s *scorer) accounted() bool {
 	return len(rows) <= s.out.RowsRefused
 }
 
-// told reports whether a sentence names the place of a flaw: its sheet, row or point.
+// told reports whether a sentence names the place of a flaw: its cell, its row, its column or its point.
 func (s *scorer) told(f flaw) bool {
-	sheet, _, _ := strings.Cut(string(f.cell), "!")
+	_, at, _ := strings.Cut(string(f.cell), "!")
 	row, column := rowOfCell(f.cell), columnOfCell(f.cell)
-	for _, sentence := range append(append([]string{}, s.out.Told...), s.out.Refused...) {
-		for _, word := range strings.FieldsFunc(sentence, func(c rune) bool { return strings.ContainsRune(" ,;:()\"'", c) }) {
-			if word == row || word == column || f.ref != "" && word == f.ref {
-				return true
-			}
-		}
-		if sheet != "" && strings.Contains(sentence, sheet) {
+	for _, sentence := range slices.Concat(s.out.Told, s.out.Refused) {
+		said := strings.FieldsFunc(sentence, func(c rune) bool { return strings.ContainsRune(" ,;:()\"'!", c) })
+		says := func(word string) bool { return word != "" && slices.Contains(said, word) }
+		ofRow := says("row") || says("rows") || says("line") || says("lines")
+		if says(at) || says(f.ref) || ofRow && says(row) || (says("column") || says("columns")) && says(column) {
 			return true
 		}
 	}

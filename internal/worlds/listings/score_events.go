@@ -167,7 +167,7 @@ func (s *scorer) compareOther(e *sootline.Entry) {
 	case sootline.LoopFacts:
 		s.compareLoop(b)
 	case sootline.AreaFacts:
-		if b.SquareMetres() {
+		if b.M2 != 0 {
 			s.misread(Stated{}, "no size of an area", b.Area)
 		}
 	default:

@@ -211,8 +211,12 @@ func (s *scorer) compareKnown(old, now *sootline.Point) {
 	}
 	replaced := s.countEvents(old.ID, sootline.ReplacedKind)
 	for _, field := range []struct{ what, had, has string }{
-		{"panel", old.Panel, now.Panel}, {"loop", old.Place.Loop, now.Place.Loop}, {"zone", old.Zone, now.Zone}, {"area", old.Area, now.Area},
-		{"location", old.Location, now.Location}, {"floor", old.Place.Floor, now.Place.Floor},
+		{"panel", old.Panel, now.Panel},
+		{"loop", old.Place.Loop, now.Place.Loop},
+		{"zone", old.Zone, now.Zone},
+		{"area", old.Area, now.Area},
+		{"location", old.Location, now.Location},
+		{"floor", old.Place.Floor, now.Place.Floor},
 	} {
 		if folded(field.had) != folded(field.has) && field.had != "" {
 			changed(field.what, field.had, field.has)
@@ -221,8 +225,8 @@ func (s *scorer) compareKnown(old, now *sootline.Point) {
 	if replaced == 0 && folded(old.Type) != folded(now.Type) {
 		changed("type", old.Type, now.Type)
 	}
-	if replaced == 0 && old.Serial != now.Serial {
-		changed("serial", old.Serial, now.Serial)
+	if replaced == 0 && old.Unit.Serial != now.Unit.Serial {
+		changed("serial", old.Unit.Serial, now.Unit.Serial)
 	}
 	resets := replaced + s.countEvents(old.ID, sootline.CleanedKind) + s.countEvents(old.ID, sootline.RebasedKind)
 	if len(now.Resets) > len(old.Resets)+resets {

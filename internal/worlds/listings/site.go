@@ -81,6 +81,7 @@ type plan struct {
 	separate  bool
 	percent   bool
 	tenths    bool // values have decimals
+	marks     bool // places hold commas, semicolons and quotes
 	languages *language
 }
 
@@ -158,6 +159,9 @@ func (s *site) drawDevices(p plan) {
 			d.number = next[range1]
 			next[range1] += 1 + s.rng.IntN(2)
 			d.place = fmt.Sprintf("%s %d", rooms[s.rng.IntN(len(rooms))], len(s.devices)+1)
+			if p.marks && i%2 == 0 {
+				d.place = pick(s.rng, `Bay 1, post 1, "north"; `, "A; ", "B, C; ") + d.place
+			}
 			d.serial = fmt.Sprintf("K%d", 40000+len(s.devices)*37+s.rng.IntN(30))
 			d.metres = float64(3+s.rng.IntN(25)) + 0.5*float64(s.rng.IntN(2))
 			d.rest = s.fit(d.typ.low + (d.typ.high-d.typ.low)*(0.25+0.4*s.rng.Float64()))

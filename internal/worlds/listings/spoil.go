@@ -2,7 +2,7 @@ package listings
 
 import "slices"
 
-// stage tells when a spoiling is applied.
+// spoiling is a way in which listings are spoilt. One without functions is looked up where cells are made.
 type spoiling struct {
 	name  string
 	open  bool // it leaves something that nobody can settle without asking
@@ -40,6 +40,18 @@ func (m *maker) drawSpoilings() {
 		if len(usual) > 0 {
 			m.flags[usual[m.rng.IntN(len(usual))].name] = true
 		}
+	}
+	m.settleSpoilings()
+}
+
+// settleSpoilings takes out those that would undo others, or together leave nothing certain.
+func (m *maker) settleSpoilings() {
+	if m.flags["UTF-16"] {
+		delete(m.flags, "code page")
+		delete(m.flags, "byte order mark")
+	}
+	if m.flags["code page"] {
+		delete(m.flags, "byte order mark")
 	}
 	if m.flags["days either way"] { // nothing else may settle the days
 		for _, other := range []string{"decoy days", "days in several ways", "hidden rows"} {
@@ -80,9 +92,10 @@ func (m *maker) spoilDocument(d *document) {
 	}
 }
 
-// spoilings lists them all, those that come with headings last.
+// spoilings lists them all in the order in which they are applied: what changes cells, then what adds columns, then what
+// adds rows, so that each sees what was there before.
 func spoilings() []spoiling {
-	return slices.Concat(rowSpoilings(), cellSpoilings(), columnSpoilings(), headSpoilings(), fileSpoilings(), openSpoilings())
+	return slices.Concat(cellSpoilings(), openSpoilings(), columnSpoilings(), headSpoilings(), rowSpoilings(), fileSpoilings())
 }
 
 func headed(m *maker) bool   { return !m.layout.bare }

@@ -15,7 +15,7 @@ func cellSpoilings() []spoiling {
 		{name: "decimals", fits: readings}, // values of one decimal, with the mark of the language
 		{name: "far off", fits: both(readings, not(percents)), table: farOff},
 		{name: "type spellings", fits: ofKind(scheduleKind, mixedKind)},
-		{name: "separators in cells", fits: both(ofKind(scheduleKind), not(inFormat("text"))), table: separators},
+		{name: "separators in cells", fits: both(ofKind(scheduleKind), not(inFormat("text")))}, // places hold commas, semicolons and quotes,
 		{name: "numbers as text", fits: workbook, table: eachCell(func(_ *maker, c *cell) bool {
 			c.asText = c.kind == numberCell
 			return c.asText
@@ -95,21 +95,6 @@ func farOff(m *maker, t *table) bool {
 	return false
 }
 
-// separators puts commas, semicolons and quotes into places.
-func separators(m *maker, t *table) bool {
-	at, changed := t.find("place"), false
-	for _, r := range t.rows {
-		c := r.at(at)
-		if c == nil || r.head || c.text == "-" || m.rng.IntN(2) == 0 {
-			continue
-		}
-		was := c.text
-		c.text = pick(m.rng, `Bay 1, post 1, "north"; `, "A; ", "B, C; ") + was
-		changed = r.state(func(f *PointFact) { f.Place = c.text }) || changed
-	}
-	return changed
-}
-
 // state changes what a row says of its point; the cells it shares with no other row.
 func (r *row) state(change func(f *PointFact)) bool {
 	changed := false
@@ -150,7 +135,6 @@ func columnSpoilings() []spoiling {
 		{name: "rows numbered", fits: both(headed, plainly, not(ofKind(mixedKind))), table: rowsNumbered},
 		{name: "empty columns", fits: both(headed, plainly), table: emptyColumns},
 		{name: "columns in another order", fits: both(headed, plainly), table: shuffled},
-		{name: "loop said once", fits: both(headed, plainly, list), table: saidOnce},
 		{name: "hidden columns", fits: both(workbook, plainly, ofKind(readingKind)), table: hiddenColumn},
 	}
 }
@@ -161,16 +145,11 @@ func decoyDays(m *maker, t *table) bool {
 	from := map[string]int{"last alarm": 2021, "warranty": 2028, "next": 2025}[concept]
 	at := m.rng.IntN(len(t.cols) + 1)
 	t.add(at, column{concept: concept, head: words(m.word(concept))}, func(i int) *cell {
-		if t.rows[i].head || len(t.rows[i].cells) == 0 || concept == "last alarm" && m.rng.IntN(2) == 0 {
+		if concept == "last alarm" && m.rng.IntN(2) == 0 {
 			return nil
 		}
 		return date(parseDay(timeIn(from, m.rng.IntN(300)))).stating(nothing{})
 	})
-	for _, r := range t.rows {
-		if r.head {
-			*r = *t.head()
-		}
-	}
 	return true
 }
 
@@ -197,18 +176,10 @@ func settings(m *maker, t *table) bool {
 // rowsNumbered counts the rows in a first column.
 func rowsNumbered(m *maker, t *table) bool {
 	n := 0
-	t.add(0, column{concept: "row", head: m.head("row")}, func(i int) *cell {
-		if len(t.rows[i].cells) == 0 || t.rows[i].head {
-			return nil
-		}
+	t.add(0, column{concept: "row", head: m.head("row")}, func(int) *cell {
 		n++
 		return count(n)
 	})
-	for _, r := range t.rows {
-		if r.head {
-			*r = *t.head()
-		}
-	}
 	return true
 }
 
@@ -230,9 +201,6 @@ func shuffled(m *maker, t *table) bool {
 	}
 	t.cols = cols
 	for _, r := range t.rows {
-		if len(r.cells) == 0 {
-			continue
-		}
 		cells := make([]*cell, len(order))
 		for i, from := range order {
 			cells[i] = r.at(from)
@@ -240,26 +208,6 @@ func shuffled(m *maker, t *table) bool {
 		r.cells = cells
 	}
 	return !slices.IsSorted(order)
-}
-
-// saidOnce names the loop in the first of its rows alone.
-func saidOnce(_ *maker, t *table) bool {
-	at, said, changed := t.find("loop"), "", false
-	if at < 0 || t.find("panel") >= 0 {
-		return false
-	}
-	for _, r := range t.rows {
-		c := r.at(at)
-		if c == nil || r.head || r.hidden {
-			said = ""
-			continue
-		}
-		if c.text == said && len(c.says) == 0 {
-			r.cells[at], changed = nil, true
-		}
-		said = c.text
-	}
-	return changed
 }
 
 // hiddenColumn adds a hidden column of a draft of the values.

@@ -2,6 +2,7 @@ package listings
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"sootline"
@@ -16,16 +17,18 @@ func openSpoilings() []spoiling {
 		{name: "days mangled", open: true, fits: both(workbook, dated, plainly, ofKind(readingKind)), table: mangled},
 		{name: "days that are none", open: true, fits: both(dated, plainly, readings, oneDay), table: noSuchDay},
 		{name: "more than the scale", open: true, fits: both(readings, plainly), table: beyond},
-		{name: "columns that contradict", open: true, fits: both(headed, plainly, readings, oneValueColumn), table: contradicting},
+		{name: "columns that contradict", open: true, fits: both(headed, plainly, readings, namedPoints), table: contradicting},
 		{name: "rename", open: true, fits: both(plainly, ofKind(scheduleKind)), table: renamed},
-		{name: "points unknown", open: true, fits: both(plainly, readings, oneValueColumn), table: unknownPoints},
+		{name: "points unknown", open: true, fits: both(plainly, readings, namedPoints), table: unknownPoints},
 	}
 }
 
 func oneDay(m *maker) bool { return m.layout.name != "readings, serial days" }
 
-// oneValueColumn reports the layouts whose points stand in columns of panel, loop and address, or in one.
-func oneValueColumn(m *maker) bool { return oneValue(m) }
+// namedPoints reports layouts with one value a row, and points in columns of their own or in one.
+func namedPoints(m *maker) bool {
+	return oneValue(m) || slices.Contains([]string{"readings under titles", "readings, several visits", "readings in percent"}, m.layout.name)
+}
 
 // mangled makes days beyond the 12th texts, and turns the others into days with day and month exchanged, as a
 // spreadsheet of another country does on opening a text file.

@@ -18,6 +18,7 @@ func rowSpoilings() []spoiling {
 		{name: "headings repeated", fits: both(headed, plainly), table: repeatHeads},
 		{name: "totals", fits: headed, table: totals},
 		{name: "empty rows", fits: headed, table: emptyRows},
+		{name: "loop said once", fits: both(headed, plainly, ofKind(scheduleKind, readingKind, numberKind)), table: saidOnce},
 		{name: "notes below", fits: headed, sheet: notesBelow},
 		{name: "hidden rows", fits: both(workbook, plainly, ofKind(scheduleKind, readingKind)), table: hiddenRows},
 		{name: "hidden sheet", fits: both(workbook, plainly, ofKind(scheduleKind, readingKind)), sheet: hiddenSheet},
@@ -286,4 +287,24 @@ func (m *maker) draftOf(c *cell) *cell {
 		copied.value = m.site.fit(c.value/m.site.scale + 9)
 	}
 	return &copied
+}
+
+// saidOnce names the loop in the first of its rows alone.
+func saidOnce(_ *maker, t *table) bool {
+	at, said, changed := t.find("loop"), "", false
+	if at < 0 || t.find("panel") >= 0 {
+		return false
+	}
+	for _, r := range t.rows {
+		c := r.at(at)
+		if c == nil || r.head || r.hidden {
+			said = ""
+			continue
+		}
+		if said != "" && c.text == said && len(c.says) == 0 {
+			r.cells[at], changed = nil, true
+		}
+		said = c.text
+	}
+	return changed
 }
