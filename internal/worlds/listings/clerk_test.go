@@ -153,7 +153,7 @@ func (c *clerk) events() {
 // A clerk who writes the truth and asks what is open is never told to have misread or lost anything.
 func TestPerfectClerk(t *testing.T) {
 	var all []Verdict
-	for seed := range uint64(1500) {
+	for seed := range uint64(600) {
 		l := Make(seed)
 		if l.Truth.Empty() {
 			t.Fatalf("seed %d, %s: the listing states nothing", seed, l.Layout)

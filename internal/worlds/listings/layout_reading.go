@@ -211,8 +211,6 @@ func numberAlone(m *maker) []*table {
 		}
 		t.rows = append(t.rows, rowOf(m.addressCell(d.number), date(day), c))
 	}
-	if len(m.site.loops) > 1 {
-	}
 	return []*table{t}
 }
 

@@ -215,8 +215,12 @@ func (m *maker) newDays(n int) []sootline.Day {
 		return slices.Repeat([]sootline.Day{sootline.Date(2024, time.Month(month), month+1)}, n)
 	}
 	days := []sootline.Day{sootline.Date(2024, time.Month(1+m.rng.IntN(12)), 13+m.rng.IntN(16))}
+	apart := 60
+	if n > 3 { // a list of events is of about a year
+		apart = 12
+	}
 	for len(days) < n {
-		days = append(days, days[len(days)-1]+sootline.Day(60+m.rng.IntN(60)))
+		days = append(days, days[len(days)-1]+sootline.Day(apart+m.rng.IntN(apart)))
 	}
 	return days
 }

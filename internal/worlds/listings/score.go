@@ -12,7 +12,7 @@ import (
 
 // Outcome is what an intake did with a listing.
 type Outcome struct {
-	Exit        int
+	Exit        int              // 0 done, 1 a question left open, 3 everything refused
 	Written     []sootline.Entry // what it added to the site's log
 	Questions   []string         // what it asked and nobody answered
 	Refused     []string         // what it refused, each with its reason
@@ -151,6 +151,8 @@ func (s *scorer) class() (Class, flaw) {
 		return Lost, flaw{cell: o.Cell, expected: "a question: " + o.Says, found: "nothing"}
 	case asked:
 		return Asked, s.firstMissing(strconv.Quote(s.out.Questions[0]))
+	case s.out.Exit == 3: // everything was refused, also what would have added nothing
+		return Refused, s.firstMissing("a refusal of everything")
 	case len(s.missing) == 0 && len(s.truth.Open) == 0:
 		return Right, flaw{}
 	case len(s.missing) == 0:
@@ -202,7 +204,7 @@ func (s *scorer) openAccounted() bool {
 // accounted reports whether refusals account for all that is missing: the whole listing or table refused, at least as
 // many rows handed back as are missing, or each named in a sentence.
 func (s *scorer) accounted() bool {
-	if s.out.Exit == 3 || len(s.out.Refused) > 0 && s.out.RowsRefused == 0 {
+	if len(s.out.Refused) > 0 && s.out.RowsRefused == 0 {
 		return true
 	}
 	rows := map[string]bool{}

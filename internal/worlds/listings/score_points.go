@@ -2,6 +2,7 @@ package listings
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -222,6 +223,9 @@ func (s *scorer) compareKnown(old, now *sootline.Point) {
 			changed(field.what, field.had, field.has)
 		}
 	}
+	if old.Place.Spur != now.Place.Spur {
+		changed("spur", strconv.Itoa(old.Place.Spur), strconv.Itoa(now.Place.Spur))
+	}
 	if replaced == 0 && folded(old.Type) != folded(now.Type) {
 		changed("type", old.Type, now.Type)
 	}
@@ -248,8 +252,11 @@ func (s *scorer) compareUnstated(old, now *sootline.Point) {
 		return
 	}
 	at := Stated{Ref: old.Ref().String()}
-	if len(now.Settings()) != len(old.Settings()) {
+	if !maps.Equal(now.Settings(), old.Settings()) {
 		s.misread(at, "no settings of "+at.Ref, fmt.Sprint(now.Settings()))
+	}
+	if now.Metres != nil && (old.Metres == nil || *old.Metres != *now.Metres) {
+		s.misread(at, "the cable before "+at.Ref+" as it was", fmt.Sprint(*now.Metres, " m"))
 	}
 	if old.Place.Location+old.Area+old.Zone == "" && now.Place.Location+now.Area+now.Zone != "" {
 		s.misread(at, "no place of "+at.Ref, now.Place.Location+now.Area+now.Zone)

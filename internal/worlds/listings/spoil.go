@@ -1,6 +1,9 @@
 package listings
 
-import "slices"
+import (
+	"slices"
+	"unicode"
+)
 
 // spoiling is a way in which listings are spoilt. One without functions is looked up where cells are made.
 type spoiling struct {
@@ -100,7 +103,6 @@ func spoilings() []spoiling {
 
 func headed(m *maker) bool   { return !m.layout.bare }
 func plainly(m *maker) bool  { return m.layout.plain }
-func always(*maker) bool     { return true }
 func workbook(m *maker) bool { return m.format == "xlsx" || m.format == "ods" }
 func onText(m *maker) bool   { return m.format == "csv" || m.format == "text" }
 func ofKind(kinds ...kindOfLayout) func(m *maker) bool {
@@ -179,7 +181,7 @@ func misspellOne(m *maker, t *table) bool {
 		}
 		letters := []rune(c.text)
 		at := 2 + m.rng.IntN(len(letters)-4)
-		if letters[at] == letters[at+1] || letters[at] == ' ' || letters[at+1] == ' ' {
+		if letters[at] == letters[at+1] || !unicode.IsLetter(letters[at]) || !unicode.IsLetter(letters[at+1]) {
 			continue
 		}
 		letters[at], letters[at+1] = letters[at+1], letters[at]

@@ -169,7 +169,7 @@ func unknownPoints(m *maker, t *table) bool {
 	like := t.rows[m.rng.IntN(len(t.rows))]
 	r := &row{cells: make([]*cell, len(t.cols))}
 	for i, c := range t.cols {
-		r.cells[i] = m.refCellLike(c.concept, d, like.at(i))
+		r.cells[i] = m.refCell(c.concept, d)
 		if c.concept == "date" && like.at(i) != nil {
 			same := *like.cells[i]
 			r.cells[i] = &same

@@ -32,11 +32,9 @@ func emptyDevices(concept string, isWord bool) func(m *maker, t *table) bool {
 		if at < 0 || len(t.rows) == 0 || m.site.separate {
 			return false
 		}
-		text := concept
+		text := pick(m.rng, "-", "n/a", "--")
 		if isWord {
 			text = m.anyWord(concept)
-		} else {
-			text = pick(m.rng, "-", "n/a", "--")
 		}
 		for range 1 + m.rng.IntN(3) {
 			r := m.emptyRow(t, at, text)
@@ -65,7 +63,9 @@ func (m *maker) emptyRow(t *table, at int, text string) *row {
 	}
 	r := &row{cells: make([]*cell, len(t.cols))}
 	for i, c := range t.cols {
-		r.cells[i] = m.refCellLike(c.concept, &gone, like.at(i))
+		if c.concept != "serial" {
+			r.cells[i] = m.refCell(c.concept, &gone)
+		}
 	}
 	r.cells[at] = words(text).stating(nothing{})
 	if place := t.find("place"); place >= 0 && m.rng.IntN(2) == 0 && text != "" {
@@ -74,8 +74,8 @@ func (m *maker) emptyRow(t *table, at int, text string) *row {
 	return r
 }
 
-// refCellLike writes the reference of a device as a row beside it has it; other cells stay empty.
-func (m *maker) refCellLike(concept string, d *device, like *cell) *cell {
+// refCell writes what names a device in a column; in other columns it is nil.
+func (m *maker) refCell(concept string, d *device) *cell {
 	switch concept {
 	case "panel":
 		return words(d.panel)
@@ -84,15 +84,14 @@ func (m *maker) refCellLike(concept string, d *device, like *cell) *cell {
 	case "address":
 		return m.addressCell(d.number)
 	case "point":
-		if like != nil && strings.Contains(like.text, "/"+d.loop) && m.style.joined == "" {
-			return words(fmt.Sprintf("%03d/%s", d.number, d.loop))
-		}
 		if m.layout.name == "schedule, address before loop" {
 			return words(fmt.Sprintf("%03d/%s", d.number, d.loop))
 		}
 		return words(m.style.joinedRef(d))
 	case "zone":
 		return words(d.zone)
+	case "serial":
+		return words(d.serial)
 	}
 	return nil
 }
@@ -230,29 +229,36 @@ func notesBelow(m *maker, d *document) bool {
 	return true
 }
 
-// hiddenRows hides rows of devices that nobody has, or of values that were a draft.
+// hiddenRows hides rows of a device that nobody has, or of values that were a draft.
 func hiddenRows(m *maker, t *table) bool {
 	for range 1 + m.rng.IntN(2) {
-		like := t.rows[m.rng.IntN(len(t.rows))]
-		r := &row{hidden: true}
-		for _, c := range like.cells {
-			if c == nil {
-				r.cells = append(r.cells, nil)
-				continue
-			}
-			draft := *c
-			draft.says = nil
-			if c.kind == numberCell && onlyReadings(c) {
-				draft.value = m.site.fit(c.value/m.site.scale + 7)
-			}
-			r.cells = append(r.cells, &draft)
-		}
-		if len(r.cells) > 0 && r.cells[0] != nil {
-			r.cells[0].stating(nothing{})
-		}
+		r := m.hiddenLike(t, t.rows[m.rng.IntN(len(t.rows))])
 		t.rows = insert(t.rows, m.rng.IntN(len(t.rows)+1), r)
 	}
 	return true
+}
+
+func (m *maker) hiddenLike(t *table, like *row) *row {
+	r, d := &row{hidden: true, cells: make([]*cell, len(t.cols))}, m.stranger()
+	for i, c := range t.cols {
+		if like.at(i) == nil {
+			continue
+		}
+		draft := *like.cells[i]
+		draft.says = nil
+		if draft.kind == numberCell && onlyReadings(like.cells[i]) {
+			draft.value = m.site.fit(draft.value/m.site.scale + 7)
+		}
+		r.cells[i] = &draft
+		if named := m.refCell(c.concept, d); named != nil && m.layout.kind == scheduleKind {
+			r.cells[i] = named
+		}
+	}
+	if r.cells[0] == nil {
+		r.cells[0] = &cell{}
+	}
+	r.cells[0].stating(nothing{})
+	return r
 }
 
 // hiddenSheet adds a hidden sheet with a draft of the values.

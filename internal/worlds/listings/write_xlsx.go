@@ -4,6 +4,7 @@ import (
 	"archive/zip"
 	"bytes"
 	"fmt"
+	"html"
 	"strconv"
 	"strings"
 	"time"
@@ -38,9 +39,7 @@ func container(parts []part) []byte {
 	return b.Bytes()
 }
 
-func escaped(text string) string {
-	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;", `"`, "&quot;").Replace(text)
-}
+func escaped(text string) string { return html.EscapeString(text) }
 
 const xmlHead = `<?xml version="1.0" encoding="UTF-8" standalone="yes"?>` + "\n"
 
