@@ -3,7 +3,6 @@ package listings
 import (
 	"fmt"
 	"slices"
-	"strings"
 )
 
 func rowSpoilings() []spoiling {
