@@ -65,10 +65,10 @@ func underDay(m *maker, all []*table) *document {
 	return d
 }
 
-// longDay writes a day with the name of its month.
+// longDay writes a day with the name of its month, as the language does.
 func (m *maker) longDay(day sootline.Day) string {
-	t := day.Time()
-	return fmt.Sprintf("%d %s %d", t.Day(), m.lang.months[t.Month()-1], t.Year())
+	at := slices.IndexFunc(m.lang.dates, func(layout string) bool { return strings.Contains(layout, "January") })
+	return m.lang.day(day, m.lang.dates[at])
 }
 
 func parseDay(text string) sootline.Day {

@@ -102,7 +102,7 @@ func (m *maker) plan() plan {
 	if m.layout.kind == scheduleKind && p.filled == empty {
 		p.filled = pick(m.rng, empty, empty, empty, partial, partial, full)
 	}
-	if m.flags["rename"] {
+	if m.flags["rename"] && p.filled == empty {
 		p.filled = partial
 	}
 	p.marks = m.flags["separators in cells"]

@@ -123,40 +123,58 @@ func dayLayout(rows [][]string, at int) string {
 	return ""
 }
 
-// A workbook is one that another library opens, with the cells, hidden parts and formulas that were meant.
+// A workbook of any layout is one that another library opens, with each value and number in the cell that the truth
+// names, and with the hidden parts and formulas that were meant.
 func TestWorkbooksOpen(t *testing.T) {
-	formulas, hidden := 0, 0
-	for seed := range uint64(120) {
-		l := MakeOf(seed, "readings, loop and address apart", "xlsx", "English")
-		f, err := excelize.OpenReader(bytes.NewReader(l.Data))
-		if err != nil {
-			t.Fatalf("seed %d: %v", seed, err)
-		}
-		for _, name := range f.GetSheetList() {
-			visible, err := f.GetSheetVisible(name)
+	seen := map[string]int{}
+	for i, layout := range Layouts() {
+		for seed := range uint64(6) {
+			l := MakeOf(seed+uint64(100*i), layout, "xlsx", "English")
+			f, err := excelize.OpenReader(bytes.NewReader(l.Data))
 			if err != nil {
-				t.Fatal(err)
+				t.Fatalf("seed %d: %v", l.Seed, err)
 			}
-			if !visible {
-				hidden++
+			for _, name := range f.GetSheetList() {
+				visible, err := f.GetSheetVisible(name)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if !visible {
+					seen["hidden sheets"]++
+				}
 			}
-		}
-		for _, fact := range l.Truth.Readings {
-			sheet, at, _ := strings.Cut(string(fact.Cell), "!")
-			text, err := f.GetCellValue(sheet, at)
-			formula, err2 := f.GetCellFormula(sheet, at)
-			if err != nil || err2 != nil {
-				t.Fatal(err, err2)
+			for _, fact := range l.Truth.Readings {
+				seen["readings"]++
+				compareCell(t, &l, f, fact.Cell, strconv.FormatFloat(fact.Value, 'f', -1, 64), seen)
 			}
-			if formula != "" {
-				formulas++
-			}
-			if text != "" && !strings.Contains(strings.TrimSpace(text), strconv.FormatFloat(fact.Value, 'f', -1, 64)) {
-				t.Errorf("seed %d, %s: %q for %g", seed, fact.Cell, text, fact.Value)
+			for _, fact := range l.Truth.Points {
+				seen["points"]++
+				number := strings.TrimLeft(fact.Ref[strings.LastIndexByte(fact.Ref, '.')+1:], "0")
+				compareCell(t, &l, f, fact.Cell, number, seen)
 			}
 		}
 	}
-	if formulas == 0 || hidden == 0 {
-		t.Errorf("%d formulas, %d hidden sheets", formulas, hidden)
+	for _, what := range []string{"readings", "points", "formulas", "hidden sheets"} {
+		if seen[what] == 0 {
+			t.Errorf("no %s", what)
+		}
+	}
+}
+
+// compareCell looks for a text in the cell that a fact names.
+func compareCell(t *testing.T, l *Listing, f *excelize.File, at Cell, text string, seen map[string]int) {
+	t.Helper()
+	sheet, place, _ := strings.Cut(string(at), "!")
+	shown, err := f.GetCellValue(sheet, place, excelize.Options{RawCellValue: !strings.Contains(l.Layout, "percent")})
+	formula, err2 := f.GetCellFormula(sheet, place)
+	if err != nil || err2 != nil {
+		t.Fatal(err, err2)
+	}
+	if formula != "" {
+		seen["formulas"]++
+		shown = formula
+	}
+	if !strings.Contains(shown, text) {
+		t.Errorf("seed %d, %s at %s: %q for %s", l.Seed, l.Layout, at, shown, text)
 	}
 }

@@ -56,8 +56,13 @@ func onKnown(body func(f sootline.Fitted) sootline.Body) func(l *Listing, o *Out
 	}
 }
 
-func plants() []plant {
-	const readings, schedule = "readings, loop and address apart", "schedule"
+func plants() []plant { return slices.Concat(readingPlants(), sitePlants(), otherPlants()) }
+
+const planted = "readings, loop and address apart"
+
+// readingPlants misread values.
+func readingPlants() []plant {
+	const readings = planted
 	return []plant{
 		{"a value ten times as large", readings, change(func(b sootline.Read) (sootline.Body, bool) {
 			return sootline.Read{Samples: []float64{b.Samples[0] * 10}}, true
@@ -82,6 +87,13 @@ func plants() []plant {
 		{"another quantity", readings, change(func(b sootline.Read) (sootline.Body, bool) {
 			return sootline.Read{Samples: b.Samples, Quantity: "V"}, true
 		})},
+	}
+}
+
+// sitePlants change points of the site, of which the listing says nothing.
+func sitePlants() []plant {
+	const readings = planted
+	return []plant{
 		{"a unit replaced", readings, onKnown(func(sootline.Fitted) sootline.Body { return sootline.Replaced{Type: "ANALOGUE VALUE"} })},
 		{"a place overwritten", readings, onKnown(func(f sootline.Fitted) sootline.Body {
 			f.Location = "ok"
@@ -97,6 +109,13 @@ func plants() []plant {
 			add(o, sootline.LongAgo, id, sootline.Addressed{Wanted: 1})
 			return true
 		}},
+	}
+}
+
+// otherPlants misread schedules, tests, alarms, types and numbers.
+func otherPlants() []plant {
+	const schedule = "schedule"
+	return []plant{
 		{"another type", schedule, change(func(b sootline.Fitted) (sootline.Body, bool) { b.Type = "ok"; return b, true })},
 		{"another zone", schedule, change(func(b sootline.Fitted) (sootline.Body, bool) { b.Zone = "77"; return b, true })},
 		{"another place", schedule, change(func(b sootline.Fitted) (sootline.Body, bool) { b.Location = "Loft"; return b, true })},
@@ -139,8 +158,8 @@ func samples(e sootline.Entry) []float64 {
 // Every planted misreading is called one, whatever the listing.
 func TestPlantedMisreadings(t *testing.T) {
 	for _, p := range plants() {
-		planted := 0
-		for seed := uint64(0); seed < 40 && planted < 8; seed++ {
+		n := 0
+		for seed := uint64(0); seed < 40 && n < 8; seed++ {
 			l := MakeOf(seed, p.layout, "csv", "English")
 			if len(l.Truth.Open) > 0 {
 				continue
@@ -149,13 +168,13 @@ func TestPlantedMisreadings(t *testing.T) {
 			if len(o.Written) < 2 || !p.do(&l, &o) {
 				continue
 			}
-			planted++
+			n++
 			if v := Score(l, o); v.Class != Misread {
 				t.Errorf("%s, seed %d: %s", p.name, seed, v)
 			}
 		}
-		if planted < 3 {
-			t.Errorf("%s was planted %d times", p.name, planted)
+		if n < 3 {
+			t.Errorf("%s was planted %d times", p.name, n)
 		}
 	}
 }
