@@ -29,6 +29,7 @@ type cell struct {
 	noResult bool   // the formula stands without its result
 	asText   bool   // a spreadsheet holds it as text
 	wide     int    // columns that a merged cell spans; 0: one
+	tall     int    // rows that it spans, in a workbook; 0: one
 	says     []fact
 }
 

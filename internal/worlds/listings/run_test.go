@@ -31,3 +31,25 @@ func TestRun(t *testing.T) {
 		t.Error("the report does not tell how many there are")
 	}
 }
+
+// An exported site is a log book that reads back as it was, its chain unbroken.
+func TestExport(t *testing.T) {
+	l := Make(11)
+	text, err := Export(l.Site)
+	if err != nil {
+		t.Fatal(err)
+	}
+	ledger, lines := sootline.Ledger{}, sootline.SplitLines(text)
+	if len(lines) != len(l.Site) {
+		t.Fatalf("%d lines of %d entries", len(lines), len(l.Site))
+	}
+	for i, text := range lines {
+		e, err := sootline.ParseLine(text)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if fault := ledger.Follow(text, &e); fault != nil || e.ID != l.Site[i].ID {
+			t.Fatal(i, fault)
+		}
+	}
+}

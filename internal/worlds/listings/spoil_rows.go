@@ -294,22 +294,27 @@ func (m *maker) draftOf(c *cell) *cell {
 	return &copied
 }
 
-// saidOnce names the loop in the first of its rows alone.
-func saidOnce(_ *maker, t *table) bool {
-	at, said, changed := t.find("loop"), "", false
+// saidOnce names the loop in the first of its rows alone; a workbook merges the cells, mostly.
+func saidOnce(m *maker, t *table) bool {
+	at, changed, merges := t.find("loop"), false, m.rng.IntN(3) > 0
 	if at < 0 || t.find("panel") >= 0 {
 		return false
 	}
+	var first *cell // of the rows of one loop
 	for _, r := range t.rows {
 		c := r.at(at)
-		if c == nil || r.head || r.hidden {
-			said = ""
-			continue
-		}
-		if said != "" && c.text == said && len(c.says) == 0 {
+		switch {
+		case c == nil || r.head || r.hidden || c.text == "":
+			first = nil
+		case first == nil || c.text != first.text || len(c.says) > 0:
+			first = c
+			first.tall = 1
+		default:
 			r.cells[at], changed = nil, true
+			if merges {
+				first.tall++
+			}
 		}
-		said = c.text
 	}
 	return changed
 }

@@ -111,9 +111,9 @@ func (m *maker) xlsxSheet(s *sheet) string {
 				continue
 			}
 			b.WriteString(m.xlsxCell(c, fmt.Sprintf("%s%d", letters(j), i+1)))
-			if c.wide > 1 {
+			if wide, tall := max(1, c.wide), max(1, c.tall); wide*tall > 1 {
 				merges++
-				fmt.Fprintf(&merged, `<mergeCell ref="%s%d:%s%d"/>`, letters(j), i+1, letters(j+c.wide-1), i+1)
+				fmt.Fprintf(&merged, `<mergeCell ref="%s%d:%s%d"/>`, letters(j), i+1, letters(j+wide-1), i+tall)
 			}
 		}
 		b.WriteString("</row>")
