@@ -20,6 +20,12 @@ type Table struct {
 	Name string // the sheet's name; empty for a text file
 	Left bool   // the table was written by [Left]: a last column "trouble", guarded cells
 
+	// Hidden: the sheet is not shown to people. [File.Tables] leaves it out, [File.Hidden] gives it.
+	Hidden bool
+
+	// LeftOut is what the last pass over its rows left out because it is hidden.
+	LeftOut HiddenParts
+
 	src       source
 	epoch1904 bool
 	limits    Limits
@@ -28,9 +34,30 @@ type Table struct {
 // Row is one row as written. Cells is reused by the next step; the strings in it are not, but they may
 // share memory with their row.
 type Row struct {
-	Line  int
-	Cells []string
-	kinds []cellKind // parallel to Cells, nil where every cell is text
+	Line   int
+	Cells  []string
+	kinds  []cellKind // parallel to Cells, nil where every cell is text
+	stored []string   // the value behind a cell where that differs from what people saw; may be shorter
+	across []span     // cells that are merged over those to their right
+}
+
+// Across gives the column whose cell is merged over column i, which is i itself where none is.
+func (r *Row) Across(i int) int {
+	for _, s := range r.across {
+		if s.from <= i && i <= s.to {
+			return s.from
+		}
+	}
+	return i
+}
+
+// Stored gives the value behind a cell where people saw another text: 0.23 behind 23 %. It is empty
+// where the cell says all.
+func (r *Row) Stored(i int) string {
+	if i < len(r.stored) {
+		return r.stored[i]
+	}
+	return ""
 }
 
 // cellKind is what a workbook says of a cell; flags.
@@ -41,6 +68,7 @@ const (
 	cellDate                         // a date or time, turned into ISO text
 	cellCarried                      // filled from the merged cell above
 	cellShown                        // a number with the decimals that people saw
+	cellPercent                      // a share shown in percent: its cell says 23 %, 0.23 is stored
 )
 
 func (r *Row) kind(i int) cellKind {
@@ -58,8 +86,11 @@ type source interface {
 	layout(p layoutChoice) (encoding, separator string)
 }
 
-// layoutChoice is what a profile may fix of a text file's layout; the zero value leaves all to sniffing.
-type layoutChoice struct{ encoding, separator string }
+// layoutChoice is what a profile may fix of how a table is laid out; the zero value leaves all to sniffing.
+type layoutChoice struct {
+	encoding, separator string
+	hidden              bool // hidden rows and columns are taken too
+}
 
 // Open looks at the bytes of a listing, never only at its name, and finds its tables. It refuses what
 // is no listing with a [*FileError]. src must stay readable for as long as the tables are used.
@@ -111,8 +142,21 @@ func refuse(name string, head []byte) error {
 	return nil
 }
 
-// Tables gives one table for each sheet that holds anything, in the order of the workbook.
-func (f *File) Tables() []*Table { return f.tables }
+// Tables gives one table for each sheet that holds anything and is not hidden, in the order of the file.
+func (f *File) Tables() []*Table { return f.shown(true) }
+
+// Hidden gives the sheets that hold something and are not shown to people.
+func (f *File) Hidden() []*Table { return f.shown(false) }
+
+func (f *File) shown(yes bool) []*Table {
+	var out []*Table
+	for _, t := range f.tables {
+		if t.Hidden != yes {
+			out = append(out, t)
+		}
+	}
+	return out
+}
 
 // Rows yields the rows as written, from the start each time. A row that cannot be read gives a
 // [*RowError] and the next follows; any other error is the last.
@@ -144,7 +188,15 @@ func (t *Table) hasTroubleColumn() bool {
 	return false
 }
 
-// place says where a row stands, in every RowError of this table.
+// called names a table in a sentence.
+func (t *Table) called() string {
+	if t.Name == "" {
+		return "the table"
+	}
+	return fmt.Sprintf("sheet %q", t.Name)
+}
+
+// rowError says where a row stands, in every RowError of this table.
 func (t *Table) rowError(line int, expected, found, hint string) *RowError {
 	return &RowError{File: t.File, Table: t.Name, Line: line, Expected: expected, Found: found, Hint: hint}
 }

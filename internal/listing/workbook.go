@@ -72,7 +72,9 @@ func (w *workbook) read() ([]*Table, error) {
 				return &FileError{File: w.file, Trouble: fmt.Sprintf("the workbook has more than %d sheets", w.limits.MaxSheets), Hint: "split it"}
 			}
 			if part := targets[attr(el, "id")]; w.parts[part] != nil {
-				tables = append(tables, w.table(attr(el, "name"), part))
+				t := w.table(attr(el, "name"), part)
+				t.Hidden = attr(el, "state") != "" && attr(el, "state") != "visible"
+				tables = append(tables, t)
 				return cmp.Or(w.admit(part), w.keep(attr(el, "name")))
 			}
 		}
