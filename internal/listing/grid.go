@@ -1,6 +1,9 @@
 package listing
 
-import "fmt"
+import (
+	"errors"
+	"fmt"
+)
 
 // cell is one cell as a reader of a format finds it.
 type cell struct {
@@ -20,7 +23,7 @@ type grid struct {
 
 	merges  []merge  // still to come, sorted by their first row
 	open    []*merge // by column
-	filled  int      // cells that took their value from a merged range
+	filled  int      // cells that took their value from a merged range or from a repeat
 	columns []span   // hidden ones
 	seen    HiddenParts
 }
@@ -105,7 +108,7 @@ func (g *grid) end() (Row, error) {
 	g.row.Line = g.line
 	switch {
 	case g.filled > mostCarried:
-		return Row{Line: g.line}, g.refuse(fmt.Sprintf("merged ranges of %s fill more than %d cells", g.t.called(), mostCarried), "undo them, or save the sheet as .csv")
+		return Row{Line: g.line}, g.refuse(fmt.Sprintf("merged or repeated cells of %s fill more than %d cells", g.t.called(), mostCarried), "undo them, or save the sheet as .csv")
 	case g.line > mostRows:
 		return Row{Line: g.line}, g.refuse(fmt.Sprintf("%s has more than %d rows", g.t.called(), mostRows), "save the sheet as .csv, or split it")
 	case g.wide:
@@ -114,10 +117,11 @@ func (g *grid) end() (Row, error) {
 	return g.row, nil
 }
 
-// pass leaves a hidden row out, unless hidden ones are asked for; it tells whether it did. A hidden row
-// without cells hides nothing.
-func (g *grid) pass(hidden bool) bool {
-	if !hidden || g.hidden {
+// pass leaves a hidden row out, also one that cannot be read, unless hidden ones are asked for; it tells
+// whether it did. A hidden row without cells hides nothing.
+func (g *grid) pass(hidden bool, err error) bool {
+	var bad *RowError
+	if !hidden || g.hidden || err != nil && !errors.As(err, &bad) {
 		return false
 	}
 	if first, _ := firstFilled(g.row.Cells); first < 0 {
@@ -127,6 +131,18 @@ func (g *grid) pass(hidden bool) bool {
 		g.seen.FirstRow = g.line
 	}
 	return true
+}
+
+// clearCarried takes what merged ranges filled out of a row that is repeated.
+func (g *grid) clearCarried() {
+	for i, kind := range g.row.kinds {
+		if kind&cellCarried != 0 {
+			g.row.Cells[i], g.row.kinds[i] = "", 0
+		}
+	}
+	for n := len(g.row.Cells); n > 0 && g.row.Cells[n-1] == ""; n-- {
+		g.row.Cells, g.row.kinds = g.row.Cells[:n-1], g.row.kinds[:n-1]
+	}
 }
 
 func (g *grid) refuse(trouble, hint string) error {

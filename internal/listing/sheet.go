@@ -61,14 +61,17 @@ func yieldRows(g *grid, next func() (Row, error), broken func(error) error, yiel
 	}
 }
 
-func (s *sheetSource) broken(err error) error {
+func (s *sheetSource) broken(err error) error { return s.t.broken(err) }
+
+// broken says that a sheet could not be read to its end.
+func (t *Table) broken(err error) error {
 	var fe *FileError
 	if errors.As(err, &fe) {
 		return fe
 	}
 	return &FileError{
-		File: s.t.File, Trouble: fmt.Sprintf("sheet %q could not be read to its end", s.t.Name), Err: err,
-		Hint: "open the workbook in a spreadsheet program and save it again",
+		File: t.File, Trouble: t.called() + " could not be read to its end", Err: err,
+		Hint: "open the file in the program that made it and save it again",
 	}
 }
 
@@ -101,7 +104,7 @@ func (r *sheetReader) next() (Row, error) {
 				}
 				r.begin(line)
 				row, err := r.wholeRow()
-				if r.pass(isTrue(attr(el, "hidden"))) && err == nil {
+				if r.pass(isTrue(attr(el, "hidden")), err) {
 					continue
 				}
 				return row, err
@@ -169,7 +172,7 @@ func (g *grid) uncomputed(column int) *RowError {
 // cell reads <c> up to its end tag.
 func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 	kind, style := attr(el, "t"), attr(el, "s")
-	inValue, formula := false, false
+	inValue, formula, hasValue := false, false, false
 	r.raw = r.raw[:0]
 	for len(r.raw) <= r.t.limits.MaxLine {
 		token, err := r.d.RawToken()
@@ -179,6 +182,7 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 		switch el := token.(type) {
 		case xml.StartElement:
 			inValue = el.Name.Local == "v"
+			hasValue = hasValue || inValue
 			formula = formula || el.Name.Local == "f"
 			if el.Name.Local == "is" {
 				text, err := richText(r.d, "is")
@@ -194,7 +198,8 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 		case xml.EndElement:
 			inValue = false
 			if el.Name.Local == "c" {
-				if formula && len(r.raw) == 0 && kind != "str" && !(r.hides(column) && !r.hidden) {
+				// A result that is an empty text is stored as one.
+				if formula && len(r.raw) == 0 && !(kind == "str" && hasValue) && (r.hidden || !r.hides(column)) {
 					r.noResult = column + 1
 				}
 				return r.value(kind, style, string(r.raw)), nil
