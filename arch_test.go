@@ -50,6 +50,7 @@ var mayImport = map[string][]string{
 	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/simulate":   {"internal/judge", "internal/robust"},
+	"cmd/pollock":    {"internal/listing"},
 }
 
 func TestImportRule(t *testing.T) {

@@ -24,6 +24,7 @@ type Profile struct {
 	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
 	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
 	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
+	Hidden        bool             `json:"hidden,omitzero"`         // hidden sheets, rows and columns are taken too
 	HeaderLine    int              `json:"header_line,omitzero"`    // row of the headings; -1: there are none
 	Constants     map[Field]string `json:"constants,omitzero"`      // for fields that the list leaves out
 	Outcomes      map[string]Reply `json:"outcomes,omitzero"`       // by the words of a row, what they say of its test
@@ -238,7 +239,7 @@ func withEntry[K comparable, V any](m map[K]V, key K, value V) map[K]V {
 	return out
 }
 
-func (p Profile) choice() layoutChoice { return layoutChoice{p.Encoding, p.Separator} }
+func (p Profile) choice() layoutChoice { return layoutChoice{p.Encoding, p.Separator, p.Hidden} }
 
 // forLeft drops what speaks of the layout of the file that a left file came from.
 func (p Profile) forLeft() Profile {

@@ -61,6 +61,9 @@ func Understand(t *Table, p Profile) (*Understanding, error) {
 		return nil, err
 	}
 	u.settle()
+	if u.LeftOut = t.LeftOut; u.LeftOut.Rows > 0 {
+		u.Skipped = append(u.Skipped, Skipped{HiddenRows, u.LeftOut.Rows, u.LeftOut.FirstRow})
+	}
 	return u, nil
 }
 

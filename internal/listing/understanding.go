@@ -11,10 +11,11 @@ type Understanding struct {
 	HeaderWhy           string
 	Columns             []Column // every column, also those that are not used
 	Questions           []Question
-	Rows                int       // rows to take, good and bad; one of a wide table may give several readings, or none
-	Skipped             []Skipped // rows that are none: titles, totals, repeated headings
-	Unreadable          int       // rows too long, too wide or out of line; each gives a RowError
-	Encoding, Separator string    // of a text file
+	Rows                int         // rows to take, good and bad; one of a wide table may give several readings, or none
+	Skipped             []Skipped   // rows that are none: titles, totals, repeated headings
+	Unreadable          int         // rows too long, too wide or out of line; each gives a RowError
+	LeftOut             HiddenParts // what is hidden, and was left out
+	Encoding, Separator string      // of a text file
 
 	profile Profile
 	left    bool
