@@ -56,8 +56,12 @@ func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
 	if info.IsDir() {
 		return sootline.Errorf(sootline.Invalid, "name the files in it, for example "+path+"/*.csv", "%s is a folder", path)
 	}
-	src := io.NewSectionReader(&heedingFile{f, &in.reads}, 0, info.Size())
-	file, err := listing.Open(path, src, info.Size(), listing.Limits{})
+	return in.open(path, io.NewSectionReader(&heedingFile{f, &in.reads}, 0, info.Size()), info.Size(), profiles)
+}
+
+// open understands every table of a listing.
+func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []listing.Profile) error {
+	file, err := listing.Open(path, src, size, listing.Limits{})
 	if err != nil {
 		return in.reads.unreadable(err)
 	}

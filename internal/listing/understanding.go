@@ -130,3 +130,6 @@ func (u *Understanding) Blocking() (Question, bool) {
 	}
 	return u.Questions[i], true
 }
+
+// Letter names the place of a column as spreadsheets do: A, B, C.
+func (c Column) Letter() string { return columnName(c.Index + 1) }

@@ -1,0 +1,117 @@
+package app
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"runtime"
+	"slices"
+	"strconv"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"sootline"
+	"sootline/internal/listing"
+	"sootline/internal/worlds/listings"
+)
+
+// takeJudged takes a made listing in as the command does with --yes, without a book.
+func takeJudged(site []sootline.Entry, name string, data []byte) (out listings.Outcome, err error) {
+	a := &App{Who: sootline.Actor{Name: "A. Clerk", Role: sootline.Manager, Station: "desk"}, Now: func() time.Time { return time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC) }}
+	in := &Intake{}
+	log := sootline.NewLog(slices.Clone(site))
+	if err := in.open(name, bytes.NewReader(data), int64(len(data)), nil); err != nil {
+		return listings.Outcome{Exit: 3, Refused: []string{err.Error()}}, nil
+	}
+	t := a.newTaker(site[0].Site, log, TakeOptions{})
+	t.emit = func(e sootline.Entry) error {
+		out.Written = append(out.Written, e)
+		return nil
+	}
+	took, err := t.takeAll(in)
+	if err != nil {
+		return out, err
+	}
+	return judgedOutcome(in, took, out), nil
+}
+
+func judgedOutcome(in *Intake, took *Outcome, out listings.Outcome) listings.Outcome {
+	for _, table := range in.Tables {
+		for _, q := range table.Questions {
+			out.Questions = append(out.Questions, q.Text)
+		}
+		for _, c := range table.Columns {
+			if c.Field == listing.Unused && c.Filled > 0 {
+				out.Told = append(out.Told, fmt.Sprintf("column %s %q: %s", c.Letter(), c.Heading, c.Why))
+			}
+		}
+		for _, s := range table.Skipped {
+			out.Told = append(out.Told, fmt.Sprintf("%d x %s, first in row %d", s.Count, s.Why, s.First))
+		}
+	}
+	for _, o := range took.Tables {
+		out.RowsRefused += o.Left
+		for _, r := range o.Remarks {
+			out.Told = append(out.Told, fmt.Sprintf("row %d: %s", r.Line, r.Text))
+		}
+	}
+	for _, table := range took.Skipped {
+		out.Told = append(out.Told, table.KindWhy)
+	}
+	switch {
+	case len(out.Questions) > 0:
+		out.Exit = 1
+	case out.RowsRefused > 0 && len(out.Written) == 0:
+		out.Exit = 3
+	}
+	return out
+}
+
+// judgeMany has made listings taken in, on all processors.
+func judgeMany(t testing.TB, first uint64, n int) []listings.Verdict {
+	t.Helper()
+	workers := runtime.GOMAXPROCS(0)
+	parts, errs := make([][]listings.Verdict, workers), make([]error, workers)
+	var wait sync.WaitGroup
+	for w := range workers {
+		wait.Go(func() {
+			from, to := n*w/workers, n*(w+1)/workers
+			parts[w], errs[w] = listings.Run(takeJudged, first+uint64(from), to-from)
+		})
+	}
+	wait.Wait()
+	if err := errors.Join(errs...); err != nil {
+		t.Fatal(err)
+	}
+	return slices.Concat(parts...)
+}
+
+// TestJudged takes made listings in: so many by SOOTLINE_LISTINGS, a few else.
+func TestJudged(t *testing.T) {
+	n := 400
+	if given, err := strconv.Atoi(os.Getenv("SOOTLINE_LISTINGS")); err == nil {
+		n = given
+	}
+	verdicts := judgeMany(t, 1, n)
+	if path := os.Getenv("SOOTLINE_LISTINGS_REPORT"); path != "" {
+		var b strings.Builder
+		b.WriteString(listings.Report(verdicts))
+		for _, v := range verdicts {
+			if v.Class != listings.Right {
+				fmt.Fprintf(&b, "%s\t%d\t%s\t%s\t%s\t%v\tmustask=%v\t%s\n", v.Class, v.Seed, v.Layout, v.Language, v.Format, v.Spoilings, v.MustAsk, v)
+			}
+		}
+		if err := os.WriteFile(path, []byte(b.String()), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	counts := map[listings.Class]int{}
+	for _, v := range verdicts {
+		counts[v.Class]++
+	}
+	t.Log(counts)
+}
+
