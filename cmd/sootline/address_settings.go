@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"strconv"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -68,7 +67,7 @@ func addressWant(s *session) *cobra.Command {
 			"wanted is listed.",
 		Example: "  sootline address want blink=off --area Bedrooms --reason \"guests sleep there\"\n  sootline address want blink= --area Bedrooms\n  sootline address want",
 		RunE: func(cmd *cobra.Command, args []string) error {
-			settings, err := settingArgs(args)
+			settings, err := app.ParseSettings(args)
 			if err != nil {
 				return err
 			}
@@ -94,19 +93,6 @@ func addressWant(s *session) *cobra.Command {
 	f.StringVar(&w.Reason, "reason", "", "why, in words")
 	f.BoolVar(&w.Sure, "sure", false, sureHelp)
 	return cmd
-}
-
-// settingArgs reads settings as name=choice.
-func settingArgs(args []string) (map[string]string, error) {
-	settings := map[string]string{}
-	for _, arg := range args {
-		name, choice, ok := strings.Cut(arg, "=")
-		if name = strings.TrimSpace(name); !ok || name == "" {
-			return nil, usageError{fmt.Errorf("%q is not a setting such as blink=off", arg)}
-		}
-		settings[name] = strings.TrimSpace(choice)
-	}
-	return settings, nil
 }
 
 func (s *session) listWishes(ctx context.Context, a *app.App, site store.SiteLine) error {
@@ -156,7 +142,7 @@ func (s *session) deviceCommand(use, short, long, example string, args cobra.Pos
 				}
 				say(&n, number)
 			}
-			settings, err := settingArgs(found)
+			settings, err := app.ParseSettings(found)
 			if err != nil {
 				return err
 			}

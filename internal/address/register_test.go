@@ -37,7 +37,7 @@ func TestLoops(t *testing.T) {
 		}},
 		{Name: "1.3", Span: address.Span{First: 1, Last: 9}},
 	}
-	want[0].Devices[0].Wishes = r.WishesOf(r.Points()[0])
+	want[0].Devices[0].Wishes = r.WishesOf(r.Points()[1])
 	if diff := cmp.Diff(want, loops); diff != "" {
 		t.Error(diff)
 	}

@@ -90,6 +90,9 @@ type DeviceNote struct {
 // NoteDevice writes down what was set on a device or read back from it: its number,
 // its settings, or both. What may be a slip is asked about before any of it is written.
 func (a *App) NoteDevice(ctx context.Context, site sootline.ID, n DeviceNote) ([]sootline.Entry, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return nil, err
+	}
 	bodies := n.bodies()
 	if len(bodies) == 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "say the number that was set or found, or a setting such as blink=off", "nothing is said of the device")

@@ -9,8 +9,8 @@ import (
 	"sootline/internal/address"
 )
 
-// A plan that is accepted leaves nothing for check to find, and changes nothing
-// when it is made again.
+// A plan that is accepted and then set leaves nothing for check to find, and changes
+// nothing when it is made again; until it is set, how the devices stand is found.
 func TestAcceptedPlanPassesCheck(t *testing.T) {
 	a := newApp(t, "laptop")
 	site := addSite(t, a)
@@ -43,8 +43,22 @@ func TestAcceptedPlanPassesCheck(t *testing.T) {
 	if _, err := a.AcceptNumbers(ctx, site, plans); err != nil {
 		t.Fatal(err)
 	}
+	if wrong() == 0 {
+		t.Error("nobody set anything, and nothing is wrong any more")
+	}
+	orders, err := a.OrderNumbers(ctx, site, "1.1")
+	if err != nil || len(orders[0].Steps) < len(plans[0].Changes) {
+		t.Fatalf("%d steps for %d changes: %v", len(orders[0].Steps), len(plans[0].Changes), err)
+	}
+	done := make([]int, len(orders[0].Steps))
+	for i := range done {
+		done[i] = i
+	}
+	if _, err := a.NoteSteps(ctx, site, orders[0], done); err != nil {
+		t.Fatal(err)
+	}
 	if n := wrong(); n != 0 {
-		t.Errorf("%d findings on the numbers after the plan was accepted", n)
+		t.Errorf("%d findings on the numbers after the plan was accepted and set", n)
 	}
 	if plans, err = a.PlanNumbers(ctx, site, "", NumberStyle{By: "cable"}); err != nil || len(plans[0].Changes) != 0 {
 		t.Errorf("planned again, %d numbers would change (%v)", len(plans[0].Changes), err)

@@ -37,6 +37,19 @@ func (s *Survey) SettingDifferences() ([]SettingDifference, error) {
 // FoundSo reports whether a point was found to be set as a wish wants it.
 func FoundSo(p *sootline.Point, w sootline.Wished) bool { return address.FoundSo(p.Has, w) }
 
+// ParseSettings reads settings as name=choice; a choice may be empty.
+func ParseSettings(texts []string) (map[string]string, error) {
+	settings := map[string]string{}
+	for _, text := range texts {
+		name, choice, ok := strings.Cut(text, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return nil, sootline.Errorf(sootline.Invalid, "write name=choice, for example blink=off", "%q is not a setting", text)
+		}
+		settings[name] = strings.TrimSpace(choice)
+	}
+	return settings, nil
+}
+
 // AsWanted names a setting of a point that was found to be as it is wanted.
 type AsWanted struct{ Point, Setting string } // by id and name
 

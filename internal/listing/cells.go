@@ -62,7 +62,9 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 			cell += strings.Repeat("0", missing)
 		}
 	}
-	ref, err := ParseRef(cell)
+	plain, of := sootline.CutRange(cell) // here and not in ParseRef: elsewhere 12.5m is a length
+	ref, err := ParseRef(plain)
+	ref.Range = of
 	if err != nil {
 		r.fail(r.point.column, want, quoteShort(cell)+": "+err.Error(), "")
 	}

@@ -42,8 +42,7 @@ type refScan struct {
 // "P1 L2 A73". Bare numbers are address, loop, panel from right to left. Text is taken as written:
 // "1.10" is address 10.
 func ParseRef(s string) (Ref, error) {
-	s, of := sootline.CutRange(strings.TrimSpace(s))
-	sc := refScan{s: s}
+	sc := refScan{s: strings.TrimSpace(s)}
 	if strings.HasPrefix(sc.s, "#") {
 		sc.i++
 	}
@@ -55,11 +54,7 @@ func ParseRef(s string) (Ref, error) {
 			return Ref{}, errRefShape
 		}
 	}
-	ref, err := sc.assign()
-	if err == nil {
-		ref.Range = of
-	}
-	return ref, err
+	return sc.assign()
 }
 
 // gap passes the separator between two parts: spaces around at most one mark. Parts may also touch, as

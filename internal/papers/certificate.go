@@ -57,10 +57,10 @@ func (l certificateList) table() paper.Table {
 func registerState(p *paperwork) string {
 	wrong, unknown := 0, 0
 	for _, point := range p.r.Points() {
-		switch {
-		case point.Found == 0:
+		if point.Found == 0 {
 			unknown++
-		case point.Wanted != 0 && point.Found != point.Wanted:
+		}
+		if point.Wanted != 0 && point.Stands.Number != 0 && point.Stands.Number != point.Wanted {
 			wrong++
 		}
 	}
@@ -152,7 +152,7 @@ func changesWords(p *paperwork) string {
 	}
 	var parts []string
 	for _, kind := range []sootline.Kind{
-		sootline.ChangedKind, sootline.FittedKind, sootline.RemovedKind, sootline.MovedKind, sootline.ReplacedKind, sootline.AddressedKind, sootline.SetKind,
+		sootline.ChangedKind, sootline.FittedKind, sootline.RemovedKind, sootline.MovedKind, sootline.ReplacedKind, sootline.AddressedKind, sootline.SetKind, sootline.WishKind,
 	} {
 		if counts[kind] > 0 {
 			parts = append(parts, fmt.Sprintf("%s %d", kind, counts[kind]))

@@ -44,7 +44,7 @@ func (p *paperwork) facts(point *sootline.Point) []paper.Field {
 		{Name: "batch", Value: point.Unit.Batch},
 		{Name: "made", Value: point.Unit.Made},
 		{Name: "unit fitted on", Value: p.day(point.UnitSince)},
-		{Name: "number wanted, number found", Value: fmt.Sprintf("%d, %d", point.Wanted, point.Found)},
+		{Name: "number", Value: point.SayNumbers()},
 		{Name: "id", Value: point.ID.String()},
 	}
 	for i := range fields {

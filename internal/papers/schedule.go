@@ -56,7 +56,8 @@ func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) pape
 		Title: fmt.Sprintf("Loop %s: %s, numbers %d to %d", loop.LoopID, howMany(len(on), "point", "points"), loop.First, loop.Last),
 		Columns: []paper.Column{
 			{Name: "point"},
-			{Name: "found", Right: true},
+			{Name: "stands"},
+			{Name: "wanted", Right: true},
 			{Name: "location"},
 			{Name: "area"},
 			{Name: "zone"},
@@ -69,12 +70,15 @@ func (p *paperwork) scheduleTable(loop sootline.Loop, on []*sootline.Point) pape
 	}
 	for _, point := range on {
 		kind := string(count.KindOf(p.r, point))
-		found := paper.Cell{}
-		if point.Found != 0 {
-			found = paper.Count(point.Found)
+		stands, wanted := paper.Cell{}, paper.Cell{}
+		if point.Stands.Number != 0 {
+			stands = paper.Text(fmt.Sprintf("%d %s", point.Stands.Number, point.Stands.As))
+		}
+		if point.Wanted != 0 {
+			wanted = paper.Count(point.Wanted)
 		}
 		t.Rows = append(t.Rows, []paper.Cell{
-			paper.Text(point.Ref().String()), found, paper.Text(point.Location), paper.Text(point.Area), paper.Text(point.Zone), paper.Text(point.Type), paper.Text(kind),
+			paper.Text(point.Ref().String()), stands, wanted, paper.Text(point.Location), paper.Text(point.Area), paper.Text(point.Zone), paper.Text(point.Type), paper.Text(kind),
 			paper.Text(settings(point.Settings())), paper.Text(point.Unit.Serial), p.date(point.UnitSince),
 		})
 	}

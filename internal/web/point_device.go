@@ -1,9 +1,8 @@
 package web
 
 import (
-	"cmp"
 	"net/http"
-	"strings"
+	"strconv"
 
 	"sootline"
 	"sootline/internal/app"
@@ -12,6 +11,7 @@ import (
 // deviceForm says what was set on a device, or read back from it.
 type deviceForm struct {
 	Address, ID   string
+	To, SetID     string // the number to which it is to be set; empty: none
 	Number, Other string
 	Means         []choiceLine
 	Unlike        []string // settings wanted that were not found so yet
@@ -25,8 +25,8 @@ const actSet, actFound = "set", "found"
 
 func (s *Server) deviceForm(survey *app.Survey, p *sootline.Point) *deviceForm {
 	form := &deviceForm{Address: pointAddress(survey, p) + "/device", ID: s.newID(), Unlike: unlike(survey, p)}
-	if n := cmp.Or(p.Wanted, p.Stands.Number); n != 0 {
-		form.Number = dash(n)
+	if p.Wanted != 0 && p.Wanted != p.Stands.Number {
+		form.To, form.SetID = strconv.Itoa(p.Wanted), s.newID()
 	}
 	for _, field := range sootline.FieldsOf(sootline.AddressedKind) {
 		for _, choice := range field.Choices {
@@ -79,7 +79,7 @@ func (s *Server) noteDevice(w http.ResponseWriter, r *http.Request) error {
 
 // deviceNote reads the form.
 func deviceNote(f *typedForm) (app.DeviceNote, error) {
-	n := app.DeviceNote{How: sootline.Means(f.text("how")), Settings: map[string]string{}, Sure: f.tick("sure")}
+	n := app.DeviceNote{How: sootline.Means(f.text("how")), Sure: f.tick("sure")}
 	number := f.whole("number", "number")
 	switch f.text("act") {
 	case actSet:
@@ -93,12 +93,9 @@ func deviceNote(f *typedForm) (app.DeviceNote, error) {
 	if other := f.text("other"); other != "" {
 		settings = append(settings, other)
 	}
-	for _, text := range settings {
-		name, choice, ok := strings.Cut(text, "=")
-		if name = strings.TrimSpace(name); !ok || name == "" {
-			return n, sootline.Errorf(sootline.Invalid, "write name=choice, for example blink=off", "%q is not a setting", text)
-		}
-		n.Settings[name] = strings.TrimSpace(choice)
+	var err error
+	if n.Settings, err = app.ParseSettings(settings); err != nil {
+		return n, err
 	}
 	return n, f.err
 }
