@@ -63,7 +63,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	if flags.wanted {
 		profiles = listing.AllWanted(profiles)
 	}
-	in, err := a.Look(cmd.Context(), paths, profiles)
+	in, err := a.Look(cmd.Context(), site.ID, paths, profiles)
 	if err != nil {
 		return err
 	}

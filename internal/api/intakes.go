@@ -58,7 +58,7 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 		paths = append(paths, path)
 	}
 	at := a.as(ctx)
-	intake, err := at.Look(ctx, paths, nil)
+	intake, err := at.Look(ctx, site, paths, nil)
 	if err != nil {
 		return shape.Intake{}, withoutFolder(err, folder)
 	}

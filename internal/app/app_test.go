@@ -49,7 +49,7 @@ func files(t testing.TB, contents map[string]string) (folder string) {
 // take takes files in and gives the outcome.
 func take(t testing.TB, a *App, site sootline.ID, paths ...string) *Outcome {
 	t.Helper()
-	in, err := a.Look(context.Background(), paths, nil)
+	in, err := a.Look(context.Background(), site, paths, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -290,7 +290,7 @@ func TestFilterErrs(t *testing.T) {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{"schedule.csv": schedule, "readings.csv": "point,date,value\n1.001,2025-03-01,25\n1.003,2025-03-01,26\n1.003,2025-03-01,26\n1.003,2025-03-01,26\n"})
 	take(t, a, site, filepath.Join(folder, "schedule.csv"))
-	in, err := a.Look(context.Background(), []string{filepath.Join(folder, "readings.csv")}, nil)
+	in, err := a.Look(context.Background(), site, []string{filepath.Join(folder, "readings.csv")}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -7,6 +7,7 @@ import (
 	"maps"
 	"os"
 	"strconv"
+	"time"
 
 	"sootline"
 	"sootline/internal/listing"
@@ -18,6 +19,7 @@ type Intake struct {
 	Tables []*IntakeTable
 	files  []*os.File
 	reads  heeding
+	known  *listing.Known // what the register of the site says
 }
 
 // IntakeTable is one table of one file, and what was understood of it.
@@ -27,12 +29,17 @@ type IntakeTable struct {
 	*listing.Understanding
 	profile listing.Profile
 	reads   *heeding
+	known   *listing.Known
 }
 
 // Look opens listings and understands each of their tables. The profiles hold
 // what people fixed or answered before. It ends with the context.
-func (a *App) Look(ctx context.Context, paths []string, profiles []listing.Profile) (*Intake, error) {
-	in := &Intake{}
+func (a *App) Look(ctx context.Context, site sootline.ID, paths []string, profiles []listing.Profile) (*Intake, error) {
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return nil, err
+	}
+	in := &Intake{known: knownOf(r)}
 	defer in.reads.during(ctx)()
 	for _, path := range paths {
 		if err := in.look(path, profiles, a); err != nil {
@@ -66,7 +73,7 @@ func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []list
 		return in.reads.unreadable(err)
 	}
 	for _, table := range file.Tables() {
-		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table), reads: &in.reads}
+		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table), reads: &in.reads, known: in.known}
 		if err := t.understand(); err != nil {
 			return err
 		}
@@ -76,7 +83,7 @@ func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []list
 }
 
 func (t *IntakeTable) understand() error {
-	u, err := listing.Understand(t.Table, t.profile)
+	u, err := t.known.Understand(t.Table, t.profile)
 	if err != nil {
 		return t.reads.unreadable(err)
 	}

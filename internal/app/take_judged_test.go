@@ -21,8 +21,8 @@ import (
 // takeJudged takes a made listing in as the command does with --yes, without a book.
 func takeJudged(site []sootline.Entry, name string, data []byte) (out listings.Outcome, err error) {
 	a := &App{Who: sootline.Actor{Name: "A. Clerk", Role: sootline.Manager, Station: "desk"}, Now: func() time.Time { return time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC) }}
-	in := &Intake{}
 	log := sootline.NewLog(slices.Clone(site))
+	in := &Intake{known: knownOf(log.Fold(Always))}
 	if err := in.open(name, bytes.NewReader(data), int64(len(data)), nil); err != nil {
 		return listings.Outcome{Exit: 3, Refused: []string{err.Error()}}, nil
 	}

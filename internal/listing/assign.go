@@ -46,6 +46,8 @@ func firstOf(rows []Row, column, header int) []string {
 func (s *study) explainUnused(i int) {
 	c := &s.u.Columns[i]
 	switch {
+	case s.otherDays[i]:
+		c.Why = fmt.Sprintf("the heading %q is of another day than that of the row", c.Heading)
 	case s.content[i].filled == 0:
 		c.Why = "its cells are empty"
 	case c.Heading == "":

@@ -65,6 +65,7 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 	plain, of := sootline.CutRange(cell) // here and not in ParseRef: elsewhere 12.5m is a length
 	ref, err := ParseRef(plain)
 	ref.Range = of
+	ref = r.u.refOrder.turned(ref)
 	if err != nil {
 		r.fail(r.point.column, want, quoteShort(cell)+": "+err.Error(), "")
 	}
@@ -174,7 +175,15 @@ func (r *rowReader) samples() {
 }
 
 func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
+	if r.u.lx.isVacant(cell) {
+		return
+	}
 	v, unit, err := r.number(column, cell, kind)
+	if number, words := noted(cell); err != nil && number != "" {
+		if v, unit, err = r.number(column, number, kind); err == nil {
+			r.reading.Remark = join(r.reading.Remark, words)
+		}
+	}
 	if err == nil {
 		r.reading.Samples = append(r.reading.Samples, v)
 		r.reading.Unit = unit
@@ -236,6 +245,14 @@ func (r *rowReader) badNumber(column int, cell string, err error) {
 		hint = "say which decimal mark the list has"
 	}
 	r.fail(column, "a number", quoteShort(cell), hint)
+}
+
+// join puts words behind others.
+func join(words, more string) string {
+	if words == "" || more == "" {
+		return words + more
+	}
+	return words + "; " + more
 }
 
 // figure reads an optional number, in the unit of its field; the unit found with it comes back.

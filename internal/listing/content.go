@@ -10,6 +10,8 @@ type content struct {
 	filled                          int
 	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
 	numbers, lists, events, devices int
+	types, places, serials          int // that the register has
+	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
 	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
 	words                           int
 	low, high                       float64
@@ -24,7 +26,7 @@ func (c *content) mostly(n int) bool { return c.filled > 0 && float64(n) >= most
 func (c *content) half(n int) bool   { return c.filled > 0 && 2*n >= c.filled }
 
 // look reads one cell for all that it could be.
-func (c *content) look(cell string, kind cellKind, lx *lexicon) {
+func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 	cell = strings.TrimSpace(cell)
 	if cell == "" {
 		return
@@ -43,6 +45,19 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon) {
 		return
 	}
 	c.lookText(cell, kind, lx)
+	c.lookKnown(cell, lx, known)
+}
+
+// lookKnown looks for what the register has.
+func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
+	for count, is := range map[*int]bool{&c.types: known.isType(cell), &c.places: known.isPlace(cell), &c.serials: known.isSerial(cell), &c.vacant: lx.isVacant(cell)} {
+		if is {
+			*count++
+		}
+	}
+	if n, ok := wholeNumber(cell); ok && n >= firstSerialDay && n <= lastSerialDay {
+		c.serialDays++
+	}
 }
 
 func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
@@ -89,6 +104,10 @@ func (c *content) lookNumber(cell string) {
 		c.numbers++
 	case len(splitSamples(cell)) > 1:
 		c.lists++
+	default:
+		if number, _ := noted(cell); number != "" {
+			c.numbers++
+		}
 	}
 }
 

@@ -14,7 +14,7 @@ func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) boo
 		r.err = nil
 		r.reading = ReadingRow{Ref: ref, When: when, Samples: r.reading.Samples[:0]}
 		for _, column := range columns {
-			if cell, kind := r.get(slot{column: column, field: Value}); cell != "" && cell != "-" && cell != "–" {
+			if cell, kind := r.get(slot{column: column, field: Value}); cell != "" {
 				r.sampleCell(column, cell, kind)
 			}
 		}

@@ -19,8 +19,9 @@ type match struct {
 const (
 	strengthNumber    = 1 // "No." may be a running number
 	strengthContained = 2 // a known word among others
-	strengthExact     = 3
-	strengthProfile   = 4
+	strengthNear      = 3 // a slip away from a known word
+	strengthExact     = 4
+	strengthProfile   = 5
 )
 
 // heading reads one heading.

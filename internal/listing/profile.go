@@ -20,6 +20,7 @@ type Profile struct {
 	DateOrder     DateOrder        `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
+	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
 	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
 	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
@@ -126,6 +127,9 @@ func (p Profile) check() error {
 	if _, ok := separatorByte(p.Separator); p.Separator != "" && !ok {
 		return bad("separator", p.Separator, `",", ";", "|", "tab" or "spaces"`)
 	}
+	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
+		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
+	}
 	if p.AddressDigits < 0 || p.AddressDigits > maxAddressDigits {
 		return bad("address_digits", strconv.Itoa(p.AddressDigits), "a small number")
 	}
@@ -172,6 +176,7 @@ const (
 	AskDate    = "date"           // the day of a list without dates
 	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
 	AskNumbers = "numbers"        // whether numbers are how it stands, or how it shall be
+	AskRefOrder = "ref_order" // in which order the parts of references stand
 	AskDigits  = "address_digits" // how references stored as numbers are meant
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
@@ -186,6 +191,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.Kind = Kind(value)
 	case AskOrder:
 		next.DateOrder = DateOrder(value)
+	case AskRefOrder:
+		next.RefOrder = RefOrder(value)
 	case AskDecimal:
 		next.Decimal = value
 	case AskNumbers:

@@ -189,8 +189,14 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 	s := &r.schedule
 	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
 	r.wantedNumber(s)
+	if r.u.isVacantRow(r.row) {
+		r.fail(r.u.column(Type), "what is fitted", quoteShort(r.u.cell(r.row, Type)), r.u.vacancyAgainst(s.Ref))
+	}
 	for _, slot := range r.rest {
 		cell, kind := r.get(slot)
+		if r.u.lx.isVacant(cell) && slot.field != Settings {
+			continue
+		}
 		switch slot.field {
 		case Type:
 			s.Type = cell
@@ -272,7 +278,7 @@ func (r *rowReader) describe(columns []int) {
 		case By:
 			s.By = cell
 		case Remark:
-			s.Remark = cell
+			s.Remark = join(cell, s.Remark)
 		case Quantity:
 			s.Quantity = cmp.Or(s.Quantity, cell)
 		case Unit:

@@ -20,11 +20,16 @@ func (u *Understanding) skip(row *Row) string {
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
 		}
+		if u.isVacantRow(row) && u.vacancyAgainst(u.refOf(row)) == "" {
+			return NothingFitted
+		}
 		return u.skipUntold(row)
 	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
 		return "titles and footers"
+	case u.isVacantRow(row) && u.vacancyAgainst(u.refOf(row)) == "":
+		return NothingFitted
 	}
 	return u.skipUntold(row)
 }
@@ -41,7 +46,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 		return ""
 	}
 	for i, c := range u.Columns {
-		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
+		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" && !(c.Field == Value && u.lx.isVacant(strings.TrimSpace(row.Cells[i]))) {
 			return ""
 		}
 	}

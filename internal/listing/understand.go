@@ -27,21 +27,27 @@ type study struct {
 	whys    []string // of the roles
 	matches []match
 	decided bool
+	known   *Known
+	otherDays map[int]bool // columns of days that are not those of the rows
+	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	bad     []int // rows that could not be read while the place of the headings was not yet known
 }
 
 // Understand reads the table once and decides what it is. It fails only when the table cannot be read
 // or the profile does not fit it; all that is merely unclear becomes a [Question].
-func Understand(t *Table, p Profile) (*Understanding, error) {
+func Understand(t *Table, p Profile) (*Understanding, error) { return (*Known)(nil).Understand(t, p) }
+
+// Understand does so, and holds the table against what is known.
+func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon()}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon()}
 	u.Encoding, u.Separator = t.src.layout(p.choice())
-	s := &study{t: t, u: u}
+	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, otherDays: map[int]bool{}}
 	for row, err := range t.rows(p.choice()) {
 		var bad *RowError
 		if errors.As(err, &bad) {
@@ -113,6 +119,7 @@ func (s *study) decide() error {
 	s.settleKind()
 	s.assign()
 	s.settleVisits()
+	s.settleOrderOfRefs()
 	s.learnNames()
 	u.prepare()
 	for i := range s.sample {
@@ -159,7 +166,7 @@ func (s *study) measure() {
 			continue
 		}
 		for i, c := range r.Cells {
-			s.content[i].look(c, r.kind(i), s.u.lx)
+			s.content[i].look(c, r.kind(i), s.u.lx, s.known)
 		}
 	}
 	for i := range s.content {
@@ -200,8 +207,9 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		s.matches[i] = m
+		s.matches[i] = s.ownDay(i, m)
 	}
+	s.weighColumns()
 	s.readResults()
 }
 

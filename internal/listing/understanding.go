@@ -18,6 +18,8 @@ type Understanding struct {
 	Encoding, Separator string      // of a text file
 
 	profile Profile
+	known *Known
+	refOrder RefOrder
 	left    bool
 	header  []string
 	lx      *lexicon

@@ -267,7 +267,7 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
 	for _, column := range v.columns {
 		cell, kind := r.get(slot{column: column, field: Value})
 		switch {
-		case cell == "" || cell == "-" || cell == "–":
+		case cell == "" || r.u.lx.isVacant(cell):
 			continue
 		case v.err != nil:
 			c := &r.u.Columns[column]

@@ -114,6 +114,11 @@ type lexicon struct {
 	totals   map[string]bool
 	yes      map[string]bool
 
+	vacancies    map[string]bool // nothing is there, or was read
+	subAddresses map[string]bool
+	otherDays    map[string]bool    // words of headings of days that are not those of the rows
+	alternatives map[string][]Field // what else a heading may mean
+
 	quantities map[string]string // as quantityWords name them
 	directions map[string]string // up or down
 
@@ -141,6 +146,7 @@ func newLexicon() *lexicon {
 			lx.order = append(lx.order, device)
 		}
 	})
+	lx.learnIntakeWords()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
 	eachWord(yesWords, func(yes, word string) { lx.yes[word] = yes == "yes" })

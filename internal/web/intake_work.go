@@ -154,7 +154,7 @@ func (in *intake) look(a *app.App, typed string, change func(*app.Intake) error)
 
 func (in *intake) lookAgain(ctx context.Context, a *app.App) (stage, error) {
 	if in.opened == nil {
-		opened, err := a.Look(ctx, in.paths(), nil)
+		opened, err := a.Look(ctx, in.site, in.paths(), nil)
 		if err != nil {
 			return waiting, err
 		}
