@@ -73,11 +73,14 @@ func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []list
 		return in.reads.unreadable(err)
 	}
 	for _, table := range file.Tables() {
-		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table), reads: &in.reads, known: in.known}
-		if err := t.understand(); err != nil {
-			return err
+		profile := listing.ProfileFor(profiles, table)
+		parts, err := in.known.Parts(table, profile)
+		if err != nil {
+			return in.reads.unreadable(err)
 		}
-		in.Tables = append(in.Tables, t)
+		for _, part := range parts {
+			in.Tables = append(in.Tables, &IntakeTable{Path: path, Table: part.Table, Understanding: part.Understanding, profile: profile, reads: &in.reads, known: in.known})
+		}
 	}
 	return nil
 }

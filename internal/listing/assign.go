@@ -23,7 +23,6 @@ func (s *study) assign() {
 	}
 	s.fill()
 	s.severalValues()
-	s.askForMissing()
 }
 
 func firstOf(rows []Row, column, header int) []string {
@@ -306,7 +305,7 @@ func (s *study) askForMissing() {
 		}
 		u.ask(AskPoint, "Which column names the point?", choices...)
 	}
-	if u.Kind != KindSchedule && !u.has(Date) && !s.isWide() && u.profile.Constants[Date] == "" {
+	if u.Kind != KindSchedule && !u.has(Date) && !s.isWide() && u.profile.Constants[Date] == "" && u.context[Date] == "" {
 		u.ask(AskDate, "On which day was this? The list has no column of dates.")
 	}
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {

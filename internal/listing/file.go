@@ -27,6 +27,9 @@ type Table struct {
 	// LeftOut is what the last pass over its rows left out because it is hidden.
 	LeftOut HiddenParts
 
+	FirstRow    int // of a part of a sheet that stands below another; else 0
+	firstColumn int // of a part that stands beside another
+	said        context // what the titles above it say
 	src       source
 	epoch1904 bool
 	limits    Limits

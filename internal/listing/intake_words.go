@@ -12,6 +12,11 @@ const otherDayWords = `
 other: last, latest, previous, next, due, until, till, expires, expiry, expiration, warranty, guarantee, valid, planned, printed, created, issued, birth, letzter, letzte, letztes, vorherige, nachste, nachster, nachstes, fallig, bis, garantie, gewahrleistung, ablauf, gultig, geplant, gedruckt, derniere, dernier, precedente, precedent, prochain, prochaine, echeance, jusqu, jusqu au, expire, garantie, valable, prevu, imprime, ultima, ultimo, anterior, proximo, proxima, vence, vencimiento, hasta, garantia, caduca, valido, previsto, impreso, prossima, prossimo, scadenza, fino, garanzia, scade, stampato, laatste, vorige, volgend, volgende, tot, vervalt, geldig, gepland, afgedrukt
 `
 
+// printedWords stand beside the day of a print, which is that of its values where it has no other.
+const printedWords = `
+printed: printed, print, gedruckt, imprime, impreso, stampato, afgedrukt
+`
+
 const subAddressWords = `
 sub: sub, sub address, subaddress, channel, unteradresse, subadresse, kanal, sous adresse, voie, subdireccion, canal, sottoindirizzo, canale, subadres, kanaal
 `
@@ -26,6 +31,8 @@ serial: id, device id, unit
 
 func (lx *lexicon) learnIntakeWords() {
 	lx.vacancies, lx.subAddresses, lx.otherDays = map[string]bool{}, map[string]bool{}, map[string]bool{}
+	lx.printed = map[string]bool{}
+	eachWord(printedWords, func(_, word string) { lx.printed[word] = true })
 	lx.alternatives = map[string][]Field{}
 	eachWord(vacantWords, func(_, word string) { lx.vacancies[word] = true })
 	eachWord(subAddressWords, func(_, word string) { lx.subAddresses[word] = true })

@@ -42,7 +42,7 @@ func kindText(k Kind) string {
 func (s *study) kinds() ([]Kind, string) {
 	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents}
 	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0
-	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != ""
+	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
 	result := ref && date && s.result()

@@ -138,7 +138,7 @@ func (r *rowReader) group(i int) {
 }
 
 func (u *Understanding) slot(f Field) slot {
-	return slot{u.column(f), strings.TrimSpace(u.profile.Constants[f]), f}
+	return slot{u.column(f), cmp.Or(strings.TrimSpace(u.profile.Constants[f]), u.context[f]), f}
 }
 
 func (r *rowReader) read(row *Row) (Record, *RowError) {

@@ -45,7 +45,9 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon()}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, firstColumn: t.firstColumn}
+	u.sections.lx = u.lx
+	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, otherDays: map[int]bool{}}
 	for row, err := range t.rows(p.choice()) {
@@ -57,6 +59,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 		if err != nil {
 			return nil, err
 		}
+		u.sections.observe(&row)
 		if s.decided {
 			u.observe(&row)
 		} else if err := s.keep(row); err != nil {
@@ -116,10 +119,13 @@ func (s *study) decide() error {
 	}
 	s.readHeadings()
 	s.findVisits()
+	s.titlesSay()
 	s.settleKind()
 	s.assign()
 	s.settleVisits()
 	s.settleOrderOfRefs()
+	s.settleContext()
+	s.askForMissing()
 	s.learnNames()
 	u.prepare()
 	for i := range s.sample {
@@ -142,7 +148,7 @@ func (s *study) nameColumns() {
 	}
 	s.u.Columns = make([]Column, width)
 	for i := range width {
-		s.u.Columns[i] = Column{Index: i, Field: Unused}
+		s.u.Columns[i] = Column{Index: i, At: i + s.u.firstColumn, Field: Unused}
 		if i < len(s.u.header) {
 			s.u.Columns[i].Heading = strings.TrimSpace(s.u.header[i])
 		}

@@ -19,6 +19,10 @@ type Understanding struct {
 
 	profile Profile
 	known *Known
+	sections sections
+	said context // by titles and the name of the sheet
+	context context // what of that holds for the rows
+	firstColumn int
 	refOrder RefOrder
 	left    bool
 	header  []string
@@ -31,6 +35,7 @@ type Understanding struct {
 
 // Column is what one column was taken for.
 type Column struct {
+	At int // place in the sheet, from 0
 	Index     int    // place in [Row.Cells], from 0; a profile counts from 1
 	Heading   string // as written
 	Unit      string // found in the heading
@@ -134,4 +139,4 @@ func (u *Understanding) Blocking() (Question, bool) {
 }
 
 // Letter names the place of a column as spreadsheets do: A, B, C.
-func (c Column) Letter() string { return columnName(c.Index + 1) }
+func (c Column) Letter() string { return columnName(c.At + 1) }

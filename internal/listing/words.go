@@ -116,6 +116,7 @@ type lexicon struct {
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
+	printed map[string]bool
 	otherDays    map[string]bool    // words of headings of days that are not those of the rows
 	alternatives map[string][]Field // what else a heading may mean
 
