@@ -17,6 +17,7 @@ import (
 type Outcome struct {
 	Tables  []*TableOutcome
 	Added   int            // entries
+	Open []*IntakeTable // tables about which a question is open: nothing of them is taken
 	Skipped []*IntakeTable // tables that hold no listing of a kind we know
 }
 
@@ -31,6 +32,8 @@ type TableOutcome struct {
 	Remarked int
 	Troubles []Remark // rows that cannot be used; the first few
 	Left     int      // how many those are
+	Far      int // readings far outside their band, which were taken
+	Undoes   map[Effect]*Undone // what rows do to what is known
 	Doubted  int      // how many of those look mistyped: [TakeOptions.AsIs] takes them
 	LeftFile string   // where they lie, ready to be mended
 }
@@ -47,6 +50,7 @@ const shown = 20
 
 // TakeOptions are the choices of an intake.
 type TakeOptions struct {
+	Allow []Effect // what of the known may be undone
 	AsIs bool                   // take values that look ten times too large as they are
 	Row  func(RowOutcome) error // told of every row in its turn; may be nil
 }
@@ -170,6 +174,7 @@ type taker struct {
 	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
+	spans map[string]*span // what was read, by type
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
 	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
@@ -191,19 +196,21 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 	out := &Outcome{}
 	for _, table := range in.Tables {
 		t.total += table.Understanding.Rows
-		if table.Kind == listing.KindUnknown {
+		if _, open := table.Blocking(); open && table.Kind != listing.KindUnknown {
+			out.Open = append(out.Open, table)
+		} else if table.Kind == listing.KindUnknown {
 			out.Skipped = append(out.Skipped, table)
 		}
 	}
-	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents} {
-		t.r = t.log.With(t.said).Fold(Always)
+	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents, listing.KindNumbers} {
+		t.r, t.spans = t.log.With(t.said).Fold(Always), nil
 		zone, err := Zone(t.r.Site.Zone)
 		if err != nil {
 			return nil, err
 		}
 		t.zone = zone
 		for _, table := range in.Tables {
-			if table.Kind != kind {
+			if _, open := table.Blocking(); table.Kind != kind || open {
 				continue
 			}
 			o := &TableOutcome{Table: table, Added: map[sootline.Kind]int{}}
@@ -223,6 +230,8 @@ func (t *taker) takeTable(o *TableOutcome) error {
 		return t.takeTypes(o)
 	case listing.KindSchedule:
 		return t.takeSchedule(o)
+	case listing.KindNumbers:
+		return t.takeFound(o)
 	default:
 		return t.takeHappenings(o)
 	}

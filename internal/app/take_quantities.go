@@ -108,14 +108,20 @@ func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record
 		t.unknown[p.Type+"\x00"+read.Quantity] = true
 		o.remark(record.Line, fmt.Sprintf("the sheet of type %s does not know the quantity %q: its readings are kept, and judged once a list of types has a row for it", cmp.Or(p.Type, "unknown"), read.Quantity))
 	}
-	if settled.Quantity != "" || t.opts.AsIs {
+	if settled.Quantity != "" {
+		return ""
+	}
+	if t.opts.AsIs {
+		t.far(o, record.Line, p, settled.Samples)
 		return ""
 	}
 	row := *record.Reading
 	row.Samples = settled.Samples
-	why := t.doubt(p, &row)
+	why := t.slip(p, &row)
 	if why != "" {
 		o.Doubted++
+	} else {
+		t.far(o, record.Line, p, row.Samples)
 	}
 	return why
 }

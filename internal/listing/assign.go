@@ -45,8 +45,8 @@ func firstOf(rows []Row, column, header int) []string {
 func (s *study) explainUnused(i int) {
 	c := &s.u.Columns[i]
 	switch {
-	case s.otherDays[i]:
-		c.Why = fmt.Sprintf("the heading %q is of another day than that of the row", c.Heading)
+	case s.barred[i] != "":
+		c.Why = s.barred[i]
 	case s.content[i].filled == 0:
 		c.Why = "its cells are empty"
 	case c.Heading == "":
@@ -86,12 +86,16 @@ func (s *study) byHeading(i int, m match) {
 		c.Why = "the profile names another column as the value"
 	case taken >= 0 && f == What && s.u.Kind == KindEvents && s.roles[i] == Result:
 		c.Field, c.Why = Result, fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], Result.text())
-	case taken >= 0 && f != Value && f != Result:
+	case taken >= 0 && f != Value && f != Result && f != Setting:
 		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
 	case m.strength == strengthContained && !s.agrees(i, f):
 		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])
 	default:
 		c.Field, c.Why = f, says
+		c.serialDays = f.isDate() && s.content[i].half(s.content[i].serialDays) && s.content[i].dates == 0
+		if w, other := s.weighedAs[i]; other {
+			c.Why = fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, w.because(), f.text())
+		}
 		s.doubtNumbers(c, m)
 	}
 }
@@ -234,10 +238,10 @@ func (s *study) severalValues() {
 	for i, c := range s.u.Columns {
 		if m := s.matches[i]; c.Field == Value && m.strength != strengthProfile {
 			at = append(at, i)
-			if bases[m.quantity] == "" {
-				bases[m.quantity] = m.base
+			if bases[m.quantity+string(m.apart)] == "" {
+				bases[m.quantity+string(m.apart)] = m.base
 			}
-			same = same && m.base == bases[m.quantity] && m.base != ""
+			same = same && m.base == bases[m.quantity+string(m.apart)] && m.base != ""
 		}
 	}
 	if len(at) < 2 || s.oneIsSure(at) {
@@ -273,7 +277,7 @@ func (s *study) beside(at []int, i int) string {
 
 // sameMeasure reports whether two value columns hold samples of one thing.
 func (u *Understanding) sameMeasure(a, b int) bool {
-	return u.Columns[a].Quantity == u.Columns[b].Quantity && u.Columns[a].Unit == u.Columns[b].Unit
+	return u.Columns[a].Quantity == u.Columns[b].Quantity && u.Columns[a].apart == u.Columns[b].apart && u.Columns[a].Unit == u.Columns[b].Unit
 }
 
 // oneIsSure keeps the one column that is headed as the value and nothing else, if there is just one.
@@ -296,7 +300,7 @@ func (s *study) askForMissing() {
 	if u.Kind == KindUnknown || u.Kind == KindTypes {
 		return
 	}
-	if !u.has(Point, Address, Wanted) && u.profile.Constants[Address] == "" {
+	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {
 		var choices []Choice
 		for i, c := range u.Columns {
 			if c.Field == Unused && s.content[i].filled > 0 {
@@ -305,7 +309,7 @@ func (s *study) askForMissing() {
 		}
 		u.ask(AskPoint, "Which column names the point?", choices...)
 	}
-	if u.Kind != KindSchedule && !u.has(Date) && !s.isWide() && u.profile.Constants[Date] == "" && u.context[Date] == "" {
+	if u.Kind != KindSchedule && u.Kind != KindNumbers && !u.has(Date) && !u.has(Day) && !s.isWide() && u.profile.Constants[Date] == "" && u.context[Date] == "" {
 		u.ask(AskDate, "On which day was this? The list has no column of dates.")
 	}
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {

@@ -24,7 +24,10 @@ func (r *rowReader) ref() Ref {
 func (r *rowReader) written() (ref Ref, at int, ok bool) {
 	if cell, kind := r.get(r.point); cell != "" {
 		ref, ok := r.pointCell(cell, kind)
-		return ref, r.point.column, ok
+		return ref, r.point.column, ok && r.agrees(ref)
+	}
+	if cell, _ := r.get(r.serial); cell != "" && r.address.column < 0 {
+		return r.bySerial(cell)
 	}
 	cell, _ := r.get(r.address)
 	if wanted, _ := r.get(r.wanted); cell == "" && wanted != "" {
@@ -38,7 +41,7 @@ func (r *rowReader) written() (ref Ref, at int, ok bool) {
 		r.fail(at, "a reference to a point such as 1.2.073", "nothing", hint)
 		return Ref{}, at, false
 	}
-	cell, of := sootline.CutRange(cell)
+	cell, of := cutRange(cell)
 	n, err := parseAddress(cell)
 	if err != nil {
 		r.fail(r.address.column, "a whole number from 0 up as the address", quoteShort(cell), "")
@@ -64,7 +67,9 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 	}
 	plain, of := sootline.CutRange(cell) // here and not in ParseRef: elsewhere 12.5m is a length
 	ref, err := ParseRef(plain)
-	ref.Range = of
+	if of != "" {
+		ref.Range = of
+	}
 	ref = r.u.refOrder.turned(ref)
 	if err != nil {
 		r.fail(r.point.column, want, quoteShort(cell)+": "+err.Error(), "")
@@ -92,6 +97,9 @@ func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 // when reads the date and the time of day.
 func (r *rowReader) when(needed bool) Civil {
 	cell, kind := r.get(r.date)
+	if r.date.column < 0 && r.parts[0].column >= 0 {
+		cell, kind = r.joinedDay(), cellDate
+	}
 	if cell == "" {
 		if needed {
 			hint := ""
@@ -120,7 +128,7 @@ func (r *rowReader) when(needed bool) Civil {
 }
 
 func (r *rowReader) dateCell(cell string, kind cellKind, order DateOrder) (Civil, error) {
-	if kind&cellNumber != 0 {
+	if kind&cellNumber != 0 || r.date.column >= 0 && r.u.Columns[r.date.column].serialDays {
 		if serial, err := strconv.ParseFloat(cell, 64); err == nil && serial < 100_000 {
 			if c, ok := fromSerial(serial, r.t.epoch1904); ok && serial >= 1 {
 				return c, nil

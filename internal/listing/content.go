@@ -10,6 +10,7 @@ type content struct {
 	filled                          int
 	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
 	numbers, lists, events, devices int
+	categories                      int // words for why an alarm was given
 	types, places, serials          int // that the register has
 	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
 	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
@@ -50,7 +51,7 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 
 // lookKnown looks for what the register has.
 func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
-	for count, is := range map[*int]bool{&c.types: known.isType(cell), &c.places: known.isPlace(cell), &c.serials: known.isSerial(cell), &c.vacant: lx.isVacant(cell)} {
+	for count, is := range map[*int]bool{&c.types: known.isType(cell), &c.places: known.isPlace(cell), &c.serials: known.isSerial(cell), &c.vacant: lx.isVacant(cell), &c.categories: lx.alarmCategory(cell) != ""} {
 		if is {
 			*count++
 		}

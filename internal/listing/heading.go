@@ -12,6 +12,7 @@ type match struct {
 	word     string // the known word in it
 	unit     string
 	base     string // heading without a running number, "value" of "Value 2"
+	apart    Apart  // which of two values of one visit
 	quantity string // that the heading names beside its unit
 }
 
@@ -28,6 +29,9 @@ const (
 func (lx *lexicon) heading(h string) match {
 	rest, unit := splitUnit(h)
 	s := fold(rest)
+	if apart, ok := lx.pairs[s]; ok {
+		return match{strength: strengthExact, word: s, unit: unit, apart: apart}
+	}
 	if m := lx.exactHeading(s, unit); m.field != "" {
 		return m
 	}
@@ -39,6 +43,9 @@ func (lx *lexicon) heading(h string) match {
 	}
 	if base := strings.TrimRight(s, " 0123456789"); base != s && (lx.headings[base] == Value || lx.headings[base] == Result) {
 		return match{field: lx.headings[base], strength: strengthExact, word: base, unit: unit, base: base}
+	}
+	if word := lx.nearHeading(s); word != "" {
+		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit}.withUnit()
 	}
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {

@@ -34,15 +34,17 @@ func kindText(k Kind) string {
 		return "points and what is fitted there"
 	case KindReadings:
 		return "readings of resting values"
+	case KindNumbers:
+		return "at which numbers devices were found"
 	}
 	return "events: tests, cleaning, alarms, faults"
 }
 
 // kinds gives the kinds that fit, with the reason.
 func (s *study) kinds() ([]Kind, string) {
-	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents}
-	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0
-	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
+	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers}
+	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0 || s.found(Serial) && s.known.hasPoints() && (s.found(Date, Value, Found, Day) || s.u.said[Date] != "")
+	date := s.found(Date) || s.found(Year) && s.found(Month) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
 	result := ref && date && s.result()
@@ -51,6 +53,10 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
 		return []Kind{KindTypes}, "it names types and their figures, and no points"
+	case ref && s.found(Found):
+		return []Kind{KindNumbers}, "it says at which number each device was found"
+	case ref && date && s.found(Category, Attended) && !value && s.happenings() < 0 && !s.found(What):
+		return []Kind{KindEvents}, "it says why alarms were given, or who came"
 	case (what || result) && value:
 		return []Kind{KindReadings, KindEvents}, "It has both a value and what happened."
 	case what:
@@ -59,7 +65,7 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindEvents, KindSchedule}, "It has both how a test went and what is fitted."
 	case result:
 		return []Kind{KindEvents}, "it says of each point how its test went, and when"
-	case value && ref && s.found(Serial, Metres):
+	case value && ref && (s.found(Metres) || s.found(Serial) && !date):
 		return []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."
 	case value && (ref || date):
 		return []Kind{KindReadings}, "it has a value for each point"
@@ -129,7 +135,7 @@ func (s *study) weakRef() int {
 		return -1
 	}
 	for i := range s.content {
-		if c := &s.content[i]; s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 {
+		if c := &s.content[i]; s.barred[i] == "" && s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 {
 			return i
 		}
 	}

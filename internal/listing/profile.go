@@ -110,7 +110,7 @@ func (p Profile) check() error {
 		return fmt.Errorf("profile: %s is %q, expected %s", key, value, want)
 	}
 	if p.Kind != KindUnknown && p.Kind.Fields() == nil {
-		return bad("kind", string(p.Kind), "types, schedule, readings or events")
+		return bad("kind", string(p.Kind), "types, schedule, readings, events or numbers")
 	}
 	if p.DateOrder != "" && p.DateOrder.set() == 0 {
 		return bad("date_order", string(p.DateOrder), "dmy, mdy or ymd")
@@ -158,7 +158,7 @@ func (f Field) known() bool {
 	if f == Unused || f == Trouble {
 		return true
 	}
-	for _, k := range []Kind{KindTypes, KindSchedule, KindReadings, KindEvents} {
+	for _, k := range []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers} {
 		if slices.Contains(k.Fields(), f) {
 			return true
 		}

@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// Record is one typed row. Exactly one of the four is set when there is no error. All it points to is
+// Record is one typed row. Exactly one of the five is set when there is no error. All it points to is
 // reused by the next step; the strings are not.
 type Record struct {
 	Line     int
@@ -16,6 +16,7 @@ type Record struct {
 	Schedule *ScheduleRow
 	Reading  *ReadingRow
 	Event    *EventRow
+	Found    *FoundRow
 }
 
 // Records yields the rows of t, typed. A row that cannot be taken gives its cells and a RowError, and
@@ -49,7 +50,7 @@ func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
-			if u.Kind == KindReadings && len(r.groups) > 1 {
+			if u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed)) {
 				if !r.readGroups(&row, yield) {
 					return
 				}
@@ -93,6 +94,9 @@ type rowReader struct {
 	schedule ScheduleRow
 	reading  ReadingRow
 	event    EventRow
+	found FoundRow
+	serial slot
+	parts [3]slot // of a day in three columns: year, month, day
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
 }
@@ -108,9 +112,14 @@ func newRowReader(u *Understanding, t *Table) *rowReader {
 	} else {
 		r.wanted = slot{column: -1}
 	}
+	r.serial = slot{column: -1}
+	if u.Kind != KindSchedule && u.Kind != KindTypes {
+		r.serial = u.slot(Serial)
+	}
+	r.parts = [3]slot{u.slot(Year), u.slot(Month), u.slot(Day)}
 	r.date, r.clock = u.slot(u.Kind.adapt(Date)), u.slot(Time)
 	for _, f := range u.Kind.Fields() {
-		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result {
+		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result || f == Setting || f == Serial && u.Kind != KindSchedule {
 			continue
 		}
 		if s := u.slot(f); s.column >= 0 || s.constant != "" {
@@ -153,6 +162,8 @@ func (r *rowReader) read(row *Row) (Record, *RowError) {
 		rec.Reading = r.readReading()
 	case KindEvents:
 		rec.Event = r.readEvent()
+	case KindNumbers:
+		rec.Found = r.readFound()
 	}
 	if r.err != nil {
 		return Record{Line: row.Line, Cells: row.Cells}, r.err
@@ -216,6 +227,7 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 			s.Spur = r.spur(slot, cell, s.Ref)
 		}
 	}
+	r.namedSettings(s)
 	return s
 }
 
@@ -299,6 +311,10 @@ func (r *rowReader) readEvent() *EventRow {
 			s.Cause = cell
 		case Text:
 			s.Text = cell
+		case Category:
+			s.Category = r.category(slot, cell)
+		case Attended:
+			s.Attended, _ = r.yesNo(slot, cell)
 		case By:
 			s.By = cell
 		}

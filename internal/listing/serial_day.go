@@ -1,5 +1,7 @@
 package listing
 
+import "fmt"
+
 // Whole numbers that spreadsheets count days by, from 1990 to 2060; a choice of ours, common practice, no source.
 const (
 	firstSerialDay = 32874
@@ -12,6 +14,6 @@ func (s *study) ownDay(i int, m match) match {
 	if m.strength == strengthProfile || !s.u.lx.isOtherDay(s.u.Columns[i].Heading) || !c.half(c.dates+c.serialDays) {
 		return m
 	}
-	s.otherDays[i] = true
+	s.barred[i] = fmt.Sprintf("the heading %q is of another day than that of the row", s.u.Columns[i].Heading)
 	return match{strength: strengthExact}
 }

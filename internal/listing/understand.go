@@ -28,7 +28,7 @@ type study struct {
 	matches []match
 	decided bool
 	known   *Known
-	otherDays map[int]bool // columns of days that are not those of the rows
+	barred map[int]string // columns of which nothing is taken, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	bad     []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -49,7 +49,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	u.sections.lx = u.lx
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
-	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, otherDays: map[int]bool{}}
+	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}}
 	for row, err := range t.rows(p.choice()) {
 		var bad *RowError
 		if errors.As(err, &bad) {
@@ -213,8 +213,10 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		s.matches[i] = s.ownDay(i, m)
+		s.matches[i] = s.ownDay(i, s.ordered(i, m))
 	}
+	s.pairValues()
+	s.joinDays()
 	s.weighColumns()
 	s.readResults()
 }
@@ -247,7 +249,7 @@ func (s *study) agrees(i int, f Field) bool {
 	case f.isNumeric():
 		return c.half(c.numbers + c.lists)
 	case f.isDate():
-		return c.half(c.dates)
+		return c.half(c.dates + c.serialDays)
 	case f == Result:
 		return c.dates == 0
 	case f.isNumber() && f != number:
@@ -261,7 +263,7 @@ func (s *study) agrees(i int, f Field) bool {
 // byContent tells whether a column that no heading explains has a role.
 func (s *study) byContent(role Field) bool {
 	for i := range s.roles {
-		if s.roles[i] == role && (s.matches[i].field == "" || s.matches[i].field == description || s.matches[i].field == Type) {
+		if s.roles[i] == role && s.barred[i] == "" && (s.matches[i].field == "" || s.matches[i].field == description || s.matches[i].field == Type) {
 			return true
 		}
 	}

@@ -45,6 +45,8 @@ type Column struct {
 	Samples   []string  // the first few different cells
 	Filled    int       // cells that are not empty
 	DateOrder DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
+	serialDays bool // its days are numbers that a spreadsheet counts by
+	apart Apart
 	Date      *Civil    // of a value column whose heading is the day of a visit
 	Decimal   string    // of a number column: "point", "comma", or empty when not settled
 }

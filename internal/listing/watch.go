@@ -18,7 +18,7 @@ type facts struct {
 func (u *Understanding) prepare() {
 	u.facts = make([]facts, len(u.Columns))
 	for i, c := range u.Columns {
-		if c.Field == Point || c.Field == Address || c.Field == Wanted {
+		if c.Field == Point || c.Field == Address || c.Field == Wanted || c.Field == Serial && u.Kind != KindSchedule {
 			u.total = append(u.total, i)
 		}
 	}

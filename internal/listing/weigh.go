@@ -81,6 +81,9 @@ func (s *study) weighColumns() {
 // candidates are the fields that a column could be, besides what its heading says.
 func (s *study) candidates(i int) []Field {
 	all := []Field{Type, Location, Serial}
+	if s.content[i].categories > 0 {
+		all = append(all, Category)
+	}
 	if f := s.matches[i].field; f != "" {
 		all = append(all, f)
 	}
@@ -122,6 +125,8 @@ func (s *study) weighCells(w *weighed[Field], c *content, f Field) {
 		fit(c.refs+c.weak+c.numbers-min(c.numbers, c.weak), "references or numbers")
 	case f == Date || f == Fitted:
 		fit(c.dates+c.serialDays, "days")
+	case f == Category:
+		fit(c.categories, "words for why an alarm was given")
 	case f == Value:
 		fit(c.numbers+c.lists+c.vacant, "numbers")
 	case f == Type && s.known != nil && len(s.known.types) > 0:

@@ -22,14 +22,15 @@ type: type, typ, tipo, device type, detector type, geratetyp, meldertyp, type d 
 device: kind, kind of device, category, art, melderart, class, sort, soort, categorie, kategorie, categoria, clase, classe, genre, principle, prinzip, technology
 zone: zone, zona, zone number, meldergruppe, gruppe, group, grupo, gruppo, groupe, groep
 area: area, floor, area or floor, storey, building, wing, section, level, stockwerk, etage, geschoss, ebene, bereich, gebaude, niveau, batiment, planta, piso, edificio, nivel, piano, livello, verdieping, bouwlaag, gebouw
-location: location, location text, room, place, position, label, raum, ort, standort, einbauort, raumbezeichnung, emplacement, lieu, localisation, local, piece, ubicacion, sala, habitacion, lugar, ubicazione, posizione, locale, stanza, luogo, locatie, plaats, ruimte, kamer
+location: location, location text, room, place, position, label, raum, ort, standort, einbauort, where fitted, where installed, fitted where, raumbezeichnung, emplacement, lieu, localisation, local, piece, ubicacion, sala, habitacion, lugar, ubicazione, posizione, locale, stanza, luogo, locatie, plaats, ruimte, kamer
 description: description, beschreibung, bezeichnung, libelle, designation, descripcion, descrizione, omschrijving, beschrijving
 text: text, texte, texto, testo, tekst, message, meldung, nachricht, mensaje, messaggio, melding, detail, details
 serial: serial, serial number, sn, s n, seriennummer, serien nr, numero de serie, numero di serie, matricola, serienummer
 fitted: fitted, fitted on, installed, installed on, date fitted, date installed, install date, installation date, date of installation, commissioned, commissioning date, einbaudatum, eingebaut, eingebaut am, montiert am, inbetriebnahme, date d installation, installe le, date de pose, pose le, mise en service, fecha de instalacion, instalado, data di installazione, data installazione, installato il, installatiedatum, geplaatst, geplaatst op
+setting: mode, operating mode, led, led blink, sensitivity, sensitivity class, modus, betriebsart, led blinkt, empfindlichkeit, mode de fonctionnement, clignotement led, sensibilite, modo, parpadeo led, sensibilidad, modalita, lampeggio led, sensibilita, led knippert, gevoeligheid
 metres: metres, meters, m, cable, cable length, length, distance, metres of cable, cable metres, kabel, kabellange, leitungslange, lange, meter, abstand, longueur, longueur de cable, metres de cable, longitud, longitud de cable, metros, distancia, lunghezza, lunghezza cavo, cavo, metri, distanza, lengte, kabellengte, afstand
 spur: spur, spur from, on spur, on spur from, branch from, hangs from, tee, stub, stich, stichleitung, stich von, abzweig, abzweig von, antenne, derivation, derive de, derivacion, ramal, derivazione, diramazione, aftakking, aftakking van
-settings: settings, setting, options, configuration, config, mode, einstellung, einstellungen, parameter, modus, reglage, reglages, parametres, ajuste, ajustes, configuracion, parametros, impostazione, impostazioni, configurazione, parametri, instelling, instellingen
+settings: settings, setting, options, configuration, config, einstellung, einstellungen, parameter, reglage, reglages, parametres, ajuste, ajustes, configuracion, parametros, impostazione, impostazioni, configurazione, parametri, instelling, instellingen
 date: date, datum, fecha, data, day, jour, dia, giorno, dag, date and time, date time, datetime, timestamp, when, read on, date read, date of reading, date of test, test date, tested on, event date, datum uhrzeit, datum und uhrzeit, datum zeit, zeitstempel, zeitpunkt, messdatum, prufdatum, ablesedatum, gelesen am, date et heure, horodatage, date de mesure, date du releve, fecha y hora, fecha de lectura, data e ora, data lettura, datum en tijd, datum tijd, meetdatum
 time: time, time of day, clock, uhrzeit, zeit, heure, hora, ora, orario, tijd, tijdstip
 value: value, reading, resting value, rest value, rest, resting, measurement, analogue value, analog value, analogue, analog, sample, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
@@ -47,6 +48,13 @@ alarm: alarm, alarm level, alarm value, alarm threshold, alarm at, threshold, al
 compensated: compensated, compensation, drift compensated, drift compensation, kompensiert, kompensation, nachfuhrung, compense, compensado, compensacion, compensato, compensazione, gecompenseerd, compensatie
 standby: standby, standby current, quiescent current, rest current, ruhestrom, courant de repos, courant de veille, veille, corriente en reposo, consumo en reposo, corrente a riposo, corrente di riposo, ruststroom
 alarm current: alarm current, current in alarm, alarmstrom, courant d alarme, courant en alarme, corriente en alarma, corriente de alarma, corrente in allarme, corrente di allarme, alarmstroom
+number found: address found, number found, found address, found number, found at, found at number, answers at, adresse vorgefunden, vorgefundene adresse, vorgefundene nummer, gefunden bei, adresse trouvee, numero trouve, trouve a, direccion encontrada, numero encontrado, indirizzo trovato, numero trovato, aangetroffen adres, aangetroffen nummer, gevonden adres
+attended: attended, fire service attended, fire service came, fire brigade attended, fire brigade came, fire and rescue service attended, feuerwehr, feuerwehr kam, feuerwehr vor ort, feuerwehreinsatz, pompiers, pompiers venus, intervention des pompiers, bomberos, acudieron los bomberos, bomberos presentes, vigili del fuoco, intervento dei vigili del fuoco, vigili del fuoco intervenuti, brandweer, brandweer gekomen, brandweer ter plaatse
+category: kind of alarm, type of alarm, alarm category, alarm type, art des alarms, alarmart, alarmkategorie, genre d alarme, type d alarme, clase de alarma, tipo de alarma, genere di allarme, tipo di allarme, soort alarm, alarmsoort
+cleaned: cleaned, was cleaned, gereinigt, nettoye, limpiado, limpiada, pulito, pulita, gereinigd
+day: day of month
+month: month, monat, mois, mes, mese, maand
+year: year, jahr, annee, an, ano, anno, jaar
 least volts: least volts, least working volts, least voltage, minimum voltage, minimum volts, min voltage, min volts, voltage, volts, mindestspannung, minimale spannung, spannung, tension minimale, tension, voltaje minimo, voltaje, tensione minima, tensione, minimale spanning, spanning
 life: life, service life, lifetime, years, nutzungsdauer, lebensdauer, jahre, duree de vie, vida util, vita utile, durata, levensduur, gebruiksduur
 worse: worse, worse is, dirt moves it, direction of dirt, contamination
@@ -116,6 +124,9 @@ type lexicon struct {
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
+	dayWords map[string]bool // heads of the day of a month, which could be of a date too
+	pairs map[string]Apart
+	categories map[string]string
 	printed map[string]bool
 	otherDays    map[string]bool    // words of headings of days that are not those of the rows
 	alternatives map[string][]Field // what else a heading may mean

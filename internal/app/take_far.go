@@ -1,0 +1,109 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"sootline"
+	"sootline/internal/listing"
+)
+
+// span is the lowest and highest value that was read.
+type span struct {
+	low, high float64
+	n         int
+}
+
+func (s *span) add(v float64) {
+	if s.n == 0 || v < s.low {
+		s.low = v
+	}
+	if s.n == 0 || v > s.high {
+		s.high = v
+	}
+	s.n++
+}
+
+func (s *span) holds(v float64) bool {
+	around := (s.high - s.low) / 2
+	return s.n > 0 && v >= s.low-around && v <= s.high+around
+}
+
+// reads gives what was read at the point, and at the points of its type, of their own quantity.
+func (t *taker) reads(p *sootline.Point) (own, alike *span) {
+	if t.spans == nil {
+		t.spans = map[string]*span{}
+		for _, other := range t.r.Points() {
+			key := sootline.TypeKey(other.Type)
+			if t.spans[key] == nil {
+				t.spans[key] = &span{}
+			}
+			addReadings(t.spans[key], other)
+		}
+	}
+	own = &span{}
+	addReadings(own, p)
+	alike = t.spans[sootline.TypeKey(p.Type)]
+	if alike == nil {
+		alike = &span{}
+	}
+	return own, alike
+}
+
+func addReadings(s *span, p *sootline.Point) {
+	for _, r := range p.Readings {
+		if r.Quantity == "" {
+			for _, v := range r.Samples {
+				s.add(v)
+			}
+		}
+	}
+}
+
+// slip says why a reading looks mistyped: ten or a hundred times too large by what was read at the point before, or, where
+// nothing was, at the others of its type. One that is merely far off is news, and is taken.
+func (t *taker) slip(p *sootline.Point, row *listing.ReadingRow) string {
+	band, ok := t.band(p)
+	for _, sample := range row.Samples {
+		if math.Abs(sample) > 1e9 {
+			return fmt.Sprintf("%v is no resting value", sample)
+		}
+		if !ok || sample <= *band.High+2*(*band.High-*band.Low) {
+			continue
+		}
+		own, alike := t.reads(p)
+		before, whose := own, "were read there before"
+		if own.n == 0 {
+			before, whose = alike, "were read at others of its type"
+		}
+		for _, factor := range []float64{10, 100} {
+			if less := sample / factor; before.holds(less) && less >= *band.Low && less <= *band.High {
+				return fmt.Sprintf("%v looks %v times too large: %v to %v %s; mend it, or have such values taken as they are", sample, factor, before.low, before.high, whose)
+			}
+		}
+	}
+	return ""
+}
+
+// far tells of a reading far outside its band, which is taken.
+func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []float64) {
+	band, ok := t.band(p)
+	if !ok || len(samples) == 0 {
+		return
+	}
+	width := *band.High - *band.Low
+	if low, high := slices.Min(samples), slices.Max(samples); low < *band.Low-width || high > *band.High+width {
+		o.Far++
+		o.remark(line, fmt.Sprintf("%v at %s is far outside the band of %s, %v to %v: taken as it is; look at it", samples[0], p.Ref(), p.Type, *band.Low, *band.High))
+	}
+}
+
+func (t *taker) band(p *sootline.Point) (*sootline.Band, bool) {
+	sheet := t.r.Sheet(p.Type)
+	if sheet == nil {
+		return &sootline.Band{}, false
+	}
+	band := sheet.Band(p.Settings())
+	return band, band.Complete()
+}
