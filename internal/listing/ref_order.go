@@ -104,6 +104,7 @@ func (s *study) settleOrderOfRefs() {
 	}
 	refs, bare := s.refsOf(i)
 	if len(refs) == 0 || !bare {
+		s.doubtStrangers(i, refs)
 		return
 	}
 	said := u.lx.orderOfHeading(u.Columns[i].Heading)
@@ -117,6 +118,10 @@ func (s *study) settleOrderOfRefs() {
 	u.refOrder = best.of
 	if best.of != LoopAddress {
 		u.Columns[i].Why += "; its references are written " + string(best.of) + ": " + best.because()
+	}
+	if best.points < 0 && s.u.Kind != KindSchedule {
+		s.doubtStrangers(i, refs)
+		return
 	}
 	if second.of == "" || best.points-second.points >= clearLead {
 		return
@@ -169,10 +174,16 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 		w.add(weightUsual, "most lists have it so")
 	}
 	share := func(n int) float64 { return float64(n) / float64(len(refs)) }
-	if s.known.hasPoints() {
+	if s.known.hasPoints() && s.u.Kind == KindSchedule { // which may be of new points
+		w.add(weightRegister*share(known), fmt.Sprintf("the register has %d of %d", known, len(refs)))
+	} else if s.known.hasPoints() {
 		w.add(weightRegister*(2*share(known)-1), fmt.Sprintf("the register has %d of %d", known, len(refs)))
-	} else if s.known != nil && len(s.known.loops) > 0 {
+	}
+	if (!s.known.hasPoints() || s.u.Kind == KindSchedule) && s.known != nil && len(s.known.loops) > 0 {
 		w.add(weightLoops*(2*share(onLoop)-1), fmt.Sprintf("%d of %d are on loops of the register", onLoop, len(refs)))
+	}
+	if padded := s.paddedRefs(); padded > 0 {
+		w.add(weightShape*share(padded)*order.lastIsAddress(), fmt.Sprintf("%d end with a number of three digits, as addresses do", padded))
 	}
 	loops, addresses := map[string]bool{}, map[int]bool{}
 	for _, ref := range refs {
@@ -183,4 +194,48 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 		w.add(-weightShape, fmt.Sprintf("%d loops of %d numbers are not common", len(loops), len(addresses)))
 	}
 	return w, other || order == LoopAddress
+}
+
+// lastIsAddress is 1 for orders whose last part is the address, -1 for the others.
+func (o RefOrder) lastIsAddress() float64 {
+	if o == LoopAddress {
+		return 1
+	}
+	return -1
+}
+
+// paddedRefs counts the references of the point column that end with a number of three digits with a zero in front.
+func (s *study) paddedRefs() int {
+	i, n := s.u.column(Point), 0
+	for _, r := range s.sample {
+		if r.Line <= s.u.HeaderLine || i >= len(r.Cells) {
+			continue
+		}
+		cell := strings.TrimSpace(r.Cells[i])
+		if at := len(cell) - 3; at > 0 && cell[at] == '0' && !isDigit(cell[at-1]) && isDigit(cell[at+1]) && isDigit(cell[at+2]) {
+			n++
+		}
+	}
+	return n
+}
+
+// doubtStrangers asks about references of which the register has few, though it has points: they may be numbers of
+// another kind, such as those of a zone.
+func (s *study) doubtStrangers(i int, refs []Ref) {
+	const enough = 4
+	u := s.u
+	if len(refs) < enough || !s.known.hasPoints() || u.Kind == KindSchedule || u.Kind == KindTypes || u.profile.RefOrder != "" {
+		return
+	}
+	known := 0
+	for _, ref := range refs {
+		if s.known.holds(u.refOrder.turned(ref)) {
+			known++
+		}
+	}
+	if 2*known >= len(refs) {
+		return
+	}
+	u.askOnce(AskRefOrder, fmt.Sprintf("Column %q names %d points, such as %s, and the register has only %d of them. Are they loop and address?", u.columnName(i), len(refs), u.Columns[i].Samples[0], known),
+		Choice{string(LoopAddress), "yes: rows of points that the register does not have are put aside"})
 }

@@ -21,6 +21,7 @@ type sections struct {
 	all    []section
 	titles []int   // rows of the titles since the last other row
 	said   context // what those titles say
+	rows   int     // of the last section, besides titles
 }
 
 // observe looks at a row. It must cost little: most rows are none of interest.
@@ -40,6 +41,7 @@ func (x *sections) observe(row *Row) {
 		x.begin(0, nil)
 	}
 	x.titles, x.said = nil, nil
+	x.rows++
 }
 
 func (x *sections) title(line int, text string) {
@@ -100,6 +102,12 @@ func (x *sections) begin(headAt int, heads []string) {
 	if n > 0 && !x.breaks() && (heads == nil || slices.Equal(heads, x.all[n-1].heads)) {
 		return
 	}
+	const fewAbove = 3 // a line or two above the headings, such as the days of visits, belong to them
+	if n > 0 && heads != nil && x.all[n-1].heads == nil && x.rows < fewAbove {
+		x.all[n-1].heads, x.all[n-1].headAt = heads, headAt
+		return
+	}
+	x.rows = 0
 	at := section{heads: heads, headAt: headAt, said: maps.Clone(x.said)}
 	at.from = headAt
 	if len(x.titles) > 0 {
@@ -109,9 +117,6 @@ func (x *sections) begin(headAt int, heads []string) {
 		before := &x.all[n-1]
 		if heads == nil {
 			at.heads, at.headAt = before.heads, before.headAt
-		}
-		if at.heads != nil && before.heads == nil && before.headAt == 0 && n == 1 && heads != nil {
-			before.heads = nil
 		}
 		before.to = at.from - 1
 	}

@@ -16,6 +16,8 @@ func (u *Understanding) skip(row *Row) string {
 		return "blank rows"
 	case len(u.header) > 0 && u.repeatsHeader(row.Cells):
 		return "repeated headings"
+	case filled == 1 && isNote(row.Cells[first]) && u.isSection(row, first):
+		return "titles and footers"
 	case !mayBeWord(row.Cells[first]):
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
@@ -128,6 +130,13 @@ func mayBeWord(cell string) bool {
 	return cell != "" && isLetter(cell[0]) && (len(cell) < 2 || !isDigit(cell[1]))
 }
 
+// isNote: a line of words behind a star, a dot or a dash, or of at least so many.
+func isNote(cell string) bool {
+	const words = 4
+	cell = strings.TrimLeft(cell, " *•·-–—#>(\u00a0")
+	return mayBeWord(cell) && len(strings.Fields(cell)) >= words
+}
+
 // isRuling: "-----", "=====", "+---+".
 func isRuling(cells []string) bool {
 	if len(cells) == 0 || cells[0] == "" || strings.IndexByte("-=_+|", cells[0][0]) < 0 {
@@ -172,7 +181,7 @@ func (u *Understanding) hasRef(row *Row) bool {
 // isSection: a single cell of words in a wide table is a title, a footer or a note.
 func (u *Understanding) isSection(row *Row, first int) bool {
 	cell := strings.TrimSpace(row.Cells[first])
-	if len(u.Columns) < 3 || u.Kind == KindTypes || u.hasRef(row) {
+	if len(u.Columns) < 3 || u.Kind == KindTypes && !isNote(cell) || u.hasRef(row) {
 		return false
 	}
 	if u.isSquashed(cell) {

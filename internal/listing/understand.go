@@ -166,9 +166,13 @@ func (s *study) measure() {
 			visits++ // not every point is read each time, and yet its row is no title
 		}
 	}
+	fewest := 0
+	if width > 2 && visits == 0 {
+		fewest = 1 // one cell is a title or a foot
+	}
 	for _, r := range s.sample {
 		first, _ := firstFilled(r.Cells)
-		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= (width-visits)/4 || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
 			continue
 		}
 		for i, c := range r.Cells {
