@@ -18,6 +18,7 @@ type Outcome struct {
 	Tables  []*TableOutcome
 	Added   int            // entries
 	Skipped []*IntakeTable // tables that hold no listing of a kind we know
+	Notes   []Unread       // what of the listings was not looked at
 }
 
 // TableOutcome says what one table became, or would become.
@@ -170,8 +171,9 @@ type taker struct {
 	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
-	unknown map[string]bool // quantities of types that nobody knows, of which was said so
-	left    *leftFiles      // nil in a preview
+	sheets  map[string]*sootline.TypeSheet // by the name of a type as points have it, of the register at hand
+	unknown map[string]bool                // quantities of types that nobody knows, of which was said so
+	left    *leftFiles                     // nil in a preview
 	emit    func(sootline.Entry) error
 	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
@@ -188,7 +190,7 @@ func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *t
 // takeAll takes the tables in the order in which they build on each other, and
 // folds the log anew where the next kind looks things up in the register.
 func (t *taker) takeAll(in *Intake) (*Outcome, error) {
-	out := &Outcome{}
+	out := &Outcome{Notes: in.notes()}
 	for _, table := range in.Tables {
 		t.total += table.Understanding.Rows
 		if table.Kind == listing.KindUnknown {
@@ -196,7 +198,7 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 		}
 	}
 	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents} {
-		t.r = t.log.With(t.said).Fold(Always)
+		t.r, t.sheets = t.log.With(t.said).Fold(Always), map[string]*sootline.TypeSheet{}
 		zone, err := Zone(t.r.Site.Zone)
 		if err != nil {
 			return nil, err

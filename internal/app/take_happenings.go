@@ -162,10 +162,21 @@ func (t *taker) at(ref listing.Ref, at time.Time) (*sootline.Point, string) {
 
 func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.DateOnly) }
 
+// sheet finds the sheet of a type; every row asks, and finding one costs more than
+// the rest of looking at the row.
+func (t *taker) sheet(name string) *sootline.TypeSheet {
+	sheet, known := t.sheets[name]
+	if !known {
+		sheet = t.r.Sheet(name)
+		t.sheets[name] = sheet
+	}
+	return sheet
+}
+
 // doubt says why a reading looks mistyped: ten or a hundred times a value that
 // would lie in the band, and itself far beyond it.
 func (t *taker) doubt(p *sootline.Point, row *listing.ReadingRow) string {
-	sheet := t.r.Sheet(p.Type)
+	sheet := t.sheet(p.Type)
 	if sheet == nil {
 		return ""
 	}
