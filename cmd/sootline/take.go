@@ -22,9 +22,9 @@ import (
 )
 
 type takeFlags struct {
-	yes, dryRun, asIs bool
-	wanted            bool
-	mapFile           string
+	yes, dryRun, asIs, hidden bool
+	wanted                    bool
+	mapFile                   string
 }
 
 func takeCommand(s *session) *cobra.Command {
@@ -32,7 +32,8 @@ func takeCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "take FILE...",
 		Short: "Take in listings of any shape: type sheets, schedules, readings, events",
-		Long: "Take in listings of any shape: CSV, TSV, aligned text or XLSX, with or without headings.\n" +
+		Long: "Take in listings of any shape: CSV, TSV, aligned text, XLSX, XLS, ODS, web pages, JSON, SYLK,\n" +
+			"DIF, or an archive of these, with or without headings; - is standard input.\n" +
 			"Type sheets, schedules, readings and events are recognised by what their columns hold.\n\n" +
 			"First it shows what it understood, column by column, and what the rows would do; then it\n" +
 			"asks. Nothing is guessed in silence: where day and month cannot be told apart, it asks.\n" +
@@ -51,6 +52,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.dryRun, "dry-run", false, "show what would happen, and take nothing in")
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
 	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
+	cmd.Flags().BoolVar(&flags.hidden, "hidden", false, "take hidden sheets, rows and columns too")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
 	return cmd
 }
@@ -63,7 +65,15 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	if flags.wanted {
 		profiles = listing.AllWanted(profiles)
 	}
-	in, err := a.Look(cmd.Context(), site.ID, paths, profiles)
+	if flags.hidden {
+		profiles = withHidden(profiles)
+	}
+	handed, remove, err := s.handed(paths)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, remove()) }()
+	in, err := a.LookAt(cmd.Context(), site.ID, handed, profiles)
 	if err != nil {
 		return err
 	}
@@ -228,6 +238,12 @@ func (s *session) showPassedOver(t *app.IntakeTable) {
 // showOutcome tells what the rows did, or would do; seen: what was understood of the
 // tables was shown before.
 func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
+	for _, note := range out.Notes {
+		if note.Hidden {
+			note.Text += "; --hidden takes it"
+		}
+		fmt.Fprintln(s.out, note.Text)
+	}
 	for _, t := range out.Tables {
 		var parts []string
 		for _, kind := range slices.Sorted(maps.Keys(t.Added)) {

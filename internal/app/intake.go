@@ -17,6 +17,7 @@ import (
 // previewed and taken in.
 type Intake struct {
 	Tables []*IntakeTable
+	Notes  []Unread // what of the files was not looked at
 	files  []*os.File
 	reads  heeding
 	known  *listing.Known // what the register of the site says
@@ -32,26 +33,40 @@ type IntakeTable struct {
 	known   *listing.Known
 }
 
+// Handed is a listing that lies in a file of another name than it is called by,
+// such as what came on standard input.
+type Handed struct{ Name, File string }
+
 // Look opens listings and understands each of their tables. The profiles hold
 // what people fixed or answered before. It ends with the context.
 func (a *App) Look(ctx context.Context, site sootline.ID, paths []string, profiles []listing.Profile) (*Intake, error) {
+	var handed []Handed
+	for _, path := range paths {
+		handed = append(handed, Handed{path, path})
+	}
+	return a.LookAt(ctx, site, handed, profiles)
+}
+
+// LookAt is [App.Look] at listings by the names that they are called by.
+func (a *App) LookAt(ctx context.Context, site sootline.ID, all []Handed, profiles []listing.Profile) (*Intake, error) {
 	r, err := a.Register(ctx, site, time.Time{})
 	if err != nil {
 		return nil, err
 	}
 	in := &Intake{known: knownOf(r)}
 	defer in.reads.during(ctx)()
-	for _, path := range paths {
-		if err := in.look(path, profiles, a); err != nil {
+	for _, one := range all {
+		if err := in.look(one, profiles, a); err != nil {
 			return nil, errors.Join(err, in.Close())
 		}
 	}
 	return in, nil
 }
 
-func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
+func (in *Intake) look(one Handed, profiles []listing.Profile, a *App) error {
+	path := one.Name
 	a.progress("reading "+path, 0, 0)
-	f, err := os.Open(path)
+	f, err := os.Open(one.File)
 	if err != nil {
 		return sootline.Errorf(sootline.NotFound, "", "open listing: %w", err)
 	}
@@ -72,7 +87,13 @@ func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []list
 	if err != nil {
 		return in.reads.unreadable(err)
 	}
-	for _, table := range file.Tables() {
+	for _, note := range file.Notes {
+		in.Notes = append(in.Notes, Unread{Text: path + ": " + note})
+	}
+	for _, table := range file.All() {
+		if !in.admit(path, table, profiles) {
+			continue
+		}
 		profile := listing.ProfileFor(profiles, table)
 		parts, err := in.known.Parts(table, profile)
 		if err != nil {

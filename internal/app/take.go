@@ -19,6 +19,7 @@ type Outcome struct {
 	Added   int            // entries
 	Open []*IntakeTable // tables about which a question is open: nothing of them is taken
 	Skipped []*IntakeTable // tables that hold no listing of a kind we know
+	Notes   []Unread       // what of the listings was not looked at
 }
 
 // TableOutcome says what one table became, or would become.
@@ -174,9 +175,10 @@ type taker struct {
 	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
-	spans map[string]*span // what was read, by type
-	unknown map[string]bool // quantities of types that nobody knows, of which was said so
-	left    *leftFiles      // nil in a preview
+	spans   map[string]*span // what was read, by type
+	sheets  map[string]*sootline.TypeSheet // by the name of a type as points have it, of the register at hand
+	unknown map[string]bool                // quantities of types that nobody knows, of which was said so
+	left    *leftFiles                     // nil in a preview
 	emit    func(sootline.Entry) error
 	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
@@ -193,7 +195,7 @@ func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *t
 // takeAll takes the tables in the order in which they build on each other, and
 // folds the log anew where the next kind looks things up in the register.
 func (t *taker) takeAll(in *Intake) (*Outcome, error) {
-	out := &Outcome{}
+	out := &Outcome{Notes: in.notes()}
 	for _, table := range in.Tables {
 		t.total += table.Understanding.Rows
 		if _, open := table.Blocking(); open && table.Kind != listing.KindUnknown {
@@ -203,7 +205,7 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 		}
 	}
 	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents, listing.KindNumbers} {
-		t.r, t.spans = t.log.With(t.said).Fold(Always), nil
+		t.r, t.sheets, t.spans = t.log.With(t.said).Fold(Always), map[string]*sootline.TypeSheet{}, nil
 		zone, err := Zone(t.r.Site.Zone)
 		if err != nil {
 			return nil, err

@@ -100,7 +100,7 @@ func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []floa
 }
 
 func (t *taker) band(p *sootline.Point) (*sootline.Band, bool) {
-	sheet := t.r.Sheet(p.Type)
+	sheet := t.sheet(p.Type)
 	if sheet == nil {
 		return &sootline.Band{}, false
 	}

@@ -176,3 +176,14 @@ func (t *taker) at(ref listing.Ref, at time.Time, kind sootline.Kind) (*sootline
 }
 
 func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.DateOnly) }
+
+// sheet finds the sheet of a type; every row asks, and finding one costs more than
+// the rest of looking at the row.
+func (t *taker) sheet(name string) *sootline.TypeSheet {
+	sheet, known := t.sheets[name]
+	if !known {
+		sheet = t.r.Sheet(name)
+		t.sheets[name] = sheet
+	}
+	return sheet
+}

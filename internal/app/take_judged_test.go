@@ -58,6 +58,9 @@ func judgedOutcome(in *Intake, took *Outcome, out listings.Outcome) listings.Out
 			out.Told = append(out.Told, fmt.Sprintf("row %d: %s", r.Line, r.Text))
 		}
 	}
+	for _, note := range took.Notes {
+		out.Told = append(out.Told, note.Text)
+	}
 	for _, table := range took.Skipped {
 		out.Told = append(out.Told, table.KindWhy)
 	}

@@ -98,7 +98,7 @@ func figure(field *(*float64), given listing.Figure) {
 func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record, h *happening) string {
 	read := h.body.(sootline.Read)
 	settled := sootline.Reading{Samples: read.Samples, Quantity: read.Quantity}
-	switch sheet := t.r.Sheet(p.Type); {
+	switch sheet := t.sheet(p.Type); {
 	case sheet.Settle(&settled):
 		if slices.Equal(settled.Samples, read.Samples) {
 			read.Quantity = settled.Quantity

@@ -10,6 +10,7 @@ type content struct {
 	filled                          int
 	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
 	numbers, lists, events, devices int
+	running, last                   int // cells that count the rows: one more than the cell above
 	categories                      int // words for why an alarm was given
 	types, places, serials          int // that the register has
 	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
@@ -55,6 +56,9 @@ func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
 		if is {
 			*count++
 		}
+	}
+	if n, ok := wholeNumber(cell); ok && n == c.last+1 {
+		c.running, c.last = c.running+1, n
 	}
 	if n, ok := wholeNumber(cell); ok && n >= firstSerialDay && n <= lastSerialDay {
 		c.serialDays++

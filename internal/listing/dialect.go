@@ -160,7 +160,7 @@ func (ts *textSource) bestDialect(sample []byte, newline byte, separators []byte
 // begin and end cells, and with an escape where that leaves no quote astray.
 func (ts *textSource) quotesOf(sample []byte, newline byte, sep byte) *tally {
 	best := ts.tallyOf(sample, newline, dialect{sep: sep, quote: '"'})
-	if best.quoted == 0 && bytes.IndexByte(sample, '\'') >= 0 {
+	if best.quoted == 0 && !best.left && bytes.IndexByte(sample, '\'') >= 0 {
 		if t := ts.tallyOf(sample, newline, dialect{sep: sep, quote: '\'', strict: true}); t.quoted > 1 && t.broken == 0 {
 			best = t
 		}

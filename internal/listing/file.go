@@ -144,6 +144,9 @@ func (f *File) open(src io.ReaderAt, size int64, lim Limits, depth int) error {
 // Tables gives one table for each sheet that holds anything and is not hidden, in the order of the file.
 func (f *File) Tables() []*Table { return f.shown(true) }
 
+// All gives the tables that are shown and those that are not.
+func (f *File) All() []*Table { return f.tables }
+
 // Hidden gives the sheets that hold something and are not shown to people.
 func (f *File) Hidden() []*Table { return f.shown(false) }
 

@@ -271,15 +271,33 @@ func TestDialect(t *testing.T) {
 			"Site Mill\nLoop,Addr.,Device,Zone,Where fitted,Cable from previous (m)\n1,1,Smoke,3,\"Bay 1, post 1, \"\"north\"\"; rack 0\",4.5\n1,2,Smoke,3,\"Bay 2, post 2, \"\"north\"\"; rack 1\",5\n",
 			[]string{"1:Site Mill", "2:Loop|Addr.|Device|Zone|Where fitted|Cable from previous (m)", `3:1|1|Smoke|3|Bay 1, post 1, "north"; rack 0|4.5`, `4:1|2|Smoke|3|Bay 2, post 2, "north"; rack 1|5`},
 		},
-		"apostrophes quote":  {"point,place,value\n1.1,'Men''s room, left',25\n1.2,'Caretaker's flat',26\n1.3,'a,b',27\n", []string{"1:point|place|value", "2:1.1|Men's room, left|25", "3:1.2|Caretaker's flat|26", "4:1.3|a,b|27"}},
-		"apostrophes do not": {"point,place\n1.1,Men's room\n1.2,'s-Gravenzaal\n", []string{"1:point|place", "2:1.1|Men's room", "3:1.2|'s-Gravenzaal"}},
-		"escapes":            {"point,place\n1.1,\"6\\\" pipe, left\"\n1.2,\"hall\"\n", []string{"1:point|place", `2:1.1|6" pipe, left`, "3:1.2|hall"}},
-		"a stray quote":      {"point,place,value\n1.1,\"hall,25\n1.2,\"loft, left\",26\n1.3,hall,27\n1.4,hall,28\n", []string{"1:point|place|value", `2:1.1|"hall|25`, "3:1.2|loft, left|26", "4:1.3|hall|27", "5:1.4|hall|28"}},
-		"padded":             {"point, place, value\n1.1, hall, 25\n1.2, \"loft, left\", 26\n", []string{"1:point|place|value", "2:1.1|hall|25", "3:1.2|loft, left|26"}},
-		"another separator":  {"point;place;value\n1.1;hall;25\n1.2,loft,26\n1.3;hall;27\n", []string{"1:point|place|value", "2:1.1|hall|25", "3:1.2|loft|26", "4:1.3|hall|27"}},
+		"apostrophes quote":   {"point,place,value\n1.1,'Men''s room, left',25\n1.2,'Caretaker's flat',26\n1.3,'a,b',27\n", []string{"1:point|place|value", "2:1.1|Men's room, left|25", "3:1.2|Caretaker's flat|26", "4:1.3|a,b|27"}},
+		"apostrophes do not":  {"point,place\n1.1,Men's room\n1.2,'s-Gravenzaal\n", []string{"1:point|place", "2:1.1|Men's room", "3:1.2|'s-Gravenzaal"}},
+		"escapes":             {"point,place\n1.1,\"6\\\" pipe, left\"\n1.2,\"hall\"\n", []string{"1:point|place", `2:1.1|6" pipe, left`, "3:1.2|hall"}},
+		"a stray quote":       {"point,place,value\n1.1,\"hall,25\n1.2,\"loft, left\",26\n1.3,hall,27\n1.4,hall,28\n", []string{"1:point|place|value", `2:1.1|"hall|25`, "3:1.2|loft, left|26", "4:1.3|hall|27", "5:1.4|hall|28"}},
+		"padded":              {"point, place, value\n1.1, hall, 25\n1.2, \"loft, left\", 26\n", []string{"1:point|place|value", "2:1.1|hall|25", "3:1.2|loft, left|26"}},
+		"a title with commas": {"point;place;value\n1.1;hall;25\nFloor 1, hall, west\n1.3;hall;27\n", []string{"1:point|place|value", "2:1.1|hall|25", "3:Floor 1, hall, west", "4:1.3|hall|27"}},
+		"another separator":   {"point;place;value\n1.1;hall;25\n1.2,loft,26\n1.3;hall;27\n", []string{"1:point|place|value", "2:1.1|hall|25", "3:1.2|loft|26", "4:1.3|hall|27"}},
 	} {
 		t.Run(name, func(t *testing.T) {
 			wantRows(t, openBytes(t, "a.csv", []byte(c.text)).Tables()[0], layoutChoice{}, c.want...)
 		})
+	}
+}
+
+// TestDialectFurtherOn: how a long text begins does not decide alone.
+func TestDialectFurtherOn(t *testing.T) {
+	var b strings.Builder
+	b.WriteString("Notes;of;the;site\n")
+	for i := range 2000 {
+		fmt.Fprintf(&b, "a;b;c;d note %d\n", i)
+	}
+	head := b.Len()
+	for i := range 60_000 {
+		fmt.Fprintf(&b, "1.%d\t2025-01-31\t25\tA. Field\tfine\n", i%126+1)
+	}
+	f := openBytes(t, "a.txt", []byte(b.String()))
+	if _, sep := f.Tables()[0].src.layout(layoutChoice{}); sep != "tab" {
+		t.Errorf("%d bytes of notes before %d of rows make the separator %q", head, b.Len()-head, sep)
 	}
 }

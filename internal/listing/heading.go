@@ -45,7 +45,10 @@ func (lx *lexicon) heading(h string) match {
 		return match{field: lx.headings[base], strength: strengthExact, word: base, unit: unit, base: base}
 	}
 	if word := lx.nearHeading(s); word != "" {
-		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit}.withUnit()
+		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
+	}
+	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base)] == Value {
+		return match{field: Value, strength: strengthNear, word: base, unit: unit, base: lx.nearHeading(base)}
 	}
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {

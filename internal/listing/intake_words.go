@@ -31,6 +31,7 @@ type: device, detector, element, melder, detecteur, apparat, appareil, dispositi
 point: device, detector, unit
 location: where fitted, fitted, where, wo, ou, donde, dove, waar, description, label
 serial: id, device id, unit
+category: category, kategorie, categorie, categoria, art, kind
 `
 
 func (lx *lexicon) learnIntakeWords() {

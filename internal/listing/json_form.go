@@ -25,6 +25,7 @@ func (r *jsonReader) form() (jsonForm, []string, error) {
 
 // formOfList: a list of rows, or the first of several rows that are lists.
 func (r *jsonReader) formOfList() (jsonForm, []string, error) {
+	form := jsonList // also where it is empty
 	for r.d.More() {
 		raw, err := r.value()
 		if err != nil {
@@ -33,8 +34,9 @@ func (r *jsonReader) formOfList() (jsonForm, []string, error) {
 		if raw[0] == '{' || raw[0] == '[' {
 			return jsonList, nil, nil
 		}
+		form = jsonLines
 	}
-	return jsonLines, nil, nil
+	return form, nil, nil
 }
 
 // lists names the members of an object that are lists of rows; it reads the object to its end.

@@ -13,6 +13,10 @@ func (s *study) settleKind() {
 		u.Kind, u.KindWhy = u.profile.Kind, profileSays
 		return
 	}
+	if s.isProse() {
+		u.KindWhy = "it holds lines of words, and no table"
+		return
+	}
 	kinds, why := s.kinds()
 	u.KindWhy = why
 	if len(kinds) == 1 {

@@ -99,3 +99,49 @@ func (r *rowReader) cleaned() bool {
 	yes, _ := r.yesNo(s, cell)
 	return yes
 }
+
+// barRunning leaves columns out that only count the rows, where others name the points.
+func (s *study) barRunning() {
+	const fewest = 4
+	for i := range s.matches {
+		m, c := &s.matches[i], &s.content[i]
+		counts := c.running == c.filled && c.filled >= fewest || c.running == c.filled && c.filled > 1 && m.field == number
+		if !counts || m.strength == strengthProfile || !s.namedElsewhere(i) {
+			continue
+		}
+		if m.field == number || m.field == "" || m.field == Loop || m.field == Panel {
+			s.barred[i] = "its cells count the rows"
+			*m = match{strength: strengthExact}
+		}
+	}
+}
+
+// namedElsewhere: another column is headed as one that names the points, or holds references.
+func (s *study) namedElsewhere(i int) bool {
+	for j, m := range s.matches {
+		if j != i && (m.strength >= strengthNear && (m.field == Point || m.field == Address || m.field == Serial || m.field == Name) || s.roles[j] == Point) {
+			return true
+		}
+	}
+	return false
+}
+
+// isProse: no row has two cells.
+func (s *study) isProse() bool {
+	for _, r := range s.sample {
+		if filledCells(r.Cells) > 1 {
+			return false
+		}
+	}
+	return len(s.sample) > 0 && s.u.column(Point) < 0 && !s.oneColumn()
+}
+
+// oneColumn: a table of one column may list numbers or references.
+func (s *study) oneColumn() bool {
+	for i := range s.content {
+		if c := &s.content[i]; c.mostly(c.refs + c.weak + c.numbers) {
+			return true
+		}
+	}
+	return false
+}

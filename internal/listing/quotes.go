@@ -206,7 +206,8 @@ func (c *csvReader) cut(s string) (cell, rest string, more bool) {
 }
 
 // otherwise splits a row that does not have the others' number of cells at another separator, if that
-// gives it just as many, all whole. Words are apart by spaces too: those count only beside a quoted cell.
+// gives it just as many, all whole. Words are apart by spaces and commas too: spaces count only beside a
+// quoted cell, and other separators only where no space follows them.
 // It leaves c.cells alone where no other fits.
 func (c *csvReader) otherwise(s string) bool {
 	if c.width <= 2 {
@@ -222,8 +223,18 @@ func (c *csvReader) otherwise(s string) bool {
 		if o.splitQuoted(s, strayForgiven) > 0 || len(o.cells) != c.width || sep == ' ' && !slices.Contains(o.quoted, true) {
 			continue
 		}
-		if !o.holds(c.sep) {
+		if !o.holds(c.sep) && !o.isProse() {
 			c.cells = append(c.cells[:0], o.cells...)
+			return true
+		}
+	}
+	return false
+}
+
+// isProse tells whether a space follows a separator, as it does between words: a title is no row.
+func (c *csvReader) isProse() bool {
+	for i, cell := range c.cells[1:] {
+		if !c.quoted[i+1] && strings.HasPrefix(cell, " ") {
 			return true
 		}
 	}

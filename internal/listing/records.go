@@ -24,6 +24,13 @@ type Record struct {
 // table gives one record for each visit at which the point was read, perhaps none, then at most one
 // RowError for all its cells that cannot be used.
 func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
+	return ahead(u.records(t), func(err error) *RowError {
+		return t.rowError(0, "the rest of the table", err.Error(), "")
+	})
+}
+
+// records yields them one by one.
+func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 	return func(yield func(Record, *RowError) bool) {
 		if u.Kind == KindUnknown {
 			yield(Record{}, t.rowError(0, "a list of types, points, readings or events", "a table that could be several", "say which kind it is"))

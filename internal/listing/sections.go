@@ -134,19 +134,19 @@ func (x *sections) several() []section {
 
 // windowSource yields some of the rows and columns of another table.
 type windowSource struct {
-	of         *Table
+	t, of      *Table
 	rowsFrom   int // by number; 0: from the first
 	rowsTo     int // 0: up to the last
 	headAt     int // row of headings above, which is yielded first; 0: none
 	colFrom    int // from 0
 	colTo      int // first that is left out; 0: none
-	keptHidden HiddenParts
 }
 
 func (w *windowSource) layout(c layoutChoice) (encoding, separator string) { return w.of.src.layout(c) }
 
 func (w *windowSource) rows(choice layoutChoice) iter.Seq2[Row, error] {
 	return func(yield func(Row, error) bool) {
+		defer func() { w.t.LeftOut = w.of.LeftOut }()
 		for row, err := range w.of.rows(choice) {
 			if row.Line != w.headAt && (row.Line < w.rowsFrom || w.rowsTo > 0 && row.Line > w.rowsTo) {
 				if w.rowsTo > 0 && row.Line > w.rowsTo && err == nil {
@@ -182,7 +182,7 @@ func (w *windowSource) cut(row Row) Row {
 // part makes a table of some rows of t.
 func (t *Table) part(at section) *Table {
 	own := *t
-	w := &windowSource{of: t, rowsFrom: at.from, rowsTo: at.to}
+	w := &windowSource{t: &own, of: t, rowsFrom: at.from, rowsTo: at.to}
 	if at.headAt > 0 && at.headAt < at.from {
 		w.headAt = at.headAt
 	}
@@ -193,6 +193,6 @@ func (t *Table) part(at section) *Table {
 // columns makes a table of some columns of t, both counted from 0.
 func (t *Table) columns(from, to int) *Table {
 	own := *t
-	own.src, own.Left, own.firstColumn = &windowSource{of: t, colFrom: from, colTo: to}, false, t.firstColumn+from
+	own.src, own.Left, own.firstColumn = &windowSource{t: &own, of: t, colFrom: from, colTo: to}, false, t.firstColumn+from
 	return &own
 }

@@ -68,12 +68,40 @@ func (ts *textSource) sniff(encoding string, bom int64, separator string) (textL
 		candidates = []byte{sep}
 	}
 	if candidates[0] != 0 {
-		lay.dialect = ts.bestDialect(sample, lay.newline, candidates)
+		lay.dialect = ts.bestDialect(append(sample[:len(sample):len(sample)], ts.pieces(lay)...), lay.newline, candidates)
 	}
 	if lay.sep == 0 {
 		lay.gutters = findGutters(textLines(sample, lay.newline))
 	}
 	return lay, nil
+}
+
+// Of a long text, some pieces further on are looked at too: how it begins may not be how it goes on.
+const (
+	furtherPieces = 3
+	pieceBytes    = 16 << 10
+)
+
+// pieces gives whole lines from further on. One with an odd number of quotes is left out: it may begin
+// inside a cell.
+func (ts *textSource) pieces(lay textLayout) []byte {
+	if ts.size < 2*sampleBytes {
+		return nil
+	}
+	var out []byte
+	for i := range furtherPieces {
+		at := (ts.size / (furtherPieces + 1) * int64(i+1)) &^ 1 // letters of two bytes stay whole
+		piece := make([]byte, pieceBytes)
+		n, err := io.ReadFull(decoder(ts.src, min(ts.size, at+2*pieceBytes), lay.encoding, at+lay.bom&1), piece)
+		if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
+			return out // reading the text will tell
+		}
+		from, to := bytes.IndexByte(piece[:n], lay.newline), bytes.LastIndexByte(piece[:n], lay.newline)
+		if from < to && bytes.Count(piece[from:to], []byte{'"'})%2 == 0 {
+			out = append(out, piece[from+1:to+1]...)
+		}
+	}
+	return out
 }
 
 func firstLine(b []byte, newline byte) []byte {

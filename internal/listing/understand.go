@@ -219,6 +219,7 @@ func (s *study) readHeadings() {
 		}
 		s.matches[i] = s.ownDay(i, s.ordered(i, m))
 	}
+	s.barRunning()
 	s.pairValues()
 	s.joinDays()
 	s.weighColumns()

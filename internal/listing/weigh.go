@@ -125,6 +125,8 @@ func (s *study) weighCells(w *weighed[Field], c *content, f Field) {
 		fit(c.refs+c.weak+c.numbers-min(c.numbers, c.weak), "references or numbers")
 	case f == Date || f == Fitted:
 		fit(c.dates+c.serialDays, "days")
+	case f == Device:
+		fit(c.devices, "kinds of device")
 	case f == Category:
 		fit(c.categories, "words for why an alarm was given")
 	case f == Value:

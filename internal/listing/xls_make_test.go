@@ -9,12 +9,11 @@ import (
 
 // xlsMaker writes old workbooks, as small as tests need them.
 type xlsMaker struct {
-	globals, sheets bytes.Buffer
-	texts           []string
-	names           []string
-	states          []byte
-	bodies          [][]byte
-	formats         []string // number 164 and on; style n shows format n-1, style 0 none
+	texts   []string
+	names   []string
+	states  []byte
+	bodies  [][]byte
+	formats []string // number 164 and on; style n shows format n-1, style 0 none
 }
 
 func record(kind uint16, parts ...any) []byte {
@@ -120,10 +119,13 @@ func (m *xlsMaker) stream() []byte {
 // file wraps the stream in a container.
 func (m *xlsMaker) file() []byte { return compoundOf("Workbook", m.stream()) }
 
-// compoundOf is a container with one stream, of sectors of 512 bytes: first those of the table of
+// compoundOf is a container with one stream, of sectors of one size: first those of the table of
 // sectors, then the list of streams, then the stream, which is made long enough to need no small ones.
 func compoundOf(name string, stream []byte) []byte {
-	const size = 512
+	size, shift := 512, byte(9)
+	if len(stream) > 4<<20 { // the header lists the table's sectors of no larger one
+		size, shift = 4096, 12
+	}
 	for len(stream) < 4096 || len(stream)%size != 0 {
 		stream = append(stream, 0)
 	}
@@ -144,13 +146,13 @@ func compoundOf(name string, stream []byte) []byte {
 	for len(next) < tables*size/4 {
 		next = append(next, 0xffffffff)
 	}
-	head := make([]byte, headerSize)
+	head := make([]byte, size)
 	copy(head, "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1")
 	u16, u32 := binary.LittleEndian.PutUint16, binary.LittleEndian.PutUint32
 	u16(head[24:], 0x3e)
 	u16(head[26:], 3)
 	u16(head[28:], 0xfffe)
-	u16(head[30:], 9)
+	u16(head[30:], uint16(shift))
 	u16(head[32:], 6)
 	u32(head[44:], uint32(tables))
 	u32(head[48:], uint32(tables))

@@ -13,6 +13,7 @@ type Intake struct {
 	Added   int      `json:"added"`
 	Tables  []Table  `json:"tables"`
 	Skipped []string `json:"skipped"`
+	Notes   []string `json:"notes"`
 }
 
 // Table is what one table of a listing became.
@@ -50,7 +51,10 @@ type Doubt struct {
 // OfIntake shapes the outcome of an intake; left gives the rows that could not be
 // used, ready to be mended.
 func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, error)) (Intake, error) {
-	shape := Intake{Preview: preview, Added: out.Added, Tables: []Table{}, Skipped: []string{}}
+	shape := Intake{Preview: preview, Added: out.Added, Tables: []Table{}, Skipped: []string{}, Notes: []string{}}
+	for _, note := range out.Notes {
+		shape.Notes = append(shape.Notes, note.Text)
+	}
 	for _, table := range out.Skipped {
 		shape.Skipped = append(shape.Skipped, filepath.Base(table.Path))
 	}

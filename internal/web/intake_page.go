@@ -29,6 +29,7 @@ type intakePage struct {
 	CanTake       bool
 	WhyNot        string
 	Adds          string
+	Notes         []string // what of the files was not looked at
 }
 
 // workingLine tells how far the work under way has come.
@@ -104,6 +105,9 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 		p.Tables = append(p.Tables, tableLine{
 			Name: tableName(t), Kind: app.KindName(t.Kind), Rows: grouped(t.Understanding.Rows), Questions: len(t.Questions), LeftOutBecause: t.KindWhy,
 		})
+	}
+	for _, note := range out.Notes {
+		p.Notes = append(p.Notes, note.Text)
 	}
 	p.Adds = count(out.Added, "entry", "entries")
 }
