@@ -241,7 +241,8 @@ func (s *study) severalValues() {
 			if bases[m.quantity+string(m.apart)] == "" {
 				bases[m.quantity+string(m.apart)] = m.base
 			}
-			same = same && m.base == bases[m.quantity+string(m.apart)] && m.base != ""
+			first := bases[m.quantity+string(m.apart)]
+			same = same && (m.base == first || isSlip(m.base, first)) && m.base != ""
 		}
 	}
 	if len(at) < 2 || s.oneIsSure(at) {

@@ -64,7 +64,7 @@ func isJSON(text []byte) bool {
 	case '{':
 		return rest[0] == '"' || rest[0] == '}'
 	case '[':
-		return rest[0] == '[' || rest[0] == '{' || rest[0] == '"' || rest[0] == ']' && len(rest) == 1
+		return rest[0] == '[' || rest[0] == '{' || rest[0] == '"' || rest[0] == ']' && len(rest) == 1 || bytes.HasPrefix(rest, []byte("null,"))
 	}
 	return false
 }

@@ -81,10 +81,14 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 // constant only fills.
 func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 	cell, _ := r.get(s)
+	if cell == "" && have == "" && s.column >= 0 && r.u.Columns[s.column].carries {
+		return r.above[label == 'L']
+	}
 	if cell == "" {
 		return have
 	}
 	name := parseName(cell, label)
+	r.above[label == 'L'] = name
 	if have == "" {
 		return name
 	}

@@ -12,6 +12,7 @@ type content struct {
 	numbers, lists, events, devices int
 	running, last                   int // cells that count the rows: one more than the cell above
 	categories                      int // words for why an alarm was given
+	held                            int // references to points of the register
 	types, places, serials          int // that the register has
 	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
 	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
@@ -57,6 +58,9 @@ func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
 			*count++
 		}
 	}
+	if ref, err := ParseRef(cell); known.hasPoints() && err == nil && ref.Loop != "" && known.holds(ref) {
+		c.held++
+	}
 	if n, ok := wholeNumber(cell); ok && n == c.last+1 {
 		c.running, c.last = c.running+1, n
 	}
@@ -74,7 +78,7 @@ func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
 		c.times++
 	}
 	if ref, err := ParseRef(cell); err == nil && kind&cellNumber == 0 {
-		switch _, _, number := parseNumber(cell, '.'); {
+		switch _, number := anyNumber(cell); {
 		case number && ref.Loop != "":
 			c.weak++
 		case ref.Loop != "" || isLetter(cell[0]):

@@ -93,6 +93,9 @@ func (s *study) settleContext() {
 			u.context[field] = text
 		}
 	}
+	if u.Kind == KindEvents && !u.has(What) && u.has(Category, Attended) {
+		u.context[What] = string(Alarmed)
+	}
 }
 
 // keepsContext: the kind has the field.

@@ -96,6 +96,9 @@ func isWhole(cell string, sep byte) bool {
 	if cell == "" {
 		return true
 	}
+	if len(splitRuns(nil, cell)) > 2 { // aligned columns with decimal commas, as in 1  4  2024-03-20  0,12
+		return false
+	}
 	if hasQuotedPart(cell) || strings.ContainsAny(cell, "\t|") {
 		return false
 	}

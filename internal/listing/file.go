@@ -21,6 +21,9 @@ type Table struct {
 	Name string // the sheet's name, or that of a file in an archive; empty for a text file
 	Left bool   // the table was written by [Left]: a last column "trouble", guarded cells
 
+	// Title is the heading that stands above a table of a web page, where it has one.
+	Title string
+
 	// Hidden: the sheet is not shown to people. [File.Tables] leaves it out, [File.Hidden] gives it.
 	Hidden bool
 

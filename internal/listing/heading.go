@@ -29,7 +29,7 @@ const (
 func (lx *lexicon) heading(h string) match {
 	rest, unit := splitUnit(h)
 	s := fold(rest)
-	if apart, ok := lx.pairs[s]; ok {
+	if apart := lx.pairOf(s); apart != "" {
 		return match{strength: strengthExact, word: s, unit: unit, apart: apart}
 	}
 	if m := lx.exactHeading(s, unit); m.field != "" {

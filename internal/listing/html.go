@@ -43,16 +43,17 @@ func openHTML(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, e
 	z.SetMaxBuf(lim.MaxLine)
 	var tables []*Table
 	at, skipped := int64(0), int64(0)
+	var title pageTitle
 	for {
 		kind := z.Next()
 		at += int64(len(z.Raw()))
 		if kind == html.ErrorToken {
 			break
 		}
-		if tag, _ := z.TagName(); kind != html.StartTagToken || string(tag) != "table" {
+		if !title.begins(z, kind) {
 			continue
 		}
-		t := &Table{File: name, Name: fmt.Sprintf("table %d", len(tables)+1), limits: lim}
+		t := &Table{File: name, Name: fmt.Sprintf("table %d", len(tables)+1), Title: title.take(), limits: lim}
 		t.src = &htmlSource{t: t, page: p, from: at}
 		tables = append(tables, t)
 		if skipped += at; len(tables) > lim.MaxSheets || skipped > lim.MaxUnzipped {

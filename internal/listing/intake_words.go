@@ -132,3 +132,24 @@ func isSlip(a, b string) bool {
 	}
 	return false
 }
+
+// pairOf tells which of two values of a visit a heading is of, by the word or one a slip away from it.
+func (lx *lexicon) pairOf(s string) Apart {
+	const shortest = 7
+	if apart, ok := lx.pairs[s]; ok || len(s) < shortest {
+		return apart
+	}
+	if _, known := lx.headings[s]; known {
+		return ""
+	}
+	found := Apart("")
+	for word, apart := range lx.pairs {
+		if len(word) >= shortest && isSlip(s, word) {
+			if found != "" && found != apart {
+				return ""
+			}
+			found = apart
+		}
+	}
+	return found
+}

@@ -125,7 +125,7 @@ func (s *study) bareValue(ref, date bool) bool {
 func (s *study) bareNumbers() []int {
 	var out []int
 	for i, role := range s.roles {
-		if role == Value && s.matches[i].field == "" && i != s.weakRef() {
+		if role == Value && s.barred[i] == "" && s.matches[i].field == "" && i != s.weakRef() {
 			out = append(out, i)
 		}
 	}
@@ -138,12 +138,14 @@ func (s *study) weakRef() int {
 	if s.found(Point, Address, number, Wanted, standing, setNumber) || slices.Contains(s.roles, Point) {
 		return -1
 	}
+	best := -1
 	for i := range s.content {
-		if c := &s.content[i]; s.barred[i] == "" && s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 {
-			return i
+		c := &s.content[i]
+		if s.barred[i] == "" && s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 && (best < 0 || c.held > s.content[best].held) {
+			best = i
 		}
 	}
-	return -1
+	return best
 }
 
 // texts counts the columns of plain text.

@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // partner gives the other of two values that stand apart.
@@ -144,4 +145,33 @@ func (s *study) oneColumn() bool {
 		}
 	}
 	return false
+}
+
+// settleCarried takes a loop or panel that is said once, in the first of its rows, for those of all rows below it.
+func (s *study) settleCarried() {
+	for i := range s.u.Columns {
+		c := &s.u.Columns[i]
+		if c.Field != Loop && c.Field != Panel {
+			continue
+		}
+		filled, empty, first := 0, 0, false
+		for _, r := range s.sample {
+			if _, cells := firstFilled(r.Cells); r.Line <= s.u.HeaderLine || cells < 2 {
+				continue
+			}
+			full := i < len(r.Cells) && strings.TrimSpace(r.Cells[i]) != ""
+			if filled+empty == 0 {
+				first = full
+			}
+			if full {
+				filled++
+			} else {
+				empty++
+			}
+		}
+		if first && empty > filled {
+			c.carries = true
+			c.Why += ", said once for the rows below it"
+		}
+	}
 }

@@ -103,13 +103,14 @@ type rowReader struct {
 	event    EventRow
 	found FoundRow
 	serial slot
+	above  map[bool]string // the loop (true) and the panel of the rows above
 	parts [3]slot // of a day in three columns: year, month, day
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
-	r := &rowReader{u: u, t: t}
+	r := &rowReader{u: u, t: t, above: map[bool]string{}}
 	if u.Kind == KindEvents {
 		r.outcomes = newOutcomes(u)
 	}

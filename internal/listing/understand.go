@@ -47,7 +47,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	}
 	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, firstColumn: t.firstColumn}
 	u.sections.lx = u.lx
-	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(t.said)
+	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}}
 	for row, err := range t.rows(p.choice()) {
@@ -123,6 +123,7 @@ func (s *study) decide() error {
 	s.settleKind()
 	s.assign()
 	s.settleVisits()
+	s.settleCarried()
 	s.settleOrderOfRefs()
 	s.settleContext()
 	s.askForMissing()

@@ -47,6 +47,7 @@ type Column struct {
 	DateOrder DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
 	serialDays bool // its days are numbers that a spreadsheet counts by
 	apart Apart
+	carries bool // a cell holds for the empty ones below it
 	Date      *Civil    // of a value column whose heading is the day of a visit
 	Decimal   string    // of a number column: "point", "comma", or empty when not settled
 }
