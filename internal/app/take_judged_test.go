@@ -118,3 +118,20 @@ func TestJudged(t *testing.T) {
 	t.Log(counts)
 }
 
+
+// Each case that was written by hand is taken as is right.
+func TestJudgedCases(t *testing.T) {
+	cases, err := listings.Cases()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range cases {
+		out, err := takeJudged(c.Listing.Site, c.Listing.Name, c.Listing.Data)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if v := listings.Score(c.Listing, out); !slices.Contains(c.Wants, v.Class) {
+			t.Errorf("%s: %s, expected %v: %s", c.Name, v, c.Wants, c.Says)
+		}
+	}
+}

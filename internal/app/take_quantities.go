@@ -104,6 +104,8 @@ func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record
 			read.Quantity = settled.Quantity
 			h.body = read
 		}
+	case record.Reading.UnitInCell && record.Reading.Quantity == "" && sheet != nil:
+		return fmt.Sprintf("%v %s is no value of %s, which is read in %s; mend it, or write what it is beside it", read.Samples[0], record.Reading.Unit, p.Type, cmp.Or(sheet.Unit, "plain numbers"))
 	case !t.unknown[p.Type+"\x00"+read.Quantity]:
 		t.unknown[p.Type+"\x00"+read.Quantity] = true
 		o.remark(record.Line, fmt.Sprintf("the sheet of type %s does not know the quantity %q: its readings are kept, and judged once a list of types has a row for it", cmp.Or(p.Type, "unknown"), read.Quantity))

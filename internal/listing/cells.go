@@ -139,6 +139,9 @@ func (r *rowReader) dateCell(cell string, kind cellKind, order DateOrder) (Civil
 			}
 		}
 	}
+	if r.u.profile.Swapped == DaysExchanged && (kind&cellDate != 0 || isYearFirst(cell)) {
+		cell = exchanged(cell)
+	}
 	return ParseDate(cell, order)
 }
 
@@ -190,6 +193,10 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 	if r.u.lx.isVacant(cell) {
 		return
 	}
+	if rest := r.u.spill(r.row, column); rest != "" {
+		r.fail(column, "a value in one cell", quoteShort(cell+","+rest), "a decimal comma needs quotes where commas separate cells, or another separator")
+		return
+	}
 	v, unit, err := r.number(column, cell, kind)
 	if number, words := noted(cell); err != nil && number != "" {
 		if v, unit, err = r.number(column, number, kind); err == nil {
@@ -198,7 +205,7 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 	}
 	if err == nil {
 		r.reading.Samples = append(r.reading.Samples, v)
-		r.reading.Unit = unit
+		r.reading.Unit, r.reading.UnitInCell = unit, unit != ""
 		return
 	}
 	parts := splitSamples(cell)

@@ -141,8 +141,8 @@ func (s *study) titlesSay() {
 			break
 		}
 		first, filled := firstFilled(row.Cells)
-		if filled == 1 {
-			s.u.said = s.u.said.with(s.u.lx.contextOf(row.Cells[first]))
+		if filled == 1 || filled == 2 && s.u.sections.isTitle(&row, first) {
+			s.u.said = s.u.said.with(s.u.lx.contextOf(strings.Join(row.Cells, " ")))
 		}
 	}
 }

@@ -261,6 +261,7 @@ type ReadingRow struct {
 	Samples        []float64
 	By, Remark     string
 	Quantity, Unit string // as the listing names them, either perhaps empty
+	UnitInCell     bool   // the unit stands beside the number, not in a heading or a column
 	Apart          Apart  // which of two values of one visit it is
 }
 

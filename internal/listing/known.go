@@ -6,6 +6,7 @@ import "strings"
 type Known struct {
 	loops         map[Ref]bool // panel and loop
 	panels        map[string]bool
+	zoneOf        map[Ref]string // of the points
 	points        map[Ref]string // the type of what is there, by panel, loop and address
 	serials       map[string]Ref // folded; one that two units have is left out
 	types         map[string]bool
@@ -15,7 +16,7 @@ type Known struct {
 // NewKnown begins with nothing.
 func NewKnown() *Known {
 	return &Known{
-		loops: map[Ref]bool{}, panels: map[string]bool{}, points: map[Ref]string{}, serials: map[string]Ref{},
+		loops: map[Ref]bool{}, panels: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
 		types: map[string]bool{}, places: map[string]bool{}, zones: map[string]bool{},
 	}
 }
@@ -33,7 +34,7 @@ func (k *Known) AddType(name string) { k.types[typeKey(name)] = true }
 func (k *Known) AddPoint(ref Ref, row ScheduleRow) {
 	ref = Ref{Panel: normalName(ref.Panel), Loop: normalName(ref.Loop), Address: ref.Address}
 	k.AddLoop(ref.Panel, ref.Loop)
-	k.points[ref] = row.Type
+	k.points[ref], k.zoneOf[ref] = row.Type, normalName(strings.TrimSpace(row.Zone))
 	if row.Type != "" {
 		k.AddType(row.Type)
 	}

@@ -52,7 +52,7 @@ func (s *study) joinDays() {
 		word := fold(s.u.Columns[i].Heading)
 		switch f := m.field; {
 		case m.strength == strengthProfile:
-		case (f == Month || f == Year) && s.content[i].half(s.content[i].numbers):
+		case f == Year && s.content[i].half(s.content[i].numbers), f == Month && (s.content[i].half(s.content[i].numbers) || s.content[i].areMonths()):
 			at[f] = i
 		case s.u.lx.dayWords[word] && s.content[i].half(s.content[i].numbers):
 			at[Day] = i
@@ -79,6 +79,9 @@ func (r *rowReader) joinedDay() string {
 			return ""
 		}
 		v, ok := wholeNumber(cell)
+		if m := monthNumber(cell); k == 1 && m > 0 {
+			v, ok = m, true
+		}
 		if !ok {
 			return cell
 		}

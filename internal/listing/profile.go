@@ -20,6 +20,7 @@ type Profile struct {
 	DateOrder     DateOrder        `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
+	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
 	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
@@ -127,6 +128,9 @@ func (p Profile) check() error {
 	if _, ok := separatorByte(p.Separator); p.Separator != "" && !ok {
 		return bad("separator", p.Separator, `",", ";", "|", "tab" or "spaces"`)
 	}
+	if p.Swapped != "" && p.Swapped != DaysStand && p.Swapped != DaysExchanged {
+		return bad("swapped_days", string(p.Swapped), "as they stand, or exchanged")
+	}
 	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
 		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
 	}
@@ -176,6 +180,7 @@ const (
 	AskDate    = "date"           // the day of a list without dates
 	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
 	AskNumbers = "numbers"        // whether numbers are how it stands, or how it shall be
+	AskSwapped = "swapped_days" // whether a program exchanged day and month where it could
 	AskRefOrder = "ref_order" // in which order the parts of references stand
 	AskDigits  = "address_digits" // how references stored as numbers are meant
 
@@ -191,6 +196,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.Kind = Kind(value)
 	case AskOrder:
 		next.DateOrder = DateOrder(value)
+	case AskSwapped:
+		next.Swapped = SwappedDays(value)
 	case AskRefOrder:
 		next.RefOrder = RefOrder(value)
 	case AskDecimal:

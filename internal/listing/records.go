@@ -218,6 +218,9 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 		}
 		switch slot.field {
 		case Type:
+			if isDay := isWholeDate(cell); isDay {
+				r.fail(slot.column, "a type of device", "the day "+cell, "")
+			}
 			s.Type = cell
 		case Zone:
 			s.Zone = cell

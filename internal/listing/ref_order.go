@@ -110,7 +110,7 @@ func (s *study) settleOrderOfRefs() {
 	said := u.lx.orderOfHeading(u.Columns[i].Heading)
 	var all []weighed[RefOrder]
 	for _, order := range []RefOrder{LoopAddress, AddressLoop, LoopAddressSub} {
-		if w, possible := s.weighOrder(order, said, refs); possible {
+		if w, possible := s.weighOrder(order, said, refs); possible && (order == LoopAddress || w.points > 0) {
 			all = append(all, w)
 		}
 	}

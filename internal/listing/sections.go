@@ -33,6 +33,9 @@ func (x *sections) observe(row *Row) {
 	case filled == 1:
 		x.title(row.Line, row.Cells[first])
 		return
+	case filled == 2 && x.isTitle(row, first):
+		x.title(row.Line, strings.Join(row.Cells, " "))
+		return
 	case x.isHeading(row, first):
 		x.begin(row.Line, slices.Clone(row.Cells))
 	case len(x.titles) > 0 && x.breaks():

@@ -91,14 +91,20 @@ func (t *Table) head(p Profile) ([]Row, error) {
 // sideBySide gives the tables that stand beside each other, each with a reference of its own; one where there are
 // none.
 func (t *Table) sideBySide(lx *lexicon, head []Row) []*Table {
+	above := context{}
 	for _, row := range head {
+		if first, filled := firstFilled(row.Cells); filled == 1 {
+			above = above.with(lx.contextOf(row.Cells[first]))
+		}
 		blocks := lx.blocks(row.Cells)
 		if len(blocks) < 2 {
 			continue
 		}
 		var all []*Table
 		for _, b := range blocks {
-			all = append(all, t.columns(b.from, b.to+1))
+			beside := t.columns(b.from, b.to+1)
+			beside.said = beside.said.with(above)
+			all = append(all, beside)
 		}
 		return all
 	}

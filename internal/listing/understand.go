@@ -113,6 +113,7 @@ func (s *study) decide() error {
 	}
 	s.nameColumns()
 	s.addDaysAbove(at)
+	s.gatherTitles()
 	s.measure()
 	if err := s.checkProfileColumns(); err != nil {
 		return err
@@ -124,6 +125,7 @@ func (s *study) decide() error {
 	s.assign()
 	s.settleVisits()
 	s.settleCarried()
+	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleContext()
 	s.askForMissing()
@@ -173,7 +175,7 @@ func (s *study) measure() {
 	}
 	for _, r := range s.sample {
 		first, _ := firstFilled(r.Cells)
-		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.titles[titleKey(r.Cells)] || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
 			continue
 		}
 		for i, c := range r.Cells {
@@ -221,6 +223,7 @@ func (s *study) readHeadings() {
 		s.matches[i] = s.ownDay(i, s.ordered(i, m))
 	}
 	s.barRunning()
+	s.barValueWords()
 	s.pairValues()
 	s.joinDays()
 	s.weighColumns()

@@ -20,6 +20,7 @@ type Understanding struct {
 	profile Profile
 	known *Known
 	sections sections
+	titles map[string]bool // above the headings, without their numbers
 	said context // by titles and the name of the sheet
 	context context // what of that holds for the rows
 	firstColumn int

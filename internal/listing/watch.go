@@ -8,6 +8,7 @@ import (
 // facts is what every row of a column says of its dates or numbers.
 type facts struct {
 	seen                 [allOrders + 1]int // values by the set of orders that they allow
+	real, realLow, text, textHigh int // days of a workbook or year first, those up to the 12th; days as text, those beyond it
 	dots, others         int                // dates with dots, with other marks
 	points, commas, open int                // numbers by their decimal mark
 	shortRefs            int                // references stored as numbers
@@ -80,6 +81,7 @@ func (u *Understanding) noteSkipped(why string, line int) {
 
 func (f *facts) date(cell string, kind cellKind) {
 	if kind&(cellDate|cellNumber) != 0 || (len(cell) >= 10 && cell[4] == '-') {
+		f.realDay(cell)
 		return // a workbook's own date, or one with its year in front: nothing to find out
 	}
 	raw, ok := splitDate(strings.TrimSpace(cell))
@@ -88,6 +90,9 @@ func (f *facts) date(cell string, kind cellKind) {
 	}
 	can := raw.orders()
 	f.seen[can]++
+	if f.text++; can == canDMY || can == canMDY {
+		f.textHigh++
+	}
 	if raw.mark == '.' {
 		f.dots++
 	} else {
@@ -155,6 +160,7 @@ func (u *Understanding) settle() {
 		case c.Field.isDate():
 			order, why := u.settleOrder(f, fmt.Sprintf("of column %q", u.columnName(i)))
 			c.DateOrder, c.Why = order, c.Why+why
+			u.doubtSwapped(c, f)
 		case c.Field.isNumeric():
 			u.settleDecimal(c, f, points, commas)
 		case c.Field == Point && f.shortRefs > 0 && u.profile.AddressDigits == 0:

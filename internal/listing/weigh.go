@@ -17,7 +17,7 @@ const (
 	weightFit      = 2 // all cells can be such a field
 	weightUnfit    = 9 // none can
 	weightShape    = 3 // as lists of this trade look: few loops and many numbers
-	weightUsual    = 5 // as most lists have it
+	weightUsual    = 3 // as most lists have it
 
 	// clearLead is by how much the foremost reading must lead: a sixteenth of the odds is left to the others.
 	clearLead = 4
@@ -131,6 +131,8 @@ func (s *study) weighCells(w *weighed[Field], c *content, f Field) {
 		fit(c.categories, "words for why an alarm was given")
 	case f == Value:
 		fit(c.numbers+c.lists+c.vacant, "numbers")
+	case f == Type && c.devices > 0 && c.types == 0:
+		w.add(weightFit*share(c.devices), fmt.Sprintf("%d of %d cells are kinds of device", c.devices, c.filled))
 	case f == Type && s.known != nil && len(s.known.types) > 0:
 		w.add(weightRegister*share(c.types), fmt.Sprintf("%d of %d cells are types of the register", c.types, c.filled))
 	case f == Location && s.known.hasPoints():
