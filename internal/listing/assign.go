@@ -11,7 +11,7 @@ const profileSays = "the profile says so"
 // assign gives every column its field: first by heading, the surest first, then by content.
 func (s *study) assign() {
 	for i := range s.u.Columns {
-		s.u.Columns[i].Samples = firstOf(s.sample, i, s.u.HeaderLine)
+		s.u.Columns[i].Samples = s.firstOf(i)
 		s.explainUnused(i)
 	}
 	for strength := strengthProfile; strength >= strengthNumber; strength-- {
@@ -25,11 +25,12 @@ func (s *study) assign() {
 	s.severalValues()
 }
 
-func firstOf(rows []Row, column, header int) []string {
+// firstOf gives the first few different cells of a column, those of titles left out.
+func (s *study) firstOf(column int) []string {
 	const few = 3
 	var out []string
-	for _, r := range rows {
-		if r.Line <= header || column >= len(r.Cells) {
+	for _, r := range s.sample {
+		if r.Line <= s.u.HeaderLine || column >= len(r.Cells) || s.u.titles[titleKey(r.Cells)] {
 			continue
 		}
 		c := strings.TrimSpace(r.Cells[column])

@@ -10,9 +10,6 @@ func (x *sections) isTitle(row *Row, first int) bool {
 	if !mayBeWord(row.Cells[first]) || row.kind(first) != 0 || x.lx.heading(row.Cells[first]).strength >= strengthNear {
 		return false
 	}
-	if _, ok := splitDate(strings.TrimSpace(row.Cells[first])); ok {
-		return false
-	}
 	if ref, err := ParseRef(row.Cells[first]); err == nil && ref.Loop != "" {
 		return false
 	}
@@ -114,10 +111,10 @@ func (s *study) doubtZones() {
 	u := s.u
 	zone := slices.IndexFunc(s.matches, func(m match) bool { return m.field == Zone && m.strength >= strengthNear })
 	at := max(u.column(Point), u.column(Address))
-	if zone < 0 || at < 0 || u.has(Loop) || u.profile.RefOrder != "" {
+	if zone < 0 || at < 0 || u.has(Loop) || u.said[Loop] != "" || u.profile.RefOrder != "" {
 		return
 	}
-	zones, contrary, agree := map[int]string{}, 0, 0
+	zones, twice, contrary, agree := map[int]string{}, false, 0, 0
 	for _, r := range s.sample {
 		if r.Line <= u.HeaderLine || at >= len(r.Cells) || zone >= len(r.Cells) {
 			continue
@@ -128,7 +125,7 @@ func (s *study) doubtZones() {
 			continue
 		}
 		if before, ok := zones[ref.Address]; ok && before != z {
-			contrary++
+			twice = true
 		}
 		zones[ref.Address] = z
 		switch has, known := s.known.zoneAt(ref); {
@@ -139,7 +136,7 @@ func (s *study) doubtZones() {
 			contrary++
 		}
 	}
-	if contrary > agree {
+	if twice || contrary > agree {
 		u.askOnce(AskRefOrder, "The numbers of column \""+u.columnName(at)+"\" do not go with the zones of column \""+u.columnName(zone)+"\": they may count within each zone. Are they numbers on the loop?",
 			Choice{string(LoopAddress), "yes, numbers on the loop"})
 	}
