@@ -49,6 +49,9 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		}
 		v, err := t.say(o, e)
 		o.count(v, 1)
+		if v == repeated {
+			o.remark(record.Line, "it says what another row says")
+		}
 		if by := t.seen.book[e.ID]; v == same && h.by != "" && !store.SameName(by, e.By) {
 			o.remark(record.Line, fmt.Sprintf("the book has this already, by %s; the row says by %s: where both did it, write the second one down with its time", cmp.Or(by, "nobody named"), e.By))
 		}

@@ -55,19 +55,22 @@ func judgedOutcome(in *Intake, took *Outcome, out listings.Outcome) listings.Out
 	for _, o := range took.Tables {
 		out.RowsRefused += o.Left
 		for _, r := range o.Remarks {
-			out.Told = append(out.Told, fmt.Sprintf("row %d: %s", r.Line, r.Text))
+			out.Told = append(out.Told, o.Table.Place(r.Line)+": "+r.Text)
 		}
 	}
 	for _, note := range took.Notes {
 		out.Told = append(out.Told, note.Text)
 	}
 	for _, table := range took.Skipped {
+		if table.Refused {
+			out.Refused = append(out.Refused, table.KindWhy)
+		}
 		out.Told = append(out.Told, table.KindWhy)
 	}
 	switch {
 	case len(out.Questions) > 0:
 		out.Exit = 1
-	case out.RowsRefused > 0 && len(out.Written) == 0:
+	case out.RowsRefused+len(out.Refused) > 0 && len(out.Written) == 0:
 		out.Exit = 3
 	}
 	return out

@@ -202,23 +202,21 @@ func (s *study) giveWeakRef() {
 
 // fillTexts gives the text columns of a table without headings their likeliest fields.
 func (s *study) fillTexts() {
+	if s.u.Kind == KindSchedule && !s.u.has(Type) {
+		s.fillType()
+	}
 	for i, role := range s.roles {
 		c := &s.content[i]
-		if role != Text || c.filled == 0 {
+		if role != Text || c.filled == 0 || s.barred[i] != "" {
 			continue
 		}
-		few := c.filled > 3 && len(c.distinct)*2 <= c.filled
-		short := c.words <= 2*c.filled
 		var f Field
 		switch s.u.Kind {
 		case KindSchedule:
 			f = Location
-			if few && short || c.mostly(c.devices) {
-				f = Type
-			}
 		case KindReadings, KindEvents:
 			f = s.u.Kind.adapt(Remark)
-			if few && short {
+			if c.few() && c.words <= 2*c.filled {
 				f = By
 			}
 		}
@@ -226,6 +224,45 @@ func (s *study) fillTexts() {
 			s.give(f, i)
 		}
 	}
+}
+
+// few: the cells are the same few again and again, however they are spelled.
+func (c *content) few() bool { return c.filled > 3 && 2*len(c.keys) <= c.filled }
+
+// fillType finds the column of types among those of text: its cells are kinds of device, or the same few again and
+// again while those of the others are not. Where that is not clear it is asked.
+func (s *study) fillType() {
+	var texts []int
+	best := -1
+	for i, role := range s.roles {
+		c := &s.content[i]
+		if role != Text || c.filled == 0 || s.u.Columns[i].Field != Unused || s.barred[i] != "" {
+			continue
+		}
+		texts = append(texts, i)
+		if best < 0 || len(c.keys) < len(s.content[best].keys) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return
+	}
+	clearly := s.content[best].few() || s.content[best].mostly(s.content[best].devices)
+	for _, i := range texts {
+		clearly = clearly && (i == best || len(s.content[i].keys) >= 2*len(s.content[best].keys))
+	}
+	if clearly {
+		s.give(Type, best)
+		return
+	}
+	if len(texts) < 2 {
+		return
+	}
+	var choices []Choice
+	for _, i := range texts {
+		choices = append(choices, Choice{columnKey(i), fmt.Sprintf("%s, such as %s", s.u.columnName(i), strings.Join(s.u.Columns[i].Samples, ", "))})
+	}
+	s.u.ask(AskType, "Which column is the type of what is fitted?", choices...)
 }
 
 // severalValues keeps several value columns as samples of one reading when their headings differ only

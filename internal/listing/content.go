@@ -19,6 +19,7 @@ type content struct {
 	words                           int
 	low, high                       float64
 	distinct                        map[string]bool
+	keys                            map[string]bool // the same by letters and digits alone
 }
 
 // most is how large a share of the cells must look like something for the column to be it: a few bad
@@ -37,6 +38,10 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 	c.filled++
 	if len(c.distinct) < 200 {
 		c.distinct[cell] = true
+		if c.keys == nil {
+			c.keys = map[string]bool{}
+		}
+		c.keys[typeKey(cell)] = true
 	}
 	c.words += 1 + strings.Count(cell, " ")
 	if kind&cellDate != 0 {

@@ -30,6 +30,7 @@ type Table struct {
 	// LeftOut is what the last pass over its rows left out because it is hidden.
 	LeftOut HiddenParts
 
+	Turned      bool // its headings stood in the first column
 	FirstRow    int // of a part of a sheet that stands below another; else 0
 	firstColumn int // of a part that stands beside another
 	said        context // what the titles above it say

@@ -48,7 +48,7 @@ func (lx *lexicon) heading(h string) match {
 		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
 	}
 	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base)] == Value {
-		return match{field: Value, strength: strengthNear, word: base, unit: unit, base: lx.nearHeading(base)}
+		return match{field: Value, strength: strengthNear, word: base, unit: unit, base: base}
 	}
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {

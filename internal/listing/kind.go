@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -15,6 +16,11 @@ func (s *study) settleKind() {
 	}
 	if s.isProse() {
 		u.KindWhy = "it holds lines of words, and no table"
+		return
+	}
+	if n := len(s.bad); n > len(s.sample) {
+		u.KindWhy = fmt.Sprintf("%d of its first %d rows cannot be read: %s", n, n+len(s.sample), s.firstBad.Error())
+		u.Refused = true
 		return
 	}
 	kinds, why := s.kinds()

@@ -175,6 +175,7 @@ const (
 	AskKind    = "kind"           // what the table lists
 	AskOrder   = "date_order"     // the order of day, month and year
 	AskDecimal = "decimal"        // the decimal mark
+	AskType    = "type"           // which column is the type of what is fitted
 	AskValue   = "value"          // which columns hold the value
 	AskPoint   = "point"          // which column names the point
 	AskDate    = "date"           // the day of a list without dates
@@ -217,7 +218,7 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
-	case AskValue, AskPoint:
+	case AskValue, AskPoint, AskType:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
 			next.Columns = withEntry(next.Columns, column, Field(id))

@@ -205,7 +205,7 @@ func (t *Table) turned(lx *lexicon, head []Row, p Profile) *Table {
 		return nil
 	}
 	own := *t
-	own.src = turnedSource{t, turnRows(head)}
+	own.src, own.Turned = turnedSource{t, turnRows(head)}, true
 	return &own
 }
 
@@ -266,6 +266,14 @@ func (s turnedSource) rows(layoutChoice) iter.Seq2[Row, error] {
 			}
 		}
 	}
+}
+
+// Place names a row of a table in a sentence; one that was turned has columns for rows.
+func (t *Table) Place(line int) string {
+	if t.Turned {
+		return "column " + columnName(line)
+	}
+	return fmt.Sprintf("row %d", line)
 }
 
 // Where names the part of a sheet that a table is, empty for a whole one.

@@ -28,7 +28,7 @@ func (u *Understanding) skip(row *Row) string {
 			return NothingFitted
 		}
 		return u.skipUntold(row)
-	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || !u.hasRef(row)):
+	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || u.Columns[min(first, len(u.Columns)-1)].Field == Unused || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
 		return "titles and footers"

@@ -89,7 +89,7 @@ func (c *content) areMonths() bool {
 // isWholeDate: the cell is a day and nothing else.
 func isWholeDate(cell string) bool {
 	raw, ok := splitDate(cell)
-	return ok && raw.possible() && strings.ContainsAny(cell, "-/.")
+	return ok && raw.possible() && (strings.ContainsAny(cell, "-/.") || isDigit(cell[0]) && strings.Contains(cell, " "))
 }
 
 // spill gives the digits behind a whole number that stand in the cell next to it, in a row with more cells than there

@@ -30,6 +30,7 @@ type study struct {
 	known   *Known
 	barred map[int]string // columns of which nothing is taken, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
+	firstBad *RowError
 	bad     []int // rows that could not be read while the place of the headings was not yet known
 }
 
@@ -53,7 +54,8 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	for row, err := range t.rows(p.choice()) {
 		var bad *RowError
 		if errors.As(err, &bad) {
-			s.unreadable(row.Line)
+			bad.Line = row.Line
+			s.unreadable(bad)
 			continue
 		}
 		if err != nil {
@@ -77,7 +79,11 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 }
 
 // unreadable counts a row that could not be read, unless it stands above the headings.
-func (s *study) unreadable(line int) {
+func (s *study) unreadable(bad *RowError) {
+	line := bad.Line
+	if s.firstBad == nil {
+		s.firstBad = bad
+	}
 	switch {
 	case s.decided || len(s.bad) == sampleRows:
 		s.u.Unreadable++

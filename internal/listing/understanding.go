@@ -7,6 +7,7 @@ type Understanding struct {
 	File, Table         string
 	Kind                Kind
 	KindWhy             string
+	Refused             bool // nothing of it can be read, as KindWhy says
 	HeaderLine          int // row of the headings; 0: there are none
 	HeaderWhy           string
 	Columns             []Column // every column, also those that are not used
