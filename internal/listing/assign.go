@@ -30,7 +30,7 @@ func (s *study) firstOf(column int) []string {
 	const few = 3
 	var out []string
 	for _, r := range s.sample {
-		if r.Line <= s.u.HeaderLine || column >= len(r.Cells) || s.u.titles[titleKey(r.Cells)] {
+		if r.Line <= s.u.HeaderLine || column >= len(r.Cells) || s.u.isTitleAgain(r.Cells) {
 			continue
 		}
 		c := strings.TrimSpace(r.Cells[column])

@@ -166,8 +166,6 @@ func (r *rowReader) badDate(column int, cell string, err error, order DateOrder)
 	switch {
 	case errors.Is(err, errDateOrder):
 		hint = "say in which order the dates are written"
-	case errors.Is(err, errNoDay):
-		hint = "say which day of the month to take"
 	}
 	r.fail(column, want, quoteShort(cell)+": "+err.Error(), hint)
 }

@@ -75,7 +75,7 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindEvents, KindSchedule}, "It has both how a test went and what is fitted."
 	case result:
 		return []Kind{KindEvents}, "it says of each point how its test went, and when"
-	case value && ref && (s.found(Metres) || s.found(Serial) && !date):
+	case value && ref && (s.found(Metres) || s.found(Serial) && (!date || s.found(Type) && !s.known.hasPoints())):
 		return []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."
 	case value && (ref || date):
 		return []Kind{KindReadings}, "it has a value for each point"

@@ -179,7 +179,6 @@ const (
 	AskValue   = "value"          // which columns hold the value
 	AskPoint   = "point"          // which column names the point
 	AskDate    = "date"           // the day of a list without dates
-	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
 	AskNumbers = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskSwapped = "swapped_days" // whether a program exchanged day and month where it could
 	AskRefOrder = "ref_order" // in which order the parts of references stand
@@ -205,8 +204,6 @@ func (p *Profile) Answer(id, value string) error {
 		next.Decimal = value
 	case AskNumbers:
 		next.Numbers = NumbersMeant(value)
-	case AskDay:
-		next.DayOfMonth = value
 	case AskDigits:
 		n, err := strconv.Atoi(value)
 		if err != nil {

@@ -60,23 +60,27 @@ func (x *sections) isHeading(row *Row, first int) bool {
 	if !mayBeWord(row.Cells[first]) || row.kind(first) != 0 {
 		return false
 	}
-	exact := 0
+	const most = 16 // cells that are looked at: a table has its headings in front
+	exact, seen := 0, 0
 	for i, c := range row.Cells {
 		if c == "" {
 			continue
 		}
+		if seen++; seen > most {
+			break
+		}
 		if len(c) > 60 || row.kind(i) != 0 || strings.ContainsAny(c, "0123456789") {
 			return false
 		}
-		if m := x.lx.heading(c); m.strength >= strengthNear {
+		if m := x.lx.exactHeading(fold(c), ""); m.field != "" {
 			exact++
 		}
 	}
-	return exact >= 2 && !x.lx.looksLikeRow(row.Cells)
+	return exact >= 2 && !looksLikeRow(row.Cells[:min(most, len(row.Cells))])
 }
 
 // looksLikeRow: a row of words for what happened or how it went is none of headings.
-func (lx *lexicon) looksLikeRow(cells []string) bool {
+func looksLikeRow(cells []string) bool {
 	for _, c := range cells {
 		if ref, err := ParseRef(c); err == nil && ref.Loop != "" {
 			return true

@@ -16,7 +16,7 @@ func (u *Understanding) skip(row *Row) string {
 		return "blank rows"
 	case len(u.header) > 0 && u.repeatsHeader(row.Cells):
 		return "repeated headings"
-	case filled == 2 && u.titles[titleKey(row.Cells)]:
+	case filled == 2 && u.isTitleAgain(row.Cells):
 		return "titles and footers"
 	case filled == 1 && isNote(row.Cells[first]) && u.isSection(row, first):
 		return "titles and footers"

@@ -7,7 +7,7 @@ import (
 
 // isTitle: two cells that are no row: they begin with a word, and together say a day, a loop or a page.
 func (x *sections) isTitle(row *Row, first int) bool {
-	if !mayBeWord(row.Cells[first]) || row.kind(first) != 0 || x.lx.heading(row.Cells[first]).strength >= strengthNear {
+	if !mayBeWord(row.Cells[first]) || row.kind(first) != 0 || filledCells(row.Cells) != 2 || x.lx.heading(row.Cells[first]).strength >= strengthNear {
 		return false
 	}
 	if ref, err := ParseRef(row.Cells[first]); err == nil && ref.Loop != "" {
@@ -48,6 +48,11 @@ func (s *study) gatherTitles() {
 			s.u.titles[titleKey(r.Cells)] = true
 		}
 	}
+}
+
+// isTitleAgain: a title above the headings stands there again, at the top of another page.
+func (u *Understanding) isTitleAgain(cells []string) bool {
+	return len(u.titles) > 0 && filledCells(cells) == 2 && u.titles[titleKey(cells)]
 }
 
 // titleKey is a title without its numbers.

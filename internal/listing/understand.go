@@ -181,7 +181,7 @@ func (s *study) measure() {
 	}
 	for _, r := range s.sample {
 		first, _ := firstFilled(r.Cells)
-		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.titles[titleKey(r.Cells)] || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.isTitleAgain(r.Cells) || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
 			continue
 		}
 		for i, c := range r.Cells {

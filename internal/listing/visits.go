@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -19,8 +18,6 @@ type visit struct {
 	err     error // the day cannot be told
 	columns []int
 }
-
-var errNoDay = errors.New("a month without a day")
 
 // visitDate finds the date that a heading is, alone or behind a word for a value: "12.01.2024",
 // "Jan 2024 (%)", "Reading 12/01/2024"; "" when it is none.
