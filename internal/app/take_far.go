@@ -25,15 +25,17 @@ func (s *span) add(v float64) {
 	s.n++
 }
 
-func (s *span) holds(v float64) bool {
-	around := (s.high - s.low) / 2
+// holds reports whether a value goes with those that were read, give or take half their spread, or the least that is
+// given.
+func (s *span) holds(v, least float64) bool {
+	around := max((s.high-s.low)/2, least)
 	return s.n > 0 && v >= s.low-around && v <= s.high+around
 }
 
 // reads gives what was read at the point, and at the points of its type, of their own quantity.
 func (t *taker) reads(p *sootline.Point) (own, alike *span) {
 	if t.spans == nil {
-		t.spans = map[string]*span{}
+		t.spans, t.own = map[string]*span{}, map[sootline.ID]*span{}
 		for _, other := range t.r.Points() {
 			key := sootline.TypeKey(other.Type)
 			if t.spans[key] == nil {
@@ -42,11 +44,16 @@ func (t *taker) reads(p *sootline.Point) (own, alike *span) {
 			addReadings(t.spans[key], other)
 		}
 	}
-	own = &span{}
-	addReadings(own, p)
+	own = t.own[p.ID]
+	if own == nil {
+		own = &span{}
+		addReadings(own, p)
+		t.own[p.ID] = own
+	}
 	alike = t.spans[sootline.TypeKey(p.Type)]
 	if alike == nil {
 		alike = &span{}
+		t.spans[sootline.TypeKey(p.Type)] = alike
 	}
 	return own, alike
 }
@@ -78,7 +85,7 @@ func (t *taker) slip(p *sootline.Point, row *listing.ReadingRow) string {
 			before, whose = alike, "were read at others of its type"
 		}
 		for _, factor := range []float64{10, 100} {
-			if less := sample / factor; before.holds(less) && less >= *band.Low && less <= *band.High {
+			if less := sample / factor; before.holds(less, (*band.High-*band.Low)/8) && less >= *band.Low && less <= *band.High {
 				return fmt.Sprintf("%v looks %v times too large: %v to %v %s; mend it, or have such values taken as they are", sample, factor, before.low, before.high, whose)
 			}
 		}
@@ -86,17 +93,28 @@ func (t *taker) slip(p *sootline.Point, row *listing.ReadingRow) string {
 	return ""
 }
 
-// far tells of a reading far outside its band, which is taken.
-func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []float64) {
+// readNow adds what this intake read at a point to what speaks for or against later rows.
+func (t *taker) readNow(p *sootline.Point, samples []float64) {
+	own, alike := t.reads(p)
+	for _, v := range samples {
+		own.add(v)
+		alike.add(v)
+	}
+}
+
+// far tells of a reading far outside its band, which is taken, and reports whether it is.
+func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []float64) bool {
 	band, ok := t.band(p)
 	if !ok || len(samples) == 0 {
-		return
+		return false
 	}
 	width := *band.High - *band.Low
-	if low, high := slices.Min(samples), slices.Max(samples); low < *band.Low-width || high > *band.High+width {
-		o.Far++
-		o.remark(line, fmt.Sprintf("%v at %s is far outside the band of %s, %v to %v: taken as it is; look at it", samples[0], p.Ref(), p.Type, *band.Low, *band.High))
+	if low, high := slices.Min(samples), slices.Max(samples); low >= *band.Low-width && high <= *band.High+width {
+		return false
 	}
+	o.Far++
+	o.remark(line, fmt.Sprintf("%v at %s is far outside the band of %s, %v to %v: taken as it is; look at it", samples[0], p.Ref(), p.Type, *band.Low, *band.High))
+	return true
 }
 
 func (t *taker) band(p *sootline.Point) (*sootline.Band, bool) {

@@ -123,7 +123,9 @@ func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record
 	if why != "" {
 		o.Doubted++
 	} else {
-		t.far(o, record.Line, p, row.Samples)
+		if !t.far(o, record.Line, p, row.Samples) {
+			t.readNow(p, row.Samples)
+		}
 	}
 	return why
 }

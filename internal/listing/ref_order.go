@@ -186,9 +186,14 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 		w.add(weightShape*share(padded)*order.lastIsAddress(), fmt.Sprintf("%d end with a number of three digits, as addresses do", padded))
 	}
 	loops, addresses := map[string]bool{}, map[int]bool{}
+	written, points := map[Ref]bool{}, map[Ref]bool{}
 	for _, ref := range refs {
 		as := order.turned(ref)
+		written[ref], points[as] = true, true
 		loops[as.Loop], addresses[as.Address] = true, true
+	}
+	if lost := 1 - float64(len(points))/float64(len(written)); lost > 0 {
+		w.add(-weightShape*lost, fmt.Sprintf("%d references would be of %d points", len(written), len(points)))
 	}
 	if len(refs) > 3 && len(loops) > len(addresses) {
 		w.add(-weightShape, fmt.Sprintf("%d loops of %d numbers are not common", len(loops), len(addresses)))
