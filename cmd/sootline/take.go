@@ -24,6 +24,7 @@ import (
 type takeFlags struct {
 	yes, dryRun, asIs, hidden bool
 	wanted                    bool
+	allow                     []string
 	mapFile                   string
 }
 
@@ -36,7 +37,9 @@ func takeCommand(s *session) *cobra.Command {
 			"DIF, or an archive of these, with or without headings; - is standard input.\n" +
 			"Type sheets, schedules, readings and events are recognised by what their columns hold.\n\n" +
 			"First it shows what it understood, column by column, and what the rows would do; then it\n" +
-			"asks. Nothing is guessed in silence: where day and month cannot be told apart, it asks.\n" +
+			"asks. Nothing is guessed in silence: where day and month cannot be told apart, it asks. --yes takes\n" +
+			"what is certain and nothing else: a table with an open question is left out, and the command\n" +
+			"ends with 1; with 3 where all was refused. What is known is undone only where --allow says so.\n" +
 			"Rows that cannot be used go to NAME.left.csv with the reason, ready to be mended and taken\n" +
 			"again. Taking the same file twice adds nothing.",
 		Example: "  sootline take types.csv schedule.xlsx readings-2025.csv --site Works\n" +
@@ -53,6 +56,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
 	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
 	cmd.Flags().BoolVar(&flags.hidden, "hidden", false, "take hidden sheets, rows and columns too")
+	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, move, rename")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
 	return cmd
 }
@@ -83,22 +87,12 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		return err
 	}
 	opts := app.TakeOptions{AsIs: flags.asIs}
+	if opts.Allow, err = app.ParseEffects(flags.allow); err != nil {
+		return err
+	}
 	if !flags.yes {
-		for _, table := range in.Tables {
-			if err := s.showUnderstood(table); err != nil {
-				return err
-			}
-		}
-		out, err := a.Preview(cmd.Context(), site.ID, in, opts)
-		if err != nil {
-			return err
-		}
-		s.showOutcome(out, "would add", true)
-		if flags.dryRun {
-			_, err := fmt.Fprintln(s.out, "\nNothing was taken in: this was a dry run.")
-			return err
-		}
-		if err := s.confirm("Take this in?"); err != nil {
+		done, err := s.previewed(cmd, a, site, in, &opts, flags.dryRun)
+		if done || err != nil {
 			return err
 		}
 	}
@@ -111,24 +105,63 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	if err := saveProfiles(flags.mapFile, in); err != nil {
 		return err
 	}
+	if out.Ending() == app.EndRefused {
+		return sootline.Errorf(sootline.Conflict, "mend what is named above, and take it again", "nothing was taken in: all of it was refused")
+	}
 	fmt.Fprintf(s.out, "\nNext:\n\n  sootline check --site %[1]s\n  sootline judge --site %[1]s\n", shellWord(site.Name))
+	return ended(out)
+}
+
+// previewed shows what would happen and asks for a yes, and for one more for each way in which what is known would be
+// undone. It is done where that was all.
+func (s *session) previewed(cmd *cobra.Command, a *app.App, site store.SiteLine, in *app.Intake, opts *app.TakeOptions, only bool) (done bool, err error) {
+	for _, table := range in.Tables {
+		if err := s.showUnderstood(table); err != nil {
+			return true, err
+		}
+	}
+	out, err := a.Preview(cmd.Context(), site.ID, in, *opts)
+	if err != nil {
+		return true, err
+	}
+	s.showOutcome(out, "would add", true)
+	if only {
+		if _, err := fmt.Fprintln(s.out, "\nNothing was taken in: this was a dry run."); err != nil {
+			return true, err
+		}
+		return true, ended(out)
+	}
+	if err := s.confirm("Take this in?"); err != nil {
+		return true, err
+	}
+	for _, e := range app.Effects() {
+		if held := out.Held(e); held > 0 && s.confirm(fmt.Sprintf("%s %s, as shown above?", capital(string(e)), count(held, "point", "points"))) == nil {
+			opts.Allow = append(opts.Allow, e)
+		}
+	}
+	return false, nil
+}
+
+func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
+
+// ended gives the end of an intake to the caller: a question left open, or nothing that could be used.
+func ended(out *app.Outcome) error {
+	if out.Ending() == app.EndOpen {
+		return errFindings
+	}
 	return nil
 }
 
 // settleQuestions asks what cannot be told from the tables. Without a terminal
-// to ask on, the answer must stand in a map file; what only some rows hang on
-// stays open, and those rows are put aside.
+// to ask on, the answer must stand in a map file; what hangs on a question stays
+// open, and is put aside.
 func (s *session) settleQuestions(in *app.Intake) error {
+	if !terminal(s.in) {
+		return nil
+	}
 	for _, table := range in.Tables {
 		for len(table.Questions) > 0 {
 			q := table.Questions[0]
-			if !terminal(s.in) {
-				q, blocked := table.Blocking()
-				if !blocked {
-					break
-				}
-				return sootline.Errorf(sootline.Invalid, questionHint(q), "%s: %s", tableName(table), q.Text)
-			}
 			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), q.Text)
 			for i, choice := range q.Choices {
 				fmt.Fprintf(s.out, "  %c  %s\n", 'a'+i, choice.Text)
@@ -137,18 +170,29 @@ func (s *session) settleQuestions(in *app.Intake) error {
 			if err != nil {
 				return err
 			}
-			for i, choice := range q.Choices {
-				if answer == string(rune('a'+i)) { // letters, since an answer may be a number
-					answer = choice.Value
-					break
-				}
+			if answer, err = chosen(q, answer); err == nil {
+				err = table.Answer(q.ID, answer)
 			}
-			if err := table.Answer(q.ID, answer); err != nil {
+			if err != nil {
 				tell(s.err, err)
 			}
 		}
 	}
 	return nil
+}
+
+// chosen turns the letter of a choice into its answer. Where there are choices nothing else is an answer: a 2 could be
+// the second of them, or a column.
+func chosen(q listing.Question, answer string) (string, error) {
+	if len(q.Choices) == 0 {
+		return answer, nil
+	}
+	for i, choice := range q.Choices {
+		if answer == string(rune('a'+i)) {
+			return choice.Value, nil
+		}
+	}
+	return "", sootline.Errorf(sootline.Invalid, fmt.Sprintf("write one of the letters a to %c", 'a'+len(q.Choices)-1), "%q is none of the answers", answer)
 }
 
 // questionHint shows the map file that would answer the question.
@@ -197,10 +241,14 @@ func (s *session) confirm(question string) error {
 }
 
 func tableName(t *app.IntakeTable) string {
-	if t.Table.Name == "" {
-		return t.Path
+	name := t.Path
+	if t.Table.Name != "" {
+		name += ", sheet " + t.Table.Name
 	}
-	return t.Path + ", sheet " + t.Table.Name
+	if part := t.Where(); part != "" {
+		name += ", " + part
+	}
+	return name
 }
 
 // showUnderstood tells what a table was taken for, column by column.
@@ -260,12 +308,20 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 			fmt.Fprintf(s.out, "; %s", count(t.Repeated, "row repeats another", "rows repeat others"))
 		}
 		fmt.Fprintln(s.out)
+		if says := t.Effects(); seen && says != "" {
+			fmt.Fprintf(s.out, "  it %s\n", says)
+		}
 		if !seen {
 			s.showPassedOver(t.Table)
 		}
 		s.showUnused(t.Table)
 		s.showRemarks(t)
 		s.showOpen(t.Table)
+	}
+	for _, table := range out.Open {
+		q, _ := table.Blocking()
+		fmt.Fprintf(s.out, "%s: left out until this is answered: %s\n  %s\n", tableName(table), q.Text, capital(questionHint(q)))
+		s.showUnused(table)
 	}
 	for _, table := range out.Skipped {
 		fmt.Fprintf(s.out, "%s: left alone; %s\n", tableName(table), table.KindWhy)
@@ -347,17 +403,50 @@ func (s *session) showRemarks(t *app.TableOutcome) {
 		return
 	}
 	fmt.Fprintf(s.out, "  %s cannot be used:\n", count(t.Left, "row", "rows"))
-	for _, trouble := range t.Troubles {
-		fmt.Fprintf(s.out, "  - %s\n", withRow(trouble))
+	told := 0
+	for _, cause := range t.Causes {
+		told += cause.All
+		fmt.Fprintf(s.out, "  - %s: %s\n", rowsOf(cause, t.Table.Table), cause.Text)
 	}
-	if more := t.Left - len(t.Troubles); more > 0 {
+	if more := t.Left - told; more > 0 {
 		fmt.Fprintf(s.out, "  - and %d more\n", more)
 	}
+	s.showHeld(t)
 	if t.Doubted > 0 {
 		fmt.Fprintf(s.out, "  Values that look too large are taken as they are with: --as-is\n")
 	}
 	if t.LeftFile != "" {
 		fmt.Fprintf(s.out, "  They are in %s; mend them there, then: sootline take %s\n", t.LeftFile, shellWord(t.LeftFile))
+	}
+}
+
+// rowsOf names the rows of one cause: all of few, the first of many.
+func rowsOf(c *app.Cause, t *listing.Table) string {
+	const few = 5
+	if c.All == 1 && c.Rows[0] == 0 {
+		return "the table"
+	}
+	var places []string
+	for _, row := range c.Rows[:min(few, len(c.Rows))] {
+		places = append(places, t.Place(row))
+	}
+	text := strings.Join(places, ", ")
+	if more := c.All - min(few, len(c.Rows)); more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	return text
+}
+
+// showHeld says how what is known may be undone, where rows are held for want of that.
+func (s *session) showHeld(t *app.TableOutcome) {
+	var held []string
+	for _, e := range app.Effects() {
+		if u := t.Undoes[e]; u != nil && u.Held > 0 {
+			held = append(held, string(e))
+		}
+	}
+	if len(held) > 0 {
+		fmt.Fprintf(s.out, "  What is known is not undone unasked; to have it so: --allow %s\n", strings.Join(held, ","))
 	}
 }
 

@@ -32,10 +32,15 @@ type TableOutcome struct {
 	Remarks  []Remark              // rows that were taken, and about which something is to be said; the first few
 	Remarked int
 	Troubles []Remark // rows that cannot be used; the first few
+	Causes   []*Cause // the same by what they have in common, all of them
 	Left     int      // how many those are
+	Values   int      // that were read, between these days
+	From, To time.Time
+	Outside, Unlike int // readings outside their band, and unlike what was read there before
 	Far      int // readings far outside their band, which were taken
 	Undoes   map[Effect]*Undone // what rows do to what is known
 	Doubted  int      // how many of those look mistyped: [TakeOptions.AsIs] takes them
+	causes   map[string]*Cause
 	LeftFile string   // where they lie, ready to be mended
 }
 
@@ -199,7 +204,7 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 	out := &Outcome{Notes: in.notes()}
 	for _, table := range in.Tables {
 		t.total += table.Understanding.Rows
-		if _, open := table.Blocking(); open && table.Kind != listing.KindUnknown {
+		if _, open := table.Blocking(); open {
 			out.Open = append(out.Open, table)
 		} else if table.Kind == listing.KindUnknown {
 			out.Skipped = append(out.Skipped, table)
@@ -294,6 +299,7 @@ func (o *TableOutcome) since(before *TableOutcome) Becomes {
 func (t *taker) refuse(o *TableOutcome, record listing.Record, why string) error {
 	o.Left++
 	t.trouble = why
+	o.because(record.Line, why)
 	if len(o.Troubles) < shown {
 		o.Troubles = append(o.Troubles, Remark{record.Line, why})
 	}

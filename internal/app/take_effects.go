@@ -62,3 +62,14 @@ func (t *taker) effect(o *TableOutcome, line int, e Effect, says string) (held s
 	u.Held++
 	return fmt.Sprintf("%s; it is not done unasked: allow %s", says, e)
 }
+
+// Held counts the rows that are held for want of a yes to an effect.
+func (o *Outcome) Held(e Effect) int {
+	n := 0
+	for _, t := range o.Tables {
+		if u := t.Undoes[e]; u != nil {
+			n += u.Held
+		}
+	}
+	return n
+}

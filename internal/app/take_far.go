@@ -102,6 +102,25 @@ func (t *taker) readNow(p *sootline.Point, samples []float64) {
 	}
 }
 
+// weighReading counts what is outside its band or unlike what was read there before, and tells of what is far off.
+func (t *taker) weighReading(o *TableOutcome, line int, p *sootline.Point, samples []float64) {
+	const enough = 3 // values that make a history
+	if band, ok := t.band(p); ok {
+		own, _ := t.reads(p)
+		for _, v := range samples {
+			if v < *band.Low || v > *band.High {
+				o.Outside++
+			}
+			if own.n >= enough && !own.holds(v, (*band.High-*band.Low)/4) {
+				o.Unlike++
+			}
+		}
+	}
+	if !t.far(o, line, p, samples) {
+		t.readNow(p, samples)
+	}
+}
+
 // far tells of a reading far outside its band, which is taken, and reports whether it is.
 func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []float64) bool {
 	band, ok := t.band(p)

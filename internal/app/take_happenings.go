@@ -49,6 +49,9 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		}
 		v, err := t.say(o, e)
 		o.count(v, 1)
+		if read, ok := e.Body.(sootline.Read); ok && v == added {
+			o.read(e.At.In(t.zone), len(read.Samples))
+		}
 		if v == repeated {
 			o.remark(record.Line, "it says what another row says")
 		}

@@ -123,9 +123,7 @@ func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record
 	if why != "" {
 		o.Doubted++
 	} else {
-		if !t.far(o, record.Line, p, row.Samples) {
-			t.readNow(p, row.Samples)
-		}
+		t.weighReading(o, record.Line, p, row.Samples)
 	}
 	return why
 }
