@@ -108,6 +108,9 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	if out.Ending() == app.EndRefused {
 		return sootline.Errorf(sootline.Conflict, "mend what is named above, and take it again", "nothing was taken in: all of it was refused")
 	}
+	if out.Ending() == app.EndOpen && out.Added == 0 {
+		return ended(out)
+	}
 	fmt.Fprintf(s.out, "\nNext:\n\n  sootline check --site %[1]s\n  sootline judge --site %[1]s\n", shellWord(site.Name))
 	return ended(out)
 }
@@ -428,13 +431,21 @@ func rowsOf(c *app.Cause, t *listing.Table) string {
 	}
 	var places []string
 	for _, row := range c.Rows[:min(few, len(c.Rows))] {
-		places = append(places, t.Place(row))
+		place := t.Place(row)
+		if len(places) > 0 { // rows 2, 3 and 4
+			_, place, _ = strings.Cut(place, " ")
+		}
+		places = append(places, place)
 	}
-	text := strings.Join(places, ", ")
-	if more := c.All - min(few, len(c.Rows)); more > 0 {
-		text += fmt.Sprintf(" and %d more", more)
+	more := c.All - len(places)
+	switch {
+	case more > 0:
+		return fmt.Sprintf("%s and %d more", strings.Join(places, ", "), more)
+	case len(places) == 1:
+		return places[0]
 	}
-	return text
+	last := len(places) - 1
+	return strings.Join(places[:last], ", ") + " and " + places[last]
 }
 
 // showHeld says how what is known may be undone, where rows are held for want of that.
