@@ -99,7 +99,7 @@ func (s *session) undoPlan(ctx context.Context, a *app.App, site store.SiteLine)
 	if err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(s.out, "The plan that %s accepted at %s UTC is taken back: %s wanted no longer. What was set since stays.\n",
+	_, err = fmt.Fprintf(s.out, "The plan that %s accepted at %s UTC is taken back:\n%s wanted no longer. What was set since stays.\n",
 		plan.By, plan.Noted.UTC().Format("2006-01-02 15:04"), count(len(plan.Entries), "number is", "numbers are"))
 	return err
 }

@@ -431,11 +431,15 @@ func rowsOf(c *app.Cause, t *listing.Table) string {
 	}
 	var places []string
 	for _, row := range c.Rows[:min(few, len(c.Rows))] {
-		place := t.Place(row)
+		kind, number, _ := strings.Cut(t.Place(row), " ")
 		if len(places) > 0 { // rows 2, 3 and 4
-			_, place, _ = strings.Cut(place, " ")
+			places = append(places, number)
+			continue
 		}
-		places = append(places, place)
+		if c.All > 1 {
+			kind += "s"
+		}
+		places = append(places, kind+" "+number)
 	}
 	more := c.All - len(places)
 	switch {

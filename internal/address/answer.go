@@ -1,6 +1,8 @@
 package address
 
 import (
+	"slices"
+
 	"sootline"
 )
 
@@ -50,6 +52,10 @@ type scene struct {
 func newScene(l Loop, answers []Answer) (*scene, error) {
 	if err := l.Span.Check(); err != nil {
 		return nil, err
+	}
+	l.Devices = slices.Clone(l.Devices)
+	for i := range l.Devices {
+		l.Devices[i].Wanted = l.Devices[i].number() // nobody planned another
 	}
 	s := &scene{loop: l, walk: l.Walk(), place: make([]int, len(l.Devices)), answers: answers}
 	top := max(l.Span.Last, 255) // what 8 switches can show

@@ -73,7 +73,7 @@ func Explain(ctx context.Context, l Loop, answers []Answer) (Diagnosis, error) {
 		return Diagnosis{}, err
 	}
 	b := belief{number: make([]int, len(l.Devices)), accounted: map[int]bool{}}
-	for i, d := range l.Devices {
+	for i, d := range s.loop.Devices {
 		b.number[i] = d.Wanted
 	}
 	on := s.newBoard(b)

@@ -153,17 +153,24 @@ func doubtSaid(r *sootline.Register, p *sootline.Point, body sootline.Body) erro
 // doubtSettings asks about settings that a type sheet does not have, where it
 // has any.
 func doubtSettings(sheet *sootline.TypeSheet, set sootline.Set) error {
-	if sheet == nil || len(sheet.Settings) == 0 {
+	if sheet == nil {
 		return nil
 	}
 	known := map[string]bool{}
-	for name := range sheet.Settings {
-		known[sootline.TypeKey(name)] = true
+	var names []string
+	for _, name := range slices.Sorted(maps.Keys(sheet.Settings)) {
+		if name != howNumbered {
+			known[sootline.TypeKey(name)] = true
+			names = append(names, name)
+		}
+	}
+	if len(known) == 0 {
+		return nil
 	}
 	for _, settings := range []map[string]string{set.Wanted, set.Found} {
 		for _, name := range slices.Sorted(maps.Keys(settings)) {
 			if !known[sootline.TypeKey(name)] {
-				return doubtful("type %s has no setting %q; it has %s", sheet.Name, name, strings.Join(slices.Sorted(maps.Keys(sheet.Settings)), ", "))
+				return doubtful("type %s has no setting %q; it has %s", sheet.Name, name, strings.Join(names, ", "))
 			}
 		}
 	}

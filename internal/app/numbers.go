@@ -26,13 +26,17 @@ type NumberPlan struct {
 	address.Proposal
 }
 
+// howNumbered is the setting of a type sheet that says how a number is set on it, and
+// is none that a device has.
+const howNumbered = "address"
+
 // LoopsOf makes the loops of a register ready for planning. How a type's
 // number is set stands in its type sheet as the setting "address", for example
 // "switches 7" or "dials 9".
 func LoopsOf(r *sootline.Register) ([]address.Loop, error) {
 	rules := address.Rules{Setters: map[string]address.Setter{}}
 	for _, sheet := range r.Sheets() {
-		text, ok := sheet.Settings["address"]
+		text, ok := sheet.Settings[howNumbered]
 		if !ok {
 			continue
 		}

@@ -289,7 +289,7 @@ func (b becomes) at(p *sootline.Point, day string) string {
 	if len(about) > 0 {
 		return says(about)
 	}
-	number := regexp.MustCompile(fmt.Sprintf(`(^|\D)0*%d($|\D)`, p.Ref().Number))
+	number := regexp.MustCompile(fmt.Sprintf(`(^|\D)0*%d($|\D)`, p.Number()))
 	if b.blocked || slices.ContainsFunc(b.left, func(row RowOutcome) bool {
 		return number.MatchString(strings.Join(row.Cells[:min(2, len(row.Cells))], " ")) || number.MatchString(row.Cells[min(2, len(row.Cells)-1)])
 	}) {

@@ -29,7 +29,7 @@ func TestMergedCorrections(t *testing.T) {
 			continue // it is added by its use cases alone
 		}
 		point := p.ID.String()
-		if facts.OfSite {
+		if facts.OfSite || kind == sootline.WishKind { // a wish with all its keys names no point
 			point = ""
 		}
 		e, err := s.App.AddEntry(t.Context(), site, app.Note{Body: body, Sure: true, Point: point})

@@ -225,7 +225,7 @@ func (w *rightsWorld) readyBy(r worlds.Right, by actor) try {
 		w.t.Fatalf("no body of kind %s is tried", kind)
 	}
 	x.body = w.body(kind, raw)
-	if !facts.OfSite {
+	if !facts.OfSite && facts.Kind != sootline.WishKind { // a wish with all its keys names no point
 		x.point = x.site.points[2]
 	}
 	if x.Act != "write" {
