@@ -409,7 +409,11 @@ func (s *session) showRemarks(t *app.TableOutcome) {
 	told := 0
 	for _, cause := range t.Causes {
 		told += cause.All
-		fmt.Fprintf(s.out, "  - %s: %s\n", rowsOf(cause, t.Table.Table), cause.Text)
+		alike := ""
+		if cause.Varies {
+			alike = " (the first; the others are alike)"
+		}
+		fmt.Fprintf(s.out, "  - %s: %s%s\n", rowsOf(cause, t.Table.Table), cause.Text, alike)
 	}
 	if more := t.Left - told; more > 0 {
 		fmt.Fprintf(s.out, "  - and %d more\n", more)

@@ -60,6 +60,9 @@ func (a *App) LookAt(ctx context.Context, site sootline.ID, all []Handed, profil
 			return nil, errors.Join(err, in.Close())
 		}
 	}
+	if err := in.knowSchedules(r); err != nil {
+		return nil, errors.Join(err, in.Close())
+	}
 	return in, nil
 }
 

@@ -41,6 +41,7 @@ type TableOutcome struct {
 	Undoes   map[Effect]*Undone // what rows do to what is known
 	Doubted  int      // how many of those look mistyped: [TakeOptions.AsIs] takes them
 	causes   map[string]*Cause
+	lines    map[sootline.ID]int // of a turned table: where each entry was said first
 	LeftFile string   // where they lie, ready to be mended
 }
 

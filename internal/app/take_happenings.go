@@ -52,9 +52,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if read, ok := e.Body.(sootline.Read); ok && v == added {
 			o.read(e.At.In(t.zone), len(read.Samples))
 		}
-		if v == repeated {
-			o.remark(record.Line, "it says what another row says")
-		}
+		o.repeat(v, e.ID, record.Line)
 		if by := t.seen.book[e.ID]; v == same && h.by != "" && !store.SameName(by, e.By) {
 			o.remark(record.Line, fmt.Sprintf("the book has this already, by %s; the row says by %s: where both did it, write the second one down with its time", cmp.Or(by, "nobody named"), e.By))
 		}

@@ -22,9 +22,13 @@ import (
 func takeJudged(site []sootline.Entry, name string, data []byte) (out listings.Outcome, err error) {
 	a := &App{Who: sootline.Actor{Name: "A. Clerk", Role: sootline.Manager, Station: "desk"}, Now: func() time.Time { return time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC) }}
 	log := sootline.NewLog(slices.Clone(site))
-	in := &Intake{known: knownOf(log.Fold(Always))}
+	r := log.Fold(Always)
+	in := &Intake{known: knownOf(r)}
 	if err := in.open(name, bytes.NewReader(data), int64(len(data)), nil); err != nil {
 		return listings.Outcome{Exit: 3, Refused: []string{err.Error()}}, nil
+	}
+	if err := in.knowSchedules(r); err != nil {
+		return out, err
 	}
 	t := a.newTaker(site[0].Site, log, TakeOptions{})
 	t.emit = func(e sootline.Entry) error {

@@ -10,7 +10,8 @@ import (
 
 // Cause is why rows cannot be used: those of one cause together.
 type Cause struct {
-	Text string // of the first of them
+	Text   string // of the first of them
+	Varies bool   // the others say so of other cells
 	Rows []int  // the first few
 	All  int
 }
@@ -34,6 +35,7 @@ func (o *TableOutcome) because(line int, why string) {
 		o.causes[key] = c
 		o.Causes = append(o.Causes, c)
 	}
+	c.Varies = c.Varies || why != c.Text
 	c.All++
 	if len(c.Rows) < shown {
 		c.Rows = append(c.Rows, line)
@@ -52,6 +54,21 @@ func causeKey(why string) string {
 		}
 	}
 	return key.String()
+}
+
+// repeat tells of a row that says what another says; of a table that was turned, and is small therefore, of which.
+func (o *TableOutcome) repeat(v verdict, id sootline.ID, line int) {
+	switch first, known := o.lines[id]; {
+	case v == repeated && known:
+		o.remark(line, "it says what "+o.Table.Place(first)+" says")
+	case v == repeated:
+		o.remark(line, "it says what another row says")
+	case v == added && o.Table.Turned:
+		if o.lines == nil {
+			o.lines = map[sootline.ID]int{}
+		}
+		o.lines[id] = line
+	}
 }
 
 // read counts a reading that is taken, with its day.

@@ -41,10 +41,7 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 		turn: map[sootline.LoopID]int{}, unknown: map[string]*untyped{},
 		onLoop: map[sootline.LoopID][]*sootline.Point{}, matched: map[sootline.ID]bool{},
 	}
-	s.panel = "1"
-	if panels := t.r.Panels(); len(panels) > 0 {
-		s.panel = panels[0]
-	}
+	s.panel = firstPanel(t.r)
 	for _, p := range t.r.Points() {
 		s.known[p.Ref()] = append(s.known[p.Ref()], p)
 		s.onLoop[p.LoopID()] = append(s.onLoop[p.LoopID()], p)
