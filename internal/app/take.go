@@ -17,32 +17,32 @@ import (
 type Outcome struct {
 	Tables  []*TableOutcome
 	Added   int            // entries
-	Open []*IntakeTable // tables about which a question is open: nothing of them is taken
+	Open    []*IntakeTable // tables about which a question is open: nothing of them is taken
 	Skipped []*IntakeTable // tables that hold no listing of a kind we know
 	Notes   []Unread       // what of the listings was not looked at
 }
 
 // TableOutcome says what one table became, or would become.
 type TableOutcome struct {
-	Table    *IntakeTable
-	Added    map[sootline.Kind]int // entries, by kind
-	Rows     int                   // rows that added something
-	Same     int                   // rows that say what the book says already
-	Repeated int                   // rows that another row of the same intake says too
-	Remarks  []Remark              // rows that were taken, and about which something is to be said; the first few
-	Remarked int
-	Troubles []Remark // rows that cannot be used; the first few
-	Causes   []*Cause // the same by what they have in common, all of them
-	Left     int      // how many those are
-	Values   int      // that were read, between these days
-	From, To time.Time
-	Outside, Unlike int // readings outside their band, and unlike what was read there before
-	Far      int // readings far outside their band, which were taken
-	Undoes   map[Effect]*Undone // what rows do to what is known
-	Doubted  int      // how many of those look mistyped: [TakeOptions.AsIs] takes them
-	causes   map[string]*Cause
-	lines    map[sootline.ID]int // of a turned table: where each entry was said first
-	LeftFile string   // where they lie, ready to be mended
+	Table           *IntakeTable
+	Added           map[sootline.Kind]int // entries, by kind
+	Rows            int                   // rows that added something
+	Same            int                   // rows that say what the book says already
+	Repeated        int                   // rows that another row of the same intake says too
+	Remarks         []Remark              // rows that were taken, and about which something is to be said; the first few
+	Remarked        int
+	Troubles        []Remark // rows that cannot be used; the first few
+	Causes          []*Cause // the same by what they have in common, all of them
+	Left            int      // how many those are
+	Values          int      // that were read, between these days
+	From, To        time.Time
+	Outside, Unlike int                // readings outside their band, and unlike what was read there before
+	Far             int                // readings far outside their band, which were taken
+	Undoes          map[Effect]*Undone // what rows do to what is known
+	Doubted         int                // how many of those look mistyped: [TakeOptions.AsIs] takes them
+	causes          map[string]*Cause
+	lines           map[sootline.ID]int // of a turned table: where each entry was said first
+	LeftFile        string              // where they lie, ready to be mended
 }
 
 // Remark is something to be said about a row.
@@ -57,9 +57,9 @@ const shown = 20
 
 // TakeOptions are the choices of an intake.
 type TakeOptions struct {
-	Allow []Effect // what of the known may be undone
-	AsIs bool                   // take values that look ten times too large as they are
-	Row  func(RowOutcome) error // told of every row in its turn; may be nil
+	Allow []Effect               // what of the known may be undone
+	AsIs  bool                   // take values that look ten times too large as they are
+	Row   func(RowOutcome) error // told of every row in its turn; may be nil
 }
 
 // RowOutcome says what one row became, or would become.
@@ -181,8 +181,8 @@ type taker struct {
 	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
-	own     map[sootline.ID]*span // what was read, by point
-	spans   map[string]*span // what was read, by type
+	own     map[sootline.ID]*span          // what was read, by point
+	spans   map[string]*span               // what was read, by type
 	sheets  map[string]*sootline.TypeSheet // by the name of a type as points have it, of the register at hand
 	unknown map[string]bool                // quantities of types that nobody knows, of which was said so
 	left    *leftFiles                     // nil in a preview

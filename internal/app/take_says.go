@@ -12,8 +12,8 @@ import (
 type Cause struct {
 	Text   string // of the first of them
 	Varies bool   // the others say so of other cells
-	Rows []int  // the first few
-	All  int
+	Rows   []int  // the first few
+	All    int
 }
 
 // mostCauses bounds the causes that are told apart; what comes beyond is counted alone.

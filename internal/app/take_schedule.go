@@ -15,8 +15,8 @@ import (
 type scheduler struct {
 	*taker
 	o       *TableOutcome
-	said map[string]int // rows by what they say, the first of each
-	spelt map[string]map[string]int // types by the name of their sheet, the rows by other spellings
+	said    map[string]int                     // rows by what they say, the first of each
+	spelt   map[string]map[string]int          // types by the name of their sheet, the rows by other spellings
 	known   map[sootline.Ref][]*sootline.Point // points by reference, those already matched left out
 	rows    map[sootline.Ref]int               // rows so far of each reference
 	turn    map[sootline.LoopID]int            // rows so far of each loop

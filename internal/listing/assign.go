@@ -351,6 +351,7 @@ func (s *study) askForMissing() {
 	if u.Kind != KindSchedule && u.Kind != KindNumbers && !u.has(Date) && !u.has(Day) && !s.isWide() && u.profile.Constants[Date] == "" && u.context[Date] == "" {
 		u.ask(AskDate, "On which day was this? The list has no column of dates.")
 	}
+	s.askForLoop()
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {
 		u.ask(AskValue, "Which column is the value?")
 	}

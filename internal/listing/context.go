@@ -15,7 +15,9 @@ func (lx *lexicon) contextOf(title string) context {
 	if len(title) > longest {
 		return c
 	}
-	words := strings.FieldsFunc(title, func(r rune) bool { return r == ' ' || r == '\u00a0' || r == ',' || r == ';' || r == '(' || r == ')' || r == '_' })
+	words := strings.FieldsFunc(title, func(r rune) bool {
+		return r == ' ' || r == '\u00a0' || r == ',' || r == ';' || r == '(' || r == ')' || r == '_'
+	})
 	for i, word := range words[:max(0, len(words)-1)] {
 		name := strings.Trim(words[i+1], ".:")
 		if _, ok := wholeNumber(name); !ok && len(name) != 1 {

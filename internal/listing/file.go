@@ -30,13 +30,13 @@ type Table struct {
 	// LeftOut is what the last pass over its rows left out because it is hidden.
 	LeftOut HiddenParts
 
-	Turned      bool // its headings stood in the first column
-	FirstRow    int // of a part of a sheet that stands below another; else 0
-	firstColumn int // of a part that stands beside another
+	Turned      bool    // its headings stood in the first column
+	FirstRow    int     // of a part of a sheet that stands below another; else 0
+	firstColumn int     // of a part that stands beside another
 	said        context // what the titles above it say
-	src       source
-	epoch1904 bool
-	limits    Limits
+	src         source
+	epoch1904   bool
+	limits      Limits
 }
 
 // Row is one row as written. Cells is reused by the next step; the strings in it are not, but they may

@@ -8,7 +8,7 @@ import (
 
 // pageTitle gathers the heading that stands above a table.
 type pageTitle struct {
-	text  strings.Builder
+	text   strings.Builder
 	inside bool
 }
 

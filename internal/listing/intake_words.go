@@ -91,10 +91,12 @@ test: test, test alarm, probe, probealarm, essai, prueba, prova, proefalarm
 // alarmCategory finds the category that a cell names; empty: none.
 func (lx *lexicon) alarmCategory(cell string) string { return lx.categories[fold(cell)] }
 
+// shortestSlip is the length of words from which one a slip away is taken for them.
+const shortestSlip = 5
+
 // nearHeading finds the known heading that is one slip away from folded words: two letters exchanged, one left out, put in
 // or changed, in words of five letters and more; empty: none, or several of different meaning.
-func (lx *lexicon) nearHeading(s string) string {
-	const shortest = 5
+func (lx *lexicon) nearHeading(s string, shortest int) string {
 	if len(s) < shortest {
 		return ""
 	}

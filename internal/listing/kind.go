@@ -14,13 +14,13 @@ func (s *study) settleKind() {
 		u.Kind, u.KindWhy = u.profile.Kind, profileSays
 		return
 	}
-	if s.isProse() {
-		u.KindWhy = "it holds lines of words, and no table"
-		return
-	}
-	if n := len(s.bad); n > len(s.sample) {
+	if n := len(s.bad); 2*n > len(s.sample) {
 		u.KindWhy = fmt.Sprintf("%d of its first %d rows cannot be read: %s", n, n+len(s.sample), s.firstBad.Error())
 		u.Refused = true
+		return
+	}
+	if s.isProse() {
+		u.KindWhy = "it holds lines of words, and no table"
 		return
 	}
 	kinds, why := s.kinds()

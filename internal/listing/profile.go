@@ -172,17 +172,18 @@ func (f Field) known() bool {
 
 // The ids of questions.
 const (
-	AskKind    = "kind"           // what the table lists
-	AskOrder   = "date_order"     // the order of day, month and year
-	AskDecimal = "decimal"        // the decimal mark
-	AskType    = "type"           // which column is the type of what is fitted
-	AskValue   = "value"          // which columns hold the value
-	AskPoint   = "point"          // which column names the point
-	AskDate    = "date"           // the day of a list without dates
-	AskNumbers = "numbers"        // whether numbers are how it stands, or how it shall be
-	AskSwapped = "swapped_days" // whether a program exchanged day and month where it could
-	AskRefOrder = "ref_order" // in which order the parts of references stand
-	AskDigits  = "address_digits" // how references stored as numbers are meant
+	AskKind     = "kind"           // what the table lists
+	AskOrder    = "date_order"     // the order of day, month and year
+	AskDecimal  = "decimal"        // the decimal mark
+	AskType     = "type"           // which column is the type of what is fitted
+	AskValue    = "value"          // which columns hold the value
+	AskPoint    = "point"          // which column names the point
+	AskDate     = "date"           // the day of a list without dates
+	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
+	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
+	AskLoop     = "loop"           // on which loop the numbers of the list are
+	AskRefOrder = "ref_order"      // in which order the parts of references stand
+	AskDigits   = "address_digits" // how references stored as numbers are meant
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
 	AskOutcome = "outcome:"
@@ -215,6 +216,17 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
+	case AskLoop:
+		panel, loop, found := strings.Cut(value, ".")
+		if !found {
+			panel, loop = "", value
+		}
+		if loop == "" {
+			return errors.New("answer to loop: it is empty")
+		}
+		if next.Constants = withEntry(p.Constants, Loop, loop); panel != "" {
+			next.Constants = withEntry(next.Constants, Panel, panel)
+		}
 	case AskValue, AskPoint, AskType:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {

@@ -101,10 +101,10 @@ type rowReader struct {
 	schedule ScheduleRow
 	reading  ReadingRow
 	event    EventRow
-	found FoundRow
-	serial slot
-	above  map[bool]string // the loop (true) and the panel of the rows above
-	parts [3]slot // of a day in three columns: year, month, day
+	found    FoundRow
+	serial   slot
+	above    map[bool]string // the loop (true) and the panel of the rows above
+	parts    [3]slot         // of a day in three columns: year, month, day
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
 }

@@ -141,12 +141,12 @@ func (x *sections) several() []section {
 
 // windowSource yields some of the rows and columns of another table.
 type windowSource struct {
-	t, of      *Table
-	rowsFrom   int // by number; 0: from the first
-	rowsTo     int // 0: up to the last
-	headAt     int // row of headings above, which is yielded first; 0: none
-	colFrom    int // from 0
-	colTo      int // first that is left out; 0: none
+	t, of    *Table
+	rowsFrom int // by number; 0: from the first
+	rowsTo   int // 0: up to the last
+	headAt   int // row of headings above, which is yielded first; 0: none
+	colFrom  int // from 0
+	colTo    int // first that is left out; 0: none
 }
 
 func (w *windowSource) layout(c layoutChoice) (encoding, separator string) { return w.of.src.layout(c) }

@@ -17,21 +17,21 @@ const (
 
 // study is one pass over a table.
 type study struct {
-	t       *Table
-	u       *Understanding
-	sample  []Row
-	size    int
-	content []content
-	days    []string // of a wide table, by column: the day in the heading, "" for none; else nil
-	roles   []Field
-	whys    []string // of the roles
-	matches []match
-	decided bool
-	known   *Known
-	barred map[int]string // columns of which nothing is taken, with the reason
+	t         *Table
+	u         *Understanding
+	sample    []Row
+	size      int
+	content   []content
+	days      []string // of a wide table, by column: the day in the heading, "" for none; else nil
+	roles     []Field
+	whys      []string // of the roles
+	matches   []match
+	decided   bool
+	known     *Known
+	barred    map[int]string         // columns of which nothing is taken, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
-	firstBad *RowError
-	bad     []int // rows that could not be read while the place of the headings was not yet known
+	firstBad  *RowError
+	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
 
 // Understand reads the table once and decides what it is. It fails only when the table cannot be read

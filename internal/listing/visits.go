@@ -15,7 +15,7 @@ import (
 type visit struct {
 	when    Civil
 	within  string // the period that the heading names, where it names no day
-	err     error // the day cannot be told
+	err     error  // the day cannot be told
 	columns []int
 }
 

@@ -7,12 +7,12 @@ import (
 
 // facts is what every row of a column says of its dates or numbers.
 type facts struct {
-	seen                 [allOrders + 1]int // values by the set of orders that they allow
-	real, realLow, text, textHigh int // days of a workbook or year first, those up to the 12th; days as text, those beyond it
-	dots, others         int                // dates with dots, with other marks
-	points, commas, open int                // numbers by their decimal mark
-	shortRefs            int                // references stored as numbers
-	example              string             // of an open one
+	seen                          [allOrders + 1]int // values by the set of orders that they allow
+	real, realLow, text, textHigh int                // days of a workbook or year first, those up to the 12th; days as text, those beyond it
+	dots, others                  int                // dates with dots, with other marks
+	points, commas, open          int                // numbers by their decimal mark
+	shortRefs                     int                // references stored as numbers
+	example                       string             // of an open one
 }
 
 // prepare readies the facts once the columns are fixed.

@@ -125,10 +125,10 @@ type lexicon struct {
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
-	dayWords map[string]bool // heads of the day of a month, which could be of a date too
-	pairs map[string]Apart
-	categories map[string]string
-	printed map[string]bool
+	dayWords     map[string]bool // heads of the day of a month, which could be of a date too
+	pairs        map[string]Apart
+	categories   map[string]string
+	printed      map[string]bool
 	otherDays    map[string]bool    // words of headings of days that are not those of the rows
 	alternatives map[string][]Field // what else a heading may mean
 

@@ -6,8 +6,8 @@ import (
 	"net/url"
 	"path/filepath"
 	"slices"
-	"strings"
 	"strconv"
+	"strings"
 
 	"sootline"
 	"sootline/internal/app"
