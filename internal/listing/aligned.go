@@ -126,7 +126,7 @@ func findGutters(lines []string) []gutter {
 	columns := commonest(counts)
 	for _, l := range lines {
 		// Titles and totals have fewer columns and may run across the gaps.
-		if len(splitRuns(nil, l)) > columns/2 {
+		if 3*len(splitRuns(nil, l)) > 2*columns {
 			table = append(table, l)
 			width = max(width, utf8.RuneCountInString(l))
 		}

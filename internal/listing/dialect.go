@@ -99,6 +99,9 @@ func isWhole(cell string, sep byte) bool {
 	if len(splitRuns(nil, cell)) > 2 { // aligned columns with decimal commas, as in 1  4  2024-03-20  0,12
 		return false
 	}
+	if sep != ',' && strings.Contains(cell, " ") && len(splitSamples(cell)) > 1 { // 52,4 51,6 49,5
+		return true
+	}
 	if hasQuotedPart(cell) || strings.ContainsAny(cell, "\t|") {
 		return false
 	}

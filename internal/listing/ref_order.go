@@ -119,8 +119,8 @@ func (s *study) settleOrderOfRefs() {
 	if best.of != LoopAddress {
 		u.Columns[i].Why += "; its references are written " + string(best.of) + ": " + best.because()
 	}
-	if best.points < 0 && s.u.Kind != KindSchedule {
-		s.doubtStrangers(i, refs)
+	if best.points <= 0 {
+		s.doubtRefs(i, best)
 		return
 	}
 	if second.of == "" || best.points-second.points >= clearLead {
@@ -172,6 +172,9 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 	}
 	if order == LoopAddress {
 		w.add(weightUsual, "most lists have it so")
+		if m := s.matches[s.u.column(Point)]; m.field == Point && m.strength >= strengthNear {
+			w.add(weightFit, "its heading names points")
+		}
 	}
 	share := func(n int) float64 { return float64(n) / float64(len(refs)) }
 	if s.known.hasPoints() && s.u.Kind == KindSchedule { // which may be of new points
@@ -184,6 +187,9 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 	}
 	if padded := s.paddedRefs(); padded > 0 {
 		w.add(weightShape*share(padded)*order.lastIsAddress(), fmt.Sprintf("%d end with a number of three digits, as addresses do", padded))
+	}
+	if order == AddressLoop {
+		w.add(weightShape*share(s.paddedFirst()), "their first numbers have three digits, as addresses do")
 	}
 	loops, addresses := map[string]bool{}, map[int]bool{}
 	written, points := map[Ref]bool{}, map[Ref]bool{}
@@ -243,4 +249,24 @@ func (s *study) doubtStrangers(i int, refs []Ref) {
 	}
 	u.askOnce(AskRefOrder, fmt.Sprintf("Column %q names %d points, such as %s, and the register has only %d of them. Are they loop and address?", u.columnName(i), len(refs), u.Columns[i].Samples[0], known),
 		Choice{string(LoopAddress), "yes: rows of points that the register does not have are put aside"})
+}
+
+// paddedFirst counts the references of the point column that begin with a number of three digits with a zero in front.
+func (s *study) paddedFirst() int {
+	i, n := s.u.column(Point), 0
+	for _, r := range s.sample {
+		if r.Line <= s.u.HeaderLine || i >= len(r.Cells) {
+			continue
+		}
+		if cell := strings.TrimSpace(r.Cells[i]); len(cell) > 4 && cell[0] == '0' && isDigit(cell[1]) && isDigit(cell[2]) && !isDigit(cell[3]) {
+			n++
+		}
+	}
+	return n
+}
+
+// doubtRefs asks about references for which nothing speaks that there is.
+func (s *study) doubtRefs(i int, best weighed[RefOrder]) {
+	s.u.askOnce(AskRefOrder, fmt.Sprintf("Column %q is written like references to points, such as %s, and what there is speaks against it: %s. Are they loop and address?",
+		s.u.columnName(i), s.u.Columns[i].Samples[0], best.because()), Choice{string(LoopAddress), "yes, loop and address"})
 }
