@@ -10,14 +10,14 @@ type Known struct {
 	points        map[Ref]string // the type of what is there, by panel, loop and address
 	serials       map[string]Ref // folded; one that two units have is left out
 	types         map[string]bool
-	places, zones map[string]bool
+	places        map[string]bool
 }
 
 // NewKnown begins with nothing.
 func NewKnown() *Known {
 	return &Known{
 		loops: map[Ref]bool{}, panels: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
-		types: map[string]bool{}, places: map[string]bool{}, zones: map[string]bool{},
+		types: map[string]bool{}, places: map[string]bool{},
 	}
 }
 
@@ -38,7 +38,7 @@ func (k *Known) AddPoint(ref Ref, row ScheduleRow) {
 	if row.Type != "" {
 		k.AddType(row.Type)
 	}
-	k.places[fold(row.Location)], k.zones[normalName(strings.TrimSpace(row.Zone))] = true, true
+	k.places[fold(row.Location)] = true
 	serial := fold(row.Serial)
 	if _, twice := k.serials[serial]; twice {
 		ref = Ref{}
@@ -98,5 +98,3 @@ func (k *Known) isSerial(cell string) bool { _, ok := k.bySerial(cell); return o
 func (k *Known) isType(cell string) bool { return k != nil && cell != "" && k.types[typeKey(cell)] }
 
 func (k *Known) isPlace(cell string) bool { return k != nil && len(cell) > 1 && k.places[fold(cell)] }
-
-func (k *Known) isZone(cell string) bool { return k != nil && cell != "" && k.zones[normalName(cell)] }
