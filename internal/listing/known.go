@@ -4,13 +4,13 @@ import "strings"
 
 // Known is what the register of a site says, for a table to be held against. None knows nothing.
 type Known struct {
-	loops         map[Ref]bool // panel and loop
-	panels        map[string]bool
-	zoneOf        map[Ref]string // of the points
-	points        map[Ref]string // the type of what is there, by panel, loop and address
-	serials       map[string]Ref // folded; one that two units have is left out
-	types         map[string]bool
-	places        map[string]bool
+	loops   map[Ref]bool // panel and loop
+	panels  map[string]bool
+	zoneOf  map[Ref]string // of the points
+	points  map[Ref]string // the type of what is there, by panel, loop and address
+	serials map[string]Ref // folded; one that two units have is left out
+	types   map[string]bool
+	places  map[string]bool
 }
 
 // NewKnown begins with nothing.
