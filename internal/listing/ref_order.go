@@ -119,7 +119,7 @@ func (s *study) settleOrderOfRefs() {
 	if best.of != LoopAddress {
 		u.Columns[i].Why += "; its references are written " + string(best.of) + ": " + best.because()
 	}
-	if best.points <= 0 {
+	if headed := s.matches[i].strength >= strengthNear; best.points < 0 || best.points == 0 && !headed {
 		s.doubtRefs(i, best)
 		return
 	}
@@ -172,9 +172,6 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 	}
 	if order == LoopAddress {
 		w.add(weightUsual, "most lists have it so")
-		if m := s.matches[s.u.column(Point)]; m.field == Point && m.strength >= strengthNear {
-			w.add(weightFit, "its heading names points")
-		}
 	}
 	share := func(n int) float64 { return float64(n) / float64(len(refs)) }
 	if s.known.hasPoints() && s.u.Kind == KindSchedule { // which may be of new points
