@@ -45,7 +45,7 @@ func (a *alignedReader) cut(s string) rowState {
 		a.cells = splitRuns(a.cells[:0], s)
 		n, columns := len(a.cells), len(a.gutters)+1
 		begins := n > 1 && a.cells[0] != "" && isDigit(a.cells[0][0]) // as a row does, and no title
-		if n != columns && (n > columns/2 || begins) {
+		if n != columns && (3*n > 2*columns || begins) {
 			return rowCrossed
 		}
 	}

@@ -158,7 +158,7 @@ func (s *study) weakRef() int {
 func (s *study) texts() int {
 	n := 0
 	for i, role := range s.roles {
-		if role == Text && !strings.HasPrefix(s.u.Columns[i].Heading, troubleHeading) {
+		if role == Text && s.barred[i] == "" && !strings.HasPrefix(s.u.Columns[i].Heading, troubleHeading) {
 			n++
 		}
 	}
