@@ -7,9 +7,10 @@ var heldInFields = map[string][]string{
 		"(*sootline/internal/web.Server).mux", "(*sootline/internal/web.Server).guard",
 		"(sootline/internal/store.Sessions).FindCtx", "(sootline/internal/store.Sessions).CommitCtx", "(sootline/internal/store.Sessions).DeleteCtx",
 	},
-	"(*sootline/internal/web.Server).guard":      {"(*sootline/internal/web.keeper).Write"},
-	"(*sootline/internal/api.API).ServeHTTP":     {"sootline/internal/api.New"},
-	"(*sootline/internal/listing.workbook).open": {"(*sootline/internal/listing.guardedPart).Read"},
+	"(*sootline/internal/web.Server).guard":     {"(*sootline/internal/web.keeper).Write"},
+	"(*sootline/internal/api.API).ServeHTTP":    {"sootline/internal/api.New"},
+	"(*sootline/internal/listing.archive).open": {"(*sootline/internal/listing.guardedPart).Read"},
+	"sootline/internal/listing.newJSONReader":   {"(*sootline/internal/listing.boundedRow).Read"},
 }
 
 // makeWorlds are functions of tests that put a world together before the next input:
@@ -95,6 +96,10 @@ var unfuzzed = []struct{ why, names string }{
 	`},
 	{"the answer of who works at a terminal is one line of a buffer; it is compared with yes, or handed to FuzzFlags' readers", `
 		(*sootline/cmd/sootline.session).confirm
+	`},
+	{"it copies standard input into a file, which is then opened as any listing", `
+		(*sootline/cmd/sootline.session).handed
+		sootline/cmd/sootline.keepInput
 	`},
 	{"it is given the path of a file by whoever runs the command, and writes, moves or removes it", `
 		sootline/cmd/sootline.clearDemo

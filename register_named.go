@@ -79,8 +79,12 @@ func lasting(tenures map[LoopID][][]tenure, ref Ref, at time.Time) []tenure {
 	if ref.Number < 1 || ref.Number >= len(byNumber) {
 		return nil
 	}
+	held := byNumber[ref.Number]
+	if len(held) == 1 && held[0].lasts(at) {
+		return held // nearly always: nothing is to be left out
+	}
 	var all []tenure
-	for _, t := range byNumber[ref.Number] {
+	for _, t := range held {
 		if t.lasts(at) {
 			all = append(all, t)
 		}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"flag"
+	"io"
 	"os"
 	"path/filepath"
 	"regexp"
@@ -130,6 +131,20 @@ func rerun(t *testing.T, page string) (again string, ran int) {
 	return out.String(), ran
 }
 
+// input gives what a line reads from, "< FILE" at its end, and takes that off.
+func input(t *testing.T, args *[]string) io.Reader {
+	n := len(*args)
+	if n < 2 || (*args)[n-2] != "<" {
+		return strings.NewReader("")
+	}
+	text, err := os.ReadFile((*args)[n-1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	*args = (*args)[:n-2]
+	return bytes.NewReader(text)
+}
+
 // play runs one line of a session in this process.
 func play(t *testing.T, line string) string {
 	args := words(line)
@@ -144,7 +159,8 @@ func play(t *testing.T, line string) string {
 		t.Fatalf("a session runs sootline and cat only, found %q", line)
 	}
 	var printed bytes.Buffer
-	code := run(context.Background(), args[1:], strings.NewReader(""), &printed, &printed)
+	in := input(t, &args)
+	code := run(context.Background(), args[1:], in, &printed, &printed)
 	if code == exitCouldNot && !strings.Contains(printed.String(), "hint:") {
 		t.Errorf("%s: exit code %d without a hint:\n%s", line, code, printed.String())
 	}

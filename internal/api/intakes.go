@@ -25,6 +25,7 @@ type Listings struct {
 	OfSite
 	Preview bool     `query:"preview" doc:"Work out what would happen, and take nothing in"`
 	AsIs    bool     `query:"as_is" doc:"Take values that look ten times too large as they are"`
+	Allow   []string `query:"allow,explode" maxItems:"3" enum:"replace,move,rename" doc:"What of the known may be undone; rows that would undo more are put aside"`
 	Answer  []string `query:"answer,explode" maxItems:"100" doc:"Answers to the questions of a preview, as FILE/QUESTION=VALUE"`
 	RawBody huma.MultipartFormFiles[struct {
 		Files []huma.FormFile `form:"files" required:"true" doc:"Type sheets, schedules, readings, events; CSV, TSV, XLSX or aligned text"`
@@ -58,7 +59,7 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 		paths = append(paths, path)
 	}
 	at := a.as(ctx)
-	intake, err := at.Look(ctx, paths, nil)
+	intake, err := at.Look(ctx, site, paths, nil)
 	if err != nil {
 		return shape.Intake{}, withoutFolder(err, folder)
 	}
@@ -70,7 +71,11 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 	if in.Preview {
 		do = at.Preview
 	}
-	out, err := do(ctx, site, intake, app.TakeOptions{AsIs: in.AsIs})
+	allow, err := app.ParseEffects(in.Allow)
+	if err != nil {
+		return shape.Intake{}, err
+	}
+	out, err := do(ctx, site, intake, app.TakeOptions{AsIs: in.AsIs, Allow: allow})
 	if err != nil {
 		return shape.Intake{}, withoutFolder(err, folder)
 	}
@@ -80,8 +85,7 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 	})
 }
 
-// settle answers the questions of the tables; all must be answered before
-// anything is taken in.
+// settle answers the questions of the tables. A table of which one stays open is left out.
 func (in *Listings) settle(ctx context.Context, intake *app.Intake) error {
 	defer intake.During(ctx)()
 	for _, table := range intake.Tables {
@@ -94,9 +98,6 @@ func (in *Listings) settle(ctx context.Context, intake *app.Intake) error {
 					return err
 				}
 			}
-		}
-		if q, blocked := table.Blocking(); blocked && !in.Preview {
-			return sootline.Errorf(sootline.Invalid, "preview it, then answer with answer="+name+"/"+q.ID+"=VALUE", "%s leaves a question open: %s", name, q.Text)
 		}
 	}
 	return nil

@@ -49,7 +49,13 @@ func files(t testing.TB, contents map[string]string) (folder string) {
 // take takes files in and gives the outcome.
 func take(t testing.TB, a *App, site sootline.ID, paths ...string) *Outcome {
 	t.Helper()
-	in, err := a.Look(context.Background(), paths, nil)
+	return takeAllowing(t, a, site, nil, paths...)
+}
+
+// takeAllowing does so, and has what is known undone in the ways that are allowed.
+func takeAllowing(t testing.TB, a *App, site sootline.ID, allow []Effect, paths ...string) *Outcome {
+	t.Helper()
+	in, err := a.Look(context.Background(), site, paths, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -63,7 +69,7 @@ func take(t testing.TB, a *App, site sootline.ID, paths ...string) *Outcome {
 			t.Errorf("%s asks: %s", table.Path, q.Text)
 		}
 	}
-	out, err := a.Take(context.Background(), site, in, TakeOptions{})
+	out, err := a.Take(context.Background(), site, in, TakeOptions{Allow: allow})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,7 +119,13 @@ func TestScheduleTakenAgain(t *testing.T) {
 		{"d.csv", map[sootline.Kind]int{}, 1}, // another device, and nobody says since when
 	}
 	for _, step := range steps {
-		o := take(t, a, site, filepath.Join(folder, step.file)).Tables[0]
+		path := filepath.Join(folder, step.file)
+		if n := step.want[sootline.MovedKind] + step.want[sootline.ReplacedKind]; n > 0 { // not without a yes
+			if held := take(t, a, site, path).Tables[0]; len(held.Added) != 0 || held.Left != n || len(held.Undoes) != 1 {
+				t.Errorf("%s, not allowed: added %v, left %d, undoes %v", step.file, held.Added, held.Left, held.Undoes)
+			}
+		}
+		o := takeAllowing(t, a, site, Effects(), path).Tables[0]
 		for kind, n := range step.want {
 			if o.Added[kind] != n {
 				t.Errorf("%s: %d entries of kind %s, want %d", step.file, o.Added[kind], kind, n)
@@ -290,7 +302,7 @@ func TestFilterErrs(t *testing.T) {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{"schedule.csv": schedule, "readings.csv": "point,date,value\n1.001,2025-03-01,25\n1.003,2025-03-01,26\n1.003,2025-03-01,26\n1.003,2025-03-01,26\n"})
 	take(t, a, site, filepath.Join(folder, "schedule.csv"))
-	in, err := a.Look(context.Background(), []string{filepath.Join(folder, "readings.csv")}, nil)
+	in, err := a.Look(context.Background(), site, []string{filepath.Join(folder, "readings.csv")}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

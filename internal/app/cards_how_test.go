@@ -15,7 +15,7 @@ func TestUnreadableHow(t *testing.T) {
 	a, site := benchSite(t, 2)
 	ctx := context.Background()
 	folder := files(t, map[string]string{"more.csv": "name,kind,numbers,low,high,settings\nOak,heat,1,20,40,address=switches 9\nElm,heat,1,20,40,address=dials 9\n"})
-	in, err := a.Look(ctx, []string{filepath.Join(folder, "more.csv")}, nil)
+	in, err := a.Look(ctx, site.ID, []string{filepath.Join(folder, "more.csv")}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

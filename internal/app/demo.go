@@ -53,7 +53,7 @@ func (a *App) makeDemo(ctx context.Context, folder string, scenario demo.Scenari
 	if err != nil {
 		return nil, err
 	}
-	in, err := a.Look(ctx, paths, nil)
+	in, err := a.Look(ctx, id, paths, nil)
 	if err != nil {
 		return nil, err
 	}

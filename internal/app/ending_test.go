@@ -71,7 +71,7 @@ func TestWorkEnds(t *testing.T) {
 	if _, err := a.Export(context.Background(), site, &export); err != nil {
 		t.Fatal(err)
 	}
-	in, err := a.Look(context.Background(), []string{readings}, nil)
+	in, err := a.Look(context.Background(), site, []string{readings}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +80,7 @@ func TestWorkEnds(t *testing.T) {
 	before := len(entriesOf(t, a, site))
 	line := store.SiteLine{ID: site, Name: "Site"}
 	for name, work := range map[string]func(context.Context) error{
-		"look":    func(ctx context.Context) error { _, err := a.Look(ctx, []string{readings}, nil); return err },
+		"look":    func(ctx context.Context) error { _, err := a.Look(ctx, site, []string{readings}, nil); return err },
 		"preview": func(ctx context.Context) error { _, err := a.Preview(ctx, site, in, TakeOptions{}); return err },
 		"take":    func(ctx context.Context) error { _, err := a.Take(ctx, site, in, TakeOptions{}); return err },
 		"import": func(ctx context.Context) error {

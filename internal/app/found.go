@@ -31,7 +31,7 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 	if err != nil {
 		return nil, err
 	}
-	in, err := a.Look(ctx, []string{path}, []listing.Profile{{
+	in, err := a.Look(ctx, site, []string{path}, []listing.Profile{{
 		Kind: listing.KindSchedule, Numbers: listing.NumbersListed, Constants: map[listing.Field]string{listing.Panel: loop.Panel, listing.Loop: loop.Name},
 	}})
 	if err != nil {

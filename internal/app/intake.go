@@ -7,6 +7,7 @@ import (
 	"maps"
 	"os"
 	"strconv"
+	"time"
 
 	"sootline"
 	"sootline/internal/listing"
@@ -16,8 +17,10 @@ import (
 // previewed and taken in.
 type Intake struct {
 	Tables []*IntakeTable
+	Notes  []Unread // what of the files was not looked at
 	files  []*os.File
 	reads  heeding
+	known  *listing.Known // what the register of the site says
 }
 
 // IntakeTable is one table of one file, and what was understood of it.
@@ -27,24 +30,46 @@ type IntakeTable struct {
 	*listing.Understanding
 	profile listing.Profile
 	reads   *heeding
+	known   *listing.Known
 }
+
+// Handed is a listing that lies in a file of another name than it is called by,
+// such as what came on standard input.
+type Handed struct{ Name, File string }
 
 // Look opens listings and understands each of their tables. The profiles hold
 // what people fixed or answered before. It ends with the context.
-func (a *App) Look(ctx context.Context, paths []string, profiles []listing.Profile) (*Intake, error) {
-	in := &Intake{}
-	defer in.reads.during(ctx)()
+func (a *App) Look(ctx context.Context, site sootline.ID, paths []string, profiles []listing.Profile) (*Intake, error) {
+	var handed []Handed
 	for _, path := range paths {
-		if err := in.look(path, profiles, a); err != nil {
+		handed = append(handed, Handed{path, path})
+	}
+	return a.LookAt(ctx, site, handed, profiles)
+}
+
+// LookAt is [App.Look] at listings by the names that they are called by.
+func (a *App) LookAt(ctx context.Context, site sootline.ID, all []Handed, profiles []listing.Profile) (*Intake, error) {
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return nil, err
+	}
+	in := &Intake{known: knownOf(r)}
+	defer in.reads.during(ctx)()
+	for _, one := range all {
+		if err := in.look(one, profiles, a); err != nil {
 			return nil, errors.Join(err, in.Close())
 		}
+	}
+	if err := in.knowSchedules(r); err != nil {
+		return nil, errors.Join(err, in.Close())
 	}
 	return in, nil
 }
 
-func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
+func (in *Intake) look(one Handed, profiles []listing.Profile, a *App) error {
+	path := one.Name
 	a.progress("reading "+path, 0, 0)
-	f, err := os.Open(path)
+	f, err := os.Open(one.File)
 	if err != nil {
 		return sootline.Errorf(sootline.NotFound, "", "open listing: %w", err)
 	}
@@ -56,23 +81,36 @@ func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
 	if info.IsDir() {
 		return sootline.Errorf(sootline.Invalid, "name the files in it, for example "+path+"/*.csv", "%s is a folder", path)
 	}
-	src := io.NewSectionReader(&heedingFile{f, &in.reads}, 0, info.Size())
-	file, err := listing.Open(path, src, info.Size(), listing.Limits{})
+	return in.open(path, io.NewSectionReader(&heedingFile{f, &in.reads}, 0, info.Size()), info.Size(), profiles)
+}
+
+// open understands every table of a listing.
+func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []listing.Profile) error {
+	file, err := listing.Open(path, src, size, listing.Limits{})
 	if err != nil {
 		return in.reads.unreadable(err)
 	}
-	for _, table := range file.Tables() {
-		t := &IntakeTable{Path: path, Table: table, profile: listing.ProfileFor(profiles, table), reads: &in.reads}
-		if err := t.understand(); err != nil {
-			return err
+	for _, note := range file.Notes {
+		in.Notes = append(in.Notes, Unread{Text: path + ": " + note})
+	}
+	for _, table := range file.All() {
+		if !in.admit(path, table, profiles) {
+			continue
 		}
-		in.Tables = append(in.Tables, t)
+		profile := listing.ProfileFor(profiles, table)
+		parts, err := in.known.Parts(table, profile)
+		if err != nil {
+			return in.reads.unreadable(err)
+		}
+		for _, part := range parts {
+			in.Tables = append(in.Tables, &IntakeTable{Path: path, Table: part.Table, Understanding: part.Understanding, profile: profile, reads: &in.reads, known: in.known})
+		}
 	}
 	return nil
 }
 
 func (t *IntakeTable) understand() error {
-	u, err := listing.Understand(t.Table, t.profile)
+	u, err := t.known.Understand(t.Table, t.profile)
 	if err != nil {
 		return t.reads.unreadable(err)
 	}

@@ -168,7 +168,7 @@ func TestListsSayHowNumbersAreMeant(t *testing.T) {
 		a := newApp(t, "laptop")
 		site := addSite(t, a)
 		path := files(t, map[string]string{"s.csv": "loop," + heading + ",type,location\n1,7,Larch,Hall\n1,8,Larch,Stairs\n"}) + "/s.csv"
-		in, err := a.Look(t.Context(), []string{path}, nil)
+		in, err := a.Look(t.Context(), site, []string{path}, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

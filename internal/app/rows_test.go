@@ -24,7 +24,7 @@ func TestRowsOfPreview(t *testing.T) {
 	ctx := context.Background()
 	take(t, a, site, filepath.Join(folder, "types.csv"))
 	rows := func(paths ...string) (lines []int, became []Becomes) {
-		in, err := a.Look(context.Background(), paths, nil)
+		in, err := a.Look(context.Background(), site, paths, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -52,7 +52,7 @@ func TestRowsOfPreview(t *testing.T) {
 	if _, became := rows(filepath.Join(folder, "schedule.csv")); !cmp.Equal(became, []Becomes{RowSame, RowSame}) {
 		t.Errorf("taken already, the rows are %v", became)
 	}
-	in, err := a.Look(context.Background(), []string{filepath.Join(folder, "reads.csv")}, nil)
+	in, err := a.Look(context.Background(), site, []string{filepath.Join(folder, "reads.csv")}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

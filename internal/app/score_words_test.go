@@ -70,7 +70,7 @@ type becomes struct {
 
 func (w *wordsBook) take(path string) becomes {
 	w.t.Helper()
-	in, err := w.app.Look(context.Background(), []string{path}, nil)
+	in, err := w.app.Look(context.Background(), w.site, []string{path}, nil)
 	if err != nil {
 		return becomes{blocked: true}
 	}

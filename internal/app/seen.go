@@ -22,8 +22,12 @@ type repeat struct {
 }
 
 // filterBits is 2^27 bits, 16 MiB: with four hashes, at a million entries one in
-// a million is put aside without need; at ten million one in two hundred.
-const filterBits = 1 << 27
+// a million is put aside without need; at ten million one in two hundred. The four
+// bits of an entry lie in one block, which the processor fetches at once.
+const (
+	filterBits = 1 << 27
+	blockBits  = 512
+)
 
 func newSeen(entries []*sootline.Entry) *seen {
 	s := &seen{book: make(map[sootline.ID]string, len(entries)), again: map[sootline.ID]*repeat{}}
@@ -44,15 +48,15 @@ func (s *seen) look(o *TableOutcome, e *sootline.Entry) verdict {
 	// The last eight bytes of a derived id are a hash of what it says; the first
 	// eight hold the time and the rest of the hash.
 	one, two := binary.BigEndian.Uint64(e.ID[8:]), binary.BigEndian.Uint64(e.ID[:8])
+	block := s.filter[one%(filterBits/blockBits)*(blockBits/64):][:blockBits/64]
 	isNew := false
 	for range 4 {
-		bit := one % filterBits
-		if s.filter[bit/64]&(1<<(bit%64)) == 0 {
-			s.filter[bit/64] |= 1 << (bit % 64)
+		two = (two ^ one) * 0x9e3779b97f4a7c15 // Fibonacci hashing (Knuth, vol. 3, 6.4): its upper bits are mixed best
+		bit := two >> 55
+		if block[bit/64]&(1<<(bit%64)) == 0 {
+			block[bit/64] |= 1 << (bit % 64)
 			isNew = true
 		}
-		two = two*0x9e3779b97f4a7c15 + 1 // Fibonacci hashing (Knuth, vol. 3, 6.4)
-		one += two | 1
 	}
 	if isNew {
 		return added

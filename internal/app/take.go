@@ -17,22 +17,32 @@ import (
 type Outcome struct {
 	Tables  []*TableOutcome
 	Added   int            // entries
+	Open    []*IntakeTable // tables about which a question is open: nothing of them is taken
 	Skipped []*IntakeTable // tables that hold no listing of a kind we know
+	Notes   []Unread       // what of the listings was not looked at
 }
 
 // TableOutcome says what one table became, or would become.
 type TableOutcome struct {
-	Table    *IntakeTable
-	Added    map[sootline.Kind]int // entries, by kind
-	Rows     int                   // rows that added something
-	Same     int                   // rows that say what the book says already
-	Repeated int                   // rows that another row of the same intake says too
-	Remarks  []Remark              // rows that were taken, and about which something is to be said; the first few
-	Remarked int
-	Troubles []Remark // rows that cannot be used; the first few
-	Left     int      // how many those are
-	Doubted  int      // how many of those look mistyped: [TakeOptions.AsIs] takes them
-	LeftFile string   // where they lie, ready to be mended
+	Table           *IntakeTable
+	Added           map[sootline.Kind]int // entries, by kind
+	Rows            int                   // rows that added something
+	Same            int                   // rows that say what the book says already
+	Repeated        int                   // rows that another row of the same intake says too
+	Remarks         []Remark              // rows that were taken, and about which something is to be said; the first few
+	Remarked        int
+	Troubles        []Remark // rows that cannot be used; the first few
+	Causes          []*Cause // the same by what they have in common, all of them
+	Left            int      // how many those are
+	Values          int      // that were read, between these days
+	From, To        time.Time
+	Outside, Unlike int                // readings outside their band, and unlike what was read there before
+	Far             int                // readings far outside their band, which were taken
+	Undoes          map[Effect]*Undone // what rows do to what is known
+	Doubted         int                // how many of those look mistyped: [TakeOptions.AsIs] takes them
+	causes          map[string]*Cause
+	lines           map[sootline.ID]int // of a turned table: where each entry was said first
+	LeftFile        string              // where they lie, ready to be mended
 }
 
 // Remark is something to be said about a row.
@@ -47,8 +57,9 @@ const shown = 20
 
 // TakeOptions are the choices of an intake.
 type TakeOptions struct {
-	AsIs bool                   // take values that look ten times too large as they are
-	Row  func(RowOutcome) error // told of every row in its turn; may be nil
+	Allow []Effect               // what of the known may be undone
+	AsIs  bool                   // take values that look ten times too large as they are
+	Row   func(RowOutcome) error // told of every row in its turn; may be nil
 }
 
 // RowOutcome says what one row became, or would become.
@@ -170,8 +181,11 @@ type taker struct {
 	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
-	unknown map[string]bool // quantities of types that nobody knows, of which was said so
-	left    *leftFiles      // nil in a preview
+	own     map[sootline.ID]*span          // what was read, by point
+	spans   map[string]*span               // what was read, by type
+	sheets  map[string]*sootline.TypeSheet // by the name of a type as points have it, of the register at hand
+	unknown map[string]bool                // quantities of types that nobody knows, of which was said so
+	left    *leftFiles                     // nil in a preview
 	emit    func(sootline.Entry) error
 	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
@@ -188,22 +202,24 @@ func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *t
 // takeAll takes the tables in the order in which they build on each other, and
 // folds the log anew where the next kind looks things up in the register.
 func (t *taker) takeAll(in *Intake) (*Outcome, error) {
-	out := &Outcome{}
+	out := &Outcome{Notes: in.notes()}
 	for _, table := range in.Tables {
 		t.total += table.Understanding.Rows
-		if table.Kind == listing.KindUnknown {
+		if _, open := table.Blocking(); open {
+			out.Open = append(out.Open, table)
+		} else if table.Kind == listing.KindUnknown {
 			out.Skipped = append(out.Skipped, table)
 		}
 	}
-	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents} {
-		t.r = t.log.With(t.said).Fold(Always)
+	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents, listing.KindNumbers} {
+		t.r, t.sheets, t.spans = t.log.With(t.said).Fold(Always), map[string]*sootline.TypeSheet{}, nil
 		zone, err := Zone(t.r.Site.Zone)
 		if err != nil {
 			return nil, err
 		}
 		t.zone = zone
 		for _, table := range in.Tables {
-			if table.Kind != kind {
+			if _, open := table.Blocking(); table.Kind != kind || open {
 				continue
 			}
 			o := &TableOutcome{Table: table, Added: map[sootline.Kind]int{}}
@@ -223,6 +239,8 @@ func (t *taker) takeTable(o *TableOutcome) error {
 		return t.takeTypes(o)
 	case listing.KindSchedule:
 		return t.takeSchedule(o)
+	case listing.KindNumbers:
+		return t.takeFound(o)
 	default:
 		return t.takeHappenings(o)
 	}
@@ -282,6 +300,7 @@ func (o *TableOutcome) since(before *TableOutcome) Becomes {
 func (t *taker) refuse(o *TableOutcome, record listing.Record, why string) error {
 	o.Left++
 	t.trouble = why
+	o.because(record.Line, why)
 	if len(o.Troubles) < shown {
 		o.Troubles = append(o.Troubles, Remark{record.Line, why})
 	}

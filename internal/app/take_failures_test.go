@@ -56,7 +56,7 @@ func TestFailuresAreNoPasses(t *testing.T) {
 
 func takeWith(t *testing.T, a *App, site sootline.ID, path string, profiles []listing.Profile) *Outcome {
 	t.Helper()
-	in, err := a.Look(context.Background(), []string{path}, profiles)
+	in, err := a.Look(context.Background(), site, []string{path}, profiles)
 	if err != nil {
 		t.Fatal(err)
 	}

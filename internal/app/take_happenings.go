@@ -3,7 +3,6 @@ package app
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
@@ -22,6 +21,8 @@ const (
 	hourHappened = 12
 	hourCleaned  = 18
 	hourRestored = 19
+	hourLeft     = 20 // what was read after cleaning and restoring
+	hourNight    = 23
 )
 
 // takeHappenings makes entries of rows that say what was read at a point, or
@@ -48,6 +49,10 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		}
 		v, err := t.say(o, e)
 		o.count(v, 1)
+		if read, ok := e.Body.(sootline.Read); ok && v == added {
+			o.read(e.At.In(t.zone), len(read.Samples))
+		}
+		o.repeat(v, e.ID, record.Line)
 		if by := t.seen.book[e.ID]; v == same && h.by != "" && !store.SameName(by, e.By) {
 			o.remark(record.Line, fmt.Sprintf("the book has this already, by %s; the row says by %s: where both did it, write the second one down with its time", cmp.Or(by, "nobody named"), e.By))
 		}
@@ -65,13 +70,24 @@ type happening struct {
 
 func (t *taker) happening(record listing.Record) happening {
 	if row := record.Reading; row != nil {
-		at, why := t.moment(row.When, hourRead)
-		return happening{row.Ref, at, why, row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: sootline.QuantityLabel(row.Quantity, row.Unit), Remark: row.Remark}}
+		at, why := t.moment(row.When, hourApart(row.Apart))
+		return happening{row.Ref, at, why, row.By, sootline.Read{Samples: slices.Clone(row.Samples), Quantity: sootline.QuantityLabel(row.Quantity, row.Unit), Remark: joined(string(row.Apart), row.Remark)}}
 	}
 	row := record.Event
 	body, hour := event(row)
 	at, why := t.moment(row.When, hour)
 	return happening{row.Ref, at, why, row.By, body}
+}
+
+// hourApart orders the values of one visit that stand apart.
+func hourApart(apart listing.Apart) int {
+	switch apart {
+	case listing.AsLeft:
+		return hourLeft
+	case listing.ByNight:
+		return hourNight
+	}
+	return hourRead
 }
 
 func event(row *listing.EventRow) (body sootline.Body, hour int) {
@@ -90,7 +106,7 @@ func event(row *listing.EventRow) (body sootline.Body, hour int) {
 	case listing.Replaced:
 		return sootline.Replaced{Text: text}, hourCleaned
 	case listing.Alarmed:
-		return sootline.Alarm{Cause: row.Cause, Text: row.Text}, hourHappened
+		return sootline.Alarm{Category: sootline.AlarmCategory(row.Category), Cause: row.Cause, Text: row.Text, Attended: row.Attended}, hourHappened
 	case listing.Faulty:
 		return sootline.Fault{Cause: row.Cause, Text: joined(row.Told, row.Text)}, hourHappened
 	case listing.Disabled:
@@ -165,29 +181,13 @@ func (t *taker) at(ref listing.Ref, at time.Time, kind sootline.Kind) (*sootline
 
 func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.DateOnly) }
 
-// doubt says why a reading looks mistyped: ten or a hundred times a value that
-// would lie in the band, and itself far beyond it.
-func (t *taker) doubt(p *sootline.Point, row *listing.ReadingRow) string {
-	sheet := t.r.Sheet(p.Type)
-	if sheet == nil {
-		return ""
+// sheet finds the sheet of a type; every row asks, and finding one costs more than
+// the rest of looking at the row.
+func (t *taker) sheet(name string) *sootline.TypeSheet {
+	sheet, known := t.sheets[name]
+	if !known {
+		sheet = t.r.Sheet(name)
+		t.sheets[name] = sheet
 	}
-	band := sheet.Band(p.Settings())
-	if !band.Complete() {
-		return ""
-	}
-	width := *band.High - *band.Low
-	for _, sample := range row.Samples {
-		for _, factor := range []float64{10, 100} {
-			less := sample / factor
-			if sample > *band.High+2*width && less >= *band.Low-width/2 && less <= *band.High+width/2 {
-				return fmt.Sprintf("%v looks %v times too large: the band of %s is %v to %v; mend it, or have such values taken as they are",
-					sample, factor, p.Type, *band.Low, *band.High)
-			}
-		}
-		if math.Abs(sample) > 1e9 {
-			return fmt.Sprintf("%v is no resting value", sample)
-		}
-	}
-	return ""
+	return sheet
 }

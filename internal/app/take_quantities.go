@@ -98,24 +98,32 @@ func figure(field *(*float64), given listing.Figure) {
 func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record, h *happening) string {
 	read := h.body.(sootline.Read)
 	settled := sootline.Reading{Samples: read.Samples, Quantity: read.Quantity}
-	switch sheet := t.r.Sheet(p.Type); {
+	switch sheet := t.sheet(p.Type); {
 	case sheet.Settle(&settled):
 		if slices.Equal(settled.Samples, read.Samples) {
 			read.Quantity = settled.Quantity
 			h.body = read
 		}
+	case record.Reading.UnitInCell && record.Reading.Quantity == "" && sheet != nil:
+		return fmt.Sprintf("%v %s is no value of %s, which is read in %s; mend it, or write what it is beside it", read.Samples[0], record.Reading.Unit, p.Type, cmp.Or(sheet.Unit, "plain numbers"))
 	case !t.unknown[p.Type+"\x00"+read.Quantity]:
 		t.unknown[p.Type+"\x00"+read.Quantity] = true
 		o.remark(record.Line, fmt.Sprintf("the sheet of type %s does not know the quantity %q: its readings are kept, and judged once a list of types has a row for it", cmp.Or(p.Type, "unknown"), read.Quantity))
 	}
-	if settled.Quantity != "" || t.opts.AsIs {
+	if settled.Quantity != "" {
+		return ""
+	}
+	if t.opts.AsIs {
+		t.far(o, record.Line, p, settled.Samples)
 		return ""
 	}
 	row := *record.Reading
 	row.Samples = settled.Samples
-	why := t.doubt(p, &row)
+	why := t.slip(p, &row)
 	if why != "" {
 		o.Doubted++
+	} else {
+		t.weighReading(o, record.Line, p, row.Samples)
 	}
 	return why
 }

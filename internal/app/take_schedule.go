@@ -15,6 +15,8 @@ import (
 type scheduler struct {
 	*taker
 	o       *TableOutcome
+	said    map[string]int                     // rows by what they say, the first of each
+	spelt   map[string]map[string]int          // types by the name of their sheet, the rows by other spellings
 	known   map[sootline.Ref][]*sootline.Point // points by reference, those already matched left out
 	rows    map[sootline.Ref]int               // rows so far of each reference
 	turn    map[sootline.LoopID]int            // rows so far of each loop
@@ -35,13 +37,11 @@ type scheduler struct {
 func (t *taker) takeSchedule(o *TableOutcome) error {
 	s := &scheduler{
 		taker: t, o: o, known: map[sootline.Ref][]*sootline.Point{}, rows: map[sootline.Ref]int{},
+		said: map[string]int{}, spelt: map[string]map[string]int{},
 		turn: map[sootline.LoopID]int{}, unknown: map[string]*untyped{},
 		onLoop: map[sootline.LoopID][]*sootline.Point{}, matched: map[sootline.ID]bool{},
 	}
-	s.panel = "1"
-	if panels := t.r.Panels(); len(panels) > 0 {
-		s.panel = panels[0]
-	}
+	s.panel = firstPanel(t.r)
 	for _, p := range t.r.Points() {
 		s.known[p.Ref()] = append(s.known[p.Ref()], p)
 		s.onLoop[p.LoopID()] = append(s.onLoop[p.LoopID()], p)
@@ -50,6 +50,7 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 	if err := t.records(o, s.take); err != nil {
 		return err
 	}
+	s.remarkSpellings()
 	s.remarkTypes()
 	s.remarkLoops()
 	s.remarkNumbers()
@@ -91,6 +92,11 @@ func (s *scheduler) take(record listing.Record) error {
 			return s.refuse(s.o, record, fmt.Sprintf("fitted on %s, which is in the future", s.day(fitted.At)))
 		}
 	}
+	row.Type = s.spelled(row.Type)
+	if s.repeats(record.Line, ref, row) {
+		s.o.Repeated++
+		return nil
+	}
 	s.noteType(record.Line, row.Type)
 	place := sootline.Place{
 		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres), Spur: row.Spur,
@@ -104,7 +110,7 @@ func (s *scheduler) take(record listing.Record) error {
 		return s.takeMade(record, made, ref, place, fitted)
 	}
 	if p == nil {
-		p = s.onlyOne(ref)
+		p = s.onlyOne(ref, row)
 	}
 	if p == nil {
 		return s.create(ref, place, row, fitted, sootline.Addressed{Listed: ref.Number})
@@ -177,7 +183,7 @@ func someRows(lines []int) string {
 
 // alike picks the point of a number that the row is about by its serial or location.
 func (s *scheduler) alike(ref sootline.Ref, row *listing.ScheduleRow) *sootline.Point {
-	for _, p := range s.known[ref] {
+	for _, p := range s.inRange(ref, row) {
 		if row.Serial != "" && p.Unit.Serial == row.Serial || row.Location != "" && p.Location == row.Location {
 			return p
 		}
@@ -186,8 +192,8 @@ func (s *scheduler) alike(ref sootline.Ref, row *listing.ScheduleRow) *sootline.
 }
 
 // onlyOne gives the only point of a number, which a row describes anew.
-func (s *scheduler) onlyOne(ref sootline.Ref) *sootline.Point {
-	if points := s.known[ref]; len(points) == 1 && ref.Number != 0 && s.rows[ref] == 0 {
+func (s *scheduler) onlyOne(ref sootline.Ref, row *listing.ScheduleRow) *sootline.Point {
+	if points := s.inRange(ref, row); len(points) == 1 && ref.Number != 0 && s.rows[ref] == 0 {
 		return points[0]
 	}
 	return nil
@@ -234,6 +240,9 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 		place.Spur = from.Ref().Number // by its number of today
 	}
 	var bodies []sootline.Body
+	if why := s.undoes(record.Line, p, place); why != "" {
+		return s.refuse(s.o, record, why)
+	}
 	if !samePlace(place, p.Place) {
 		bodies = append(bodies, sootline.Moved{Place: place})
 	}
@@ -255,6 +264,10 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted sootline.Moment) error {
 	if fitted.At.After(p.UnitSince) && fitted.At.After(sootline.LongAgo) {
 		row := record.Schedule
+		says := fmt.Sprintf("the register has %s at %s, and this is another device", strings.TrimSpace(p.Type+" "+p.Unit.Serial), p.Ref())
+		if held := s.effect(s.o, record.Line, EffectReplace, says); held != "" {
+			return s.refuse(s.o, record, held)
+		}
 		return s.sayAll(p.ID, fitted, []sootline.Body{sootline.Replaced{Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}})
 	}
 	return s.refuse(s.o, record, fmt.Sprintf("the register has %s here; if the device was replaced, write the day in the column for the date fitted",

@@ -30,6 +30,9 @@ func (t *taker) takeTypes(o *TableOutcome) error {
 			given[quantity] = true
 			before = without(before, name)
 		}
+		if row.DeviceText != "" && deviceKind(row) == "" {
+			o.remark(record.Line, fmt.Sprintf("the kind %q of type %s is not known, and left out; write smoke, heat, multi, gas, flame, call point, sounder, beacon, module or isolator", row.DeviceText, row.Name))
+		}
 		sheet, err := sheetWith(before, row)
 		if err != nil {
 			return t.refuse(o, record, err.Error())
@@ -160,7 +163,7 @@ func deviceKind(row *listing.TypeRow) sootline.DeviceKind {
 	switch row.Device {
 	case "optical", "ionisation", "beam", "aspirating", "smoke":
 		return sootline.Smoke
-	case "co":
+	case "co", "gas":
 		return sootline.Gas
 	case "multi", "heat", "flame", "call point", "sounder", "beacon", "module", "isolator":
 		return sootline.DeviceKind(row.Device)

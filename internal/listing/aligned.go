@@ -43,7 +43,9 @@ func (a *alignedReader) cut(s string) rowState {
 	} else if !a.cutAtGutters(s) {
 		// A title or a total has few columns; anything else that fits the count is taken by its gaps.
 		a.cells = splitRuns(a.cells[:0], s)
-		if n, columns := len(a.cells), len(a.gutters)+1; n > columns/2 && n != columns {
+		n, columns := len(a.cells), len(a.gutters)+1
+		begins := n > 1 && a.cells[0] != "" && isDigit(a.cells[0][0]) // as a row does, and no title
+		if n != columns && (3*n > 2*columns || begins) {
 			return rowCrossed
 		}
 	}
@@ -124,14 +126,17 @@ func findGutters(lines []string) []gutter {
 		counts[len(splitRuns(nil, l))]++
 	}
 	columns := commonest(counts)
+	steady := true
 	for _, l := range lines {
+		n := len(splitRuns(nil, l))
+		steady = steady && (n == columns || n == 1)
 		// Titles and totals have fewer columns and may run across the gaps.
-		if len(splitRuns(nil, l)) > columns/2 {
+		if 3*n > 2*columns {
 			table = append(table, l)
 			width = max(width, utf8.RuneCountInString(l))
 		}
 	}
-	if counts[columns] == len(table) {
+	if steady { // else a row with an empty cell would be cut as if that were not there
 		return nil
 	}
 	ink := make([]int, width)

@@ -11,7 +11,7 @@ const profileSays = "the profile says so"
 // assign gives every column its field: first by heading, the surest first, then by content.
 func (s *study) assign() {
 	for i := range s.u.Columns {
-		s.u.Columns[i].Samples = firstOf(s.sample, i, s.u.HeaderLine)
+		s.u.Columns[i].Samples = s.firstOf(i)
 		s.explainUnused(i)
 	}
 	for strength := strengthProfile; strength >= strengthNumber; strength-- {
@@ -23,14 +23,14 @@ func (s *study) assign() {
 	}
 	s.fill()
 	s.severalValues()
-	s.askForMissing()
 }
 
-func firstOf(rows []Row, column, header int) []string {
+// firstOf gives the first few different cells of a column, those of titles left out.
+func (s *study) firstOf(column int) []string {
 	const few = 3
 	var out []string
-	for _, r := range rows {
-		if r.Line <= header || column >= len(r.Cells) {
+	for _, r := range s.sample {
+		if r.Line <= s.u.HeaderLine || column >= len(r.Cells) || s.u.isTitleAgain(r.Cells) {
 			continue
 		}
 		c := strings.TrimSpace(r.Cells[column])
@@ -46,6 +46,8 @@ func firstOf(rows []Row, column, header int) []string {
 func (s *study) explainUnused(i int) {
 	c := &s.u.Columns[i]
 	switch {
+	case s.barred[i] != "":
+		c.Why = s.barred[i]
 	case s.content[i].filled == 0:
 		c.Why = "its cells are empty"
 	case c.Heading == "":
@@ -85,12 +87,16 @@ func (s *study) byHeading(i int, m match) {
 		c.Why = "the profile names another column as the value"
 	case taken >= 0 && f == What && s.u.Kind == KindEvents && s.roles[i] == Result:
 		c.Field, c.Why = Result, fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], Result.text())
-	case taken >= 0 && f != Value && f != Result:
+	case taken >= 0 && f != Value && f != Result && f != Setting:
 		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
 	case m.strength == strengthContained && !s.agrees(i, f):
 		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])
 	default:
 		c.Field, c.Why = f, says
+		c.serialDays = f.isDate() && s.content[i].half(s.content[i].serialDays) && s.content[i].dates == 0
+		if w, other := s.weighedAs[i]; other {
+			c.Why = fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, w.because(), f.text())
+		}
 		s.doubtNumbers(c, m)
 	}
 }
@@ -196,23 +202,21 @@ func (s *study) giveWeakRef() {
 
 // fillTexts gives the text columns of a table without headings their likeliest fields.
 func (s *study) fillTexts() {
+	if s.u.Kind == KindSchedule && !s.u.has(Type) {
+		s.fillType()
+	}
 	for i, role := range s.roles {
 		c := &s.content[i]
-		if role != Text || c.filled == 0 {
+		if role != Text || c.filled == 0 || s.barred[i] != "" {
 			continue
 		}
-		few := c.filled > 3 && len(c.distinct)*2 <= c.filled
-		short := c.words <= 2*c.filled
 		var f Field
 		switch s.u.Kind {
 		case KindSchedule:
 			f = Location
-			if few && short || c.mostly(c.devices) {
-				f = Type
-			}
 		case KindReadings, KindEvents:
 			f = s.u.Kind.adapt(Remark)
-			if few && short {
+			if c.few() && c.words <= 2*c.filled {
 				f = By
 			}
 		}
@@ -220,6 +224,45 @@ func (s *study) fillTexts() {
 			s.give(f, i)
 		}
 	}
+}
+
+// few: the cells are the same few again and again, however they are spelled.
+func (c *content) few() bool { return c.filled > 3 && 2*len(c.keys) <= c.filled }
+
+// fillType finds the column of types among those of text: its cells are kinds of device, or the same few again and
+// again while those of the others are not. Where that is not clear it is asked.
+func (s *study) fillType() {
+	var texts []int
+	best := -1
+	for i, role := range s.roles {
+		c := &s.content[i]
+		if role != Text || c.filled == 0 || s.u.Columns[i].Field != Unused || s.barred[i] != "" {
+			continue
+		}
+		texts = append(texts, i)
+		if best < 0 || len(c.keys) < len(s.content[best].keys) {
+			best = i
+		}
+	}
+	if best < 0 {
+		return
+	}
+	clearly := s.content[best].few() || s.content[best].mostly(s.content[best].devices)
+	for _, i := range texts {
+		clearly = clearly && (i == best || len(s.content[i].keys) >= 2*len(s.content[best].keys))
+	}
+	if clearly {
+		s.give(Type, best)
+		return
+	}
+	if len(texts) < 2 {
+		return
+	}
+	var choices []Choice
+	for _, i := range texts {
+		choices = append(choices, Choice{columnKey(i), fmt.Sprintf("%s, such as %s", s.u.columnName(i), strings.Join(s.u.Columns[i].Samples, ", "))})
+	}
+	s.u.ask(AskType, "Which column is the type of what is fitted?", choices...)
 }
 
 // severalValues keeps several value columns as samples of one reading when their headings differ only
@@ -233,10 +276,11 @@ func (s *study) severalValues() {
 	for i, c := range s.u.Columns {
 		if m := s.matches[i]; c.Field == Value && m.strength != strengthProfile {
 			at = append(at, i)
-			if bases[m.quantity] == "" {
-				bases[m.quantity] = m.base
+			if bases[m.quantity+string(m.apart)] == "" {
+				bases[m.quantity+string(m.apart)] = m.base
 			}
-			same = same && m.base == bases[m.quantity] && m.base != ""
+			first := bases[m.quantity+string(m.apart)]
+			same = same && (m.base == first || isSlip(m.base, first)) && m.base != ""
 		}
 	}
 	if len(at) < 2 || s.oneIsSure(at) {
@@ -272,7 +316,7 @@ func (s *study) beside(at []int, i int) string {
 
 // sameMeasure reports whether two value columns hold samples of one thing.
 func (u *Understanding) sameMeasure(a, b int) bool {
-	return u.Columns[a].Quantity == u.Columns[b].Quantity && u.Columns[a].Unit == u.Columns[b].Unit
+	return u.Columns[a].Quantity == u.Columns[b].Quantity && u.Columns[a].apart == u.Columns[b].apart && u.Columns[a].Unit == u.Columns[b].Unit
 }
 
 // oneIsSure keeps the one column that is headed as the value and nothing else, if there is just one.
@@ -295,7 +339,7 @@ func (s *study) askForMissing() {
 	if u.Kind == KindUnknown || u.Kind == KindTypes {
 		return
 	}
-	if !u.has(Point, Address, Wanted) && u.profile.Constants[Address] == "" {
+	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {
 		var choices []Choice
 		for i, c := range u.Columns {
 			if c.Field == Unused && s.content[i].filled > 0 {
@@ -304,9 +348,10 @@ func (s *study) askForMissing() {
 		}
 		u.ask(AskPoint, "Which column names the point?", choices...)
 	}
-	if u.Kind != KindSchedule && !u.has(Date) && !s.isWide() && u.profile.Constants[Date] == "" {
+	if u.Kind != KindSchedule && u.Kind != KindNumbers && !u.has(Date) && !u.has(Day) && !s.isWide() && u.profile.Constants[Date] == "" && u.context[Date] == "" {
 		u.ask(AskDate, "On which day was this? The list has no column of dates.")
 	}
+	s.askForLoop()
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {
 		u.ask(AskValue, "Which column is the value?")
 	}

@@ -24,7 +24,10 @@ func (r *rowReader) ref() Ref {
 func (r *rowReader) written() (ref Ref, at int, ok bool) {
 	if cell, kind := r.get(r.point); cell != "" {
 		ref, ok := r.pointCell(cell, kind)
-		return ref, r.point.column, ok
+		return ref, r.point.column, ok && r.agrees(ref)
+	}
+	if cell, _ := r.get(r.serial); cell != "" && r.address.column < 0 {
+		return r.bySerial(cell)
 	}
 	cell, _ := r.get(r.address)
 	if wanted, _ := r.get(r.wanted); cell == "" && wanted != "" {
@@ -38,7 +41,7 @@ func (r *rowReader) written() (ref Ref, at int, ok bool) {
 		r.fail(at, "a reference to a point such as 1.2.073", "nothing", hint)
 		return Ref{}, at, false
 	}
-	cell, of := sootline.CutRange(cell)
+	cell, of := cutRange(cell)
 	n, err := parseAddress(cell)
 	if err != nil {
 		r.fail(r.address.column, "a whole number from 0 up as the address", quoteShort(cell), "")
@@ -64,7 +67,10 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 	}
 	plain, of := sootline.CutRange(cell) // here and not in ParseRef: elsewhere 12.5m is a length
 	ref, err := ParseRef(plain)
-	ref.Range = of
+	if of != "" {
+		ref.Range = of
+	}
+	ref = r.u.refOrder.turned(ref)
 	if err != nil {
 		r.fail(r.point.column, want, quoteShort(cell)+": "+err.Error(), "")
 	}
@@ -75,10 +81,14 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 // constant only fills.
 func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 	cell, _ := r.get(s)
+	if cell == "" && have == "" && s.column >= 0 && r.u.Columns[s.column].carries {
+		return r.above[label == 'L']
+	}
 	if cell == "" {
 		return have
 	}
 	name := parseName(cell, label)
+	r.above[label == 'L'] = name
 	if have == "" {
 		return name
 	}
@@ -91,6 +101,9 @@ func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 // when reads the date and the time of day.
 func (r *rowReader) when(needed bool) Civil {
 	cell, kind := r.get(r.date)
+	if r.date.column < 0 && r.parts[0].column >= 0 {
+		cell, kind = r.joinedDay(), cellDate
+	}
 	if cell == "" {
 		if needed {
 			hint := ""
@@ -119,12 +132,15 @@ func (r *rowReader) when(needed bool) Civil {
 }
 
 func (r *rowReader) dateCell(cell string, kind cellKind, order DateOrder) (Civil, error) {
-	if kind&cellNumber != 0 {
+	if kind&cellNumber != 0 || r.date.column >= 0 && r.u.Columns[r.date.column].serialDays {
 		if serial, err := strconv.ParseFloat(cell, 64); err == nil && serial < 100_000 {
 			if c, ok := fromSerial(serial, r.t.epoch1904); ok && serial >= 1 {
 				return c, nil
 			}
 		}
+	}
+	if r.u.profile.Swapped == DaysExchanged && (kind&cellDate != 0 || isYearFirst(cell)) {
+		cell = exchanged(cell)
 	}
 	return ParseDate(cell, order)
 }
@@ -150,8 +166,6 @@ func (r *rowReader) badDate(column int, cell string, err error, order DateOrder)
 	switch {
 	case errors.Is(err, errDateOrder):
 		hint = "say in which order the dates are written"
-	case errors.Is(err, errNoDay):
-		hint = "say which day of the month to take"
 	}
 	r.fail(column, want, quoteShort(cell)+": "+err.Error(), hint)
 }
@@ -174,10 +188,22 @@ func (r *rowReader) samples() {
 }
 
 func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
+	if r.u.lx.isVacant(cell) {
+		return
+	}
+	if rest := r.u.spill(r.row, column); rest != "" {
+		r.fail(column, "a value in one cell", quoteShort(cell+","+rest), "a decimal comma needs quotes where commas separate cells, or another separator")
+		return
+	}
 	v, unit, err := r.number(column, cell, kind)
+	if number, words := noted(cell); err != nil && number != "" {
+		if v, unit, err = r.number(column, number, kind); err == nil {
+			r.reading.Remark = join(r.reading.Remark, words)
+		}
+	}
 	if err == nil {
 		r.reading.Samples = append(r.reading.Samples, v)
-		r.reading.Unit = unit
+		r.reading.Unit, r.reading.UnitInCell = unit, unit != ""
 		return
 	}
 	parts := splitSamples(cell)
@@ -236,6 +262,14 @@ func (r *rowReader) badNumber(column int, cell string, err error) {
 		hint = "say which decimal mark the list has"
 	}
 	r.fail(column, "a number", quoteShort(cell), hint)
+}
+
+// join puts words behind others.
+func join(words, more string) string {
+	if words == "" || more == "" {
+		return words + more
+	}
+	return words + "; " + more
 }
 
 // figure reads an optional number, in the unit of its field; the unit found with it comes back.

@@ -10,10 +10,16 @@ type content struct {
 	filled                          int
 	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
 	numbers, lists, events, devices int
+	running, last                   int // cells that count the rows: one more than the cell above
+	categories                      int // words for why an alarm was given
+	held                            int // references to points of the register
+	types, places, serials          int // that the register has
+	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
 	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
 	words                           int
 	low, high                       float64
 	distinct                        map[string]bool
+	keys                            map[string]bool // the same by letters and digits alone
 }
 
 // most is how large a share of the cells must look like something for the column to be it: a few bad
@@ -24,7 +30,7 @@ func (c *content) mostly(n int) bool { return c.filled > 0 && float64(n) >= most
 func (c *content) half(n int) bool   { return c.filled > 0 && 2*n >= c.filled }
 
 // look reads one cell for all that it could be.
-func (c *content) look(cell string, kind cellKind, lx *lexicon) {
+func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 	cell = strings.TrimSpace(cell)
 	if cell == "" {
 		return
@@ -32,6 +38,10 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon) {
 	c.filled++
 	if len(c.distinct) < 200 {
 		c.distinct[cell] = true
+		if c.keys == nil {
+			c.keys = map[string]bool{}
+		}
+		c.keys[typeKey(cell)] = true
 	}
 	c.words += 1 + strings.Count(cell, " ")
 	if kind&cellDate != 0 {
@@ -43,6 +53,25 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon) {
 		return
 	}
 	c.lookText(cell, kind, lx)
+	c.lookKnown(cell, lx, known)
+}
+
+// lookKnown looks for what the register has.
+func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
+	for count, is := range map[*int]bool{&c.types: known.isType(cell), &c.places: known.isPlace(cell), &c.serials: known.isSerial(cell), &c.vacant: lx.isVacant(cell), &c.categories: lx.alarmCategory(cell) != ""} {
+		if is {
+			*count++
+		}
+	}
+	if ref, err := ParseRef(cell); known.hasPoints() && err == nil && ref.Loop != "" && known.holds(ref) {
+		c.held++
+	}
+	if n, ok := wholeNumber(cell); ok && n == c.last+1 {
+		c.running, c.last = c.running+1, n
+	}
+	if n, ok := wholeNumber(cell); ok && n >= firstSerialDay && n <= lastSerialDay {
+		c.serialDays++
+	}
 }
 
 func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
@@ -54,7 +83,7 @@ func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
 		c.times++
 	}
 	if ref, err := ParseRef(cell); err == nil && kind&cellNumber == 0 {
-		switch _, _, number := parseNumber(cell, '.'); {
+		switch _, number := anyNumber(cell); {
 		case number && ref.Loop != "":
 			c.weak++
 		case ref.Loop != "" || isLetter(cell[0]):
@@ -89,6 +118,10 @@ func (c *content) lookNumber(cell string) {
 		c.numbers++
 	case len(splitSamples(cell)) > 1:
 		c.lists++
+	default:
+		if number, _ := noted(cell); number != "" {
+			c.numbers++
+		}
 	}
 }
 

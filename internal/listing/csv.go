@@ -83,9 +83,24 @@ func (lr *lineReader) failed() error {
 // closing quote is kept, and a quote that is never closed is read as a letter.
 type csvReader struct {
 	*lineReader
-	sep   byte
-	cells []string
-	cols  int // most cells in a row
+	dialect
+	cells  []string
+	cols   int    // most cells in a row
+	quoted []bool // by cell, those that stood between quotes; shorter where the row has none
+	broken int    // cells so far with text behind their closing quote, or without one
+	torn   bool   // a quoted part of the row that text follows was empty, or had a separator in it
+}
+
+// dialect is how a text with a separator is written.
+type dialect struct {
+	sep    byte
+	quote  byte
+	escape byte // before a quote that is a letter, where hasEscape
+	width  int  // cells in most rows; 0: not known
+
+	hasEscape bool
+	strict    bool // a quote closes only before a separator: apostrophes stand inside words
+	padded    bool // a space follows each separator
 }
 
 type rowState uint8
@@ -109,11 +124,16 @@ func (c *csvReader) next() (line int, state rowState) {
 		return line, rowsEnd
 	}
 	text := c.buf[c.start : c.start+end]
-	if bytes.IndexByte(text, '"') >= 0 {
+	if bytes.IndexByte(text, c.quote) >= 0 {
 		return line, c.quotedRow(end)
 	}
 	c.take(end, 1)
-	return line, c.split(cleanText(trimNewline(text)))
+	s := cleanText(trimNewline(text))
+	state = c.split(s)
+	if len(c.cells) != c.width && c.width > 2 {
+		c.otherwise(s)
+	}
+	return line, state
 }
 
 func (c *csvReader) take(n, lines int) {
@@ -122,14 +142,14 @@ func (c *csvReader) take(n, lines int) {
 }
 
 func (c *csvReader) split(s string) rowState {
-	c.cells = c.cells[:0]
+	c.cells, c.quoted = c.cells[:0], c.quoted[:0]
 	for {
 		i := strings.IndexByte(s, c.sep)
 		if i < 0 {
-			c.cells = append(c.cells, s)
-			return c.width()
+			c.cells = append(c.cells, c.unpadded(s))
+			return c.fits()
 		}
-		c.cells = append(c.cells, s[:i])
+		c.cells = append(c.cells, c.unpadded(s[:i]))
 		s = s[i+1:]
 		if len(c.cells) > c.cols {
 			return rowTooWide
@@ -137,88 +157,18 @@ func (c *csvReader) split(s string) rowState {
 	}
 }
 
-func (c *csvReader) width() rowState {
+func (c *csvReader) unpadded(cell string) string {
+	if c.padded {
+		return strings.TrimLeft(cell, " ")
+	}
+	return cell
+}
+
+func (c *csvReader) fits() rowState {
 	if len(c.cells) > c.cols {
 		return rowTooWide
 	}
 	return rowOK
-}
-
-// quotedRow finds the end of a row with quotes, which may be lines further on, then splits it.
-func (c *csvReader) quotedRow(first int) rowState {
-	end, lines := first, 1
-	open := c.leavesOpen(c.buf[c.start:c.start+end], false)
-	for open {
-		next, ok := c.find(end)
-		if !ok || next == end || lines == maxCellLines {
-			// The quote is never closed: read the first line alone and let its quotes be letters.
-			text := cleanText(trimNewline(c.buf[c.start : c.start+first]))
-			c.take(first, 1)
-			return c.split(text)
-		}
-		open = c.leavesOpen(c.buf[c.start+end:c.start+next], true)
-		end, lines = next, lines+1
-	}
-	text := cleanText(trimNewline(c.buf[c.start : c.start+end]))
-	c.take(end, lines)
-	return c.splitQuoted(text)
-}
-
-// leavesOpen tells whether a line ends inside a quoted cell.
-func (c *csvReader) leavesOpen(line []byte, open bool) bool {
-	atStart := !open
-	for i := 0; i < len(line); i++ {
-		switch b := line[i]; {
-		case open:
-			j := bytes.IndexByte(line[i:], '"')
-			if j < 0 {
-				return true
-			}
-			if i += j; i+1 < len(line) && line[i+1] == '"' {
-				i++
-			} else {
-				open = false
-			}
-		case b == '"' && atStart:
-			open = true
-		default:
-			atStart = b == c.sep || (atStart && b == ' ')
-		}
-	}
-	return open
-}
-
-func (c *csvReader) splitQuoted(s string) rowState {
-	c.cells = c.cells[:0]
-	for {
-		cell, rest, more := c.cell(s)
-		c.cells = append(c.cells, cell)
-		if !more || len(c.cells) > c.cols {
-			return c.width()
-		}
-		s = rest
-	}
-}
-
-// cell takes one cell off s.
-func (c *csvReader) cell(s string) (cell, rest string, more bool) {
-	quoted := strings.TrimLeft(s, " ")
-	if !strings.HasPrefix(quoted, `"`) {
-		return strings.Cut(s, string(rune(c.sep)))
-	}
-	var b strings.Builder
-	s = quoted[1:]
-	for {
-		inside, after, closed := strings.Cut(s, `"`)
-		b.WriteString(inside)
-		if !closed || !strings.HasPrefix(after, `"`) {
-			tail, rest, more := strings.Cut(after, string(rune(c.sep)))
-			b.WriteString(strings.TrimRight(tail, " "))
-			return b.String(), rest, more
-		}
-		b.WriteByte('"')
-		s = after[1:]
-	}
 }
 
 func trimNewline(b []byte) []byte {

@@ -2,6 +2,7 @@ package listing
 
 import (
 	"bytes"
+	"encoding/binary"
 	"io"
 	"strings"
 	"unicode/utf8"
@@ -103,7 +104,7 @@ func countRunes(r io.Reader) (good, bad int, err error) {
 		n, err := io.ReadFull(r, buf[kept:])
 		chunk := buf[:kept+n]
 		last := err != nil
-		if utf8.Valid(chunk) && isASCII(chunk) {
+		if isASCII(chunk) {
 			chunk = nil
 		}
 		for len(chunk) > 0 && (last || utf8.FullRune(chunk)) {
@@ -127,7 +128,13 @@ func countRunes(r io.Reader) (good, bad int, err error) {
 	}
 }
 
+// isASCII looks at eight bytes at a time.
 func isASCII(b []byte) bool {
+	for ; len(b) >= 8; b = b[8:] {
+		if binary.LittleEndian.Uint64(b)&0x8080808080808080 != 0 {
+			return false
+		}
+	}
 	for _, c := range b {
 		if c >= utf8.RuneSelf {
 			return false

@@ -10,6 +10,7 @@ const (
 	KindSchedule Kind = "schedule" // the points of a loop and what is fitted there
 	KindReadings Kind = "readings" // resting values
 	KindEvents   Kind = "events"   // tests, cleaning, alarms, faults
+	KindNumbers  Kind = "numbers"  // at which number each device was found
 )
 
 // Field is what a column holds; the names are those of a [Profile].
@@ -61,6 +62,14 @@ const (
 	CleanRest    Field = "clean rest"
 	BandSetting  Field = "band setting"
 	Trouble      Field = "trouble"
+	Setting      Field = "setting" // one setting, by the name that is its heading
+	Found        Field = "number found"
+	Category     Field = "category" // of an alarm
+	Attended     Field = "attended" // whether the fire service came
+	Cleansed     Field = "cleaned"  // whether it was cleaned at this visit
+	Day          Field = "day"      // a day, month and year in columns of their own
+	Month        Field = "month"
+	Year         Field = "year"
 	// words that only the kind of the table gives a meaning
 	description Field = "description"
 	number      Field = "number"
@@ -77,11 +86,13 @@ func (k Kind) Fields() []Field {
 			Name, Device, Width, Quantity, Unit, Low, High, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
-		return append(ref, Wanted, Type, Zone, Area, Floor, Location, Serial, Fitted, Metres, Spur, Settings)
+		return append(ref, Wanted, Type, Zone, Area, Floor, Location, Serial, Fitted, Metres, Spur, Settings, Setting)
 	case KindReadings:
-		return append(ref, Date, Time, Value, By, Remark, Quantity, Unit)
+		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, By, Remark, Quantity, Unit)
 	case KindEvents:
-		return append(ref, Date, Time, What, Result, Cause, Text, By)
+		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Category, Attended, Cause, Text, By)
+	case KindNumbers:
+		return append(ref, Serial, Date, Time, Found, By, Remark)
 	}
 	return nil
 }
@@ -89,6 +100,10 @@ func (k Kind) Fields() []Field {
 // adapt gives the field that a heading means in a table of this kind.
 func (k Kind) adapt(f Field) Field {
 	switch {
+	case k == KindNumbers && (f == Wanted || f == standing || f == setNumber):
+		return Unused
+	case k == KindEvents && f == Found:
+		return Unused
 	case f == number, f == standing, f == setNumber, f == Wanted && k != KindSchedule:
 		return Address
 	case k == KindTypes && (f == Type || f == description):
@@ -125,6 +140,16 @@ func (f Field) text() string {
 		return "how the test went"
 	case By:
 		return "by whom"
+	case Found:
+		return "the number at which it was found"
+	case Category:
+		return "why the alarm was given"
+	case Attended:
+		return "whether the fire service came"
+	case Cleansed:
+		return "whether it was cleaned"
+	case Setting:
+		return "a setting of that name"
 	case Device:
 		return "the kind of device"
 	case Fitted:
@@ -238,6 +263,8 @@ type ReadingRow struct {
 	Samples        []float64
 	By, Remark     string
 	Quantity, Unit string // as the listing names them, either perhaps empty
+	UnitInCell     bool   // the unit stands beside the number, not in a heading or a column
+	Apart          Apart  // which of two values of one visit it is
 }
 
 // Outcome is how a test went.
@@ -261,4 +288,25 @@ type EventRow struct {
 	Sure            bool // a person said how it went, whatever the words sound like
 	Said, Told      string
 	Cause, Text, By string
+	Category        string // of an alarm, as [sootline.AlarmCategory] has it
+	Attended        bool   // the fire service came
 }
+
+// FoundRow says at which number a device was found. When may be left out.
+type FoundRow struct {
+	Ref        Ref
+	When       Civil
+	Number     int
+	By, Remark string
+}
+
+// Apart tells two values of one visit apart that are no samples of one look; empty: the only one.
+type Apart string
+
+// The values that stand apart.
+const (
+	AsFound Apart = "as found"
+	AsLeft  Apart = "as left" // after cleaning or mending
+	ByDay   Apart = "by day"
+	ByNight Apart = "by night"
+)

@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"iter"
@@ -11,26 +10,62 @@ import (
 // File is one opened listing.
 type File struct {
 	Name   string
+	Notes  []string // what of it was left out, a sentence each
 	tables []*Table
 }
 
-// Table is one sheet of a workbook, or the whole of a text file.
+// Table is one sheet of a workbook, one table of a web page, one list of a JSON document, or the whole of a
+// text file.
 type Table struct {
 	File string // the file's name
-	Name string // the sheet's name; empty for a text file
+	Name string // the sheet's name, or that of a file in an archive; empty for a text file
 	Left bool   // the table was written by [Left]: a last column "trouble", guarded cells
 
-	src       source
-	epoch1904 bool
-	limits    Limits
+	// Title is the heading that stands above a table of a web page, where it has one.
+	Title string
+
+	// Hidden: the sheet is not shown to people. [File.Tables] leaves it out, [File.Hidden] gives it.
+	Hidden bool
+
+	// LeftOut is what the last pass over its rows left out because it is hidden.
+	LeftOut HiddenParts
+
+	Turned      bool    // its headings stood in the first column
+	FirstRow    int     // of a part of a sheet that stands below another; else 0
+	firstColumn int     // of a part that stands beside another
+	said        context // what the titles above it say
+	src         source
+	epoch1904   bool
+	limits      Limits
 }
 
 // Row is one row as written. Cells is reused by the next step; the strings in it are not, but they may
 // share memory with their row.
 type Row struct {
-	Line  int
-	Cells []string
-	kinds []cellKind // parallel to Cells, nil where every cell is text
+	Line   int
+	Cells  []string
+	kinds  []cellKind // parallel to Cells, nil where every cell is text
+	stored []string   // the value behind a cell where that differs from what people saw; may be shorter
+	across []span     // cells that are merged over those to their right
+}
+
+// Across gives the column whose cell is merged over column i, which is i itself where none is.
+func (r *Row) Across(i int) int {
+	for _, s := range r.across {
+		if s.from <= i && i <= s.to {
+			return s.from
+		}
+	}
+	return i
+}
+
+// Stored gives the value behind a cell where people saw another text: 0.23 behind 23 %. It is empty
+// where the cell says all.
+func (r *Row) Stored(i int) string {
+	if i < len(r.stored) {
+		return r.stored[i]
+	}
+	return ""
 }
 
 // cellKind is what a workbook says of a cell; flags.
@@ -41,6 +76,7 @@ const (
 	cellDate                         // a date or time, turned into ISO text
 	cellCarried                      // filled from the merged cell above
 	cellShown                        // a number with the decimals that people saw
+	cellPercent                      // a share shown in percent: its cell says 23 %, 0.23 is stored
 )
 
 func (r *Row) kind(i int) cellKind {
@@ -58,29 +94,17 @@ type source interface {
 	layout(p layoutChoice) (encoding, separator string)
 }
 
-// layoutChoice is what a profile may fix of a text file's layout; the zero value leaves all to sniffing.
-type layoutChoice struct{ encoding, separator string }
+// layoutChoice is what a profile may fix of how a table is laid out; the zero value leaves all to sniffing.
+type layoutChoice struct {
+	encoding, separator string
+	hidden              bool // hidden rows and columns are taken too
+}
 
 // Open looks at the bytes of a listing, never only at its name, and finds its tables. It refuses what
 // is no listing with a [*FileError]. src must stay readable for as long as the tables are used.
 func Open(name string, src io.ReaderAt, size int64, lim Limits) (*File, error) {
-	lim = lim.withDefaults()
-	head := make([]byte, min(size, 4096))
-	n, err := src.ReadAt(head, 0)
-	if err != nil && err != io.EOF {
-		return nil, &FileError{File: name, Trouble: "it could not be read", Err: err}
-	}
-	head = head[:n]
-	if refused := refuse(name, head); refused != nil {
-		return nil, refused
-	}
 	f := &File{Name: name}
-	if bytes.HasPrefix(head, []byte("PK\x03\x04")) {
-		f.tables, err = openWorkbook(name, src, size, lim)
-	} else {
-		f.tables, err = openText(name, src, size, lim)
-	}
-	if err != nil {
+	if err := f.open(src, size, lim.withDefaults(), 0); err != nil {
 		return nil, err
 	}
 	for _, t := range f.tables {
@@ -89,30 +113,56 @@ func Open(name string, src io.ReaderAt, size int64, lim Limits) (*File, error) {
 	return f, nil
 }
 
-// refuse recognises files that hold no listing, or one that cannot be read.
-func refuse(name string, head []byte) error {
-	const saveAs = "open it in a spreadsheet program and save it as .xlsx or .csv"
-	text := bytes.ToLower(bytes.TrimLeft(head, "\xef\xbb\xbf \r\n\t"))
-	fail := func(trouble, hint string) error {
-		return &FileError{File: name, Trouble: trouble, Hint: hint}
+// open finds the tables; depth tells how many archives lie around the bytes.
+func (f *File) open(src io.ReaderAt, size int64, lim Limits, depth int) error {
+	head := make([]byte, min(size, 4096))
+	n, err := src.ReadAt(head, 0)
+	if err != nil && err != io.EOF {
+		return &FileError{File: f.Name, Trouble: "it could not be read", Err: err}
 	}
-	switch {
-	case len(head) == 0:
-		return fail("the file is empty", "")
-	case bytes.HasPrefix(head, []byte("\xd0\xcf\x11\xe0")):
-		return fail("this is an old binary .xls file, or a workbook with a password", "save it as .xlsx or .csv without a password")
-	case bytes.HasPrefix(head, []byte("%PDF")):
-		return fail("this is a PDF, not a listing", "ask for the list as .xlsx or .csv")
-	case bytes.HasPrefix(text, []byte("<html")), bytes.HasPrefix(text, []byte("<!doctype")), bytes.HasPrefix(text, []byte("<table")), bytes.HasPrefix(text, []byte("<?xml")):
-		return fail("this is a web page or XML, whatever its name says", saveAs)
-	case bytes.HasPrefix(head, []byte("\x1f\x8b")), bytes.HasPrefix(head, []byte("\x89PNG")), bytes.HasPrefix(head, []byte("\xff\xd8\xff")):
-		return fail("this is an archive or a picture, not a listing", "unpack it, or ask for the list as .xlsx or .csv")
+	head = head[:n]
+	if refused := refuse(f.Name, head); refused != nil {
+		return refused
 	}
-	return nil
+	switch formatOfBytes(head) {
+	case formatPacked:
+		err = f.openPacked(src, size, lim, depth)
+	case formatGzip:
+		err = f.openGzip(src, size, lim, depth)
+	case formatCompound:
+		f.tables, err = openXLS(f.Name, src, size, lim)
+	case formatHTML:
+		f.tables, err = openHTML(f.Name, src, size, lim)
+	case formatJSON:
+		f.tables, err = openJSON(f.Name, src, size, lim)
+	case formatSYLK:
+		f.tables, err = openSYLK(f.Name, src, size, lim)
+	case formatDIF:
+		f.tables, err = openDIF(f.Name, src, size, lim)
+	default:
+		f.tables, err = openText(f.Name, src, size, lim)
+	}
+	return err
 }
 
-// Tables gives one table for each sheet that holds anything, in the order of the workbook.
-func (f *File) Tables() []*Table { return f.tables }
+// Tables gives one table for each sheet that holds anything and is not hidden, in the order of the file.
+func (f *File) Tables() []*Table { return f.shown(true) }
+
+// All gives the tables that are shown and those that are not.
+func (f *File) All() []*Table { return f.tables }
+
+// Hidden gives the sheets that hold something and are not shown to people.
+func (f *File) Hidden() []*Table { return f.shown(false) }
+
+func (f *File) shown(yes bool) []*Table {
+	var out []*Table
+	for _, t := range f.tables {
+		if t.Hidden != yes {
+			out = append(out, t)
+		}
+	}
+	return out
+}
 
 // Rows yields the rows as written, from the start each time. A row that cannot be read gives a
 // [*RowError] and the next follows; any other error is the last.
@@ -144,7 +194,15 @@ func (t *Table) hasTroubleColumn() bool {
 	return false
 }
 
-// place says where a row stands, in every RowError of this table.
+// called names a table in a sentence.
+func (t *Table) called() string {
+	if t.Name == "" {
+		return "the table"
+	}
+	return fmt.Sprintf("sheet %q", t.Name)
+}
+
+// rowError says where a row stands, in every RowError of this table.
 func (t *Table) rowError(line int, expected, found, hint string) *RowError {
 	return &RowError{File: t.File, Table: t.Name, Line: line, Expected: expected, Found: found, Hint: hint}
 }

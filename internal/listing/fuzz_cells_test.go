@@ -48,7 +48,7 @@ func FuzzCell(f *testing.F) {
 			numbersIn(t, cell)
 			seen := content{distinct: map[string]bool{}}
 			for _, kind := range []cellKind{0, cellNumber, cellDate} {
-				seen.look(cell, kind, lx)
+				seen.look(cell, kind, lx, nil)
 			}
 			lx.verdict(cell)
 			lx.heading(cell)

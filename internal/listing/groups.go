@@ -5,6 +5,7 @@ package listing
 func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) bool {
 	r.row, r.err = row, nil
 	ref, when := r.ref(), r.when(true)
+	cleaned := r.cleaned()
 	if r.err != nil {
 		return yield(Record{Line: row.Line, Cells: row.Cells}, r.err)
 	}
@@ -14,11 +15,12 @@ func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) boo
 		r.err = nil
 		r.reading = ReadingRow{Ref: ref, When: when, Samples: r.reading.Samples[:0]}
 		for _, column := range columns {
-			if cell, kind := r.get(slot{column: column, field: Value}); cell != "" && cell != "-" && cell != "–" {
+			if cell, kind := r.get(slot{column: column, field: Value}); cell != "" {
 				r.sampleCell(column, cell, kind)
 			}
 		}
 		r.describe(columns)
+		r.reading.Apart = r.u.Columns[columns[0]].apart
 		switch {
 		case r.err != nil:
 			bad = append(bad, r.err)
@@ -28,6 +30,13 @@ func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) boo
 				return false
 			}
 		}
+	}
+	if cleaned {
+		r.event = EventRow{Ref: ref, When: Civil{Year: when.Year, Month: when.Month, Day: when.Day}, What: Cleaned, By: r.reading.By}
+		if !yield(Record{Line: row.Line, Cells: row.Cells, Event: &r.event}, nil) {
+			return false
+		}
+		read = true
 	}
 	if len(bad) == 0 && !read {
 		r.fail(r.values[0], "a value", "no value", "")

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 )
 
 // What a workbook costs is bounded before it is unpacked: an archive of a few kilobytes can unpack to
@@ -44,15 +45,33 @@ func (l Limits) unpacked(size int64) int64 {
 	return min(l.MaxUnzipped, plainSize+mostRatio*min(size, l.MaxUnzipped))
 }
 
+// archive is the parts of a packed workbook, and what may still be unpacked of them.
+type archive struct {
+	file   string
+	parts  map[string]*zip.File
+	limits Limits
+	left   int64 // bytes that its parts may still unpack to
+	room   int64 // bytes that may still be kept in memory of what all sheets share
+}
+
+// newArchive gives the parts by their names.
+func newArchive(name string, zr *zip.Reader, size int64, lim Limits) *archive {
+	a := &archive{file: name, parts: map[string]*zip.File{}, limits: lim, left: lim.unpacked(size), room: plainKept + mostKept*size}
+	for _, f := range zr.File {
+		a.parts[strings.TrimPrefix(f.Name, "/")] = f
+	}
+	return a
+}
+
 // openArchive reads the list of parts, and no more of it than is sensible.
 func openArchive(name string, src io.ReaderAt, size int64) (*zip.Reader, error) {
 	list := &boundedReader{src: src, left: mostDirectory}
 	zr, err := zip.NewReader(list, size)
 	if errors.Is(err, errManyParts) {
-		return nil, &FileError{File: name, Trouble: "the workbook has too many parts", Hint: "save the sheet as .csv"}
+		return nil, &FileError{File: name, Trouble: "the file has too many parts", Hint: "save the sheet as .csv, or unpack it"}
 	}
 	if err != nil {
-		return nil, &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
+		return nil, &FileError{File: name, Trouble: "the workbook or archive is damaged", Hint: "open it in the program that made it and save it again", Err: err}
 	}
 	list.open = true
 	return zr, nil
@@ -78,25 +97,25 @@ func (b *boundedReader) ReadAt(p []byte, at int64) (int, error) {
 
 // admit takes what a part says it unpacks to off what is left for the workbook. A part that unpacks to
 // more than it says is stopped there.
-func (w *workbook) admit(part string) error {
-	f := w.parts[part]
+func (a *archive) admit(part string) error {
+	f := a.parts[part]
 	if f == nil {
 		return nil
 	}
-	if f.UncompressedSize64 > uint64(w.left) {
-		return tooLarge(w.file)
+	if f.UncompressedSize64 > uint64(a.left) {
+		return tooLarge(a.file)
 	}
-	w.left -= int64(f.UncompressedSize64)
+	a.left -= int64(f.UncompressedSize64)
 	return nil
 }
 
 // keep takes texts that are kept in memory off what there is room for.
-func (w *workbook) keep(texts ...string) error {
+func (a *archive) keep(texts ...string) error {
 	for _, text := range texts {
-		w.room -= int64(len(text)) + keptEach
+		a.room -= int64(len(text)) + keptEach
 	}
-	if w.room < 0 {
-		return tooLarge(w.file)
+	if a.room < 0 {
+		return tooLarge(a.file)
 	}
 	return nil
 }
@@ -109,15 +128,19 @@ type partReader struct {
 }
 
 // decoder opens a part; nil when there is none.
-func (w *workbook) decoder(part string) (*partReader, io.Closer, error) {
-	r, err := w.open(part)
+func (a *archive) decoder(part string) (*partReader, io.Closer, error) {
+	r, err := a.open(part)
 	if r == nil || err != nil {
 		return nil, nil, err
 	}
+	return newPartReader(r, a.file), r, nil
+}
+
+func newPartReader(r io.Reader, file string) *partReader {
 	d := xml.NewDecoder(r)
 	d.Strict = false
 	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
-	return &partReader{Decoder: d, file: w.file}, r, nil
+	return &partReader{Decoder: d, file: file}
 }
 
 // RawToken gives the next token, and refuses elements that lie in each other without end.
@@ -134,8 +157,8 @@ func (p *partReader) RawToken() (xml.Token, error) {
 	return token, err
 }
 
-func (w *workbook) open(part string) (*guardedPart, error) {
-	f := w.parts[part]
+func (a *archive) open(part string) (*guardedPart, error) {
+	f := a.parts[part]
 	if f == nil {
 		return nil, nil
 	}
@@ -143,7 +166,7 @@ func (w *workbook) open(part string) (*guardedPart, error) {
 	if err != nil {
 		return nil, fmt.Errorf("part %s: %w", part, err)
 	}
-	return &guardedPart{ReadCloser: rc, file: w.file, left: int64(f.UncompressedSize64), most: w.limits.MaxLine}, nil
+	return &guardedPart{ReadCloser: rc, file: a.file, left: int64(f.UncompressedSize64), most: a.limits.MaxLine}, nil
 }
 
 func tooLarge(file string) error {

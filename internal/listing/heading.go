@@ -12,6 +12,7 @@ type match struct {
 	word     string // the known word in it
 	unit     string
 	base     string // heading without a running number, "value" of "Value 2"
+	apart    Apart  // which of two values of one visit
 	quantity string // that the heading names beside its unit
 }
 
@@ -19,14 +20,18 @@ type match struct {
 const (
 	strengthNumber    = 1 // "No." may be a running number
 	strengthContained = 2 // a known word among others
-	strengthExact     = 3
-	strengthProfile   = 4
+	strengthNear      = 3 // a slip away from a known word
+	strengthExact     = 4
+	strengthProfile   = 5
 )
 
 // heading reads one heading.
 func (lx *lexicon) heading(h string) match {
 	rest, unit := splitUnit(h)
 	s := fold(rest)
+	if apart := lx.pairOf(s); apart != "" {
+		return match{strength: strengthExact, word: s, unit: unit, apart: apart}
+	}
 	if m := lx.exactHeading(s, unit); m.field != "" {
 		return m
 	}
@@ -38,6 +43,12 @@ func (lx *lexicon) heading(h string) match {
 	}
 	if base := strings.TrimRight(s, " 0123456789"); base != s && (lx.headings[base] == Value || lx.headings[base] == Result) {
 		return match{field: lx.headings[base], strength: strengthExact, word: base, unit: unit, base: base}
+	}
+	if word := lx.nearHeading(withoutNumberWord(s), shortestSlip); word != "" {
+		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
+	}
+	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base, shortestSlip-1)] == Value {
+		return match{field: Value, strength: strengthNear, word: base, unit: unit, base: base}
 	}
 	best := match{unit: unit}
 	for from, to := range wordRuns(s) {

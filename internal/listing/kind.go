@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
@@ -11,6 +12,15 @@ func (s *study) settleKind() {
 	u := s.u
 	if u.profile.Kind != KindUnknown {
 		u.Kind, u.KindWhy = u.profile.Kind, profileSays
+		return
+	}
+	if n := len(s.bad); 2*n > len(s.sample) {
+		u.KindWhy = fmt.Sprintf("%d of its first %d rows cannot be read: %s", n, n+len(s.sample), s.firstBad.Error())
+		u.Refused = true
+		return
+	}
+	if s.isProse() {
+		u.KindWhy = "it holds lines of words, and no table"
 		return
 	}
 	kinds, why := s.kinds()
@@ -34,15 +44,17 @@ func kindText(k Kind) string {
 		return "points and what is fitted there"
 	case KindReadings:
 		return "readings of resting values"
+	case KindNumbers:
+		return "at which numbers devices were found"
 	}
 	return "events: tests, cleaning, alarms, faults"
 }
 
 // kinds gives the kinds that fit, with the reason.
 func (s *study) kinds() ([]Kind, string) {
-	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents}
-	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0
-	date := s.found(Date) || s.byContent(Date) || s.u.profile.Constants[Date] != ""
+	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers}
+	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0 || s.found(Serial) && s.known.hasPoints() && (s.found(Date, Value, Found, Day) || s.u.said[Date] != "")
+	date := s.found(Date) || s.found(Year) && s.found(Month) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
 	result := ref && date && s.result()
@@ -51,6 +63,10 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
 		return []Kind{KindTypes}, "it names types and their figures, and no points"
+	case ref && s.found(Found):
+		return []Kind{KindNumbers}, "it says at which number each device was found"
+	case ref && date && s.found(Category, Attended) && !value && s.happenings() < 0 && !s.found(What):
+		return []Kind{KindEvents}, "it says why alarms were given, or who came"
 	case (what || result) && value:
 		return []Kind{KindReadings, KindEvents}, "It has both a value and what happened."
 	case what:
@@ -59,7 +75,7 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindEvents, KindSchedule}, "It has both how a test went and what is fitted."
 	case result:
 		return []Kind{KindEvents}, "it says of each point how its test went, and when"
-	case value && ref && s.found(Serial, Metres):
+	case value && ref && (s.found(Metres) || s.found(Serial) && (!date || s.found(Type) && !s.known.hasPoints())):
 		return []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."
 	case value && (ref || date):
 		return []Kind{KindReadings}, "it has a value for each point"
@@ -115,7 +131,7 @@ func (s *study) bareValue(ref, date bool) bool {
 func (s *study) bareNumbers() []int {
 	var out []int
 	for i, role := range s.roles {
-		if role == Value && s.matches[i].field == "" && i != s.weakRef() {
+		if role == Value && s.barred[i] == "" && s.matches[i].field == "" && i != s.weakRef() {
 			out = append(out, i)
 		}
 	}
@@ -128,19 +144,21 @@ func (s *study) weakRef() int {
 	if s.found(Point, Address, number, Wanted, standing, setNumber) || slices.Contains(s.roles, Point) {
 		return -1
 	}
+	best := -1
 	for i := range s.content {
-		if c := &s.content[i]; s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 {
-			return i
+		c := &s.content[i]
+		if s.barred[i] == "" && s.matches[i].field == "" && c.weak == c.filled && c.filled > 0 && len(c.distinct) > 1 && (best < 0 || c.held > s.content[best].held) {
+			best = i
 		}
 	}
-	return -1
+	return best
 }
 
 // texts counts the columns of plain text.
 func (s *study) texts() int {
 	n := 0
 	for i, role := range s.roles {
-		if role == Text && !strings.HasPrefix(s.u.Columns[i].Heading, troubleHeading) {
+		if role == Text && s.barred[i] == "" && !strings.HasPrefix(s.u.Columns[i].Heading, troubleHeading) {
 			n++
 		}
 	}

@@ -20,10 +20,13 @@ type Profile struct {
 	DateOrder     DateOrder        `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
+	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
+	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
 	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
 	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
 	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
+	Hidden        bool             `json:"hidden,omitzero"`         // hidden sheets, rows and columns are taken too
 	HeaderLine    int              `json:"header_line,omitzero"`    // row of the headings; -1: there are none
 	Constants     map[Field]string `json:"constants,omitzero"`      // for fields that the list leaves out
 	Outcomes      map[string]Reply `json:"outcomes,omitzero"`       // by the words of a row, what they say of its test
@@ -108,7 +111,7 @@ func (p Profile) check() error {
 		return fmt.Errorf("profile: %s is %q, expected %s", key, value, want)
 	}
 	if p.Kind != KindUnknown && p.Kind.Fields() == nil {
-		return bad("kind", string(p.Kind), "types, schedule, readings or events")
+		return bad("kind", string(p.Kind), "types, schedule, readings, events or numbers")
 	}
 	if p.DateOrder != "" && p.DateOrder.set() == 0 {
 		return bad("date_order", string(p.DateOrder), "dmy, mdy or ymd")
@@ -124,6 +127,12 @@ func (p Profile) check() error {
 	}
 	if _, ok := separatorByte(p.Separator); p.Separator != "" && !ok {
 		return bad("separator", p.Separator, `",", ";", "|", "tab" or "spaces"`)
+	}
+	if p.Swapped != "" && p.Swapped != DaysStand && p.Swapped != DaysExchanged {
+		return bad("swapped_days", string(p.Swapped), "as they stand, or exchanged")
+	}
+	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
+		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
 	}
 	if p.AddressDigits < 0 || p.AddressDigits > maxAddressDigits {
 		return bad("address_digits", strconv.Itoa(p.AddressDigits), "a small number")
@@ -153,7 +162,7 @@ func (f Field) known() bool {
 	if f == Unused || f == Trouble {
 		return true
 	}
-	for _, k := range []Kind{KindTypes, KindSchedule, KindReadings, KindEvents} {
+	for _, k := range []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers} {
 		if slices.Contains(k.Fields(), f) {
 			return true
 		}
@@ -163,15 +172,18 @@ func (f Field) known() bool {
 
 // The ids of questions.
 const (
-	AskKind    = "kind"           // what the table lists
-	AskOrder   = "date_order"     // the order of day, month and year
-	AskDecimal = "decimal"        // the decimal mark
-	AskValue   = "value"          // which columns hold the value
-	AskPoint   = "point"          // which column names the point
-	AskDate    = "date"           // the day of a list without dates
-	AskDay     = "day_of_month"   // the day of visits whose headings name a month only
-	AskNumbers = "numbers"        // whether numbers are how it stands, or how it shall be
-	AskDigits  = "address_digits" // how references stored as numbers are meant
+	AskKind     = "kind"           // what the table lists
+	AskOrder    = "date_order"     // the order of day, month and year
+	AskDecimal  = "decimal"        // the decimal mark
+	AskType     = "type"           // which column is the type of what is fitted
+	AskValue    = "value"          // which columns hold the value
+	AskPoint    = "point"          // which column names the point
+	AskDate     = "date"           // the day of a list without dates
+	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
+	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
+	AskLoop     = "loop"           // on which loop the numbers of the list are
+	AskRefOrder = "ref_order"      // in which order the parts of references stand
+	AskDigits   = "address_digits" // how references stored as numbers are meant
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
 	AskOutcome = "outcome:"
@@ -185,12 +197,14 @@ func (p *Profile) Answer(id, value string) error {
 		next.Kind = Kind(value)
 	case AskOrder:
 		next.DateOrder = DateOrder(value)
+	case AskSwapped:
+		next.Swapped = SwappedDays(value)
+	case AskRefOrder:
+		next.RefOrder = RefOrder(value)
 	case AskDecimal:
 		next.Decimal = value
 	case AskNumbers:
 		next.Numbers = NumbersMeant(value)
-	case AskDay:
-		next.DayOfMonth = value
 	case AskDigits:
 		n, err := strconv.Atoi(value)
 		if err != nil {
@@ -202,7 +216,18 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
-	case AskValue, AskPoint:
+	case AskLoop:
+		panel, loop, found := strings.Cut(value, ".")
+		if !found {
+			panel, loop = "", value
+		}
+		if loop == "" {
+			return errors.New("answer to loop: it is empty")
+		}
+		if next.Constants = withEntry(p.Constants, Loop, loop); panel != "" {
+			next.Constants = withEntry(next.Constants, Panel, panel)
+		}
+	case AskValue, AskPoint, AskType:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
 			next.Columns = withEntry(next.Columns, column, Field(id))
@@ -238,7 +263,7 @@ func withEntry[K comparable, V any](m map[K]V, key K, value V) map[K]V {
 	return out
 }
 
-func (p Profile) choice() layoutChoice { return layoutChoice{p.Encoding, p.Separator} }
+func (p Profile) choice() layoutChoice { return layoutChoice{p.Encoding, p.Separator, p.Hidden} }
 
 // forLeft drops what speaks of the layout of the file that a left file came from.
 func (p Profile) forLeft() Profile {

@@ -7,7 +7,7 @@ import (
 	"strings"
 )
 
-// Record is one typed row. Exactly one of the four is set when there is no error. All it points to is
+// Record is one typed row. Exactly one of the five is set when there is no error. All it points to is
 // reused by the next step; the strings are not.
 type Record struct {
 	Line     int
@@ -16,6 +16,7 @@ type Record struct {
 	Schedule *ScheduleRow
 	Reading  *ReadingRow
 	Event    *EventRow
+	Found    *FoundRow
 }
 
 // Records yields the rows of t, typed. A row that cannot be taken gives its cells and a RowError, and
@@ -23,6 +24,13 @@ type Record struct {
 // table gives one record for each visit at which the point was read, perhaps none, then at most one
 // RowError for all its cells that cannot be used.
 func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
+	return ahead(u.records(t), func(err error) *RowError {
+		return t.rowError(0, "the rest of the table", err.Error(), "")
+	})
+}
+
+// records yields them one by one.
+func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 	return func(yield func(Record, *RowError) bool) {
 		if u.Kind == KindUnknown {
 			yield(Record{}, t.rowError(0, "a list of types, points, readings or events", "a table that could be several", "say which kind it is"))
@@ -49,7 +57,7 @@ func (u *Understanding) Records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
-			if u.Kind == KindReadings && len(r.groups) > 1 {
+			if u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed)) {
 				if !r.readGroups(&row, yield) {
 					return
 				}
@@ -93,12 +101,16 @@ type rowReader struct {
 	schedule ScheduleRow
 	reading  ReadingRow
 	event    EventRow
+	found    FoundRow
+	serial   slot
+	above    map[bool]string // the loop (true) and the panel of the rows above
+	parts    [3]slot         // of a day in three columns: year, month, day
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
-	r := &rowReader{u: u, t: t}
+	r := &rowReader{u: u, t: t, above: map[bool]string{}}
 	if u.Kind == KindEvents {
 		r.outcomes = newOutcomes(u)
 	}
@@ -108,9 +120,14 @@ func newRowReader(u *Understanding, t *Table) *rowReader {
 	} else {
 		r.wanted = slot{column: -1}
 	}
+	r.serial = slot{column: -1}
+	if u.Kind != KindSchedule && u.Kind != KindTypes {
+		r.serial = u.slot(Serial)
+	}
+	r.parts = [3]slot{u.slot(Year), u.slot(Month), u.slot(Day)}
 	r.date, r.clock = u.slot(u.Kind.adapt(Date)), u.slot(Time)
 	for _, f := range u.Kind.Fields() {
-		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result {
+		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result || f == Setting || f == Serial && u.Kind != KindSchedule {
 			continue
 		}
 		if s := u.slot(f); s.column >= 0 || s.constant != "" {
@@ -138,7 +155,7 @@ func (r *rowReader) group(i int) {
 }
 
 func (u *Understanding) slot(f Field) slot {
-	return slot{u.column(f), strings.TrimSpace(u.profile.Constants[f]), f}
+	return slot{u.column(f), cmp.Or(strings.TrimSpace(u.profile.Constants[f]), u.context[f]), f}
 }
 
 func (r *rowReader) read(row *Row) (Record, *RowError) {
@@ -153,6 +170,8 @@ func (r *rowReader) read(row *Row) (Record, *RowError) {
 		rec.Reading = r.readReading()
 	case KindEvents:
 		rec.Event = r.readEvent()
+	case KindNumbers:
+		rec.Found = r.readFound()
 	}
 	if r.err != nil {
 		return Record{Line: row.Line, Cells: row.Cells}, r.err
@@ -185,71 +204,6 @@ func (r *rowReader) fail(column int, expected, found, hint string) {
 	}
 }
 
-func (r *rowReader) readSchedule() *ScheduleRow {
-	s := &r.schedule
-	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
-	r.wantedNumber(s)
-	for _, slot := range r.rest {
-		cell, kind := r.get(slot)
-		switch slot.field {
-		case Type:
-			s.Type = cell
-		case Zone:
-			s.Zone = cell
-		case Area:
-			s.Area = cell
-		case Floor:
-			s.Floor = cell
-		case Location:
-			s.Location = cell
-		case Serial:
-			s.Serial = cell
-		case Settings:
-			s.Settings = cell
-		case Metres:
-			s.Metres, _ = r.figure(slot, cell, kind)
-		case Spur:
-			s.Spur = r.spur(slot, cell, s.Ref)
-		}
-	}
-	return s
-}
-
-// wantedNumber reads the number that the device shall have: alone, or as a reference
-// that gives the loop too.
-func (r *rowReader) wantedNumber(s *ScheduleRow) {
-	if r.wanted.column < 0 && r.u.profile.Numbers == NumbersWanted {
-		s.Wanted, s.Ref.Address = s.Ref.Address, 0
-		return
-	}
-	cell, _ := r.get(r.wanted)
-	if cell == "" || cell == "-" || cell == "–" {
-		return
-	}
-	ref, err := ParseRef(cell)
-	if n, plain := parseAddress(cell); plain == nil {
-		ref, err = Ref{Address: n}, nil
-	}
-	if err != nil || otherThan(ref.Loop, s.Ref.Loop) || otherThan(ref.Panel, s.Ref.Panel) {
-		r.fail(r.wanted.column, "the number that the device shall have, on its own loop", quoteShort(cell), "")
-		return
-	}
-	s.Wanted, s.Ref.Loop, s.Ref.Panel = ref.Address, cmp.Or(s.Ref.Loop, ref.Loop), cmp.Or(s.Ref.Panel, ref.Panel)
-}
-
-// spur reads the point that a spur hangs from: an address of the row's own loop, or a reference to it.
-func (r *rowReader) spur(slot slot, cell string, own Ref) int {
-	if cell == "" || cell == "-" {
-		return 0
-	}
-	ref, err := ParseRef(cell)
-	if err != nil || ref.Address < 1 || otherThan(ref.Loop, own.Loop) || otherThan(ref.Panel, own.Panel) {
-		r.fail(slot.column, "the address of the point on the same loop that the spur hangs from", quoteShort(cell), "leave it empty for a point on the ring")
-		return 0
-	}
-	return ref.Address
-}
-
 // otherThan reports whether two names differ, where both are given.
 func otherThan(name, own string) bool { return name != "" && own != "" && name != own }
 
@@ -274,7 +228,7 @@ func (r *rowReader) describe(columns []int) {
 		case By:
 			s.By = cell
 		case Remark:
-			s.Remark = cell
+			s.Remark = join(cell, s.Remark)
 		case Quantity:
 			s.Quantity = cmp.Or(s.Quantity, cell)
 		case Unit:
@@ -295,6 +249,10 @@ func (r *rowReader) readEvent() *EventRow {
 			s.Cause = cell
 		case Text:
 			s.Text = cell
+		case Category:
+			s.Category = r.category(slot, cell)
+		case Attended:
+			s.Attended, _ = r.yesNo(slot, cell)
 		case By:
 			s.By = cell
 		}

@@ -42,7 +42,8 @@ type refScan struct {
 // "P1 L2 A73". Bare numbers are address, loop, panel from right to left. Text is taken as written:
 // "1.10" is address 10.
 func ParseRef(s string) (Ref, error) {
-	sc := refScan{s: strings.TrimSpace(s)}
+	s, of := rangeInFront(strings.TrimSpace(s))
+	sc := refScan{s: s}
 	if strings.HasPrefix(sc.s, "#") {
 		sc.i++
 	}
@@ -54,7 +55,9 @@ func ParseRef(s string) (Ref, error) {
 			return Ref{}, errRefShape
 		}
 	}
-	return sc.assign()
+	ref, err := sc.assign()
+	ref.Range = of
+	return ref, err
 }
 
 // gap passes the separator between two parts: spaces around at most one mark. Parts may also touch, as

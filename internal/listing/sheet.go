@@ -22,7 +22,7 @@ type sheetSource struct {
 
 func (s *sheetSource) layout(layoutChoice) (encoding, separator string) { return "", "" }
 
-func (s *sheetSource) rows(layoutChoice) iter.Seq2[Row, error] {
+func (s *sheetSource) rows(choice layoutChoice) iter.Seq2[Row, error] {
 	return func(yield func(Row, error) bool) {
 		merges, err := s.mergesOnce()
 		if err != nil {
@@ -35,50 +35,58 @@ func (s *sheetSource) rows(layoutChoice) iter.Seq2[Row, error] {
 			return
 		}
 		defer closer.Close()
-		r := sheetReader{sheetSource: s, d: d, merges: merges}
-		for {
-			row, err := r.next()
-			if err == io.EOF {
-				return
-			}
-			var tooWide *RowError
-			if err != nil && !errors.As(err, &tooWide) {
-				yield(row, s.broken(err))
-				return
-			}
-			if !yield(row, err) {
-				return
-			}
+		r := sheetReader{grid: newGrid(s.t, choice), w: s.w, d: d}
+		r.merges = merges
+		yieldRows(r.grid, r.next, s.broken, yield)
+	}
+}
+
+// yieldRows yields rows until next gives io.EOF, and goes on after a row that cannot be read. At the end
+// the table knows what was hidden.
+func yieldRows(g *grid, next func() (Row, error), broken func(error) error, yield func(Row, error) bool) {
+	defer func() { g.t.LeftOut = g.seen }()
+	for {
+		row, err := next()
+		if err == io.EOF {
+			return
+		}
+		var bad *RowError
+		if err != nil && !errors.As(err, &bad) {
+			yield(row, broken(err))
+			return
+		}
+		if !yield(row, err) {
+			return
 		}
 	}
 }
 
-func (s *sheetSource) broken(err error) error {
+func (s *sheetSource) broken(err error) error { return s.t.broken(err) }
+
+// broken says that a sheet could not be read to its end.
+func (t *Table) broken(err error) error {
 	var fe *FileError
 	if errors.As(err, &fe) {
 		return fe
 	}
 	return &FileError{
-		File: s.t.File, Trouble: fmt.Sprintf("sheet %q could not be read to its end", s.t.Name), Err: err,
-		Hint: "open the workbook in a spreadsheet program and save it again",
+		File: t.File, Trouble: t.called() + " could not be read to its end", Err: err,
+		Hint: "open the file in the program that made it and save it again",
 	}
 }
 
 // sheetReader walks the XML of a sheet row by row.
 type sheetReader struct {
-	*sheetSource
-	d      *partReader
-	merges []merge  // still to come
-	open   []*merge // by column
-	filled int      // cells that took their value from a merged range
-	line   int
-	raw    []byte
-	cells  []string
-	kinds  []cellKind
+	*grid
+	w        *workbook
+	d        *partReader
+	raw      []byte
+	noResult int // column from 1 of a formula in this row whose result is not stored
 }
 
 // next gives the next <row>; io.EOF after the last one.
 func (r *sheetReader) next() (Row, error) {
+	line := r.line
 	for {
 		token, err := r.d.RawToken()
 		if err != nil {
@@ -86,17 +94,21 @@ func (r *sheetReader) next() (Row, error) {
 		}
 		switch el := token.(type) {
 		case xml.StartElement:
-			if el.Name.Local != "row" {
-				continue
+			switch el.Name.Local {
+			case "col":
+				r.column(el)
+			case "row":
+				line++
+				if n, err := strconv.Atoi(attr(el, "r")); err == nil && n >= line {
+					line = n
+				}
+				r.begin(line)
+				row, err := r.wholeRow()
+				if r.pass(isTrue(attr(el, "hidden")), err) {
+					continue
+				}
+				return row, err
 			}
-			r.line++
-			if n, err := strconv.Atoi(attr(el, "r")); err == nil && n >= r.line {
-				r.line = n
-			}
-			if r.line > mostRows {
-				return Row{}, &FileError{File: r.t.File, Trouble: fmt.Sprintf("sheet %q has more than %d rows", r.t.Name, mostRows), Hint: "save the sheet as .csv, or split it"}
-			}
-			return r.row()
 		case xml.EndElement:
 			if el.Name.Local == "sheetData" {
 				return Row{}, io.EOF
@@ -105,9 +117,18 @@ func (r *sheetReader) next() (Row, error) {
 	}
 }
 
-func (r *sheetReader) row() (Row, error) {
-	r.cells, r.kinds = r.cells[:0], r.kinds[:0]
-	column, tooWide := 0, false
+// column notes columns that are hidden, before the rows.
+func (r *sheetReader) column(el xml.StartElement) {
+	from, errFrom := strconv.Atoi(attr(el, "min"))
+	to, errTo := strconv.Atoi(attr(el, "max"))
+	if isTrue(attr(el, "hidden")) && errFrom == nil && errTo == nil {
+		r.hide(from-1, to-1)
+	}
+}
+
+func (r *sheetReader) wholeRow() (Row, error) {
+	column := 0
+	r.noResult = 0
 	for {
 		token, err := r.d.RawToken()
 		if err != nil {
@@ -121,56 +142,52 @@ func (r *sheetReader) row() (Row, error) {
 			if n := columnNumber(attr(el, "r")); n > 0 {
 				column = n - 1
 			}
-			text, kind, err := r.cell(el)
+			c, err := r.cell(el, column)
 			if err != nil {
 				return Row{Line: r.line}, err
 			}
-			if text != "" && column < r.t.limits.MaxCols {
-				r.put(column, text, kind)
-			}
-			tooWide = tooWide || text != "" && column >= r.t.limits.MaxCols
+			r.put(column, c)
 			column++
 		case xml.EndElement:
 			if el.Name.Local != "row" {
 				continue
 			}
-			if r.carry(); r.filled > mostCarried {
-				return Row{Line: r.line}, &FileError{File: r.t.File, Trouble: fmt.Sprintf("merged ranges of sheet %q fill more than %d cells", r.t.Name, mostCarried), Hint: "undo them, or save the sheet as .csv"}
+			row, err := r.end()
+			if err == nil && r.noResult > 0 {
+				err = r.uncomputed(r.noResult)
 			}
-			row := Row{Line: r.line, Cells: r.cells, kinds: r.kinds}
-			if tooWide {
-				return row, r.t.tooWide(r.line)
-			}
-			return row, nil
+			return row, err
 		}
 	}
 }
 
-func (r *sheetReader) put(column int, text string, kind cellKind) {
-	for len(r.cells) <= column {
-		r.cells = append(r.cells, "")
-		r.kinds = append(r.kinds, 0)
-	}
-	r.cells[column], r.kinds[column] = text, kind
+// uncomputed: a program wrote a formula and left it to be computed by whoever opens the sheet.
+func (g *grid) uncomputed(column int) *RowError {
+	err := g.t.rowError(g.line, "a value", "a formula whose result is not stored",
+		"open the workbook in a spreadsheet program, which computes it, and save it")
+	err.Column = columnName(column)
+	return err
 }
 
 // cell reads <c> up to its end tag.
-func (r *sheetReader) cell(el xml.StartElement) (string, cellKind, error) {
+func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 	kind, style := attr(el, "t"), attr(el, "s")
-	inValue := false
+	inValue, formula, hasValue := false, false, false
 	r.raw = r.raw[:0]
 	for len(r.raw) <= r.t.limits.MaxLine {
 		token, err := r.d.RawToken()
 		if err != nil {
-			return "", 0, err
+			return cell{}, err
 		}
 		switch el := token.(type) {
 		case xml.StartElement:
 			inValue = el.Name.Local == "v"
+			hasValue = hasValue || inValue
+			formula = formula || el.Name.Local == "f"
 			if el.Name.Local == "is" {
 				text, err := richText(r.d, "is")
 				if err != nil {
-					return "", 0, err
+					return cell{}, err
 				}
 				r.raw = append(r.raw, text...)
 			}
@@ -181,79 +198,44 @@ func (r *sheetReader) cell(el xml.StartElement) (string, cellKind, error) {
 		case xml.EndElement:
 			inValue = false
 			if el.Name.Local == "c" {
-				text, k := r.value(kind, style, string(r.raw))
-				return text, k, nil
+				// A result that is an empty text is stored as one.
+				if formula && len(r.raw) == 0 && !(kind == "str" && hasValue) && (r.hidden || !r.hides(column)) {
+					r.noResult = column + 1
+				}
+				return r.value(kind, style, string(r.raw)), nil
 			}
 		}
 	}
-	return "", 0, &FileError{File: r.t.File, Trouble: fmt.Sprintf("a cell in row %d is too large", r.line)}
+	return cell{}, &FileError{File: r.t.File, Trouble: fmt.Sprintf("a cell in row %d is too large", r.line)}
 }
 
 // value turns what is stored into text.
-func (r *sheetReader) value(kind, style, raw string) (string, cellKind) {
+func (r *sheetReader) value(kind, style, raw string) cell {
 	switch kind {
 	case "s":
 		if n, err := strconv.Atoi(strings.TrimSpace(raw)); err == nil && n >= 0 && n < len(r.w.strings) {
-			return r.w.strings[n], 0
+			return cell{text: r.w.strings[n]}
 		}
-		return "", 0
+		return cell{}
 	case "str", "inlineStr", "e":
-		return plainText(raw), 0
+		return cell{text: plainText(raw)}
 	case "b":
 		if raw == "1" {
-			return "TRUE", 0
+			return cell{text: "TRUE"}
 		}
-		return "FALSE", 0
+		return cell{text: "FALSE"}
 	case "d":
-		return plainText(raw), cellDate
+		return cell{text: plainText(raw), kind: cellDate}
 	}
 	raw = plainText(strings.TrimSpace(raw))
 	if raw == "" {
-		return "", 0
+		return cell{}
 	}
 	var f cellFormat
 	if n, err := strconv.Atoi(style); err == nil && n >= 0 && n < len(r.w.formats) {
 		f = r.w.formats[n]
 	}
 	return f.show(raw, r.w.epoch1904)
-}
-
-// merge is a merged range over several rows; text is the value of its first cell once that was read.
-type merge struct {
-	top, bottom, left, right int
-	text                     string
-	kind                     cellKind
-}
-
-// carry fills the rows of a merged range with its value. Ranges come sorted by their first row; a
-// column belongs to one range at a time, as spreadsheet programs see to.
-func (r *sheetReader) carry() {
-	for ; len(r.merges) > 0 && r.merges[0].top <= r.line; r.merges = r.merges[1:] {
-		r.openMerge(r.merges[0])
-	}
-	for column, m := range r.open {
-		switch {
-		case m == nil:
-		case m.bottom < r.line:
-			r.open[column] = nil
-		case m.text != "" && (column >= len(r.cells) || r.cells[column] == ""):
-			r.put(column, m.text, m.kind|cellCarried)
-			r.filled++
-		}
-	}
-}
-
-func (r *sheetReader) openMerge(m merge) {
-	if r.line > m.top || m.left > len(r.cells) {
-		return
-	}
-	m.text, m.kind = r.cells[m.left-1], r.kinds[m.left-1]
-	for column := m.left - 1; column < min(m.right, r.t.limits.MaxCols); column++ {
-		for len(r.open) <= column {
-			r.open = append(r.open, nil)
-		}
-		r.open[column] = &m
-	}
 }
 
 // mergedRanges are those of a sheet, or why they cannot be read.
@@ -300,7 +282,7 @@ func (s *sheetSource) merges() ([]merge, error) {
 		if !ok || el.Name.Local != "mergeCell" {
 			continue
 		}
-		if m, ok := parseRange(attr(el, "ref")); ok && m.bottom > m.top {
+		if m, ok := parseRange(attr(el, "ref")); ok && (m.bottom > m.top || m.right > m.left) {
 			if len(out) >= s.w.merged {
 				return nil, &FileError{File: s.t.File, Trouble: fmt.Sprintf("the workbook has more than %d merged ranges", s.t.limits.MaxMerges), Hint: "undo them, or save the sheet as .csv"}
 			}
@@ -345,6 +327,15 @@ func parseRange(ref string) (merge, bool) {
 	m.top, errTop = strconv.Atoi(strings.TrimLeft(from, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
 	m.bottom, errBottom = strconv.Atoi(strings.TrimLeft(to, "ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
 	return m, ok && errTop == nil && errBottom == nil && m.left > 0 && m.right >= m.left && m.top > 0
+}
+
+// columnName gives "A" for 1, "AB" for 28.
+func columnName(n int) string {
+	name := ""
+	for ; n > 0; n = (n - 1) / 26 {
+		name = string(rune('A'+(n-1)%26)) + name
+	}
+	return name
 }
 
 // columnNumber gives 1 for "A1", 28 for "AB7", 0 for no cell name.

@@ -16,15 +16,24 @@ func (u *Understanding) skip(row *Row) string {
 		return "blank rows"
 	case len(u.header) > 0 && u.repeatsHeader(row.Cells):
 		return "repeated headings"
+	case filled == 2 && u.isTitleAgain(row.Cells):
+		return "titles and footers"
+	case filled == 1 && isNote(row.Cells[first]) && u.isSection(row, first):
+		return "titles and footers"
 	case !mayBeWord(row.Cells[first]):
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
 		}
+		if u.isVacantRow(row) && u.vacancyAgainst(u.refOf(row)) == "" {
+			return NothingFitted
+		}
 		return u.skipUntold(row)
-	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || !u.hasRef(row)):
+	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || u.Columns[min(first, len(u.Columns)-1)].Field == Unused || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
 		return "titles and footers"
+	case u.isVacantRow(row) && u.vacancyAgainst(u.refOf(row)) == "":
+		return NothingFitted
 	}
 	return u.skipUntold(row)
 }
@@ -41,7 +50,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 		return ""
 	}
 	for i, c := range u.Columns {
-		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" {
+		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" && !(c.Field == Value && u.lx.isVacant(strings.TrimSpace(row.Cells[i]))) {
 			return ""
 		}
 	}
@@ -123,6 +132,13 @@ func mayBeWord(cell string) bool {
 	return cell != "" && isLetter(cell[0]) && (len(cell) < 2 || !isDigit(cell[1]))
 }
 
+// isNote: a line of words behind a star, a dot or a dash, or of at least so many.
+func isNote(cell string) bool {
+	const words = 4
+	cell = strings.TrimLeft(cell, " *•·-–—#>(\u00a0")
+	return mayBeWord(cell) && len(strings.Fields(cell)) >= words
+}
+
 // isRuling: "-----", "=====", "+---+".
 func isRuling(cells []string) bool {
 	if len(cells) == 0 || cells[0] == "" || strings.IndexByte("-=_+|", cells[0][0]) < 0 {
@@ -167,7 +183,7 @@ func (u *Understanding) hasRef(row *Row) bool {
 // isSection: a single cell of words in a wide table is a title, a footer or a note.
 func (u *Understanding) isSection(row *Row, first int) bool {
 	cell := strings.TrimSpace(row.Cells[first])
-	if len(u.Columns) < 3 || u.Kind == KindTypes || u.hasRef(row) {
+	if len(u.Columns) < 3 || u.Kind == KindTypes && !isNote(cell) || u.hasRef(row) {
 		return false
 	}
 	if u.isSquashed(cell) {

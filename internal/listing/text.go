@@ -5,7 +5,6 @@ import (
 	"errors"
 	"io"
 	"iter"
-	"strings"
 )
 
 // textSource is a text file with a separator or with aligned columns.
@@ -20,7 +19,7 @@ type textLayout struct {
 	encoding string
 	bom      int64
 	newline  byte
-	sep      byte // 0: columns aligned with spaces
+	dialect  // sep 0: columns aligned with spaces
 	gutters  []gutter
 	first    int // lines to pass over in front: "sep=;"
 }
@@ -61,20 +60,48 @@ func (ts *textSource) sniff(encoding string, bom int64, separator string) (textL
 	if cut := bytes.LastIndexByte(sample, lay.newline); cut >= 0 && !whole {
 		sample = sample[:cut+1]
 	}
+	candidates := []byte("\t;|,")
 	if first := trimNewline(firstLine(sample, lay.newline)); len(first) == 5 && bytes.EqualFold(first[:4], []byte("sep=")) {
-		lay.first, lay.sep = 1, first[4]
+		lay.first, candidates = 1, first[4:]
 	}
-	sep, named := separatorByte(separator)
-	switch {
-	case named:
-		lay.sep = sep
-	case lay.first == 0:
-		lay.sep = ts.bestSeparator(sample, lay.newline)
+	if sep, named := separatorByte(separator); named {
+		candidates = []byte{sep}
+	}
+	if candidates[0] != 0 {
+		lay.dialect = ts.bestDialect(append(sample[:len(sample):len(sample)], ts.pieces(lay)...), lay.newline, candidates)
 	}
 	if lay.sep == 0 {
 		lay.gutters = findGutters(textLines(sample, lay.newline))
 	}
 	return lay, nil
+}
+
+// Of a long text, some pieces further on are looked at too: how it begins may not be how it goes on.
+const (
+	furtherPieces = 3
+	pieceBytes    = 16 << 10
+)
+
+// pieces gives whole lines from further on. One with an odd number of quotes is left out: it may begin
+// inside a cell.
+func (ts *textSource) pieces(lay textLayout) []byte {
+	if ts.size < 2*sampleBytes {
+		return nil
+	}
+	var out []byte
+	for i := range furtherPieces {
+		at := (ts.size / (furtherPieces + 1) * int64(i+1)) &^ 1 // letters of two bytes stay whole
+		piece := make([]byte, pieceBytes)
+		n, err := io.ReadFull(decoder(ts.src, min(ts.size, at+2*pieceBytes), lay.encoding, at+lay.bom&1), piece)
+		if err != nil && !errors.Is(err, io.EOF) && !errors.Is(err, io.ErrUnexpectedEOF) {
+			return out // reading the text will tell
+		}
+		from, to := bytes.IndexByte(piece[:n], lay.newline), bytes.LastIndexByte(piece[:n], lay.newline)
+		if from < to && bytes.Count(piece[from:to], []byte{'"'})%2 == 0 {
+			out = append(out, piece[from+1:to+1]...)
+		}
+	}
+	return out
 }
 
 func firstLine(b []byte, newline byte) []byte {
@@ -93,89 +120,6 @@ func looksBinary(sample []byte) bool {
 		}
 	}
 	return control*20 > len(sample)
-}
-
-// bestSeparator tries each separator on the sample and keeps the one that gives the steadiest table
-// with the most cells that read as something whole; 0 stands for aligned columns.
-func (ts *textSource) bestSeparator(sample []byte, newline byte) byte {
-	best, bestScore := byte(0), 0.0
-	for _, sep := range []byte("\t;|,") {
-		rows := ts.trySeparator(sample, newline, sep)
-		if len(rows) > 0 && rows[0][len(rows[0])-1] == troubleHeading && len(rows[0]) > 1 {
-			return sep
-		}
-		if score := steadiness(rows, sep); score > bestScore {
-			best, bestScore = sep, score
-		}
-	}
-	if aligned := alignedScore(textLines(sample, newline)); aligned > bestScore {
-		return 0
-	}
-	if best == 0 {
-		return ','
-	}
-	return best
-}
-
-func (ts *textSource) trySeparator(sample []byte, newline, sep byte) [][]string {
-	const enough = 200
-	c := csvReader{lineReader: newLineReader(bytes.NewReader(sample), newline, ts.t.limits.MaxLine), sep: sep, cols: ts.t.limits.MaxCols}
-	var rows [][]string
-	for len(rows) < enough {
-		switch _, state := c.next(); state {
-		case rowsEnd:
-			return rows
-		case rowOK:
-			if strings.TrimSpace(strings.Join(c.cells, "")) != "" {
-				rows = append(rows, append([]string(nil), c.cells...))
-			}
-		}
-	}
-	return rows
-}
-
-// steadiness is the share of rows with the commonest number of cells (0 if that is one), times the
-// share of their cells that are whole, with a little more for more columns. Title and totals rows have
-// fewer cells and cost little.
-func steadiness(rows [][]string, sep byte) float64 {
-	counts := map[int]int{}
-	for _, r := range rows {
-		counts[len(r)]++
-	}
-	width := commonest(counts)
-	if width == 1 {
-		return 0
-	}
-	cells, whole := 0, 0
-	for _, r := range rows {
-		if len(r) != width {
-			continue
-		}
-		for _, c := range r {
-			cells++
-			if isWhole(c, sep) {
-				whole++
-			}
-		}
-	}
-	share := float64(counts[width]) / float64(len(rows))
-	return share * float64(whole) / float64(cells) * (1 - 0.1/float64(width))
-}
-
-// isWhole tells whether a cell does not look as if another separator still ran through it.
-func isWhole(cell string, sep byte) bool {
-	cell = strings.TrimSpace(cell)
-	if cell == "" {
-		return true
-	}
-	if sep == ',' && (strings.Contains(cell, ";") || strings.Contains(cell, "\t")) {
-		return len(splitSamples(cell)) > 1
-	}
-	if strings.ContainsAny(cell, "\t|") {
-		return false
-	}
-	// ";" splitting "25;26;25" leaves "L1-001,2025-01-01,25" behind.
-	return strings.Count(cell, ",") < 2 || strings.Contains(cell, ", ")
 }
 
 func (ts *textSource) layout(p layoutChoice) (encoding, separator string) {
@@ -206,7 +150,7 @@ func (ts *textSource) rows(p layoutChoice) iter.Seq2[Row, error] {
 			return
 		}
 		lines := newLineReader(decoder(ts.src, ts.size, lay.encoding, lay.bom), lay.newline, ts.t.limits.MaxLine)
-		next := (&csvReader{lineReader: lines, sep: lay.sep, cols: ts.t.limits.MaxCols}).row
+		next := (&csvReader{lineReader: lines, dialect: lay.dialect, cols: ts.t.limits.MaxCols}).row
 		if lay.sep == 0 {
 			next = (&alignedReader{lineReader: lines, gutters: lay.gutters, cols: ts.t.limits.MaxCols}).row
 		}

@@ -17,40 +17,51 @@ const (
 
 // study is one pass over a table.
 type study struct {
-	t       *Table
-	u       *Understanding
-	sample  []Row
-	size    int
-	content []content
-	days    []string // of a wide table, by column: the day in the heading, "" for none; else nil
-	roles   []Field
-	whys    []string // of the roles
-	matches []match
-	decided bool
-	bad     []int // rows that could not be read while the place of the headings was not yet known
+	t         *Table
+	u         *Understanding
+	sample    []Row
+	size      int
+	content   []content
+	days      []string // of a wide table, by column: the day in the heading, "" for none; else nil
+	roles     []Field
+	whys      []string // of the roles
+	matches   []match
+	decided   bool
+	known     *Known
+	barred    map[int]string         // columns of which nothing is taken, with the reason
+	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
+	firstBad  *RowError
+	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
 
 // Understand reads the table once and decides what it is. It fails only when the table cannot be read
 // or the profile does not fit it; all that is merely unclear becomes a [Question].
-func Understand(t *Table, p Profile) (*Understanding, error) {
+func Understand(t *Table, p Profile) (*Understanding, error) { return (*Known)(nil).Understand(t, p) }
+
+// Understand does so, and holds the table against what is known.
+func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if err := p.check(); err != nil {
 		return nil, err
 	}
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon()}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, firstColumn: t.firstColumn}
+	u.sections.lx = u.lx
+	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
-	s := &study{t: t, u: u}
+	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}}
 	for row, err := range t.rows(p.choice()) {
 		var bad *RowError
 		if errors.As(err, &bad) {
-			s.unreadable(row.Line)
+			bad.Line = row.Line
+			s.unreadable(bad)
 			continue
 		}
 		if err != nil {
 			return nil, err
 		}
+		u.sections.observe(&row)
 		if s.decided {
 			u.observe(&row)
 		} else if err := s.keep(row); err != nil {
@@ -61,11 +72,18 @@ func Understand(t *Table, p Profile) (*Understanding, error) {
 		return nil, err
 	}
 	u.settle()
+	if u.LeftOut = t.LeftOut; u.LeftOut.Rows > 0 {
+		u.Skipped = append(u.Skipped, Skipped{HiddenRows, u.LeftOut.Rows, u.LeftOut.FirstRow})
+	}
 	return u, nil
 }
 
 // unreadable counts a row that could not be read, unless it stands above the headings.
-func (s *study) unreadable(line int) {
+func (s *study) unreadable(bad *RowError) {
+	line := bad.Line
+	if s.firstBad == nil {
+		s.firstBad = bad
+	}
 	switch {
 	case s.decided || len(s.bad) == sampleRows:
 		s.u.Unreadable++
@@ -101,15 +119,22 @@ func (s *study) decide() error {
 	}
 	s.nameColumns()
 	s.addDaysAbove(at)
+	s.gatherTitles()
 	s.measure()
 	if err := s.checkProfileColumns(); err != nil {
 		return err
 	}
 	s.readHeadings()
 	s.findVisits()
+	s.titlesSay()
 	s.settleKind()
 	s.assign()
 	s.settleVisits()
+	s.settleCarried()
+	s.doubtZones()
+	s.settleOrderOfRefs()
+	s.settleContext()
+	s.askForMissing()
 	s.learnNames()
 	u.prepare()
 	for i := range s.sample {
@@ -132,7 +157,7 @@ func (s *study) nameColumns() {
 	}
 	s.u.Columns = make([]Column, width)
 	for i := range width {
-		s.u.Columns[i] = Column{Index: i, Field: Unused}
+		s.u.Columns[i] = Column{Index: i, At: i + s.u.firstColumn, Field: Unused}
 		if i < len(s.u.header) {
 			s.u.Columns[i].Heading = strings.TrimSpace(s.u.header[i])
 		}
@@ -150,13 +175,17 @@ func (s *study) measure() {
 			visits++ // not every point is read each time, and yet its row is no title
 		}
 	}
+	fewest := 0
+	if width > 2 && visits == 0 {
+		fewest = 1 // one cell is a title or a foot
+	}
 	for _, r := range s.sample {
 		first, _ := firstFilled(r.Cells)
-		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= (width-visits)/4 || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.isTitleAgain(r.Cells) || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
 			continue
 		}
 		for i, c := range r.Cells {
-			s.content[i].look(c, r.kind(i), s.u.lx)
+			s.content[i].look(c, r.kind(i), s.u.lx, s.known)
 		}
 	}
 	for i := range s.content {
@@ -197,8 +226,13 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		s.matches[i] = m
+		s.matches[i] = s.ownDay(i, s.ordered(i, m))
 	}
+	s.barRunning()
+	s.barValueWords()
+	s.pairValues()
+	s.joinDays()
+	s.weighColumns()
 	s.readResults()
 }
 
@@ -230,7 +264,7 @@ func (s *study) agrees(i int, f Field) bool {
 	case f.isNumeric():
 		return c.half(c.numbers + c.lists)
 	case f.isDate():
-		return c.half(c.dates)
+		return c.half(c.dates + c.serialDays)
 	case f == Result:
 		return c.dates == 0
 	case f.isNumber() && f != number:
@@ -244,7 +278,7 @@ func (s *study) agrees(i int, f Field) bool {
 // byContent tells whether a column that no heading explains has a role.
 func (s *study) byContent(role Field) bool {
 	for i := range s.roles {
-		if s.roles[i] == role && (s.matches[i].field == "" || s.matches[i].field == description || s.matches[i].field == Type) {
+		if s.roles[i] == role && s.barred[i] == "" && (s.matches[i].field == "" || s.matches[i].field == description || s.matches[i].field == Type) {
 			return true
 		}
 	}

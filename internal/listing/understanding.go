@@ -7,38 +7,51 @@ type Understanding struct {
 	File, Table         string
 	Kind                Kind
 	KindWhy             string
-	HeaderLine          int // row of the headings; 0: there are none
+	Refused             bool // nothing of it can be read, as KindWhy says
+	HeaderLine          int  // row of the headings; 0: there are none
 	HeaderWhy           string
 	Columns             []Column // every column, also those that are not used
 	Questions           []Question
-	Rows                int       // rows to take, good and bad; one of a wide table may give several readings, or none
-	Skipped             []Skipped // rows that are none: titles, totals, repeated headings
-	Unreadable          int       // rows too long, too wide or out of line; each gives a RowError
-	Encoding, Separator string    // of a text file
+	Rows                int         // rows to take, good and bad; one of a wide table may give several readings, or none
+	Skipped             []Skipped   // rows that are none: titles, totals, repeated headings
+	Unreadable          int         // rows too long, too wide or out of line; each gives a RowError
+	LeftOut             HiddenParts // what is hidden, and was left out
+	Encoding, Separator string      // of a text file
 
-	profile Profile
-	left    bool
-	header  []string
-	lx      *lexicon
-	facts   []facts // parallel to Columns
-	visits  []visit // of a wide table
-	total   []int   // columns with a reference, to tell a total from a row
-	asides  *asides // of a table of events, while it is looked at
+	profile     Profile
+	known       *Known
+	sections    sections
+	titles      map[string]bool // above the headings, without their numbers
+	said        context         // by titles and the name of the sheet
+	context     context         // what of that holds for the rows
+	firstColumn int
+	refOrder    RefOrder
+	left        bool
+	header      []string
+	lx          *lexicon
+	facts       []facts // parallel to Columns
+	visits      []visit // of a wide table
+	total       []int   // columns with a reference, to tell a total from a row
+	asides      *asides // of a table of events, while it is looked at
 }
 
 // Column is what one column was taken for.
 type Column struct {
-	Index     int    // place in [Row.Cells], from 0; a profile counts from 1
-	Heading   string // as written
-	Unit      string // found in the heading
-	Quantity  string // that the heading names beside its unit
-	Field     Field
-	Why       string
-	Samples   []string  // the first few different cells
-	Filled    int       // cells that are not empty
-	DateOrder DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
-	Date      *Civil    // of a value column whose heading is the day of a visit
-	Decimal   string    // of a number column: "point", "comma", or empty when not settled
+	At         int    // place in the sheet, from 0
+	Index      int    // place in [Row.Cells], from 0; a profile counts from 1
+	Heading    string // as written
+	Unit       string // found in the heading
+	Quantity   string // that the heading names beside its unit
+	Field      Field
+	Why        string
+	Samples    []string  // the first few different cells
+	Filled     int       // cells that are not empty
+	DateOrder  DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
+	serialDays bool      // its days are numbers that a spreadsheet counts by
+	apart      Apart
+	carries    bool   // a cell holds for the empty ones below it
+	Date       *Civil // of a value column whose heading is the day of a visit
+	Decimal    string // of a number column: "point", "comma", or empty when not settled
 }
 
 // Skipped counts rows that were passed over.
@@ -129,3 +142,6 @@ func (u *Understanding) Blocking() (Question, bool) {
 	}
 	return u.Questions[i], true
 }
+
+// Letter names the place of a column as spreadsheets do: A, B, C.
+func (c Column) Letter() string { return columnName(c.At + 1) }

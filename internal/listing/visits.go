@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strconv"
@@ -15,11 +14,10 @@ import (
 // reading.
 type visit struct {
 	when    Civil
-	err     error // the day cannot be told
+	within  string // the period that the heading names, where it names no day
+	err     error  // the day cannot be told
 	columns []int
 }
-
-var errNoDay = errors.New("a month without a day")
 
 // visitDate finds the date that a heading is, alone or behind a word for a value: "12.01.2024",
 // "Jan 2024 (%)", "Reading 12/01/2024"; "" when it is none.
@@ -41,7 +39,7 @@ func (lx *lexicon) visitDate(heading string) string {
 }
 
 func isVisitDate(s string) bool {
-	if _, _, ok := splitMonth(s); ok {
+	if _, ok := splitPeriod(s); ok {
 		return true
 	}
 	raw, ok := splitDate(s)
@@ -73,15 +71,14 @@ func splitMonth(s string) (year, month int, ok bool) {
 // visitDay reads the heading of a visit; day is that of headings which name only a month. A day beyond
 // the end of its month is the month's last.
 func visitDay(text string, order DateOrder, day string) (Civil, error) {
-	y, m, ok := splitMonth(text)
+	p, ok := splitPeriod(text)
 	if !ok {
 		return ParseDate(text, order)
 	}
-	d, err := strconv.Atoi(day)
-	if err != nil {
-		return Civil{}, errNoDay
+	if d, err := strconv.Atoi(day); err == nil && p.months == 1 {
+		return newCivil(p.year, p.month, min(d, daysIn(p.year, p.month)))
 	}
-	return newCivil(y, m, min(d, daysIn(y, m)))
+	return p.middle()
 }
 
 // visitHeadings counts the days of visits in a row of the sample; 0 unless it can be the headings of a
@@ -196,11 +193,8 @@ func (s *study) settleVisits() {
 		return
 	}
 	for _, text := range s.days {
-		if _, _, month := splitMonth(text); !month {
+		if _, period := splitPeriod(text); !period {
 			f.date(text, 0)
-		} else if u.profile.DayOfMonth == "" {
-			u.askOnce(AskDay, fmt.Sprintf("The heading %q names a month. On which day of it were the points read?", text),
-				Choice{"1", "the first"}, Choice{"15", "the fifteenth"}, Choice{"31", "the last"})
 		}
 	}
 	order, why := u.settleOrder(&f, "in the headings")
@@ -215,7 +209,12 @@ func (s *study) settleVisits() {
 func (u *Understanding) addVisit(i int, text, why string) {
 	c := &u.Columns[i]
 	when, err := visitDay(text, c.DateOrder, u.profile.DayOfMonth)
+	within := ""
 	said := fmt.Sprintf("the heading %q is the day of a visit", c.Heading)
+	if p, ok := splitPeriod(text); ok && (u.profile.DayOfMonth == "" || p.months > 1) {
+		within = text
+		said = fmt.Sprintf("the heading %q is the time of a visit, whose day is not given: %s stands for it", c.Heading, when.text())
+	}
 	if c.Why == profileSays {
 		said = profileSays + "; " + said
 	}
@@ -233,7 +232,7 @@ func (u *Understanding) addVisit(i int, text, why string) {
 			}
 		}
 	}
-	u.visits = append(u.visits, visit{when, err, []int{i}})
+	u.visits = append(u.visits, visit{when, within, err, []int{i}})
 }
 
 // readVisits yields a record for each visit at which the point was read, then one error for all cells
@@ -267,7 +266,7 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
 	for _, column := range v.columns {
 		cell, kind := r.get(slot{column: column, field: Value})
 		switch {
-		case cell == "" || cell == "-" || cell == "–":
+		case cell == "" || r.u.lx.isVacant(cell):
 			continue
 		case v.err != nil:
 			c := &r.u.Columns[column]
@@ -278,6 +277,9 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
 		filled = true
 	}
 	r.describe(v.columns)
+	if v.within != "" {
+		r.reading.Remark = join(r.reading.Remark, "read within "+v.within)
+	}
 	return filled
 }
 

@@ -35,7 +35,7 @@ func TestVisitDate(t *testing.T) {
 		"12.01.2024": "2024-01-12", "12. Januar 2024": "2024-01-12", "2024-01-12 08:30": "2024-01-12 08:30:00", "20240112": "2024-01-12",
 		"Wert 12.1.24 (%)": "2024-01-12", "Jan 2024": "2024-01-31", "2024-02": "2024-02-29", "02/2023": "2023-02-28", "juil. '24": "2024-07-31",
 		"Reading Jan-24": "2024-01-31", "Resting value (%) 12.01.2024": "2024-01-12", "2024 March": "2024-03-31",
-		"": "", "Value": "", "Value 2": "", "2024": "", "12.2024.1": "", "13/2024": "", "1/73": "", "L1-2024": "", "30.02.2024": "", "Set 2": "",
+		"": "", "Value": "", "Value 2": "", "2024": "2024-07-02", "Q2 2024": "2024-05-16", "2024 T3": "2024-08-16", "Q5 2024": "", "1889": "", "12.2024.1": "", "13/2024": "", "1/73": "", "L1-2024": "", "30.02.2024": "", "Set 2": "",
 		"12.01.2024 2": "", "Room 12.01.2024": "", "12/24": "",
 	} {
 		got := ""
@@ -56,7 +56,6 @@ func TestVisitDate(t *testing.T) {
 func TestWideAnswers(t *testing.T) {
 	for _, c := range []struct{ list, id, answer, want string }{
 		{"point,12/01/2024,11/07/2024\n1/1,20,21\n", AskOrder, "mdy", ".1.1 2024-12-01 [20] .1.1 2024-11-07 [21]"},
-		{"point,Jan 2024,2024-02\n1/1,20,21\n", AskDay, "30", ".1.1 2024-01-30 [20] .1.1 2024-02-29 [21]"},
 		{"where,2024-01-12,2024-07-11\n12,20,21\n13,22,23\n", AskKind, "readings", ""},
 	} {
 		table := openBytes(t, "x.csv", []byte(c.list)).Tables()[0]
@@ -76,7 +75,7 @@ func TestWideAnswers(t *testing.T) {
 		}
 	}
 	for _, day := range []string{"0", "32", "x", "-1"} {
-		if p := (Profile{}); p.Answer(AskDay, day) == nil {
+		if p := (Profile{DayOfMonth: day}); p.check() == nil {
 			t.Errorf("day %q was taken", day)
 		}
 	}
@@ -100,7 +99,7 @@ func TestWideProfile(t *testing.T) {
 		t.Errorf("first %q, again %q", first.Records, again.Records)
 	}
 	p.Columns = map[string]Field{"Stelle": Point}
-	next := accountOf(t, openBytes(t, "y.csv", []byte("Stelle;Zahl;02/03/2026;04/05/2026\n1/1;7;20;n/a\n")).Tables()[0], p)
+	next := accountOf(t, openBytes(t, "y.csv", []byte("Stelle;Zahl;02/03/2026;04/05/2026\n1/1;7;20;defekt\n")).Tables()[0], p)
 	if got := strings.Join(next.Records, " "); got != ".1.1 2026-03-02 [20]" || len(next.Questions) > 0 || len(next.Troubles) != 1 {
 		t.Errorf("%+v", next)
 	}
@@ -114,7 +113,7 @@ func TestWideProfile(t *testing.T) {
 // TestWideLeft: a row with bad cells is left once, whole; mended and taken again it gives the readings
 // that it gave before and those that were missing.
 func TestWideLeft(t *testing.T) {
-	const list = "Melder;12.01.2024;11.07.2024;14.01.2025\nL1-1;20;21;20\nL1-2;n/a;24;defekt\n"
+	const list = "Melder;12.01.2024;11.07.2024;14.01.2025\nL1-1;20;21;20\nL1-2;kaputt;24;defekt\n"
 	table := openBytes(t, "a.csv", []byte(list)).Tables()[0]
 	u, err := Understand(table, Profile{})
 	must(t, err)
@@ -129,7 +128,7 @@ func TestWideLeft(t *testing.T) {
 	}
 	must(t, l.Close())
 	want := "\ufeffMelder,12.01.2024,11.07.2024,14.01.2025,trouble\n" +
-		"L1-2,n/a,24,defekt,\"expected a number, found \"\"n/a\"\", and \"\"defekt\"\" under \"\"14.01.2025\"\"\"\n"
+		"L1-2,kaputt,24,defekt,\"expected a number, found \"\"kaputt\"\", and \"\"defekt\"\" under \"\"14.01.2025\"\"\"\n"
 	if diff := cmp.Diff(want, b.String()); diff != "" {
 		t.Fatal(diff)
 	}
@@ -148,7 +147,7 @@ func TestWideLeft(t *testing.T) {
 	if again := as(b.String()); len(again.Records) != 1 || len(again.Troubles) != 1 || len(again.Questions) > 0 {
 		t.Errorf("taken again as it is: %+v", again)
 	}
-	got := as(strings.NewReplacer("L1-2,n/a", "L1-2,23", ",defekt,", ",,").Replace(b.String()))
+	got := as(strings.NewReplacer("L1-2,kaputt", "L1-2,23", ",defekt,", ",,").Replace(b.String()))
 	if diff := cmp.Diff([]string{".1.2 2024-01-12 [23]", ".1.2 2024-07-11 [24]"}, got.Records); diff != "" || len(got.Troubles) > 0 {
 		t.Error(diff, got.Troubles)
 	}

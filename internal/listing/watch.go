@@ -7,18 +7,19 @@ import (
 
 // facts is what every row of a column says of its dates or numbers.
 type facts struct {
-	seen                 [allOrders + 1]int // values by the set of orders that they allow
-	dots, others         int                // dates with dots, with other marks
-	points, commas, open int                // numbers by their decimal mark
-	shortRefs            int                // references stored as numbers
-	example              string             // of an open one
+	seen                          [allOrders + 1]int // values by the set of orders that they allow
+	real, realLow, text, textHigh int                // days of a workbook or year first, those up to the 12th; days as text, those beyond it
+	dots, others                  int                // dates with dots, with other marks
+	points, commas, open          int                // numbers by their decimal mark
+	shortRefs                     int                // references stored as numbers
+	example                       string             // of an open one
 }
 
 // prepare readies the facts once the columns are fixed.
 func (u *Understanding) prepare() {
 	u.facts = make([]facts, len(u.Columns))
 	for i, c := range u.Columns {
-		if c.Field == Point || c.Field == Address || c.Field == Wanted {
+		if c.Field == Point || c.Field == Address || c.Field == Wanted || c.Field == Serial && u.Kind != KindSchedule {
 			u.total = append(u.total, i)
 		}
 	}
@@ -40,7 +41,7 @@ func (u *Understanding) observe(row *Row) {
 			continue
 		}
 		if i == len(u.Columns) {
-			u.Columns = append(u.Columns, Column{Index: i, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", row.Line)})
+			u.Columns = append(u.Columns, Column{Index: i, At: i + u.firstColumn, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", row.Line)})
 			u.facts = append(u.facts, facts{})
 		} else if i > len(u.Columns) {
 			u.widen(i, row.Line)
@@ -60,7 +61,7 @@ func (u *Understanding) observe(row *Row) {
 
 func (u *Understanding) widen(to, line int) {
 	for i := len(u.Columns); i <= to; i++ {
-		u.Columns = append(u.Columns, Column{Index: i, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", line)})
+		u.Columns = append(u.Columns, Column{Index: i, At: i + u.firstColumn, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", line)})
 		u.facts = append(u.facts, facts{})
 	}
 }
@@ -80,6 +81,7 @@ func (u *Understanding) noteSkipped(why string, line int) {
 
 func (f *facts) date(cell string, kind cellKind) {
 	if kind&(cellDate|cellNumber) != 0 || (len(cell) >= 10 && cell[4] == '-') {
+		f.realDay(cell)
 		return // a workbook's own date, or one with its year in front: nothing to find out
 	}
 	raw, ok := splitDate(strings.TrimSpace(cell))
@@ -88,6 +90,9 @@ func (f *facts) date(cell string, kind cellKind) {
 	}
 	can := raw.orders()
 	f.seen[can]++
+	if f.text++; can == canDMY || can == canMDY {
+		f.textHigh++
+	}
 	if raw.mark == '.' {
 		f.dots++
 	} else {
@@ -155,6 +160,7 @@ func (u *Understanding) settle() {
 		case c.Field.isDate():
 			order, why := u.settleOrder(f, fmt.Sprintf("of column %q", u.columnName(i)))
 			c.DateOrder, c.Why = order, c.Why+why
+			u.doubtSwapped(c, f)
 		case c.Field.isNumeric():
 			u.settleDecimal(c, f, points, commas)
 		case c.Field == Point && f.shortRefs > 0 && u.profile.AddressDigits == 0:

@@ -10,44 +10,52 @@ import (
 // The words of general language that headings and cells are recognised by, in English, German, French,
 // Spanish, Italian and Dutch, folded as by [fold]. A line is a field and its words between commas.
 const headingWords = `
-point: point, point reference, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referentie, apparaat, device reference, detector reference
-panel: panel, control panel, panel number, zentrale, centrale, central, centralita, pannello, paneel, tableau
-loop: loop, loop number, ring, ringleitung, schleife, boucle, lazo, bucle, anello, lus, line, linie, linea, ligne, lijn
-address: address, addr, adr, adresse, direccion, indirizzo, adres, device address, detector address, loop address, point address, address number, device number, detector number, point number, meldernummer, numero de detecteur, numero di rivelatore
+point: point, point reference, punt, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referentie, apparaat, device reference, detector reference
+panel: panel, control panel, panel no, anlage, bma, bmz, ecs, cie, centrale de detection, central de incendios, centrale antincendio, brandmeldcentrale, panel number, zentrale, centrale, central, centralita, pannello, paneel, tableau
+loop: loop, loop number, lp, detection loop, schlf, meldelinie, meldeschleife, bcl, ring, ringleitung, schleife, boucle, lazo, bucle, anello, lus, line, linie, linea, ligne, lijn
+address: address, addr, adr, dir, ind, addres, geratadresse, gerateadresse, melderadresse, adresse, direccion, indirizzo, adres, device address, detector address, loop address, point address, address number, device number, detector number, point number, meldernummer, numero de detecteur, numero di rivelatore
 wanted number: wanted number, wanted, wanted address, number wanted, address wanted, new address, new number, new addr, new no, new, planned address, planned number, planned, target address, target number, shall be, shall, to be, to be set, to be set to, set to be, future address, soll, soll adresse, solladresse, neue adresse, neue nummer, neu, geplante adresse, nouvelle adresse, nouveau numero, adresse prevue, adresse souhaitee, nueva direccion, direccion nueva, direccion prevista, nuovo indirizzo, indirizzo nuovo, indirizzo previsto, nieuw adres, gepland adres
 number as it stands: old address, old number, old addr, old, current address, current number, present address, present number, existing address, existing number, address now, number now, now, is, as it is, ist, ist adresse, istadresse, alte adresse, alte nummer, alt, ancienne adresse, ancien numero, adresse actuelle, direccion actual, direccion antigua, indirizzo attuale, vecchio indirizzo, huidig adres, oud adres
 set number: set address, address set, set number, number set, address setting, programmed address, assigned address, allocated address, configured address, eingestellte adresse, programmierte adresse, zugewiesene adresse, adresse programmee, adresse attribuee, direccion programada, direccion asignada, indirizzo programmato, indirizzo assegnato, ingesteld adres, toegewezen adres
 number: no, nr, num, number, numero, nummer, nbr
-type: type, typ, tipo, device type, detector type, geratetyp, meldertyp, type d appareil, type de detecteur, tipo de dispositivo, tipo di dispositivo, modele, model, modell, modelo, modello, type sheet, article, artikel
-device: kind, kind of device, category, art, melderart, class, sort, soort, categorie, kategorie, categoria, clase, classe, genre, principle, prinzip, technology
-zone: zone, zona, zone number, meldergruppe, gruppe, group, grupo, gruppo, groupe, groep
+type: type, typ, tipo, gerateart, geratetype, apparaattype, meldertype, tipo de detector, tipo de equipo, tipo di rivelatore, tipo di apparecchio, modell nr, part, part number, part no, order code, device type, detector type, geratetyp, meldertyp, type d appareil, type de detecteur, tipo de dispositivo, tipo di dispositivo, modele, model, modell, modelo, modello, type sheet, article, artikel
+device: kind, kind of device, category, principe, principio, clase de equipo, soort apparaat, detection principle, art, melderart, class, sort, soort, categorie, kategorie, categoria, clase, classe, genre, principle, prinzip, technology
+zone: zone, zona, zone number, detection zone, meldebereich, meldezone, meldegruppe, zone de detection, zona de deteccion, zona di rivelazione, detectiezone, meldzone, zn, meldergruppe, gruppe, group, grupo, gruppo, groupe, groep
 area: area, area or floor, building, wing, section, bereich, gebaude, batiment, edificio, gebouw
 floor: floor, floor number, floor level, storey, story, level, stockwerk, etage, geschoss, ebene, niveau, planta, piso, nivel, piano, livello, verdieping, bouwlaag
-location: location, location text, room, place, position, label, raum, ort, standort, einbauort, raumbezeichnung, emplacement, lieu, localisation, local, piece, ubicacion, sala, habitacion, lugar, ubicazione, posizione, locale, stanza, luogo, locatie, plaats, ruimte, kamer
+location: location, location text, where, place fitted, sited at, site, mounted, montageort, einbauplatz, lage, implantation, endroit, situacion, emplazamiento, posicion, punto di installazione, collocazione, montageplaats, opstelling, locatie omschrijving, room, place, position, label, raum, ort, standort, einbauort, where fitted, where installed, fitted where, raumbezeichnung, emplacement, lieu, localisation, local, piece, ubicacion, sala, habitacion, lugar, ubicazione, posizione, locale, stanza, luogo, locatie, plaats, ruimte, kamer
 description: description, beschreibung, bezeichnung, libelle, designation, descripcion, descrizione, omschrijving, beschrijving
 text: text, texte, texto, testo, tekst, message, meldung, nachricht, mensaje, messaggio, melding, detail, details
-serial: serial, serial number, sn, s n, seriennummer, serien nr, numero de serie, numero di serie, matricola, serienummer
+serial: serial, serial number, serial code, unit serial, serie, n serie, n de serie, no de serie, num serie, n di serie, serien nummer, serienr, serie nummer, serie nr, fabriknummer, matricule, numero di matricola, matr, sn, s n, seriennummer, serien nr, numero de serie, numero di serie, matricola, serienummer
 fitted: fitted, fitted on, installed, installed on, date fitted, date installed, install date, installation date, date of installation, commissioned, commissioning date, einbaudatum, eingebaut, eingebaut am, montiert am, inbetriebnahme, date d installation, installe le, date de pose, pose le, mise en service, fecha de instalacion, instalado, data di installazione, data installazione, installato il, installatiedatum, geplaatst, geplaatst op
-metres: metres, meters, m, cable, cable length, length, distance, metres of cable, cable metres, kabel, kabellange, leitungslange, lange, meter, abstand, longueur, longueur de cable, metres de cable, longitud, longitud de cable, metros, distancia, lunghezza, lunghezza cavo, cavo, metri, distanza, lengte, kabellengte, afstand
+setting: mode, operating mode, led, led blink, sensitivity, sensitivity class, modus, betriebsart, led blinkt, empfindlichkeit, mode de fonctionnement, clignotement led, sensibilite, modo, parpadeo led, sensibilidad, modalita, lampeggio led, sensibilita, led knippert, gevoeligheid
+metres: cable from previous, cable to previous, from previous, kabel vom vorigen, kabel bis zum vorigen, cable depuis le precedent, cable desde el anterior, cavo dal precedente, kabel vanaf vorige, metres, meters, m, cable, cable length, length, distance, metres of cable, cable metres, kabel, kabellange, leitungslange, lange, meter, abstand, longueur, longueur de cable, metres de cable, longitud, longitud de cable, metros, distancia, lunghezza, lunghezza cavo, cavo, metri, distanza, lengte, kabellengte, afstand
 spur: spur, spur from, on spur, on spur from, branch from, hangs from, tee, stub, stich, stichleitung, stich von, abzweig, abzweig von, antenne, derivation, derive de, derivacion, ramal, derivazione, diramazione, aftakking, aftakking van
-settings: settings, setting, options, configuration, config, mode, einstellung, einstellungen, parameter, modus, reglage, reglages, parametres, ajuste, ajustes, configuracion, parametros, impostazione, impostazioni, configurazione, parametri, instelling, instellingen
-date: date, datum, fecha, data, day, jour, dia, giorno, dag, date and time, date time, datetime, timestamp, when, read on, date read, date of reading, date of test, test date, tested on, event date, datum uhrzeit, datum und uhrzeit, datum zeit, zeitstempel, zeitpunkt, messdatum, prufdatum, ablesedatum, gelesen am, date et heure, horodatage, date de mesure, date du releve, fecha y hora, fecha de lectura, data e ora, data lettura, datum en tijd, datum tijd, meetdatum
+settings: settings, setting, options, configuration, config, einstellung, einstellungen, parameter, reglage, reglages, parametres, ajuste, ajustes, configuracion, parametros, impostazione, impostazioni, configurazione, parametri, instelling, instellingen
+date: date, datum, fecha, date tested, date checked, checked on, measured on, read at, read, dated, gepruft am, getestet am, gemessen am, abgelesen am, pruftag, messtag, releve le, mesure le, essaye le, teste le, verifie le, lu le, date de l essai, date d essai, leido el, medido el, probado el, comprobado el, fecha de prueba, fecha de la prueba, letto il, misurato il, provato il, testato il, verificato il, data della prova, data prova, gelezen op, gemeten op, getest op, gecontroleerd op, testdatum, data, day, jour, dia, giorno, dag, date and time, date time, datetime, timestamp, when, read on, date read, date of reading, date of test, test date, tested on, event date, datum uhrzeit, datum und uhrzeit, datum zeit, zeitstempel, zeitpunkt, messdatum, prufdatum, ablesedatum, gelesen am, date et heure, horodatage, date de mesure, date du releve, fecha y hora, fecha de lectura, data e ora, data lettura, datum en tijd, datum tijd, meetdatum
 time: time, time of day, clock, uhrzeit, zeit, heure, hora, ora, orario, tijd, tijdstip
-value: value, reading, resting value, rest value, rest, resting, measurement, analogue value, analog value, analogue, analog, sample, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
+value: value, reading, analogue reading, analogue level, analog level, chamber value, current value, rest reading, ruhepegel, analoge wert, analog wert, istwert, valeur analogique, valeur au repos, valeur lue, niveau analogique, valor analogico, valor en reposo, valor leido, valore analogico, valore letto, valore di riposo, livello analogico, analoge waarde, analoogwaarde, gemeten waarde, waarde in rust, resting value, rest value, rest, resting, measurement, analogue value, analog value, analogue, analog, sample, v, wert, messwert, ruhewert, ablesung, analogwert, messung, valeur, mesure, valeur de repos, releve, valor, lectura, medida, valor de reposo, valore, lettura, misura, valore a riposo, waarde, meting, meetwaarde, rustwaarde
 by: by, read by, tested by, done by, technician, engineer, operator, inspector, user, person, initials, who, von, durch, techniker, prufer, bearbeiter, gelesen von, gepruft von, wer, par, technicien, operateur, lu par, por, tecnico, operador, leido por, da, operatore, letto da, door, monteur, technicus, gelezen door
 remark: remark, remarks, note, notes, comment, comments, bemerkung, bemerkungen, anmerkung, notiz, kommentar, hinweis, remarque, remarques, commentaire, observation, observations, observacion, observaciones, nota, notas, comentario, osservazioni, commento, commenti, opmerking, opmerkingen, notitie
 quantity: quantity, what the value is, measured quantity, messgrosse, grandeur, magnitud, grandezza, grootheid
 unit: unit, units, einheit, unite, unidad, unita, eenheid
-what: what, event, event type, action, activity, work, work done, status, state, ereignis, aktion, massnahme, tatigkeit, vorgang, zustand, evenement, intervention, travail, etat, evento, accion, actividad, trabajo, estado, azione, attivita, intervento, lavoro, stato, gebeurtenis, actie, activiteit, handeling, werk, toestand
-cause: cause, reason, ursache, grund, raison, motif, causa, motivo, oorzaak, reden
-name: name, type name, nom, nombre, nome, naam
+what: what, event, what happened, was geschah, ce qui s est passe, que ocurrio, que paso, che cosa e successo, cosa e successo, wat er gebeurde, wat gebeurde, event type, action, activity, work, work done, status, state, ereignis, aktion, massnahme, tatigkeit, vorgang, zustand, evenement, intervention, travail, etat, evento, accion, actividad, trabajo, estado, azione, attivita, intervento, lavoro, stato, gebeurtenis, actie, activiteit, handeling, werk, toestand
+cause: cause, reason, why, warum, ursache, grund, raison, motif, causa, motivo, oorzaak, reden
+name: name, type name, name of type, typname, typbezeichnung, nom du type, nombre del tipo, nombre de tipo, nome del tipo, nome tipo, naam van type, typenaam, nom, nombre, nome, naam
 width: width, addresses, numbers, numbers it takes, addresses taken, number of addresses, address count, adressen, anzahl adressen, belegte adressen, adresses, nombre d adresses, direcciones, numero de direcciones, indirizzi, numero indirizzi, aantal adressen
-low: unterer grenzwert, grenzwert unten, lower band, lower value, low, lower, lower limit, low limit, low value, band low, min, minimum, lowest, untergrenze, untere grenze, unten, bas, mini, limite basse, limite inferieure, bajo, minimo, limite inferior, basso, limite inferiore, laag, ondergrens
-high: oberer grenzwert, grenzwert oben, upper band, upper value, high, upper, upper limit, high limit, high value, band high, max, maximum, highest, obergrenze, obere grenze, oben, haut, maxi, limite haute, limite superieure, alto, maximo, limite superior, massimo, limite superiore, hoog, bovengrens
-alarm: alarm, alarm level, alarm value, alarm threshold, alarm at, threshold, alarmschwelle, alarmwert, alarmpegel, schwelle, seuil, seuil d alarme, niveau d alarme, umbral, umbral de alarma, nivel de alarma, soglia, soglia di allarme, livello di allarme, drempel, alarmdrempel, alarmniveau
+low: limite bas, seuil bas, valeur minimale, unterer wert, niedrigster wert, valor minimo, minimo valor, limite minima, valore minimo, laagste waarde, onderste grens, lowest value, minimum value, unterer grenzwert, grenzwert unten, lower band, lower value, low, lower, lower limit, low limit, low value, band low, min, minimum, lowest, untergrenze, untere grenze, unten, bas, mini, limite basse, limite inferieure, bajo, minimo, limite inferior, basso, limite inferiore, laag, ondergrens
+high: limite haut, seuil haut, valeur maximale, oberer wert, hochster wert, valor maximo, limite maxima, valore massimo, hoogste waarde, bovenste grens, highest value, maximum value, oberer grenzwert, grenzwert oben, upper band, upper value, high, upper, upper limit, high limit, high value, band high, max, maximum, highest, obergrenze, obere grenze, oben, haut, maxi, limite haute, limite superieure, alto, maximo, limite superior, massimo, limite superiore, hoog, bovengrens
+alarm: alarm, alarm level, alarm bei, alarmiert bei, alarme a, alarma a, allarme a, alarm bij, alarmgrenze, seuil alarme, umbral alarma, soglia allarme, alarm value, alarm threshold, alarm at, threshold, alarmschwelle, alarmwert, alarmpegel, schwelle, seuil, seuil d alarme, niveau d alarme, umbral, umbral de alarma, nivel de alarma, soglia, soglia di allarme, livello di allarme, drempel, alarmdrempel, alarmniveau
 compensated: compensated, compensation, drift compensated, drift compensation, kompensiert, kompensation, nachfuhrung, compense, compensado, compensacion, compensato, compensazione, gecompenseerd, compensatie
 standby: standby, standby current, quiescent current, rest current, ruhestrom, courant de repos, courant de veille, veille, corriente en reposo, consumo en reposo, corrente a riposo, corrente di riposo, ruststroom
 alarm current: alarm current, current in alarm, alarmstrom, courant d alarme, courant en alarme, corriente en alarma, corriente de alarma, corrente in allarme, corrente di allarme, alarmstroom
+number found: address found, number found, found address, found number, found at, found at number, answers at, adresse vorgefunden, vorgefundene adresse, vorgefundene nummer, gefunden bei, adresse trouvee, numero trouve, trouve a, direccion encontrada, numero encontrado, indirizzo trovato, numero trovato, aangetroffen adres, aangetroffen nummer, gevonden adres
+attended: attended, fire service attended, fire service came, fire brigade attended, fire brigade came, fire and rescue service attended, feuerwehr, feuerwehr kam, feuerwehr vor ort, feuerwehreinsatz, pompiers, pompiers venus, intervention des pompiers, bomberos, acudieron los bomberos, bomberos presentes, vigili del fuoco, intervento dei vigili del fuoco, vigili del fuoco intervenuti, brandweer, brandweer gekomen, brandweer ter plaatse
+category: kind of alarm, type of alarm, alarm category, alarm type, art des alarms, alarmart, alarmkategorie, genre d alarme, type d alarme, clase de alarma, tipo de alarma, genere di allarme, tipo di allarme, soort alarm, alarmsoort
+cleaned: cleaned, was cleaned, gereinigt, nettoye, limpiado, limpiada, pulito, pulita, gereinigd
+day: day of month
+month: month, monat, mois, mes, mese, maand
+year: year, jahr, annee, an, ano, anno, jaar
 least volts: least volts, least working volts, least voltage, minimum voltage, minimum volts, min voltage, min volts, voltage, volts, mindestspannung, minimale spannung, spannung, tension minimale, tension, voltaje minimo, voltaje, tensione minima, tensione, minimale spanning, spanning
 life: life, service life, lifetime, years, nutzungsdauer, lebensdauer, jahre, duree de vie, vida util, vita utile, durata, levensduur, gebruiksduur
 worse: worse, worse is, dirt moves it, direction of dirt, contamination
@@ -64,18 +72,19 @@ cleaned: cleaned, clean, cleaning, gereinigt, reinigung, nettoye, nettoyage, lim
 replaced: replaced, replacement, exchanged, swapped, ausgetauscht, austausch, ersetzt, getauscht, gewechselt, remplace, remplacement, echange, sustituido, sustitucion, reemplazado, cambiado, sostituito, sostituzione, vervangen, vervanging
 alarm: alarm, fire alarm, false alarm, unwanted alarm, fire, feuer, feueralarm, brandalarm, fehlalarm, alarme, alarme incendie, fausse alarme, alarma, falsa alarma, incendio, allarme, falso allarme, vals alarm
 fault: fault, failure, defect, storung, defekt, fehler, derangement, defaut, panne, averia, fallo, guasto, difetto, storing
-disabled: disabled, isolated, switched off, inhibited, disablement, abgeschaltet, ausgeschaltet, deaktiviert, abschaltung, hors service, desactive, isole, deshabilitado, desactivado, anulado, aislado, disabilitato, disattivato, escluso, uitgeschakeld
-restored: restored, enabled, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld
+disabled: disabled, isolated, taken out of service, out of service, ausser betrieb, mis hors service, desconectado, desconectada, fuera de servicio, fuori servizio, buiten bedrijf, switched off, inhibited, disablement, abgeschaltet, ausgeschaltet, deaktiviert, abschaltung, hors service, desactive, isole, deshabilitado, desactivado, anulado, aislado, disabilitato, disattivato, escluso, uitgeschakeld
+restored: restored, enabled, back in service, wieder eingeschaltet, wieder in betrieb, remis en marche, reconectado, reconectada, de nuevo en servicio, reinserito, riattivato, weer ingeschakeld, weer in bedrijf, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld
 `
 
 // deviceWords: the first line with a word that occurs wins, so the narrower kinds come first.
 const deviceWords = `
-multi: multi, multisensor, multicriteria, combined, optical heat, mehrkriterien, multicapteur, multicritere, multicriterio
+multi: multi, multisensor, mehrfach, mehrfachsensor, mehrfachmelder, multisensore, multisensoriel, multicriterium, combine, combinado, combinato, multicriteria, combined, optical heat, mehrkriterien, multicapteur, multicritere, multicriterio
 aspirating: aspirating, aspiration, air sampling, ansaugrauchmelder, aspirant, aspiracion, aspirazione
 call point: call point, callpoint, manual, break glass, pull station, handmelder, handfeuermelder, druckknopf, declencheur, declencheur manuel, pulsador, pulsante, handbrandmelder
 isolator: isolator, isolating, trenner, isolateur, aislador, isolatore
 sounder: sounder, siren, horn, bell, sirene, signalgeber, sirena, zoemer
 beacon: beacon, strobe, flashing light, blitzleuchte, feu, luz, lampeggiante, flitslicht
+gas: gas, gaz, gasmelder, detector de gas, carbon monoxide gas
 module: module, input, output, interface, relay, modul, koppler, eingang, ausgang, modulo, entrada, salida, ingresso, uscita
 heat: heat, thermal, temperature, rate of rise, warme, warmemelder, thermisch, chaleur, thermique, temperatura, calor, termico, calore, warmte, hitte
 optical: optical, photoelectric, photo, optisch, optique, optico, ottico
@@ -115,6 +124,15 @@ type lexicon struct {
 	totals   map[string]bool
 	yes      map[string]bool
 
+	vacancies    map[string]bool // nothing is there, or was read
+	subAddresses map[string]bool
+	dayWords     map[string]bool // heads of the day of a month, which could be of a date too
+	pairs        map[string]Apart
+	categories   map[string]string
+	printed      map[string]bool
+	otherDays    map[string]bool    // words of headings of days that are not those of the rows
+	alternatives map[string][]Field // what else a heading may mean
+
 	quantities map[string]string // as quantityWords name them
 	directions map[string]string // up or down
 
@@ -142,6 +160,7 @@ func newLexicon() *lexicon {
 			lx.order = append(lx.order, device)
 		}
 	})
+	lx.learnIntakeWords()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
 	eachWord(yesWords, func(yes, word string) { lx.yes[word] = yes == "yes" })

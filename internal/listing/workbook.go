@@ -1,7 +1,6 @@
 package listing
 
 import (
-	"archive/zip"
 	"cmp"
 	"encoding/xml"
 	"errors"
@@ -17,38 +16,41 @@ import (
 
 // workbook holds what all sheets share.
 type workbook struct {
-	file      string
-	parts     map[string]*zip.File
-	limits    Limits
-	left      int64 // bytes that its sheets and shared parts may still unpack to
-	room      int64 // bytes that may still be kept in memory of what all sheets share
-	merged    int   // merged ranges that its sheets may still have
+	*archive
+	merged    int // merged ranges that its sheets may still have
 	epoch1904 bool
 	strings   []string
 	formats   []cellFormat // by style number
 }
 
-func openWorkbook(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, error) {
-	zr, err := openArchive(name, src, size)
+// openPacked opens what is packed: a workbook of either open format, or an archive of listings.
+func (f *File) openPacked(src io.ReaderAt, size int64, lim Limits, depth int) error {
+	zr, err := openArchive(f.Name, src, size)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	w := &workbook{file: name, parts: map[string]*zip.File{}, limits: lim, left: lim.unpacked(size), room: plainKept + mostKept*size, merged: lim.MaxMerges}
-	for _, f := range zr.File {
-		w.parts[strings.TrimPrefix(f.Name, "/")] = f
+	a := newArchive(f.Name, zr, size, lim)
+	switch {
+	case a.parts["xl/workbook.xml"] != nil:
+		f.tables, err = (&workbook{archive: a, merged: lim.MaxMerges}).read()
+	case a.parts[odsContent] != nil:
+		f.tables, err = openODS(a)
+	default:
+		return f.openZip(zr, size, lim, depth)
 	}
-	if w.parts["xl/workbook.xml"] == nil {
-		return nil, &FileError{File: name, Trouble: "this archive holds no .xlsx workbook", Hint: "save the list as .xlsx or .csv"}
-	}
-	sheets, err := w.read()
 	if err != nil {
-		var fe *FileError
-		if errors.As(err, &fe) {
-			return nil, fe
-		}
-		return nil, &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
+		return damaged(f.Name, err)
 	}
-	return sheets, nil
+	return nil
+}
+
+// damaged gives an error that is a sentence already, or makes one.
+func damaged(name string, err error) error {
+	var fe *FileError
+	if errors.As(err, &fe) {
+		return fe
+	}
+	return &FileError{File: name, Trouble: "the workbook is damaged", Hint: "open it in a spreadsheet program and save it again", Err: err}
 }
 
 func (w *workbook) read() ([]*Table, error) {
@@ -72,7 +74,9 @@ func (w *workbook) read() ([]*Table, error) {
 				return &FileError{File: w.file, Trouble: fmt.Sprintf("the workbook has more than %d sheets", w.limits.MaxSheets), Hint: "split it"}
 			}
 			if part := targets[attr(el, "id")]; w.parts[part] != nil {
-				tables = append(tables, w.table(attr(el, "name"), part))
+				t := w.table(attr(el, "name"), part)
+				t.Hidden = attr(el, "state") != "" && attr(el, "state") != "visible"
+				tables = append(tables, t)
 				return cmp.Or(w.admit(part), w.keep(attr(el, "name")))
 			}
 		}
@@ -81,7 +85,10 @@ func (w *workbook) read() ([]*Table, error) {
 	if err != nil {
 		return nil, err
 	}
-	return w.filled(tables), nil
+	for _, t := range tables {
+		t.epoch1904 = w.epoch1904 // its file may name it after the sheets
+	}
+	return filled(tables), nil
 }
 
 func (w *workbook) table(name, part string) *Table {
@@ -90,13 +97,11 @@ func (w *workbook) table(name, part string) *Table {
 	return t
 }
 
-// filled leaves out sheets without a single cell, and gives the others the workbook's epoch, which its
-// file may name after the sheets.
-func (w *workbook) filled(tables []*Table) []*Table {
+// filled leaves out sheets without a single cell.
+func filled(tables []*Table) []*Table {
 	var out []*Table
 	for _, t := range tables {
-		t.epoch1904 = w.epoch1904
-		for row, err := range t.src.rows(layoutChoice{}) {
+		for row, err := range t.src.rows(layoutChoice{hidden: true}) {
 			if err != nil || len(row.Cells) > 0 {
 				out = append(out, t)
 				break
@@ -165,11 +170,11 @@ func (w *workbook) readFormats() error {
 }
 
 // each calls visit for every start element of a part; a missing part has none.
-func (w *workbook) each(part string, visit func(*partReader, xml.StartElement) error) error {
-	if err := w.admit(part); err != nil {
+func (a *archive) each(part string, visit func(*partReader, xml.StartElement) error) error {
+	if err := a.admit(part); err != nil {
 		return err
 	}
-	d, closer, err := w.decoder(part)
+	d, closer, err := a.decoder(part)
 	if d == nil || err != nil {
 		return err
 	}

@@ -47,7 +47,7 @@ func files(t testing.TB, contents map[string]string) (folder string) {
 // take takes a file in.
 func take(t testing.TB, a *app.App, site sootline.ID, path string) {
 	t.Helper()
-	in, err := a.Look(context.Background(), []string{path}, nil)
+	in, err := a.Look(context.Background(), site, []string{path}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

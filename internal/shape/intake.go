@@ -13,6 +13,7 @@ type Intake struct {
 	Added   int      `json:"added"`
 	Tables  []Table  `json:"tables"`
 	Skipped []string `json:"skipped"`
+	Notes   []string `json:"notes"`
 }
 
 // Table is what one table of a listing became.
@@ -24,6 +25,8 @@ type Table struct {
 	Questions []Doubt        `json:"questions"`
 	Rows      int            `json:"rows"`
 	Added     map[string]int `json:"added"`
+	Effects   string         `json:"effects"`
+	Undoes    map[string]int `json:"undoes"`
 	Same      int            `json:"said_already"`
 	Repeated  int            `json:"repeated"`
 	Remarks   []string       `json:"remarks"`
@@ -50,29 +53,18 @@ type Doubt struct {
 // OfIntake shapes the outcome of an intake; left gives the rows that could not be
 // used, ready to be mended.
 func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, error)) (Intake, error) {
-	shape := Intake{Preview: preview, Added: out.Added, Tables: []Table{}, Skipped: []string{}}
+	shape := Intake{Preview: preview, Added: out.Added, Tables: []Table{}, Skipped: []string{}, Notes: []string{}}
+	for _, note := range out.Notes {
+		shape.Notes = append(shape.Notes, note.Text)
+	}
 	for _, table := range out.Skipped {
 		shape.Skipped = append(shape.Skipped, filepath.Base(table.Path))
 	}
+	for _, table := range out.Open {
+		shape.Tables = append(shape.Tables, tableOf(&app.TableOutcome{Table: table}))
+	}
 	for _, o := range out.Tables {
-		u := o.Table.Understanding
-		one := Table{
-			File: filepath.Base(o.Table.Path), Table: o.Table.Table.Name, Kind: string(o.Table.Kind), Columns: []Column{}, Questions: []Doubt{}, Rows: u.Rows,
-			Added: map[string]int{}, Same: o.Same, Repeated: o.Repeated, Left: o.Left, Remarks: remarks(o.Remarks), Troubles: remarks(o.Troubles),
-		}
-		for kind, n := range o.Added {
-			one.Added[string(kind)] = n
-		}
-		for _, c := range u.Columns {
-			one.Columns = append(one.Columns, Column{c.Heading, string(c.Field), c.Why})
-		}
-		for _, q := range u.Questions {
-			doubt := Doubt{ID: q.ID, Text: q.Text, Choices: []string{}}
-			for _, choice := range q.Choices {
-				doubt.Choices = append(doubt.Choices, choice.Value)
-			}
-			one.Questions = append(one.Questions, doubt)
-		}
+		one := tableOf(o)
 		if o.LeftFile != "" {
 			var err error
 			if one.LeftRows, err = left(o.LeftFile); err != nil {
@@ -93,3 +85,30 @@ func remarks(list []app.Remark) []string {
 }
 
 func withLine(r app.Remark) string { return fmt.Sprintf("row %d: %s", r.Line, r.Text) }
+
+// tableOf shapes what one table became; nothing, where a question about it is open.
+func tableOf(o *app.TableOutcome) Table {
+	u := o.Table.Understanding
+	one := Table{
+		File: filepath.Base(o.Table.Path), Table: o.Table.Table.Name, Kind: string(o.Table.Kind), Columns: []Column{}, Questions: []Doubt{}, Rows: u.Rows,
+		Added: map[string]int{}, Same: o.Same, Repeated: o.Repeated, Left: o.Left, Remarks: remarks(o.Remarks), Troubles: remarks(o.Troubles), Effects: o.Effects(),
+		Undoes: map[string]int{},
+	}
+	for kind, n := range o.Added {
+		one.Added[string(kind)] = n
+	}
+	for e, u := range o.Undoes {
+		one.Undoes[string(e)] = u.Rows
+	}
+	for _, c := range u.Columns {
+		one.Columns = append(one.Columns, Column{c.Heading, string(c.Field), c.Why})
+	}
+	for _, q := range u.Questions {
+		doubt := Doubt{ID: q.ID, Text: q.Text, Choices: []string{}}
+		for _, choice := range q.Choices {
+			doubt.Choices = append(doubt.Choices, choice.Value)
+		}
+		one.Questions = append(one.Questions, doubt)
+	}
+	return one
+}

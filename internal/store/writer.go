@@ -50,10 +50,16 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
 	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
-	p := &packer{tx: tx, enc: enc, chain: chain, page: newPage(), index: tx.newIndexer(site)}
+	s := newSealer(chain)
+	p := &packer{tx: tx, enc: enc, page: newPage(), index: tx.newIndexer(site)}
+	group.Go(func() (err error) {
+		defer close(s.sealed)
+		defer sootline.Caught(&err)
+		return s.seal(w.full, ctx.Done())
+	})
 	group.Go(func() (err error) {
 		defer sootline.Caught(&err)
-		return p.pack(w.full)
+		return p.pack(s)
 	})
 	packing, err := w.written(do, group)
 	if packing != nil && errors.Is(err, context.Canceled) {
@@ -64,7 +70,7 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	if err != nil || w.Added == 0 {
 		return err
 	}
-	return pen.sign(p.chain)
+	return pen.sign(s.chain)
 }
 
 // written has the caller write, and waits for what goes on beside it, also where
@@ -105,23 +111,71 @@ func (w *Writer) send() error {
 	}
 }
 
-// packer seals entries and puts them into pages.
+// lines are entries in a row with their sealed lines, which end in text where ends says.
+type lines struct {
+	entries []sootline.Entry
+	text    []byte
+	ends    []int
+}
+
+// sealer seals entries into the chain of their station.
+type sealer struct {
+	chain  sootline.Chain
+	sealed chan *lines
+	free   chan *lines // that were packed
+}
+
+// onTheWay is how many batches of lines are sealed and not packed yet, at the most.
+const onTheWay = 4
+
+func newSealer(chain sootline.Chain) *sealer {
+	s := &sealer{chain: chain, sealed: make(chan *lines, onTheWay), free: make(chan *lines, onTheWay)}
+	for range onTheWay {
+		s.free <- &lines{}
+	}
+	return s
+}
+
+// seal seals batch after batch, until there are no more or the work beside it failed.
+func (s *sealer) seal(batches <-chan []sootline.Entry, failed <-chan struct{}) error {
+	for batch := range batches {
+		var l *lines
+		select {
+		case l = <-s.free:
+		case <-failed:
+			return context.Canceled // the packer's own error says why
+		}
+		l.entries, l.text, l.ends = batch, l.text[:0], l.ends[:0]
+		for i := range batch {
+			var err error
+			if l.text, err = s.chain.Seal(l.text, &batch[i]); err != nil {
+				return err
+			}
+			l.ends = append(l.ends, len(l.text))
+		}
+		s.sealed <- l // there is room for all that are free
+	}
+	return nil
+}
+
+// packer puts sealed lines into pages.
 type packer struct {
 	tx    *Tx
 	enc   *zstd.Encoder
-	chain sootline.Chain
 	page  *page
 	index *indexer
-	line  []byte
 }
 
-func (p *packer) pack(batches <-chan []sootline.Entry) error {
-	for batch := range batches {
-		for i := range batch {
-			if err := p.add(&batch[i]); err != nil {
+func (p *packer) pack(s *sealer) error {
+	for l := range s.sealed {
+		from := 0
+		for i, to := range l.ends {
+			if err := p.add(l.text[from:to], &l.entries[i]); err != nil {
 				return err
 			}
+			from = to
 		}
+		s.free <- l
 	}
 	if p.page.text.Len() > 0 {
 		if err := p.tx.putPage(p.page, p.enc, p.index); err != nil {
@@ -131,12 +185,8 @@ func (p *packer) pack(batches <-chan []sootline.Entry) error {
 	return p.index.flush()
 }
 
-func (p *packer) add(e *sootline.Entry) error {
-	var err error
-	if p.line, err = p.chain.Seal(p.line[:0], e); err != nil {
-		return err
-	}
-	p.page.add(p.line, e)
+func (p *packer) add(line []byte, e *sootline.Entry) error {
+	p.page.add(line, e)
 	p.index.note(e)
 	if p.page.text.Len() < pageSize {
 		return nil

@@ -96,7 +96,7 @@ func drawPoints(t *testing.T, a *app.App, site sootline.ID, rng *rand.Rand, now 
 	if err := os.WriteFile(path, []byte(listing), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	in, err := a.Look(context.Background(), []string{path}, nil)
+	in, err := a.Look(context.Background(), site, []string{path}, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

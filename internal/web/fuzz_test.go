@@ -184,7 +184,7 @@ func (w *fuzzed) renewed(status int) {
 	if err := os.WriteFile(list, []byte("loop,address,type,area,date,value\n1,1,Larch,Hall,2026-01-10,25\n1,2,Larch,Hall,2026-01-10,27\n"), 0o600); err != nil {
 		w.t.Fatal(err)
 	}
-	in, err := w.s.App.Look(w.t.Context(), []string{list}, nil)
+	in, err := w.s.App.Look(w.t.Context(), site, []string{list}, nil)
 	if err != nil {
 		w.t.Fatal(err)
 	}

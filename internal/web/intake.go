@@ -204,6 +204,9 @@ func (in *intake) chosen(place string, form map[string][]string) func(*app.Intak
 			return err
 		}
 		in.asIs = first("asis") != ""
+		if in.allow, err = app.ParseEffects(form["allow"]); err != nil {
+			return err
+		}
 		columns := make([]string, len(table.Columns))
 		for i, c := range table.Columns {
 			columns[i] = string(c.Field)

@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
+	"strings"
 
 	"sootline"
 	"sootline/internal/app"
@@ -26,15 +27,23 @@ type intakePage struct {
 	Tables        []tableLine
 	Table         *tablePart // nil: not looked at
 	AsIs          bool
+	Undoes        []undoLine // what of the known would be undone, each with its own yes
 	CanTake       bool
 	WhyNot        string
 	Adds          string
+	Notes         []string // what of the files was not looked at
 }
 
 // workingLine tells how far the work under way has come.
 type workingLine struct {
 	What        string
 	Done, Total int // Total is 0 where nobody knows yet
+}
+
+// undoLine is one way in which what is known would be undone.
+type undoLine struct {
+	Name, Says string
+	Allowed    bool
 }
 
 // tableLine is one table of the files, in short.
@@ -70,6 +79,7 @@ func (in *intake) page(survey *app.Survey, q url.Values) (*intakePage, error) {
 	case ready:
 		page.AsIs = in.asIs
 		page.addOutcome(in.preview.outcome, q.Get("table"))
+		page.addUndoes(in)
 		page.mayTake(in)
 		return page, page.addTable(in, q)
 	}
@@ -92,6 +102,9 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 		for _, remark := range o.Remarks {
 			line.Remarks = append(line.Remarks, remark.Text)
 		}
+		if says := o.Effects(); says != "" {
+			line.Remarks = append(line.Remarks, says)
+		}
 		if o.Same > 0 {
 			line.Remarks = append(line.Remarks, count(o.Same, "row says", "rows say")+" what the book says already")
 		}
@@ -100,13 +113,38 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 		}
 		p.Tables = append(p.Tables, line)
 	}
+	for _, t := range out.Open {
+		p.Tables = append(p.Tables, tableLine{
+			Name: tableName(t), Kind: app.KindName(t.Kind), Rows: grouped(t.Understanding.Rows), Questions: len(t.Questions), LeftOutBecause: "a question is open",
+		})
+	}
 	for _, t := range out.Skipped {
 		p.Tables = append(p.Tables, tableLine{
 			Name: tableName(t), Kind: app.KindName(t.Kind), Rows: grouped(t.Understanding.Rows), Questions: len(t.Questions), LeftOutBecause: t.KindWhy,
 		})
 	}
+	for _, note := range out.Notes {
+		p.Notes = append(p.Notes, note.Text)
+	}
 	p.Adds = count(out.Added, "entry", "entries")
 }
+
+// addUndoes lists what of the known the rows would undo.
+func (p *intakePage) addUndoes(in *intake) {
+	for _, e := range app.Effects() {
+		n := 0
+		for _, t := range in.preview.outcome.Tables {
+			if u := t.Undoes[e]; u != nil {
+				n += u.Rows
+			}
+		}
+		if n > 0 {
+			p.Undoes = append(p.Undoes, undoLine{string(e), capital(string(e)) + " " + count(n, "point", "points") + " that the book knows otherwise", slices.Contains(in.allow, e)})
+		}
+	}
+}
+
+func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
 
 // mayTake says whether the intake can be taken in, and why not.
 func (p *intakePage) mayTake(in *intake) {

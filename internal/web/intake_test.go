@@ -186,7 +186,7 @@ func TestIntakeOfBrokenFiles(t *testing.T) {
 	b := visit(t, s)
 	address := b.handIn(site, "manual.csv", "%PDF-1.7 and so on", "points.csv", pointFile)
 	page := b.settled(address)
-	holds(t, page, "manual.csv: this is a PDF, not a listing", "Leave out manual.csv")
+	holds(t, page, "manual.csv: this is a PDF, whose text has places on paper and no cells", "Leave out manual.csv")
 	page = b.tell(address, "do", "without", "name", "manual.csv")
 	holds(t, page, "Take this in", "a schedule of points")
 
@@ -331,4 +331,12 @@ func TestOpenWordsPutRowsAside(t *testing.T) {
 	if failed != 1 {
 		t.Errorf("%d failed tests, want 1", failed)
 	}
+}
+
+// What of a listing is hidden is told of on the page.
+func TestIntakeTellsOfHidden(t *testing.T) {
+	s, site := aSite(t, nil)
+	b := visit(t, s)
+	address := b.handIn(site, "points.html", `<table><tr><th>loop</th><th>address</th><th>type</th></tr><tr><td>1</td><td>1</td><td>Larch</td></tr><tr hidden><td>1</td><td>2</td><td>Larch</td></tr></table>`)
+	holds(t, b.settled(address), "points.html: rows are hidden: left out", "hidden rows, first in row 3")
 }

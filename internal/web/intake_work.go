@@ -47,6 +47,7 @@ type intake struct {
 	done     chan struct{} // closed when the work under way is over
 	opened   *app.Intake   // nil: not looked at
 	asIs     bool
+	allow    []app.Effect // what of the known may be undone
 	preview  *preview
 	outcome  *app.Outcome // once taken
 	trouble  error        // of the last work, or nil
@@ -154,7 +155,7 @@ func (in *intake) look(a *app.App, typed string, change func(*app.Intake) error)
 
 func (in *intake) lookAgain(ctx context.Context, a *app.App) (stage, error) {
 	if in.opened == nil {
-		opened, err := a.Look(ctx, in.paths(), nil)
+		opened, err := a.Look(ctx, in.site, in.paths(), nil)
 		if err != nil {
 			return waiting, err
 		}
@@ -182,7 +183,7 @@ func (in *intake) paths() []string {
 // take takes the intake in. When it is in, only the rows that cannot be used are kept.
 func (in *intake) take(a *app.App) {
 	in.work(a, []stage{ready}, taking, func(ctx context.Context, a *app.App) (stage, error) {
-		outcome, err := a.Take(ctx, in.site, in.opened, app.TakeOptions{AsIs: in.asIs})
+		outcome, err := a.Take(ctx, in.site, in.opened, in.options(nil))
 		if err != nil {
 			return ready, err
 		}
@@ -193,6 +194,11 @@ func (in *intake) take(a *app.App) {
 		}
 		return taken, err
 	})
+}
+
+// options are the choices of the people at the page.
+func (in *intake) options(row func(app.RowOutcome) error) app.TakeOptions {
+	return app.TakeOptions{AsIs: in.asIs, Allow: in.allow, Row: row}
 }
 
 // leaveOut gives up one of several files, and looks at the others.
@@ -278,7 +284,7 @@ func (in *intake) makePreview(ctx context.Context, a *app.App) (*preview, error)
 		return keep(p.all, &row)
 	}
 	var err error
-	if p.outcome, err = a.Preview(ctx, in.site, in.opened, app.TakeOptions{AsIs: in.asIs, Row: each}); err == nil {
+	if p.outcome, err = a.Preview(ctx, in.site, in.opened, in.options(each)); err == nil {
 		err = p.each((*keptRows).flush)
 	}
 	if err != nil {

@@ -1,0 +1,41 @@
+package listing
+
+import (
+	"fmt"
+	"slices"
+)
+
+// askForLoop asks on which loop the numbers of a list are that names none, where the site has several.
+func (s *study) askForLoop() {
+	u := s.u
+	at := max(u.column(Point), u.column(Address))
+	if u.Kind == KindSchedule || u.Kind == KindTypes || at < 0 || s.known == nil || len(s.known.loops) < 2 {
+		return
+	}
+	if u.has(Loop) || u.context[Loop] != "" || u.profile.Constants[Loop] != "" || s.refsHaveLoops() {
+		return
+	}
+	var choices []Choice
+	for loop := range s.known.loops {
+		name := loop.Loop
+		if len(s.known.panels) > 1 {
+			name = loop.Panel + "." + name
+		}
+		choices = append(choices, Choice{name, "loop " + name})
+	}
+	slices.SortFunc(choices, func(a, b Choice) int { return compareNames(a.Value, b.Value) })
+	u.askOnce(AskLoop, fmt.Sprintf("On which loop are the numbers of column %q? The site has %d.", u.columnName(at), len(choices)), choices...)
+}
+
+func compareNames(a, b string) int {
+	if len(a) != len(b) {
+		return len(a) - len(b)
+	}
+	switch {
+	case a < b:
+		return -1
+	case a > b:
+		return 1
+	}
+	return 0
+}

@@ -1,0 +1,118 @@
+package listing
+
+import (
+	"encoding/json"
+	"io"
+)
+
+// form finds how the rows of a document stand, and the names of its lists where an object has some.
+func (r *jsonReader) form() (jsonForm, []string, error) {
+	token, err := r.d.Token()
+	if err != nil {
+		return 0, nil, err
+	}
+	switch token {
+	case json.Delim('['):
+		return r.formOfList()
+	case json.Delim('{'):
+		keys, err := r.lists()
+		if err != nil || len(keys) > 0 {
+			return jsonNamed, keys, err
+		}
+	}
+	return jsonLines, nil, nil
+}
+
+// formOfList: a list of rows, or the first of several rows that are lists.
+func (r *jsonReader) formOfList() (jsonForm, []string, error) {
+	form := jsonList // also where it is empty
+	for r.d.More() {
+		raw, err := r.value()
+		if err != nil {
+			return 0, nil, err
+		}
+		if raw[0] == '{' || raw[0] == '[' {
+			return jsonList, nil, nil
+		}
+		form = jsonLines
+	}
+	return form, nil, nil
+}
+
+// lists names the members of an object that are lists of rows; it reads the object to its end.
+func (r *jsonReader) lists() ([]string, error) {
+	var keys []string
+	for r.d.More() {
+		token, err := r.d.Token()
+		if err != nil {
+			return nil, err
+		}
+		key, _ := token.(string)
+		r.bound.read = 0
+		rows, err := r.skip()
+		if err != nil {
+			return nil, err
+		}
+		if rows {
+			keys = append(keys, key)
+		}
+		if len(keys) > r.limits.MaxSheets {
+			return keys, nil
+		}
+	}
+	_, err := r.d.Token()
+	return keys, err
+}
+
+// skip passes over a value, and tells whether it is a list of rows.
+func (r *jsonReader) skip() (rows bool, err error) {
+	depth, list := 0, false
+	for first := true; ; first = false {
+		token, err := r.d.Token()
+		if err != nil {
+			return false, err
+		}
+		r.bound.read = 0
+		switch token {
+		case json.Delim('['), json.Delim('{'):
+			if depth++; depth > mostDepth {
+				return false, &FileError{File: r.file, Trouble: "its lists and objects lie too deep in each other", Hint: "a row is a list of cells, or an object with the headings as names"}
+			}
+			list = list || first && token == json.Delim('[')
+			rows = rows || list && depth == 2
+		case json.Delim(']'), json.Delim('}'):
+			depth--
+		}
+		if depth == 0 {
+			return rows, nil
+		}
+	}
+}
+
+// enter goes to the first row; inside tells whether it stands in a list, which ends it.
+func (r *jsonReader) enter(form jsonForm, key string) (inside bool, err error) {
+	switch form {
+	case jsonLines:
+		return false, nil
+	case jsonList:
+		_, err := r.d.Token()
+		return true, err
+	}
+	if _, err := r.d.Token(); err != nil {
+		return true, err
+	}
+	for r.d.More() {
+		token, err := r.d.Token()
+		if err != nil {
+			return true, err
+		}
+		if token == key {
+			_, err := r.d.Token()
+			return true, err
+		}
+		if _, err := r.skip(); err != nil {
+			return true, err
+		}
+	}
+	return true, io.ErrUnexpectedEOF
+}

@@ -1,0 +1,100 @@
+package listing
+
+import "strings"
+
+// Known is what the register of a site says, for a table to be held against. None knows nothing.
+type Known struct {
+	loops   map[Ref]bool // panel and loop
+	panels  map[string]bool
+	zoneOf  map[Ref]string // of the points
+	points  map[Ref]string // the type of what is there, by panel, loop and address
+	serials map[string]Ref // folded; one that two units have is left out
+	types   map[string]bool
+	places  map[string]bool
+}
+
+// NewKnown begins with nothing.
+func NewKnown() *Known {
+	return &Known{
+		loops: map[Ref]bool{}, panels: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
+		types: map[string]bool{}, places: map[string]bool{},
+	}
+}
+
+// AddLoop notes a loop.
+func (k *Known) AddLoop(panel, loop string) {
+	k.loops[Ref{Panel: normalName(panel), Loop: normalName(loop)}] = true
+	k.panels[normalName(panel)] = true
+}
+
+// AddType notes the name of a type.
+func (k *Known) AddType(name string) { k.types[typeKey(name)] = true }
+
+// AddPoint notes what is fitted at a point.
+func (k *Known) AddPoint(ref Ref, row ScheduleRow) {
+	ref = Ref{Panel: normalName(ref.Panel), Loop: normalName(ref.Loop), Address: ref.Address}
+	k.AddLoop(ref.Panel, ref.Loop)
+	k.points[ref], k.zoneOf[ref] = row.Type, normalName(strings.TrimSpace(row.Zone))
+	if row.Type != "" {
+		k.AddType(row.Type)
+	}
+	k.places[fold(row.Location)] = true
+	serial := fold(row.Serial)
+	if _, twice := k.serials[serial]; twice {
+		ref = Ref{}
+	}
+	k.serials[serial] = ref
+}
+
+// typeKey makes spellings of a type comparable: letters and digits alone.
+func typeKey(name string) string { return strings.ReplaceAll(fold(name), " ", "") }
+
+func (k *Known) hasPoints() bool { return k != nil && len(k.points) > 0 }
+
+// holds reports whether the register has the point; what the reference leaves out may be any.
+func (k *Known) holds(ref Ref) bool {
+	if k == nil {
+		return false
+	}
+	if ref.Panel != "" && ref.Loop != "" {
+		_, ok := k.points[Ref{Panel: ref.Panel, Loop: ref.Loop, Address: ref.Address}]
+		return ok
+	}
+	for loop := range k.loops {
+		if otherThan(ref.Panel, loop.Panel) || otherThan(ref.Loop, loop.Loop) {
+			continue
+		}
+		loop.Address = ref.Address
+		if _, ok := k.points[loop]; ok {
+			return true
+		}
+	}
+	return false
+}
+
+func (k *Known) hasLoop(ref Ref) bool {
+	if k == nil {
+		return false
+	}
+	for loop := range k.loops {
+		if loop.Loop == ref.Loop && !otherThan(ref.Panel, loop.Panel) {
+			return true
+		}
+	}
+	return false
+}
+
+// bySerial gives the point of the one unit of that serial number.
+func (k *Known) bySerial(serial string) (Ref, bool) {
+	if k == nil {
+		return Ref{}, false
+	}
+	ref, ok := k.serials[fold(serial)]
+	return ref, ok && ref.Loop != ""
+}
+
+func (k *Known) isSerial(cell string) bool { _, ok := k.bySerial(cell); return ok }
+
+func (k *Known) isType(cell string) bool { return k != nil && cell != "" && k.types[typeKey(cell)] }
+
+func (k *Known) isPlace(cell string) bool { return k != nil && len(cell) > 1 && k.places[fold(cell)] }

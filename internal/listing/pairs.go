@@ -1,0 +1,180 @@
+package listing
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// partner gives the other of two values that stand apart.
+func (a Apart) partner() Apart {
+	switch a {
+	case AsFound:
+		return AsLeft
+	case AsLeft:
+		return AsFound
+	case ByDay:
+		return ByNight
+	}
+	return ByDay
+}
+
+// pairValues takes two columns of numbers for the two values of a visit, where their headings say so. One without
+// the other says nothing.
+func (s *study) pairValues() {
+	for i := range s.matches {
+		m, c := &s.matches[i], &s.content[i]
+		if m.apart == "" || m.strength == strengthProfile {
+			continue
+		}
+		paired := slices.ContainsFunc(s.matches, func(other match) bool { return other.apart == m.apart.partner() })
+		if !paired || c.filled > 0 && !c.half(c.numbers+c.lists+c.vacant) {
+			*m = s.u.lx.headingAlone(s.u.Columns[i].Heading)
+			continue
+		}
+		m.field, m.base = Value, string(m.apart)
+		s.u.Columns[i].apart = m.apart
+	}
+}
+
+// headingAlone reads a heading without regard to a partner.
+func (lx *lexicon) headingAlone(heading string) match {
+	rest, unit := splitUnit(heading)
+	m := lx.exactHeading(fold(rest), unit)
+	m.apart = ""
+	return m
+}
+
+// joinDays takes columns of day, month and year for one day; any of them alone is none.
+func (s *study) joinDays() {
+	at := map[Field]int{}
+	for i, m := range s.matches {
+		word := fold(s.u.Columns[i].Heading)
+		switch f := m.field; {
+		case m.strength == strengthProfile:
+		case f == Year && s.content[i].half(s.content[i].numbers), f == Month && (s.content[i].half(s.content[i].numbers) || s.content[i].areMonths()):
+			at[f] = i
+		case s.u.lx.dayWords[word] && s.content[i].half(s.content[i].numbers):
+			at[Day] = i
+		}
+	}
+	for f, i := range at {
+		if len(at) == 3 {
+			s.matches[i] = match{field: f, strength: strengthExact, word: string(f)}
+			continue
+		}
+		if f != Day {
+			s.matches[i] = match{strength: strengthExact}
+			s.barred[i] = fmt.Sprintf("the heading %q is a part of a day, and the others are not there", s.u.Columns[i].Heading)
+		}
+	}
+}
+
+// joinedDay gives the day of three columns, year first; empty where none is filled.
+func (r *rowReader) joinedDay() string {
+	var n [3]int
+	for k, part := range r.parts {
+		cell, _ := r.get(part)
+		if cell == "" {
+			return ""
+		}
+		v, ok := wholeNumber(cell)
+		if m := monthNumber(cell); k == 1 && m > 0 {
+			v, ok = m, true
+		}
+		if !ok {
+			return cell
+		}
+		n[k] = v
+	}
+	return fmt.Sprintf("%04d-%02d-%02d", fullYear(n[0], len(fmt.Sprint(n[0]))), n[1], n[2])
+}
+
+// cleaned tells whether the row says that the device was cleaned at this visit.
+func (r *rowReader) cleaned() bool {
+	s := r.u.slot(Cleansed)
+	if s.column < 0 {
+		return false
+	}
+	cell, _ := r.get(s)
+	if cell == "" || r.u.lx.isVacant(cell) {
+		return false
+	}
+	yes, _ := r.yesNo(s, cell)
+	return yes
+}
+
+// barRunning leaves columns out that only count the rows, where others name the points.
+func (s *study) barRunning() {
+	const fewest = 4
+	for i := range s.matches {
+		m, c := &s.matches[i], &s.content[i]
+		counts := c.running == c.filled && c.filled >= fewest || c.running == c.filled && c.filled > 1 && m.field == number
+		if !counts || m.strength == strengthProfile || !s.namedElsewhere(i) {
+			continue
+		}
+		if m.field == number || m.field == "" || m.field == Loop || m.field == Panel {
+			s.barred[i] = "its cells count the rows"
+			*m = match{strength: strengthExact}
+		}
+	}
+}
+
+// namedElsewhere: another column is headed as one that names the points, or holds references.
+func (s *study) namedElsewhere(i int) bool {
+	for j, m := range s.matches {
+		if j != i && (m.strength >= strengthNear && (m.field == Point || m.field == Address || m.field == Serial || m.field == Name) || s.roles[j] == Point) {
+			return true
+		}
+	}
+	return false
+}
+
+// isProse: no row has two cells.
+func (s *study) isProse() bool {
+	for _, r := range s.sample {
+		if filledCells(r.Cells) > 1 {
+			return false
+		}
+	}
+	return len(s.sample) > 0 && s.u.column(Point) < 0 && !s.oneColumn()
+}
+
+// oneColumn: a table of one column may list numbers or references.
+func (s *study) oneColumn() bool {
+	for i := range s.content {
+		if c := &s.content[i]; c.mostly(c.refs + c.weak + c.numbers) {
+			return true
+		}
+	}
+	return false
+}
+
+// settleCarried takes a loop or panel that is said once, in the first of its rows, for those of all rows below it.
+func (s *study) settleCarried() {
+	for i := range s.u.Columns {
+		c := &s.u.Columns[i]
+		if c.Field != Loop && c.Field != Panel {
+			continue
+		}
+		filled, empty, first := 0, 0, false
+		for _, r := range s.sample {
+			if _, cells := firstFilled(r.Cells); r.Line <= s.u.HeaderLine || cells < 2 {
+				continue
+			}
+			full := i < len(r.Cells) && strings.TrimSpace(r.Cells[i]) != ""
+			if filled+empty == 0 {
+				first = full
+			}
+			if full {
+				filled++
+			} else {
+				empty++
+			}
+		}
+		if first && empty > filled {
+			c.carries = true
+			c.Why += ", said once for the rows below it"
+		}
+	}
+}

@@ -1,0 +1,66 @@
+package listing
+
+import (
+	"fmt"
+	"strings"
+)
+
+// NothingFitted is why rows of a schedule are passed over that say so of their number.
+const NothingFitted = "numbers at which nothing is fitted"
+
+// isVacantRow: a row of a schedule says that nothing is fitted at its number.
+func (u *Understanding) isVacantRow(row *Row) bool {
+	if u.Kind != KindSchedule {
+		return false
+	}
+	kind, place := u.cell(row, Type), u.cell(row, Location)
+	if kind == "" {
+		return strings.Trim(place, "-–— ") != "" && u.lx.isVacant(place)
+	}
+	return u.lx.isVacant(kind) && !u.known.isType(kind)
+}
+
+// cell gives the trimmed cell of a field, empty where the table has none.
+func (u *Understanding) cell(row *Row, f Field) string {
+	cell, _ := slot{column: u.column(f), field: f}.get(row)
+	return cell
+}
+
+// fittedThere gives what the register has at the number of a row.
+func (u *Understanding) fittedThere(ref Ref) (string, bool) {
+	if u.known == nil {
+		return "", false
+	}
+	for loop := range u.known.loops {
+		if otherThan(ref.Panel, loop.Panel) || ref.Loop != loop.Loop {
+			continue
+		}
+		loop.Address = ref.Address
+		if kind, ok := u.known.points[loop]; ok {
+			return kind, true
+		}
+	}
+	return "", false
+}
+
+// vacancyAgainst says why a row that says that nothing is fitted cannot be passed over; empty: it can.
+func (u *Understanding) vacancyAgainst(ref Ref) string {
+	kind, fitted := u.fittedThere(ref)
+	if !fitted {
+		return ""
+	}
+	return strings.TrimSpace(fmt.Sprintf("the register has %s there; if it was taken out, note that with its day", kind))
+}
+
+// noted cuts "41 dirty" into the number and the words behind it.
+func noted(cell string) (number, words string) {
+	number, words, found := strings.Cut(strings.TrimSpace(cell), " ")
+	words = strings.TrimSpace(words)
+	if !found || words == "" || strings.ContainsAny(words, "0123456789<>=?~±") || !isDigit(number[len(number)-1]) {
+		return "", ""
+	}
+	if _, ok := anyNumber(number); !ok || isUnit(words) {
+		return "", ""
+	}
+	return number, strings.Trim(words, "()[]*,; ")
+}
