@@ -19,7 +19,7 @@ const (
 	TakeListings     Use = "take-listings"      // the file
 	CheckSite        Use = "check-site"         //
 	PlanNumbers      Use = "plan-numbers"       // the loop
-	NoteNumber       Use = "note-number"        // the reference of the point
+	NoteNumber       Use = "note-number"        // the reference of the point, and the number where it is known
 	ReadDevice       Use = "read-device"        // the reference of the point
 	ListSettings     Use = "list-settings"      // the loop
 	ListPoints       Use = "list-points"        //

@@ -176,7 +176,7 @@ func addressCard(s *session) *cobra.Command {
 
 func addressOrder(s *session) *cobra.Command {
 	return &cobra.Command{
-		Use: "order [LOOP]", Short: "Find in which order to set devices, so that no two ever share a number",
+		Use: "order [LOOP]", Short: "Find in which order to set devices, so that no two come to share a number",
 		Long: "Find in which order to set the devices of a loop, one at a time, from the numbers at which they\n" +
 			"stand (listed, found or set) to those they should have, so that no two ever come to share a\n" +
 			"number, in as few settings as there can be. What was set is noted with `address set`.",

@@ -145,54 +145,47 @@ func (s *session) printBenchBegun(b *app.BenchRun) {
 }
 
 func benchShow(s *session) *cobra.Command {
-	var run string
-	var asJSON bool
-	cmd := &cobra.Command{
+	return s.ofRun(cobra.Command{
 		Use: "show", Short: "Show how a run stands, place by place",
 		Example: "  sootline bench show\n  sootline bench show --run \"loop 2\" --json",
-		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				b, err := a.Bench(cmd.Context(), site, run)
-				if err != nil {
-					return err
-				}
-				if asJSON {
-					return printJSON(s.out, shape.OfBench(b, a.Who.Station, a.Who.Name))
-				}
-				return s.printBench(b)
-			})
-		},
-	}
-	addRun(cmd, &run)
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, of the shape in docs/formats/json.md")
-	return cmd
+	}, "print JSON, of the shape in docs/formats/json.md", func(a *app.App, b *app.BenchRun, asJSON bool) error {
+		if asJSON {
+			return printJSON(s.out, shape.OfBench(b, a.Who.Station, a.Who.Name))
+		}
+		return s.printBench(b)
+	})
 }
 
 func benchLeft(s *session) *cobra.Command {
-	var run string
-	var asJSON bool
-	cmd := &cobra.Command{
+	return s.ofRun(cobra.Command{
 		Use: "left", Short: "List what is left of a run",
 		Example: "  sootline bench left",
-		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				b, err := a.Bench(cmd.Context(), site, run)
-				if err != nil {
-					return err
-				}
-				if asJSON {
-					return printJSON(s.out, shape.OfBenchLeft(b))
-				}
-				s.printBenchLeft(b)
-				return nil
-			})
-		},
+	}, "print JSON, as `sootline bench show --json` has it under left", func(_ *app.App, b *app.BenchRun, asJSON bool) error {
+		if asJSON {
+			return printJSON(s.out, shape.OfBenchLeft(b))
+		}
+		s.printBenchLeft(b)
+		return nil
+	})
+}
+
+// ofRun makes a command that prints something of a run.
+func (s *session) ofRun(cmd cobra.Command, asJSONSays string, print func(a *app.App, b *app.BenchRun, asJSON bool) error) *cobra.Command {
+	var run string
+	var asJSON bool
+	cmd.Args = cobra.NoArgs
+	cmd.RunE = func(cmd *cobra.Command, _ []string) error {
+		return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+			b, err := a.Bench(cmd.Context(), site, run)
+			if err != nil {
+				return err
+			}
+			return print(a, b, asJSON)
+		})
 	}
-	addRun(cmd, &run)
-	cmd.Flags().BoolVar(&asJSON, "json", false, "print JSON, as `sootline bench show --json` has it under left")
-	return cmd
+	addRun(&cmd, &run)
+	cmd.Flags().BoolVar(&asJSON, "json", false, asJSONSays)
+	return &cmd
 }
 
 func benchEnd(s *session) *cobra.Command {

@@ -3,6 +3,7 @@ package address
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"sootline"
 )
@@ -152,18 +153,18 @@ func (l *census) differs() []sootline.Finding {
 // comes first, unless another device answers to it at present: setting it then
 // would make the number taken twice.
 func (l *census) setTo(who string, d taker) sootline.Ways {
-	noted := func(text string) sootline.Ways {
-		return sootline.Out(text+", and note it").Do(sootline.NoteNumber, d.Ref().String())
+	noted := func(text string, number ...string) sootline.Ways {
+		return sootline.Out(text+", and note it").Do(sootline.NoteNumber, append([]string{d.Ref().String()}, number...)...)
 	}
 	if d.Wanted != 0 && d.Wanted != d.first && l.fits(d) {
 		for i := range d.width {
 			for _, other := range l.takers[d.Wanted+i] {
 				if other.Point != d.Point {
-					return noted(inTheWay(other, d.Wanted+i) + fmt.Sprintf(", then %s to %d", who, d.Wanted))
+					return noted(inTheWay(other, d.Wanted+i)+fmt.Sprintf(", then %s to %d", who, d.Wanted), strconv.Itoa(d.Wanted))
 				}
 			}
 		}
-		return noted(fmt.Sprintf("%s to %d", who, d.Wanted))
+		return noted(fmt.Sprintf("%s to %d", who, d.Wanted), strconv.Itoa(d.Wanted))
 	}
 	if number, ok := l.free(d.width); ok {
 		return noted(fmt.Sprintf("%s to a free number, the lowest is %d", who, number))

@@ -94,7 +94,7 @@ func numbers(a *API) {
 	operation(a, "accept-numbers", sootline.Technician, http.MethodPost, "/sites/{site}/numbers/plan", "Propose numbers and write them down as wanted; a second time finds nothing to change", func(ctx context.Context, in *PlanQuery) (shape.Plans, error) {
 		return a.plan(ctx, in, true)
 	})
-	operation(a, "order-numbers", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/order", "In which order to set devices, so that no two ever share a number", func(ctx context.Context, in *LoopQuery) (shape.Orders, error) {
+	operation(a, "order-numbers", sootline.Reader, http.MethodGet, "/sites/{site}/numbers/order", "In which order to set devices, so that no two come to share a number", func(ctx context.Context, in *LoopQuery) (shape.Orders, error) {
 		site, err := in.id()
 		if err != nil {
 			return shape.Orders{}, err

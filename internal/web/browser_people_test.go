@@ -38,8 +38,8 @@ func TestPeopleInBrowser(t *testing.T) {
 	look(t, ctx, "people")
 	do(t, ctx, chromedp.SendKeys(`form[action="/people/token"] input[name="name"]`, "night report"), chromedp.Click(`form[action="/people/token"] button.main`), chromedp.WaitVisible(`.notice .print`))
 	look(t, ctx, "people-token")
-	do(t, ctx, chromedp.SendKeys(`form[action="/people/invite"] input[name="name"]`, "I. Invited"), chromedp.Click(`form[action="/people/invite"] button.main`), chromedp.WaitVisible(`.notice .print`))
-	look(t, ctx, "people-invited")
+	do(t, ctx, chromedp.SendKeys(`form[action="/people/invite"] input[name="name"]`, "I. Invited"), chromedp.Click(`form[action="/people/invite"] button.main`), chromedp.WaitVisible(`//*[contains(@class, "notice") and contains(., "I. Invited")]`))
+	look(t, ctx, "people-invited") // the notice of the token would be visible before the page is another
 	key, err := s.App.InvitePerson(context.Background(), "N. New", sootline.Customer, app.Scope{Bound: true, Sites: []sootline.ID{site}})
 	if err != nil {
 		t.Fatal(err)

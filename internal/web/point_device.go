@@ -38,18 +38,7 @@ func (s *Server) deviceForm(survey *app.Survey, p *sootline.Point) *deviceForm {
 
 // noteDevice writes down what was set on a device, or read back from it.
 func (s *Server) noteDevice(w http.ResponseWriter, r *http.Request) error {
-	if err := r.ParseForm(); err != nil {
-		return unreadable(err)
-	}
-	survey, _, err := s.survey(r)
-	if err != nil {
-		return err
-	}
-	point, err := pointOf(r, survey)
-	if err != nil {
-		return err
-	}
-	a, err := s.asForm(r)
+	survey, point, a, err := s.formAtPoint(r)
 	if err != nil {
 		return err
 	}
@@ -75,6 +64,24 @@ func (s *Server) noteDevice(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	return s.show(w, r, status(err), "point.html", page)
+}
+
+// formAtPoint reads a form about a point: the site as it stands, the point, and the
+// use cases in the name of the form.
+func (s *Server) formAtPoint(r *http.Request) (*app.Survey, *sootline.Point, *app.App, error) {
+	if err := r.ParseForm(); err != nil {
+		return nil, nil, nil, unreadable(err)
+	}
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	point, err := pointOf(r, survey)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	a, err := s.asForm(r)
+	return survey, point, a, err
 }
 
 // deviceNote reads the form.

@@ -44,22 +44,11 @@ func (s *Server) replaceForm(survey *app.Survey, p *sootline.Point) *replaceForm
 
 // replaceDevice writes that another device is at a point.
 func (s *Server) replaceDevice(w http.ResponseWriter, r *http.Request) error {
-	if err := r.ParseForm(); err != nil {
-		return unreadable(err)
-	}
-	survey, _, err := s.survey(r)
-	if err != nil {
-		return err
-	}
-	point, err := pointOf(r, survey)
+	survey, point, a, err := s.formAtPoint(r)
 	if err != nil {
 		return err
 	}
 	line, err := s.line(r)
-	if err != nil {
-		return err
-	}
-	a, err := s.asForm(r)
 	if err != nil {
 		return err
 	}
