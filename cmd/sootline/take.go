@@ -52,6 +52,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
 	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
+	cmd.AddCommand(takeList(s), takeUndo(s), takeAlias(s))
 	return cmd
 }
 
@@ -69,6 +70,12 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	}
 	defer func() { err = errors.Join(err, in.Close()) }()
 	s.progress.clear()
+	if err := a.Recall(cmd.Context(), site.ID, in); err != nil {
+		return err
+	}
+	if err := s.offerLearned(in, flags.yes); err != nil {
+		return err
+	}
 	if err := s.settleQuestions(in); err != nil {
 		return err
 	}
@@ -81,6 +88,9 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		}
 		out, err := a.Preview(cmd.Context(), site.ID, in, opts)
 		if err != nil {
+			return err
+		}
+		if out, err = s.settleSpellings(cmd, a, site, in, out, &opts); err != nil {
 			return err
 		}
 		s.showOutcome(out, "would add", true)
@@ -100,6 +110,11 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	s.showOutcome(out, "added", !flags.yes)
 	if err := saveProfiles(flags.mapFile, in); err != nil {
 		return err
+	}
+	if out.Act != nil {
+		if said, ok := out.Act.Body.(sootline.Taken); ok {
+			fmt.Fprintf(s.out, "\nThis take is %s; it is taken back whole with: sootline take undo %[1]s --site %[2]s\n", said.Name, shellWord(site.Name))
+		}
 	}
 	fmt.Fprintf(s.out, "\nNext:\n\n  sootline check --site %[1]s\n  sootline judge --site %[1]s\n", shellWord(site.Name))
 	return nil
@@ -249,6 +264,7 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 		}
 		s.showUnused(t.Table)
 		s.showRemarks(t)
+		s.showSpellings(t)
 		s.showOpen(t.Table)
 	}
 	for _, table := range out.Skipped {

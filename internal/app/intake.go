@@ -25,7 +25,9 @@ type IntakeTable struct {
 	Path string
 	*listing.Table
 	*listing.Understanding
+	Learned *Learned // what was answered of a listing of this shape; nil: nothing
 	profile listing.Profile
+	shape   shape
 	reads   *heeding
 }
 
@@ -66,6 +68,7 @@ func (in *Intake) look(path string, profiles []listing.Profile, a *App) error {
 		if err := t.understand(); err != nil {
 			return err
 		}
+		t.shape = shapeOf(t.Understanding)
 		in.Tables = append(in.Tables, t)
 	}
 	return nil

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -13,6 +14,7 @@ type Intake struct {
 	Added   int      `json:"added"`
 	Tables  []Table  `json:"tables"`
 	Skipped []string `json:"skipped"`
+	Take    string   `json:"take" doc:"Name of the take, by which it is taken back whole; empty: nothing was written"`
 }
 
 // Table is what one table of a listing became.
@@ -30,6 +32,36 @@ type Table struct {
 	Left      int            `json:"rows_left"`
 	Troubles  []string       `json:"troubles"`
 	LeftRows  string         `json:"left_rows"`
+	Learned   *Learned       `json:"learned" doc:"What was answered of a listing of the same shape; null: nothing"`
+	Spellings []Spelling     `json:"spellings" doc:"Spellings that are not known and near to what is; they are taken as written"`
+}
+
+// Learned is what was answered of a listing of the same shape.
+type Learned struct {
+	Day     string `json:"day"`
+	By      string `json:"by"`
+	Take    string `json:"take"`
+	Answers string `json:"answers" doc:"As a map file has them"`
+	Used    bool   `json:"used"`
+	Why     string `json:"why" doc:"Why it is not used unasked; empty: nothing speaks against it"`
+}
+
+// Spelling is a spelling that nobody knows.
+type Spelling struct {
+	Of     string   `json:"of"`
+	Said   string   `json:"said"`
+	Rows   int      `json:"rows"`
+	Likely []string `json:"likely" doc:"What may be meant, the likeliest first"`
+}
+
+func learnedAndSpelled(one *Table, o *app.TableOutcome) {
+	if l := o.Table.Learned; l != nil {
+		one.Learned = &Learned{l.Day, l.By, l.Take, l.Answers, l.Used, l.Why}
+	}
+	one.Spellings = []Spelling{}
+	for _, s := range o.Spellings {
+		one.Spellings = append(one.Spellings, Spelling{string(s.Of), s.Said, s.Rows, append([]string{}, s.Likely...)})
+	}
 }
 
 // Column is what a column was taken for.
@@ -51,6 +83,11 @@ type Doubt struct {
 // used, ready to be mended.
 func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, error)) (Intake, error) {
 	shape := Intake{Preview: preview, Added: out.Added, Tables: []Table{}, Skipped: []string{}}
+	if out.Act != nil {
+		if said, ok := out.Act.Body.(sootline.Taken); ok {
+			shape.Take = said.Name
+		}
+	}
 	for _, table := range out.Skipped {
 		shape.Skipped = append(shape.Skipped, filepath.Base(table.Path))
 	}
@@ -73,6 +110,7 @@ func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, er
 			}
 			one.Questions = append(one.Questions, doubt)
 		}
+		learnedAndSpelled(&one, o)
 		if o.LeftFile != "" {
 			var err error
 			if one.LeftRows, err = left(o.LeftFile); err != nil {

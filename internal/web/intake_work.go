@@ -47,6 +47,7 @@ type intake struct {
 	done     chan struct{} // closed when the work under way is over
 	opened   *app.Intake   // nil: not looked at
 	asIs     bool
+	aliases  []sootline.Alias // what spellings mean, as answered so far
 	preview  *preview
 	outcome  *app.Outcome // once taken
 	trouble  error        // of the last work, or nil
@@ -158,6 +159,9 @@ func (in *intake) lookAgain(ctx context.Context, a *app.App) (stage, error) {
 		if err != nil {
 			return waiting, err
 		}
+		if err := a.Recall(ctx, in.site, opened); err != nil {
+			return waiting, errors.Join(err, opened.Close())
+		}
 		in.opened = opened
 	}
 	shown, err := in.makePreview(ctx, a)
@@ -182,7 +186,7 @@ func (in *intake) paths() []string {
 // take takes the intake in. When it is in, only the rows that cannot be used are kept.
 func (in *intake) take(a *app.App) {
 	in.work(a, []stage{ready}, taking, func(ctx context.Context, a *app.App) (stage, error) {
-		outcome, err := a.Take(ctx, in.site, in.opened, app.TakeOptions{AsIs: in.asIs})
+		outcome, err := a.Take(ctx, in.site, in.opened, app.TakeOptions{AsIs: in.asIs, Aliases: in.aliases})
 		if err != nil {
 			return ready, err
 		}
@@ -278,7 +282,7 @@ func (in *intake) makePreview(ctx context.Context, a *app.App) (*preview, error)
 		return keep(p.all, &row)
 	}
 	var err error
-	if p.outcome, err = a.Preview(ctx, in.site, in.opened, app.TakeOptions{AsIs: in.asIs, Row: each}); err == nil {
+	if p.outcome, err = a.Preview(ctx, in.site, in.opened, app.TakeOptions{AsIs: in.asIs, Aliases: in.aliases, Row: each}); err == nil {
 		err = p.each((*keptRows).flush)
 	}
 	if err != nil {
