@@ -261,7 +261,9 @@ func likely(said string, names []string) []string {
 			continue
 		}
 		one, two := []rune(runsOf(said)), []rune(runsOf(name))
-		off[name] = slips(one, two)
+		if off[name] = slips(one, two); swapped(one, two) {
+			off[name] = 1
+		}
 		if slices.Equal(wordsOf(said), wordsOf(name)) || partOf(said, name) || 2*off[name] < max(len(one), len(two)) {
 			all = append(all, name)
 		}
@@ -269,6 +271,19 @@ func likely(said string, names []string) []string {
 	rank := func(name string) int { return 3*off[name] - 2*sharedWords(said, name) }
 	slices.SortStableFunc(all, func(a, b string) int { return cmp.Or(cmp.Compare(rank(a), rank(b)), cmp.Compare(a, b)) })
 	return all[:min(most, len(all))]
+}
+
+// swapped reports whether two neighbouring letters changed places: one slip of the hand.
+func swapped(a, b []rune) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := 1; i < len(a); i++ {
+		if a[i-1] != b[i-1] {
+			return a[i-1] == b[i] && a[i] == b[i-1] && slices.Equal(a[i+1:], b[i+1:])
+		}
+	}
+	return false
 }
 
 // sharedWords counts the longer words that two names have in common.
