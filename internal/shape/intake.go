@@ -32,7 +32,7 @@ type Table struct {
 	Left      int            `json:"rows_left"`
 	Troubles  []string       `json:"troubles"`
 	LeftRows  string         `json:"left_rows"`
-	Learned   *Learned       `json:"learned" doc:"What was answered of a listing of the same shape; null: nothing"`
+	Learned   *Learned       `json:"learned,omitempty" doc:"What was answered of a listing of the same shape; left out: nothing"`
 	Spellings []Spelling     `json:"spellings" doc:"Spellings that are not known and near to what is; they are taken as written"`
 }
 
