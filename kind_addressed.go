@@ -93,7 +93,7 @@ func (a Addressed) fold(r *Register, e *Entry) {
 	replace(&p.Listed, a.Listed)
 	replace(&p.Found, a.Found)
 	state := func(into *Stated, as string, number int) {
-		if number != 0 {
+		if number != 0 && !into.after(e, as) {
 			*into = Stated{Number: number, As: as, How: a.How, At: e.At, By: e.By, Entry: e}
 		}
 	}
@@ -102,6 +102,22 @@ func (a Addressed) fold(r *Register, e *Entry) {
 	state(&p.Stands, AsSet, a.Set)
 	state(&p.SetTo, AsSet, a.Set)
 	p.refer(e)
+}
+
+// after reports whether what is known was noted after an entry of the same instant, by
+// the same station, that tells of the number in another way. The order of entries does
+// not tell which of those came first.
+func (s *Stated) after(e *Entry, as string) bool {
+	was := s.Entry
+	return was != nil && was != e && s.As != as && was.At.Equal(e.At) && was.Station == e.Station && was.Seq > e.Seq
+}
+
+// checkNew refuses an entry after which nobody could tell how the device stands.
+func (a Addressed) checkNew() error {
+	if a.Set != 0 && a.Found != 0 && a.Set != a.Found {
+		return Errorf(Invalid, "write two entries, in the order in which it was", "a device that was set to %d and found at %d stands at one of them, and the entry does not say which came last", a.Set, a.Found)
+	}
+	return nil
 }
 
 // settleStated dates what a list said of a point when it was first written down by

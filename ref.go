@@ -14,6 +14,12 @@ type Ref struct {
 	Number      int
 }
 
+// In reports whether the reference names the loop of another; what it leaves out is
+// any.
+func (r Ref) In(other Ref) bool {
+	return (r.Panel == "" || r.Panel == other.Panel) && (r.Loop == "" || r.Loop == other.Loop)
+}
+
 // String writes panel.loop.number, the number with three digits; a panel that
 // is not known is left out, and a number of zero is written as "-".
 func (r Ref) String() string {

@@ -46,6 +46,7 @@ const (
 	BenchDevice      Use = "bench-device"       // the run
 	ShowBench        Use = "show-bench"         // the run
 	UndoBench        Use = "undo-bench"         // the run
+	ReopenBench      Use = "reopen-bench"       // the run
 	ListDefects      Use = "list-defects"       // the point, for the closed ones there too
 	StepDefect       Use = "step-defect"        // the defect
 	Give             Use = "give"               // a field of what was asked, its value: ask again with it

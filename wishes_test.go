@@ -131,6 +131,18 @@ func TestThreeNumbersAreKeptApart(t *testing.T) {
 			t.Errorf("listed with the point on %s, noted %s", s.At, log[1].Noted)
 		}
 	}
+	// Of the same instant, what the station noted later is how it stands, whatever the ids.
+	for _, first := range []string{"a", "b"} {
+		found, set := testEntry(5, p, Addressed{Found: 7}), testEntry(5, p, Addressed{Set: 8})
+		found.ID, set.ID = DerivedID(found.At, []byte(first)), DerivedID(set.At, []byte(map[string]string{"a": "b", "b": "a"}[first]))
+		found.Seq, set.Seq = 1, 2
+		if s := Fold([]Entry{log[0], found, set}, epoch.AddDate(1, 0, 0)).Points()[0].Stands; s.Number != 8 {
+			t.Errorf("found and then set in one instant: %+v", s)
+		}
+	}
+	if both := testEntry(0, p, Addressed{Set: 7, Found: 8}); both.CheckNew() == nil {
+		t.Error("set and found otherwise in one entry is taken")
+	}
 	old := Fold([]Entry{log[0], testEntry(1, p, Addressed{Wanted: 5})}, epoch.AddDate(1, 0, 0)).Points()[0]
 	if old.Stands != (Stated{}) || old.Wanted != 5 || old.Number() != 5 {
 		t.Errorf("an old list: %+v", old.Stands)

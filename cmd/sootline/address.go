@@ -19,7 +19,7 @@ func addressCommand(s *session) *cobra.Command {
 			"which to set them. How the number of a type is set stands in its type sheet as a setting:\n" +
 			"address=switches 7, address=switches 8 high-first on-is-zero, address=dials 9, address=dials 15,\n" +
 			"address=electronic, address=base.",
-		Example: "  sootline address plan 1.2 --by zone --spares 10\n  sootline address card 1.2.073\n  sootline address order 1.2",
+		Example: "  sootline address plan 1.2 --order zone --spares 10\n  sootline address card 1.2.073\n  sootline address order 1.2",
 	}
 	cmd.AddCommand(addressPlan(s), addressCard(s), addressHow(s), addressFound(s), addressOrder(s), addressSearch(s), addressSettings(s),
 		addressSet(s), addressRead(s), addressWant(s))
@@ -53,11 +53,14 @@ func addressPlan(s *session) *cobra.Command {
 			"that are there are kept wherever the rules of the loop allow it. With --accept the proposal\n" +
 			"is written down as the numbers wanted, and how the devices stand is left as it is: the order of\n" +
 			"changes stays until each was set or found. --undo takes the plan back that was accepted last, whole.",
-		Example: "  sootline address plan 1.2\n  sootline address plan 1.2 --afresh --by zone --percent 10 --accept",
+		Example: "  sootline address plan 1.2\n  sootline address plan 1.2 --afresh --order zone --percent 10 --accept",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if undo {
 				return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error { return s.undoPlan(cmd.Context(), a, site) })
+			}
+			if err := s.noOrderInBy(); err != nil {
+				return err
 			}
 			return s.onLoop(cmd, args, func(a *app.App, site store.SiteLine, loop string) error {
 				plans, err := a.PlanNumbers(cmd.Context(), site.ID, loop, style)
@@ -83,7 +86,7 @@ func addressPlan(s *session) *cobra.Command {
 		},
 	}
 	f := cmd.Flags()
-	f.StringVar(&style.By, "by", "cable", "in which order: along the cable, or in blocks by zone or area")
+	f.StringVar(&style.By, "order", "cable", "in which order: along the cable, or in blocks by zone or area")
 	f.IntVar(&style.Spares, "spares", 0, "so many numbers are left free")
 	f.IntVar(&style.Percent, "percent", 0, "or a share of those in use, in per cent")
 	f.BoolVar(&style.Each, "each", false, "so many spares at the end of each zone or area")

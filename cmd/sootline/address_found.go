@@ -16,7 +16,7 @@ func addressFound(s *session) *cobra.Command {
 		Use: "found LOOP FILE", Short: "Explain how what answers on a loop differs from the register",
 		Long: "Explain how a list of what answers on a loop (a panel's or a technician's: a number a row, with\n" +
 			"type and serial where it has them) differs from the register: the likeliest mistake first, and\n" +
-			"how to make sure on site. With --note the numbers found are written down, for `address order`.",
+			"how to make sure on site. With --note the numbers that the list shows are written down, for\n`address order`: by serial, or of the only device that it may be.",
 		Example: "  sootline address found 1.2 panel-list.csv\n  sootline address found 1.2 panel-list.csv --note",
 		Args:    cobra.ExactArgs(2),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -41,7 +41,7 @@ func addressFound(s *session) *cobra.Command {
 			})
 		},
 	}
-	cmd.Flags().BoolVar(&note, "note", false, "write the numbers found down, as they are explained here")
+	cmd.Flags().BoolVar(&note, "note", false, "write down the numbers that the list shows")
 	return cmd
 }
 
@@ -53,7 +53,8 @@ func (s *session) printFound(f *app.Found) {
 		fmt.Fprintf(s.out, "not used, %s\n", withRow(trouble))
 	}
 	if len(f.Traces) == 0 {
-		fmt.Fprintf(s.out, "Loop %s: all %d that answer are as the register has them.\n", f.Loop.Name, len(f.Answers))
+		fmt.Fprintf(s.out, "Loop %s: %s.\n", f.Loop.Name, f.Agrees())
+		s.printUntold(f)
 		return
 	}
 	fmt.Fprintf(s.out, "Loop %s: %s from the register in %s; %s for that:\n", f.Loop.Name,
@@ -72,5 +73,16 @@ func (s *session) printFound(f *app.Found) {
 	if f.Next != "" {
 		s.heading("what tells most of these apart")
 		fmt.Fprintf(s.out, "  %s\n", wrap(f.Next, 2))
+	}
+	s.printUntold(f)
+}
+
+// printUntold tells of which devices the list does not show the number.
+func (s *session) printUntold(f *app.Found) {
+	for i, untold := range f.Untold {
+		if i == 0 {
+			s.heading("what the list does not show, so that nothing is written down of it")
+		}
+		fmt.Fprintf(s.out, "  %s\n", wrap(untold, 2))
 	}
 }

@@ -35,12 +35,21 @@ func addressHow(s *session) *cobra.Command {
 				}
 				rows := make([][]string, len(hows))
 				for i := range hows {
-					rows[i] = []string{hows[i].Type, strconv.Itoa(len(hows[i].Points)), hows[i].Setter.Words()}
+					rows[i] = []string{hows[i].Type, strconv.Itoa(len(hows[i].Points)), howWords(&hows[i])}
 				}
 				return printTable(s.out, []string{"type", "devices", "how its number is set"}, rows)
 			})
 		},
 	}
+}
+
+// howWords says how the number of a type is set; of a sheet that nobody can read, what
+// it says.
+func howWords(how *app.TypeHow) string {
+	if how.Err != nil {
+		return "cannot be read: " + how.Said
+	}
+	return how.Setter.Words()
 }
 
 // askHow asks for the types of which nobody wrote down how their number is set, one

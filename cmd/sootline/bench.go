@@ -31,9 +31,19 @@ func benchCommand(s *session) *cobra.Command {
 	}
 	cmd.AddCommand(
 		benchBegin(s), benchRun(s), benchNext(s), benchLook(s), benchDone(s), benchSkip(s), benchReject(s), benchUndo(s),
-		benchShow(s), benchLeft(s), benchEnd(s), benchReplace(s),
+		benchShow(s), benchLeft(s), benchEnd(s), benchReopen(s), benchReplace(s),
 	)
 	return cmd
+}
+
+// noOrderInBy refuses the name of an order where a person is named: --by says who is
+// at work, at every command.
+func (s *session) noOrderInBy() error {
+	switch s.by {
+	case "number", "cable", "zone", "area", "floor":
+		return usageError{fmt.Errorf("--by says who is at work, and %q is an order: write --order %s", s.by, s.by)}
+	}
+	return nil
 }
 
 // addRun adds the flag that names a run.
@@ -71,7 +81,7 @@ func countOf(n, of int, one, several string) string {
 
 func benchBegin(s *session) *cobra.Command {
 	var o app.BenchOpening
-	var first, by, box string
+	var first, order, box string
 	cmd := &cobra.Command{
 		Use: "begin", Short: "Begin a run: places of the register, a list of the box, or nothing",
 		Long: "Begin a run. Its places are those of the register that are not set as wanted, in the order of\n" +
@@ -81,7 +91,10 @@ func benchBegin(s *session) *cobra.Command {
 		Example: "  sootline bench begin --loop 1.2\n  sootline bench begin --box box.csv --first device\n  sootline bench begin --empty --loop 1.3 --from 10",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			o.First, o.By = sootline.BenchFirst(first), app.BenchOrder(by)
+			if err := s.noOrderInBy(); err != nil {
+				return err
+			}
+			o.First, o.By = sootline.BenchFirst(first), app.BenchOrder(order)
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				if box != "" {
 					devices, troubles, err := a.BoxList(cmd.Context(), box)
@@ -109,7 +122,7 @@ func benchBegin(s *session) *cobra.Command {
 	f.StringArrayVar(&o.Places, "place", nil, "a place, for example 1.2.073; repeat for more, in their order")
 	f.BoolVar(&o.All, "all", false, "also places that are set as wanted")
 	f.BoolVar(&o.Empty, "empty", false, "no places: devices come one after another")
-	f.StringVar(&by, "by", "number", "in which order: number, cable, area or floor")
+	f.StringVar(&order, "order", "number", "in which order: number, cable, area or floor")
 	f.StringVar(&box, "box", "", "file with the list of what is in the box")
 	f.IntVar(&o.From, "from", 0, "the first number for places without one (default the loop's first)")
 	f.StringVar(&o.Text, "text", "", "in words")
@@ -206,5 +219,27 @@ func benchEnd(s *session) *cobra.Command {
 	addRun(cmd, &run)
 	cmd.Flags().StringVar(&text, "text", "", "in words")
 	cmd.Flags().BoolVar(&sure, "sure", false, "end it although something is left")
+	return cmd
+}
+
+func benchReopen(s *session) *cobra.Command {
+	var run string
+	cmd := &cobra.Command{
+		Use: "reopen", Short: "Let a run that has ended go on",
+		Example: "  sootline bench reopen --run \"loop 2\"",
+		Args:    cobra.NoArgs,
+		RunE: func(cmd *cobra.Command, _ []string) error {
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				b, err := a.ReopenBench(cmd.Context(), site, run)
+				if err != nil {
+					return err
+				}
+				_, err = fmt.Fprintf(s.out, "Open again: %s, %s.\nNext: sootline bench run\n", b.Title(), progressWords(b))
+				return err
+			})
+		},
+	}
+	cmd.Flags().StringVar(&run, "run", "", "the run that has ended, by its name or id")
+	cmd.MarkFlagRequired("run") //nolint:errcheck // the flag is there
 	return cmd
 }

@@ -178,7 +178,7 @@ func (s *session) printDone(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		where = ", " + looked.Hand.Place.Where()
 	}
 	fmt.Fprintf(s.out, "Set: %s\n", wrapTo(strings.TrimSpace(name+" "+serial)+where, 2, benchWidth))
-	s.printLooked(looked)
+	s.printWritten(looked)
 	after, err := a.Bench(cmd.Context(), site, b.ID.String())
 	if err != nil {
 		return err
@@ -237,6 +237,7 @@ func benchReject(s *session) *cobra.Command {
 
 func benchUndo(s *session) *cobra.Command {
 	var run, record string
+	var sure bool
 	cmd := &cobra.Command{
 		Use: "undo", Short: "Take back what you did last in a run, with all that was written with it",
 		Example: "  sootline bench undo",
@@ -250,16 +251,17 @@ func benchUndo(s *session) *cobra.Command {
 				}
 			}
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				undone, err := a.BenchUndo(cmd.Context(), site, run, id)
+				undone, err := a.BenchUndo(cmd.Context(), site, run, id, sure)
 				if err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(s.out, "Taken back: %s.\n", wrapTo(sootline.Say(undone.Benched), 2, benchWidth))
+				_, err = fmt.Fprintf(s.out, "Taken back: %s.\n", wrapTo(undone.Says, 2, benchWidth))
 				return err
 			})
 		},
 	}
 	addRun(cmd, &run)
 	cmd.Flags().StringVar(&record, "record", "", "what to take back, by the id of its entry (default your last)")
+	cmd.Flags().BoolVar(&sure, "sure", false, "go on taking back what you did before that")
 	return cmd
 }

@@ -127,6 +127,13 @@ func (s *session) printBenchLeft(b *app.BenchRun) {
 	}
 }
 
+// printWritten prints the same of what was written: its look is over.
+func (s *session) printWritten(l *app.BenchLooked) {
+	over := *l
+	over.Value.Wait = 0
+	s.printLooked(&over)
+}
+
 // printLooked prints how a value stands and what is to be said.
 func (s *session) printLooked(l *app.BenchLooked) {
 	if text := valueWords(l.Value); text != "" {
@@ -157,7 +164,7 @@ func valueWords(v app.BenchValue) string {
 		words = append(words, "spread "+strconv.FormatFloat(*v.Spread, 'f', 2, 64))
 	}
 	if v.Wait > 0 {
-		words = append(words, brief(time.Duration(v.Wait*float64(time.Second)))+" of the look left")
+		words = append(words, "the three-minute look has "+brief(time.Duration(v.Wait*float64(time.Second)))+" to go")
 	}
 	return strings.Join(words, ", ")
 }

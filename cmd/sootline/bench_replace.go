@@ -40,7 +40,7 @@ func benchReplace(s *session) *cobra.Command {
 					return err
 				}
 				fmt.Fprintf(s.out, "Replaced: %s, number %d, as entry %s.\n", looked.Hand.Place.Name(), looked.Hand.Number, entries[0].ID)
-				s.printLooked(&looked)
+				s.printWritten(&looked)
 				return nil
 			})
 		},

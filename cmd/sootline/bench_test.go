@@ -105,7 +105,7 @@ func TestBenchOf120(t *testing.T) {
 		}
 		rest.WriteString(device(serial, number))
 	}
-	rest.WriteString("S999\n61\n30 30 30\n\ny\n") // the skipped one, with a device that is not on the list
+	rest.WriteString("S999\ny\n61\n30 30 30\n\n") // the skipped one, with a device that is not on the list
 	out := do(exitDone, rest.String(), "bench", "run")
 	if !strings.Contains(out, "is not on the list of the box") || !strings.Contains(out, "Every place of loop 1 has its device") {
 		t.Fatal(out[max(0, len(out)-1500):])

@@ -20,7 +20,7 @@ func TestFlagsSayWhatFormsSay(t *testing.T) {
 	}
 	for kind, raw := range map[sootline.Kind]string{
 		"read": `{"samples":[25,26.5],"quantity":"share","remark":"two\nlines"}`, "tested": `{"failed":true,"text":"no lamp"}`,
-		"alarm": `{"category":"good intent","cause":"steam","text":"x","attended":true}`, "addressed": `{"wanted":7,"listed":6,"found":8,"set":9,"how":"panel","text":"odd"}`,
+		"alarm": `{"category":"good intent","cause":"steam","text":"x","attended":true}`, "addressed": `{"wanted":7,"listed":6,"found":8,"set":8,"how":"panel","text":"odd"}`,
 		"wanted": `{"area":"Hall","settings":{"blink":"off","tone":""},"reason":"guests"}`,
 		"set":    `{"wanted":{"blink":"off","sense":"high, low"},"found":{"blink":"on"}}`, "replaced": `{"type":"Larch","serial":" A=1 ","batch":"7"}`,
 		"moved":   `{"panel":"1","loop":"1","metres":12.5,"x":1.5,"y":2.5}`,

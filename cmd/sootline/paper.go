@@ -127,7 +127,7 @@ func (s *session) makePaper(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	case wish.Kind == "labels":
 		flags.labels.Paper = wish
 		n, err := papers.Labels(cmd.Context(), a, site.ID, flags.labels, &made)
-		return made.Bytes(), count(n, "label", "labels"), err
+		return made.Bytes(), labelsMade(n), err
 	case flags.issue:
 		issued, err := papers.Issue(cmd.Context(), a, site.ID, wish, format, size)
 		if err != nil {
@@ -244,4 +244,13 @@ func readFirm(path string) (paper.Firm, error) {
 		return firm, sootline.Errorf(sootline.NotFound, "the logo lies beside "+path, "%w", err)
 	}
 	return firm, paper.CheckLogo(firm.Logo)
+}
+
+// labelsMade says how many labels there are, and what gets none.
+func labelsMade(n papers.Labelled) string {
+	said := count(n.Printed, "label", "labels")
+	if n.Without > 0 {
+		said += fmt.Sprintf("; %s of the run without a device yet: no label", count(n.Without, "place", "places"))
+	}
+	return said
 }

@@ -64,6 +64,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.BenchDevice:      {"bench done", nil},
 		sootline.ShowBench:        {"bench show", nil},
 		sootline.UndoBench:        {"bench undo", nil},
+		sootline.ReopenBench:      {"bench reopen", []wayArgument{{"--run", ""}}},
 		sootline.ListDefects:      {"defect", []wayArgument{{"--all --point", ""}}},
 		sootline.StepDefect:       {"defect show", arguments("ID")},
 	}

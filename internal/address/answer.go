@@ -1,6 +1,8 @@
 package address
 
 import (
+	"cmp"
+	"fmt"
 	"slices"
 
 	"sootline"
@@ -52,6 +54,14 @@ type scene struct {
 	cable      cable
 }
 
+// Unanswerable says why no device can answer to a number; it is empty where one can.
+func Unanswerable(number int) string {
+	if number >= 1 && number <= mostNumber {
+		return ""
+	}
+	return fmt.Sprintf("no device answers to a number of %d; they go from 1 to %d", number, mostNumber)
+}
+
 // newScene lays a loop and a list of answers out.
 func newScene(l Loop, answers []Answer) (*scene, error) {
 	if err := l.Span.Check(); err != nil {
@@ -64,8 +74,8 @@ func newScene(l Loop, answers []Answer) (*scene, error) {
 	s := &scene{loop: l, walk: l.Walk(), place: make([]int, len(l.Devices)), answers: answers, wanted: map[int]bool{}}
 	top := max(l.Span.Last, 255) // what 8 switches can show
 	for i, a := range answers {
-		if a.Number < 1 || a.Number > mostNumber || a.Range < Sensors || a.Range > Modules {
-			return nil, sootline.Errorf(sootline.Invalid, "mend the line or leave it out", "line %d: number %d is not one that a device can answer to", i+1, a.Number)
+		if why := Unanswerable(a.Number); why != "" || a.Range < Sensors || a.Range > Modules {
+			return nil, sootline.Errorf(sootline.Invalid, "mend it or leave it out", "answer %d: %s", i+1, cmp.Or(why, "it is of no range"))
 		}
 		top = max(top, a.Number)
 	}

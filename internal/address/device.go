@@ -35,6 +35,7 @@ type Device struct {
 	Location string
 	Wanted   int               // the number it should have; 0: none
 	Found    int               // the number at which it stands: by a list, a look or a setting; 0: nobody said
+	Seen     bool              // somebody found it there or set it: Found is not the word of a list alone
 	Wants    map[string]string // by all wishes
 	Wishes   []sootline.Wished // the same, with whose wish each is and why
 	Has      map[string]string

@@ -117,7 +117,13 @@ func (b *board) follow(first int, at, belongs map[int]int, seen map[int]bool) Ex
 // serial is not known to be another's.
 func (b *board) mayAnswer(i, n int) bool {
 	heard := b.at[b.loop.rangeOf(&b.loop.Devices[i])][n]
-	return slices.ContainsFunc(heard, func(a int) bool { return b.agrees(i, a) })
+	return slices.ContainsFunc(heard, func(a int) bool { return b.agrees(i, a) && b.reaches(i, a) })
+}
+
+// reaches reports whether a device can be set to the number of an answer. A serial
+// is stronger than what a type sheet says.
+func (s *scene) reaches(device, answer int) bool {
+	return s.owner[answer] == device || s.answers[answer].Number <= s.loop.Devices[device].Setter.shows()
 }
 
 // ringsByType looks for three and more devices each of which may be what

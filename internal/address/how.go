@@ -71,7 +71,8 @@ type TypeHow struct {
 	Type   string
 	Points []*sootline.Point
 	Setter Setter
-	Err    error // the sheet says something that cannot be read
+	Err    error  // the sheet says something that cannot be read
+	Said   string // what it says
 }
 
 // Unsaid reports that nobody wrote down how the number is set, in words that can be
@@ -93,11 +94,18 @@ func TypeHows(r *sootline.Register) []TypeHow {
 			i = len(all)
 			index[key] = i
 			setter, err := SetterOf(sheet)
-			all = append(all, TypeHow{Type: p.Type, Setter: setter, Err: err})
+			all = append(all, TypeHow{Type: p.Type, Setter: setter, Err: err, Said: saidHow(sheet)})
 		}
 		all[i].Points = append(all[i].Points, p)
 	}
 	return all
+}
+
+func saidHow(sheet *sootline.TypeSheet) string {
+	if sheet == nil {
+		return ""
+	}
+	return sheet.Settings[HowSetting]
 }
 
 // HowAsked lists the types of which it is to be asked how their number is set.

@@ -47,7 +47,7 @@ func newDevice(r *sootline.Register, p *sootline.Point, sheet *sootline.TypeShee
 	d := Device{
 		ID: p.ID, Name: name(taker{Point: p}), Type: p.Type, Serial: p.Unit.Serial, Width: sheet.Numbers(), Order: p.Order,
 		Zone: p.Zone, Area: p.Area, Location: strings.TrimSpace(p.Location),
-		Wanted: p.Wanted, Found: p.Stands.Number, Wishes: r.WishesOf(p), Has: p.Has, Setter: rules.Setters[sootline.TypeKey(p.Type)],
+		Wanted: p.Wanted, Found: p.Stands.Number, Seen: p.Stands.As == sootline.AsFound || p.Stands.As == sootline.AsSet, Wishes: r.WishesOf(p), Has: p.Has, Setter: rules.Setters[sootline.TypeKey(p.Type)],
 	}
 	for _, w := range d.Wishes {
 		if d.Wants == nil {

@@ -27,7 +27,7 @@ func TestLoops(t *testing.T) {
 	want := []address.Loop{
 		{Name: "1.2", Span: address.Span{First: 1, Last: 159, Reserved: []int{100}, Separate: true}, Devices: []address.Device{
 			{
-				ID: sootline.DerivedID(day, []byte("hall")), Name: "1.2.005 (hall)", Type: "Alpha", Width: 1, Order: 7, Location: "hall", Wanted: 5, Found: 6,
+				ID: sootline.DerivedID(day, []byte("hall")), Name: "1.2.005 (hall)", Type: "Alpha", Width: 1, Order: 7, Location: "hall", Wanted: 5, Found: 6, Seen: true,
 				Wants: map[string]string{"blink": "off"}, Has: map[string]string{"blink": "on"},
 			},
 			{

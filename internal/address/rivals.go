@@ -86,9 +86,17 @@ func beside(all, others []Explanation) []int {
 	return own
 }
 
-// is reports whether two explanations say the same.
+// is reports whether two explanations say the same, in whatever order they name the
+// devices.
 func (e Explanation) is(other Explanation) bool {
-	return e.Kind == other.Kind && e.Number == other.Number && slices.Equal(e.Moved, other.Moved)
+	if e.Kind != other.Kind || len(e.Moved) != len(other.Moved) || len(e.Moved) == 0 && e.Number != other.Number {
+		return false
+	}
+	if slices.Equal(e.Moved, other.Moved) {
+		return true
+	}
+	byDevice := func(a, b Misplaced) int { return cmp.Or(cmp.Compare(a.Device, b.Device), cmp.Compare(a.At, b.At)) }
+	return slices.Equal(slices.SortedFunc(slices.Values(e.Moved), byDevice), slices.SortedFunc(slices.Values(other.Moved), byDevice))
 }
 
 // singles lists what explains the traces by one device: by itself, together with

@@ -112,8 +112,9 @@ func (b *board) misreadBy(group []int, m Misreading, k int) Explanation {
 			}
 		}
 	}
-	if len(e.Moved) > 0 {
-		e.Number = e.Moved[0].Wanted
+	if !slices.ContainsFunc(e.Moved, func(m Misplaced) bool { return b.mayAnswer(m.Device, m.At) }) {
+		return Explanation{} // that none of them is heard shows no misreading
 	}
+	e.Number = e.Moved[0].Wanted
 	return e
 }

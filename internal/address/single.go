@@ -107,7 +107,7 @@ func (b *board) together(missing, sign Trace) *Explanation {
 	i := missing.Device
 	a := &b.answers[sign.Answer]
 	r := b.heardIn(a)
-	if r != b.loop.rangeOf(&b.loop.Devices[i]) || sign.Number == b.number[i] {
+	if r != b.loop.rangeOf(&b.loop.Devices[i]) || sign.Number == b.number[i] || !b.reaches(i, sign.Answer) {
 		return nil
 	}
 	stale := b.strange(i, sign.Answer) && b.sameType(i, sign.Answer)

@@ -2,6 +2,7 @@ package address
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -35,7 +36,7 @@ func (s *scene) tell(e *Explanation) {
 	case Short, LostSpur, LostStretch:
 		e.Says, e.Prove = s.tellLost(e, first, rest)
 	case Stranger:
-		e.Says, e.Prove = s.tellStranger(e.Number)
+		e.Says, e.Prove = s.tellStranger(e)
 	case DoubleNumber:
 		e.Says, e.Prove = s.tellDouble(e, first, how)
 	case Exchange:
@@ -86,13 +87,18 @@ func numbered(places []int) string {
 // tellUnset: a panel hears all that are unset as one.
 func (s *scene) tellUnset(e *Explanation, first, last string) (says, prove string) {
 	n := e.Moved[0].At
+	if all := len(e.Moved); e.Moved[all-1].At == 0 { // those that cannot carry it come last
+		heard := slices.IndexFunc(e.Moved, func(m Misplaced) bool { return m.At == 0 })
+		return fmt.Sprintf("none of the %d devices has been set, as far as the list shows: only number %d answers, which a device carries before anyone sets it; %d of them cannot be set to it and answer nowhere (one device unset on a loop that is dead otherwise gives the same list)", all, n, all-heard),
+			fmt.Sprintf("open the bases of %s and %s and look: neither must stand at its own number; where one does, the loop is dead there", first, last)
+	}
 	switch {
 	case len(e.Moved) == 1:
 		return fmt.Sprintf("%s is still at number %d, which a device carries before anyone sets it", first, n),
 			fmt.Sprintf("open its base and look; taken off, number %d must go", n)
 	case len(e.Moved) == s.numbered:
-		return fmt.Sprintf("none of the %d devices has been set: only number %d answers, which a device carries before anyone sets it", len(e.Moved), n),
-			fmt.Sprintf("open the base of %s and look: it must stand at %d", first, n)
+		return fmt.Sprintf("none of the %d devices has been set, as far as the list shows: only number %d answers, which a device carries before anyone sets it (one of them unset on a loop that is dead otherwise gives the same list)", len(e.Moved), n),
+			fmt.Sprintf("open the bases of %s and %s and look: both must stand at %d; where one stands at its own number, the loop is dead there", first, last, n)
 	}
 	var names []string
 	for _, m := range e.Moved {
@@ -113,9 +119,16 @@ func (s *scene) tellOther(e *Explanation, first string) (says, prove string) {
 		"read the type on the device; if it is right, test it: the panel must show this number, or two devices were exchanged"
 }
 
-func (s *scene) tellStranger(n int) (says, prove string) {
+func (s *scene) tellStranger(e *Explanation) (says, prove string) {
+	n := e.Number
+	if len(e.accounted) == 1 {
+		if a := e.accounted[0]; s.owner[a] != nobody {
+			return fmt.Sprintf("at %d the serial %s answers, which the register has at %s", n, clip(s.answers[a].Serial), s.nameOf(s.owner[a])),
+				"read the serial on the device; if it is that one, it is set to this number, or the register has the serial wrongly"
+		}
+	}
 	if s.loop.Span.isUnset(n) {
-		return fmt.Sprintf("a device that nobody has set answers at %d, and the register misses none: one is fitted that it does not know", n),
+		return fmt.Sprintf("a device answers at %d, which a device carries before anyone sets it, and by its serial, its type or how its number is set none that is missing can be it: one is fitted that the register does not know, or of another type than it says", n),
 			fmt.Sprintf("find it by halving: open a base or isolator and see whether %d still answers; then add it to the register and set it, or take it off", n)
 	}
 	return fmt.Sprintf("a device answers at %d that the register does not know", n),
@@ -125,7 +138,9 @@ func (s *scene) tellStranger(n int) (says, prove string) {
 // tellLost says what a ring that is fed from both ends shows of its cable.
 func (s *scene) tellLost(e *Explanation, first, last string) (says, prove string) {
 	who := first + " does not answer"
-	if len(e.Moved) > 1 {
+	if heard := s.heardElsewhere(e.Moved); len(e.Moved) > 1 && heard != "" {
+		who = fmt.Sprintf("the devices from %s to %s along the cable do not answer at their numbers (%s)", first, last, heard)
+	} else if len(e.Moved) > 1 {
 		who = fmt.Sprintf("the %d devices from %s to %s along the cable do not answer", len(e.Moved), first, last)
 	}
 	switch {
@@ -141,6 +156,20 @@ func (s *scene) tellLost(e *Explanation, first, last string) (says, prove string
 	}
 	return who + ", and the stretch does not end at isolators: the cable is open at two places (one alone loses nobody on a ring), or bases are not in contact",
 		"measure at the first and at the last base of the stretch; find the places by halving"
+}
+
+// heardElsewhere lists devices whose serials answer all the same; empty where none does.
+func (s *scene) heardElsewhere(moved []Misplaced) string {
+	var all []string
+	for a, owner := range s.owner {
+		if owner != nobody && slices.ContainsFunc(moved, func(m Misplaced) bool { return m.Device == owner }) {
+			all = append(all, fmt.Sprintf("the serial of %s answers at %d", s.nameOf(owner), s.answers[a].Number))
+		}
+	}
+	if len(all) == 0 {
+		return ""
+	}
+	return listed(all)
 }
 
 // tellDouble tells of two devices at one number. The symptoms are common

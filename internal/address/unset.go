@@ -9,10 +9,14 @@ func (b *board) unset(by bySign) []Explanation {
 	if n == 0 || n >= len(b.at[0]) {
 		return nil
 	}
-	var any, fitting []Misplaced
+	var any, fitting, deaf []Misplaced
 	for _, t := range by.missing {
 		if len(b.at[b.loop.rangeOf(&b.loop.Devices[t.Device])][n]) == 0 {
 			continue // none of its range is unset
+		}
+		if n > b.loop.Devices[t.Device].Setter.shows() {
+			deaf = append(deaf, b.misplaced(t.Device, 0)) // it cannot carry that from its box, but a number that nobody asks at
+			continue
 		}
 		any = append(any, b.misplaced(t.Device, n))
 		if b.mayAnswer(t.Device, n) {
@@ -27,6 +31,9 @@ func (b *board) unset(by bySign) []Explanation {
 	}
 	if len(fitting) == 0 {
 		return nil // what answers there is none of them
+	}
+	if len(deaf) > 0 && len(any)+len(deaf) == b.numbered {
+		add(slices.Concat(any, deaf))
 	}
 	elsewhere := b.elsewhere(by)
 	for _, moved := range [][]Misplaced{any, fitting} {

@@ -3,7 +3,6 @@ package app
 import (
 	"cmp"
 	"context"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -96,7 +95,7 @@ func (o BenchOpening) says(r *sootline.Register) (sootline.Bench, error) {
 		}
 	}
 	said.Panel, said.Loop = loop.Panel, loop.Name
-	return said, o.boxDoubts()
+	return said, o.boxDoubts(r)
 }
 
 // benchLoop finds the loop of that name, such as 1.2 or 2; of an empty name the only
@@ -164,6 +163,17 @@ func (o BenchOpening) points(r *sootline.Register, loop sootline.LoopID) ([]soot
 	return ids, nil
 }
 
+// Count counts the places that a run would have now.
+func (o BenchOpening) Count(r *sootline.Register) int {
+	n := 0
+	for _, p := range r.Points() {
+		if o.takes(r, p, sootline.LoopID{}) {
+			n++
+		}
+	}
+	return n
+}
+
 // takes reports whether a point is a place of the run: one that takes a number, on
 // the loop, and is not set as wanted yet.
 func (o BenchOpening) takes(r *sootline.Register, p *sootline.Point, loop sootline.LoopID) bool {
@@ -207,8 +217,12 @@ func (by BenchOrder) sort(r *sootline.Register, places []*sootline.Point) error 
 	return nil
 }
 
-// boxDoubts asks about a list of the box that contradicts itself.
-func (o BenchOpening) boxDoubts() error {
+// boxDoubts asks about a list of the box that contradicts itself, or whose serials
+// may hold more than the serial.
+func (o BenchOpening) boxDoubts(r *sootline.Register) error {
+	if err := o.serialDoubts(r); err != nil {
+		return err
+	}
 	seen := map[string]int{}
 	var twice []string
 	for _, d := range o.Box {
@@ -272,35 +286,6 @@ func settersOf(r *sootline.Register) map[string]address.Setter {
 		}
 	}
 	return setters
-}
-
-// benchNamed finds a run of the register.
-func benchNamed(r *sootline.Register, name string) (*sootline.BenchRun, error) {
-	var found []*sootline.BenchRun
-	for _, run := range r.BenchRuns() {
-		if name == "" && run.Closed == nil || name != "" && (run.ID.String() == name || strings.EqualFold(run.Said.Name, name)) {
-			found = append(found, run)
-		}
-	}
-	switch {
-	case len(found) == 1:
-		return found[0], nil
-	case len(found) == 0 && name == "":
-		return nil, sootline.Errorf(sootline.NotFound, "begin one", "no run at the bench is open").Do(sootline.OpenBench)
-	case len(found) == 0:
-		return nil, sootline.Errorf(sootline.NotFound, "see which there are", "there is no run %q", name).Do(sootline.ShowBench)
-	case name == "":
-		return nil, sootline.Errorf(sootline.Conflict, "name one", "%d runs at the bench are open: %s", len(found), benchNames(found)).Do(sootline.Give, "run", found[0].ID.String())
-	}
-	return nil, sootline.Errorf(sootline.Conflict, "name it by its id", "%d runs are called %q", len(found), name).Do(sootline.Give, "run", found[0].ID.String())
-}
-
-func benchNames(runs []*sootline.BenchRun) string {
-	var names []string
-	for _, run := range runs {
-		names = append(names, fmt.Sprintf("%s (%s)", cmp.Or(run.Said.Name, "without name"), run.ID))
-	}
-	return strings.Join(names, ", ")
 }
 
 // Benches lists the runs of a site, in order of time.

@@ -121,3 +121,36 @@ func (b *boxColumns) device(cells []string) sootline.BoxDevice {
 	}
 	return sootline.BoxDevice{Unit: sootline.Unit{Serial: cell("serial"), Batch: cell("batch"), Made: cell("made")}, Type: cell("type")}
 }
+
+// serialDoubts asks about serials with a space between and no type beside them: a
+// line such as "B1 Larch" may hold both.
+func (o BenchOpening) serialDoubts(r *sootline.Register) error {
+	if o.Sure {
+		return nil
+	}
+	const most = 3
+	var texts []string
+	n := 0
+	for _, d := range o.Box {
+		serial, rest, several := strings.Cut(d.Serial, " ")
+		if !several || d.Type != "" {
+			continue
+		}
+		if n++; n > most {
+			continue
+		}
+		text := fmt.Sprintf("%q", d.Serial)
+		if sheet := r.Sheet(rest); sheet != nil {
+			text += fmt.Sprintf(" (serial %s of type %s?)", serial, sheet.Name)
+		}
+		texts = append(texts, text)
+	}
+	if n == 0 {
+		return nil
+	}
+	if n > most {
+		texts = append(texts, fmt.Sprintf("and %d more", n-most))
+	}
+	return sootline.Errorf(sootline.Doubtful, "put a comma or a semicolon between a serial and its type; or begin all the same, where the space belongs to the serial",
+		"what the list has as a serial may be more than that: %s", strings.Join(texts, ", ")).Do(sootline.Give, "sure")
+}

@@ -69,7 +69,8 @@ func (a *App) benching(ctx context.Context, site store.SiteLine, run string, dec
 }
 
 func benchEnded(b *BenchRun) error {
-	return sootline.Errorf(sootline.Conflict, "begin another one", "this run ended on %s", b.Closed.At.In(b.Zone).Format("2006-01-02 15:04")).Do(sootline.OpenBench)
+	return sootline.Errorf(sootline.Conflict, "let it go on", "%s ended on %s", b.Title(), b.Closed.At.In(b.Zone).Format("2006-01-02 15:04")).
+		Do(sootline.ReopenBench, b.ID.String()).Or("or begin another one").Do(sootline.OpenBench)
 }
 
 // heedRemarks refuses what cannot be, and asks about what may be a slip.

@@ -1,7 +1,6 @@
 package app
 
 import (
-	"cmp"
 	"maps"
 	"slices"
 
@@ -47,6 +46,7 @@ func (b *BenchRun) WithCard(h bench.Hand) BenchHand {
 	}
 	for _, m := range h.Modes {
 		d.Wants[m.Name] = m.Choice
+		d.Wishes = append(d.Wishes, sootline.Wished{Name: m.Name, Choice: m.Choice, Reason: m.Reason})
 	}
 	return BenchHand{Hand: h, Card: address.NewCard(d, spanOf(b.Register.Loop(h.Loop))), Steps: setter.Steps(h.Stands, h.Number)}
 }
@@ -60,19 +60,16 @@ func (b *BenchRun) SetWay(typeName string) string {
 	return setter.String()
 }
 
-// Title is what the run is called: its name, else the day it began.
-func (b *BenchRun) Title() string {
-	return cmp.Or(b.Said.Name, "run of "+b.Opened.At.In(b.Zone).Format("2006-01-02 15:04"))
-}
-
 // The run's own words, for the faces.
 type (
 	// BenchPlace is a place of a run.
 	BenchPlace = bench.Place
+	// BenchType is what of a type the run needs.
+	BenchType = bench.Type
 	// BenchLooked is what is to be said of what was typed.
 	BenchLooked = bench.Looked
 	// BenchFigure are the figures of the rules by which values are judged.
-	BenchFigure = bench.Figures
+	BenchFigure = bench.LookRules
 )
 
 // BenchFigures gives them.

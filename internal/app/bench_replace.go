@@ -28,6 +28,18 @@ func (a *App) ReplaceHand(ctx context.Context, site store.SiteLine, place string
 	return b.WithCard(b.HandAt(b.Places[0])), nil
 }
 
+// ReplaceHandOf gives the same of a register that is there already.
+func ReplaceHandOf(r *sootline.Register, now time.Time, p *sootline.Point) (BenchHand, error) {
+	b, err := benchWith(r, store.SiteLine{}, func(facts bench.Facts) *bench.Run { return bench.Alone(r, p.ID, now, facts) })
+	switch {
+	case err != nil:
+		return BenchHand{}, err
+	case b.Run == nil:
+		return BenchHand{}, sootline.Errorf(sootline.NotFound, "", "nothing is fitted at %s any more", p.Ref())
+	}
+	return b.WithCard(b.HandAt(b.Places[0])), nil
+}
+
 // replacing gives the run of one place of a replacement.
 func (a *App) replacing(ctx context.Context, site store.SiteLine, place string) (*BenchRun, error) {
 	r, err := a.Register(ctx, site.ID, time.Time{})

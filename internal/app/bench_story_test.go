@@ -243,7 +243,7 @@ func (b *benchStory) Undo(who int) error {
 	if err != nil {
 		return err
 	}
-	return b.write(who, b.as(who).takingBack(b.site.ID, b.log(who), rec), nil)
+	return b.write(who, b.as(who).takingBack(b.site.ID, b.log(who), append([]sootline.ID{rec.Entry.ID}, rec.With...), takenBack), nil)
 }
 
 func (b *benchStory) Left(who int) []benches.Left {

@@ -100,7 +100,7 @@ func TestBenchRun(t *testing.T) {
 	if _, err := a.BenchDone(ctx, site, "", g); err != nil {
 		t.Fatal(err)
 	}
-	if undone, err := a.BenchUndo(ctx, site, "", sootline.ID{}); err != nil || undone.Serial != "S3" {
+	if undone, err := a.BenchUndo(ctx, site, "", sootline.ID{}, false); err != nil || undone.Serial != "S3" {
 		t.Fatal(undone.Serial, err)
 	}
 	r := register(t, a, site.ID)

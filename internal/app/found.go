@@ -1,9 +1,9 @@
 package app
 
 import (
-	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"time"
 
 	"sootline"
@@ -17,7 +17,10 @@ type Found struct {
 	Loop    address.Loop
 	Answers []address.Answer
 	address.Diagnosis
-	Troubles []Remark // rows that could not be used
+	Troubles []Remark           // rows that could not be used
+	Seen     []address.Sighting // the devices whose numbers the list shows
+	rows     []int              // of the answers, in the file
+	Untold   []string           // what it does not show: a sentence a kind, nothing of which is written down
 }
 
 // ExplainFound reads a list of what answers on a loop (number, and type and
@@ -42,11 +45,27 @@ func (a *App) ExplainFound(ctx context.Context, site sootline.ID, loop sootline.
 			return nil, err
 		}
 	}
+	f.oneRowADevice()
 	if len(f.Answers) == 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "hand in a list with a number a row, and the type and serial where you have them", "%s holds nothing that answers on loop %s", path, loop)
 	}
-	f.Diagnosis, err = address.Explain(ctx, f.Loop, f.Answers)
+	if f.Diagnosis, err = address.Explain(ctx, f.Loop, f.Answers); err != nil {
+		return nil, err
+	}
+	f.Seen, f.Untold, err = address.Sightings(f.Loop, f.Answers, f.Diagnosis)
 	return f, err
+}
+
+// Agrees says that the list differs in nothing from what it is held against.
+func (f *Found) Agrees() string {
+	answers := fmt.Sprintf("all %d that answer are", len(f.Answers))
+	if len(f.Answers) == 1 {
+		answers = "the 1 that answers is"
+	}
+	if len(f.Untold) > 0 {
+		return answers + " at numbers that are wanted, and the list cannot tell whether each is the right device"
+	}
+	return answers + " as the register has them"
 }
 
 // asFound says that a point was found at a number.
@@ -58,36 +77,10 @@ func asFound(r *sootline.Register, p *sootline.Point, number int) sootline.Addre
 	return said
 }
 
-// mostAnswers is how many answers of one loop are explained: explaining tries every
-// mistake for every number, and a loop has some hundred devices.
-const mostAnswers = 2000
-
-// read takes the rows of a table that are of the loop.
-func (f *Found) read(ctx context.Context, table *IntakeTable, loop sootline.LoopID) error {
-	for record, fault := range table.Records(table.Table) {
-		if fault != nil {
-			if len(f.Troubles) < mostAnswers {
-				f.Troubles = append(f.Troubles, Remark{record.Line, fault.Trouble()})
-			}
-			continue
-		}
-		row := record.Schedule
-		if row.Ref.Loop != "" && sootline.CleanName(row.Ref.Loop) != loop.Name {
-			continue
-		}
-		if len(f.Answers) == mostAnswers {
-			return sootline.Errorf(sootline.Invalid, "hand in the list of one loop", "%s names more than %d numbers, and a loop has fewer", table.Path, mostAnswers)
-		}
-		f.Answers = append(f.Answers, address.Answer{Number: cmp.Or(row.Ref.Address, row.Wanted), Type: row.Type, Serial: row.Serial})
-	}
-	return ctx.Err() // else a list that was not read to its end would pass for a short one
-}
-
-// NoteFound writes down the numbers that the devices were found at, as the
-// explanation has it: those of its mistakes where they are, the others at the
-// number at which something of their type answered. The explanation holds them
-// against the list: where nobody wanted another number, the one of the list is
-// written down as wanted with what was found, so that the difference is not lost.
+// NoteFound writes down the numbers at which the list shows devices; what it does
+// not show stays as it stands. The explanation holds them against the list: where
+// nobody wanted another number, the one of the list is written down as wanted with
+// what was found, so that the difference is not lost.
 func (a *App) NoteFound(ctx context.Context, site sootline.ID, f *Found) (int, error) {
 	if err := a.Who.MaySee(site); err != nil {
 		return 0, err
@@ -96,25 +89,11 @@ func (a *App) NoteFound(ctx context.Context, site sootline.ID, f *Found) (int, e
 	if err != nil {
 		return 0, err
 	}
-	at := map[int]int{}
-	silent := map[int]bool{}
-	for _, mistake := range f.Mistakes {
-		for _, moved := range mistake.Moved {
-			at[moved.Device], silent[moved.Device] = moved.At, moved.At == 0
-		}
-	}
-	answers := map[int]bool{}
-	for _, answer := range f.Answers {
-		answers[answer.Number] = true
-	}
 	var entries []sootline.Entry
-	for i, d := range f.Loop.Devices {
-		number, moved := at[i]
-		if paper := cmp.Or(d.Wanted, d.Found); !moved && answers[paper] {
-			number = paper
-		}
-		if p := r.Point(d.ID); p != nil && number != 0 && !silent[i] && (p.Stands.As != sootline.AsFound || p.Stands.Number != number) {
-			entries = append(entries, a.entry(site, a.Now(), d.ID, asFound(r, p, number)))
+	for _, seen := range f.Seen {
+		id := f.Loop.Devices[seen.Device].ID
+		if p := r.Point(id); p != nil && (p.Stands.As != sootline.AsFound || p.Stands.Number != seen.At) {
+			entries = append(entries, a.entry(site, a.Now(), id, asFound(r, p, seen.At)))
 		}
 	}
 	return len(entries), a.writeTo(ctx, site, func(tx *store.Tx) error { return a.append(tx, site, entries) })

@@ -251,6 +251,6 @@ func FuzzBench(f *testing.F) {
 		if _, err := a.CloseBench(ctx, site, id, why, true); err != nil {
 			t.Fatal(err)
 		}
-		a.BenchUndo(ctx, site, id, sootline.ID{}) //nolint:errcheck // there is something, or not
+		a.BenchUndo(ctx, site, id, sootline.ID{}, true) //nolint:errcheck // there is something, or not
 	})
 }

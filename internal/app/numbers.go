@@ -33,16 +33,37 @@ type NumberPlan struct {
 // LoopsOf makes the loops of a register ready for planning. How a type's
 // number is set stands in its type sheet as the setting "address", for example
 // "switches 7" or "dials 9".
-func LoopsOf(r *sootline.Register) ([]address.Loop, error) {
+// What a sheet says that nobody can read stands in the way of the types in use alone.
+func LoopsOf(r *sootline.Register) ([]address.Loop, error) { return loopsOf(r, "") }
+
+// loopsOf makes the loops ready, or the one that is named.
+func loopsOf(r *sootline.Register, name string) ([]address.Loop, error) {
 	rules := address.Rules{Setters: map[string]address.Setter{}}
-	for _, sheet := range r.Sheets() {
-		setter, err := address.SetterOf(sheet)
-		if err != nil {
-			return nil, err
+	var bad []address.TypeHow
+	for _, how := range address.TypeHows(r) {
+		rules.Setters[sootline.TypeKey(how.Type)] = how.Setter
+		if how.Err != nil && slices.ContainsFunc(how.Points, func(p *sootline.Point) bool { return name == "" || p.LoopID().String() == name }) {
+			bad = append(bad, how)
 		}
-		rules.Setters[sootline.TypeKey(sheet.Name)] = setter
 	}
-	return address.Loops(r, rules), nil
+	if len(bad) > 0 {
+		return nil, unreadHow(bad)
+	}
+	loops := address.Loops(r, rules)
+	if name != "" {
+		loops = slices.DeleteFunc(loops, func(l address.Loop) bool { return l.Name != name })
+	}
+	return loops, nil
+}
+
+// unreadHow tells of every type whose sheet says in words that nobody can read how its
+// number is set, and leads to where it is said.
+func unreadHow(bad []address.TypeHow) error {
+	texts := make([]string, len(bad))
+	for i, how := range bad {
+		texts[i] = how.Err.Error()
+	}
+	return sootline.Errorf(sootline.Invalid, "say how it is set", "%s", strings.Join(texts, "; ")).Do(sootline.SayHowSet, bad[0].Type)
 }
 
 // numberLoops gives the loops of a site, or the one that is named.
@@ -51,11 +72,10 @@ func (a *App) numberLoops(ctx context.Context, site sootline.ID, name string) (*
 	if err != nil {
 		return nil, nil, err
 	}
-	loops, err := LoopsOf(r)
+	loops, err := loopsOf(r, name)
 	if err != nil || name == "" {
 		return r, loops, err
 	}
-	loops = slices.DeleteFunc(loops, func(l address.Loop) bool { return l.Name != name })
 	if len(loops) == 0 {
 		return nil, nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no loop %s with points", name).Do(sootline.ShowSite)
 	}

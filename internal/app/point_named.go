@@ -30,6 +30,9 @@ func pointFor(r *sootline.Register, name string, kind sootline.Kind) (*sootline.
 		return lookedUp(r, name, err)
 	}
 	points := r.Whose(r.Named(ref, Always), kind, of)
+	if len(points) == 0 {
+		points = r.Whose(listedAt(r, ref), kind, of)
+	}
 	switch len(points) {
 	case 1:
 		return points[0], nil
@@ -40,6 +43,15 @@ func pointFor(r *sootline.Register, name string, kind sootline.Kind) (*sootline.
 		return nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "there is no point %s%s", ref, of).Do(sootline.ShowSite).Or("or take in a schedule").Do(sootline.TakeListings)
 	}
 	return nil, severalAt(r, ref, points)
+}
+
+// listedAt lists the points that a list has at a number, where they were found or set
+// elsewhere since and nobody said which is wanted: people know them by the list.
+func listedAt(r *sootline.Register, ref sootline.Ref) []*sootline.Point {
+	return only(r.Points(), func(p *sootline.Point) bool {
+		own := p.Ref()
+		return p.Wanted == 0 && p.Listed == ref.Number && ref.In(own)
+	})
 }
 
 // severalAt refuses a number that several points carry, with how to name one.

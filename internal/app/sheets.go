@@ -5,7 +5,18 @@ import (
 	"reflect"
 
 	"sootline"
+	"sootline/internal/address"
 )
+
+// checkSheet refuses a type sheet that is impossible, and one that says how its
+// number is set in words that nobody can read.
+func checkSheet(sheet *sootline.TypeSheet) error {
+	if err := sheet.Check(); err != nil {
+		return err
+	}
+	_, err := address.SetterOf(sheet)
+	return err
+}
 
 // SetSheet states a type sheet: as known since always for a type that was not
 // known, and from now on where it changes what was known. A sheet that says what
@@ -14,7 +25,7 @@ func (a *App) SetSheet(ctx context.Context, site sootline.ID, sheet sootline.Typ
 	if err := a.Who.MaySee(site); err != nil {
 		return err
 	}
-	if err := sheet.Check(); err != nil {
+	if err := checkSheet(&sheet); err != nil {
 		return err
 	}
 	return a.settle(ctx, site, func() ([]sootline.Entry, error) {

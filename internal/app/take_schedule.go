@@ -94,7 +94,7 @@ func (s *scheduler) take(record listing.Record) error {
 	s.noteType(record.Line, row.Type)
 	place := sootline.Place{
 		Panel: ref.Panel, Loop: ref.Loop, Metres: pointer(row.Metres), Spur: row.Spur,
-		Zone: row.Zone, Area: row.Area, Location: row.Location,
+		Zone: row.Zone, Area: row.Area, Floor: row.Floor, Location: row.Location,
 	}
 	if row.Wanted != 0 {
 		return s.takeWanted(record, ref, place, fitted)
@@ -282,7 +282,8 @@ func filled(place, old sootline.Place) sootline.Place {
 	place.Zone = cmp.Or(place.Zone, old.Zone)
 	place.Area = cmp.Or(place.Area, old.Area)
 	place.Location = cmp.Or(place.Location, old.Location)
-	place.Floor, place.X, place.Y = old.Floor, old.X, old.Y
+	place.Floor = cmp.Or(place.Floor, old.Floor)
+	place.X, place.Y = old.X, old.Y
 	if place.Metres == nil {
 		place.Metres = old.Metres
 	}

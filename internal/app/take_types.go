@@ -108,6 +108,9 @@ func sheetWith(before *sootline.TypeSheet, row *listing.TypeRow) (*sootline.Type
 	}
 	if row.Settings != "" {
 		sheet.Settings = choices(row.Settings)
+		if err := checkSheet(sheet); err != nil {
+			return nil, err
+		}
 	}
 	if err := addQuantity(sheet, row); err != nil {
 		return nil, err

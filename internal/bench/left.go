@@ -192,10 +192,18 @@ func (run *Run) leftInBox() []Left {
 			all = append(all, Left{LeftListed, nil, d.Serial, nil, "serial " + d.Serial + " stands on the list of the box " + whole(run.listed(key)) + " times"})
 		}
 		if d.Place == nil && !d.Rejected && (!d.Twice || !run.usedOnce(key)) {
-			all = append(all, Left{LeftUnused, nil, d.Serial, nil, cmp.Or(labelled("device ", d.Serial), labelled("a device of type ", d.Type), "a device") + " of the box went nowhere"})
+			all = append(all, Left{LeftUnused, nil, d.Serial, nil, cmp.Or(labelled("device ", d.Serial), labelled("a device of type ", d.Type), "a device") + " of the box "+run.unused()})
 		}
 	}
 	return all
+}
+
+// unused says how it stands with a device of the box that has no place.
+func (run *Run) unused() string {
+	if run.Closed == nil {
+		return "is not set yet"
+	}
+	return "was not set in this run"
 }
 
 // usedOnce reports whether a device of the serial went anywhere.

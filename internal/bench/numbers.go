@@ -27,6 +27,9 @@ type rangeID struct {
 }
 
 func (n numbers) take(id rangeID, first, width int) {
+	if first == 0 {
+		return // no number is none in use, however many the device takes
+	}
 	if n[id] == nil {
 		n[id] = map[int]bool{}
 	}
@@ -106,6 +109,9 @@ func (run *Run) wanted(p *sootline.Point) int {
 	}
 	return p.Wanted
 }
+
+// Wanted is the number that a point should have; 0: none is wanted.
+func (run *Run) Wanted(p *sootline.Point) int { return run.wanted(p) }
 
 // meant is the number that a point is to have: the one wanted, else the one at which
 // it stands, which nobody wants to change; 0: it has none yet.

@@ -56,6 +56,9 @@ func (run *Run) typed(name string) *Type {
 	return t
 }
 
+// OtherType is what is taken of a type that nobody described.
+func (run *Run) OtherType() *Type { return run.typed("") }
+
 func newType(name string, sheet *sootline.TypeSheet, usual float64) *Type {
 	t := &Type{Name: name, Width: sheet.Numbers(), Most: highest, Judged: true, Noise: usual, Worse: 1}
 	if sheet != nil {

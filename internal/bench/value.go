@@ -22,9 +22,9 @@ const (
 	unlikeFew    = 27   // and how many more, divided by how many others there are
 )
 
-// Figures are the figures of the rules by which a value is judged, for whoever
+// LookRules are the figures of the rules by which a value is judged, for whoever
 // judges it by the same rules elsewhere.
-type Figures struct {
+type LookRules struct {
 	LookSeconds  float64 `json:"look_seconds"`
 	LeastTrend   int     `json:"least_trend"`
 	TrendZ       float64 `json:"trend_z"`
@@ -37,8 +37,8 @@ type Figures struct {
 }
 
 // RuleFigures gives them.
-func RuleFigures() Figures {
-	return Figures{lookSeconds, leastTrend, trendZ, leastPeers, nearNoises, dirtyHalf, leastSpreads, unlikeFar, unlikeFew}
+func RuleFigures() LookRules {
+	return LookRules{lookSeconds, leastTrend, trendZ, leastPeers, nearNoises, dirtyHalf, leastSpreads, unlikeFar, unlikeFew}
 }
 
 // Place of a value beside its band.

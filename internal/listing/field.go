@@ -26,6 +26,7 @@ const (
 	Type         Field = "type"
 	Zone         Field = "zone"
 	Area         Field = "area"
+	Floor        Field = "floor"
 	Location     Field = "location"
 	Serial       Field = "serial"
 	Fitted       Field = "fitted"
@@ -76,7 +77,7 @@ func (k Kind) Fields() []Field {
 			Name, Device, Width, Quantity, Unit, Low, High, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
-		return append(ref, Wanted, Type, Zone, Area, Location, Serial, Fitted, Metres, Spur, Settings)
+		return append(ref, Wanted, Type, Zone, Area, Floor, Location, Serial, Fitted, Metres, Spur, Settings)
 	case KindReadings:
 		return append(ref, Date, Time, Value, By, Remark, Quantity, Unit)
 	case KindEvents:
@@ -175,7 +176,7 @@ func (f Field) isRef() bool { return f == Point || f == Panel || f == Loop || f 
 // mayCarry: a merged cell of these fields speaks for every row that it covers.
 func (f Field) mayCarry() bool {
 	switch f {
-	case Panel, Loop, Zone, Area, Location, Type, Fitted, Date, By, Quantity, Unit, Name, Device, Settings:
+	case Panel, Loop, Zone, Area, Floor, Location, Type, Fitted, Date, By, Quantity, Unit, Name, Device, Settings:
 		return true
 	}
 	return false
@@ -222,6 +223,7 @@ func (f Field) isNumber() bool {
 type ScheduleRow struct {
 	Ref                        Ref
 	Type, Zone, Area, Location string
+	Floor                      string
 	Serial, Settings           string
 	Wanted                     int
 	Fitted                     Civil

@@ -101,6 +101,7 @@ func rowText(rec Record) string {
 		field("type", r.Type)
 		field("zone", r.Zone)
 		field("area", r.Area)
+		field("floor", r.Floor)
 		field("location", r.Location)
 		field("serial", r.Serial)
 		field("settings", r.Settings)

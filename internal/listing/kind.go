@@ -65,7 +65,7 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindReadings}, "it has a value for each point"
 	case ref && s.found(What) && date:
 		return []Kind{KindEvents}, "it has a column for what happened"
-	case ref && s.found(Type, Device, Zone, Area, Location, Serial, Fitted, Metres, Settings, description):
+	case ref && s.found(Type, Device, Zone, Area, Floor, Location, Serial, Fitted, Metres, Settings, description):
 		return []Kind{KindSchedule}, "it says for each point what is fitted or where it is"
 	case ref && s.u.HeaderLine == 0 && s.texts() > 0:
 		return []Kind{KindSchedule}, "each point stands beside text, without values or events"

@@ -18,7 +18,7 @@ func (s *study) learnNames() {
 			field = s.matches[i].field
 		}
 		switch field {
-		case By, Type, Location, Area, Zone:
+		case By, Type, Location, Area, Floor, Zone:
 			s.learnNamesIn(i, field == By)
 		}
 	}

@@ -198,6 +198,8 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 			s.Zone = cell
 		case Area:
 			s.Area = cell
+		case Floor:
+			s.Floor = cell
 		case Location:
 			s.Location = cell
 		case Serial:

@@ -21,7 +21,8 @@ number: no, nr, num, number, numero, nummer, nbr
 type: type, typ, tipo, device type, detector type, geratetyp, meldertyp, type d appareil, type de detecteur, tipo de dispositivo, tipo di dispositivo, modele, model, modell, modelo, modello, type sheet, article, artikel
 device: kind, kind of device, category, art, melderart, class, sort, soort, categorie, kategorie, categoria, clase, classe, genre, principle, prinzip, technology
 zone: zone, zona, zone number, meldergruppe, gruppe, group, grupo, gruppo, groupe, groep
-area: area, floor, area or floor, storey, building, wing, section, level, stockwerk, etage, geschoss, ebene, bereich, gebaude, niveau, batiment, planta, piso, edificio, nivel, piano, livello, verdieping, bouwlaag, gebouw
+area: area, area or floor, building, wing, section, bereich, gebaude, batiment, edificio, gebouw
+floor: floor, floor number, floor level, storey, story, level, stockwerk, etage, geschoss, ebene, niveau, planta, piso, nivel, piano, livello, verdieping, bouwlaag
 location: location, location text, room, place, position, label, raum, ort, standort, einbauort, raumbezeichnung, emplacement, lieu, localisation, local, piece, ubicacion, sala, habitacion, lugar, ubicazione, posizione, locale, stanza, luogo, locatie, plaats, ruimte, kamer
 description: description, beschreibung, bezeichnung, libelle, designation, descripcion, descrizione, omschrijving, beschrijving
 text: text, texte, texto, testo, tekst, message, meldung, nachricht, mensaje, messaggio, melding, detail, details

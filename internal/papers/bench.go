@@ -133,15 +133,19 @@ func benchLeftTable(b *app.BenchRun) paper.Table {
 	return t
 }
 
-// benchOrder gives the points of a run in its order, for labels.
-func (p *paperwork) benchOrder() ([]*sootline.Point, error) {
+// benchOrder gives the points of a run that have their device, in its order, for
+// labels; and how many have none yet.
+func (p *paperwork) benchOrder() (points []*sootline.Point, without int, err error) {
 	b, err := app.BenchOf(p.r, p.wish.Bench, p.wish.On)
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
-	var points []*sootline.Point
 	for _, place := range b.Places {
+		if place.Open() {
+			without++
+			continue
+		}
 		points = append(points, place.Point)
 	}
-	return points, nil
+	return points, without, nil
 }

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -59,13 +61,13 @@ func TestBenchPaper(t *testing.T) {
 		t.Errorf("the devices: %v", rows)
 	}
 	p := &paperwork{ctx: ctx, wish: Wish{Bench: "first floor", On: today.Add(time.Hour)}, r: mustRegister(t, a, id)}
-	points, err := p.labelled()
-	if err != nil || len(points) != 3 || points[0].Ref().Number != 3 || points[2].Ref().Number != 1 {
-		t.Errorf("labels of %v, %v", points, err)
+	points, without, err := p.labelled()
+	if err != nil || len(points) != 2 || without != 1 || points[0].Ref().Number != 3 || points[1].Ref().Number != 2 {
+		t.Errorf("labels of %v, %d without, %v", points, without, err)
 	}
 	var out bytes.Buffer
-	if n, err := Labels(ctx, a, id, LabelWish{Paper: p.wish, Sheet: "roll62x29"}, &out); err != nil || n != 3 || bytes.Count(out.Bytes(), []byte("/Type /Page\n")) != 3 {
-		t.Errorf("%d labels on %d pages, %v", n, bytes.Count(out.Bytes(), []byte("/Type /Page\n")), err)
+	if n, err := Labels(ctx, a, id, LabelWish{Paper: p.wish, Sheet: "roll62x29"}, &out); err != nil || n != (Labelled{2, 1}) || bytes.Count(out.Bytes(), []byte("/Type /Page\n")) != 2 {
+		t.Errorf("%v labels on %d pages, %v", n, bytes.Count(out.Bytes(), []byte("/Type /Page\n")), err)
 	}
 	if _, err := Make(ctx, a, id, Wish{Kind: "bench", Bench: "nosuch", On: today}); sootline.ErrorCode(err) != sootline.NotFound {
 		t.Errorf("a run that there is not: %v", err)
@@ -79,4 +81,27 @@ func mustRegister(t *testing.T, a *app.App, site sootline.ID) *sootline.Register
 		t.Fatal(err)
 	}
 	return r
+}
+
+// A label says which device it is for: serial, area and floor; and every number of a
+// device that takes several.
+func TestLabelWords(t *testing.T) {
+	a := newApp(t, "laptop")
+	site := addSite(t, a)
+	folder := files(t, map[string]string{
+		"types.csv":    "name,kind,numbers,low,high,settings\nFenn,output module,4,,,address=electronic\nPull,call point,1,,,\n",
+		"schedule.csv": "loop,address,type,area,floor,location,serial,zone\n1,1,Fenn,North wing,2,Riser,F77,3\n1,9,Pull,Hall,,Hall,,\n",
+	})
+	take(t, a, site, filepath.Join(folder, "types.csv"))
+	take(t, a, site, filepath.Join(folder, "schedule.csv"))
+	r := mustRegister(t, a, site)
+	want := [][]string{
+		{"1.1.001 to 004", "Riser", "Fenn, serial F77", "North wing, floor 2, zone 3", r.Site.Name},
+		{"1.1.009", "Hall", "Pull", r.Site.Name},
+	}
+	for i, p := range r.Points() {
+		if got := append([]string{labelNumber(r, p)}, labelLines(r, p)...); !slices.Equal(got, want[i]) {
+			t.Errorf("label %q, want %q", got, want[i])
+		}
+	}
 }

@@ -265,8 +265,8 @@ func TestLabels(t *testing.T) {
 	site := paperSite(t, a)
 	var out bytes.Buffer
 	n, err := Labels(context.Background(), a, site, LabelWish{Paper: Wish{On: today}}, &out)
-	if err != nil || n != 3 || out.Len() == 0 {
-		t.Fatalf("%d labels, %d bytes, %v", n, out.Len(), err)
+	if err != nil || n != (Labelled{Printed: 3}) || out.Len() == 0 {
+		t.Fatalf("%v labels, %d bytes, %v", n, out.Len(), err)
 	}
 	p := register(t, a, site).Points()[0]
 	if code := LabelPoint(p.ID); code != "URN:UUID:"+strings.ToUpper(p.ID.String()) {

@@ -1,6 +1,7 @@
 package papers
 
 import (
+	"cmp"
 	"context"
 	"fmt"
 	"io"
@@ -173,49 +174,75 @@ type LabelWish struct {
 // 9562, in capitals, which take fewer squares.
 func LabelPoint(id sootline.ID) string { return strings.ToUpper("urn:uuid:" + id.String()) }
 
+// Labelled says how many labels were made.
+type Labelled struct {
+	Printed int
+	Without int // places of the run that have no device yet: they get none
+}
+
 // Labels writes the labels of a site's points as PDF, and says how many.
-func Labels(ctx context.Context, a *app.App, site sootline.ID, wish LabelWish, w io.Writer) (int, error) {
+func Labels(ctx context.Context, a *app.App, site sootline.ID, wish LabelWish, w io.Writer) (Labelled, error) {
 	sheet, err := paper.FindLabelSheet(wish.Sheet)
 	if err != nil {
-		return 0, err
+		return Labelled{}, err
 	}
 	p, err := workOf(ctx, a, site, wish.Paper)
 	if err != nil {
-		return 0, err
+		return Labelled{}, err
 	}
-	points, err := p.labelled()
+	points, without, err := p.labelled()
 	if err != nil {
-		return 0, err
+		return Labelled{}, err
 	}
 	d := p.document()
 	d.Title = "Labels"
 	labels := make([]paper.Label, len(points))
 	for i, point := range points {
-		labels[i] = paper.Label{Number: point.Ref().String(), Code: LabelPoint(point.ID), Lines: labelLines(p.r, point)}
+		labels[i] = paper.Label{Number: labelNumber(p.r, point), Code: LabelPoint(point.ID), Lines: labelLines(p.r, point)}
 	}
-	return len(labels), paper.WriteLabels(w, d, &sheet, labels, wish.Skip, wish.Outline)
+	return Labelled{len(labels), without}, paper.WriteLabels(w, d, &sheet, labels, wish.Skip, wish.Outline)
 }
 
-// labelled lists the points that get a label: those of a run at the bench, in its
-// order, the one that was asked for, those of the loop, or all.
-func (p *paperwork) labelled() ([]*sootline.Point, error) {
+// labelled lists the points that get a label: those of a run at the bench that have
+// their device, in its order, the one that was asked for, those of the loop, or all;
+// and how many places of the run get none.
+func (p *paperwork) labelled() (points []*sootline.Point, without int, err error) {
 	switch {
 	case p.wish.Bench != "":
 		return p.benchOrder()
 	case p.wish.Point == "":
-		return p.points()
+		points, err = p.points()
+		return points, 0, err
 	}
 	point, err := app.PointNamed(p.r, p.wish.Point)
-	return []*sootline.Point{point}, err
+	return []*sootline.Point{point}, 0, err
 }
 
+// labelNumber is the number on a label; of a device that takes several, from the
+// first to the last.
+func labelNumber(r *sootline.Register, point *sootline.Point) string {
+	ref, width := point.Ref(), r.Sheet(point.Type).Numbers()
+	if ref.Number == 0 || width == 1 {
+		return ref.String()
+	}
+	return fmt.Sprintf("%s to %03d", ref, ref.Number+width-1)
+}
+
+// labelLines are the lines under the number, those first without which a device is
+// not told from another: a small label has no room for all.
 func labelLines(r *sootline.Register, point *sootline.Point) []string {
-	lines := []string{placeOf(point)}
-	if floor := r.Floor(point); floor != "" {
-		lines = append(lines, "floor "+floor)
+	lines := []string{cmp.Or(point.Location, point.Area), sootline.Joined(point.Type, labelWord("serial ", point.Unit.Serial))}
+	area := point.Area
+	if area == lines[0] {
+		area = ""
 	}
-	if point.Zone != "" {
-		lines = append(lines, "zone "+point.Zone)
+	lines = append(lines, sootline.Joined(area, labelWord("floor ", r.Floor(point)), labelWord("zone ", point.Zone)), r.Site.Name)
+	return slices.DeleteFunc(lines, func(line string) bool { return line == "" })
+}
+
+func labelWord(label, text string) string {
+	if text == "" {
+		return ""
 	}
-	return append(lines, point.Type, r.Site.Name)
+	return label + text
 }

@@ -2,6 +2,7 @@ package shape
 
 import (
 	"cmp"
+	"maps"
 	"time"
 
 	"sootline"
@@ -26,6 +27,7 @@ type Bench struct {
 	Loop     string          `json:"loop"` // of devices without place; empty: none
 	Loops    []BenchLoop     `json:"loops"`
 	Types    []BenchType     `json:"types"`
+	Other    BenchType       `json:"other"` // of a type that nobody described
 	Places   []BenchPlace    `json:"places"`
 	Box      []BenchDevice   `json:"box"`
 	Serials  []BenchSerial   `json:"serials"`
@@ -35,6 +37,11 @@ type Bench struct {
 	Left     []BenchLeft     `json:"left"`
 	Progress BenchProgress   `json:"progress"`
 	Rules    app.BenchFigure `json:"rules"` // the figures of the rules by which values are judged
+
+	OpenEnded bool   `json:"open_ended"` // devices come one after another, and each makes its place
+	Phone     bool   `json:"phone"`      // whoever asks hands entries in; else each is written by the server
+	Book      string `json:"book"`       // its era: another one may lack what it had
+	KeptAt    int64  `json:"kept_at"`    // as in [Pack]
 }
 
 // BenchLoop is a loop of the site, with the numbers that it takes.
@@ -63,7 +70,8 @@ type BenchType struct {
 	Spread  float64     `json:"spread"`
 	Rest    *float64    `json:"rest"`
 	Worse   int         `json:"worse"`
-	Way     string      `json:"way"` // how its number is set, as a type sheet says it
+	Way     string      `json:"way"`   // how its number is set, as a type sheet says it
+	Modes   []BenchMode `json:"modes"` // wanted of a device of the type that has no place yet
 }
 
 // BenchBand is the band of one setting of a type; an empty setting: any.
@@ -82,28 +90,30 @@ type BenchMode struct {
 
 // BenchPlace is a place of the run, with the card by which its device is set.
 type BenchPlace struct {
-	ID       string      `json:"point_id"`
-	Name     string      `json:"name"`
-	Ref      string      `json:"ref"`
-	Loop     string      `json:"loop"`
-	Number   int         `json:"number"`
-	Last     int         `json:"last"`
-	Assigned bool        `json:"assigned"`
-	Type     string      `json:"type"`
-	Stands   int         `json:"stands"` // what the device carries before it is set
-	Fresh    bool        `json:"fresh"`  // nobody looked: it is taken to carry the unset number, as from its box
-	Steps    []string    `json:"steps"`
-	Modes    []BenchMode `json:"modes"`
-	Location string      `json:"location"`
-	Area     string      `json:"area"`
-	Zone     string      `json:"zone"`
-	Floor    string      `json:"floor"`
-	Order    int         `json:"order"`
-	Planned  string      `json:"planned"` // the serial of the device that is meant for it
-	Unit     string      `json:"unit"`    // the serial of the unit that the register has there
-	Replaces bool        `json:"replaces"`
-	Card     string      `json:"card"` // drawn, as one svg element
-	State    string      `json:"state"`
+	ID       string            `json:"point_id"`
+	Name     string            `json:"name"`
+	Ref      string            `json:"ref"`
+	Loop     string            `json:"loop"`
+	Number   int               `json:"number"`
+	Wanted   int               `json:"wanted"` // 0: none is
+	Last     int               `json:"last"`
+	Assigned bool              `json:"assigned"`
+	Type     string            `json:"type"`
+	Stands   int               `json:"stands"` // what the device carries before it is set
+	Fresh    bool              `json:"fresh"`  // nobody looked: it is taken to carry the unset number, as from its box
+	Steps    []string          `json:"steps"`
+	Modes    []BenchMode       `json:"modes"`
+	Has      map[string]string `json:"has"` // settings as found
+	Location string            `json:"location"`
+	Area     string            `json:"area"`
+	Zone     string            `json:"zone"`
+	Floor    string            `json:"floor"`
+	Order    int               `json:"order"`
+	Planned  string            `json:"planned"` // the serial of the device that is meant for it
+	Unit     string            `json:"unit"`    // the serial of the unit that the register has there
+	Replaces bool              `json:"replaces"`
+	Card     string            `json:"card"` // drawn, as one svg element
+	State    string            `json:"state"`
 }
 
 // BenchDevice is a device of the box.
@@ -158,7 +168,8 @@ type BenchRecord struct {
 	Type    string    `json:"type"`
 	Reason  string    `json:"reason"`
 	With    []string  `json:"with"`
-	Value   *float64  `json:"value"` // of the look that was written with it
+	Carries int       `json:"carries"` // the number that the device carries; 0: nobody said
+	Value   *float64  `json:"value"`   // of the look that was written with it
 	Samples []float64 `json:"samples"`
 	Verdict string    `json:"verdict"`
 }
@@ -204,9 +215,20 @@ func OfBench(b *app.BenchRun, station, by string) Bench {
 	if loop, ok := b.NewLoop(); ok {
 		shape.Loop = loop.String()
 	}
+	shape.OpenEnded = len(b.Said.Points) == 0 && len(b.Said.Box) == 0
 	shape.site(b)
 	shape.run(b)
 	return shape
+}
+
+// DropCards leaves the pictures out, for a page that has them.
+func (shape *Bench) DropCards() {
+	for i := range shape.Places {
+		shape.Places[i].Card = ""
+	}
+	for i := range shape.Next {
+		shape.Next[i].Card = ""
+	}
 }
 
 // site shapes what the run needs of the site.
@@ -215,15 +237,9 @@ func (shape *Bench) site(b *app.BenchRun) {
 		shape.Loops = append(shape.Loops, BenchLoop{l.LoopID.String(), l.LoopID.Panel, l.LoopID.Name, l.First, l.Last, l.Unset, append([]int{}, l.Reserved...), l.Separate})
 	}
 	for _, t := range b.TypesInOrder() {
-		one := BenchType{
-			Key: sootline.TypeKey(t.Name), Name: t.Name, Width: t.Width, Most: t.Most, Modules: t.Modules, Judged: t.Judged, Unit: t.Unit,
-			Bands: []BenchBand{}, Noise: t.Noise, Spread: t.Spread, Rest: t.Rest, Worse: t.Worse, Way: b.SetWay(t.Name),
-		}
-		for _, band := range t.Bands {
-			one.Bands = append(one.Bands, BenchBand{band.Setting, band.Low, band.High})
-		}
-		shape.Types = append(shape.Types, one)
+		shape.Types = append(shape.Types, ofBenchType(b, t))
 	}
+	shape.Other = ofBenchType(b, b.OtherType())
 	for _, p := range b.Register.Points() {
 		if p.Unit.Serial != "" {
 			shape.Serials = append(shape.Serials, BenchSerial{sootline.SerialKey(p.Unit.Serial), p.Unit.Serial, p.ID.String(), p.Ref().String()})
@@ -233,6 +249,20 @@ func (shape *Bench) site(b *app.BenchRun) {
 		c := &b.Carriers[i]
 		shape.Numbers = append(shape.Numbers, BenchNumber{c.Point.ID.String(), b.NameOf(c), c.Point.Ref().String(), c.Loop.String(), c.Modules, c.Width, c.Carries, c.Wanted})
 	}
+}
+
+func ofBenchType(b *app.BenchRun, t *app.BenchType) BenchType {
+	one := BenchType{
+		Key: sootline.TypeKey(t.Name), Name: t.Name, Width: t.Width, Most: t.Most, Modules: t.Modules, Judged: t.Judged, Unit: t.Unit,
+		Bands: []BenchBand{}, Noise: t.Noise, Spread: t.Spread, Rest: t.Rest, Worse: t.Worse, Way: b.SetWay(t.Name), Modes: []BenchMode{},
+	}
+	for _, band := range t.Bands {
+		one.Bands = append(one.Bands, BenchBand{band.Setting, band.Low, band.High})
+	}
+	for _, w := range b.Register.WishesOf(&sootline.Point{Type: t.Name}) {
+		one.Modes = append(one.Modes, BenchMode{w.Name, w.Choice, w.Reason})
+	}
+	return one
 }
 
 // run shapes the run itself.
@@ -258,13 +288,14 @@ func (shape *Bench) run(b *app.BenchRun) {
 func ofBenchPlace(b *app.BenchRun, place *app.BenchPlace) BenchPlace {
 	p, h := place.Point, b.WithCard(b.HandAt(place))
 	one := BenchPlace{
-		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Last: h.Last, Assigned: place.Assigned,
+		ID: p.ID.String(), Name: place.Name(), Ref: p.Ref().String(), Loop: place.Loop.String(), Number: place.Number, Wanted: b.Wanted(p), Last: h.Last, Assigned: place.Assigned,
 		Type: p.Type, Stands: h.Stands, Fresh: h.Fresh, Steps: orEmpty(h.Steps), Modes: []BenchMode{}, Location: p.Location, Area: p.Area, Zone: p.Zone, Floor: b.Register.Floor(p),
-		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Card: app.CardSVG(&h.Card), State: string(place.State()),
+		Order: p.Order, Unit: p.Unit.Serial, Replaces: place.Replaces, Has: map[string]string{}, Card: app.CardSVG(&h.Card), State: string(place.State()),
 	}
 	for _, m := range place.Modes {
 		one.Modes = append(one.Modes, BenchMode(m))
 	}
+	maps.Copy(one.Has, p.Has)
 	if place.Open() && !place.Replaces {
 		one.Planned = p.Unit.Serial
 	}
@@ -283,6 +314,7 @@ func ofBenchRecord(b *app.BenchRun, rec *sootline.BenchRecord) BenchRecord {
 	if place == nil {
 		return one
 	}
+	one.Carries = b.Carries(place, rec)
 	if reading := place.ReadingOf(rec); reading != nil {
 		v := b.ValueOf(place, rec)
 		one.Samples, one.Value, one.Verdict = reading.Samples, rounded(&v.Value), v.State

@@ -268,6 +268,7 @@ type Found struct {
 	Mistakes []Explanation `json:"mistakes"`
 	Rivals   []Explanation `json:"or_instead_of_the_first"`
 	Next     string        `json:"tells_most_apart"` // empty where nothing is to be told apart
+	Untold   []string      `json:"not_shown"` // what the list does not show; nothing of it is written
 	Troubles []string      `json:"rows_not_used"`
 	Written  int           `json:"written"`
 	Caution  string        `json:"caution"`
@@ -282,7 +283,7 @@ type Explanation struct {
 // OfFound shapes it.
 func OfFound(f *app.Found, written int) Found {
 	shape := Found{
-		Loop: f.Loop.Name, Answers: len(f.Answers), Places: len(f.Traces), Mistakes: []Explanation{}, Rivals: []Explanation{}, Next: f.Next, Troubles: []string{}, Written: written, Caution: Caution,
+		Loop: f.Loop.Name, Answers: len(f.Answers), Places: len(f.Traces), Mistakes: []Explanation{}, Rivals: []Explanation{}, Next: f.Next, Untold: append([]string{}, f.Untold...), Troubles: []string{}, Written: written, Caution: Caution,
 	}
 	for _, m := range f.Mistakes {
 		shape.Mistakes = append(shape.Mistakes, Explanation{m.Says, m.Prove})

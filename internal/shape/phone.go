@@ -34,6 +34,7 @@ type PackPoint struct {
 	Number int      `json:"number"`
 	Where  string   `json:"where"`
 	Area   string   `json:"area"`
+	Serial string   `json:"serial"` // of the unit there; empty: not known
 	Type   string   `json:"type"`
 	Unit   string   `json:"unit"`
 	Card   string   `json:"picture,omitempty"` // its setting card, as one svg element
@@ -115,7 +116,7 @@ func taskWords(t *app.Task) string {
 
 func packPoint(pack *app.VisitPack, p *sootline.Point, tasks, work []string) PackPoint {
 	point := PackPoint{
-		ID: p.ID.String(), Ref: p.Ref().String(), Number: p.Number(), Area: p.Area, Type: p.Type,
+		ID: p.ID.String(), Ref: p.Ref().String(), Number: p.Number(), Area: p.Area, Serial: p.Unit.Serial, Type: p.Type,
 		Last: []Look{}, Tasks: append([]string{}, tasks...), Work: append([]string{}, work...),
 	}
 	if card, ok := pack.Cards[p.ID]; ok {

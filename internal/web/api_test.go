@@ -138,37 +138,58 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		}
 		return name
 	}
+	planned := func(i int) (string, string) {
+		if i == 0 {
+			return "", ""
+		}
+		at := *s.App
+		at.Who.Name = [...]string{"T. Tech", "M. Manager"}[i-1]
+		plans, err := at.PlanNumbers(t.Context(), survey.Register.Site.ID, "1.2", app.NumberStyle{By: "zone", Spares: 9, Spread: true, Afresh: true})
+		if err == nil {
+			_, err = at.AcceptNumbers(t.Context(), survey.Register.Site.ID, plans)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		return "", ""
+	}
 	return map[string]apiCall{
 		"list-sites": {"/sites", nil, read},
 		"add-site": {"/sites", func(i int) (string, string) {
 			return "application/json", fmt.Sprintf(`{"id":%q,"name":"Mill %d","loops":[{"loop":"1"}]}`, s.newID(), i)
 		}, manage},
-		"make-demo":            {"/demo", nil, manage},
-		"show-site":            {site, nil, read},
-		"judge-site":           {site + "/judged?on=2025-06-01", nil, read},
-		"check-site":           {site + "/findings", nil, read},
-		"list-types":           {site + "/types", nil, read},
-		"list-points":          {site + "/points?loop=1.2&q=room&limit=20", nil, read},
-		"show-point":           {site + "/points/" + point, nil, read},
-		"list-questions":       {site + "/questions", nil, read},
-		"answer-question":      {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 404}},
-		"list-defects":         {site + "/defects?all=true&point=" + at, nil, read},
-		"show-defect":          {site + "/defects/" + defect, nil, read},
-		"add-defect":           {site + "/defects", text(`{"id":"NEW","body":{"nature":"damage","grade":"minor","text":"painted over"}}`), write},
-		"step-defect":          {site + "/defects/" + defect + "/steps", text(`{"id":"NEW","kind":"followed","body":{"told":"site office"}}`), write},
-		"list-due":             {site + "/due", nil, read},
-		"list-visits":          {site + "/visits", nil, read},
-		"plan-visit":           {site + "/visits/plan?minutes=240&order=Bakery", nil, read},
-		"rate-alarms":          {site + "/alarms?on=2025-12-31", nil, read},
-		"plan-numbers":         {site + "/numbers/plan?loop=1.2&by=zone&spares=4", nil, read},
-		"accept-numbers":       {site + "/numbers/plan?loop=1.2", nil, write},
+		"make-demo":       {"/demo", nil, manage},
+		"show-site":       {site, nil, read},
+		"judge-site":      {site + "/judged?on=2025-06-01", nil, read},
+		"check-site":      {site + "/findings", nil, read},
+		"list-types":      {site + "/types", nil, read},
+		"list-points":     {site + "/points?loop=1.2&q=room&limit=20", nil, read},
+		"show-point":      {site + "/points/" + point, nil, read},
+		"list-questions":  {site + "/questions", nil, read},
+		"answer-question": {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 404}},
+		"list-defects":    {site + "/defects?all=true&point=" + at, nil, read},
+		"show-defect":     {site + "/defects/" + defect, nil, read},
+		"add-defect":      {site + "/defects", text(`{"id":"NEW","body":{"nature":"damage","grade":"minor","text":"painted over"}}`), write},
+		"step-defect":     {site + "/defects/" + defect + "/steps", text(`{"id":"NEW","kind":"followed","body":{"told":"site office"}}`), write},
+		"list-due":        {site + "/due", nil, read},
+		"list-visits":     {site + "/visits", nil, read},
+		"plan-visit":      {site + "/visits/plan?minutes=240&order=Bakery", nil, read},
+		"rate-alarms":     {site + "/alarms?on=2025-12-31", nil, read},
+		"plan-numbers":    {site + "/numbers/plan?loop=1.2&by=zone&spares=4", nil, read},
+		"accept-numbers":  {site + "/numbers/plan?loop=1.2", nil, write},
+		"open-bench": {site + "/bench", func(i int) (string, string) {
+			return "application/json", fmt.Sprintf(`{"id":%q,"name":"Run %d","places":[%q],"all":true}`, s.newID(), i, at)
+		}, write},
+		"show-bench":           {site + "/bench/Run%202", nil, read},
+		"bench-device":         {site + "/bench/Run%202/devices", text(`{"id":"NEW","outcome":"skipped","point":"` + at + `","reason":"later"}`), write},
+		"undo-bench":           {site + "/bench/Run%202/undo", text(`{}`), write},
 		"order-numbers":        {site + "/numbers/order?loop=1.1", nil, read},
 		"draw-cards":           {site + "/numbers/cards?loop=1.1", nil, read},
 		"say-how-set":          {site + "/types/how", text(`{"type":"Plimbow","how":"switches 8"}`), manage},
 		"compare-settings":     {site + "/numbers/settings?loop=1.1", nil, read},
 		"list-wishes":          {site + "/numbers/wanted", nil, read},
 		"note-device":          {site + "/numbers/device", text(`{"id":"NEW","point":"` + at + `","settings":{"blink":"off"},"sure":true}`), write},
-		"undo-plan":            {site + "/numbers/plan", nil, write},
+		"undo-plan":            {site + "/numbers/plan", planned, write},
 		"halve-search":         {site + "/numbers/search?loop=1.1&two=true", nil, read},
 		"explain-found":        {site + "/numbers/found?loop=1.1&note=true", upload("file", "panel.csv", "address,type\n1,Wuffen\n2,Wuffen\n300,Wuffen\n"), write},
 		"solve-loops":          {site + "/loops", nil, read},

@@ -39,7 +39,7 @@ func saidOf(point, defect string) map[string]string {
 		"restored":  `{"text":"clean again"}`,
 		"alarm":     `{"category":"good intent","cause":"steam","text":"x\ny","attended":true}`,
 		"note":      `{"text":"","answers":"key","photo":"` + photo + `"}`,
-		"addressed": `{"wanted":7,"listed":6,"found":8,"set":9,"how":"panel","text":"odd"}`,
+		"addressed": `{"wanted":7,"listed":6,"found":8,"set":8,"how":"panel","text":"odd"}`,
 		"wanted":    `{"type":"Larch","zone":"4","area":"Hall","settings":{"blink":"off","tone":""},"reason":"guests, \"sleeping\""}`,
 		"set":       `{"wanted":{"blink":"off","sense":"high, low"},"found":{"blink":"on"}}`,
 		"changed":   `{"text":"new zone","points":["` + point + `"]}`,

@@ -17,6 +17,8 @@ type orderPage struct {
 	Trouble   string
 	Moved     int
 	AtLeast   int // 0: no order is shorter than this one
+	Sharing   int // devices that share a number with another before the first step
+	Unknown   int // devices of which nobody said which number they carry
 	Steps     []stepRow
 	Noted     string
 }
@@ -56,6 +58,7 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 	}
 	o := orders[0]
 	page.Moved, page.Shown = o.Moved, digest(o.Steps)
+	page.Sharing, page.Unknown = o.Start().Sharing, o.Start().Unknown
 	if !o.Shortest() {
 		page.AtLeast = o.AtLeast
 	}

@@ -75,7 +75,7 @@ func TestAcceptPlan(t *testing.T) {
 	holds(t, b.get(site+"/numbers/plan?loop=1.1&even=1"), "All stays as it is", "stays")
 }
 
-// What is ticked in the order of changes is written down as found, once.
+// What is ticked in the order of changes is written down as set, once.
 func TestNoteOrder(t *testing.T) {
 	s, site, b := withNumbers(t)
 	survey := surveyOf(t, s)
@@ -99,14 +99,14 @@ func TestNoteOrder(t *testing.T) {
 			t.Fatal(res.StatusCode, read(t, res))
 		}
 	}
-	found := 0
+	set := 0
 	for _, p := range surveyOf(t, s).Register.Points() {
-		if p.Found != 0 && p.Found == p.Wanted {
-			found++
+		if p.SetTo.Number != 0 && p.SetTo.Number == p.Wanted {
+			set++
 		}
 	}
-	if found != 1 {
-		t.Errorf("%d devices were noted, want the one that was ticked", found)
+	if set != 1 {
+		t.Errorf("%d devices were noted, want the one that was ticked", set)
 	}
 	form.Set("id", s.newID())
 	if res := b.post(site+"/numbers/order", form); res.StatusCode != http.StatusConflict {

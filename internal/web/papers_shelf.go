@@ -20,7 +20,7 @@ func paperShelves() []paperShelf {
 			{"bench", "Run at the bench", "For the commissioning file: every device of the last run with its number, serial, value and verdict."},
 			{"cards", "Setting cards", "To cut out and take up the ladder: how to set each number; of one loop, or all."},
 			{"visit-list", "Visit list", "To carry and tick: what the rules of the site ask for and what the readings call for; of one loop, or all."},
-			{"order", "Order of number changes", "For the one with the setter: in which order numbers change so that no two devices ever share one."},
+			{"order", "Order of number changes", "For the one with the setter: in which order numbers change, so that none is set to one that another is known to carry."},
 		}},
 		{"What was found and done", []paperWords{
 			{"visit", "Visit report", "For the responsible person: tests, share of the year’s hundred per cent, faults, false alarms, what is advised, what is still out of use, lines to sign. Of the last visit, or the time chosen."},

@@ -19,7 +19,8 @@ type pointPage struct {
 	Loop, LoopAddress                     string
 	Wants                                 []wishRow // by whatever wish
 	Has                                   []string
-	Device                                *deviceForm // nil: the point is no more
+	Device                                *deviceForm  // nil: the point is no more
+	Replace                               *replaceForm // nil: nothing to replace
 	OffSince, OffWhy, Removed             string
 
 	Judged   *judgedLines // nil: no resting value to judge
@@ -94,7 +95,7 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		page.OffSince, page.OffWhy = happened(p.Disabled.Entry, survey.Zone), sootline.Joined(p.Disabled.Cause, p.Disabled.Text)
 	}
 	if p.Removed == nil {
-		page.Device = s.deviceForm(survey, p)
+		page.Device, page.Replace = s.deviceForm(survey, p), s.replaceForm(survey, p)
 	}
 	if p.Removed != nil {
 		page.Removed = happened(p.Removed.Entry, survey.Zone)

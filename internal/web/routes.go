@@ -48,6 +48,7 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/point/{point}", needs: reader, answer: s.showPoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 		{pattern: "POST /site/{site}/point/{point}/device", needs: technician, answer: s.noteDevice},
+		{pattern: "POST /site/{site}/point/{point}/replace", needs: technician, answer: s.replaceDevice},
 		{pattern: "GET /site/{site}/loop", needs: reader, answer: s.showLoop, menu: "Loops"},
 
 		{pattern: "GET /site/{site}/defects", needs: reader, answer: s.showDefects, menu: "Defects"},
@@ -88,6 +89,13 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/numbers/found", needs: technician, answer: s.showFound},
 		{pattern: "POST /site/{site}/numbers/found", needs: technician, answer: s.keepFound, most: mostList},
 		{pattern: "POST /site/{site}/numbers/found/{list}", needs: technician, answer: s.noteFound},
+
+		{pattern: "GET /site/{site}/bench", needs: reader, answer: s.showBenches, menu: "Bench"},
+		{pattern: "POST /site/{site}/bench", needs: technician, answer: s.openBench, most: mostList},
+		{pattern: "GET /site/{site}/bench/{run}", needs: reader, answer: s.showBenchRun},
+		{pattern: "POST /site/{site}/bench/{run}", needs: technician, phone: true, answer: s.actOnBench},
+		{pattern: "GET /site/{site}/bench/{run}/pack", needs: reader, phone: true, answer: s.giveBench},
+		{pattern: "GET /bench", needs: anyone, answer: s.showBenchShell},
 
 		{pattern: "GET /site/{site}/power", needs: reader, answer: s.showPower, menu: "Loop power"},
 		{pattern: "GET /site/{site}/power/advice", needs: reader, answer: s.showAdvice},

@@ -144,11 +144,16 @@ func (s *Server) wentAway(r *http.Request, err error) error {
 // showCapture gives the page of the phone. It holds no data, so that a phone may
 // keep it and show it without network.
 func (s *Server) showCapture(w http.ResponseWriter, _ *http.Request) error {
+	return s.showKept(w, "visit_capture.html")
+}
+
+// showKept gives a page that a phone keeps.
+func (s *Server) showKept(w http.ResponseWriter, name string) error {
 	var page bytes.Buffer
-	if err := s.pages["visit_capture.html"].ExecuteTemplate(&page, "visit_capture.html", nil); err != nil {
+	if err := s.pages[name].ExecuteTemplate(&page, name, nil); err != nil {
 		return err
 	}
-	// This page alone may use the camera and show a picture that is only here.
+	// These pages alone may use the camera and show a picture that is only here.
 	h := w.Header()
 	h.Set("Permissions-Policy", "camera=(self), microphone=(), geolocation=()")
 	h.Set("Content-Security-Policy", strings.Replace(h.Get("Content-Security-Policy"), "img-src 'self'", "img-src 'self' blob:", 1))
@@ -160,8 +165,8 @@ func (s *Server) showCapture(w http.ResponseWriter, _ *http.Request) error {
 // giveWorker gives the service worker, which begins with what it is to keep:
 // another content of any file makes it another worker.
 func (s *Server) giveWorker(w http.ResponseWriter, _ *http.Request) error {
-	files := []string{"capture.css", "capture.js", "icon.svg", "visit_scan_worker.js", "jsqr.js", "manifest.webmanifest"}
-	shell := []string{"/capture"}
+	files := []string{"capture.css", "capture.js", "bench.css", "bench.js", "icon.svg", "visit_scan_worker.js", "jsqr.js", "manifest.webmanifest"}
+	shell := []string{"/capture", "/bench"}
 	var versions strings.Builder
 	for _, name := range files {
 		shell = append(shell, s.assetAddress(name))
@@ -178,13 +183,17 @@ func (s *Server) giveWorker(w http.ResponseWriter, _ *http.Request) error {
 	return err
 }
 
-// captureVersion changes with the page itself.
+// captureVersion changes with the pages themselves.
 func (s *Server) captureVersion() string {
-	content, err := pageFiles.ReadFile(path.Join("page", "visit_capture.html"))
-	if err != nil {
-		return ""
+	var all strings.Builder
+	for _, name := range []string{"visit_capture.html", "bench_run.html"} {
+		content, err := pageFiles.ReadFile(path.Join("page", name))
+		if err != nil {
+			return ""
+		}
+		all.Write(content)
 	}
-	return string(content)
+	return all.String()
 }
 
 // phoneThatAsks tells which phone a request comes from; nil: none of ours.

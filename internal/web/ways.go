@@ -25,6 +25,7 @@ func wayPages() map[sootline.Use]wayPage {
 	const atMachine = " at the machine that keeps the book."
 	log, numbers := wayPage{address: "/log", label: "Log"}, wayPage{address: "/settings/loop", label: "Numbers of the loop"}
 	visit, points := wayPage{address: "/visit", label: "Visit"}, wayPage{address: "/points", label: "Points"}
+	atBench := wayPage{address: "/bench", label: "Bench"}
 	defects := wayPage{address: "/defects", label: "Defects"}
 	today, site := wayPage{address: "/", label: "Today", ofBook: true}, wayPage{address: "", label: "Site"}
 	return map[sootline.Use]wayPage{
@@ -61,10 +62,11 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.OpenVisit:        visit,
 		sootline.CloseVisit:       visit,
 		sootline.WalkVisit:        visit,
-		sootline.OpenBench:        {words: "Runs at the bench are begun" + atMachine},
-		sootline.BenchDevice:      {words: "Devices are set at the bench" + atMachine},
-		sootline.ShowBench:        {words: "Runs at the bench are shown" + atMachine},
-		sootline.UndoBench:        {words: "What was done at the bench is taken back" + atMachine},
+		sootline.OpenBench:        atBench,
+		sootline.BenchDevice:      atBench,
+		sootline.ShowBench:        atBench,
+		sootline.UndoBench:        atBench,
+		sootline.ReopenBench:      {words: "A run that has ended goes on" + atMachine},
 		sootline.ListDefects:      defects,
 		sootline.StepDefect:       defects,
 		sootline.Give:             {}, // the form is there already

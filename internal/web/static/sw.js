@@ -1,4 +1,4 @@
-// The service worker of the capture page. The server puts VERSION and SHELL, the
+// The service worker of the capture page and of the bench. The server puts VERSION and SHELL, the
 // addresses that the page consists of, before this text. It keeps these files and
 // no data: what a visit needs lies in IndexedDB, where the page itself puts it.
 "use strict";
@@ -19,8 +19,12 @@ addEventListener("fetch", event => {
 	const request = event.request, url = new URL(request.url);
 	if (request.method !== "GET" || url.origin !== location.origin) return;
 	if (SHELL.includes(url.pathname + url.search)) event.respondWith(kept(request));
-	else if (request.mode === "navigate") event.respondWith(fetch(request).catch(() => Response.redirect("/capture")));
+	else if (request.mode === "navigate") event.respondWith(fetch(request).catch(() => RUN.test(url.pathname) ? kept(new Request("/bench")) : Response.redirect("/capture")));
 });
+
+// RUN is the address of a run at the bench: without network its page is the one that
+// is kept, which finds the run on the device.
+const RUN = /^\/site\/[^/]+\/bench\/[^/]+$/;
 
 async function kept(request) {
 	const cache = await caches.open(VERSION);

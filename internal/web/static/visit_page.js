@@ -81,7 +81,7 @@
 		try {
 			await VisitStore.keep(entries, photo);
 		} catch (error) {
-			trouble("This was NOT kept: the storage of this phone is full or failing (" + (error?.name ?? error) + "). Make room and write it down again, or write it on paper.");
+			trouble(VisitStore.notKept(error));
 			return false;
 		}
 		trouble("");
@@ -185,6 +185,14 @@
 		if (finished()) return step(1);
 		const what = bodies(), looks = what.filter(([kind]) => kind === "read").map(([, b]) => VisitJudge.judge(point(), b.samples));
 		if (!what.length) return trouble("Type what the setter shows first.");
+		const swap = state.mode === "replaced" ? VisitSwap.look(point(), [...state.points.values()], state.entries.filter(e => e.visit === state.pack.visit), $("serial").value.trim(), Number($("setnumber").value)) : [];
+		const refused = swap.filter(r => r.grave === "refused");
+		if (refused.length) return trouble(refused.map(r => r.text).join(" "));
+		if (swap.length && !state.asked) {
+			state.asked = true;
+			trouble(swap.map(r => r.text).join(" "));
+			return drawReading();
+		}
 		const expected = state.mode === "read"; // after cleaning or another unit nothing is expected yet
 		if (!state.asked && looks.some((j, i) => j.unsteady || j.far && (expected || state.mode === "cleaned" && i === 0 && what[0][0] === "read"))) {
 			state.asked = true;
@@ -352,6 +360,7 @@
 		for (const b of $("modes").children) b.setAttribute("aria-pressed", String(b.dataset.mode === mode));
 		for (const name of ["replaced", "more", "tested", "defect"]) document.querySelector(".of-" + name).hidden = mode !== name;
 		document.querySelector(".of-read").hidden = !SLOTS[mode];
+		$("cardbox").open = mode === "replaced"; // how the new unit is set
 		trouble("");
 		clearEntry();
 	}
@@ -468,6 +477,7 @@
 		if (/^[0-9.]$|^back$|^-$/.test(key) || key === "more" && !event.target.matches("button, summary, a")) { press(key); event.preventDefault(); }
 	});
 	$("entry").addEventListener("submit", event => { event.preventDefault(); submit(); });
+	for (const id of ["serial", "setnumber"]) $(id).oninput = () => { state.asked = false; drawReading(); };
 	$("again").onclick = () => clearEntry();
 	$("modes").addEventListener("click", event => { const mode = event.target.dataset.mode; if (mode) setMode(mode); });
 	$("entry").addEventListener("click", event => { const what = event.target.dataset.do; if (what) act(what); });

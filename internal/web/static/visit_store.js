@@ -88,6 +88,9 @@ const VisitStore = (() => {
 		};
 	});
 
+	// notKept is what is said where a write failed.
+	const notKept = error => "This was NOT kept: the storage of this phone is full or failing (" + (error?.name ?? error) + "). Make room and write it down again, or write it on paper.";
+
 	// newID makes a UUID of version 7 (RFC 9562): 48 bits of time, 74 of chance.
 	function newID(at) {
 		const b = crypto.getRandomValues(new Uint8Array(16));
@@ -96,5 +99,5 @@ const VisitStore = (() => {
 		b[8] = b[8] & 0x3f | 0x80;
 		return [...b].map((x, i) => ([4, 6, 8, 10].includes(i) ? "-" : "") + x.toString(16).padStart(2, "0")).join("");
 	}
-	return {get, all, put, keep, settle, again, forget, newID};
+	return {get, all, put, keep, settle, again, forget, notKept, newID};
 })();

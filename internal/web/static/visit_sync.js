@@ -4,7 +4,7 @@
 "use strict";
 const VisitSync = (() => {
 	const BATCH = 50, EVERY = 15000, PATIENCE = 20000;
-	let offset = 0, last = Promise.resolve(), queued = null, tell = () => {};
+	let offset = 0, last = Promise.resolve(), queued = null, tell = () => {}, learn = async site => { if (site) tell({done: await fetchDone(site)}); };
 
 	// now is the time by the server's clock, as far as it was ever asked.
 	const now = () => Date.now() + offset;
@@ -120,7 +120,7 @@ const VisitSync = (() => {
 	async function round(site) {
 		try {
 			await handIn();
-			if (site) tell({done: await fetchDone(site)});
+			await learn(site);
 			tell({online: true});
 		} catch (error) {
 			tell({online: false, signedOut: error.message === "signed out", status: error.status, error});
@@ -128,14 +128,16 @@ const VisitSync = (() => {
 	}
 
 	// start goes on doing so: now, when a network appears, and every quarter minute
-	// while somebody looks.
-	async function start(site, listener) {
+	// while somebody looks. What is learned of others is what was done in the visit,
+	// unless the page learns something else.
+	async function start(site, listener, other) {
 		tell = listener;
+		learn = other ?? learn;
 		offset = await VisitStore.get("facts", "offset") ?? 0;
 		if ("serviceWorker" in navigator) navigator.serviceWorker.register("/sw.js").catch(() => tell({noWorker: true}));
 		else tell({noWorker: true});
 		addEventListener("online", () => round(site()));
 		setInterval(() => document.hidden || round(site()), EVERY);
 	}
-	return {start, round, fetchPack, now, get offset() { return offset; }};
+	return {start, round, ask, learnBook, fetchPack, now, get offset() { return offset; }};
 })();
