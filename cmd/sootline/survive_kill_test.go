@@ -155,7 +155,7 @@ func (b *bench) afterKills(base string, want, bad int) {
 func TestSurvivesHalfMovedLog(t *testing.T) {
 	b := prepared(t)
 	b.readings("some.csv", 8000, 0)
-	want := b.sound() + 8000 + 1 // the entry that tells of the take
+	want := b.sound() + 8000 + 1                               // the entry that tells of the take
 	reader, err := store.Open(t.Context(), b.book, false, nil) // whoever closes last moves the pages
 	if err != nil {
 		t.Fatal(err)

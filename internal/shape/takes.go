@@ -93,7 +93,7 @@ type TakeUndone struct {
 	Resting []string       `json:"resting" doc:"What rests on it"`
 }
 
-// OfUndone shapes it.
+// OfTakeUndone shapes it.
 func OfTakeUndone(u *app.Undone) TakeUndone {
 	shape := TakeUndone{Take: u.Act.Taken.Name, Took: byKind(u.Took), Gone: u.Gone, Shared: u.Shared, Resting: append([]string{}, u.Resting...)}
 	if u.Entry != nil {
