@@ -43,6 +43,7 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		wishes:   map[circle]map[string]Wished{},
 		answered: map[string]bool{},
 		points:   map[ID]*Point{},
+		aliases:  map[spelled]KnownAlias{},
 		runs:     map[ID]*BenchRun{},
 		numbers:  map[ID]Addressed{},
 	}
@@ -68,6 +69,7 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 // finish makes the indexes that the register is asked by.
 func (r *Register) finish() {
 	defer r.listLoops()
+	r.settleAliases()
 	r.settleQuantities()
 	r.foldDefects()
 	r.Site.Rules = r.Site.Rules.Filled()

@@ -102,6 +102,8 @@ func zeroBody(row kindRow) Body {
 		Supply{},
 		Sheet{},
 		Issued{},
+		Alias{},
+		Taken{},
 		Bench{},
 		Benched{},
 	} {

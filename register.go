@@ -36,6 +36,7 @@ type Register struct {
 	stray    []*Entry // steps that name no defect
 	panels   []string
 	disputes []Dispute
+	aliases  map[spelled]KnownAlias
 	runs     map[ID]*BenchRun
 	numbers  map[ID]Addressed // by the entry that says them
 	units    []unitSeen       // units with a serial, in the order in which they came
@@ -294,8 +295,9 @@ func (r *Register) SpurFrom(p *Point) *Point {
 // Answered reports whether a question was answered with no, by its key.
 func (r *Register) Answered(key string) bool { return r.answered[key] }
 
-// Sheet gives the type sheet of that name, or nil.
-func (r *Register) Sheet(name string) *TypeSheet { return r.types[TypeKey(name)] }
+// Sheet gives the type sheet of that name, or of what an alias of it means; nil when
+// there is none.
+func (r *Register) Sheet(name string) *TypeSheet { return r.types[TypeKey(r.Meant(AliasType, name))] }
 
 // Sheets lists the type sheets by name.
 func (r *Register) Sheets() []*TypeSheet {

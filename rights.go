@@ -99,6 +99,9 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 	}
 	for _, body := range of.bodies(amendment) {
 		row, _ := findKind(body.Kind())
+		if row.kind == TakenKind {
+			return Errorf(Forbidden, "take it back whole", "an entry of kind %s is not amended", row.kind).Do(UndoTake, target.ID.String())
+		}
 		if row.byProgram {
 			return Errorf(Forbidden, "write a note that says what is wrong with it", "an entry of kind %s is not amended", row.kind)
 		}
@@ -112,8 +115,14 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 	if a.Role.May(Manager) {
 		return nil
 	}
-	for _, e := range of.hands() {
-		switch role := of.Author(e.By); {
+	return a.mayChangeWordsOf(of.hands(), of.Author)
+}
+
+// mayChangeWordsOf refuses to change what a manager wrote or put right, or somebody whom
+// the book does not know.
+func (a Actor) mayChangeWordsOf(hands []*Entry, author func(name string) Role) error {
+	for _, e := range hands {
+		switch role := author(e.By); {
 		case e.By == a.Name:
 		case role == Stranger:
 			return Errorf(Forbidden, "ask a manager", "%q wrote this or put it right, whom this book does not know; only a manager may change that", clip(e.By))
@@ -122,6 +131,31 @@ func (a Actor) MayAmend(of Amended, amendment Body) error {
 		}
 	}
 	return nil
+}
+
+// ActAmended is an act of taking in that is to be taken back whole: the entry that
+// tells of it, the kinds of what would be withdrawn, and the amendments of these that
+// hold. Author is as of [Amended].
+type ActAmended struct {
+	Act    *Entry
+	Kinds  []Kind
+	Since  []*Entry
+	Author func(name string) Role
+}
+
+// MayTakeBack reports whether the actor may take an act back whole, as [Actor.MayAmend]
+// does for one entry. All of it is the word of whoever did it, whomever its rows name.
+func (a Actor) MayTakeBack(of ActAmended) error {
+	for _, kind := range append([]Kind{TakenKind, WithdrawnKind}, of.Kinds...) {
+		row, _ := findKind(kind)
+		if err := a.mayWriteRow(row); err != nil {
+			return err
+		}
+	}
+	if a.Role.May(Manager) {
+		return nil
+	}
+	return a.mayChangeWordsOf(append([]*Entry{of.Act}, of.Since...), of.Author)
 }
 
 // Correctable refuses to correct an amendment.

@@ -17,6 +17,9 @@ const (
 	StateFacts       Use = "state-facts"        //
 	MakeDemo         Use = "make-demo"          //
 	TakeListings     Use = "take-listings"      // the file
+	ListTakes        Use = "list-takes"         //
+	UndoTake         Use = "undo-take"          // the take
+	ListAliases      Use = "list-aliases"       //
 	CheckSite        Use = "check-site"         //
 	PlanNumbers      Use = "plan-numbers"       // the loop
 	NoteNumber       Use = "note-number"        // the reference of the point, and the number where it is known

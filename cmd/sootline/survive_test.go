@@ -276,7 +276,7 @@ func TestSurvivesTwoWriters(t *testing.T) {
 			}
 		}
 	}
-	if want := len(before) + loops*each + 2; len(ids) != want || b.sound() != want {
+	if want := len(before) + loops*each + 3; len(ids) != want || b.sound() != want {
 		t.Errorf("the log has %d entries, want %d", len(ids), want)
 	}
 	if maps.Copy(writers, stations); len(writers) != 1 {

@@ -55,6 +55,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.hidden, "hidden", false, "take hidden sheets, rows and columns too")
 	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, move, rename")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
+	cmd.AddCommand(takeList(s), takeUndo(s), takeAlias(s))
 	return cmd
 }
 
@@ -80,6 +81,12 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	}
 	defer func() { err = errors.Join(err, in.Close()) }()
 	s.progress.clear()
+	if err := a.Recall(cmd.Context(), site.ID, in); err != nil {
+		return err
+	}
+	if err := s.offerLearned(in, flags.yes); err != nil {
+		return err
+	}
 	if err := s.settleQuestions(in); err != nil {
 		return err
 	}
@@ -105,6 +112,11 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 	if out.Ending() == app.EndRefused {
 		return sootline.Errorf(sootline.Conflict, "mend what is named above, and take it again", "nothing was taken in: all of it was refused")
 	}
+	if out.Act != nil {
+		if said, ok := out.Act.Body.(sootline.Taken); ok {
+			fmt.Fprintf(s.out, "\nThis take is %s; it is taken back whole with: sootline take undo %[1]s --site %[2]s\n", said.Name, shellWord(site.Name))
+		}
+	}
 	if out.Ending() == app.EndOpen && out.Added == 0 {
 		return ended(out)
 	}
@@ -122,6 +134,9 @@ func (s *session) previewed(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	}
 	out, err := a.Preview(cmd.Context(), site.ID, in, *opts)
 	if err != nil {
+		return true, err
+	}
+	if out, err = s.settleSpellings(cmd, a, site, in, out, opts); err != nil {
 		return true, err
 	}
 	s.showOutcome(out, "would add", true)

@@ -78,6 +78,7 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 		}
 		s.showUnused(t.Table)
 		s.showRemarks(t)
+		s.showSpellings(t)
 		s.showOpen(t.Table)
 	}
 	for _, table := range out.Open {

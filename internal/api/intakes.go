@@ -27,6 +27,8 @@ type Listings struct {
 	AsIs    bool     `query:"as_is" doc:"Take values that look ten times too large as they are"`
 	Allow   []string `query:"allow,explode" maxItems:"3" enum:"replace,move,rename" doc:"What of the known may be undone; rows that would undo more are put aside"`
 	Answer  []string `query:"answer,explode" maxItems:"100" doc:"Answers to the questions of a preview, as FILE/QUESTION=VALUE"`
+	Alias   []string `query:"alias,explode" maxItems:"200" doc:"What spellings mean that a preview asks about, as OF/SPELLING=MEANS with OF type, area, cause or person; the spelling itself is a name of its own"`
+	Afresh  bool     `query:"afresh" doc:"Use nothing that was answered of a listing of the same shape before"`
 	RawBody huma.MultipartFormFiles[struct {
 		Files []huma.FormFile `form:"files" required:"true" doc:"Type sheets, schedules, readings, events; CSV, TSV, XLSX or aligned text"`
 	}]
@@ -34,6 +36,9 @@ type Listings struct {
 
 func intakes(a *API) {
 	operation(a, "take-listings", sootline.Technician, http.MethodPost, "/sites/{site}/intake", "Take listings in, or see what that would do. The same listing taken twice adds nothing", a.take, roomFor(mostListing))
+	operation(a, "list-takes", sootline.Technician, http.MethodGet, "/sites/{site}/intake", "List what was taken in, the last first, and what was taken back", a.takes)
+	operation(a, "undo-take", sootline.Technician, http.MethodPost, "/sites/{site}/intake/undo", "Take a take back whole, or see what that would do. It is an act of its own, which is taken back the same way", a.undoTake)
+	operation(a, "list-aliases", sootline.Reader, http.MethodGet, "/sites/{site}/aliases", "List what spellings of types, areas, causes and people mean. One is added as an entry of kind alias, and taken back by withdrawing that", a.aliases)
 }
 
 func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
@@ -64,7 +69,14 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 		return shape.Intake{}, withoutFolder(err, folder)
 	}
 	defer intake.Close() //nolint:errcheck // they were only read
+	if err := in.recall(ctx, at, site, intake); err != nil {
+		return shape.Intake{}, withoutFolder(err, folder)
+	}
 	if err := in.settle(ctx, intake); err != nil {
+		return shape.Intake{}, err
+	}
+	aliases, err := in.aliases()
+	if err != nil {
 		return shape.Intake{}, err
 	}
 	do := at.Take
@@ -75,7 +87,7 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 	if err != nil {
 		return shape.Intake{}, err
 	}
-	out, err := do(ctx, site, intake, app.TakeOptions{AsIs: in.AsIs, Allow: allow})
+	out, err := do(ctx, site, intake, app.TakeOptions{AsIs: in.AsIs, Allow: allow, Aliases: aliases})
 	if err != nil {
 		return shape.Intake{}, withoutFolder(err, folder)
 	}

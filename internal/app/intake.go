@@ -28,7 +28,9 @@ type IntakeTable struct {
 	Path string
 	*listing.Table
 	*listing.Understanding
+	Learned *Learned // what was answered of a listing of this shape; nil: nothing
 	profile listing.Profile
+	shape   shape
 	reads   *heeding
 	known   *listing.Known
 }
@@ -103,7 +105,7 @@ func (in *Intake) open(path string, src io.ReaderAt, size int64, profiles []list
 			return in.reads.unreadable(err)
 		}
 		for _, part := range parts {
-			in.Tables = append(in.Tables, &IntakeTable{Path: path, Table: part.Table, Understanding: part.Understanding, profile: profile, reads: &in.reads, known: in.known})
+			in.Tables = append(in.Tables, &IntakeTable{Path: path, Table: part.Table, Understanding: part.Understanding, profile: profile, shape: shapeOf(part.Understanding), reads: &in.reads, known: in.known})
 		}
 	}
 	return nil

@@ -16,10 +16,11 @@ import (
 // Outcome says what a listing became, or would become.
 type Outcome struct {
 	Tables  []*TableOutcome
-	Added   int            // entries
-	Open    []*IntakeTable // tables about which a question is open: nothing of them is taken
-	Skipped []*IntakeTable // tables that hold no listing of a kind we know
-	Notes   []Unread       // what of the listings was not looked at
+	Added   int             // entries
+	Act     *sootline.Entry // that tells of the take; nil: it wrote nothing, or this is a preview
+	Open    []*IntakeTable  // tables about which a question is open: nothing of them is taken
+	Skipped []*IntakeTable  // tables that hold no listing of a kind we know
+	Notes   []Unread        // what of the listings was not looked at
 }
 
 // TableOutcome says what one table became, or would become.
@@ -36,13 +37,14 @@ type TableOutcome struct {
 	Left            int      // how many those are
 	Values          int      // that were read, between these days
 	From, To        time.Time
-	Outside, Unlike int                // readings outside their band, and unlike what was read there before
-	Far             int                // readings far outside their band, which were taken
-	Undoes          map[Effect]*Undone // what rows do to what is known
-	Doubted         int                // how many of those look mistyped: [TakeOptions.AsIs] takes them
+	Outside, Unlike int                    // readings outside their band, and unlike what was read there before
+	Far             int                    // readings far outside their band, which were taken
+	Undoes          map[Effect]*EffectRows // what rows do to what is known
+	Doubted         int                    // how many of those look mistyped: [TakeOptions.AsIs] takes them
 	causes          map[string]*Cause
 	lines           map[sootline.ID]int // of a turned table: where each entry was said first
 	LeftFile        string              // where they lie, ready to be mended
+	Spellings       []*Spelling         // that nobody knows, and that are to be asked
 }
 
 // Remark is something to be said about a row.
@@ -57,9 +59,10 @@ const shown = 20
 
 // TakeOptions are the choices of an intake.
 type TakeOptions struct {
-	Allow []Effect               // what of the known may be undone
-	AsIs  bool                   // take values that look ten times too large as they are
-	Row   func(RowOutcome) error // told of every row in its turn; may be nil
+	Allow   []Effect               // what of the known may be undone
+	Aliases []sootline.Alias       // what spellings mean, as answered for this take
+	AsIs    bool                   // take values that look ten times too large as they are
+	Row     func(RowOutcome) error // told of every row in its turn; may be nil
 }
 
 // RowOutcome says what one row became, or would become.
@@ -109,8 +112,12 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 	defer in.reads.during(ctx)()
 	var out *Outcome
 	left := newLeftFiles()
-	err := a.writeTo(ctx, site, func(tx *store.Tx) (err error) {
+	err := a.writeTo(ctx, site, func(tx *store.Tx) error {
 		log, err := a.Logs.in(tx, site)
+		if err != nil {
+			return err
+		}
+		begun, err := a.beginAct(tx, site)
 		if err != nil {
 			return err
 		}
@@ -134,6 +141,9 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 			return err
 		}
 		out.Added = t.added
+		if err := a.noteTake(tx, t, begun, in, out); err != nil {
+			return err
+		}
 		return left.keep()
 	})
 	if err != nil {
@@ -193,10 +203,16 @@ type taker struct {
 	done    int
 	total   int
 	scratch []byte
+
+	beside       map[sootline.Kind]int // entries that no row says, by kind
+	revived      map[sootline.ID]bool  // entries that hold again by this intake
+	acts         []Act                 // of the log, once looked at
+	lookedAtActs bool
+	spelled      *spellings // of the table in hand
 }
 
 func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *taker {
-	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}, stopped: func() error { return nil }}
+	return &taker{app: a, site: site, opts: opts, now: sootline.Instant(a.Now()), log: log, seen: newSeen(log.Entries()), unknown: map[string]bool{}, beside: map[sootline.Kind]int{}, revived: map[sootline.ID]bool{}, stopped: func() error { return nil }}
 }
 
 // takeAll takes the tables in the order in which they build on each other, and
@@ -210,6 +226,9 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 		} else if table.Kind == listing.KindUnknown {
 			out.Skipped = append(out.Skipped, table)
 		}
+	}
+	if err := t.answered(); err != nil {
+		return nil, err
 	}
 	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents, listing.KindNumbers} {
 		t.r, t.sheets, t.spans = t.log.With(t.said).Fold(Always), map[string]*sootline.TypeSheet{}, nil
@@ -234,6 +253,14 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 }
 
 func (t *taker) takeTable(o *TableOutcome) error {
+	t.spelled = newSpellings(t.r, t.log)
+	if err := t.takeRows(o); err != nil {
+		return err
+	}
+	return t.settleSpellings(o)
+}
+
+func (t *taker) takeRows(o *TableOutcome) error {
 	switch o.Table.Kind {
 	case listing.KindTypes:
 		return t.takeTypes(o)
@@ -274,6 +301,7 @@ func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.Ro
 	if fault != nil {
 		return t.refuse(o, record, fault.Trouble())
 	}
+	t.meetRow(record)
 	err := take(record)
 	if bad, ok := errors.AsType[*impossible](err); ok {
 		return t.refuse(o, record, bad.Error())
@@ -353,6 +381,14 @@ func (t *taker) say(o *TableOutcome, entries ...sootline.Entry) (verdict, error)
 	outcome := repeated
 	for _, e := range entries {
 		v := t.seen.look(o, &e)
+		if v == same {
+			again, err := t.revive(o, &e)
+			if err != nil {
+				return outcome, err
+			}
+			outcome = min(outcome, again)
+			continue
+		}
 		outcome = min(outcome, v)
 		if v != added {
 			continue

@@ -33,8 +33,8 @@ func ParseEffects(names []string) ([]Effect, error) {
 	return all, nil
 }
 
-// Undone counts the rows that would have an effect, with the first of them.
-type Undone struct {
+// EffectRows counts the rows that would have an effect, with the first of them.
+type EffectRows struct {
 	Rows  int
 	First []int
 	Held  int // how many of those were put aside, for want of a yes
@@ -43,11 +43,11 @@ type Undone struct {
 // effect notes that a row would undo something, and says why it is held where nobody accepted that.
 func (t *taker) effect(o *TableOutcome, line int, e Effect, says string) (held string) {
 	if o.Undoes == nil {
-		o.Undoes = map[Effect]*Undone{}
+		o.Undoes = map[Effect]*EffectRows{}
 	}
 	u := o.Undoes[e]
 	if u == nil {
-		u = &Undone{}
+		u = &EffectRows{}
 		o.Undoes[e] = u
 	}
 	u.Rows++

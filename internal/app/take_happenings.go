@@ -40,7 +40,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if why != "" {
 			return t.refuse(o, record, why)
 		}
-		e, err := t.entry(h.at, point.ID, strings.TrimSpace(h.by), h.body)
+		e, err := t.entry(h.at, point.ID, t.r.Meant(sootline.AliasPerson, strings.TrimSpace(h.by)), h.body)
 		if err != nil {
 			return err
 		}

@@ -2,6 +2,8 @@ package app
 
 import (
 	"bytes"
+	"cmp"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"os"
@@ -20,7 +22,16 @@ import (
 
 // takeJudged takes a made listing in as the command does with --yes, without a book.
 func takeJudged(site []sootline.Entry, name string, data []byte) (out listings.Outcome, err error) {
-	a := &App{Who: sootline.Actor{Name: "A. Clerk", Role: sootline.Manager, Station: "desk"}, Now: func() time.Time { return time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC) }}
+	var drawn uint64
+	a := &App{
+		Who: sootline.Actor{Name: "A. Clerk", Role: sootline.Manager, Station: "desk"},
+		Now: func() time.Time { return time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC) },
+		Random: func() (tail [10]byte) {
+			drawn++
+			binary.BigEndian.PutUint64(tail[2:], drawn)
+			return tail
+		},
+	}
 	log := sootline.NewLog(slices.Clone(site))
 	r := log.Fold(Always)
 	in := &Intake{known: knownOf(r)}
@@ -39,7 +50,30 @@ func takeJudged(site []sootline.Entry, name string, data []byte) (out listings.O
 	if err != nil {
 		return out, err
 	}
+	out.Written = meant(out.Written)
 	return judgedOutcome(in, took, out), nil
+}
+
+// meant gives entries with each type as the aliases among them say that it is meant, since the truth speaks of devices and
+// not of spellings.
+func meant(written []sootline.Entry) (all []sootline.Entry) {
+	means := map[string]string{}
+	for i := range written {
+		if a, ok := written[i].Body.(sootline.Alias); ok && a.Of == sootline.AliasType {
+			means[sootline.TypeKey(a.Said)] = a.Means
+		}
+	}
+	for _, e := range written {
+		switch body := e.Body.(type) {
+		case sootline.Alias:
+			continue
+		case sootline.Fitted:
+			body.Type = cmp.Or(means[sootline.TypeKey(body.Type)], body.Type)
+			e.Body = body
+		}
+		all = append(all, e)
+	}
+	return all
 }
 
 func judgedOutcome(in *Intake, took *Outcome, out listings.Outcome) listings.Outcome {

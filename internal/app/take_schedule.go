@@ -154,7 +154,7 @@ func (s *scheduler) takeMade(record listing.Record, p *sootline.Point, ref sootl
 
 func (s *scheduler) noteType(line int, name string) {
 	key := sootline.TypeKey(name)
-	if key == "" || s.r.Sheet(name) != nil {
+	if key == "" || s.r.Sheet(s.typeMeant(name)) != nil {
 		return
 	}
 	if s.unknown[key] == nil {
@@ -231,7 +231,8 @@ func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.
 // that it says the device has.
 func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted sootline.Moment, listed int) error {
 	row := record.Schedule
-	if row.Type != "" && sootline.TypeKey(row.Type) != sootline.TypeKey(p.Type) && p.Type != "" ||
+	place.Area = s.r.Meant(sootline.AliasArea, place.Area)
+	if row.Type != "" && sootline.TypeKey(s.typeMeant(row.Type)) != sootline.TypeKey(p.Type) && p.Type != "" ||
 		row.Serial != "" && row.Serial != p.Unit.Serial && p.Unit.Serial != "" {
 		return s.replaceUnit(record, p, fitted)
 	}

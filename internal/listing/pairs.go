@@ -104,9 +104,13 @@ func (r *rowReader) cleaned() bool {
 	return yes
 }
 
-// barRunning leaves columns out that only count the rows, where others name the points.
+// barRunning leaves columns out that only count the rows, where others name the points. Of a loop that somebody named the
+// devices are numbered.
 func (s *study) barRunning() {
 	const fewest = 4
+	if s.u.profile.Constants[Loop] != "" {
+		return
+	}
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
 		counts := c.running == c.filled && c.filled >= fewest || c.running == c.filled && c.filled > 1 && m.field == number

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"path/filepath"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -14,6 +15,7 @@ type Intake struct {
 	Tables  []Table  `json:"tables"`
 	Skipped []string `json:"skipped"`
 	Notes   []string `json:"notes"`
+	Take    string   `json:"take" doc:"Name of the take, by which it is taken back whole; empty: nothing was written"`
 }
 
 // Table is what one table of a listing became.
@@ -33,6 +35,36 @@ type Table struct {
 	Left      int            `json:"rows_left"`
 	Troubles  []string       `json:"troubles"`
 	LeftRows  string         `json:"left_rows"`
+	Learned   *Learned       `json:"learned,omitempty" doc:"What was answered of a listing of the same shape; left out: nothing"`
+	Spellings []Spelling     `json:"spellings" doc:"Spellings that are not known and near to what is; they are taken as written"`
+}
+
+// Learned is what was answered of a listing of the same shape.
+type Learned struct {
+	Day     string `json:"day"`
+	By      string `json:"by"`
+	Take    string `json:"take"`
+	Answers string `json:"answers" doc:"As a map file has them"`
+	Used    bool   `json:"used"`
+	Why     string `json:"why" doc:"Why it is not used unasked; empty: nothing speaks against it"`
+}
+
+// Spelling is a spelling that nobody knows.
+type Spelling struct {
+	Of     string   `json:"of"`
+	Said   string   `json:"said"`
+	Rows   int      `json:"rows"`
+	Likely []string `json:"likely" doc:"What may be meant, the likeliest first"`
+}
+
+func learnedAndSpelled(one *Table, o *app.TableOutcome) {
+	if l := o.Table.Learned; l != nil {
+		one.Learned = &Learned{l.Day, l.By, l.Take, l.Answers, l.Used, l.Why}
+	}
+	one.Spellings = []Spelling{}
+	for _, s := range o.Spellings {
+		one.Spellings = append(one.Spellings, Spelling{string(s.Of), s.Said, s.Rows, append([]string{}, s.Likely...)})
+	}
 }
 
 // Column is what a column was taken for.
@@ -57,6 +89,11 @@ func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, er
 	for _, note := range out.Notes {
 		shape.Notes = append(shape.Notes, note.Text)
 	}
+	if out.Act != nil {
+		if said, ok := out.Act.Body.(sootline.Taken); ok {
+			shape.Take = said.Name
+		}
+	}
 	for _, table := range out.Skipped {
 		shape.Skipped = append(shape.Skipped, filepath.Base(table.Path))
 	}
@@ -65,6 +102,7 @@ func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, er
 	}
 	for _, o := range out.Tables {
 		one := tableOf(o)
+		learnedAndSpelled(&one, o)
 		if o.LeftFile != "" {
 			var err error
 			if one.LeftRows, err = left(o.LeftFile); err != nil {

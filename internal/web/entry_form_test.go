@@ -51,6 +51,7 @@ func saidOf(point, defect string) map[string]string {
 		"benched":   `{"run":"` + defect + `","outcome":"done","serial":" S=1 ","batch":"b","made":"2026","type":"Larch","reason":"as <seen>","with":["` + defect + `"]}`,
 		"opened":    `{"name":"Mill","zone":"UTC","remark":"r","rules":{"visit_months":3}}`,
 		"service":   `{"rules":[{"name":"r","form":"zone","known":"own"}],"minutes":{"test":3},"areas":[{"area":"Hall","setup":5}],"order":["Hall"]}`,
+		"alias":     `{"of":"type","said":"LARCH 2","means":"Larch"}`,
 		"loop":      `{"panel":"1","loop":"1","first":1,"last":126,"unset":126,"reserved":[5],"separate":true}`,
 		"area":      `{"area":"Hall","floor":"1","m2":120.5}`,
 		"supply":    `{"panel":"1","loop":"1","volts":28.5,"mm2":1.5,"celsius":-5}`,

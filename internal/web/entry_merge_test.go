@@ -74,7 +74,7 @@ func TestMergedCorrections(t *testing.T) {
 				t.Errorf("%s with %s again gives %d and says %s", kind, key, code, said)
 			}
 		}
-		if tried == 0 && len(keys) > 1 {
+		if tried == 0 && len(keys) > 1 && kind != sootline.AliasKind { // an alias says nothing without any of its three
 			t.Errorf("no key of %s could be taken away", kind)
 		}
 	}

@@ -24,6 +24,8 @@ type intakesPage struct {
 	Trouble     string
 	WayOut      []wayLine
 	Waiting     []intakeLine
+	Acts        []actLine
+	MoreActs    int
 }
 
 type intakeLine struct{ Names, Address, Began, By, Stage string }
@@ -41,6 +43,7 @@ func (s *Server) intakesPage(survey *app.Survey) *intakesPage {
 		Frame: Frame{Title: "Intake for " + survey.Register.Site.Name, Survey: survey}, ID: s.newID(),
 		Address: siteAddress(survey) + "/intake", Most: strconv.Itoa(mostUpload >> 20),
 	}
+	page.addActs(survey)
 	says := map[stage]string{waiting: "not looked at", looking: "being looked at", ready: "ready to be taken in", taking: "being taken in", taken: "taken in"}
 	for _, in := range s.intakes.at(survey.Register.Site.ID) {
 		in.mu.Lock()
@@ -141,6 +144,10 @@ func (s *Server) workOnIntake(w http.ResponseWriter, r *http.Request) error {
 		in.look(a, "", nil)
 	case "answer":
 		in.look(a, r.PostForm.Get("answer"), answered(table, r.PostForm.Get("question"), r.PostForm.Get("answer")))
+	case "spelling":
+		in.look(a, "", in.spelled(r.PostForm))
+	case "learned":
+		in.look(a, "", learned(table))
 	case "columns":
 		in.look(a, "", in.chosen(table, r.PostForm))
 	case "without":

@@ -182,6 +182,8 @@ type tablePart struct {
 	Columns       []columnLine
 	MoreColumns   int
 	Questions     []questionPart
+	Learned       *learnedPart
+	Spellings     []spellingPart
 	Heads         []string
 	Rows          []keptRow
 	Count, Left   int
@@ -224,6 +226,7 @@ func (p *intakePage) addTable(in *intake, q url.Values) error {
 	}
 	t := order[place]
 	p.Table = partOf(t, place, in.typed)
+	p.Table.addAsked(in.preview.outcome, t)
 	return p.Table.addRows(in.preview, t, q)
 }
 

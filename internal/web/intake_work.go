@@ -47,7 +47,8 @@ type intake struct {
 	done     chan struct{} // closed when the work under way is over
 	opened   *app.Intake   // nil: not looked at
 	asIs     bool
-	allow    []app.Effect // what of the known may be undone
+	allow    []app.Effect     // what of the known may be undone
+	aliases  []sootline.Alias // what spellings mean, as answered so far
 	preview  *preview
 	outcome  *app.Outcome // once taken
 	trouble  error        // of the last work, or nil
@@ -159,6 +160,9 @@ func (in *intake) lookAgain(ctx context.Context, a *app.App) (stage, error) {
 		if err != nil {
 			return waiting, err
 		}
+		if err := a.Recall(ctx, in.site, opened); err != nil {
+			return waiting, errors.Join(err, opened.Close())
+		}
 		in.opened = opened
 	}
 	shown, err := in.makePreview(ctx, a)
@@ -198,7 +202,7 @@ func (in *intake) take(a *app.App) {
 
 // options are the choices of the people at the page.
 func (in *intake) options(row func(app.RowOutcome) error) app.TakeOptions {
-	return app.TakeOptions{AsIs: in.asIs, Allow: in.allow, Row: row}
+	return app.TakeOptions{AsIs: in.asIs, Allow: in.allow, Aliases: in.aliases, Row: row}
 }
 
 // leaveOut gives up one of several files, and looks at the others.

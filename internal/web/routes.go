@@ -76,6 +76,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/intake", needs: technician, answer: s.upload, most: mostUpload},
 		{pattern: "GET /site/{site}/intake/{intake}", needs: technician, answer: s.showIntake},
 		{pattern: "POST /site/{site}/intake/{intake}", needs: technician, answer: s.workOnIntake},
+		{pattern: "POST /site/{site}/intake/undo", needs: technician, answer: s.undoTake},
 		{pattern: "GET /site/{site}/intake/{intake}/left/{file}", needs: technician, answer: s.giveLeft},
 
 		{pattern: "GET /site/{site}/numbers", needs: reader, answer: s.showNumbers, menu: "Numbers"},
@@ -131,6 +132,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/settings/how", needs: manager, answer: s.writeSetting(howSetting())},
 		{pattern: "GET /site/{site}/settings/wanted", needs: reader, answer: s.showWanted},
 		{pattern: "POST /site/{site}/settings/wanted", needs: technician, answer: s.writeWanted},
+		{pattern: "POST /site/{site}/settings/alias", needs: technician, answer: s.sayAlias},
 		{pattern: "GET /people", needs: manager, book: true, answer: s.showPeople},
 		{pattern: "POST /people", needs: manager, book: true, answer: s.addPerson},
 		{pattern: "POST /people/invite", needs: manager, book: true, answer: s.invitePerson},

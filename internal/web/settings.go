@@ -66,6 +66,10 @@ type settingsPage struct {
 	Types  []typeLine
 	Intake string
 	Wrote  bool
+
+	Aliases   []aliasLine
+	AliasesOf []sootline.AliasOf
+	MaySpell  bool
 }
 
 type areaFact struct{ Name, Address, Floor, Size, Points string }
@@ -97,6 +101,7 @@ func (s *Server) showAllSettings(w http.ResponseWriter, r *http.Request, code in
 	page.addLoops(survey)
 	page.addAreas(survey)
 	page.addTypes(survey)
+	page.addAliases(survey, visitorOf(r).Role)
 	return s.show(w, r, code, "settings.html", page)
 }
 
