@@ -1,0 +1,59 @@
+// Command judgescore plays a judge of detectors on the worlds of internal/worlds/levels, which know the truth
+// of every site that they draw, and prints what came of it. The same flags give the same figures.
+//
+//	go run ./cmd/judgescore                       the tool's own judge, five sites of each scenario
+//	go run ./cmd/judgescore -world ducts -scenario lumps -first 1001 -seeds 20
+//	go run ./cmd/judgescore -judge leastsquares   a peer
+//
+// Seeds below 101 are those that are published; whoever changes the judge looks at others.
+package main
+
+import (
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"runtime"
+
+	"sootline/internal/worlds/levels"
+)
+
+func main() {
+	if err := run(os.Args[1:], os.Stdout); err != nil {
+		fmt.Fprintln(os.Stderr, "judgescore:", err)
+		os.Exit(1)
+	}
+}
+
+func run(args []string, out io.Writer) error {
+	flags := flag.NewFlagSet("judgescore", flag.ContinueOnError)
+	worldName := flags.String("world", "", "one world; empty: all of them")
+	scenario := flags.String("scenario", "", "one scenario; empty: all of the world")
+	judgeName := flags.String("judge", oursName, "who judges: "+judgeNames())
+	draw := levels.Draw{}
+	flags.Uint64Var(&draw.First, "first", 1, "first seed")
+	flags.IntVar(&draw.Seeds, "seeds", 5, "sites of each scenario")
+	flags.IntVar(&draw.Parallel, "parallel", runtime.NumCPU(), "sites at a time")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	chosen, err := worldsNamed(*worldName, *scenario)
+	if err != nil {
+		return err
+	}
+	answer, err := judgeNamed(*judgeName)
+	if err != nil {
+		return err
+	}
+	if *scenario != "" {
+		draw.Scenarios = []string{*scenario}
+	}
+	for _, w := range chosen {
+		fmt.Fprintf(out, "Judge %s, seeds %d to %d\n", *judgeName, draw.First, draw.First+uint64(draw.Seeds)-1)
+		if err := levels.Report(out, w.Name(), levels.Play(w, draw, answer)); err != nil {
+			return err
+		}
+		fmt.Fprintln(out)
+	}
+	return nil
+}
