@@ -45,6 +45,10 @@ type judge struct {
 func judges() []judge {
 	return []judge{
 		{oursName, ours},
+		{"limits", limits},
+		{"leastsquares", leastSquares},
+		{"theilsen", theilSen},
+		{"hierarchical", hierarchical},
 	}
 }
 
