@@ -7,13 +7,14 @@ import (
 
 	"sootline/internal/worlds/levels"
 	"sootline/internal/worlds/levels/ducts"
+	"sootline/internal/worlds/levels/harbour"
 	"sootline/internal/worlds/levels/instruments"
 	"sootline/internal/worlds/levels/materials"
 )
 
 // worlds lists the worlds, in the order of the published page.
 func worlds() []levels.World {
-	return []levels.World{ducts.World{}, instruments.World{}, materials.World{}}
+	return []levels.World{ducts.World{}, instruments.World{}, materials.World{}, harbour.World{}}
 }
 
 // worldsNamed gives the world of a name, or all of them; those that have the scenario, where one is named.
