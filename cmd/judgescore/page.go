@@ -32,15 +32,18 @@ type scoredJudge struct {
 
 // playAll has everybody judge the same sites of every world.
 func playAll(draw levels.Draw, progress io.Writer) []scoredWorld {
+	var answer []levels.Judge
+	for _, j := range judges() {
+		answer = append(answer, j.answer)
+	}
 	var all []scoredWorld
 	for _, w := range worlds() {
+		began := time.Now()
 		one := scoredWorld{name: w.Name()}
-		for _, j := range judges() {
-			began := time.Now()
-			scored := levels.Play(w, draw, j.answer)
-			one.judges = append(one.judges, scoredJudge{j.name, scored, levels.Total(scored)})
-			fmt.Fprintf(progress, "%s, %s: %.0f s\n", w.Name(), j.name, time.Since(began).Seconds())
+		for i, scored := range levels.PlayAll(w, draw, answer) {
+			one.judges = append(one.judges, scoredJudge{judges()[i].name, scored, levels.Total(scored)})
 		}
+		fmt.Fprintf(progress, "%s: %.0f s\n", w.Name(), time.Since(began).Seconds())
 		all = append(all, one)
 	}
 	return all
