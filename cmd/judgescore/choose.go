@@ -40,16 +40,17 @@ const oursName = "ours"
 type judge struct {
 	name   string
 	answer levels.Judge
+	ready  func() error // why it cannot be asked; nil: it always can
 }
 
 // judges lists who is scored, in the order of the published page.
 func judges() []judge {
 	return []judge{
-		{oursName, ours},
-		{"limits", limits},
-		{"leastsquares", leastSquares},
-		{"theilsen", theilSen},
-		{"hierarchical", hierarchical},
+		{name: oursName, answer: ours},
+		{name: "limits", answer: limits},
+		{name: "leastsquares", answer: leastSquares},
+		{name: "theilsen", answer: theilSen},
+		{name: "hierarchical", answer: hierarchical, ready: library.ready},
 	}
 }
 
@@ -61,11 +62,19 @@ func judgeNames() string {
 	return strings.Join(names, ", ")
 }
 
+// judgeNamed gives a judge that can be asked.
 func judgeNamed(name string) (levels.Judge, error) {
 	for _, j := range judges() {
 		if j.name == name {
-			return j.answer, nil
+			return j.answer, j.canAnswer()
 		}
 	}
 	return nil, fmt.Errorf("nobody called %q judges; there are %s", name, judgeNames())
+}
+
+func (j *judge) canAnswer() error {
+	if j.ready == nil {
+		return nil
+	}
+	return j.ready()
 }

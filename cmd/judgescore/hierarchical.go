@@ -24,7 +24,7 @@ func hierarchical(entries []sootline.Entry, now, next time.Time) []levels.Answer
 	all := subjects(entries, now)
 	said, err := library.ask(telling(all))
 	if err != nil {
-		panic(err) // a peer that cannot be asked has no score
+		panic(err) // not reached where it was asked first whether it can be: see judgeNamed
 	}
 	answers := make([]levels.Answer, 0, len(all))
 	told := 0
@@ -70,7 +70,7 @@ type estimate []float64
 
 func telling(all []subject) site {
 	types, areas := map[string]int{}, map[string]int{}
-	var told site
+	told := site{Points: []heard{}}
 	for i := range all {
 		s := &all[i]
 		if !s.told() {
@@ -153,6 +153,14 @@ func (l *scripts) ask(told site) ([]estimate, error) {
 	}
 	l.idle <- s
 	return said, nil
+}
+
+// ready reports why the script cannot be asked, if so.
+func (l *scripts) ready() error {
+	if _, err := l.ask(site{Points: []heard{}}); err != nil {
+		return fmt.Errorf("the hierarchical peer cannot be asked; it needs /usr/bin/python3 with python3-statsmodels: %w", err)
+	}
+	return nil
 }
 
 // newScript starts Debian's Python, which has python3-statsmodels. It ends with the command that started it.

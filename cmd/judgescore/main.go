@@ -70,6 +70,11 @@ func publish(parallel int, progress io.Writer) error {
 	if err != nil {
 		return err
 	}
+	for _, j := range judges() {
+		if err := j.canAnswer(); err != nil {
+			return err
+		}
+	}
 	draw := levels.Draw{First: publishedFirst, Seeds: publishedSeeds, Parallel: parallel}
 	text := page(playAll(draw, progress), draw, time.Now())
 	return os.WriteFile(path, []byte(text), 0o644)

@@ -57,24 +57,26 @@ tool's own judge falls below its floor.
 
 The worlds (internal/worlds/levels) draw sites with their log and keep the truth: the level of each detector free of
 noise, when it leaves its band if nobody does anything, what happened to it and whether the log tells of it, and what
-somebody who knew all that would do. Three were written by minds that had not seen the judge; the fourth, harbour, is the
-site of docs/demo.md, for which the judge was first written. All are invented, and say nothing of how well anything does
-on real sites. What each draws stands at the head of its package.
+somebody who knew all that would do. Three were written by minds that had not seen the judge; the fourth, harbour, is
+the site of docs/demo.md, for which the judge was first written. All are invented, and say nothing of how well anything
+does on real sites. What each draws stands at the head of its package.
 
 Everybody sees the same logs:
 
-- ours: the judge of this program (docs/methods/judging.md);
+- ours: the judge of this program (docs/methods/judging.md). It takes the next visit to come so many months after the
+  day on which it is asked as the log says lie between visits; in the worlds somebody comes sooner, mostly that long
+  after the last visit, which the others are told;
 - limits: the last reading since the last reset against the printed limits, and nothing else;
 - leastsquares: a line by least squares through the readings since the last reset, with Student's t and Fieller's days;
 - theilsen: a line by the median of slopes, with Sen's interval;
-- hierarchical: levels and drifts by type, area and run, fitted to each site by itself with MixedLM of statsmodels, after
-  values far outside the band were thrown away.
+- hierarchical: levels and drifts by type, area and run, fitted to each site by itself with MixedLM of statsmodels,
+  after values far outside the band were thrown away.
 
 The rules by which the last four choose an action, and what they do with few readings, stand at the head of each one's
 file in cmd/judgescore. None of the four asks anything.
 
-Recall and precision are of the verdict "outside now or by the next visit"; the chance of that is scored by Brier (1950),
-where none is stated as one half. Days: "covered" is the share of detectors inside now that leave their band between the
+Recall and precision are of the verdict "outside now or by the next visit"; the chance of that is scored by Brier
+(1950), where none is stated as one half. Days: "covered" is the share of detectors inside now that leave their band between the
 earliest and the latest day that was stated, nominally 0.9; "width" is the median of years between them. Questions are
 right where something of the kind happened that the log does not tell of, at about that time. "Needless" is how many of
 100 healthy detectors are to be cleaned now or replaced; "left" how many of 1000 clearly outside are to be left. A dash

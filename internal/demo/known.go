@@ -47,9 +47,8 @@ func MakeKnown(seed uint64, until time.Time) (Scenario, []Known) {
 		}
 		looks[r.point] = append(looks[r.point], Look{r.at, samples, r.by})
 	}
-	eventsFile(w) // which puts the events in order
 	acts := map[*point][]Act{}
-	for _, e := range w.events {
+	for _, e := range w.inOrder() {
 		if e.what == "cleaned" || e.what == "replaced" || e.what == "disabled" && e.at.Equal(e.point.off) {
 			acts[e.point] = append(acts[e.point], Act{e.at, e.what, e.by})
 		}
