@@ -10,6 +10,7 @@
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -38,7 +39,13 @@ func run(args []string, out io.Writer) error {
 	flags.IntVar(&draw.Seeds, "seeds", 5, "sites of each scenario")
 	flags.IntVar(&draw.Parallel, "parallel", runtime.NumCPU(), "sites at a time")
 	if err := flags.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return nil
+		}
 		return err
+	}
+	if draw.Seeds < 1 {
+		return fmt.Errorf("-seeds is from 1, found %d", draw.Seeds)
 	}
 	if *write {
 		return publish(draw.Parallel, out)
@@ -76,6 +83,6 @@ func publish(parallel int, progress io.Writer) error {
 		}
 	}
 	draw := levels.Draw{First: publishedFirst, Seeds: publishedSeeds, Parallel: parallel}
-	text := page(playAll(draw, progress), draw, time.Now())
+	text := page(playAll(draw, progress), foresee(draw), draw, time.Now())
 	return os.WriteFile(path, []byte(text), 0o644)
 }

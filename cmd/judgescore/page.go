@@ -76,16 +76,16 @@ The rules by which the last four choose an action, and what they do with few rea
 file in cmd/judgescore. None of the four asks anything.
 
 Recall and precision are of the verdict "outside now or by the next visit"; the chance of that is scored by Brier
-(1950), where none is stated as one half. Days: "covered" is the share of detectors inside now that leave their band between the
-earliest and the latest day that was stated, nominally 0.9; "width" is the median of years between them. Questions are
-right where something of the kind happened that the log does not tell of, at about that time. "Needless" is how many of
-100 healthy detectors are to be cleaned now or replaced; "left" how many of 1000 clearly outside are to be left. A dash
-means that there was nothing to count.
+(1950), where none is stated as one half. Days: "covered" is the share of detectors inside now that leave their band
+between the earliest and the latest day that was stated, nominally 0.9; "width" is the median of years between them.
+Questions are right where something of the kind happened that the log does not tell of, at about that time. "Needless" is
+how many of 100 healthy detectors are to be cleaned now or replaced; "left" how many of 1000 clearly outside are to be
+left. A dash means that there was nothing to count.
 
 `
 
 // page writes what is published.
-func page(all []scoredWorld, draw levels.Draw, day time.Time) string {
+func page(all []scoredWorld, ceiling []levels.Scored, draw levels.Draw, day time.Time) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, pageHead, day.Format(time.DateOnly), draw.First, draw.First+uint64(draw.Seeds)-1)
 	writeGoals(&b, all)
@@ -99,6 +99,7 @@ func page(all []scoredWorld, draw levels.Draw, day time.Time) string {
 			row(&b, all[i].name, j.name, figures(j.all))
 		}
 	}
+	writeCeiling(&b, ceiling)
 	for i := range all {
 		writeWorld(&b, &all[i])
 	}
