@@ -78,7 +78,7 @@ func lastValue(entries []sootline.Entry, now, _ time.Time) []levels.Answer {
 
 // The limits alone miss much, and cry wolf: there is something to judge.
 func TestLimitsAloneAreNotEnough(t *testing.T) {
-	played := levels.Play(World{}, 1, lastValue)
+	played := levels.Play(World{}, levels.Draw{First: 1, Seeds: 1}, lastValue)
 	all := levels.Total(played)
 	if recall := all.All.Recall(); recall < 0.2 || recall > 0.8 {
 		t.Errorf("the limits alone find %.3f", recall)

@@ -23,6 +23,7 @@ type calendar struct {
 	now    time.Time
 	next   time.Time
 	every  time.Duration
+	months int // the same, as the rules of the site say it
 }
 
 const dayLong = 24 * time.Hour
@@ -32,7 +33,8 @@ const yearLong = time.Duration(365.25 * float64(dayLong))
 
 // newCalendar draws the visits up to now: the interval of the site, give or take weeks, with gaps.
 func newCalendar(r *rand.Rand, p *plan) calendar {
-	c := calendar{every: time.Duration(p.months[r.IntN(len(p.months))]) * yearLong / 12}
+	months := p.months[r.IntN(len(p.months))]
+	c := calendar{every: time.Duration(months) * yearLong / 12, months: months}
 	n := between(r, p.visits)
 	last := time.Date(2026, 1, 5, 8, 0, 0, 0, time.UTC).AddDate(0, 0, r.IntN(270))
 	back := make([]time.Time, n)

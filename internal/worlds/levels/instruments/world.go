@@ -63,7 +63,9 @@ func draw(seed uint64, scenario string, p *plan) *premises {
 	if p.rescaled != "" {
 		s.firm = newFirmware(r, p, &s.cal, chosen[0])
 	}
-	s.book = levels.NewBook(seed^stream, s.cal.opened, sootline.Opened{Name: s.name, Zone: "UTC"})
+	s.book = levels.NewBook(seed^stream, s.cal.opened, sootline.Opened{
+		Name: s.name, Zone: "UTC", Rules: sootline.Rules{VisitMonths: s.cal.months},
+	})
 	for i := range n {
 		own := rand.New(rand.NewPCG(seed^stream, uint64(i)+1))
 		d := s.newDevice(own, i, n, chosen)
