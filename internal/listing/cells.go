@@ -195,6 +195,9 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 		r.fail(column, "a value in one cell", quoteShort(cell+","+rest), "a decimal comma needs quotes where commas separate cells, or another separator")
 		return
 	}
+	if r.beyondCell(column, cell, kind) {
+		return
+	}
 	v, unit, err := r.number(column, cell, kind)
 	if number, words := noted(cell); err != nil && number != "" {
 		if v, unit, err = r.number(column, number, kind); err == nil {

@@ -119,7 +119,8 @@ func (c *content) lookNumber(cell string) {
 	case len(splitSamples(cell)) > 1:
 		c.lists++
 	default:
-		if number, _ := noted(cell); number != "" {
+		_, over := beyond(cell)
+		if number, _ := noted(cell); number != "" || over {
 			c.numbers++
 		}
 	}

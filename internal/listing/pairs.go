@@ -124,6 +124,44 @@ func (s *study) barRunning() {
 	}
 }
 
+// barUnlike leaves out a column headed as mere numbers whose numbers are mostly not those of the points beside it.
+func (s *study) barUnlike() {
+	for i := range s.matches {
+		if s.matches[i].field != number || s.matches[i].strength == strengthProfile {
+			continue
+		}
+		for j, m := range s.matches {
+			if j == i || !(m.field == Point && m.strength >= strengthNear || s.roles[j] == Point) {
+				continue
+			}
+			if like, unlike := s.numbersAgree(i, j); unlike > like {
+				s.barred[i] = fmt.Sprintf("its numbers are not those of the points in column %q", s.u.columnName(j))
+				s.matches[i] = match{strength: strengthExact}
+				break
+			}
+		}
+	}
+}
+
+// numbersAgree counts the rows of the sample in which a number is that of the point beside it, and in which it is not.
+func (s *study) numbersAgree(numbers, points int) (like, unlike int) {
+	for _, row := range s.sample {
+		if row.Line <= s.u.HeaderLine || len(row.Cells) <= max(numbers, points) {
+			continue
+		}
+		n, err := parseAddress(strings.TrimSpace(row.Cells[numbers]))
+		ref, bad := ParseRef(strings.TrimSpace(row.Cells[points]))
+		switch {
+		case err != nil || bad != nil || ref.Loop == "":
+		case n == ref.Address:
+			like++
+		default:
+			unlike++
+		}
+	}
+	return like, unlike
+}
+
 // namedElsewhere: another column is headed as one that names the points, or holds references.
 func (s *study) namedElsewhere(i int) bool {
 	for j, m := range s.matches {

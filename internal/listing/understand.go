@@ -229,6 +229,7 @@ func (s *study) readHeadings() {
 		s.matches[i] = s.ownDay(i, s.ordered(i, m))
 	}
 	s.barRunning()
+	s.barUnlike()
 	s.barValueWords()
 	s.pairValues()
 	s.joinDays()

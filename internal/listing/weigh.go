@@ -135,6 +135,8 @@ func (s *study) weighCells(w *weighed[Field], c *content, f Field) {
 		w.add(weightFit*share(c.devices), fmt.Sprintf("%d of %d cells are kinds of device", c.devices, c.filled))
 	case f == Type && s.known != nil && len(s.known.types) > 0:
 		w.add(weightRegister*share(c.types), fmt.Sprintf("%d of %d cells are types of the register", c.types, c.filled))
+	case f == Type:
+		fit(c.filled-min(c.filled, c.numbers+c.dates+c.refs+c.weak), "names")
 	case f == Location && s.known.hasPoints():
 		w.add(weightRegister*share(c.places), fmt.Sprintf("%d of %d cells are places of the register", c.places, c.filled))
 	case f == Serial && s.known.hasPoints():
