@@ -115,6 +115,19 @@ func (lx *lexicon) nearHeading(s string, shortest int) string {
 	return found
 }
 
+// isDayWord: a head of the day of a month, or one a slip away from it.
+func (lx *lexicon) isDayWord(s string) bool {
+	if lx.dayWords[s] {
+		return true
+	}
+	for word := range lx.dayWords {
+		if len(s) >= shortestSlip-1 && isSlip(s, word) {
+			return true
+		}
+	}
+	return false
+}
+
 // isSlip: two letters exchanged, one left out, put in or changed.
 func isSlip(a, b string) bool {
 	from := 0

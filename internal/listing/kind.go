@@ -115,7 +115,7 @@ func (s *study) happenings() int {
 // numericValue tells whether a column headed as a value holds numbers.
 func (s *study) numericValue() bool {
 	for i, m := range s.matches {
-		if m.field == Value && (s.content[i].filled == 0 || s.content[i].half(s.content[i].numbers+s.content[i].lists)) {
+		if m.field == Value && (s.content[i].filled == 0 || s.content[i].halfNumbers()) {
 			return true
 		}
 	}

@@ -54,7 +54,7 @@ func (s *study) joinDays() {
 		case m.strength == strengthProfile:
 		case f == Year && s.content[i].half(s.content[i].numbers), f == Month && (s.content[i].half(s.content[i].numbers) || s.content[i].areMonths()):
 			at[f] = i
-		case s.u.lx.dayWords[word] && s.content[i].half(s.content[i].numbers):
+		case s.u.lx.isDayWord(word) && s.content[i].half(s.content[i].numbers):
 			at[Day] = i
 		}
 	}

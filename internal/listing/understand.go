@@ -263,7 +263,7 @@ func (s *study) agrees(i int, f Field) bool {
 	c := &s.content[i]
 	switch {
 	case f.isNumeric():
-		return c.half(c.numbers + c.lists)
+		return c.halfNumbers()
 	case f.isDate():
 		return c.half(c.dates + c.serialDays)
 	case f == Result:
