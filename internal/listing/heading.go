@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -44,7 +45,7 @@ func (lx *lexicon) heading(h string) match {
 	if base := strings.TrimRight(s, " 0123456789"); base != s && (lx.headings[base] == Value || lx.headings[base] == Result) {
 		return match{field: lx.headings[base], strength: strengthExact, word: base, unit: unit, base: base}
 	}
-	if word := lx.nearHeading(withoutNumberWord(s), shortestSlip); word != "" {
+	if word := cmp.Or(lx.nearHeading(s, shortestSlip), lx.nearHeading(withoutNumberWord(s), shortestSlip)); word != "" {
 		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
 	}
 	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base, shortestSlip-1)] == Value {

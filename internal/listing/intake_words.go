@@ -116,12 +116,18 @@ func (lx *lexicon) nearHeading(s string, shortest int) string {
 }
 
 // isDayWord: a head of the day of a month, or one a slip away from it.
-func (lx *lexicon) isDayWord(s string) bool {
-	if lx.dayWords[s] {
-		return true
+func (lx *lexicon) isDayWord(s string) bool { return isNearly(s, lx.dayWords) }
+
+// isSubAddress: a word for a part of an address, or one a slip away from it.
+func (lx *lexicon) isSubAddress(s string) bool { return isNearly(s, lx.subAddresses) }
+
+// isNearly: a text is one of some words or, if it is long enough, a slip away from one.
+func isNearly(s string, words map[string]bool) bool {
+	if words[s] || len(s) < shortestSlip {
+		return words[s]
 	}
-	for word := range lx.dayWords {
-		if len(s) >= shortestSlip-1 && isSlip(s, word) {
+	for word := range words {
+		if isSlip(s, word) {
 			return true
 		}
 	}

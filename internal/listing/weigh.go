@@ -129,6 +129,9 @@ func (s *study) weighCells(w *weighed[Field], c *content, f Field) {
 		fit(c.devices, "kinds of device")
 	case f == Category:
 		fit(c.categories, "words for why an alarm was given")
+		if c.events < c.categories && len(c.keys) > 1 { // "test" and "fire" alone may be what happened
+			w.add(weightShape*share(c.categories), "they are several")
+		}
 	case f == Value:
 		fit(c.numbers+c.lists+c.vacant, "numbers")
 	case f == Type && c.devices > 0 && c.types == 0:
