@@ -48,6 +48,9 @@ func (lx *lexicon) heading(h string) match {
 	if word := cmp.Or(lx.nearHeading(s, shortestSlip), lx.nearHeading(withoutNumberWord(s), shortestSlip)); word != "" {
 		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
 	}
+	if word := lx.nearHeading(s, shortestSlip-1); unit != "" && lx.headings[word].isNumeric() {
+		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
+	}
 	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base, shortestSlip-1)] == Value {
 		return match{field: Value, strength: strengthNear, word: base, unit: unit, base: base}
 	}

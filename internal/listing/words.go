@@ -10,7 +10,7 @@ import (
 // The words of general language that headings and cells are recognised by, in English, German, French,
 // Spanish, Italian and Dutch, folded as by [fold]. A line is a field and its words between commas.
 const headingWords = `
-point: point, point reference, punt, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referentie, apparaat, device reference, detector reference
+point: point, point reference, punt, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referenz, referentie, apparaat, device reference, detector reference
 panel: panel, control panel, panel no, anlage, bma, bmz, ecs, cie, centrale de detection, central de incendios, centrale antincendio, brandmeldcentrale, panel number, zentrale, centrale, central, centralita, pannello, paneel, tableau
 loop: loop, loop number, lp, detection loop, schlf, meldelinie, meldeschleife, bcl, ring, ringleitung, schleife, boucle, lazo, bucle, anello, lus, line, linie, linea, ligne, lijn
 address: address, addr, adr, dir, ind, addres, geratadresse, gerateadresse, melderadresse, adresse, direccion, indirizzo, adres, device address, detector address, loop address, point address, address number, device number, detector number, point number, meldernummer, numero de detecteur, numero di rivelatore
@@ -183,6 +183,8 @@ func fold(s string) string {
 	for _, r := range norm.NFD.String(strings.ToLower(s)) {
 		switch {
 		case unicode.Is(unicode.Mn, r):
+		case r == 'º' || r == 'ª': // the raised letters of Nº and Nª count as letters, the degree of N° does not
+			space = true
 		case unicode.IsLetter(r) || unicode.IsDigit(r) || isMark(r):
 			if space && b.Len() > 0 {
 				b.WriteByte(' ')
