@@ -38,6 +38,10 @@ func TestEvidence(t *testing.T) {
 		{"a misspelled zone and detector", "a.csv", "Zoen/Detectro,Date,Value\n1/2,2025-03-01,20\n1/3,2025-03-01,21\n2/1,2025-03-01,21\n", "readings unused date value"},
 		{"values that are mostly not there", "a.csv", "L1D002,2025-03-01,-\nL1D003,2025-03-01,n/a\nL1D004,2025-03-01,22\nL1D005,2025-03-01,not fitted\nL1D006,2025-03-01,23\n", "readings point date value"},
 		{"decimal commas of aligned columns", "a.txt", "Serial   Value  Date\nK40019   0,21   17.11.2024\nK40050   0,18   17.11.2024\nK40074   0,12   17.11.2024\nK40177   0,21   17.11.2024\n", "readings serial value date"},
+		{"a reference under no known heading beside addresses", "a.csv", "Kennwort,Loop,Address,Date,Value\n1/001,1,1,2025-03-01,20\n1/002,1,2,2025-03-01,21\n1/001,1,3,2025-03-01,21\n", "readings point loop address date value"},
+		{"a misspelled word for points over names", "a.csv", "Loop,Device address,Deivce,Place\n1,002,Larchom,Plant room 1\n1,003,Larchom,Hall 2\n2,005,Quincor,Stairs 3\n", "schedule loop address type location"},
+		{"a length misspelled towards a label", "a.csv", "Point,Type,Cabel (m)\n1-001,Larchom,10\n1-003,Larchom,12\n", "schedule point type metres"},
+		{"a running number over a total", "a.csv", "Lfd. Nr.,Schleife.Adresse.Unteradresse,Datum,Ergebnis\n1,1.3.1,18.6.2024,i.O.\n2,1.5.1,18.6.2024,i.O.\n3,1.6.1,18.6.2024,i.O.\n4,1.8.1,18.6.2024,i.O.\nSumme,,,4\n", "events unused point date result"},
 		{"a length misspelled, with its unit", "a.csv", "Punto,Tipo,Caov (m)\n1-001,Larchom,10\n1-003,Larchom,12\n", "schedule point type metres"},
 	} {
 		u, _ := understood(t, c.file, c.text, Profile{})

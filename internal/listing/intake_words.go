@@ -96,13 +96,13 @@ const shortestSlip = 5
 
 // nearHeading finds the known heading that is one slip away from folded words: two letters exchanged, one left out, put in
 // or changed, in words of five letters and more; empty: none, or several of different meaning.
-func (lx *lexicon) nearHeading(s string, shortest int) string {
+func (lx *lexicon) nearHeading(s string, shortest int, may func(Field) bool) string {
 	if len(s) < shortest {
 		return ""
 	}
 	found := ""
 	for word, field := range lx.headings {
-		if len(word) < shortest || len(word)-len(s) > 1 || len(s)-len(word) > 1 || !isSlip(s, word) {
+		if len(word) < shortest || len(word)-len(s) > 1 || len(s)-len(word) > 1 || !isSlip(s, word) || may != nil && !may(field) {
 			continue
 		}
 		if found != "" && lx.headings[found] != field {

@@ -113,7 +113,8 @@ func (s *study) barRunning() {
 	}
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
-		counts := c.running == c.filled && c.filled >= fewest || c.running == c.filled && c.filled > 1 && m.field == number
+		whole := c.running == c.numbers && c.filled <= c.running+1 // but for the word of a total
+		counts := whole && c.running >= fewest || c.running == c.filled && c.filled > 1 && m.field == number
 		if !counts || m.strength == strengthProfile || !s.namedElsewhere(i) {
 			continue
 		}

@@ -48,7 +48,7 @@ func (lx *lexicon) partOfRef(word string) string {
 	}
 	field, known := lx.headings[word]
 	if !known {
-		field = lx.headings[lx.nearHeading(word, shortestSlip-1)]
+		field = lx.headings[lx.nearHeading(word, shortestSlip-1, nil)]
 	}
 	switch field {
 	case Zone:

@@ -87,7 +87,15 @@ func (s *study) candidates(i int) []Field {
 	if f := s.matches[i].field; f != "" {
 		all = append(all, f)
 	}
-	return append(all, s.u.lx.alternatives[fold(s.u.Columns[i].Heading)]...)
+	return append(all, s.alternatives(i)...)
+}
+
+// alternatives are what else a heading can mean, or the word that it is a slip away from.
+func (s *study) alternatives(i int) []Field {
+	if m := s.matches[i]; m.strength == strengthNear {
+		return s.u.lx.alternatives[m.word]
+	}
+	return s.u.lx.alternatives[fold(s.u.Columns[i].Heading)]
 }
 
 // weighField gives the points of one field for a column.
@@ -105,7 +113,7 @@ func (s *study) weighField(i int, f Field) weighed[Field] {
 			w.add(weightNumber, "the heading may mean it")
 		}
 	}
-	for _, alternative := range s.u.lx.alternatives[fold(s.u.Columns[i].Heading)] {
+	for _, alternative := range s.alternatives(i) {
 		if alternative == f && m.field != f {
 			w.add(weightPart, fmt.Sprintf("the heading %q can mean it", s.u.Columns[i].Heading))
 		}
