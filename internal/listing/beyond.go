@@ -17,11 +17,10 @@ const (
 // beyond cuts ">50" into its number, with its unit if it has one.
 func beyond(cell string) (number string, ok bool) {
 	cell = strings.TrimSpace(cell)
-	number = strings.TrimLeft(cell, "<>≤≥=")
-	if number == cell || cell[0] == '=' {
+	if cell == "" || cell[0] != '<' && cell[0] != '>' && !strings.HasPrefix(cell, "≤") && !strings.HasPrefix(cell, "≥") {
 		return "", false
 	}
-	number = strings.TrimSpace(number)
+	number = strings.TrimSpace(strings.TrimLeft(cell, "<>≤≥="))
 	_, ok = anyNumber(number)
 	return number, ok
 }

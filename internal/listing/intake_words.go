@@ -54,7 +54,7 @@ func (lx *lexicon) learnIntakeWords() {
 
 // isVacant: the cell says that nothing is there.
 func (lx *lexicon) isVacant(cell string) bool {
-	if cell == "" || len(cell) > 30 {
+	if cell == "" || len(cell) > 30 || strings.ContainsAny(cell, "0123456789") { // no such word has a digit, and most cells do
 		return false
 	}
 	return strings.Trim(cell, "-–—./ ") == "" || lx.vacancies[fold(cell)]
