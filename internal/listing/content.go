@@ -68,6 +68,9 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 	c.lookKnown(cell, lx, known)
 }
 
+// counts: most of its numbers count on from 1, as no values do.
+func (c *content) counts() bool { return c.running > 1 && 2*c.running >= c.numbers }
+
 // lookKnown looks for what the register has.
 func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
 	for count, is := range map[*int]bool{&c.types: known.isType(cell), &c.places: known.isPlace(cell), &c.serials: known.isSerial(cell), &c.vacant: lx.isVacant(cell), &c.categories: lx.alarmCategory(cell) != ""} {

@@ -42,6 +42,7 @@ func TestEvidence(t *testing.T) {
 		{"a misspelled word for points over names", "a.csv", "Loop,Device address,Deivce,Place\n1,002,Larchom,Plant room 1\n1,003,Larchom,Hall 2\n2,005,Quincor,Stairs 3\n", "schedule loop address type location"},
 		{"a length misspelled towards a label", "a.csv", "Point,Type,Cabel (m)\n1-001,Larchom,10\n1-003,Larchom,12\n", "schedule point type metres"},
 		{"a running number over a total", "a.csv", "Lfd. Nr.,Schleife.Adresse.Unteradresse,Datum,Ergebnis\n1,1.3.1,18.6.2024,i.O.\n2,1.5.1,18.6.2024,i.O.\n3,1.6.1,18.6.2024,i.O.\n4,1.8.1,18.6.2024,i.O.\nSumme,,,4\n", "events unused point date result"},
+		{"a running number without a known heading beside why alarms were given", "a.csv", "Pos,Date,Point,Category\n1,2024-03-17,L3D007,unwanted\n2,2024-04-05,L1D005,unwanted\n2,2024-04-05,L1D005,unwanted\n3,2024-04-26,L1D003,good intent\nTotal,,3,\n", "events unused date point category"},
 		{"a length misspelled, with its unit", "a.csv", "Punto,Tipo,Caov (m)\n1-001,Larchom,10\n1-003,Larchom,12\n", "schedule point type metres"},
 	} {
 		u, _ := understood(t, c.file, c.text, Profile{})

@@ -131,7 +131,7 @@ func (s *study) bareValue(ref, date bool) bool {
 func (s *study) bareNumbers() []int {
 	var out []int
 	for i, role := range s.roles {
-		if role == Value && s.barred[i] == "" && s.matches[i].field == "" && i != s.weakRef() {
+		if role == Value && s.barred[i] == "" && s.matches[i].field == "" && i != s.weakRef() && !s.content[i].counts() {
 			out = append(out, i)
 		}
 	}

@@ -114,7 +114,7 @@ func (s *study) barRunning() {
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
 		whole := c.running == c.numbers && c.filled <= c.running+1 // but for the word of a total
-		counts := whole && c.running >= fewest || c.running == c.filled && c.filled > 1 && m.field == number
+		counts := whole && (c.running >= fewest || c.running > 1 && m.field == number)
 		if !counts || m.strength == strengthProfile || !s.namedElsewhere(i) {
 			continue
 		}
