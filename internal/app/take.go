@@ -191,7 +191,7 @@ type taker struct {
 	said    []sootline.Entry   // what this intake has added to the register
 	r       *sootline.Register // what the log says
 	seen    *seen
-	own     map[sootline.ID]*span          // what was read, by point
+	own     map[sootline.ID]ownSpan        // what was read, by point
 	spans   map[string]*span               // what was read, by type
 	sheets  map[string]*sootline.TypeSheet // by the name of a type as points have it, of the register at hand
 	unknown map[string]bool                // quantities of types that nobody knows, of which was said so

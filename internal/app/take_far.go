@@ -32,10 +32,13 @@ func (s *span) holds(v, least float64) bool {
 	return s.n > 0 && v >= s.low-around && v <= s.high+around
 }
 
+// ownSpan is what was read at a point, and at those of its type.
+type ownSpan struct{ own, alike *span }
+
 // reads gives what was read at the point, and at the points of its type, of their own quantity.
 func (t *taker) reads(p *sootline.Point) (own, alike *span) {
 	if t.spans == nil {
-		t.spans, t.own = map[string]*span{}, map[sootline.ID]*span{}
+		t.spans, t.own = map[string]*span{}, map[sootline.ID]ownSpan{}
 		for _, other := range t.r.Points() {
 			key := sootline.TypeKey(other.Type)
 			if t.spans[key] == nil {
@@ -44,18 +47,17 @@ func (t *taker) reads(p *sootline.Point) (own, alike *span) {
 			addReadings(t.spans[key], other)
 		}
 	}
-	own = t.own[p.ID]
-	if own == nil {
-		own = &span{}
-		addReadings(own, p)
-		t.own[p.ID] = own
+	s, known := t.own[p.ID]
+	if !known {
+		key := sootline.TypeKey(p.Type)
+		if t.spans[key] == nil {
+			t.spans[key] = &span{}
+		}
+		s = ownSpan{&span{}, t.spans[key]}
+		addReadings(s.own, p)
+		t.own[p.ID] = s
 	}
-	alike = t.spans[sootline.TypeKey(p.Type)]
-	if alike == nil {
-		alike = &span{}
-		t.spans[sootline.TypeKey(p.Type)] = alike
-	}
-	return own, alike
+	return s.own, s.alike
 }
 
 func addReadings(s *span, p *sootline.Point) {

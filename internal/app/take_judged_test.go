@@ -105,6 +105,11 @@ func judgedOutcome(in *Intake, took *Outcome, out listings.Outcome) listings.Out
 		}
 		out.Told = append(out.Told, table.KindWhy)
 	}
+	for _, e := range Effects() { // each is asked at every face, and --yes is no answer
+		if n := took.Held(e); n > 0 {
+			out.Questions = append(out.Questions, fmt.Sprintf("%s %d points: is that meant?", effectVerb(e), n))
+		}
+	}
 	switch {
 	case len(out.Questions) > 0:
 		out.Exit = 1
@@ -146,13 +151,28 @@ true was neither written nor spoken of by its place. *Misread*: something was wr
 
 `
 
-// TestJudged takes made listings in, as many as SOOTLINE_LISTINGS says, or a sample: none is misread.
-func TestJudged(t *testing.T) {
-	n, err := strconv.Atoi(os.Getenv("SOOTLINE_LISTINGS"))
-	if err != nil {
-		n = 400
+// askedFor gives a whole number of the environment.
+func askedFor(t *testing.T, name string, otherwise int) int {
+	t.Helper()
+	text := os.Getenv(name)
+	if text == "" {
+		return otherwise
 	}
-	verdicts := judgeMany(t, 1, n)
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 1 {
+		t.Fatalf("%s=%s is not a number from 1 on", name, text)
+	}
+	return n
+}
+
+// TestJudged takes made listings in, as many as SOOTLINE_LISTINGS says from the seed SOOTLINE_LISTINGS_FROM on, or a sample:
+// none is misread.
+func TestJudged(t *testing.T) {
+	n, first := askedFor(t, "SOOTLINE_LISTINGS", 400), askedFor(t, "SOOTLINE_LISTINGS_FROM", 1)
+	if *update && first != 1 {
+		t.Fatal("the page says that its seeds are from 1 on")
+	}
+	verdicts := judgeMany(t, uint64(first), n)
 	counts := map[listings.Class]int{}
 	for _, v := range verdicts {
 		counts[v.Class]++
@@ -161,7 +181,7 @@ func TestJudged(t *testing.T) {
 		}
 	}
 	share := func(c listings.Class) float64 { return 100 * float64(counts[c]) / float64(n) }
-	if counts[listings.Misread] > 0 || share(listings.Lost) > 0.5 || share(listings.Right) < 85 || share(listings.Asked) > 12 || share(listings.Refused) > 8 {
+	if counts[listings.Misread] > 0 || share(listings.Lost) > 0.5 || share(listings.Right) < 85 || share(listings.Asked) > 12 || share(listings.Refused) > 3 {
 		t.Errorf("of %d: %v", n, counts)
 	}
 	if *update {

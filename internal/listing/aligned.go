@@ -40,7 +40,7 @@ func (a *alignedReader) row() (Row, rowState) {
 func (a *alignedReader) cut(s string) rowState {
 	if len(a.gutters) == 0 {
 		a.cells = splitRuns(a.cells[:0], s)
-	} else if !a.cutAtGutters(s) {
+	} else if !a.cutAtGutters(s) && !a.cutByColumns(s) {
 		// A title or a total has few columns; anything else that fits the count is taken by its gaps.
 		a.cells = splitRuns(a.cells[:0], s)
 		n, columns := len(a.cells), len(a.gutters)+1
@@ -74,6 +74,57 @@ func (a *alignedReader) cutAtGutters(s string) bool {
 		a.cells = append(a.cells, "")
 	}
 	return true
+}
+
+// cutByColumns cuts a line with text in a gutter where each run of text stands over one column alone, as a number does that
+// is wider than all others of its column.
+func (a *alignedReader) cutByColumns(s string) bool {
+	a.cells = a.cells[:0]
+	for range len(a.gutters) + 1 {
+		a.cells = append(a.cells, "")
+	}
+	line, next := []rune(s), 0
+	for start := 0; start < len(line); {
+		if line[start] == ' ' {
+			start++
+			continue
+		}
+		end := runEnd(line, start)
+		first := a.columnAt(start)
+		last := first
+		for last < len(a.gutters) && end > a.gutters[last].to {
+			last++
+		}
+		if first < len(a.gutters) && start >= a.gutters[first].from { // it begins in the gutter
+			first++
+		}
+		if first != last || first < next {
+			return false
+		}
+		a.cells[first], next = strings.TrimSpace(string(line[start:end])), first+1
+		start = end
+	}
+	return true
+}
+
+// columnAt gives the column in which, or in the gutter behind which, a place of the line is.
+func (a *alignedReader) columnAt(place int) int {
+	for i, g := range a.gutters {
+		if place < g.to {
+			return i
+		}
+	}
+	return len(a.gutters)
+}
+
+// runEnd gives where text ends that begins at a place: at two spaces, or at the end of the line.
+func runEnd(line []rune, from int) int {
+	for i := from; i < len(line); i++ {
+		if line[i] == ' ' && (i+1 == len(line) || line[i+1] == ' ') {
+			return i
+		}
+	}
+	return len(line)
 }
 
 // splitRuns cuts at two or more spaces.

@@ -149,6 +149,7 @@ func (s *study) fill() {
 			s.giveWeakRef()
 		}
 	}
+	s.giveSecondName()
 	if date := kind.adapt(Date); !s.u.has(date) {
 		s.give(date, s.firstFree(Date))
 	}
@@ -191,6 +192,18 @@ func (s *study) give(f Field, i int) {
 	}
 	s.u.Columns[i].Field = f
 	s.u.Columns[i].Why = fmt.Sprintf("no heading says so, but %s, so it is taken for %s", s.whys[i], f.text())
+}
+
+// giveSecondName takes a column of references beside one of addresses for the points too, where the two mostly say the same:
+// rows in which they differ must not be taken by one of them alone.
+func (s *study) giveSecondName() {
+	address, i := s.u.column(Address), s.firstFree(Point)
+	if address < 0 || i < 0 || s.u.Kind == KindNumbers || s.u.has(Point, Wanted) || s.barred[i] != "" {
+		return
+	}
+	if like, unlike := s.numbersAgree(address, i); like > unlike {
+		s.give(Point, i)
+	}
 }
 
 func (s *study) giveWeakRef() {

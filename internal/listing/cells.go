@@ -82,13 +82,12 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 	cell, _ := r.get(s)
 	if cell == "" && have == "" && s.column >= 0 && r.u.Columns[s.column].carries {
-		return r.above[label == 'L']
+		return r.carried(s, at)
 	}
 	if cell == "" {
 		return have
 	}
 	name := parseName(cell, label)
-	r.above[label == 'L'] = name
 	if have == "" {
 		return name
 	}
@@ -193,6 +192,9 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 	}
 	if rest := r.u.spill(r.row, column); rest != "" {
 		r.fail(column, "a value in one cell", quoteShort(cell+","+rest), "a decimal comma needs quotes where commas separate cells, or another separator")
+		return
+	}
+	if r.beyondCell(column, cell, kind) {
 		return
 	}
 	v, unit, err := r.number(column, cell, kind)

@@ -29,6 +29,18 @@ const most = 0.8
 func (c *content) mostly(n int) bool { return c.filled > 0 && float64(n) >= most*float64(c.filled) }
 func (c *content) half(n int) bool   { return c.filled > 0 && 2*n >= c.filled }
 
+// says gives the cells that say something: words for nothing there may be many in a column of anything.
+func (c *content) says() int { return c.filled - c.vacant }
+
+// halfNumbers and mostlyNumbers: so are the cells that say something.
+func (c *content) halfNumbers() bool {
+	return c.numbers+c.lists > 0 && 2*(c.numbers+c.lists) >= c.says()
+}
+
+func (c *content) mostlyNumbers() bool {
+	return c.numbers+c.lists > 0 && float64(c.numbers+c.lists) >= most*float64(c.says())
+}
+
 // look reads one cell for all that it could be.
 func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 	cell = strings.TrimSpace(cell)
@@ -55,6 +67,9 @@ func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
 	c.lookText(cell, kind, lx)
 	c.lookKnown(cell, lx, known)
 }
+
+// counts: most of its numbers count on from 1, as no values do.
+func (c *content) counts() bool { return c.running > 1 && 2*c.running >= c.numbers }
 
 // lookKnown looks for what the register has.
 func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
@@ -119,7 +134,8 @@ func (c *content) lookNumber(cell string) {
 	case len(splitSamples(cell)) > 1:
 		c.lists++
 	default:
-		if number, _ := noted(cell); number != "" {
+		_, over := beyond(cell)
+		if number, _ := noted(cell); number != "" || over {
 			c.numbers++
 		}
 	}
@@ -169,7 +185,7 @@ func (c *content) role() (Field, string) {
 		return What, share(c.events+c.verdicts, "words for what happened and how it went")
 	case c.mostly(c.events + c.verdicts):
 		return Result, share(c.events+c.verdicts, "words for how a test went")
-	case c.mostly(c.numbers + c.lists):
+	case c.mostlyNumbers():
 		why := share(c.numbers, fmt.Sprintf("numbers, from %g to %g", c.low, c.high))
 		if c.lists > 0 {
 			why = share(c.numbers+c.lists, "numbers or lists of numbers")

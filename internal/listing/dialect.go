@@ -56,7 +56,7 @@ func (t *tally) row(c *csvReader) {
 			w.whole++
 			continue
 		}
-		if isWhole(cell, t.sep) {
+		if isWhole(cell, t.sep) && !(t.sep == ',' && splitsDecimal(c.cells, i)) {
 			w.whole++
 		}
 		if i > 0 && strings.TrimSpace(cell) != "" {
@@ -87,6 +87,18 @@ func (t *tally) steadiness() float64 {
 	}
 	w := t.widths[width]
 	return float64(w.rows) / float64(t.rows) * float64(w.whole) / float64(w.cells) * (1 - 0.1/float64(width))
+}
+
+// splitsDecimal tells whether a comma beside a cell looks as if it stood in a number of an aligned column: in the cell there
+// are gaps, and a digit touches the comma, as in K40019  0,21  17.11.2024.
+func splitsDecimal(cells []string, i int) bool {
+	cell := cells[i]
+	if !strings.Contains(strings.TrimSpace(cell), "  ") {
+		return false
+	}
+	behind := i > 0 && isDigit(cell[0]) && cells[i-1] != "" && isDigit(cells[i-1][len(cells[i-1])-1])
+	before := i+1 < len(cells) && isDigit(cell[len(cell)-1]) && cells[i+1] != "" && isDigit(cells[i+1][0])
+	return behind || before
 }
 
 // isWhole tells whether a cell that did not stand between quotes does not look as if another separator

@@ -47,6 +47,7 @@ type Row struct {
 	kinds  []cellKind // parallel to Cells, nil where every cell is text
 	stored []string   // the value behind a cell where that differs from what people saw; may be shorter
 	across []span     // cells that are merged over those to their right
+	hid    []bool     // by column: hidden rows right above hold something there; may be shorter
 }
 
 // Across gives the column whose cell is merged over column i, which is i itself where none is.

@@ -26,6 +26,8 @@ type grid struct {
 	filled  int      // cells that took their value from a merged range or from a repeat
 	columns []span   // hidden ones
 	seen    HiddenParts
+	hid     []bool // of the hidden rows right above
+	shown   bool   // the row before was no hidden one
 }
 
 // span is a range of columns, from 0, both ends included.
@@ -45,6 +47,9 @@ func newGrid(t *Table, choice layoutChoice) *grid { return &grid{t: t, hidden: c
 // begin starts a row.
 func (g *grid) begin(line int) {
 	g.line, g.wide = line, false
+	if g.shown {
+		g.hid, g.shown = nil, false
+	}
 	r := &g.row
 	r.Cells, r.kinds, r.stored, r.across = r.Cells[:0], r.kinds[:0], r.stored[:0], r.across[:0]
 }
@@ -105,7 +110,7 @@ func (g *grid) hide(from, to int) {
 // end gives the row with its merged cells filled, or an error for what it lacks.
 func (g *grid) end() (Row, error) {
 	g.carry()
-	g.row.Line = g.line
+	g.row.Line, g.row.hid = g.line, g.hid
 	switch {
 	case g.filled > mostCarried:
 		return Row{Line: g.line}, g.refuse(fmt.Sprintf("merged or repeated cells of %s fill more than %d cells", g.t.called(), mostCarried), "undo them, or save the sheet as .csv")
@@ -122,11 +127,13 @@ func (g *grid) end() (Row, error) {
 func (g *grid) pass(hidden bool, err error) bool {
 	var bad *RowError
 	if !hidden || g.hidden || err != nil && !errors.As(err, &bad) {
+		g.shown = true
 		return false
 	}
 	if first, _ := firstFilled(g.row.Cells); first < 0 {
 		return true
 	}
+	g.hideRow()
 	if g.seen.Rows++; g.seen.Rows == 1 {
 		g.seen.FirstRow = g.line
 	}

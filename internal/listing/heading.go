@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -44,10 +45,10 @@ func (lx *lexicon) heading(h string) match {
 	if base := strings.TrimRight(s, " 0123456789"); base != s && (lx.headings[base] == Value || lx.headings[base] == Result) {
 		return match{field: lx.headings[base], strength: strengthExact, word: base, unit: unit, base: base}
 	}
-	if word := lx.nearHeading(withoutNumberWord(s), shortestSlip); word != "" {
+	if word := lx.nearWord(s, unit); word != "" {
 		return match{field: lx.headings[word], strength: strengthNear, word: word, unit: unit, base: word}.withUnit()
 	}
-	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base, shortestSlip-1)] == Value {
+	if base := strings.TrimRight(s, " 0123456789"); base != s && lx.headings[lx.nearHeading(base, shortestSlip-1, nil)] == Value {
 		return match{field: Value, strength: strengthNear, word: base, unit: unit, base: base}
 	}
 	best := match{unit: unit}
@@ -62,6 +63,18 @@ func (lx *lexicon) heading(h string) match {
 		}
 	}
 	return best.withUnit()
+}
+
+// nearWord gives the heading that a text is a slip away from. Of one with a unit only what has numbers comes in question, and a
+// shorter word will do.
+func (lx *lexicon) nearWord(s, unit string) string {
+	if unit != "" {
+		numeric := func(f Field) bool { return f.isNumeric() }
+		if word := lx.nearHeading(s, shortestSlip-1, numeric); word != "" {
+			return word
+		}
+	}
+	return cmp.Or(lx.nearHeading(s, shortestSlip, nil), lx.nearHeading(withoutNumberWord(s), shortestSlip, nil))
 }
 
 func (lx *lexicon) exactHeading(s, unit string) match {

@@ -54,7 +54,7 @@ func (lx *lexicon) learnIntakeWords() {
 
 // isVacant: the cell says that nothing is there.
 func (lx *lexicon) isVacant(cell string) bool {
-	if cell == "" || len(cell) > 30 {
+	if cell == "" || len(cell) > 30 || strings.ContainsAny(cell, "0123456789") { // no such word has a digit, and most cells do
 		return false
 	}
 	return strings.Trim(cell, "-–—./ ") == "" || lx.vacancies[fold(cell)]
@@ -96,13 +96,13 @@ const shortestSlip = 5
 
 // nearHeading finds the known heading that is one slip away from folded words: two letters exchanged, one left out, put in
 // or changed, in words of five letters and more; empty: none, or several of different meaning.
-func (lx *lexicon) nearHeading(s string, shortest int) string {
+func (lx *lexicon) nearHeading(s string, shortest int, may func(Field) bool) string {
 	if len(s) < shortest {
 		return ""
 	}
 	found := ""
 	for word, field := range lx.headings {
-		if len(word) < shortest || len(word)-len(s) > 1 || len(s)-len(word) > 1 || !isSlip(s, word) {
+		if len(word) < shortest || len(word)-len(s) > 1 || len(s)-len(word) > 1 || !isSlip(s, word) || may != nil && !may(field) {
 			continue
 		}
 		if found != "" && lx.headings[found] != field {
@@ -113,6 +113,25 @@ func (lx *lexicon) nearHeading(s string, shortest int) string {
 		}
 	}
 	return found
+}
+
+// isDayWord: a head of the day of a month, or one a slip away from it.
+func (lx *lexicon) isDayWord(s string) bool { return isNearly(s, lx.dayWords) }
+
+// isSubAddress: a word for a part of an address, or one a slip away from it.
+func (lx *lexicon) isSubAddress(s string) bool { return isNearly(s, lx.subAddresses) }
+
+// isNearly: a text is one of some words or, if it is long enough, a slip away from one.
+func isNearly(s string, words map[string]bool) bool {
+	if words[s] || len(s) < shortestSlip {
+		return words[s]
+	}
+	for word := range words {
+		if isSlip(s, word) {
+			return true
+		}
+	}
+	return false
 }
 
 // isSlip: two letters exchanged, one left out, put in or changed.

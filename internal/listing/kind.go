@@ -115,7 +115,7 @@ func (s *study) happenings() int {
 // numericValue tells whether a column headed as a value holds numbers.
 func (s *study) numericValue() bool {
 	for i, m := range s.matches {
-		if m.field == Value && (s.content[i].filled == 0 || s.content[i].half(s.content[i].numbers+s.content[i].lists)) {
+		if m.field == Value && (s.content[i].filled == 0 || s.content[i].halfNumbers()) {
 			return true
 		}
 	}
@@ -131,7 +131,7 @@ func (s *study) bareValue(ref, date bool) bool {
 func (s *study) bareNumbers() []int {
 	var out []int
 	for i, role := range s.roles {
-		if role == Value && s.barred[i] == "" && s.matches[i].field == "" && i != s.weakRef() {
+		if role == Value && s.barred[i] == "" && s.matches[i].field == "" && i != s.weakRef() && !s.content[i].counts() {
 			out = append(out, i)
 		}
 	}

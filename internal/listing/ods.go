@@ -195,8 +195,15 @@ func (r *odsReader) cell(el xml.StartElement, covered bool) error {
 		return nil
 	}
 	c := odsValue(el, shown)
+	formula := ""
 	if c.text == "" {
-		if attr(el, "formula") != "" && attr(el, "value-type") == "" && at < r.t.limits.MaxCols && (r.hidden || !r.grid.hides(at)) {
+		formula = attr(el, "formula")
+	}
+	if result, ok := computed(formula); ok {
+		c = cell{text: result, kind: cellNumber}
+	}
+	if c.text == "" {
+		if formula != "" && attr(el, "value-type") == "" && at < r.t.limits.MaxCols && (r.hidden || !r.grid.hides(at)) {
 			r.noValue = at + 1
 		}
 		return nil

@@ -54,7 +54,7 @@ func (s *study) joinDays() {
 		case m.strength == strengthProfile:
 		case f == Year && s.content[i].half(s.content[i].numbers), f == Month && (s.content[i].half(s.content[i].numbers) || s.content[i].areMonths()):
 			at[f] = i
-		case s.u.lx.dayWords[word] && s.content[i].half(s.content[i].numbers):
+		case s.u.lx.isDayWord(word) && s.content[i].half(s.content[i].numbers):
 			at[Day] = i
 		}
 	}
@@ -113,7 +113,8 @@ func (s *study) barRunning() {
 	}
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
-		counts := c.running == c.filled && c.filled >= fewest || c.running == c.filled && c.filled > 1 && m.field == number
+		whole := c.running == c.numbers && c.filled <= c.running+1 // but for the word of a total
+		counts := whole && (c.running >= fewest || c.running > 1 && m.field == number)
 		if !counts || m.strength == strengthProfile || !s.namedElsewhere(i) {
 			continue
 		}
@@ -122,6 +123,44 @@ func (s *study) barRunning() {
 			*m = match{strength: strengthExact}
 		}
 	}
+}
+
+// barUnlike leaves out a column headed as mere numbers whose numbers are mostly not those of the points beside it.
+func (s *study) barUnlike() {
+	for i := range s.matches {
+		if s.matches[i].field != number || s.matches[i].strength == strengthProfile {
+			continue
+		}
+		for j, m := range s.matches {
+			if j == i || !(m.field == Point && m.strength >= strengthNear || s.roles[j] == Point) {
+				continue
+			}
+			if like, unlike := s.numbersAgree(i, j); unlike > like {
+				s.barred[i] = fmt.Sprintf("its numbers are not those of the points in column %q", s.u.columnName(j))
+				s.matches[i] = match{strength: strengthExact}
+				break
+			}
+		}
+	}
+}
+
+// numbersAgree counts the rows of the sample in which a number is that of the point beside it, and in which it is not.
+func (s *study) numbersAgree(numbers, points int) (like, unlike int) {
+	for _, row := range s.sample {
+		if row.Line <= s.u.HeaderLine || len(row.Cells) <= max(numbers, points) {
+			continue
+		}
+		n, err := parseAddress(strings.TrimSpace(row.Cells[numbers]))
+		ref, bad := ParseRef(strings.TrimSpace(row.Cells[points]))
+		switch {
+		case err != nil || bad != nil || ref.Loop == "":
+		case n == ref.Address:
+			like++
+		default:
+			unlike++
+		}
+	}
+	return like, unlike
 }
 
 // namedElsewhere: another column is headed as one that names the points, or holds references.

@@ -21,6 +21,7 @@ type Profile struct {
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
+	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
 	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
@@ -131,6 +132,9 @@ func (p Profile) check() error {
 	if p.Swapped != "" && p.Swapped != DaysStand && p.Swapped != DaysExchanged {
 		return bad("swapped_days", string(p.Swapped), "as they stand, or exchanged")
 	}
+	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
+		return bad("beyond", string(p.Beyond), "number or left")
+	}
 	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
 		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
 	}
@@ -182,6 +186,7 @@ const (
 	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop     = "loop"           // on which loop the numbers of the list are
+	AskBeyond   = "beyond"         // how a value beyond a number is to be taken
 	AskRefOrder = "ref_order"      // in which order the parts of references stand
 	AskDigits   = "address_digits" // how references stored as numbers are meant
 
@@ -199,6 +204,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskSwapped:
 		next.Swapped = SwappedDays(value)
+	case AskBeyond:
+		next.Beyond = BeyondMeant(value)
 	case AskRefOrder:
 		next.RefOrder = RefOrder(value)
 	case AskDecimal:

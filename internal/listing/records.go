@@ -40,6 +40,7 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 		for row, err := range t.rows(u.profile.choice()) {
 			if err != nil {
 				bad, fatal := asRowError(t, err)
+				r.carryOver(&row, "", false)
 				if !fatal && row.Line < u.HeaderLine {
 					continue
 				}
@@ -48,7 +49,9 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
-			if u.skip(&row) != "" {
+			skipped := u.skip(&row)
+			r.carryOver(&row, skipped, true)
+			if skipped != "" {
 				continue
 			}
 			if len(u.visits) > 0 {

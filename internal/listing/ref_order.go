@@ -43,10 +43,14 @@ func (lx *lexicon) orderOfHeading(heading string) RefOrder {
 
 // partOfRef tells what part of a reference a word names.
 func (lx *lexicon) partOfRef(word string) string {
-	if lx.subAddresses[word] {
+	if lx.isSubAddress(word) {
 		return "sub"
 	}
-	switch lx.headings[word] {
+	field, known := lx.headings[word]
+	if !known {
+		field = lx.headings[lx.nearHeading(word, shortestSlip-1, nil)]
+	}
+	switch field {
 	case Zone:
 		return "zone"
 	case Loop:

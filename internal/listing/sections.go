@@ -179,6 +179,7 @@ func (w *windowSource) cut(row Row) Row {
 	if row.kinds != nil {
 		row.kinds = row.kinds[min(from, len(row.kinds)):min(to, len(row.kinds))]
 	}
+	row.hid = row.hid[min(from, len(row.hid)):min(to, len(row.hid))]
 	row.stored = row.stored[min(from, len(row.stored)):min(to, len(row.stored))]
 	if w.colFrom > 0 {
 		row.across = nil

@@ -81,6 +81,7 @@ type sheetReader struct {
 	w        *workbook
 	d        *partReader
 	raw      []byte
+	formula  []byte
 	noResult int // column from 1 of a formula in this row whose result is not stored
 }
 
@@ -172,8 +173,8 @@ func (g *grid) uncomputed(column int) *RowError {
 // cell reads <c> up to its end tag.
 func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 	kind, style := attr(el, "t"), attr(el, "s")
-	inValue, formula, hasValue := false, false, false
-	r.raw = r.raw[:0]
+	inValue, inFormula, hasFormula, hasValue := false, false, false, false
+	r.raw, r.formula = r.raw[:0], r.formula[:0]
 	for len(r.raw) <= r.t.limits.MaxLine {
 		token, err := r.d.RawToken()
 		if err != nil {
@@ -181,9 +182,8 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 		}
 		switch el := token.(type) {
 		case xml.StartElement:
-			inValue = el.Name.Local == "v"
-			hasValue = hasValue || inValue
-			formula = formula || el.Name.Local == "f"
+			inValue, inFormula = el.Name.Local == "v", el.Name.Local == "f"
+			hasValue, hasFormula = hasValue || inValue, hasFormula || inFormula
 			if el.Name.Local == "is" {
 				text, err := richText(r.d, "is")
 				if err != nil {
@@ -195,18 +195,32 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 			if inValue {
 				r.raw = append(r.raw, el...)
 			}
+			if inFormula && len(r.formula) <= mostFormula {
+				r.formula = append(r.formula, el...)
+			}
 		case xml.EndElement:
-			inValue = false
+			inValue, inFormula = false, false
 			if el.Name.Local == "c" {
 				// A result that is an empty text is stored as one.
-				if formula && len(r.raw) == 0 && !(kind == "str" && hasValue) && (r.hidden || !r.hides(column)) {
-					r.noResult = column + 1
+				if hasFormula && len(r.raw) == 0 && !(kind == "str" && hasValue) {
+					return r.worked(style, column), nil
 				}
 				return r.value(kind, style, string(r.raw)), nil
 			}
 		}
 	}
 	return cell{}, &FileError{File: r.t.File, Trouble: fmt.Sprintf("a cell in row %d is too large", r.line)}
+}
+
+// worked gives the result of a formula of figures that was left to be computed, and notes any other.
+func (r *sheetReader) worked(style string, column int) cell {
+	if result, ok := computed(string(r.formula)); ok {
+		return r.value("", style, result)
+	}
+	if r.hidden || !r.hides(column) {
+		r.noResult = column + 1
+	}
+	return cell{}
 }
 
 // value turns what is stored into text.

@@ -38,6 +38,9 @@ func (u *Understanding) skip(row *Row) string {
 	return u.skipUntold(row)
 }
 
+// NothingToldOf is why rows of readings and of round sheets are passed over.
+const NothingToldOf = "rows that nobody filled in"
+
 // skipUntold passes over rows that name a point and say nothing of it: those of a
 // round sheet that nobody filled in. Where the cell of the point is no reference, the
 // whole row may lie in one cell: it is put aside with the reason.
@@ -57,7 +60,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 	if len(row.Cells) > len(u.Columns) || len(u.total) > 0 && !u.namesPoint(row) {
 		return ""
 	}
-	return "rows that nobody filled in"
+	return NothingToldOf
 }
 
 // isNameless: what stands beyond the headings may be what somebody wrote of the row.

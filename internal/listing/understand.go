@@ -229,6 +229,7 @@ func (s *study) readHeadings() {
 		s.matches[i] = s.ownDay(i, s.ordered(i, m))
 	}
 	s.barRunning()
+	s.barUnlike()
 	s.barValueWords()
 	s.pairValues()
 	s.joinDays()
@@ -262,7 +263,7 @@ func (s *study) agrees(i int, f Field) bool {
 	c := &s.content[i]
 	switch {
 	case f.isNumeric():
-		return c.half(c.numbers + c.lists)
+		return c.halfNumbers()
 	case f.isDate():
 		return c.half(c.dates + c.serialDays)
 	case f == Result:

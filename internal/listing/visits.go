@@ -160,11 +160,12 @@ func (s *study) findVisits() {
 			count++
 			all.filled += s.content[i].filled
 			all.numbers += s.content[i].numbers + s.content[i].lists
+			all.vacant += s.content[i].vacant
 		} else if named {
 			return
 		}
 	}
-	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.half(all.numbers)) {
+	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.halfNumbers()) {
 		return
 	}
 	s.days = days

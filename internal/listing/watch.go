@@ -13,6 +13,8 @@ type facts struct {
 	points, commas, open          int                // numbers by their decimal mark
 	shortRefs                     int                // references stored as numbers
 	example                       string             // of an open one
+	beyond                        int                // values beyond a number
+	beyondExample                 string
 }
 
 // prepare readies the facts once the columns are fixed.
@@ -54,6 +56,9 @@ func (u *Understanding) observe(row *Row) {
 		case f == Point && row.kinds != nil:
 			u.facts[i].ref(c, row.kind(i))
 		case f.isNumeric():
+			if _, ok := beyond(c); ok && f == Value {
+				u.facts[i].noteBeyond(c)
+			}
 			u.facts[i].number(c, row.kind(i))
 		}
 	}
@@ -149,6 +154,7 @@ func (f *facts) mark(m mark, cell string) {
 // settle decides what needed every row, or asks.
 func (u *Understanding) settle() {
 	defer u.askOutcomes()
+	defer u.askBeyond()
 	var points, commas int
 	for i := range u.facts {
 		points += u.facts[i].points

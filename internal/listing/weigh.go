@@ -87,7 +87,15 @@ func (s *study) candidates(i int) []Field {
 	if f := s.matches[i].field; f != "" {
 		all = append(all, f)
 	}
-	return append(all, s.u.lx.alternatives[fold(s.u.Columns[i].Heading)]...)
+	return append(all, s.alternatives(i)...)
+}
+
+// alternatives are what else a heading can mean, or the word that it is a slip away from.
+func (s *study) alternatives(i int) []Field {
+	if m := s.matches[i]; m.strength == strengthNear {
+		return s.u.lx.alternatives[m.word]
+	}
+	return s.u.lx.alternatives[fold(s.u.Columns[i].Heading)]
 }
 
 // weighField gives the points of one field for a column.
@@ -105,7 +113,7 @@ func (s *study) weighField(i int, f Field) weighed[Field] {
 			w.add(weightNumber, "the heading may mean it")
 		}
 	}
-	for _, alternative := range s.u.lx.alternatives[fold(s.u.Columns[i].Heading)] {
+	for _, alternative := range s.alternatives(i) {
 		if alternative == f && m.field != f {
 			w.add(weightPart, fmt.Sprintf("the heading %q can mean it", s.u.Columns[i].Heading))
 		}
@@ -129,12 +137,17 @@ func (s *study) weighCells(w *weighed[Field], c *content, f Field) {
 		fit(c.devices, "kinds of device")
 	case f == Category:
 		fit(c.categories, "words for why an alarm was given")
+		if c.events < c.categories && len(c.keys) > 1 { // "test" and "fire" alone may be what happened
+			w.add(weightShape*share(c.categories), "they are several")
+		}
 	case f == Value:
 		fit(c.numbers+c.lists+c.vacant, "numbers")
 	case f == Type && c.devices > 0 && c.types == 0:
 		w.add(weightFit*share(c.devices), fmt.Sprintf("%d of %d cells are kinds of device", c.devices, c.filled))
 	case f == Type && s.known != nil && len(s.known.types) > 0:
 		w.add(weightRegister*share(c.types), fmt.Sprintf("%d of %d cells are types of the register", c.types, c.filled))
+	case f == Type:
+		fit(c.filled-min(c.filled, c.numbers+c.dates+c.refs+c.weak), "names")
 	case f == Location && s.known.hasPoints():
 		w.add(weightRegister*share(c.places), fmt.Sprintf("%d of %d cells are places of the register", c.places, c.filled))
 	case f == Serial && s.known.hasPoints():

@@ -10,14 +10,14 @@ import (
 // The words of general language that headings and cells are recognised by, in English, German, French,
 // Spanish, Italian and Dutch, folded as by [fold]. A line is a field and its words between commas.
 const headingWords = `
-point: point, point reference, punt, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referentie, apparaat, device reference, detector reference
+point: point, point reference, punt, point ref, reference, ref, point id, device id, id, device, detector, melder, punkt, meldepunkt, messstelle, melder id, repere, detecteur, element, punto, referencia, dispositivo, rivelatore, riferimento, referenz, referentie, apparaat, device reference, detector reference
 panel: panel, control panel, panel no, anlage, bma, bmz, ecs, cie, centrale de detection, central de incendios, centrale antincendio, brandmeldcentrale, panel number, zentrale, centrale, central, centralita, pannello, paneel, tableau
 loop: loop, loop number, lp, detection loop, schlf, meldelinie, meldeschleife, bcl, ring, ringleitung, schleife, boucle, lazo, bucle, anello, lus, line, linie, linea, ligne, lijn
 address: address, addr, adr, dir, ind, addres, geratadresse, gerateadresse, melderadresse, adresse, direccion, indirizzo, adres, device address, detector address, loop address, point address, address number, device number, detector number, point number, meldernummer, numero de detecteur, numero di rivelatore
 wanted number: wanted number, wanted, wanted address, number wanted, address wanted, new address, new number, new addr, new no, new, planned address, planned number, planned, target address, target number, shall be, shall, to be, to be set, to be set to, set to be, future address, soll, soll adresse, solladresse, neue adresse, neue nummer, neu, geplante adresse, nouvelle adresse, nouveau numero, adresse prevue, adresse souhaitee, nueva direccion, direccion nueva, direccion prevista, nuovo indirizzo, indirizzo nuovo, indirizzo previsto, nieuw adres, gepland adres
 number as it stands: old address, old number, old addr, old, current address, current number, present address, present number, existing address, existing number, address now, number now, now, is, as it is, ist, ist adresse, istadresse, alte adresse, alte nummer, alt, ancienne adresse, ancien numero, adresse actuelle, direccion actual, direccion antigua, indirizzo attuale, vecchio indirizzo, huidig adres, oud adres
 set number: set address, address set, set number, number set, address setting, programmed address, assigned address, allocated address, configured address, eingestellte adresse, programmierte adresse, zugewiesene adresse, adresse programmee, adresse attribuee, direccion programada, direccion asignada, indirizzo programmato, indirizzo assegnato, ingesteld adres, toegewezen adres
-number: no, nr, num, number, numero, nummer, nbr
+number: n, lfd nr, no, nr, num, number, numero, nummer, nbr
 type: type, typ, tipo, gerateart, geratetype, apparaattype, meldertype, tipo de detector, tipo de equipo, tipo di rivelatore, tipo di apparecchio, modell nr, part, part number, part no, order code, device type, detector type, geratetyp, meldertyp, type d appareil, type de detecteur, tipo de dispositivo, tipo di dispositivo, modele, model, modell, modelo, modello, type sheet, article, artikel
 device: kind, kind of device, category, principe, principio, clase de equipo, soort apparaat, detection principle, art, melderart, class, sort, soort, categorie, kategorie, categoria, clase, classe, genre, principle, prinzip, technology
 zone: zone, zona, zone number, detection zone, meldebereich, meldezone, meldegruppe, zone de detection, zona de deteccion, zona di rivelazione, detectiezone, meldzone, zn, meldergruppe, gruppe, group, grupo, gruppo, groupe, groep
@@ -183,6 +183,8 @@ func fold(s string) string {
 	for _, r := range norm.NFD.String(strings.ToLower(s)) {
 		switch {
 		case unicode.Is(unicode.Mn, r):
+		case r == 'º' || r == 'ª': // the raised letters of Nº and Nª count as letters, the degree of N° does not
+			space = true
 		case unicode.IsLetter(r) || unicode.IsDigit(r) || isMark(r):
 			if space && b.Len() > 0 {
 				b.WriteByte(' ')
