@@ -25,12 +25,20 @@ type cell struct {
 	decimals int
 	day      sootline.Day
 	layout   string // how the day is written where cells are text; empty: as the listing writes days
-	formula  string // a spreadsheet's formula that gives the value
+	computed bool   // a spreadsheet's formula gives the value
 	noResult bool   // the formula stands without its result
 	asText   bool   // a spreadsheet holds it as text
 	wide     int    // columns that a merged cell spans; 0: one
 	tall     int    // rows that it spans, in a workbook; 0: one
 	says     []fact
+}
+
+// formula gives the formula of a cell that still holds what it gives: a word put in its place has none.
+func (c *cell) formula() string {
+	if !c.computed || c.kind != numberCell {
+		return ""
+	}
+	return decimal(c.value, c.decimals, false) + "+0"
 }
 
 func words(text string) *cell { return &cell{text: text} }

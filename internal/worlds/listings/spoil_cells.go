@@ -50,7 +50,7 @@ func asFormula(noResult bool) func(m *maker, c *cell) bool {
 		if c.kind != numberCell || !onlyReadings(c) {
 			return false
 		}
-		c.formula, c.noResult = decimal(c.value, c.decimals, false)+"+0", noResult
+		c.computed, c.noResult = true, noResult
 		return true
 	}
 }

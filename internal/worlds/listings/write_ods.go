@@ -82,11 +82,11 @@ func (m *maker) odsCell(b *strings.Builder, c *cell) {
 		holds = ` office:value-type="string"`
 	}
 	shown := `<text:p>` + escaped(m.text(c)) + `</text:p>`
-	if c.noResult {
-		holds, shown = "", ""
-	}
-	if c.formula != "" {
-		holds += ` table:formula="of:=` + c.formula + `"`
+	if formula := c.formula(); formula != "" {
+		if c.noResult {
+			holds, shown = "", ""
+		}
+		holds += ` table:formula="of:=` + formula + `"`
 	}
 	if c.wide > 1 {
 		holds += fmt.Sprintf(` table:number-columns-spanned="%d" table:number-rows-spanned="1"`, c.wide)

@@ -140,11 +140,11 @@ func (m *maker) xlsxCell(c *cell, at string) string {
 		return fmt.Sprintf(`<c r="%s" t="inlineStr"><is><t xml:space="preserve">%s</t></is></c>`, at, escaped(m.text(c)))
 	}
 	inner := "<v>" + value + "</v>"
-	switch {
-	case c.noResult:
-		inner = "<f>" + c.formula + "</f>"
-	case c.formula != "":
-		inner = "<f>" + c.formula + "</f>" + inner
+	if formula := c.formula(); formula != "" {
+		if c.noResult {
+			inner = ""
+		}
+		inner = "<f>" + formula + "</f>" + inner
 	}
 	return fmt.Sprintf(`<c r="%s" s="%d">%s</c>`, at, style, inner)
 }
