@@ -47,7 +47,7 @@ func (s *session) showPassedOver(t *app.IntakeTable) {
 
 // showOutcome tells what the rows did, or would do; seen: what was understood of the
 // tables was shown before.
-func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
+func (s *session) showOutcome(out *app.Outcome, did string, seen bool) error {
 	for _, note := range out.Notes {
 		if note.Hidden {
 			note.Text += "; --hidden takes it"
@@ -83,12 +83,17 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 	}
 	for _, table := range out.Open {
 		q, _ := table.Blocking()
-		fmt.Fprintf(s.out, "%s: left out until this is answered: %s\n  %s\n", tableName(table), q.Text, capital(questionHint(q)))
+		fmt.Fprintf(s.out, "%s: left out until this is answered:\n  %s\n", tableName(table), wrap(q.Text, 2))
+		if err := s.showChoices(table, q); err != nil {
+			return err
+		}
+		s.showHint(q)
 		s.showUnused(table)
 	}
 	for _, table := range out.Skipped {
 		fmt.Fprintf(s.out, "%s: left alone; %s\n", tableName(table), table.KindWhy)
 	}
+	return nil
 }
 
 // showUnused names the columns that hold something of which nothing was taken:

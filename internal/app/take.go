@@ -94,6 +94,9 @@ func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts Ta
 		return nil, err
 	}
 	defer in.reads.during(ctx)()
+	if err := in.compare(); err != nil {
+		return nil, err
+	}
 	t := a.newTaker(site, log, opts)
 	t.emit = func(sootline.Entry) error { return nil }
 	t.stopped = ctx.Err
@@ -110,6 +113,9 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 		return nil, err
 	}
 	defer in.reads.during(ctx)()
+	if err := in.compare(); err != nil {
+		return nil, err
+	}
 	var out *Outcome
 	left := newLeftFiles()
 	err := a.writeTo(ctx, site, func(tx *store.Tx) error {
