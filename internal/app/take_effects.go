@@ -96,15 +96,10 @@ func (u *EffectRows) Where() string {
 	for i, says := range u.Says {
 		lines[i] = says.Line
 	}
-	word := "rows"
-	if u.Rows == 1 {
-		word = "row"
+	if u.Rows > len(lines) {
+		return fmt.Sprintf("%s and others, %d in all", rowsNamed(lines[:min(12, len(lines))]), u.Rows)
 	}
-	where := word + " " + someRows(lines)
-	if more := u.Rows - len(lines); more > 0 && len(lines) == shown {
-		where = fmt.Sprintf("%s, %d in all", where, u.Rows)
-	}
-	return where
+	return rowsNamed(lines)
 }
 
 // effect notes that a row would undo something, and says why it is held where nobody accepted that.

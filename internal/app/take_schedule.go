@@ -170,8 +170,16 @@ func (s *scheduler) noteType(line int, name string) {
 func (s *scheduler) remarkTypes() {
 	for _, key := range slices.Sorted(maps.Keys(s.unknown)) {
 		u := s.unknown[key]
-		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (rows %s): its points are taken, and judged when there is one", u.name, someRows(u.rows)))
+		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (%s): its points are taken, and judged when there is one", u.name, rowsNamed(u.rows)))
 	}
+}
+
+// rowsNamed names the first few rows.
+func rowsNamed(lines []int) string {
+	if len(lines) == 1 {
+		return "row " + someRows(lines)
+	}
+	return "rows " + someRows(lines)
 }
 
 // someRows lists the first few rows.
