@@ -29,7 +29,7 @@ func TestIntakeAsksSideBySide(t *testing.T) {
 	b := visit(t, s)
 	address := b.handIn(site, askedFiles...)
 	page := b.settled(address)
-	holds(t, page, "As it stands", "day 2025-04-03", "day 2025-03-04", "03/04/2025", "So it is",
+	holds(t, page, "Row 2, as it stands:", "day 2025-04-03", "day 2025-03-04", "03/04/2025", "So it is",
 		"Replace 1 device?", "Rename 1 place?", "Remove 1 point?", "Move 1 point?", "Row 2: the register calls 1.1.001", "Porch",
 		"schedule.csv fits 1 point, replaces 1 device (row 3; held until that is allowed)", "1 spelling is open")
 	if !strings.Contains(page, `the register has Larch A-4 at 1.1.004, and the row says &#34;REMOVED&#34;`) {
