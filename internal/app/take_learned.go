@@ -161,7 +161,8 @@ func idle(shown, tried *listing.Understanding, learned *listing.Profile) bool {
 		return false
 	}
 	return slices.EqualFunc(shown.Columns, tried.Columns, func(a, b listing.Column) bool {
-		return a.Field == b.Field && a.DateOrder == b.DateOrder && a.Decimal == b.Decimal
+		same := func(shown, tried string) bool { return shown == tried || shown == "" } // what is not needed answers nothing
+		return a.Field == b.Field && same(string(a.DateOrder), string(b.DateOrder)) && same(a.Decimal, b.Decimal)
 	}) && slices.EqualFunc(shown.Questions, tried.Questions, func(a, b listing.Question) bool { return a.ID == b.ID })
 }
 

@@ -76,3 +76,24 @@ func TestIntakeQuestionsInBrowser(t *testing.T) {
 	}
 	look(t, ctx, "intake-acts")
 }
+
+// TestLogFoldsTakes: the log book has one line for a take, with a way to what it wrote; a filter looks at every entry.
+func TestLogFoldsTakes(t *testing.T) {
+	s, site := askedSite(t)
+	b := visit(t, s)
+	page := b.get(site + "/log")
+	holds(t, page, "listing taken in", "What it wrote", "written by takes, each of which is one line here")
+	if strings.Contains(page, "Corridor, north") {
+		t.Error("the folded log shows what the take wrote")
+	}
+	holds(t, b.get(site+"/log?every=1"), "Corridor, north", "listing taken in")
+	holds(t, b.get(site+"/log?q=Corridor"), "Corridor, north")
+	of := b.get(site + "/log?take=2026-01-20-1")
+	holds(t, of, "Corridor, north", "Take 2026-01-20-1 and what it wrote")
+	if strings.Contains(of, "site Works") {
+		t.Error("what the take wrote holds an entry that it did not write")
+	}
+	if res := b.do("GET", site+"/log?take=none", "", nil); res.StatusCode != 404 {
+		t.Errorf("a take that is none gives %d", res.StatusCode)
+	}
+}
