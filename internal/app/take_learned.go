@@ -160,9 +160,12 @@ func idle(shown, tried *listing.Understanding, learned *listing.Profile) bool {
 	if len(learned.Constants) > 0 || learned.AddressDigits != 0 || learned.Numbers != "" || shown.Kind != tried.Kind || shown.Rows != tried.Rows {
 		return false
 	}
+	asks := func(id string) bool {
+		return slices.ContainsFunc(shown.Questions, func(q listing.Question) bool { return q.ID == id })
+	}
+	same := func(a, b, id string) bool { return a == b || a == "" && !asks(id) } // else it was not open: its cells say it themselves
 	return slices.EqualFunc(shown.Columns, tried.Columns, func(a, b listing.Column) bool {
-		same := func(shown, tried string) bool { return shown == tried || shown == "" } // what is not needed answers nothing
-		return a.Field == b.Field && same(string(a.DateOrder), string(b.DateOrder)) && same(a.Decimal, b.Decimal)
+		return a.Field == b.Field && same(string(a.DateOrder), string(b.DateOrder), listing.AskOrder) && same(string(a.Decimal), string(b.Decimal), listing.AskDecimal)
 	}) && slices.EqualFunc(shown.Questions, tried.Questions, func(a, b listing.Question) bool { return a.ID == b.ID })
 }
 
