@@ -72,6 +72,22 @@ func (k *Known) holds(ref Ref) bool {
 	return false
 }
 
+// samePoint reports whether two references name one point: the one leaves out the panel, and no two panels have that loop.
+func (k *Known) samePoint(a, b Ref) bool {
+	if a.Loop != b.Loop || a.Address != b.Address || a.Range != b.Range || otherThan(a.Panel, b.Panel) {
+		return false
+	}
+	panels := 0
+	if k != nil {
+		for loop := range k.loops {
+			if loop.Loop == a.Loop {
+				panels++
+			}
+		}
+	}
+	return a.Panel == b.Panel || panels == 1
+}
+
 func (k *Known) hasLoop(ref Ref) bool {
 	if k == nil {
 		return false

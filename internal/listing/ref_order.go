@@ -157,7 +157,7 @@ func (s *study) weighOrder(order, said RefOrder, refs []Ref) (w weighed[RefOrder
 	known, onLoop, other := 0, 0, false
 	for _, ref := range refs {
 		as := order.turned(ref)
-		other = other || as != ref
+		other = other || !s.known.samePoint(as, ref)
 		if s.known.holds(as) {
 			known++
 		}

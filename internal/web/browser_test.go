@@ -29,9 +29,7 @@ const screens = "../../build/screens"
 // Chromium is a failure.
 func openBrowser(t *testing.T, s *Server) (context.Context, string) {
 	t.Helper()
-	if os.Getenv("SOOTLINE_BROWSER") == "" {
-		t.Skip("SOOTLINE_BROWSER=1 runs the tests in a browser; scripts/test does")
-	}
+	needBrowser(t)
 	server := httptest.NewServer(s)
 	t.Cleanup(server.Close)
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.Flag("disable-dev-shm-usage", true))
@@ -42,6 +40,29 @@ func openBrowser(t *testing.T, s *Server) (context.Context, string) {
 	ctx, cancel := context.WithTimeout(ctx, 4*time.Minute)
 	t.Cleanup(cancel)
 	return ctx, server.URL
+}
+
+// needBrowser skips a test where no browser is asked for, and notes its name where SOOTLINE_BROWSER_LEFT names a file:
+// scripts/test runs just those tests again, in a browser.
+func needBrowser(t *testing.T) {
+	t.Helper()
+	if os.Getenv("SOOTLINE_BROWSER") != "" {
+		return
+	}
+	if path := os.Getenv("SOOTLINE_BROWSER_LEFT"); path != "" {
+		name, _, _ := strings.Cut(t.Name(), "/")
+		left, err := os.OpenFile(path, os.O_APPEND|os.O_CREATE|os.O_WRONLY, 0o600)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if _, err := fmt.Fprintln(left, name); err != nil {
+			t.Fatal(err)
+		}
+		if err := left.Close(); err != nil {
+			t.Fatal(err)
+		}
+	}
+	t.Skip("SOOTLINE_BROWSER=1 runs the tests in a browser; scripts/test does")
 }
 
 func do(t *testing.T, ctx context.Context, steps ...chromedp.Action[chromedp.Void]) {

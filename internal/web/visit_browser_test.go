@@ -96,9 +96,7 @@ func (o *outage) at(host, path string) string {
 // survives when it is ended and started again.
 func startPhone(t *testing.T, folder string, more ...chromedp.ExecAllocatorOption) (ctx context.Context, end func()) {
 	t.Helper()
-	if os.Getenv("SOOTLINE_BROWSER") == "" {
-		t.Skip("SOOTLINE_BROWSER=1 runs the tests in a browser; scripts/test does")
-	}
+	needBrowser(t)
 	options := append(chromedp.DefaultExecAllocatorOptions[:], chromedp.NoSandbox, chromedp.UserDataDir(folder), chromedp.Flag("disable-dev-shm-usage", true))
 	options = append(options, more...)
 	allocator, stop := chromedp.NewExecAllocator(context.Background(), options...) // not the test's own: it ends before this is put away
