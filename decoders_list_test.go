@@ -95,6 +95,7 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/cmd/sootline.selected
 	`},
 	{"the answer of who works at a terminal is one line of a buffer; it is compared with yes, or handed to FuzzFlags' readers", `
+		(*sootline/cmd/sootline.session).agrees
 		(*sootline/cmd/sootline.session).confirm
 	`},
 	{"it copies standard input into a file, which is then opened as any listing", `
@@ -118,8 +119,10 @@ var unfuzzed = []struct{ why, names string }{
 	`},
 	{"it writes what it is given, and reads nothing of it", `
 		sootline/cmd/sootline.errOther
+		sootline/cmd/sootline.noLetter
 		sootline/cmd/sootline.printCSV
 		sootline/cmd/sootline.printTable
+		(*sootline/cmd/sootline.session).showOutcome
 		(*sootline/internal/app.App).NoteRestored
 	`},
 	{"the name is a bound argument of a query or compared with others; the command line alone asks so", `

@@ -19,7 +19,8 @@ type logFlags struct {
 	point, from, to, text string
 	kinds                 []string
 	last                  int
-	asJSON                bool
+	take                  string
+	folded, asJSON        bool
 }
 
 func logCommand(s *session) *cobra.Command {
@@ -44,13 +45,15 @@ func logCommand(s *session) *cobra.Command {
 	cmd.Flags().StringVar(&flags.to, "to", "", "only what happened on this day or earlier")
 	cmd.Flags().StringVar(&flags.text, "text", "", "only entries that hold this text")
 	cmd.Flags().IntVar(&flags.last, "last", 0, "only the latest so many")
+	cmd.Flags().StringVar(&flags.take, "take", "", "only what this take wrote, by its name, for example 2026-11-30-1")
+	cmd.Flags().BoolVar(&flags.folded, "folded", false, "a take as one line, without what it wrote")
 	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print the entries as JSON Lines, as `log export` does")
 	cmd.AddCommand(logAdd(s), logCorrect(s), logWithdraw(s), logVerify(s), logExport(s), logImport(s))
 	return cmd
 }
 
 func (s *session) readLog(ctx context.Context, a *app.App, site store.SiteLine, flags logFlags) error {
-	filter := app.LogFilter{Point: flags.point, Text: flags.text, Last: flags.last}
+	filter := app.LogFilter{Point: flags.point, Text: flags.text, Last: flags.last, Take: flags.take, Folded: flags.folded}
 	for _, kind := range flags.kinds {
 		filter.Kinds = append(filter.Kinds, sootline.Kind(kind))
 	}

@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
-	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -53,7 +52,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
 	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
 	cmd.Flags().BoolVar(&flags.hidden, "hidden", false, "take hidden sheets, rows and columns too")
-	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, move, rename")
+	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, retype, move, rename, remove, sheet")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
 	cmd.AddCommand(takeList(s), takeUndo(s), takeAlias(s))
 	return cmd
@@ -105,7 +104,9 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		return err
 	}
 	s.progress.clear()
-	s.showOutcome(out, "added", !flags.yes)
+	if err := s.showOutcome(out, "added", !flags.yes); err != nil {
+		return err
+	}
 	if err := saveProfiles(flags.mapFile, in); err != nil {
 		return err
 	}
@@ -139,7 +140,9 @@ func (s *session) previewed(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	if out, err = s.settleSpellings(cmd, a, site, in, out, opts); err != nil {
 		return true, err
 	}
-	s.showOutcome(out, "would add", true)
+	if err := s.showOutcome(out, "would add", true); err != nil {
+		return true, err
+	}
 	if only {
 		if _, err := fmt.Fprintln(s.out, "\nNothing was taken in: this was a dry run."); err != nil {
 			return true, err
@@ -150,11 +153,30 @@ func (s *session) previewed(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		return true, err
 	}
 	for _, e := range app.Effects() {
-		if held := out.Held(e); held > 0 && s.confirm(fmt.Sprintf("%s %s, as shown above?", capital(string(e)), count(held, "point", "points"))) == nil {
+		yes, err := s.allows(e, out.Undone(e))
+		if err != nil {
+			return true, err
+		}
+		if yes {
 			opts.Allow = append(opts.Allow, e)
 		}
 	}
 	return false, nil
+}
+
+// allows shows what would be undone by one effect, and asks for a yes to it alone.
+func (s *session) allows(e app.Effect, u app.EffectRows) (bool, error) {
+	if u.Held == 0 {
+		return false, nil
+	}
+	fmt.Fprintln(s.out)
+	for _, says := range u.Says {
+		fmt.Fprintf(s.out, "  %s\n", wrap(withRow(says), 4))
+	}
+	if more := u.Rows - len(u.Says); more > 0 {
+		fmt.Fprintf(s.out, "  and %d more\n", more)
+	}
+	return s.agrees(capital(e.Ask(u.Held)) + " The rows stay out else.")
 }
 
 func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
@@ -177,9 +199,9 @@ func (s *session) settleQuestions(in *app.Intake) error {
 	for _, table := range in.Tables {
 		for len(table.Questions) > 0 {
 			q := table.Questions[0]
-			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), q.Text)
-			for i, choice := range q.Choices {
-				fmt.Fprintf(s.out, "  %c  %s\n", 'a'+i, choice.Text)
+			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), wrap(q.Text, 2))
+			if err := s.showChoices(table, q); err != nil {
+				return err
 			}
 			answer, err := s.ask("> ")
 			if err != nil {
@@ -187,7 +209,7 @@ func (s *session) settleQuestions(in *app.Intake) error {
 			}
 			value, ok := chosen(q, answer)
 			if !ok {
-				tell(s.err, sootline.Errorf(sootline.Invalid, fmt.Sprintf("write one of the letters a to %c", 'a'+len(q.Choices)-1), "%q is none of the answers", answer))
+				tell(s.err, noLetter(answer, len(q.Choices)))
 				continue
 			}
 			if err := table.Answer(q.ID, value); err != nil {
@@ -204,31 +226,23 @@ func chosen(q listing.Question, answer string) (value string, ok bool) {
 	if len(q.Choices) == 0 {
 		return answer, true
 	}
-	for i, choice := range q.Choices {
-		if answer == string(rune('a'+i)) {
-			return choice.Value, true
-		}
+	i, ok := letterOf(answer, len(q.Choices))
+	if !ok {
+		return "", false
 	}
-	return "", false
+	return q.Choices[i].Value, true
 }
 
-// questionHint shows the map file that would answer the question.
-func questionHint(q listing.Question) string {
-	hint := "answer on a terminal, or in a file given with --map (docs/formats/listings.md)"
-	var answers []string
-	for _, choice := range q.Choices {
-		var profile listing.Profile
-		if err := profile.Answer(q.ID, choice.Value); err != nil {
-			continue
-		}
-		if text, err := json.Marshal(profile); err == nil {
-			answers = append(answers, fmt.Sprintf("%s for %s", text, choice.Text))
-		}
+// letterOf gives the place of a letter among so many: a is the first.
+func letterOf(answer string, most int) (int, bool) {
+	if len(answer) != 1 || answer[0] < 'a' || int(answer[0]-'a') >= most {
+		return 0, false
 	}
-	if len(answers) == 0 {
-		return hint
-	}
-	return hint + ": " + strings.Join(answers, ", or ")
+	return int(answer[0] - 'a'), true
+}
+
+func noLetter(answer string, most int) error {
+	return sootline.Errorf(sootline.Invalid, fmt.Sprintf("write one of the letters a to %c", 'a'+most-1), "%q is none of the answers", answer)
 }
 
 func (s *session) ask(prompt string) (string, error) {
@@ -247,14 +261,28 @@ func (s *session) confirm(question string) error {
 	if !terminal(s.in) {
 		return sootline.Errorf(sootline.Invalid, "say --yes to take it in, or --dry-run to only look", "nothing was taken in: there is no terminal to ask on")
 	}
-	answer, err := s.ask("\n" + question + " [y/N] ")
-	if err != nil {
-		return err
+	yes, err := s.agrees(question)
+	if err == nil && !yes {
+		err = sootline.Errorf(sootline.Invalid, "", "nothing was taken in")
 	}
-	if !slices.Contains([]string{"y", "yes"}, strings.ToLower(answer)) {
-		return sootline.Errorf(sootline.Invalid, "", "nothing was taken in")
+	return err
+}
+
+// agrees asks for a yes or a no, until it is one of them; nothing is a no.
+func (s *session) agrees(question string) (bool, error) {
+	for {
+		answer, err := s.ask("\n" + question + " [y/N] ")
+		if err != nil {
+			return false, err
+		}
+		switch strings.ToLower(answer) {
+		case "y", "yes":
+			return true, nil
+		case "n", "no", "":
+			return false, nil
+		}
+		tell(s.err, sootline.Errorf(sootline.Invalid, "write y or n", "%q is neither a yes nor a no", answer))
 	}
-	return nil
 }
 
 func tableName(t *app.IntakeTable) string {

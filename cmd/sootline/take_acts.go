@@ -108,11 +108,11 @@ func (s *session) undoTake(cmd *cobra.Command, a *app.App, site store.SiteLine, 
 		if !terminal(s.in) {
 			return sootline.Errorf(sootline.Invalid, "say --yes to take it back, or --dry-run to only look", "nothing was taken back: there is no terminal to ask on")
 		}
-		answer, err := s.ask("\n" + question + " [y/N] ")
+		yes, err := s.agrees(question)
 		if err != nil {
 			return err
 		}
-		if !slices.Contains([]string{"y", "yes"}, strings.ToLower(answer)) {
+		if !yes {
 			return sootline.Errorf(sootline.Invalid, "", "nothing was taken back")
 		}
 		wish.Sure = wish.Sure || len(would.Resting) > 0

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/spf13/cobra"
 
@@ -70,24 +71,38 @@ func (s *session) askSpellings(out *app.Outcome) ([]sootline.Alias, error) {
 	var said []sootline.Alias
 	for _, t := range out.Tables {
 		for _, spelling := range t.Spellings {
-			fmt.Fprintf(s.out, "\n%s: %s\n", tableName(t.Table), spelling.Question())
-			choices := append(append([]string{}, spelling.Likely...), spelling.Said)
-			for i, name := range choices {
-				if i == len(choices)-1 {
-					name = "a name of its own"
-				}
-				fmt.Fprintf(s.out, "  %c  %s\n", 'a'+i, name)
-			}
-			answer, err := s.ask("(empty: later) > ")
+			means, err := s.askSpelling(t.Table, spelling)
 			if err != nil {
 				return nil, err
 			}
-			if len(answer) == 1 && int(answer[0]-'a') < len(choices) {
-				said = append(said, spelling.Answer(choices[answer[0]-'a']))
+			if means != "" {
+				said = append(said, spelling.Answer(means))
 			}
 		}
 	}
 	return said, nil
+}
+
+// askSpelling asks what one spelling means, until the answer is one of the letters, or nothing.
+func (s *session) askSpelling(table *app.IntakeTable, spelling *app.Spelling) (means string, err error) {
+	fmt.Fprintf(s.out, "\n%s: %s\n", tableName(table), spelling.Question())
+	names := append(slices.Clone(spelling.Likely), spelling.Said)
+	for i, name := range names {
+		if i == len(names)-1 {
+			name = "a name of its own"
+		}
+		fmt.Fprintf(s.out, "  %c  %s\n", 'a'+i, name)
+	}
+	for {
+		answer, err := s.ask("(empty: later) > ")
+		if err != nil || answer == "" {
+			return "", err
+		}
+		if i, ok := letterOf(answer, len(names)); ok {
+			return names[i], nil
+		}
+		tell(s.err, noLetter(answer, len(names)))
+	}
 }
 
 // settleSpellings asks on a terminal what spellings mean, and works the take out anew
@@ -106,8 +121,8 @@ func (s *session) settleSpellings(cmd *cobra.Command, a *app.App, site store.Sit
 // showSpellings names the spellings that are open, and how one is settled.
 func (s *session) showSpellings(t *app.TableOutcome) {
 	for _, spelling := range t.Spellings {
-		fmt.Fprintf(s.out, "  %s Taken as it is written; say what it means with: sootline take alias %s %s %s\n",
-			spelling.Question(), spelling.Of, shellWord(spelling.Said), shellWord(spelling.Likely[0]))
+		fmt.Fprintf(s.out, "  %s\n  It is written as it stands; say what it means with:\n    sootline take alias %s %s %s\n",
+			wrap(spelling.Question(), 4), spelling.Of, shellWord(spelling.Said), shellWord(spelling.Likely[0]))
 	}
 }
 
@@ -128,11 +143,10 @@ func (s *session) offerLearned(in *app.Intake, yes bool) error {
 			if learned.Why != "" {
 				fmt.Fprintf(s.out, "  But %s.\n", learned.Why)
 			}
-			answer, err := s.ask("Use it? [y/N] ")
-			if err != nil {
+			var err error
+			if use, err = s.agrees("Use it?"); err != nil {
 				return err
 			}
-			use = answer == "y" || answer == "yes"
 		}
 		if !use {
 			continue

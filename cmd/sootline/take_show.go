@@ -47,7 +47,7 @@ func (s *session) showPassedOver(t *app.IntakeTable) {
 
 // showOutcome tells what the rows did, or would do; seen: what was understood of the
 // tables was shown before.
-func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
+func (s *session) showOutcome(out *app.Outcome, did string, seen bool) error {
 	for _, note := range out.Notes {
 		if note.Hidden {
 			note.Text += "; --hidden takes it"
@@ -71,7 +71,7 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 		}
 		fmt.Fprintln(s.out)
 		if says := t.Effects(); seen && says != "" {
-			fmt.Fprintf(s.out, "  it %s\n", says)
+			fmt.Fprintf(s.out, "  it %s\n", wrap(says, 4))
 		}
 		if !seen {
 			s.showPassedOver(t.Table)
@@ -83,12 +83,17 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) {
 	}
 	for _, table := range out.Open {
 		q, _ := table.Blocking()
-		fmt.Fprintf(s.out, "%s: left out until this is answered: %s\n  %s\n", tableName(table), q.Text, capital(questionHint(q)))
+		fmt.Fprintf(s.out, "%s: left out until this is answered:\n  %s\n", tableName(table), wrap(q.Text, 2))
+		if err := s.showChoices(table, q); err != nil {
+			return err
+		}
+		s.showHint(q)
 		s.showUnused(table)
 	}
 	for _, table := range out.Skipped {
 		fmt.Fprintf(s.out, "%s: left alone; %s\n", tableName(table), table.KindWhy)
 	}
+	return nil
 }
 
 // showUnused names the columns that hold something of which nothing was taken:
@@ -139,7 +144,7 @@ func (s *session) showOpen(t *app.IntakeTable) {
 	}
 	fmt.Fprintf(s.out, "  %s open; the rows that hang on it are put aside until it is answered:\n", count(len(t.Questions), "question is", "questions are"))
 	for _, q := range t.Questions {
-		fmt.Fprintf(s.out, "  - %s\n", q.Text)
+		fmt.Fprintf(s.out, "  - %s\n", wrap(q.Text, 4))
 	}
 	q := t.Questions[0]
 	var answers []string
@@ -151,13 +156,13 @@ func (s *session) showOpen(t *app.IntakeTable) {
 		return
 	}
 	if text, err := json.Marshal(profile); err == nil {
-		fmt.Fprintf(s.out, "  Answer on a terminal, or with --map, for example %s; it may be %s.\n", text, strings.Join(answers, ", "))
+		fmt.Fprintf(s.out, "  Answer on a terminal, or with --map; it may be %s, for example:\n    %s\n", strings.Join(answers, ", "), text)
 	}
 }
 
 func (s *session) showRemarks(t *app.TableOutcome) {
 	for _, remark := range t.Remarks {
-		fmt.Fprintf(s.out, "  %s\n", withRow(remark))
+		fmt.Fprintf(s.out, "  %s\n", wrap(withRow(remark), 4))
 	}
 	if more := t.Remarked - len(t.Remarks); more > 0 {
 		fmt.Fprintf(s.out, "  and %d more remarks\n", more)
@@ -173,7 +178,7 @@ func (s *session) showRemarks(t *app.TableOutcome) {
 		if cause.Varies {
 			alike = " (the first; the others are alike)"
 		}
-		fmt.Fprintf(s.out, "  - %s: %s%s\n", rowsOf(cause, t.Table.Table), cause.Text, alike)
+		fmt.Fprintf(s.out, "  - %s\n", wrap(rowsOf(cause, t.Table.Table)+": "+cause.Text+alike, 4))
 	}
 	if more := t.Left - told; more > 0 {
 		fmt.Fprintf(s.out, "  - and %d more\n", more)
@@ -183,7 +188,7 @@ func (s *session) showRemarks(t *app.TableOutcome) {
 		fmt.Fprintf(s.out, "  Values that look too large are taken as they are with: --as-is\n")
 	}
 	if t.LeftFile != "" {
-		fmt.Fprintf(s.out, "  They are in %s; mend them there, then: sootline take %s\n", t.LeftFile, shellWord(t.LeftFile))
+		fmt.Fprintf(s.out, "  They are in %s; mend them there, then:\n    sootline take %s\n", t.LeftFile, shellWord(t.LeftFile))
 	}
 }
 

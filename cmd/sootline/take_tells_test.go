@@ -15,7 +15,9 @@ func TestTakeTellsOfRowsPassedOver(t *testing.T) {
 	var out bytes.Buffer
 	s := &session{out: &out}
 	table := &app.IntakeTable{Table: &listing.Table{}, Understanding: &listing.Understanding{Skipped: []listing.Skipped{{Why: "rows that nobody filled in", Count: 3, First: 4}}}}
-	s.showOutcome(&app.Outcome{Tables: []*app.TableOutcome{{Table: table}}}, "added", false)
+	if err := s.showOutcome(&app.Outcome{Tables: []*app.TableOutcome{{Table: table}}}, "added", false); err != nil {
+		t.Fatal(err)
+	}
 	if want := "passed over: 3 x rows that nobody filled in, first in row 4"; !strings.Contains(out.String(), want) {
 		t.Errorf("it says %q, want %q", out.String(), want)
 	}

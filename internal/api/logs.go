@@ -24,6 +24,8 @@ type LogQuery struct {
 	From   string   `query:"from" format:"date" doc:"Only what happened on this day or later"`
 	To     string   `query:"to" format:"date" doc:"Only what happened on this day or earlier"`
 	Text   string   `query:"text" doc:"Only entries that hold this text"`
+	Take   string   `query:"take" doc:"Only what this take wrote, and its line: its name or its id"`
+	Folded bool     `query:"folded" doc:"A take as one line, without what it wrote"`
 	Offset int      `query:"offset" minimum:"0" doc:"Leave out the latest so many"`
 	Limit  int      `query:"limit" minimum:"1" maximum:"10000" default:"100"`
 }
@@ -78,7 +80,7 @@ func (a *API) readLog(ctx context.Context, in *LogQuery) (shape.Log, error) {
 	if err != nil {
 		return shape.Log{}, err
 	}
-	filter := app.LogFilter{Point: in.Point, Text: in.Text}
+	filter := app.LogFilter{Point: in.Point, Text: in.Text, Take: in.Take, Folded: in.Folded}
 	for _, kind := range in.Kind {
 		filter.Kinds = append(filter.Kinds, sootline.Kind(kind))
 	}

@@ -33,6 +33,9 @@ type IntakeTable struct {
 	shape   shape
 	reads   *heeding
 	known   *listing.Known
+
+	compared   []Compared             // of the understanding below
+	comparedOf *listing.Understanding // which questions were compared last
 }
 
 // Handed is a listing that lies in a file of another name than it is called by,

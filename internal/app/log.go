@@ -25,6 +25,8 @@ type LogFilter struct {
 	From, To time.Time // when they happened; To is exclusive
 	Text     string    // in the name of who wrote it, or in what it says
 	Last     int       // only the latest so many
+	Take     string    // the name or the id of a take: what it wrote, and its line
+	Folded   bool      // without what takes wrote, of each of which one line tells
 }
 
 // ReadLog gives the entries of a site that the filter lets through, in order.
@@ -54,9 +56,13 @@ func (f LogFilter) of(log *sootline.Log, r *sootline.Register) ([]*sootline.Entr
 	if err != nil {
 		return nil, err
 	}
+	leftOut, err := f.folds(log)
+	if err != nil {
+		return nil, err
+	}
 	var found []*sootline.Entry
 	for _, e := range log.Entries() {
-		if f.lets(e, about) {
+		if f.lets(e, about) && !leftOut(e) {
 			found = append(found, e)
 		}
 	}
@@ -78,6 +84,9 @@ func (s *Survey) Log(filter LogFilter) ([]*sootline.Entry, error) {
 	slices.Reverse(found)
 	return found, err
 }
+
+// LogLength is how many entries the log has.
+func (s *Survey) LogLength() int { return len(s.log.Entries()) }
 
 // LogLine gives an entry of [Survey.Log] with what amends it.
 func (s *Survey) LogLine(e *sootline.Entry) LogLine { return logLineOf(s.log, s.Register, e) }

@@ -2,6 +2,8 @@ package app
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"sootline"
 )
@@ -11,33 +13,93 @@ type Effect string
 
 // The effects.
 const (
-	EffectReplace Effect = "replace" // another device at a known point
-	EffectMove    Effect = "move"    // another zone, area or place on the loop
+	EffectReplace Effect = "replace" // another device of the same type at a known point
+	EffectRetype  Effect = "retype"  // a device of another type at a known point
+	EffectMove    Effect = "move"    // another zone, area, floor or place on the cable
 	EffectRename  Effect = "rename"  // another location of a known point
+	EffectRemove  Effect = "remove"  // nothing is fitted at a known point any more
+	EffectSheet   Effect = "sheet"   // other facts on the sheet of a known type
 )
 
 // Effects lists them.
-func Effects() []Effect { return []Effect{EffectReplace, EffectMove, EffectRename} }
+func Effects() []Effect {
+	return []Effect{EffectReplace, EffectRetype, EffectMove, EffectRename, EffectRemove, EffectSheet}
+}
+
+// Does says what is done to so many points or sheets, as in "the schedule renames 5 places".
+func (e Effect) Does(n int) string {
+	return fmt.Sprintf(map[Effect]string{
+		EffectReplace: "replaces %s", EffectRetype: "changes the type of %s", EffectMove: "moves %s",
+		EffectRename: "renames %s", EffectRemove: "removes %s", EffectSheet: "changes %s",
+	}[e], e.counted(n))
+}
+
+// Ask asks whether it may be done, as in "rename 5 places?".
+func (e Effect) Ask(n int) string {
+	return fmt.Sprintf(map[Effect]string{
+		EffectReplace: "replace %s?", EffectRetype: "change the type of %s?", EffectMove: "move %s?",
+		EffectRename: "rename %s?", EffectRemove: "remove %s?", EffectSheet: "change %s?",
+	}[e], e.counted(n))
+}
+
+// none says that nothing of the kind is done.
+func (e Effect) none() string {
+	if e == EffectRetype {
+		return "changes the type of 0"
+	}
+	verb, _, _ := strings.Cut(e.Does(0), " ")
+	return verb + " 0"
+}
+
+func (e Effect) counted(n int) string {
+	switch e {
+	case EffectReplace:
+		return numbered(n, "device", "devices")
+	case EffectRename:
+		return numbered(n, "place", "places")
+	case EffectSheet:
+		return numbered(n, "type sheet", "type sheets")
+	}
+	return numbered(n, "point", "points")
+}
 
 // ParseEffects reads effects that are accepted.
 func ParseEffects(names []string) ([]Effect, error) {
 	var all []Effect
 	for _, name := range names {
-		switch e := Effect(name); e {
-		case EffectReplace, EffectMove, EffectRename:
-			all = append(all, e)
-		default:
-			return nil, sootline.Errorf(sootline.Invalid, "write replace, move or rename", "%q is nothing that a listing does to what is known", name)
+		if !slices.Contains(Effects(), Effect(name)) {
+			return nil, sootline.Errorf(sootline.Invalid, "write "+effectNames(), "%q is nothing that a listing does to what is known", name)
 		}
+		all = append(all, Effect(name))
 	}
 	return all, nil
 }
 
-// EffectRows counts the rows that would have an effect, with the first of them.
+func effectNames() string {
+	names := make([]string, len(Effects()))
+	for i, e := range Effects() {
+		names[i] = string(e)
+	}
+	return strings.Join(names[:len(names)-1], ", ") + " or " + names[len(names)-1]
+}
+
+// EffectRows counts the rows that would have an effect.
 type EffectRows struct {
-	Rows  int
-	First []int
-	Held  int // how many of those were put aside, for want of a yes
+	Rows int
+	Says []Remark // what the register says and what the row says, of the first of them
+	Held int      // how many of those were put aside, for want of a yes
+}
+
+// Where names the first of the rows.
+func (u *EffectRows) Where() string {
+	lines := make([]int, len(u.Says))
+	for i, says := range u.Says {
+		lines[i] = says.Line
+	}
+	if u.Rows > len(lines) {
+		return fmt.Sprintf("%s and others, %d in all", rowsNamed(lines[:min(12, len(lines))]), u.Rows)
+	}
+	return rowsNamed(lines)
 }
 
 // effect notes that a row would undo something, and says why it is held where nobody accepted that.
@@ -51,25 +113,25 @@ func (t *taker) effect(o *TableOutcome, line int, e Effect, says string) (held s
 		o.Undoes[e] = u
 	}
 	u.Rows++
-	if len(u.First) < shown {
-		u.First = append(u.First, line)
+	if len(u.Says) < shown {
+		u.Says = append(u.Says, Remark{line, says})
 	}
-	for _, allowed := range t.opts.Allow {
-		if allowed == e {
-			return ""
-		}
+	if slices.Contains(t.opts.Allow, e) {
+		return ""
 	}
 	u.Held++
 	return fmt.Sprintf("%s; it is not done unasked: allow %s", says, e)
 }
 
-// Held counts the rows that are held for want of a yes to an effect.
-func (o *Outcome) Held(e Effect) int {
-	n := 0
+// Undone gives what the rows of all tables would do to what is known, by one effect.
+func (o *Outcome) Undone(e Effect) EffectRows {
+	var all EffectRows
 	for _, t := range o.Tables {
 		if u := t.Undoes[e]; u != nil {
-			n += u.Held
+			all.Rows += u.Rows
+			all.Held += u.Held
+			all.Says = append(all.Says, u.Says...)
 		}
 	}
-	return n
+	return all
 }

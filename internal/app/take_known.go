@@ -32,7 +32,7 @@ func (in *Intake) knowSchedules(r *sootline.Register) error {
 			continue
 		}
 		for record, fault := range t.Records(t.Table) {
-			if fault != nil || record.Schedule.Ref.Loop == "" || n == mostListed {
+			if fault != nil || record.Schedule.Ref.Loop == "" || record.Schedule.Vacant != "" || n == mostListed {
 				continue
 			}
 			row := *record.Schedule

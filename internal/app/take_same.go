@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
@@ -76,16 +77,37 @@ func (s *scheduler) inRange(ref sootline.Ref, row *listing.ScheduleRow) []*sootl
 }
 
 // undoes says why a row is held that gives a known point another location, zone or area.
-func (s *scheduler) undoes(line int, p *sootline.Point, place sootline.Place) string {
-	if p.Location != "" && place.Location != p.Location {
-		says := fmt.Sprintf("the register calls %s %q, and the row %q", p.Ref(), p.Location, place.Location)
-		if held := s.effect(s.o, line, EffectRename, says); held != "" {
-			return held
+func (s *scheduler) undoes(line int, p *sootline.Point, place sootline.Place) (held []string) {
+	hold := func(e Effect, says string) {
+		if why := s.effect(s.o, line, e, says); why != "" {
+			held = append(held, why)
 		}
 	}
-	if p.Zone != "" && place.Zone != p.Zone || p.Area != "" && place.Area != p.Area {
-		says := fmt.Sprintf("the register has %s in zone %q, area %q, and the row in zone %q, area %q", p.Ref(), p.Zone, p.Area, place.Zone, place.Area)
-		return s.effect(s.o, line, EffectMove, says)
+	if p.Location != "" && place.Location != p.Location {
+		hold(EffectRename, fmt.Sprintf("the register calls %s %q, and the row %q", p.Ref(), p.Location, place.Location))
 	}
-	return ""
+	if says := movedSays(p.Place, place); says != "" {
+		hold(EffectMove, fmt.Sprintf("the register has %s %s", p.Ref(), says))
+	}
+	return held
+}
+
+// movedSays tells where a place that is known stands otherwise; empty: nowhere.
+func movedSays(was, is sootline.Place) string {
+	var parts []string
+	compare := func(what, was, is string) {
+		if was != "" && was != is {
+			parts = append(parts, fmt.Sprintf("%s %s, and the row %s", what, was, cmp.Or(is, "none")))
+		}
+	}
+	compare("in zone", was.Zone, is.Zone)
+	compare("in area", was.Area, is.Area)
+	compare("on floor", was.Floor, is.Floor)
+	if was.Metres != nil && is.Metres != nil {
+		compare("with metres of cable", fmt.Sprint(*was.Metres), fmt.Sprint(*is.Metres))
+	}
+	if was.Spur != 0 {
+		compare("on the spur from", fmt.Sprint(was.Spur), fmt.Sprint(is.Spur))
+	}
+	return strings.Join(parts, "; ")
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/listing"
 )
 
 // Cause is why rows cannot be used: those of one cause together.
@@ -82,36 +83,34 @@ func (o *TableOutcome) read(at time.Time, values int) {
 	}
 }
 
-// Effects says in words of the site what a table does, or would do.
+// Effects says in words of the site what a table does, or would do. Of a schedule it also says which of the known
+// stays as it is.
 func (o *TableOutcome) Effects() string {
 	var parts []string
-	say := func(n int, format string) {
+	say := func(n int, one, several string) {
 		if n > 0 {
-			parts = append(parts, fmt.Sprintf(format, n))
+			parts = append(parts, numbered(n, one, several))
 		}
 	}
-	say(o.Added[sootline.FittedKind], "fits %d points")
+	if n := o.Added[sootline.FittedKind]; n > 0 || o.Table.Kind == listing.KindSchedule {
+		parts = append(parts, "fits "+numbered(n, "point", "points"))
+	}
 	for _, e := range Effects() {
-		if u := o.Undoes[e]; u != nil {
-			parts = append(parts, fmt.Sprintf("%s %d (rows %s)", effectVerb(e), u.Rows, someRows(u.First)))
+		switch u := o.Undoes[e]; {
+		case u != nil && u.Held > 0:
+			parts = append(parts, fmt.Sprintf("%s (%s; held until that is allowed)", e.Does(u.Rows), u.Where()))
+		case u != nil:
+			parts = append(parts, fmt.Sprintf("%s (%s)", e.Does(u.Rows), u.Where()))
+		case o.Table.Kind == listing.KindSchedule && e != EffectSheet:
+			parts = append(parts, e.none())
 		}
 	}
 	if o.Values > 0 {
-		parts = append(parts, fmt.Sprintf("reads %d values between %s and %s", o.Values, o.From.Format(time.DateOnly), o.To.Format(time.DateOnly)))
-		say(o.Outside, "%d outside their band")
-		say(o.Unlike, "%d unlike their history")
+		parts = append(parts, fmt.Sprintf("reads %s between %s and %s", numbered(o.Values, "value", "values"), o.From.Format(time.DateOnly), o.To.Format(time.DateOnly)))
+		say(o.Outside, "outside its band", "outside their band")
+		say(o.Unlike, "unlike its history", "unlike their history")
 	}
 	return strings.Join(parts, ", ")
-}
-
-func effectVerb(e Effect) string {
-	switch e {
-	case EffectReplace:
-		return "replaces units at"
-	case EffectMove:
-		return "moves"
-	}
-	return "renames places of"
 }
 
 // Ending is how an intake ended.
@@ -128,7 +127,7 @@ const (
 func (o *Outcome) Ending() Ending {
 	open, left, used := len(o.Open) > 0, false, o.Added > 0
 	for _, t := range o.Tables {
-		open = open || len(t.Table.Questions) > 0
+		open = open || len(t.Table.Questions) > 0 || len(t.Spellings) > 0
 		for _, u := range t.Undoes {
 			open = open || u.Held > 0
 		}

@@ -82,6 +82,9 @@ func (s *scheduler) take(record listing.Record) error {
 	if ref.Loop == "" {
 		return s.refuse(s.o, record, "the row names no loop; give a column, or the same loop for all rows in a map file")
 	}
+	if row.Vacant != "" {
+		return s.takeVacant(record, ref)
+	}
 	fitted := sootline.Moment{At: sootline.LongAgo}
 	if row.Fitted.Year != 0 {
 		var why string
@@ -167,8 +170,16 @@ func (s *scheduler) noteType(line int, name string) {
 func (s *scheduler) remarkTypes() {
 	for _, key := range slices.Sorted(maps.Keys(s.unknown)) {
 		u := s.unknown[key]
-		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (rows %s): its points are taken, and judged when there is one", u.name, someRows(u.rows)))
+		s.o.remark(0, fmt.Sprintf("type %q has no type sheet yet (%s): its points are taken, and judged when there is one", u.name, rowsNamed(u.rows)))
 	}
+}
+
+// rowsNamed names the first few rows.
+func rowsNamed(lines []int) string {
+	if len(lines) == 1 {
+		return "row " + someRows(lines)
+	}
+	return "rows " + someRows(lines)
 }
 
 // someRows lists the first few rows.
@@ -217,14 +228,14 @@ func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.
 	s.turn[loop]++
 	place.Order = s.turn[loop]
 	id := s.identity(ref, row, s.rows[ref])
-	bodies := []sootline.Body{sootline.Fitted{Place: place, Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}}
+	all := []saidAt{{fitted, sootline.Fitted{Place: place, Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}}}
 	if numbers != (sootline.Addressed{}) {
-		bodies = append(bodies, numbers)
+		all = append(all, saidAt{fitted, numbers})
 	}
 	if wanted := choices(row.Settings); len(wanted) > 0 {
-		bodies = append(bodies, sootline.Set{Wanted: wanted})
+		all = append(all, saidAt{fitted, sootline.Set{Wanted: wanted}})
 	}
-	return s.sayAll(id, fitted, bodies)
+	return s.sayAll(id, all...)
 }
 
 // update says what the row says otherwise than the register; listed is the number
@@ -232,53 +243,70 @@ func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.
 func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootline.Place, fitted sootline.Moment, listed int) error {
 	row := record.Schedule
 	place.Area = s.r.Meant(sootline.AliasArea, place.Area)
-	if row.Type != "" && sootline.TypeKey(s.typeMeant(row.Type)) != sootline.TypeKey(p.Type) && p.Type != "" ||
-		row.Serial != "" && row.Serial != p.Unit.Serial && p.Unit.Serial != "" {
-		return s.replaceUnit(record, p, fitted)
+	var all []saidAt
+	var held []string
+	if s.anotherType(p, row.Type) || row.Serial != "" && row.Serial != p.Unit.Serial && p.Unit.Serial != "" {
+		if !fitted.At.After(p.UnitSince) || !fitted.At.After(sootline.LongAgo) {
+			return s.refuse(s.o, record, fmt.Sprintf("the register has %s here; if the device was replaced, write the day in the column for the date fitted", unitOf(p)))
+		}
+		held = s.replaces(record.Line, p, row)
+		all = append(all, saidAt{fitted, sootline.Replaced{Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}})
 	}
 	place = filled(place, p.Place)
 	if from := s.r.SpurFrom(p); place.Spur == 0 && from != nil {
 		place.Spur = from.Ref().Number // by its number of today
 	}
-	var bodies []sootline.Body
-	if why := s.undoes(record.Line, p, place); why != "" {
-		return s.refuse(s.o, record, why)
+	if held = append(held, s.undoes(record.Line, p, place)...); len(held) > 0 {
+		return s.refuse(s.o, record, strings.Join(held, "; "))
 	}
+	now := sootline.Moment{At: s.now}
 	if !samePlace(place, p.Place) {
-		bodies = append(bodies, sootline.Moved{Place: place})
+		all = append(all, saidAt{now, sootline.Moved{Place: place}})
 	}
 	if wanted := choices(row.Settings); len(wanted) > 0 && !maps.Equal(wanted, p.Wants) {
-		bodies = append(bodies, sootline.Set{Wanted: wanted})
+		all = append(all, saidAt{now, sootline.Set{Wanted: wanted}})
 	}
 	if said := s.numbers(record.Line, p, listed, row.Wanted); said != (sootline.Addressed{}) {
-		bodies = append(bodies, said)
+		all = append(all, saidAt{now, said})
 	}
-	if len(bodies) == 0 {
+	if len(all) == 0 {
 		s.o.Same++
 		return nil
 	}
-	return s.sayAll(p.ID, sootline.Moment{At: s.now}, bodies)
+	return s.sayAll(p.ID, all...)
 }
 
-// replaceUnit: another type or serial at a known point is another device. When
-// it was fitted decides where its drift begins, so that must be written.
-func (s *scheduler) replaceUnit(record listing.Record, p *sootline.Point, fitted sootline.Moment) error {
-	if fitted.At.After(p.UnitSince) && fitted.At.After(sootline.LongAgo) {
-		row := record.Schedule
-		says := fmt.Sprintf("the register has %s at %s, and this is another device", strings.TrimSpace(p.Type+" "+p.Unit.Serial), p.Ref())
-		if held := s.effect(s.o, record.Line, EffectReplace, says); held != "" {
-			return s.refuse(s.o, record, held)
-		}
-		return s.sayAll(p.ID, fitted, []sootline.Body{sootline.Replaced{Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}})
+// replaces notes that a row says another device than the register, and says why that is held. When it was fitted
+// decides where its drift begins, so that must be written.
+func (s *scheduler) replaces(line int, p *sootline.Point, row *listing.ScheduleRow) (held []string) {
+	effect, says := EffectReplace, fmt.Sprintf("the register has %s at %s, and the row another device, %s", unitOf(p), p.Ref(), row.Serial)
+	if s.anotherType(p, row.Type) {
+		effect, says = EffectRetype, fmt.Sprintf("the register has %s at %s, and the row a device of type %s", unitOf(p), p.Ref(), row.Type)
 	}
-	return s.refuse(s.o, record, fmt.Sprintf("the register has %s here; if the device was replaced, write the day in the column for the date fitted",
-		strings.TrimSpace(p.Type+" "+p.Unit.Serial)))
+	if why := s.effect(s.o, line, effect, says); why != "" {
+		held = append(held, why)
+	}
+	return held
 }
 
-func (s *scheduler) sayAll(point sootline.ID, at sootline.Moment, bodies []sootline.Body) error {
+func unitOf(p *sootline.Point) string { return strings.TrimSpace(p.Type + " " + p.Unit.Serial) }
+
+// anotherType reports whether a row names another type than the point has.
+func (s *scheduler) anotherType(p *sootline.Point, name string) bool {
+	return name != "" && p.Type != "" && sootline.TypeKey(s.typeMeant(name)) != sootline.TypeKey(p.Type)
+}
+
+// saidAt is something that a row says of a point, and since when it is so.
+type saidAt struct {
+	at   sootline.Moment
+	body sootline.Body
+}
+
+// sayAll writes what a row says of a point: all of it, or nothing.
+func (s *scheduler) sayAll(point sootline.ID, all ...saidAt) error {
 	var entries []sootline.Entry
-	for _, body := range bodies {
-		e, err := s.entry(at, point, "", body)
+	for _, said := range all {
+		e, err := s.entry(said.at, point, "", said.body)
 		if err != nil {
 			return err
 		}

@@ -15,7 +15,7 @@ import (
 // each quantity, and for each setting that has a band of its own.
 func (t *taker) takeTypes(o *TableOutcome) error {
 	sheets := map[string]*sootline.TypeSheet{}
-	rows := map[string]int{}
+	rows := map[string][]listing.Record{}
 	given := map[string]bool{} // quantities of types that had a row
 	var order []string
 	err := t.records(o, func(record listing.Record) error {
@@ -41,7 +41,7 @@ func (t *taker) takeTypes(o *TableOutcome) error {
 			order = append(order, key)
 		}
 		sheets[key] = sheet
-		rows[key]++
+		rows[key] = append(rows[key], listing.Record{Line: record.Line, Cells: slices.Clone(record.Cells)})
 		return nil
 	})
 	if err != nil {
@@ -56,15 +56,20 @@ func (t *taker) takeTypes(o *TableOutcome) error {
 }
 
 // saySheet adds a sheet: as known since always when the type was not known, and
-// from now on when it changes what was known.
-func (t *taker) saySheet(o *TableOutcome, sheet *sootline.TypeSheet, rows int) error {
+// from now on when it says more than was known. What it says otherwise needs a yes.
+func (t *taker) saySheet(o *TableOutcome, sheet *sootline.TypeSheet, rows []listing.Record) error {
 	known := t.r.Sheet(sheet.Name)
 	if known != nil && reflect.DeepEqual(known, sheet) {
-		o.Same += rows
+		o.Same += len(rows)
 		return nil
 	}
 	at := sootline.LongAgo
 	if known != nil {
+		if says := otherFacts(known, sheet); says != "" {
+			if held := t.effect(o, rows[0].Line, EffectSheet, says); held != "" {
+				return t.refuseAll(o, rows, held)
+			}
+		}
 		at = t.now
 		o.remark(0, fmt.Sprintf("type %s: the new sheet holds from now on; earlier dates keep the sheet they had", sheet.Name))
 	}
@@ -73,8 +78,49 @@ func (t *taker) saySheet(o *TableOutcome, sheet *sootline.TypeSheet, rows int) e
 		return err
 	}
 	v, err := t.say(o, e)
-	o.count(v, rows)
+	o.count(v, len(rows))
 	return err
+}
+
+func (t *taker) refuseAll(o *TableOutcome, rows []listing.Record, why string) error {
+	for _, record := range rows {
+		if err := t.refuse(o, record, why); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// otherFacts says which facts of a known sheet another one has otherwise, or not at all; empty: it only adds to them.
+func otherFacts(known, sheet *sootline.TypeSheet) string {
+	was, is := reflect.ValueOf(*known), reflect.ValueOf(*sheet)
+	var facts []string
+	for i := range was.NumField() {
+		a, b := was.Field(i), is.Field(i)
+		if a.IsZero() || reflect.DeepEqual(a.Interface(), b.Interface()) || a.Kind() == reflect.Slice && hasAllOf(b, a) {
+			continue
+		}
+		name, _, _ := strings.Cut(was.Type().Field(i).Tag.Get("json"), ",")
+		facts = append(facts, strings.ReplaceAll(name, "_", " "))
+	}
+	if len(facts) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("the book has another sheet of type %s, with other facts: %s", known.Name, strings.Join(facts, ", "))
+}
+
+// hasAllOf reports whether a list has all that another one has.
+func hasAllOf(list, other reflect.Value) bool {
+	for i := range other.Len() {
+		found := false
+		for k := range list.Len() {
+			found = found || reflect.DeepEqual(other.Index(i).Interface(), list.Index(k).Interface())
+		}
+		if !found {
+			return false
+		}
+	}
+	return true
 }
 
 func (o *TableOutcome) count(v verdict, rows int) {

@@ -254,6 +254,7 @@ type ScheduleRow struct {
 	Fitted                     Civil
 	Metres                     Figure
 	Spur                       int
+	Vacant                     string // the words that say that nothing is fitted, where the register has a device; the rest is empty
 }
 
 // ReadingRow is one look at a resting value. Samples is reused by the next step.

@@ -1,13 +1,17 @@
 package listing
 
-import "cmp"
+import (
+	"cmp"
+	"strings"
+)
 
 func (r *rowReader) readSchedule() *ScheduleRow {
 	s := &r.schedule
 	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
 	r.wantedNumber(s)
 	if r.u.isVacantRow(r.row) {
-		r.fail(r.u.column(Type), "what is fitted", quoteShort(r.u.cell(r.row, Type)), r.u.vacancyAgainst(s.Ref))
+		s.Vacant = strings.Clone(cmp.Or(r.u.cell(r.row, Type), r.u.cell(r.row, Location)))
+		return s
 	}
 	for _, slot := range r.rest {
 		cell, kind := r.get(slot)

@@ -24,7 +24,7 @@ func (u *Understanding) skip(row *Row) string {
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
 		}
-		if u.isVacantRow(row) && u.vacancyAgainst(u.refOf(row)) == "" {
+		if u.isVacantRow(row) && !u.isFitted(u.refOf(row)) {
 			return NothingFitted
 		}
 		return u.skipUntold(row)
@@ -32,7 +32,7 @@ func (u *Understanding) skip(row *Row) string {
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
 		return "titles and footers"
-	case u.isVacantRow(row) && u.vacancyAgainst(u.refOf(row)) == "":
+	case u.isVacantRow(row) && !u.isFitted(u.refOf(row)):
 		return NothingFitted
 	}
 	return u.skipUntold(row)

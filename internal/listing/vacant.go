@@ -1,9 +1,6 @@
 package listing
 
-import (
-	"fmt"
-	"strings"
-)
+import "strings"
 
 // NothingFitted is why rows of a schedule are passed over that say so of their number.
 const NothingFitted = "numbers at which nothing is fitted"
@@ -26,30 +23,21 @@ func (u *Understanding) cell(row *Row, f Field) string {
 	return cell
 }
 
-// fittedThere gives what the register has at the number of a row.
-func (u *Understanding) fittedThere(ref Ref) (string, bool) {
+// isFitted: the register has a device at the number of a row.
+func (u *Understanding) isFitted(ref Ref) bool {
 	if u.known == nil {
-		return "", false
+		return false
 	}
 	for loop := range u.known.loops {
 		if otherThan(ref.Panel, loop.Panel) || ref.Loop != loop.Loop {
 			continue
 		}
 		loop.Address = ref.Address
-		if kind, ok := u.known.points[loop]; ok {
-			return kind, true
+		if _, ok := u.known.points[loop]; ok {
+			return true
 		}
 	}
-	return "", false
-}
-
-// vacancyAgainst says why a row that says that nothing is fitted cannot be passed over; empty: it can.
-func (u *Understanding) vacancyAgainst(ref Ref) string {
-	kind, fitted := u.fittedThere(ref)
-	if !fitted {
-		return ""
-	}
-	return strings.TrimSpace(fmt.Sprintf("the register has %s there; if it was taken out, note that with its day", kind))
+	return false
 }
 
 // noted cuts "41 dirty" into the number and the words behind it.

@@ -28,7 +28,7 @@ type Table struct {
 	Rows      int            `json:"rows"`
 	Added     map[string]int `json:"added"`
 	Effects   string         `json:"effects"`
-	Undoes    map[string]int `json:"undoes"`
+	Undoes    []Undoing      `json:"undoes" doc:"What of the known the rows would undo; each needs its word in allow"`
 	Same      int            `json:"said_already"`
 	Repeated  int            `json:"repeated"`
 	Remarks   []string       `json:"remarks"`
@@ -36,7 +36,15 @@ type Table struct {
 	Troubles  []string       `json:"troubles"`
 	LeftRows  string         `json:"left_rows"`
 	Learned   *Learned       `json:"learned,omitempty" doc:"What was answered of a listing of the same shape; left out: nothing"`
-	Spellings []Spelling     `json:"spellings" doc:"Spellings that are not known and near to what is; they are taken as written"`
+	Spellings []Spelling     `json:"spellings" doc:"Spellings that are not known and near to what is; they are written as they stand, and mean what an alias says, now or later"`
+}
+
+// Undoing is one way in which rows would undo what is known.
+type Undoing struct {
+	Effect string   `json:"effect" doc:"As allow has it"`
+	Rows   int      `json:"rows"`
+	Held   int      `json:"held" doc:"How many of them are put aside, for it was not allowed"`
+	Says   []string `json:"says" doc:"Of the first of them, what the register says and what the row"`
 }
 
 // Learned is what was answered of a listing of the same shape.
@@ -77,9 +85,31 @@ type Column struct {
 // Doubt is what a listing leaves open; it is answered by handing the listing in
 // again with the answer.
 type Doubt struct {
-	ID      string   `json:"id"`
-	Text    string   `json:"text"`
-	Choices []string `json:"choices"`
+	ID       string         `json:"id"`
+	Text     string         `json:"text"`
+	Choices  []string       `json:"choices"`
+	Readings []DoubtReading `json:"readings" doc:"What each choice would make of the first rows, where that differs and the whole table hangs on it"`
+}
+
+// DoubtReading is one answer, with what it would make of the first rows.
+type DoubtReading struct {
+	Choice string    `json:"choice"`
+	Text   string    `json:"text"`
+	Opens  string    `json:"opens" doc:"What it would ask next; empty: nothing"`
+	Rows   []ReadRow `json:"rows"`
+}
+
+// ReadRow is a row as it stands, beside what it would become.
+type ReadRow struct {
+	Row     int        `json:"row"`
+	Cells   []ReadCell `json:"cells"`
+	Becomes string     `json:"becomes"`
+}
+
+// ReadCell is a cell under its heading.
+type ReadCell struct {
+	Heading string `json:"heading"`
+	Text    string `json:"text"`
 }
 
 // OfIntake shapes the outcome of an intake; left gives the rows that could not be
@@ -98,13 +128,21 @@ func OfIntake(out *app.Outcome, preview bool, left func(file string) (string, er
 		shape.Skipped = append(shape.Skipped, filepath.Base(table.Path))
 	}
 	for _, table := range out.Open {
-		shape.Tables = append(shape.Tables, tableOf(&app.TableOutcome{Table: table}))
+		one := tableOf(&app.TableOutcome{Table: table})
+		var err error
+		if one.Questions, err = doubts(table); err != nil {
+			return shape, err
+		}
+		shape.Tables = append(shape.Tables, one)
 	}
 	for _, o := range out.Tables {
 		one := tableOf(o)
 		learnedAndSpelled(&one, o)
+		var err error
+		if one.Questions, err = doubts(o.Table); err != nil {
+			return shape, err
+		}
 		if o.LeftFile != "" {
-			var err error
 			if one.LeftRows, err = left(o.LeftFile); err != nil {
 				return shape, err
 			}
@@ -130,23 +168,43 @@ func tableOf(o *app.TableOutcome) Table {
 	one := Table{
 		File: filepath.Base(o.Table.Path), Table: o.Table.Table.Name, Kind: string(o.Table.Kind), Columns: []Column{}, Questions: []Doubt{}, Rows: u.Rows,
 		Added: map[string]int{}, Same: o.Same, Repeated: o.Repeated, Left: o.Left, Remarks: remarks(o.Remarks), Troubles: remarks(o.Troubles), Effects: o.Effects(),
-		Undoes: map[string]int{},
+		Undoes: []Undoing{},
 	}
 	for kind, n := range o.Added {
 		one.Added[string(kind)] = n
 	}
-	for e, u := range o.Undoes {
-		one.Undoes[string(e)] = u.Rows
+	for _, e := range app.Effects() {
+		if u := o.Undoes[e]; u != nil {
+			one.Undoes = append(one.Undoes, Undoing{string(e), u.Rows, u.Held, remarks(u.Says)})
+		}
 	}
 	for _, c := range u.Columns {
 		one.Columns = append(one.Columns, Column{c.Heading, string(c.Field), c.Why})
 	}
-	for _, q := range u.Questions {
-		doubt := Doubt{ID: q.ID, Text: q.Text, Choices: []string{}}
-		for _, choice := range q.Choices {
+	return one
+}
+
+// doubts shapes the open questions of a table.
+func doubts(t *app.IntakeTable) ([]Doubt, error) {
+	all, err := t.Compared()
+	list := []Doubt{}
+	for _, c := range all {
+		doubt := Doubt{ID: c.Question.ID, Text: c.Question.Text, Choices: []string{}, Readings: []DoubtReading{}}
+		for _, choice := range c.Question.Choices {
 			doubt.Choices = append(doubt.Choices, choice.Value)
 		}
-		one.Questions = append(one.Questions, doubt)
+		for k, reading := range c.Readings {
+			shaped := DoubtReading{Choice: reading.Choice.Value, Text: reading.Choice.Text, Opens: reading.Opens, Rows: []ReadRow{}}
+			for i, row := range c.Rows {
+				cells := []ReadCell{}
+				for _, cell := range row.Cells {
+					cells = append(cells, ReadCell{cell.Heading, cell.Text})
+				}
+				shaped.Rows = append(shaped.Rows, ReadRow{row.Line, cells, c.Readings[k].Becomes[i]})
+			}
+			doubt.Readings = append(doubt.Readings, shaped)
+		}
+		list = append(list, doubt)
 	}
-	return one
+	return list, err
 }

@@ -146,6 +146,8 @@ func (s *Server) workOnIntake(w http.ResponseWriter, r *http.Request) error {
 		in.look(a, r.PostForm.Get("answer"), answered(table, r.PostForm.Get("question"), r.PostForm.Get("answer")))
 	case "spelling":
 		in.look(a, "", in.spelled(r.PostForm))
+	case "allow":
+		in.look(a, "", in.allowed(r.PostForm.Get("effect"), r.PostForm.Get("yes") != ""))
 	case "learned":
 		in.look(a, "", learned(table))
 	case "columns":
@@ -211,9 +213,6 @@ func (in *intake) chosen(place string, form map[string][]string) func(*app.Intak
 			return err
 		}
 		in.asIs = first("asis") != ""
-		if in.allow, err = app.ParseEffects(form["allow"]); err != nil {
-			return err
-		}
 		columns := make([]string, len(table.Columns))
 		for i, c := range table.Columns {
 			columns[i] = string(c.Field)
@@ -222,6 +221,21 @@ func (in *intake) chosen(place string, form map[string][]string) func(*app.Intak
 			}
 		}
 		return table.Choose(first("kind"), columns)
+	}
+}
+
+// allowed notes a yes to one way in which what is known would be undone, or takes it back.
+func (in *intake) allowed(effect string, yes bool) func(*app.Intake) error {
+	return func(*app.Intake) error {
+		effects, err := app.ParseEffects([]string{effect})
+		if err != nil {
+			return err
+		}
+		in.allow = slices.DeleteFunc(slices.Clone(in.allow), func(e app.Effect) bool { return e == effects[0] })
+		if yes {
+			in.allow = append(in.allow, effects[0])
+		}
+		return nil
 	}
 }
 

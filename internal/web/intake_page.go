@@ -27,7 +27,10 @@ type intakePage struct {
 	Tables        []tableLine
 	Table         *tablePart // nil: not looked at
 	AsIs          bool
-	Undoes        []undoLine // what of the known would be undone, each with its own yes
+	Effects       []string   // in words of the site, a table each
+	Undoes        []undoPart // what of the known would be undone
+	Open          string     // what is not asked to the end, and is no hindrance
+	Act           *actLine   // the take, once it is in
 	CanTake       bool
 	WhyNot        string
 	Adds          string
@@ -40,10 +43,12 @@ type workingLine struct {
 	Done, Total int // Total is 0 where nobody knows yet
 }
 
-// undoLine is one way in which what is known would be undone.
-type undoLine struct {
-	Name, Says string
-	Allowed    bool
+// undoPart is one way in which what is known would be undone, with its rows and a yes of its own.
+type undoPart struct {
+	Name, Ask string
+	Allowed   bool
+	Rows      []string
+	More      int
 }
 
 // tableLine is one table of the files, in short.
@@ -76,9 +81,12 @@ func (in *intake) page(survey *app.Survey, q url.Values) (*intakePage, error) {
 		page.Working = &workingLine{"Taking in", in.progress.Done, in.progress.Total}
 	case taken:
 		page.addOutcome(in.outcome, "")
+		page.addEffects(in.outcome)
+		page.addAct(survey, in.outcome)
 	case ready:
 		page.AsIs = in.asIs
 		page.addOutcome(in.preview.outcome, q.Get("table"))
+		page.addEffects(in.preview.outcome)
 		page.addUndoes(in)
 		page.mayTake(in)
 		return page, page.addTable(in, q)
@@ -101,9 +109,6 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 		}
 		for _, remark := range o.Remarks {
 			line.Remarks = append(line.Remarks, remark.Text)
-		}
-		if says := o.Effects(); says != "" {
-			line.Remarks = append(line.Remarks, says)
 		}
 		if o.Same > 0 {
 			line.Remarks = append(line.Remarks, count(o.Same, "row says", "rows say")+" what the book says already")
@@ -131,16 +136,32 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 
 // addUndoes lists what of the known the rows would undo.
 func (p *intakePage) addUndoes(in *intake) {
+	const most = 20
 	for _, e := range app.Effects() {
-		n := 0
-		for _, t := range in.preview.outcome.Tables {
-			if u := t.Undoes[e]; u != nil {
-				n += u.Rows
-			}
+		u := in.preview.outcome.Undone(e)
+		if u.Rows == 0 {
+			continue
 		}
-		if n > 0 {
-			p.Undoes = append(p.Undoes, undoLine{string(e), capital(string(e)) + " " + count(n, "point", "points") + " that the book knows otherwise", slices.Contains(in.allow, e)})
+		part := undoPart{Name: string(e), Ask: capital(e.Ask(u.Rows)), Allowed: slices.Contains(in.allow, e)}
+		for _, says := range u.Says[:min(most, len(u.Says))] {
+			part.Rows = append(part.Rows, fmt.Sprintf("Row %d: %s.", says.Line, says.Text))
 		}
+		part.More = u.Rows - len(part.Rows)
+		p.Undoes = append(p.Undoes, part)
+	}
+}
+
+// addEffects says what the tables would do, or did, in words of the site.
+func (p *intakePage) addEffects(out *app.Outcome) {
+	spellings := 0
+	for _, o := range out.Tables {
+		spellings += len(o.Spellings)
+		if says := o.Effects(); says != "" {
+			p.Effects = append(p.Effects, tableName(o.Table)+" "+says)
+		}
+	}
+	if spellings > 0 {
+		p.Open = count(spellings, "spelling is", "spellings are") + " open: its rows are written with the name as it stands, and mean what you answer, now or later."
 	}
 }
 
@@ -203,9 +224,19 @@ type columnLine struct {
 	Choices                      []choiceLine
 }
 
+// questionPart is a question with its answers, and what each would make of the first rows.
 type questionPart struct {
 	ID, Text, Typed string
 	Choices         []choiceLine
+	Rows            []comparedRow
+	Opens           []string // what an answer would ask next, as the choices
+}
+
+// comparedRow is a row of the listing beside what each answer would make of it.
+type comparedRow struct {
+	Line    int
+	Cells   []app.ComparedCell
+	Becomes []string
 }
 
 const mostColumns = 60
@@ -213,7 +244,7 @@ const mostColumns = 60
 // addTable puts the table on the page that was asked for.
 func (p *intakePage) addTable(in *intake, q url.Values) error {
 	order := slices.Clone(in.opened.Tables)
-	place := 0
+	place := max(0, slices.IndexFunc(order, func(t *app.IntakeTable) bool { _, open := t.Blocking(); return open }))
 	if n, err := strconv.Atoi(q.Get("table")); err == nil && n >= 0 && n < len(order) {
 		place = n
 	}
@@ -225,12 +256,15 @@ func (p *intakePage) addTable(in *intake, q url.Values) error {
 		return nil
 	}
 	t := order[place]
-	p.Table = partOf(t, place, in.typed)
+	p.Table = partOf(t, place)
+	if err := p.Table.addQuestions(t, in.typed); err != nil {
+		return err
+	}
 	p.Table.addAsked(in.preview.outcome, t)
 	return p.Table.addRows(in.preview, t, q)
 }
 
-func partOf(t *app.IntakeTable, place int, typed string) *tablePart {
+func partOf(t *app.IntakeTable, place int) *tablePart {
 	part := &tablePart{Place: strconv.Itoa(place), Name: tableName(t), KindWhy: t.KindWhy, Headings: t.HeaderWhy, Layout: sootline.Joined(t.Encoding, separatorWord(t.Separator))}
 	for _, kind := range app.Kinds() {
 		part.Kinds = append(part.Kinds, choiceLine{string(kind), app.KindName(kind), kind == t.Kind})
@@ -253,14 +287,36 @@ func partOf(t *app.IntakeTable, place int, typed string) *tablePart {
 		part.Columns = append(part.Columns, line)
 	}
 	part.MoreColumns = len(t.Columns) - len(part.Columns)
-	for _, question := range t.Questions {
-		asked := questionPart{ID: question.ID, Text: question.Text, Typed: typed}
-		for _, c := range question.Choices {
-			asked.Choices = append(asked.Choices, choiceLine{Value: c.Value, Says: c.Text})
+	return part
+}
+
+// addQuestions puts the open questions of a table on the page.
+func (part *tablePart) addQuestions(t *app.IntakeTable, typed string) error {
+	all, err := t.Compared()
+	if err != nil {
+		return err
+	}
+	for _, c := range all {
+		asked := questionPart{ID: c.Question.ID, Text: c.Question.Text, Typed: typed}
+		for _, choice := range c.Question.Choices {
+			asked.Choices = append(asked.Choices, choiceLine{Value: choice.Value, Says: choice.Text})
+		}
+		for i, row := range c.Rows {
+			line := comparedRow{Line: row.Line}
+			for _, cell := range row.Cells {
+				line.Cells = append(line.Cells, app.ComparedCell{Heading: clipped(cell.Heading, 30), Text: clipped(cell.Text, mostCellText)})
+			}
+			for _, reading := range c.Readings {
+				line.Becomes = append(line.Becomes, reading.Becomes[i])
+			}
+			asked.Rows = append(asked.Rows, line)
+		}
+		for _, reading := range c.Readings {
+			asked.Opens = append(asked.Opens, reading.Opens)
 		}
 		part.Questions = append(part.Questions, asked)
 	}
-	return part
+	return nil
 }
 
 func separatorWord(separator string) string {
@@ -277,6 +333,11 @@ func samplesOf(samples []string) string {
 		texts = append(texts, clipped(s, 30))
 	}
 	return sootline.Joined(texts...)
+}
+
+// Asks reports whether anything is asked, or offered, about the table.
+func (part *tablePart) Asks() bool {
+	return part.Learned != nil || len(part.Questions) > 0 || len(part.Spellings) > 0
 }
 
 // addRows puts one page of the table's rows on the page.

@@ -251,12 +251,16 @@ func (in *intake) plain(text string) string {
 	return strings.ReplaceAll(text, in.folder+string(filepath.Separator), "")
 }
 
-// tableName is the file's name, and the sheet's in a workbook.
+// tableName is the file's name, the sheet's in a workbook, and which of its tables it is.
 func tableName(t *app.IntakeTable) string {
-	if sheet := t.Table.Name; sheet != "" {
-		return filepath.Base(t.Path) + ", sheet " + sheet
+	name := filepath.Base(t.Path)
+	if t.Table.Name != "" {
+		name += ", sheet " + t.Table.Name
 	}
-	return filepath.Base(t.Path)
+	if part := t.Where(); part != "" {
+		name += ", " + part
+	}
+	return name
 }
 
 // preview is what taking an intake in would do.

@@ -17,6 +17,8 @@ type logPage struct {
 	Address              string
 	Point, From, To      string
 	Kind, Text           string
+	Take                 string // of which take; empty: of all
+	Folded               int    // entries that stand behind the lines of takes
 	Kinds                []string
 	Lines                []logLine
 	Found                int
@@ -31,6 +33,7 @@ type logLine struct {
 	Ref, PointAddress                    string
 	Amended                              *amendedLine // nil: it stands as it was written
 	About                                string       // the address of the entry that this one amends
+	Take                                 string       // the name of the take that it tells of
 }
 
 // amendedLine is what holds instead of an entry.
@@ -65,7 +68,7 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 	q := r.URL.Query()
 	page := &logPage{
 		Frame: Frame{Title: "Log book of " + survey.Register.Site.Name, Survey: survey}, Address: siteAddress(survey) + "/log",
-		Point: q.Get("point"), From: q.Get("from"), To: q.Get("to"), Kind: q.Get("kind"), Text: q.Get("q"),
+		Take: q.Get("take"), Point: q.Get("point"), From: q.Get("from"), To: q.Get("to"), Kind: q.Get("kind"), Text: q.Get("q"),
 	}
 	for _, kind := range sootline.Kinds() {
 		page.Kinds = append(page.Kinds, string(kind.Kind))
@@ -84,6 +87,9 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		return page, status(err), nil
 	}
 	page.Found = len(found)
+	if filter.Folded {
+		page.Folded = survey.LogLength() - len(found)
+	}
 	var first, last int
 	page.paging, first, last = cut(len(found), q)
 	for _, e := range found[first:last] {
@@ -100,6 +106,9 @@ func logFilterOf(q url.Values, zone *time.Location) (app.LogFilter, error) {
 			filter.Kinds = append(filter.Kinds, sootline.Kind(kind))
 		}
 	}
+	filter.Take = strings.TrimSpace(q.Get("take"))
+	unfiltered := filter.Take == "" && filter.Point == "" && filter.Text == "" && len(filter.Kinds) == 0 && q.Get("from") == "" && q.Get("to") == ""
+	filter.Folded = unfiltered && q.Get("every") == ""
 	var err1, err2 error
 	filter.From, err1 = typedDay(q.Get("from"), zone)
 	if filter.To, err2 = endOf(q.Get("to"), zone); !filter.To.IsZero() {
@@ -130,6 +139,8 @@ func logLineOf(survey *app.Survey, line app.LogLine) logLine {
 		shown.About = entryAddress(survey, b.Entry)
 	case sootline.Withdrawn:
 		shown.About = entryAddress(survey, b.Entry)
+	case sootline.Taken:
+		shown.Take = b.Name
 	}
 	if line.Amended != nil {
 		shown.Amended = amendedLineOf(survey, e, line.Amended)

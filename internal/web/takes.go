@@ -22,17 +22,33 @@ const mostActs = 30
 func (p *intakesPage) addActs(survey *app.Survey) {
 	acts := survey.Acts()
 	for i := range acts[:min(mostActs, len(acts))] {
-		act := &acts[i]
-		line := actLine{
-			ID: act.Entry.ID.String(), Address: entryAddress(survey, act.Entry.ID), Name: act.Taken.Name, When: local(act.Entry.Noted, survey.Zone),
-			By: cmp.Or(act.Entry.By, "nobody named"), What: act.What(), Wrote: act.Taken.AddedSaid(),
-		}
-		if act.UndoneBy != nil {
-			line.UndoneBy = act.UndoneBy.Taken.Name
-		}
-		p.Acts = append(p.Acts, line)
+		p.Acts = append(p.Acts, actLineOf(survey, &acts[i]))
 	}
 	p.MoreActs = len(acts) - len(p.Acts)
+}
+
+func actLineOf(survey *app.Survey, act *app.Act) actLine {
+	line := actLine{
+		ID: act.Entry.ID.String(), Address: entryAddress(survey, act.Entry.ID), Name: act.Taken.Name, When: local(act.Entry.Noted, survey.Zone),
+		By: cmp.Or(act.Entry.By, "nobody named"), What: act.What(), Wrote: act.Taken.AddedSaid(),
+	}
+	if act.UndoneBy != nil {
+		line.UndoneBy = act.UndoneBy.Taken.Name
+	}
+	return line
+}
+
+// addAct names the take of an intake that is in; one that wrote nothing has none.
+func (p *intakePage) addAct(survey *app.Survey, out *app.Outcome) {
+	if out.Act == nil {
+		return
+	}
+	for _, act := range survey.Acts() {
+		if act.Entry.ID == out.Act.ID {
+			line := actLineOf(survey, &act)
+			p.Act = &line
+		}
+	}
 }
 
 // undoTake takes a take back whole. Where something rests on it, the page says what, and
