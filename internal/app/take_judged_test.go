@@ -106,8 +106,8 @@ func judgedOutcome(in *Intake, took *Outcome, out listings.Outcome) listings.Out
 		out.Told = append(out.Told, table.KindWhy)
 	}
 	for _, e := range Effects() { // each is asked at every face, and --yes is no answer
-		if n := took.Held(e); n > 0 {
-			out.Questions = append(out.Questions, fmt.Sprintf("%s %d points: is that meant?", effectVerb(e), n))
+		if n := took.Undone(e).Held; n > 0 {
+			out.Questions = append(out.Questions, e.Ask(n))
 		}
 	}
 	switch {
