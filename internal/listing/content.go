@@ -11,6 +11,7 @@ type content struct {
 	dates, times, refs, weak        int // weak: could be a reference or a number, "1.73"
 	numbers, lists, events, devices int
 	running, last                   int // cells that count the rows: one more than the cell above
+	again                           int // cells that say the count of the cell above once more, as rows said twice do
 	categories                      int // words for why an alarm was given
 	held                            int // references to points of the register
 	types, places, serials          int // that the register has
@@ -81,8 +82,12 @@ func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
 	if ref, err := ParseRef(cell); known.hasPoints() && err == nil && ref.Loop != "" && known.holds(ref) {
 		c.held++
 	}
-	if n, ok := wholeNumber(cell); ok && n == c.last+1 {
+	switch n, ok := wholeNumber(cell); {
+	case !ok:
+	case n == c.last+1:
 		c.running, c.last = c.running+1, n
+	case n == c.last:
+		c.again++
 	}
 	if n, ok := wholeNumber(cell); ok && n >= firstSerialDay && n <= lastSerialDay {
 		c.serialDays++

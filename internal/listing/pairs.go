@@ -113,7 +113,11 @@ func (s *study) barRunning() {
 	}
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
-		whole := c.running == c.numbers && c.filled <= c.running+1 // but for the word of a total
+		counted := c.running
+		if c.again < c.running { // a loop of which all rows are says 1 more often than it counts
+			counted += c.again
+		}
+		whole := counted == c.numbers && c.filled <= counted+1 // but for the word of a total
 		counts := whole && (c.running >= fewest || c.running > 1 && m.field == number)
 		if !counts || m.strength == strengthProfile || !s.namedElsewhere(i) {
 			continue

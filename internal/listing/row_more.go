@@ -61,6 +61,19 @@ func (r *rowReader) bySerial(cell string) (Ref, int, bool) {
 	return ref, r.serial.column, ok
 }
 
+// holdAgainstSerial refuses a row whose serial number is that of the unit of another point. In a schedule it tells of
+// a device that was exchanged, and is looked at there.
+func (r *rowReader) holdAgainstSerial(ref Ref) {
+	cell, _ := r.get(r.serial)
+	if cell == "" || r.u.Kind == KindSchedule {
+		return
+	}
+	of, ok := r.u.known.bySerial(cell)
+	if ok && (of.Address != ref.Address || otherThan(of.Loop, ref.Loop) || otherThan(of.Panel, ref.Panel)) {
+		r.fail(r.serial.column, fmt.Sprintf("the unit at number %d, as the row says", ref.Address), fmt.Sprintf("%s, which the register has at number %d of loop %s", quoteShort(cell), of.Address, of.Loop), "")
+	}
+}
+
 // agrees holds the columns that name a point against each other.
 func (r *rowReader) agrees(ref Ref) bool {
 	if cell, _ := r.get(r.address); cell != "" && r.address.column >= 0 {

@@ -104,7 +104,8 @@ func (u *Understanding) spill(row *Row, column int) string {
 		return ""
 	}
 	rest := strings.TrimSpace(row.Cells[column+1])
-	if _, ok := wholeNumber(rest); !ok {
+	digits := len(rest) - len(strings.TrimLeft(rest, "0123456789"))
+	if digits == 0 || digits < len(rest) && rest[digits] != ' ' { // a word may stand behind the value
 		return ""
 	}
 	return rest
