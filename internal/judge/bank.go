@@ -1,0 +1,94 @@
+package judge
+
+import "math"
+
+// shape is how the level goes on with the years since a reset.
+type shape uint8
+
+// The shapes. Each has slope 1 at the age at which it is usually first seen, so that the rate of a path means
+// about the same in all of them.
+const (
+	straight   shape = iota
+	quickening       // dirt catches dirt: the level goes with the square of the age
+	slackening       // what can settle has settled: it bends over within years
+	easing           // the same within a few months
+	late1            // compensated: flat until what corrects it is used up, after about a year
+	late3
+	late6
+	shapes
+)
+
+// grown is how far a path of rate 1 has gone at an age in years.
+func (s shape) grown(age float64) float64 {
+	switch s {
+	case quickening:
+		return age * age / 2
+	case slackening:
+		return 2 * (1 - math.Exp(-age/2))
+	case easing:
+		return 0.6 * (1 - math.Exp(-age/0.6))
+	case late1:
+		return max(0, age-1)
+	case late3:
+		return max(0, age-3)
+	case late6:
+		return max(0, age-6)
+	}
+	return age
+}
+
+// rates are the yearly drifts of the bank, in bands: none; from one that never matters within a life to one
+// that crosses the band in a month, each twice the one before; and some that fall, as by ageing.
+var rates = [...]float64{0, 0.01, 0.02, 0.04, 0.08, 0.16, 0.32, 0.64, 1.28, 2.56, 5.12, 10.24, -0.02, -0.08, -0.32}
+
+const (
+	nRates   = len(rates)
+	firstUp  = 1  // in rates
+	firstOff = 12 // the falling ones
+	nPaths   = int(shapes) * nRates
+)
+
+// rateSD is how far the drift of a detector lies from the rate of its path: rates twice apart leave no gap
+// between them at a third of their size.
+func rateSD(k int) float64 { return max(0.005, 0.35*math.Abs(rates[k])) }
+
+// weights are the prior probabilities of the paths.
+type weights [nPaths]float64
+
+// path numbers a shape with a rate.
+func path(s shape, rate int) int { return int(s)*nRates + rate }
+
+// broad is what is believed before anything is read on a site: a detector takes years to cross its band, some
+// eight, give or take a factor of four; few fall; most go straight. From memory of the trade, and soon
+// outweighed by what the site itself shows.
+func broad(compensated bool) *weights {
+	var byShape [shapes]float64
+	byShape = [shapes]float64{straight: 0.55, quickening: 0.15, slackening: 0.15, easing: 0.15}
+	if compensated {
+		byShape = [shapes]float64{straight: 0.3, quickening: 0.1, slackening: 0.05, easing: 0.05, late1: 0.15, late3: 0.2, late6: 0.15}
+	}
+	var byRate [nRates]float64
+	total := 0.0
+	for k := firstUp; k < firstOff; k++ {
+		off := math.Log(rates[k]*8) / math.Log(4)
+		byRate[k] = math.Exp(-off * off / 2)
+		total += byRate[k]
+	}
+	for k := range byRate {
+		switch {
+		case k == 0:
+			byRate[k] = 0.05
+		case k >= firstOff:
+			byRate[k] = 0.02
+		default:
+			byRate[k] *= 0.89 / total
+		}
+	}
+	w := new(weights)
+	for s := range shapes {
+		for k := range nRates {
+			w[path(s, k)] = byShape[s] * byRate[k]
+		}
+	}
+	return w
+}

@@ -1,0 +1,154 @@
+package judge
+
+import (
+	"math"
+	"slices"
+
+	"sootline"
+	"sootline/internal/robust"
+)
+
+// kin is what is learned of the detectors of one type with one band. All of it is in bands.
+type kin struct {
+	scale   scale
+	sheet   *sootline.TypeSheet
+	members []*past
+
+	rest, restVar float64 // where units lie after a reset
+	noise         float64 // variance of a look about the level
+	quantum       float64 // step in which values are written
+	lump          float64 // variance of what is added, over what is added
+	walk          float64 // variance of the level a year beside that
+	pace          float64 // how fast the drift of a place changes, as a share of its spread
+	usual         float64 // standard deviation expected before anything was learned
+
+	compensated bool
+	now         float64
+	first       *weights        // what the walk was begun with
+	logs        [nPaths]float64 // of first
+	w           *weights        // what the site teaches
+}
+
+// past is what is known of one point.
+type past struct {
+	point     *sootline.Point
+	kin       *kin
+	area      *area
+	sheet     *sootline.TypeSheet
+	band      *sootline.Band
+	looks     []look
+	z         []float64 // of the looks, without the offsets of their visits
+	cuts      []cut     // recorded resets since the type was fitted, in order of time
+	after     []int     // how many looks lie before each of them
+	tales     []tale    // what may have happened since, each with its paths; weights are likelihoods
+	stuck     float64
+	stuckFrom int
+	place     int // in the register
+	model     *model
+	share     float64 // sum over tales and paths with the prior of the point
+}
+
+// cut is a recorded reset.
+type cut struct {
+	t       float64
+	known   bool // when it was
+	cleaned bool // else another unit, or set anew
+}
+
+// since is how many looks lie before the last reset.
+func (p *past) since() int {
+	if len(p.after) == 0 {
+		return 0
+	}
+	return p.after[len(p.after)-1]
+}
+
+// apart reports whether a reset lies between a look and the one before it.
+func (p *past) apart(look int) bool { return slices.Contains(p.after, look) }
+
+// learnNoise measures the noise of a look by the distance of looks from the middle of their neighbours, the
+// median of which bears up to half of bad ones. What was expected counts for some looks beside it.
+func (k *kin) learnNoise() {
+	var all []float64
+	for _, p := range k.members {
+		for i := 1; i+1 < len(p.looks); i++ {
+			if p.apart(i) || p.apart(i+1) {
+				continue
+			}
+			whole := p.looks[i+1].t - p.looks[i-1].t
+			a := (p.looks[i].t - p.looks[i-1].t) / whole
+			e := p.z[i] - (1-a)*p.z[i-1] - a*p.z[i+1]
+			all = append(all, math.Abs(e)/math.Sqrt(1+a*a+(1-a)*(1-a)))
+		}
+		if len(all) > mostSampled {
+			break
+		}
+	}
+	n, sd := float64(len(all)), 0.0
+	if median, ok := robust.MedianInPlace(all); ok {
+		sd = madToSD * median
+	}
+	expected := k.usual * k.usual
+	k.noise = (usualWorth*expected + n*sd*sd) / (usualWorth + n)
+	k.noise = max(k.noise, k.quantum*k.quantum/12, 1e-8)
+}
+
+const (
+	mostSampled = 4000   // looks that a figure is learned from: more make it no better worth the time
+	usualWorth  = 10     // how many looks the noise that was expected counts for
+	madToSD     = 1.4826 // of a normal value
+)
+
+// learnQuantum finds the step in which values are written.
+func (k *kin) learnQuantum() {
+	steps := [...]float64{1, 0.5, 0.1, 0.01, 0.001}
+	at := 0
+	for i, p := range k.members {
+		if i > 200 {
+			break
+		}
+		for l := range p.looks {
+			for at < len(steps)-1 && math.Abs(p.looks[l].y/steps[at]-math.Round(p.looks[l].y/steps[at])) > 1e-6 {
+				at++
+			}
+		}
+	}
+	k.quantum = steps[at] / math.Abs(k.scale.width)
+}
+
+// soon is how long after a reset a look still shows about where a unit rests, in years: about one visit.
+const soon = 0.6
+
+// learnRest finds where units lie after a reset, by the first look after each dated one.
+func (k *kin) learnRest() {
+	var all []float64
+	for _, p := range k.members {
+		for i, c := range p.cuts {
+			at := p.after[i]
+			if !c.known || at >= len(p.looks) || i+1 < len(p.after) && p.after[i+1] == at || p.looks[at].t-c.t > soon {
+				continue
+			}
+			all = append(all, p.z[at])
+		}
+		if len(all) > mostSampled {
+			break
+		}
+	}
+	prior, spread := -0.7, 0.2 // a clean unit lies a third up from its low limit, give or take a fifth: a guess
+	if k.sheet != nil && k.sheet.FactoryRest != nil {
+		prior, spread = k.scale.of(*k.sheet.FactoryRest), 0.1
+	}
+	n := float64(len(all))
+	centre, ok := robust.Median(all)
+	if !ok {
+		k.rest, k.restVar = prior, spread*spread+0.01
+		return
+	}
+	for i := range all {
+		all[i] = math.Abs(all[i] - centre)
+	}
+	mad, _ := robust.MedianInPlace(all)
+	v := max(0, madToSD*mad*madToSD*mad-k.noise)
+	k.rest = (n*centre + prior) / (n + 1)
+	k.restVar = max((n*v+3*0.01)/(n+3)+(spread*spread)/(n+1), 1e-5)
+}

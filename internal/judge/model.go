@@ -1,0 +1,174 @@
+package judge
+
+import (
+	"context"
+	"math"
+
+	"sootline"
+	"sootline/internal/robust"
+)
+
+// model is what the looks at all points of a register come to, and what they teach of one another.
+type model struct {
+	ctx      context.Context
+	register *sootline.Register
+	points   []*past // in the order of the register
+	kins     []*kin
+	areas    []*area
+	index    map[*sootline.Point]int
+	now      float64
+}
+
+// modelOf looks at all points of a register as of a time in years.
+func modelOf(ctx context.Context, r *sootline.Register, now float64) *model {
+	m := &model{ctx: ctx, register: r, now: now, index: map[*sootline.Point]int{}}
+	points := r.Points()
+	m.points = make([]*past, len(points))
+	sheets := map[string]*sootline.TypeSheet{}
+	for i, p := range points {
+		if _, known := sheets[p.Type]; !known {
+			sheets[p.Type] = r.Sheet(p.Type)
+		}
+		m.index[p] = i
+	}
+	shared(ctx, len(points), func(i int) { m.points[i] = pastOf(points[i], sheets[points[i].Type]) })
+	m.sort()
+	for i, p := range m.points {
+		p.place, p.model = i, m
+	}
+	m.learnKins()
+	m.walkAll()
+	m.teach()
+	return m
+}
+
+// pastOf gathers what is known of a point since its type was fitted there.
+func pastOf(point *sootline.Point, sheet *sootline.TypeSheet) *past {
+	p := &past{point: point, sheet: sheet}
+	if sheet != nil {
+		p.band = sheet.Band(point.Settings())
+	}
+	from := 0 // the first reset of the type that is there now
+	key := sootline.TypeKey(point.Type)
+	for i := range point.Resets {
+		if t := point.Resets[i].Type; t != "" && sootline.TypeKey(t) != key {
+			from = i + 1
+		}
+	}
+	readings := ownQuantity(point.Readings)
+	if from > 0 {
+		for len(readings) > 0 && from < len(point.Resets) && readings[0].At.Before(point.Resets[from].At) {
+			readings = readings[1:]
+		}
+	}
+	p.looks = looksOf(readings)
+	next := 0
+	for _, reset := range point.Resets[min(from, len(point.Resets)):] {
+		for next < len(p.looks) && p.looks[next].at.Before(reset.At) {
+			next++
+		}
+		p.cuts = append(p.cuts, cut{t: years(reset.At), known: reset.At.After(sootline.LongAgo), cleaned: reset.Why == "cleaned"})
+		p.after = append(p.after, next)
+	}
+	return p
+}
+
+// sort sorts the points by type with band, and by area.
+func (m *model) sort() {
+	type kind struct {
+		typ   string
+		scale scale
+	}
+	kins, areas := map[kind]*kin{}, map[[2]string]*area{}
+	firsts := m.firsts()
+	for _, p := range m.points {
+		usual := usualNoise(m.register, p.sheet)
+		key := sootline.TypeKey(p.point.Type)
+		rest := firsts[key]
+		if p.sheet != nil && p.sheet.FactoryRest != nil {
+			rest = p.sheet.FactoryRest
+		}
+		s := scaleOf(p.sheet, p.band, usual, rest)
+		if !s.usable() {
+			s = scaleOf(nil, nil, usual, rest)
+		}
+		name := kind{key, s}
+		if kins[name] == nil {
+			k := &kin{scale: s, sheet: p.sheet, usual: usual / math.Abs(s.width), now: m.now}
+			k.compensated = p.sheet != nil && p.sheet.Compensated
+			kins[name] = k
+			m.kins = append(m.kins, k)
+		}
+		p.kin = kins[name]
+		p.kin.members = append(p.kin.members, p)
+		where := [2]string{p.point.Panel, p.point.Area}
+		if areas[where] == nil {
+			areas[where] = &area{name: p.point.Area}
+			m.areas = append(m.areas, areas[where])
+		}
+		p.area = areas[where]
+		p.area.members = append(p.area.members, p)
+		p.z = make([]float64, len(p.looks))
+		for i := range p.looks {
+			p.z[i] = s.of(p.looks[i].y)
+		}
+	}
+}
+
+// firsts gives the median first value of each type, for bands that have one limit alone, or none.
+func (m *model) firsts() map[string]*float64 {
+	values := map[string][]float64{}
+	for _, p := range m.points {
+		if len(p.looks) > 0 && !p.band.Complete() {
+			key := sootline.TypeKey(p.point.Type)
+			values[key] = append(values[key], p.looks[0].y)
+		}
+	}
+	firsts := map[string]*float64{}
+	for key, all := range values {
+		if median, ok := robust.MedianInPlace(all); ok {
+			firsts[key] = &median
+		}
+	}
+	return firsts
+}
+
+// learnKins learns what each type needs before its points are walked through.
+func (m *model) learnKins() {
+	for _, k := range m.kins {
+		k.learnQuantum()
+	}
+	takeOffsets(m.points)
+	for _, k := range m.kins {
+		k.first = broad(k.compensated)
+		for p, w := range k.first {
+			k.logs[p] = math.Log(w)
+		}
+		k.learnNoise()
+		k.learnRest()
+		k.tune()
+	}
+}
+
+// neighbours gives the values that were read on the day of a look at the points before and after in the register.
+func (p *past) neighbours(look int) []float64 {
+	var all []float64
+	for _, at := range [2]int{p.place - 1, p.place + 1} {
+		y := math.NaN()
+		if at >= 0 && at < len(p.model.points) && p.model.points[at].kin.scale == p.kin.scale {
+			y = p.model.points[at].on(p.looks[look].t)
+		}
+		all = append(all, y)
+	}
+	return all
+}
+
+// on is what was read within a day of a time, NaN where nothing was.
+func (p *past) on(t float64) float64 {
+	for i := range p.looks {
+		if math.Abs(p.looks[i].t-t) < 0.6/365.25 {
+			return p.looks[i].y
+		}
+	}
+	return math.NaN()
+}
