@@ -7,9 +7,11 @@ type seen struct {
 	t, z float64
 	y    float64 // as it was written
 	n    int     // which look it is
-	// alike are what might have been meant, and what else was written near by on that day.
-	others []float64 // values of the neighbours in the register on that day
+	of   *past
 }
+
+// neighbours are the values of the neighbours in the register on that day.
+func (s *seen) neighbours() []float64 { return s.of.neighbours(s.n) }
 
 // look takes a look into all stories, and begins new ones where it comes as a surprise.
 func (f *walker) look(s *seen, equal bool) {
@@ -17,13 +19,19 @@ func (f *walker) look(s *seen, equal bool) {
 	f.ahead = f.ahead[:0]
 	for i := range f.tales {
 		t := &f.tales[i]
-		since := max(0, s.t-t.t)
 		from := t.t
 		f.grow(t, s.t)
 		usual := f.marginal(t, s.z)
-		if f.elsewhere(t, s, since) > math.Log(surprising)+usual {
-			f.branch(t, s, from, since)
+		if f.plain {
+			if slip := t.total + math.Log(slipChance*0.15); usual < slip { // set aside
+				f.score += slip - t.total
+				f.ahead = append(f.ahead, *t)
+				continue
+			}
+		} else {
+			f.branch(t, s, from, usual+math.Log(surprising))
 		}
+		f.density(t, s.z)
 		f.learn(t, s.z)
 		if math.IsInf(t.total, -1) {
 			f.free(t)
@@ -71,28 +79,6 @@ func (f *walker) marginal(t *tale, z float64) float64 {
 // normal is the logarithm of the density of a normal value.
 func normal(e, v float64) float64 { return -halfLogTau - 0.5*(math.Log(v)+e*e/v) }
 
-// elsewhere is the logarithm of about how likely a look is from all other explanations together, times the
-// weight of its story.
-func (f *walker) elsewhere(t *tale, s *seen, since float64) float64 {
-	x, v := t.mean()
-	r := f.k.noise
-	sum := slipChance * 0.4
-	for _, y := range s.others {
-		if y == s.y {
-			sum += slipChance / f.k.quantum
-		}
-	}
-	if e := x - s.z; e > 0 {
-		sum += since * cleanedYearly * math.Exp(normal(s.z-f.k.rest, f.k.restVar+r))
-		sum += since * halfYearly / max(0.2, x-f.k.rest)
-	} else {
-		sum += since * worksYearly * 2
-	}
-	sum += since * unsteadyYearly * math.Exp(normal(s.z-x, v+loudly*r))
-	sum += since * otherYearly * math.Exp(normal(s.z-otherLevel, otherSpread*otherSpread+r))
-	return math.Log(sum) + t.total
-}
-
 // Another unit that comes from somewhere is as dirty as units are: about in the middle of the band. Works raise
 // the level by about a quarter of the band, or twice that. Guesses, wide enough for what may come.
 const (
@@ -101,36 +87,44 @@ const (
 	worksRise   = 0.25
 )
 
-// branch begins the other stories that a look may tell. The leaves of the story lie at the time of the look.
-func (f *walker) branch(t *tale, s *seen, from, since float64) {
-	f.branchSlip(t, s)
-	x, _ := t.mean()
-	r := f.k.noise
-	if x-f.k.rest > 2*math.Sqrt(f.k.restVar+r) && s.z < x {
-		f.afresh(t, s, event{kind: AskCleaned, look: s.n, from: from, to: s.t}, since*cleanedYearly, from)
-		c := f.copied(t, math.Log(since*halfYearly), event{kind: AskHalfCleaned, look: s.n, from: from, to: s.t})
-		c.halve(f.k.rest)
-		f.add(c, s.z)
-	}
+// branch begins the other stories that a look may tell, where they are as likely as least asks for. The leaves of
+// the story lie at the time of the look.
+func (f *walker) branch(t *tale, s *seen, from, least float64) {
+	x, v := t.mean()
+	r, since := f.k.noise, max(0, s.t-from)
+	worth := func(chance, density float64) bool { return t.total+math.Log(chance)+density > least }
+	f.branchSlip(t, s, x, v+r, least)
 	if since <= 0 {
 		return
 	}
-	c := f.copied(t, math.Log(since*otherYearly), event{kind: AskOtherDevice, look: s.n, from: from, to: s.t})
-	for i := range c.leaves {
-		l := &c.leaves[i]
-		l.x, l.pxx, l.pxr = otherLevel, otherSpread*otherSpread, 0
+	if x-f.k.rest > 2*math.Sqrt(f.k.restVar+r) && s.z < x {
+		if worth(since*cleanedYearly, normal(s.z-f.k.rest, f.k.restVar+r)) {
+			f.afresh(t, s, event{kind: AskCleaned, look: s.n, from: from, to: s.t}, since*cleanedYearly, from)
+		}
+		if worth(since*halfYearly, normal((x+f.k.rest)/2-s.z, (x-f.k.rest)*(x-f.k.rest)/16+v+r)) {
+			c := f.copied(t, math.Log(since*halfYearly), event{kind: AskHalfCleaned, look: s.n, from: from, to: s.t})
+			c.halve(f.k.rest)
+			f.add(c, s.z)
+		}
 	}
-	f.add(c, s.z)
-	if s.z > x {
-		c = f.copied(t, math.Log(since*worksYearly), event{kind: AskWorks, look: s.n, from: from, to: s.t})
+	if worth(since*otherYearly, normal(s.z-otherLevel, otherSpread*otherSpread+r)) {
+		c := f.copied(t, math.Log(since*otherYearly), event{kind: AskOtherDevice, look: s.n, from: from, to: s.t})
+		for i := range c.leaves {
+			l := &c.leaves[i]
+			l.x, l.pxx, l.pxr = otherLevel, otherSpread*otherSpread, 0
+		}
+		f.add(c, s.z)
+	}
+	if s.z > x && worth(since*worksYearly, normal(s.z-x-worksRise, worksRise*worksRise+v+r)) {
+		c := f.copied(t, math.Log(since*worksYearly), event{kind: AskWorks, look: s.n, from: from, to: s.t})
 		for i := range c.leaves {
 			l := &c.leaves[i]
 			l.x, l.pxx = l.x+worksRise, l.pxx+worksRise*worksRise
 		}
 		f.add(c, s.z)
 	}
-	if t.loud == 1 {
-		c = f.copied(t, math.Log(since*unsteadyYearly), event{kind: AskUnsteady, look: s.n, from: from, to: s.t})
+	if t.loud == 1 && worth(since*unsteadyYearly, normal(s.z-x, v+loudly*r)) {
+		c := f.copied(t, math.Log(since*unsteadyYearly), event{kind: AskUnsteady, look: s.n, from: from, to: s.t})
 		c.loud = loudly
 		f.add(c, s.z)
 	}
@@ -138,6 +132,7 @@ func (f *walker) branch(t *tale, s *seen, from, since float64) {
 
 // add takes the look into a new story.
 func (f *walker) add(c tale, z float64) {
+	f.density(&c, z)
 	f.learn(&c, z)
 	if math.IsInf(c.total, -1) {
 		f.free(&c)
@@ -180,28 +175,32 @@ func (t *tale) halve(rest float64) {
 }
 
 // branchSlip begins the stories in which a look is not what was shown.
-func (f *walker) branchSlip(t *tale, s *seen) {
+func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 	slip := event{look: s.n, from: s.t, to: s.t}
 	chance := math.Log(slipChance)
-	for i, y := range s.others {
-		if y == s.y {
+	if t.total+chance+math.Log(0.3/2) > least { // anywhere within two bands
+		slip.kind = AskSlip
+		f.skip(t, chance+math.Log(0.3/2), slip)
+	}
+	if t.total+chance-math.Log(f.k.quantum) < least {
+		return // not even what leaves nothing to chance
+	}
+	for i, y := range s.neighbours() {
+		if y == s.y && t.total+chance+math.Log(0.5/f.k.quantum) > least {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
 			f.skip(t, chance+math.Log(0.5/f.k.quantum), e)
 		}
 	}
 	for _, meant := range misread(s.y) {
-		e := slip
-		e.kind, e.value = meant.kind, meant.y
-		c := f.copied(t, chance+math.Log(meant.chance), e)
-		f.add(c, f.k.scale.of(meant.y)-s.offset(f))
+		z := s.z + (meant.y-s.y)*s.of.looks[s.n].factor/f.k.scale.width
+		if t.total+chance+math.Log(meant.chance)+normal(z-x, v) > least {
+			e := slip
+			e.kind, e.value = meant.kind, meant.y
+			f.add(f.copied(t, chance+math.Log(meant.chance), e), z)
+		}
 	}
-	slip.kind = AskSlip
-	f.skip(t, chance+math.Log(0.3/2), slip) // anywhere within two bands
 }
-
-// offset is what was taken off the look for its visit.
-func (s *seen) offset(f *walker) float64 { return f.k.scale.of(s.y) - s.z }
 
 // skip adds a story that learns nothing from a look.
 func (f *walker) skip(t *tale, logChance float64, e event) {

@@ -48,7 +48,8 @@ const (
 
 const (
 	dead       = 13   // a path or story e^13 times less likely than the best is let go
-	mostTales  = 8    // stories kept at a point
+	faint      = 7    // nor do paths e^7 times less likely go into other stories
+	mostTales  = 6    // stories kept at a point
 	surprising = 0.02 // least share of other explanations at which a look begins new stories
 	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
 	wildShare  = 0.04 // share of looks whose noise is three times the usual
@@ -64,6 +65,7 @@ type walker struct {
 	ahead []tale    // working space
 	lik   []float64 // working space: logarithms of the densities of a look
 
+	plain     bool    // nothing happens: for learning what is usual
 	score     float64 // logarithm of how likely all looks were
 	stuckFrom int     // the first of the equal looks that end the series
 	stuck     float64 // logarithm of how much less likely they are from one that works
@@ -118,9 +120,18 @@ func (f *walker) free(t *tale) {
 func (f *walker) copied(t *tale, logChance float64, e ...event) tale {
 	c := *t
 	c.leaves = append(f.space(), t.leaves...)
-	for i := range c.leaves {
-		c.leaves[i].w += logChance
+	most := math.Inf(-1)
+	for i := range t.leaves {
+		most = max(most, t.leaves[i].w)
 	}
+	kept := c.leaves[:0]
+	for _, l := range c.leaves {
+		if l.w > most-faint {
+			l.w += logChance
+			kept = append(kept, l)
+		}
+	}
+	c.leaves = kept
 	c.events = append(t.events[:len(t.events):len(t.events)], e...)
 	return c
 }
@@ -165,7 +176,8 @@ func (f *walker) density(t *tale, z float64) (most float64) {
 		ll := -0.5 * (math.Log(s) + d)
 		if d > 6 {
 			wide := l.pxx + wildFactor*r
-			ll = math.Log((1-wildShare)*math.Exp(ll) + wildShare*math.Exp(-0.5*(math.Log(wide)+e*e/wide)))
+			far := logWild - 0.5*(math.Log(wide)+e*e/wide)
+			ll = far + math.Log1p(math.Exp(ll-far))
 		}
 		ll -= halfLogTau
 		f.lik = append(f.lik, ll)
@@ -174,11 +186,18 @@ func (f *walker) density(t *tale, z float64) (most float64) {
 	return most
 }
 
-var halfLogTau = 0.5 * math.Log(2*math.Pi)
+var (
+	halfLogTau = 0.5 * math.Log(2*math.Pi)
+	logWild    = math.Log(wildShare)
+)
 
-// learn takes a look into a story: each leaf moves towards it, less so if it lies far off.
+// learn takes a look into a story, of which the densities were just found: each leaf moves towards it, less so if
+// it lies far off.
 func (f *walker) learn(t *tale, z float64) {
-	most := f.density(t, z)
+	most := math.Inf(-1)
+	for i := range t.leaves {
+		most = max(most, t.leaves[i].w+f.lik[i])
+	}
 	if math.IsInf(most, 0) || math.IsNaN(most) {
 		t.total = math.Inf(-1)
 		return
@@ -195,13 +214,8 @@ func (f *walker) learn(t *tale, z float64) {
 		gain := 1 / s
 		if d := e * e / s; d > 6 { // the share of the two noises in the move
 			wide := l.pxx + wildFactor*r
-			a := (1 - wildShare) * math.Exp(-0.5*(math.Log(s)+d))
-			b := wildShare * math.Exp(-0.5*(math.Log(wide)+e*e/wide))
-			if a+b > 0 {
-				gain = (a/s + b/wide) / (a + b)
-			} else {
-				gain = 1 / wide
-			}
+			odds := math.Sqrt(wide/s) / wildShare * math.Exp(0.5*e*e*(1/wide-1/s))
+			gain = (odds/s + 1/wide) / (odds + 1)
 		}
 		kx, kr := l.pxx*gain, l.pxr*gain
 		l.x += kx * e

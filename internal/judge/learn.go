@@ -150,7 +150,7 @@ func (k *kin) tune() {
 	}
 	var score [len(lumps) * len(paces)]float64
 	most := math.Inf(-1)
-	f := walker{k: k, w: k.first}
+	f := walker{k: k, w: k.first, plain: true}
 	for c := range score {
 		k.lump, k.pace = lumps[c/len(paces)], paces[c%len(paces)]
 		for _, p := range some {
@@ -187,25 +187,28 @@ func (m *model) walkAll() {
 // walk goes through what is known of a point.
 func (f *walker) walk(p *past) {
 	c := 0
-	for c+1 < len(p.after) && p.after[c+1] == 0 { // what counts begins at the last reset before the first look
+	for c+1 < len(p.after) && p.after[c+1] == 0 && p.cuts[c+1].known { // what counts begins at the last reset before the first look
 		c++
 	}
-	if len(p.cuts) > 0 && (p.after[c] == 0) {
-		f.begin(p.cuts[c].t, p.cuts[c].known)
-		c++
-	} else if len(p.looks) > 0 {
-		f.begin(p.looks[0].t, false)
-	} else {
-		f.begin(p.kin.now, false)
+	known := c < len(p.cuts) && p.after[c] == 0
+	at := p.kin.now
+	if len(p.looks) > 0 {
+		at = p.looks[0].t
 	}
-	s := seen{}
+	if known {
+		if known = p.cuts[c].known; known {
+			at = p.cuts[c].t
+		}
+		c++
+	}
+	f.begin(at, known)
+	s := seen{of: p}
 	for i := range p.looks {
 		for ; c < len(p.cuts) && p.after[c] == i; c++ {
 			f.cut(&p.cuts[c])
 		}
 		l := &p.looks[i]
 		s.t, s.z, s.y, s.n = l.t, p.z[i], l.y, i
-		s.others = p.neighbours(i)
 		f.look(&s, i > 0 && l.y == p.looks[i-1].y && !p.apart(i))
 	}
 	for ; c < len(p.cuts); c++ {

@@ -2,6 +2,7 @@ package judge
 
 import (
 	"math"
+	"slices"
 	"time"
 
 	"sootline"
@@ -18,7 +19,9 @@ const (
 type look struct {
 	at       time.Time
 	t        float64            // years since 1970
-	y        float64            // in the unit of the type sheet, on the scale of its time
+	y        float64            // as it was written
+	now      float64            // on the scale of which the type sheet speaks
+	factor   float64            // of that scale on the one of its time
 	readings []sootline.Reading // those of that day, of the type's own quantity
 }
 
@@ -26,10 +29,10 @@ type look struct {
 // counts so far, and the squares of what is larger leave the range of numbers.
 const wildest = 1e9
 
-// looksOf collapses readings in order of time into looks. A look with a number that no device gives is left
-// out.
-func looksOf(readings []sootline.Reading) []look {
-	looks := make([]look, 0, len(readings))
+// appendLooks collapses readings in order of time, between which nothing was reset, into looks. A look with a
+// number that no device gives is left out.
+func appendLooks(looks []look, readings []sootline.Reading) []look {
+	looks = slices.Grow(looks, len(readings))
 	var room [16]float64
 	samples := room[:0]
 	for start, end := 0, 0; start < len(readings); start = end {
@@ -42,7 +45,7 @@ func looksOf(readings []sootline.Reading) []look {
 			continue
 		}
 		at := readings[end-1].At
-		looks = append(looks, look{at: at, t: years(at), y: value, readings: readings[start:end]})
+		looks = append(looks, look{at: at, t: years(at), y: value, now: value, factor: 1, readings: readings[start:end]})
 	}
 	return looks
 }

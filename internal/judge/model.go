@@ -3,6 +3,7 @@ package judge
 import (
 	"context"
 	"math"
+	"os"
 
 	"sootline"
 	"sootline/internal/robust"
@@ -17,6 +18,7 @@ type model struct {
 	areas    []*area
 	index    map[*sootline.Point]int
 	now      float64
+	rescaled []rescaled
 }
 
 // modelOf looks at all points of a register as of a time in years.
@@ -61,15 +63,17 @@ func pastOf(point *sootline.Point, sheet *sootline.TypeSheet) *past {
 			readings = readings[1:]
 		}
 	}
-	p.looks = looksOf(readings)
-	next := 0
 	for _, reset := range point.Resets[min(from, len(point.Resets)):] {
-		for next < len(p.looks) && p.looks[next].at.Before(reset.At) {
-			next++
+		before := 0
+		for before < len(readings) && readings[before].At.Before(reset.At) {
+			before++
 		}
+		p.looks = appendLooks(p.looks, readings[:before])
+		readings = readings[before:]
 		p.cuts = append(p.cuts, cut{t: years(reset.At), known: reset.At.After(sootline.LongAgo), cleaned: reset.Why == "cleaned"})
-		p.after = append(p.after, next)
+		p.after = append(p.after, len(p.looks))
 	}
+	p.looks = appendLooks(p.looks, readings)
 	return p
 }
 
@@ -138,8 +142,12 @@ func (m *model) learnKins() {
 	for _, k := range m.kins {
 		k.learnQuantum()
 	}
-	takeOffsets(m.points)
 	for _, k := range m.kins {
+		k.learnNoise()
+		m.rescaled = append(m.rescaled, k.findRescaled()...)
+		if os.Getenv("NOOFF") == "" {
+			k.takeOffsets()
+		}
 		k.first = broad(k.compensated)
 		for p, w := range k.first {
 			k.logs[p] = math.Log(w)

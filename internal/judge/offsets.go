@@ -6,103 +6,130 @@ import (
 	"sootline/internal/robust"
 )
 
-// All looks of one day by one hand share what is common to them: another instrument, a setting of the panel, the
-// air of that season. It shows as a common distance from where the looks before and after lead to (median polish,
-// Tukey 1977, after taking the trends out), and is taken off as far as its spread exceeds what noise makes of it.
+// All looks of one day at a type share what is common to them: another instrument, a setting of the panel, the air of
+// that season. It is what is left, in the middle of all, when each point's own line is taken out (median polish,
+// Tukey 1977, with lines for the rows), and is taken off as far as it exceeds what noise makes of it. Lines and
+// offsets are found in turn, so that what both could explain goes to the lines.
 
-// round is the looks of one kin on one day.
-type round struct {
-	off   []float64 // distances of its looks
+// visit is the looks at a type on one day.
+type visit struct {
+	off   []float64 // distances of its looks from their lines
 	taken float64
 }
 
-type occasion struct {
-	kin *kin
-	day int64
+// piece is a few looks in a row that no reset parts, through which a line is drawn.
+type piece struct {
+	p        *past
+	from, to int
+	visits   []*visit
 }
 
-// offsetSweeps: a look that is off moves its neighbours' distances, which the next sweep mends.
-const offsetSweeps = 4
+const (
+	offsetSweeps = 6 // after them the offsets of the test below stand still
+	longestPiece = 6 // a line over more looks would bend, and the bend look like an offset
+	leastVisit   = 4 // looks: two may both be the odd one, and of three one
+)
 
-// leastRound is the fewest looks of a day that can show what they share: one more than two, of which none is
-// the odd one.
-const leastRound = 4
-
-// takeOffsets takes off what visits share.
-func takeOffsets(all []*past) {
-	site := map[int64]*round{}
-	types := map[occasion]*round{}
-	for _, p := range all {
-		for i := range p.looks {
-			d := day(p.looks[i].at)
-			if site[d] == nil {
-				site[d] = &round{}
+// takeOffsets takes off what the visits to a type share.
+func (k *kin) takeOffsets() {
+	visits := map[int64]*visit{}
+	var pieces []piece
+	for _, p := range k.members {
+		for from := 0; from < len(p.looks); {
+			to := from + 1
+			for to < len(p.looks) && !p.apart(to) {
+				to++
 			}
-			if types[occasion{p.kin, d}] == nil {
-				types[occasion{p.kin, d}] = &round{}
+			for parts := (to - from + longestPiece - 1) / longestPiece; parts > 0; parts-- {
+				end := from + (to-from)/parts
+				pieces = append(pieces, pieceOf(p, from, end, visits))
+				from = end
 			}
 		}
+	}
+	if len(k.members) < leastVisit {
+		return
 	}
 	for range offsetSweeps {
-		for _, p := range all {
-			for i := range p.looks {
-				if e, ok := p.distance(i); ok {
-					d := day(p.looks[i].at)
-					r := types[occasion{p.kin, d}]
-					r.off = append(r.off, e+r.taken)
-				}
-			}
+		for i := range pieces {
+			pieces[i].line(math.Sqrt(k.noise))
 		}
-		settle(types)
-		for _, p := range all {
-			for i := range p.looks {
-				p.z[i] = p.kin.scale.of(p.looks[i].y) - types[occasion{p.kin, day(p.looks[i].at)}].taken
-			}
+		settle(visits)
+	}
+	for i := range pieces {
+		for n, v := range pieces[i].visits {
+			pieces[i].p.z[pieces[i].from+n] -= v.taken
 		}
 	}
-	_ = site
 }
 
-// settle works out what each round shares, shrunk by how much such medians differ from chance alone.
-func settle[K comparable](rounds map[K]*round) {
-	var between, within, n float64
+func pieceOf(p *past, from, to int, visits map[int64]*visit) piece {
+	c := piece{p: p, from: from, to: to}
+	for i := from; i < to; i++ {
+		d := day(p.looks[i].at)
+		if visits[d] == nil {
+			visits[d] = &visit{}
+		}
+		c.visits = append(c.visits, visits[d])
+	}
+	return c
+}
+
+// line draws the line of a piece, and notes how far its looks lie off it. A look far off draws less.
+func (c *piece) line(sd float64) {
+	n := c.to - c.from
+	if n < 3 {
+		return
+	}
+	t, z := c.p.looks[c.from:c.to], c.p.z[c.from:c.to]
+	var weight [longestPiece]float64
+	for i := range n {
+		weight[i] = 1
+	}
+	mt, mz, slope := 0.0, 0.0, 0.0
+	for range 2 {
+		sum, st, sz, stt, stz := 0.0, 0.0, 0.0, 0.0, 0.0
+		for i := range n {
+			w, x, y := weight[i], t[i].t-t[0].t, z[i]-c.visits[i].taken
+			sum, st, sz, stt, stz = sum+w, st+w*x, sz+w*y, stt+w*x*x, stz+w*x*y
+		}
+		mt, mz = st/sum, sz/sum
+		slope = (stz - st*mz) / (stt - st*mt + 1e-6)
+		for i := range n {
+			e := z[i] - c.visits[i].taken - mz - slope*(t[i].t-t[0].t-mt)
+			weight[i] = min(1, 2*sd/(math.Abs(e)+1e-9))
+		}
+	}
+	for i := range n {
+		e := z[i] - mz - slope*(t[i].t-t[0].t-mt)
+		c.visits[i].off = append(c.visits[i].off, e*math.Sqrt(float64(n)/float64(n-2)))
+	}
+}
+
+// settle works out what each visit shares, shrunk by how much such medians differ from chance alone.
+func settle(visits map[int64]*visit) {
+	between, within, n := 0.0, 0.0, 0.0
 	type part struct{ centre, error float64 }
-	parts := map[K]part{}
-	for key, r := range rounds {
-		if len(r.off) >= leastRound {
-			centre, _ := robust.Median(r.off)
-			for i := range r.off {
-				r.off[i] = math.Abs(r.off[i] - centre)
+	parts := map[*visit]part{}
+	for _, v := range visits {
+		if len(v.off) >= leastVisit {
+			centre, _ := robust.Median(v.off)
+			for i := range v.off {
+				v.off[i] = math.Abs(v.off[i] - centre)
 			}
-			mad, _ := robust.MedianInPlace(r.off)
-			e := 1.57 * madToSD * madToSD * mad * mad / float64(len(r.off)) // variance of a median: pi/2 that of a mean
-			parts[key] = part{centre, e}
+			mad, _ := robust.MedianInPlace(v.off)
+			sd := madToSD * mad
+			e := math.Pi / 2 * sd * sd / float64(len(v.off)) // variance of a median: pi/2 that of a mean
+			parts[v] = part{centre, e}
 			between, within, n = between+min(centre*centre, 0.05), within+e, n+1
 		}
-		r.off = r.off[:0]
+		v.off = v.off[:0]
 	}
 	if n == 0 {
 		return
 	}
 	spread := max(0, (between-within)/n)
-	for key, p := range parts {
-		rounds[key].taken = p.centre * spread / (spread + p.error + 1e-12)
+	for v, p := range parts {
+		v.taken = p.centre * spread / (spread + p.error + 1e-12)
 	}
-}
-
-// distance is how far a look lies from where its neighbours of the same run lead to.
-func (p *past) distance(i int) (float64, bool) {
-	before := i > 0 && !p.apart(i)
-	after := i+1 < len(p.looks) && !p.apart(i+1)
-	switch {
-	case before && after:
-		a := (p.looks[i].t - p.looks[i-1].t) / (p.looks[i+1].t - p.looks[i-1].t)
-		return p.z[i] - (1-a)*p.z[i-1] - a*p.z[i+1], true
-	case before && i > 1 && !p.apart(i-1):
-		slope := (p.z[i-1] - p.z[i-2]) / (p.looks[i-1].t - p.looks[i-2].t)
-		return p.z[i] - p.z[i-1] - 0.5*slope*(p.looks[i].t-p.looks[i-1].t), true
-	case before:
-		return p.z[i] - p.z[i-1], true
-	}
-	return 0, false
 }

@@ -1,0 +1,174 @@
+package judge
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sootline/internal/robust"
+)
+
+// rescaled is a day from which on all units of a type show the same on another scale, as after a change of the
+// panel's program: all by the same factor, or the same amount.
+type rescaled struct {
+	kin      *kin
+	from, to float64 // it happened between these times
+	factor   float64 // 1 where an amount was added
+	added    float64
+	sheetNew bool      // the type sheet speaks of the new scale
+	looks    []onPoint // the looks that show it, the first on the new scale at each point
+}
+
+type onPoint struct {
+	p    *past
+	look int
+}
+
+// pair is two looks of a point in a row that no reset parts.
+type pair struct {
+	p    *past
+	look int // the second one
+	step float64
+}
+
+const (
+	leastPairs  = 5    // of a type that step together: fewer do so by chance, or were all cleaned
+	togetherSo  = 0.85 // share of them that go at least half as far as the middle one
+	leastSwitch = 0.12 // in bands: a smaller change looks like another instrument's offset
+)
+
+// findRescaled looks for a day on which all units of a type stepped together, and brings all looks to the scale
+// of which the type sheet speaks. A type may be changed twice.
+func (k *kin) findRescaled() []rescaled {
+	var found []rescaled
+	for range 2 {
+		r, ok := k.switched()
+		if !ok {
+			break
+		}
+		r.apply()
+		found = append(found, r)
+	}
+	return found
+}
+
+// switched tries the beginning of each month.
+func (k *kin) switched() (best rescaled, ok bool) {
+	months, all := map[int][]pair{}, []float64{}
+	for _, p := range k.members {
+		for i := 1; i < len(p.looks); i++ {
+			if p.apart(i) {
+				continue
+			}
+			one := pair{p, i, (p.looks[i].now - p.looks[i-1].now) / math.Abs(k.scale.width)}
+			all = append(all, one.step)
+			for m := monthOf(p.looks[i-1].t) + 1; m <= monthOf(p.looks[i].t); m++ {
+				months[m] = append(months[m], one)
+			}
+		}
+	}
+	usual, _ := robust.MedianInPlace(all)
+	most := 0.0
+	for m, pairs := range months {
+		if len(pairs) < leastPairs {
+			continue
+		}
+		steps := make([]float64, len(pairs))
+		for i := range pairs {
+			steps[i] = pairs[i].step
+		}
+		size, _ := robust.MedianInPlace(steps)
+		if size -= usual; math.Abs(size) < max(leastSwitch, 4*math.Sqrt(k.noise)) {
+			continue
+		}
+		together := 0.0
+		for _, one := range pairs {
+			if (one.step-usual)/size > 0.5 {
+				together++
+			}
+		}
+		if together < togetherSo*float64(len(pairs)) || together+float64(m)*1e-9 <= most {
+			continue
+		}
+		most = together + float64(m)*1e-9
+		best, ok = k.measure(pairs, usual), true
+	}
+	return best, ok
+}
+
+func monthOf(t float64) int { return int(math.Floor(t * 12)) }
+
+// measure finds how the scale changed: by a factor, if that brings the looks after nearer to those before than an
+// amount does.
+func (k *kin) measure(pairs []pair, usual float64) rescaled {
+	r := rescaled{kin: k, factor: 1, from: math.Inf(-1), to: math.Inf(1)}
+	ratios, steps := make([]float64, 0, len(pairs)), make([]float64, 0, len(pairs))
+	drift := usual * math.Abs(k.scale.width)
+	for _, one := range pairs {
+		before, after := &one.p.looks[one.look-1], &one.p.looks[one.look]
+		r.from, r.to = max(r.from, before.t), min(r.to, after.t)
+		r.looks = append(r.looks, onPoint{one.p, one.look})
+		if before.now > 0 && after.now > 0 {
+			ratios = append(ratios, (after.now-drift)/before.now)
+		}
+		steps = append(steps, after.now-drift-before.now)
+	}
+	factor, ok := robust.Median(ratios)
+	added, _ := robust.Median(steps)
+	missFactor, missAdded := 0.0, 0.0
+	for _, one := range pairs {
+		before, after := one.p.looks[one.look-1].now, one.p.looks[one.look].now-drift
+		missFactor += math.Abs(after-before*factor) / max(factor, 1)
+		missAdded += math.Abs(after - before - added)
+	}
+	if ok && factor > 0 && missFactor < missAdded {
+		r.factor = factor
+	} else {
+		r.added = added
+	}
+	if r.to < r.from { // some were read between: the day is where most agree
+		slices.SortFunc(pairs, func(a, b pair) int { return cmp.Compare(a.p.looks[a.look].t, b.p.looks[b.look].t) })
+		r.to = pairs[len(pairs)/10].p.looks[pairs[len(pairs)/10].look].t
+		r.from = min(r.from, r.to)
+	}
+	r.sheetNew = r.nearer(pairs)
+	return r
+}
+
+// nearer reports whether the looks after the change lie nearer to where clean units rest in the band of the sheet
+// than those before do.
+func (r *rescaled) nearer(pairs []pair) bool {
+	before, after := make([]float64, 0, len(pairs)), make([]float64, 0, len(pairs))
+	for _, one := range pairs {
+		before = append(before, math.Abs(r.kin.scale.of(one.p.looks[one.look-1].now)+0.6))
+		after = append(after, math.Abs(r.kin.scale.of(one.p.looks[one.look].now)+0.6))
+	}
+	b, _ := robust.MedianInPlace(before)
+	a, _ := robust.MedianInPlace(after)
+	return a < b
+}
+
+// apply brings the looks on the other side of the change to the scale of the sheet.
+func (r *rescaled) apply() {
+	first := map[*past]int{}
+	for _, one := range r.looks {
+		first[one.p] = one.look
+	}
+	for _, p := range r.kin.members {
+		at, known := first[p]
+		if !known {
+			for at = 0; at < len(p.looks) && p.looks[at].t < r.to; at++ {
+			}
+		}
+		for i := range p.looks {
+			l := &p.looks[i]
+			switch {
+			case r.sheetNew && i < at:
+				l.now, l.factor = l.now*r.factor+r.added, l.factor*r.factor
+			case !r.sheetNew && i >= at:
+				l.now, l.factor = (l.now-r.added)/r.factor, l.factor/r.factor
+			}
+			p.z[i] = p.kin.scale.of(l.now)
+		}
+	}
+}
