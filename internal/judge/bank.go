@@ -5,14 +5,17 @@ import "math"
 // shape is how the level goes on with the years since a reset.
 type shape uint8
 
-// The shapes. Each has slope 1 at the age at which it is usually first seen, so that the rate of a path means
+// The shapes. Each has slope 1 at about the age at which it is first seen to move, so that the rate of a path means
 // about the same in all of them.
 const (
 	straight   shape = iota
 	quickening       // dirt catches dirt: the level goes with the square of the age
+	running          // and with its cube
 	slackening       // what can settle has settled: it bends over within years
 	easing           // the same within a few months
-	late1            // compensated: flat until what corrects it is used up, after about a year
+	settling2        // slow at first, then fast, then full, after about two years
+	settling4        // after about four
+	late1            // flat until what corrects it, or keeps the dirt away, is used up, after about a year
 	late3
 	late6
 	shapes
@@ -23,10 +26,16 @@ func (s shape) grown(age float64) float64 {
 	switch s {
 	case quickening:
 		return age * age / 2
+	case running:
+		return age * age * age / 12
 	case slackening:
 		return 2 * (1 - math.Exp(-age/2))
 	case easing:
 		return 0.6 * (1 - math.Exp(-age/0.6))
+	case settling2:
+		return 2 * (1 - math.Exp(-age*age/4))
+	case settling4:
+		return 4 * (1 - math.Exp(-age*age/16))
 	case late1:
 		return max(0, age-1)
 	case late3:
@@ -62,10 +71,9 @@ func path(s shape, rate int) int { return int(s)*nRates + rate }
 // eight, give or take a factor of four; few fall; most go straight. From memory of the trade, and soon
 // outweighed by what the site itself shows.
 func broad(compensated bool) *weights {
-	var byShape [shapes]float64
-	byShape = [shapes]float64{straight: 0.55, quickening: 0.15, slackening: 0.15, easing: 0.15}
+	byShape := [shapes]float64{straight: 0.47, quickening: 0.1, running: 0.04, slackening: 0.1, easing: 0.07, settling2: 0.07, settling4: 0.07, late1: 0.03, late3: 0.03, late6: 0.02}
 	if compensated {
-		byShape = [shapes]float64{straight: 0.3, quickening: 0.1, slackening: 0.05, easing: 0.05, late1: 0.15, late3: 0.2, late6: 0.15}
+		byShape = [shapes]float64{straight: 0.26, quickening: 0.08, running: 0.04, slackening: 0.04, easing: 0.04, settling2: 0.04, settling4: 0.04, late1: 0.14, late3: 0.18, late6: 0.14}
 	}
 	var byRate [nRates]float64
 	total := 0.0

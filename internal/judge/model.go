@@ -145,6 +145,7 @@ func (m *model) learnKins() {
 	for _, k := range m.kins {
 		k.learnNoise()
 		m.rescaled = append(m.rescaled, k.findRescaled()...)
+		k.learnRest()
 		if os.Getenv("NOOFF") == "" {
 			k.takeOffsets()
 		}

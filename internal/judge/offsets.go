@@ -1,135 +1,189 @@
 package judge
 
 import (
+	"cmp"
 	"math"
+"os"
+	"slices"
 
 	"sootline/internal/robust"
 )
 
-// All looks of one day at a type share what is common to them: another instrument, a setting of the panel, the air of
-// that season. It is what is left, in the middle of all, when each point's own line is taken out (median polish,
-// Tukey 1977, with lines for the rows), and is taken off as far as it exceeds what noise makes of it. Lines and
-// offsets are found in turn, so that what both could explain goes to the lines.
+// All looks of one day and hand at a type share what is common to them: another instrument, a setting of the panel. It shows
+// as the middle of how far they lie from what was expected of each (median polish, Tukey 1977, with a small Kalman
+// filter for the rows). A rise that all detectors really share shows likewise, and stays, where an offset is gone at
+// the next visit: which share of it goes is chosen by how well the visits after are then foretold.
 
-// visit is the looks at a type on one day.
-type visit struct {
-	off   []float64 // distances of its looks from their lines
-	taken float64
+// follower foretells the looks at one point for that: level and drift, nothing else.
+type follower struct {
+	x, r          float64
+	pxx, pxr, prr float64
+	t             float64
+	cut           int
+	begun         bool
 }
 
-// piece is a few looks in a row that no reset parts, through which a line is drawn.
-type piece struct {
-	p        *past
-	from, to int
-	visits   []*visit
+// reading is one look in the order of time.
+type reading struct {
+	p    *past
+	look int
+	who  int // which follower
+	day  int64
+	hand string // who read it
 }
 
 const (
-	offsetSweeps = 6 // after them the offsets of the test below stand still
-	longestPiece = 6 // a line over more looks would bend, and the bend look like an offset
-	leastVisit   = 4 // looks: two may both be the odd one, and of three one
+	leastVisit   = 4 // looks of a day: two may both be the odd one, and of three one
+	leastVisits  = 3 // days that are foretold: fewer cannot choose
+	followClip   = 3 // standard deviations: a look farther off is not an offset, and moves the level no farther
+	followSpread = 0.05
 )
 
 // takeOffsets takes off what the visits to a type share.
 func (k *kin) takeOffsets() {
-	visits := map[int64]*visit{}
-	var pieces []piece
-	for _, p := range k.members {
-		for from := 0; from < len(p.looks); {
-			to := from + 1
-			for to < len(p.looks) && !p.apart(to) {
-				to++
-			}
-			for parts := (to - from + longestPiece - 1) / longestPiece; parts > 0; parts-- {
-				end := from + (to-from)/parts
-				pieces = append(pieces, pieceOf(p, from, end, visits))
-				from = end
-			}
-		}
-	}
 	if len(k.members) < leastVisit {
 		return
 	}
-	for range offsetSweeps {
-		for i := range pieces {
-			pieces[i].line(math.Sqrt(k.noise))
+	var all []reading
+	for who, p := range k.members {
+		for i := range p.looks {
+			all = append(all, reading{p, i, who, day(p.looks[i].at), p.looks[i].hand()})
 		}
-		settle(visits)
 	}
-	for i := range pieces {
-		for n, v := range pieces[i].visits {
-			pieces[i].p.z[pieces[i].from+n] -= v.taken
+	slices.SortFunc(all, func(a, b reading) int {
+		return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.hand, b.hand), cmp.Compare(a.p.looks[a.look].t, b.p.looks[b.look].t))
+	})
+	drift, spread := k.pace0()
+	best, least := 0.0, math.Inf(1)
+	for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
+		f := k.following(drift, spread)
+		miss, n := f.through(all, share, false)
+		if os.Getenv("DIAG") != "" { println("share", share, miss, n, len(k.members)) }
+		if n >= leastVisits && miss < least*0.98 {
+			best, least = share, miss
 		}
+	}
+	if best > 0 {
+		f := k.following(drift, spread)
+		f.through(all, best, true)
 	}
 }
 
-func pieceOf(p *past, from, to int, visits map[int64]*visit) piece {
-	c := piece{p: p, from: from, to: to}
-	for i := from; i < to; i++ {
-		d := day(p.looks[i].at)
-		if visits[d] == nil {
-			visits[d] = &visit{}
-		}
-		c.visits = append(c.visits, visits[d])
+// hand names who read a look, with what as far as the log tells.
+func (l *look) hand() string {
+	if e := l.readings[0].Entry; e != nil {
+		return e.By + "\x00" + e.Station
 	}
-	return c
+	return ""
 }
 
-// line draws the line of a piece, and notes how far its looks lie off it. A look far off draws less.
-func (c *piece) line(sd float64) {
-	n := c.to - c.from
-	if n < 3 {
-		return
-	}
-	t, z := c.p.looks[c.from:c.to], c.p.z[c.from:c.to]
-	var weight [longestPiece]float64
-	for i := range n {
-		weight[i] = 1
-	}
-	mt, mz, slope := 0.0, 0.0, 0.0
-	for range 2 {
-		sum, st, sz, stt, stz := 0.0, 0.0, 0.0, 0.0, 0.0
-		for i := range n {
-			w, x, y := weight[i], t[i].t-t[0].t, z[i]-c.visits[i].taken
-			sum, st, sz, stt, stz = sum+w, st+w*x, sz+w*y, stt+w*x*x, stz+w*x*y
-		}
-		mt, mz = st/sum, sz/sum
-		slope = (stz - st*mz) / (stt - st*mt + 1e-6)
-		for i := range n {
-			e := z[i] - c.visits[i].taken - mz - slope*(t[i].t-t[0].t-mt)
-			weight[i] = min(1, 2*sd/(math.Abs(e)+1e-9))
-		}
-	}
-	for i := range n {
-		e := z[i] - mz - slope*(t[i].t-t[0].t-mt)
-		c.visits[i].off = append(c.visits[i].off, e*math.Sqrt(float64(n)/float64(n-2)))
-	}
-}
-
-// settle works out what each visit shares, shrunk by how much such medians differ from chance alone.
-func settle(visits map[int64]*visit) {
-	between, within, n := 0.0, 0.0, 0.0
-	type part struct{ centre, error float64 }
-	parts := map[*visit]part{}
-	for _, v := range visits {
-		if len(v.off) >= leastVisit {
-			centre, _ := robust.Median(v.off)
-			for i := range v.off {
-				v.off[i] = math.Abs(v.off[i] - centre)
+// pace0 is the middle drift of the members, and how far they lie from it.
+func (k *kin) pace0() (middle, spread float64) {
+	var all []float64
+	for _, p := range k.members {
+		from := 0
+		for i := 1; i <= len(p.looks); i++ {
+			if i < len(p.looks) && !p.apart(i) {
+				continue
 			}
-			mad, _ := robust.MedianInPlace(v.off)
-			sd := madToSD * mad
-			e := math.Pi / 2 * sd * sd / float64(len(v.off)) // variance of a median: pi/2 that of a mean
-			parts[v] = part{centre, e}
-			between, within, n = between+min(centre*centre, 0.05), within+e, n+1
+			if dt := p.looks[i-1].t - p.looks[from].t; dt > 0.4 {
+				all = append(all, (p.z[i-1]-p.z[from])/dt)
+			}
+			from = i
 		}
-		v.off = v.off[:0]
 	}
-	if n == 0 {
+	middle, _ = robust.Median(all)
+	for i := range all {
+		all[i] = math.Abs(all[i] - middle)
+	}
+	mad, _ := robust.MedianInPlace(all)
+	return middle, max(followSpread, madToSD*mad)
+}
+
+type followers struct {
+	k             *kin
+	drift, spread float64
+	each          []follower
+	off           []float64
+}
+
+func (k *kin) following(drift, spread float64) *followers {
+	return &followers{k: k, drift: drift, spread: spread, each: make([]follower, len(k.members))}
+}
+
+// through goes through all looks in order of time, takes the share of what the looks of a day share off them, and
+// gives the mean square of what was not foretold, over so many days.
+func (f *followers) through(all []reading, share float64, apply bool) (miss float64, days int) {
+	for from, to := 0, 0; from < len(all); from = to {
+		first := &all[from]
+		f.off = f.off[:0]
+		for to = from; to < len(all) && all[to].day == first.day && all[to].hand == first.hand; to++ {
+			if e, ok := f.foretell(&all[to]); ok {
+				f.off = append(f.off, e)
+			}
+		}
+		taken := 0.0
+		if n := float64(len(f.off)); n >= leastVisit {
+			middle, _ := robust.Median(f.off)
+			for i := range f.off {
+				f.off[i] = math.Abs(f.off[i] - middle)
+			}
+			mad, _ := robust.MedianInPlace(f.off)
+			sd := madToSD * mad
+			noise := math.Pi / 2 * sd * sd / n // variance of a median: pi/2 that of a mean
+			miss += middle * middle
+			days++
+			if middle*middle > noise {
+				taken = share * middle * (1 - noise/(middle*middle))
+			}
+		}
+		for i := from; i < to; i++ {
+			f.take(&all[i], taken)
+			if apply {
+				all[i].p.z[all[i].look] -= taken
+			}
+		}
+	}
+	return miss / max(1, float64(days)), days
+}
+
+// foretell brings the follower of a point to a look, and gives how far the look lies from what it expects.
+func (f *followers) foretell(o *reading) (float64, bool) {
+	w, p, t := &f.each[o.who], o.p, o.p.looks[o.look].t
+	for ; w.cut < len(p.after) && p.after[w.cut] <= o.look; w.cut++ {
+		if p.cuts[w.cut].known {
+			r := f.drift
+			if w.begun {
+				r = w.r
+			}
+			*w = follower{x: f.k.rest, r: r, pxx: f.k.restVar, prr: f.spread * f.spread, t: p.cuts[w.cut].t, cut: w.cut, begun: true}
+		} else {
+			w.begun = false
+		}
+	}
+	if !w.begun {
+		return 0, false
+	}
+	dt := max(0, t-w.t)
+	w.x += w.r * dt
+	w.pxx += dt*(2*w.pxr+dt*w.prr) + 1e-3*dt
+	w.pxr += dt * w.prr
+	w.prr += 0.1 * f.spread * f.spread * dt
+	w.t = t
+	return p.z[o.look] - w.x, true
+}
+
+// take lets the follower of a point see a look.
+func (f *followers) take(o *reading, taken float64) {
+	w, z := &f.each[o.who], o.p.z[o.look]-taken
+	if !w.begun {
+		cut := w.cut
+		*w = follower{x: z, r: f.drift, pxx: f.k.noise, prr: f.spread * f.spread, t: o.p.looks[o.look].t, cut: cut, begun: true}
 		return
 	}
-	spread := max(0, (between-within)/n)
-	for v, p := range parts {
-		v.taken = p.centre * spread / (spread + p.error + 1e-12)
-	}
+	s := w.pxx + f.k.noise
+	e := max(-followClip*math.Sqrt(s), min(followClip*math.Sqrt(s), z-w.x))
+	kx, kr := w.pxx/s, w.pxr/s
+	w.x, w.r = w.x+kx*e, w.r+kr*e
+	w.pxx, w.pxr, w.prr = w.pxx-kx*w.pxx, w.pxr-kx*w.pxr, w.prr-kr*w.pxr
 }
