@@ -98,11 +98,15 @@ func (f *walker) branch(t *tale, s *seen, from, least float64) {
 		return
 	}
 	if x-f.k.rest > 2*math.Sqrt(f.k.restVar+r) && s.z < x {
-		if worth(since*cleanedYearly, normal(s.z-f.k.rest, f.k.restVar+r)) {
-			f.afresh(t, s, event{kind: AskCleaned, look: s.n, from: from, to: s.t}, since*cleanedYearly, from)
+		cleaned, half := since*cleanedYearly, since*halfYearly
+		if s.n > 0 && s.of.z[s.n-1] > dirtyFrom {
+			cleaned, half = cleaned+s.of.model.habit.cleaned, half+s.of.model.habit.half
 		}
-		if worth(since*halfYearly, normal((x+f.k.rest)/2-s.z, (x-f.k.rest)*(x-f.k.rest)/16+v+r)) {
-			c := f.copied(t, math.Log(since*halfYearly), event{kind: AskHalfCleaned, look: s.n, from: from, to: s.t})
+		if worth(cleaned, normal(s.z-f.k.rest, f.k.restVar+r)) {
+			f.afresh(t, s, event{kind: AskCleaned, look: s.n, from: from, to: s.t}, cleaned, from)
+		}
+		if worth(half, normal((x+f.k.rest)/2-s.z, (x-f.k.rest)*(x-f.k.rest)/16+v+r)) {
+			c := f.copied(t, math.Log(half), event{kind: AskHalfCleaned, look: s.n, from: from, to: s.t})
 			c.halve(f.k.rest)
 			f.add(c, s.z)
 		}
@@ -234,6 +238,29 @@ func (f *walker) cleaned(at float64) {
 	}
 	f.tales = append(f.tales[:0], f.ahead...)
 	f.prune()
+}
+
+// forgotten allows for a cleaning after the last look, as one that shows dirt leads to, which nobody wrote down.
+func (f *walker) forgotten(h habit) {
+	f.ahead = f.ahead[:0]
+	for i := range f.tales {
+		t := &f.tales[i]
+		if x, _ := t.mean(); x > dirtyFrom && f.k.scale.upper {
+			c := f.copied(t, math.Log(h.cleaned))
+			f.restart(&c, t.t)
+			c.weigh()
+			d := f.copied(t, math.Log(h.half))
+			d.halve(f.k.rest)
+			d.weigh()
+			f.ahead = append(f.ahead, c, d)
+			for i := range t.leaves {
+				t.leaves[i].w += math.Log(1 - h.cleaned - h.half)
+			}
+			t.weigh()
+		}
+		f.ahead = append(f.ahead, *t)
+	}
+	f.tales = append(f.tales[:0], f.ahead...)
 }
 
 // renewed takes a noted renewal in: another unit, fitted or re-based, begins at rest.

@@ -7,9 +7,9 @@ import (
 
 	"sootline"
 	"sootline/internal/worlds/levels"
+	"sootline/internal/worlds/levels/ducts"
 	"sootline/internal/worlds/levels/instruments"
 	"sootline/internal/worlds/levels/materials"
-	"sootline/internal/worlds/levels/ducts"
 )
 
 func TestHands(t *testing.T) {

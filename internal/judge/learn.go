@@ -214,6 +214,9 @@ func (f *walker) walk(p *past) {
 	for ; c < len(p.cuts); c++ {
 		f.cut(&p.cuts[c])
 	}
+	if len(p.looks) > 0 && p.since() < len(p.looks) && !f.plain {
+		f.forgotten(p.model.habit)
+	}
 }
 
 func (f *walker) cut(c *cut) {

@@ -19,6 +19,7 @@ type model struct {
 	index    map[*sootline.Point]int
 	now      float64
 	rescaled []rescaled
+	habit    habit
 }
 
 // modelOf looks at all points of a register as of a time in years.
@@ -39,6 +40,7 @@ func modelOf(ctx context.Context, r *sootline.Register, now float64) *model {
 		p.place, p.model = i, m
 	}
 	m.learnKins()
+	m.learnHabit()
 	m.walkAll()
 	m.teach()
 	return m

@@ -3,7 +3,7 @@ package judge
 import (
 	"cmp"
 	"math"
-"os"
+	"os"
 	"slices"
 
 	"sootline/internal/robust"
@@ -58,7 +58,9 @@ func (k *kin) takeOffsets() {
 	for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
 		f := k.following(drift, spread)
 		miss, n := f.through(all, share, false)
-		if os.Getenv("DIAG") != "" { println("share", share, miss, n, len(k.members)) }
+		if os.Getenv("DIAG") != "" {
+			println("share", share, miss, n, len(k.members))
+		}
 		if n >= leastVisits && miss < least*0.98 {
 			best, least = share, miss
 		}
