@@ -100,3 +100,17 @@ func broad(compensated bool) *weights {
 	}
 	return w
 }
+
+// paths are the shapes and rates of the bank, as the walk needs them.
+type pathOf struct {
+	shape          shape
+	size, variance float64 // of the rate, and of what lies about it
+}
+
+var bank = func() (all [nPaths]pathOf) {
+	for p := range all {
+		sd := rateSD(p % nRates)
+		all[p] = pathOf{shape(p / nRates), math.Abs(rates[p%nRates]), sd * sd}
+	}
+	return all
+}()

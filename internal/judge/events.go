@@ -2,6 +2,25 @@ package judge
 
 import "math"
 
+// Chances of what may happen, before anything is read: from memory of the trade, where no two books agree. A
+// look may be a slip of the pen; all else has a chance a year.
+const (
+	slipChance     = 0.006
+	cleanedYearly  = 0.03
+	halfYearly     = 0.01
+	otherYearly    = 0.006
+	worksYearly    = 0.006
+	unsteadyYearly = 0.006
+	stuckYearly    = 0.006
+
+	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
+	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
+
+	wildShare  = 0.15 // of the slips, those anywhere, as a share that lies within one band
+	surprising = 0.04 // least share of another explanation at which a look begins a new story
+	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
+)
+
 // seen is a look as the walker takes it in.
 type seen struct {
 	t, z float64
@@ -21,18 +40,18 @@ func (f *walker) look(s *seen, equal bool) {
 		t := &f.tales[i]
 		from := t.t
 		f.grow(t, s.t)
-		usual := f.marginal(t, s.z)
+		p, x, v := f.density(t, s.z)
 		if f.plain {
-			if slip := t.total + math.Log(slipChance*0.15); usual < slip { // set aside
-				f.score += slip - t.total
+			if p < slipChance*wildShare { // set aside
+				t.total += math.Log(slipChance * wildShare)
 				f.ahead = append(f.ahead, *t)
 				continue
 			}
-		} else {
-			f.branch(t, s, from, usual+math.Log(surprising))
+		} else if p < f.k.unsurprising {
+			f.branch(t, s, from, x, v, p*surprising)
+			p, _, _ = f.density(t, s.z)
 		}
-		f.density(t, s.z)
-		f.learn(t, s.z)
+		f.learn(t, s.z, p)
 		if math.IsInf(t.total, -1) {
 			f.free(t)
 			continue
@@ -56,28 +75,12 @@ func (f *walker) countEqual(s *seen, equal bool) {
 		}
 	}
 	x, v := best.mean()
-	v += f.k.noise
-	chance := f.k.quantum / math.Sqrt(2*math.Pi*v) * math.Exp(-0.5*(s.z-x)*(s.z-x)/v)
+	chance := f.k.quantum * normal(s.z-x, v+f.k.noise)
 	f.stuck -= math.Log(min(0.95, max(1e-4, chance)))
 }
 
-// marginal is the logarithm of the density of a look in a story, times its weight.
-func (f *walker) marginal(t *tale, z float64) float64 {
-	most := f.density(t, z)
-	if math.IsInf(most, -1) {
-		return most
-	}
-	sum := 0.0
-	for i := range t.leaves {
-		if d := t.leaves[i].w + f.lik[i] - most; d > -dead {
-			sum += math.Exp(d)
-		}
-	}
-	return most + math.Log(sum)
-}
-
-// normal is the logarithm of the density of a normal value.
-func normal(e, v float64) float64 { return -halfLogTau - 0.5*(math.Log(v)+e*e/v) }
+// normal is the density of a normal value.
+func normal(e, v float64) float64 { return math.Exp(-e*e/(2*v)) / math.Sqrt(2*math.Pi*v) }
 
 // Another unit that comes from somewhere is as dirty as units are: about in the middle of the band. Works raise
 // the level by about a quarter of the band, or twice that. Guesses, wide enough for what may come.
@@ -88,75 +91,72 @@ const (
 )
 
 // branch begins the other stories that a look may tell, where they are as likely as least asks for. The leaves of
-// the story lie at the time of the look.
-func (f *walker) branch(t *tale, s *seen, from, least float64) {
-	x, v := t.mean()
+// the story lie at the time of the look; x and v are the mean of its level and the variance of that.
+func (f *walker) branch(t *tale, s *seen, from, x, v, least float64) {
 	r, since := f.k.noise, max(0, s.t-from)
-	worth := func(chance, density float64) bool { return t.total+math.Log(chance)+density > least }
 	f.branchSlip(t, s, x, v+r, least)
 	if since <= 0 {
 		return
 	}
+	e := event{look: s.n, from: from, to: s.t}
 	if x-f.k.rest > 2*math.Sqrt(f.k.restVar+r) && s.z < x {
-		cleaned, half := since*cleanedYearly, since*halfYearly
-		if s.n > 0 && s.of.z[s.n-1] > dirtyFrom {
-			cleaned, half = cleaned+s.of.model.habit.cleaned, half+s.of.model.habit.half
-		}
-		if worth(cleaned, normal(s.z-f.k.rest, f.k.restVar+r)) {
-			f.afresh(t, s, event{kind: AskCleaned, look: s.n, from: from, to: s.t}, cleaned, from)
-		}
-		if worth(half, normal((x+f.k.rest)/2-s.z, (x-f.k.rest)*(x-f.k.rest)/16+v+r)) {
-			c := f.copied(t, math.Log(half), event{kind: AskHalfCleaned, look: s.n, from: from, to: s.t})
-			c.halve(f.k.rest)
-			f.add(c, s.z)
-		}
+		f.branchCleaned(t, s, e, x, v+r, least)
 	}
-	if worth(since*otherYearly, normal(s.z-otherLevel, otherSpread*otherSpread+r)) {
-		c := f.copied(t, math.Log(since*otherYearly), event{kind: AskOtherDevice, look: s.n, from: from, to: s.t})
-		for i := range c.leaves {
-			l := &c.leaves[i]
-			l.x, l.pxx, l.pxr = otherLevel, otherSpread*otherSpread, 0
-		}
-		f.add(c, s.z)
+	if chance := since * otherYearly; chance*normal(s.z-otherLevel, otherSpread*otherSpread+r) > least {
+		e.kind = AskOtherDevice
+		f.shifted(t, s, chance, e, func(l *leaf) { l.x, l.pxx, l.pxr = otherLevel, otherSpread*otherSpread, 0 })
 	}
-	if s.z > x && worth(since*worksYearly, normal(s.z-x-worksRise, worksRise*worksRise+v+r)) {
-		c := f.copied(t, math.Log(since*worksYearly), event{kind: AskWorks, look: s.n, from: from, to: s.t})
-		for i := range c.leaves {
-			l := &c.leaves[i]
-			l.x, l.pxx = l.x+worksRise, l.pxx+worksRise*worksRise
-		}
-		f.add(c, s.z)
+	if chance := since * worksYearly; s.z > x && chance*normal(s.z-x-worksRise, worksRise*worksRise+v+r) > least {
+		e.kind = AskWorks
+		f.shifted(t, s, chance, e, func(l *leaf) { l.x, l.pxx = l.x+worksRise, l.pxx+worksRise*worksRise })
 	}
-	if t.loud == 1 && worth(since*unsteadyYearly, normal(s.z-x, v+loudly*r)) {
-		c := f.copied(t, math.Log(since*unsteadyYearly), event{kind: AskUnsteady, look: s.n, from: from, to: s.t})
+	if chance := since * unsteadyYearly; t.loud == 1 && chance*normal(s.z-x, v+loudly*r) > least {
+		e.kind = AskUnsteady
+		c := f.copied(t, chance, e)
 		c.loud = loudly
 		f.add(c, s.z)
 	}
 }
 
+// branchCleaned begins the stories of a cleaning that nobody wrote down.
+func (f *walker) branchCleaned(t *tale, s *seen, e event, x, v, least float64) {
+	cleaned, half := (s.t-e.from)*cleanedYearly, (s.t-e.from)*halfYearly
+	if s.n > 0 && s.of.z[s.n-1] > dirtyFrom {
+		cleaned, half = cleaned+s.of.model.habit.cleaned, half+s.of.model.habit.half
+	}
+	if cleaned*normal(s.z-f.k.rest, f.k.restVar+f.k.noise) > least {
+		e.kind = AskCleaned
+		c := f.copied(t, cleaned, e)
+		f.restart(&c, (e.from+s.t)/2)
+		f.grow(&c, s.t)
+		f.add(c, s.z)
+	}
+	if off := x - f.k.rest; half*normal((x+f.k.rest)/2-s.z, off*off/16+v) > least {
+		e.kind = AskHalfCleaned
+		c := f.copied(t, half, e)
+		c.halve(f.k.rest)
+		f.add(c, s.z)
+	}
+}
+
+// shifted begins a story in which the level of each path moved.
+func (f *walker) shifted(t *tale, s *seen, chance float64, e event, move func(*leaf)) {
+	c := f.copied(t, chance, e)
+	for i := range c.leaves {
+		move(&c.leaves[i])
+	}
+	f.add(c, s.z)
+}
+
 // add takes the look into a new story.
 func (f *walker) add(c tale, z float64) {
-	f.density(&c, z)
-	f.learn(&c, z)
+	p, _, _ := f.density(&c, z)
+	f.learn(&c, z, p)
 	if math.IsInf(c.total, -1) {
 		f.free(&c)
 		return
 	}
 	f.ahead = append(f.ahead, c)
-}
-
-// afresh begins a story in which the level came to rest at some time since the last look.
-func (f *walker) afresh(t *tale, s *seen, e event, chance, from float64) {
-	if chance <= 0 {
-		return
-	}
-	c := f.copied(t, math.Log(chance), e)
-	c.start = (from + s.t) / 2
-	c.reset(f.k)
-	c.t = c.start
-	c.age(c.start)
-	f.grow(&c, s.t)
-	f.add(c, s.z)
 }
 
 // reset brings the level of a story to rest; its drift goes on as a guide, no longer as a certainty.
@@ -181,36 +181,28 @@ func (t *tale) halve(rest float64) {
 // branchSlip begins the stories in which a look is not what was shown.
 func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 	slip := event{look: s.n, from: s.t, to: s.t}
-	chance := math.Log(slipChance)
-	if t.total+chance+math.Log(0.3/2) > least { // anywhere within two bands
+	if slipChance*wildShare > least {
 		slip.kind = AskSlip
-		f.skip(t, chance+math.Log(0.3/2), slip)
+		f.ahead = append(f.ahead, f.copied(t, slipChance*wildShare, slip))
 	}
-	if t.total+chance-math.Log(f.k.quantum) < least {
+	if slipChance/f.k.quantum < least {
 		return // not even what leaves nothing to chance
 	}
 	for i, y := range s.neighbours() {
-		if y == s.y && t.total+chance+math.Log(0.5/f.k.quantum) > least {
+		if chance := slipChance * 0.5 / f.k.quantum; y == s.y && chance > least {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
-			f.skip(t, chance+math.Log(0.5/f.k.quantum), e)
+			f.ahead = append(f.ahead, f.copied(t, chance, e))
 		}
 	}
 	for _, meant := range misread(s.y) {
 		z := s.z + (meant.y-s.y)*s.of.looks[s.n].factor/f.k.scale.width
-		if t.total+chance+math.Log(meant.chance)+normal(z-x, v) > least {
+		if chance := slipChance * meant.chance; chance*normal(z-x, v) > least {
 			e := slip
 			e.kind, e.value = meant.kind, meant.y
-			f.add(f.copied(t, chance+math.Log(meant.chance), e), z)
+			f.add(f.copied(t, chance, e), z)
 		}
 	}
-}
-
-// skip adds a story that learns nothing from a look.
-func (f *walker) skip(t *tale, logChance float64, e event) {
-	c := f.copied(t, logChance, e)
-	c.weigh()
-	f.ahead = append(f.ahead, c)
 }
 
 // cleaned takes a noted cleaning in. It may have done half of the work, or none, or have been noted on a day on
@@ -221,16 +213,9 @@ func (f *walker) cleaned(at float64) {
 		t := &f.tales[i]
 		f.grow(t, at)
 		if x, _ := t.mean(); x-f.k.rest > 2*math.Sqrt(f.k.restVar+f.k.noise) {
-			c := f.copied(t, math.Log(badlyCleaned))
+			c := f.copied(t, badlyCleaned)
 			c.halve(f.k.rest)
-			c.weigh()
-			f.ahead = append(f.ahead, c)
-			c = f.copied(t, math.Log(hardlyCleaned))
-			c.weigh()
-			f.ahead = append(f.ahead, c)
-			for i := range t.leaves {
-				t.leaves[i].w += math.Log(1 - badlyCleaned - hardlyCleaned)
-			}
+			f.ahead = append(f.ahead, c, f.copied(t, hardlyCleaned))
 			t.total += math.Log(1 - badlyCleaned - hardlyCleaned)
 		}
 		f.restart(t, at)
@@ -246,17 +231,11 @@ func (f *walker) forgotten(h habit) {
 	for i := range f.tales {
 		t := &f.tales[i]
 		if x, _ := t.mean(); x > dirtyFrom && f.k.scale.upper {
-			c := f.copied(t, math.Log(h.cleaned))
+			c, d := f.copied(t, h.cleaned), f.copied(t, h.half)
 			f.restart(&c, t.t)
-			c.weigh()
-			d := f.copied(t, math.Log(h.half))
 			d.halve(f.k.rest)
-			d.weigh()
 			f.ahead = append(f.ahead, c, d)
-			for i := range t.leaves {
-				t.leaves[i].w += math.Log(1 - h.cleaned - h.half)
-			}
-			t.weigh()
+			t.total += math.Log(1 - h.cleaned - h.half)
 		}
 		f.ahead = append(f.ahead, *t)
 	}

@@ -3,7 +3,7 @@ package judge
 import "math"
 
 // leaf is one path of the bank as it stands after some readings: level and drift with their variances and
-// covariance (Kalman 1960; West & Harrison 1997, ch. 4; from memory), and the logarithm of its weight.
+// covariance (Kalman 1960; West & Harrison 1997, ch. 4; from memory), and its share in its story.
 type leaf struct {
 	x, r          float64 // level in bands, drift in bands a year of a straight path
 	pxx, pxr, prr float64
@@ -31,30 +31,18 @@ type event struct {
 	whose    int     // of a neighbour's value: how many places on in the register it was
 }
 
-// Chances of what may happen, before anything is read: from memory of the trade, where no two books agree. A
-// look may be a slip of the pen; all else has a chance a year.
 const (
-	slipChance     = 0.006
-	cleanedYearly  = 0.03
-	halfYearly     = 0.01
-	otherYearly    = 0.006
-	worksYearly    = 0.006
-	unsteadyYearly = 0.006
-	stuckYearly    = 0.006
+	deadTale  = 9    // a story e^9 times less likely than the best is let go
+	deadLeaf  = 4e-4 // and a path with less than this share of its story
+	faint     = 1e-3 // nor do paths with less go into other stories
+	mostTales = 6    // stories kept at a point
 
-	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
-	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
+	// The noise of a look has heavy tails: Student's t with 7 degrees of freedom (West 1984; from memory).
+	noiseDF = 7
 )
 
-const (
-	dead       = 13   // a path or story e^13 times less likely than the best is let go
-	faint      = 7    // nor do paths e^7 times less likely go into other stories
-	mostTales  = 6    // stories kept at a point
-	surprising = 0.02 // least share of other explanations at which a look begins new stories
-	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
-	wildShare  = 0.04 // share of looks whose noise is three times the usual
-	wildFactor = 9
-)
+// studentPeak is the density of that in its middle, for a scale of 1: gamma(4)/(gamma(3.5) sqrt(7 pi)).
+const studentPeak = 0.38505
 
 // walker walks through the looks at one point.
 type walker struct {
@@ -63,13 +51,19 @@ type walker struct {
 	tales []tale
 	spare [][]leaf
 	ahead []tale    // working space
-	lik   []float64 // working space: logarithms of the densities of a look
+	lik   []float64 // working space: share of each leaf times the density of a look
 
 	plain     bool    // nothing happens: for learning what is usual
 	score     float64 // logarithm of how likely all looks were
 	stuckFrom int     // the first of the equal looks that end the series
 	stuck     float64 // logarithm of how much less likely they are from one that works
 }
+
+// One whose reset nobody dated has gathered dirt for some time already: guesses, in years and bands.
+const (
+	unknownAge  = 3
+	unknownDirt = 0.25
+)
 
 // begin starts at a reset, or, where nobody knows when that was, before the first look.
 func (f *walker) begin(at float64, known bool) {
@@ -86,19 +80,13 @@ func (f *walker) begin(at float64, known bool) {
 	}
 	t.age(at)
 	for p, w := range f.w {
-		if w > 0 {
+		if w > deadLeaf/2 {
 			rate, sd := rates[p%nRates], rateSD(p%nRates)
-			t.leaves = append(t.leaves, leaf{x: x, r: rate, pxx: v, prr: sd * sd, w: f.k.logs[p], path: int32(p)})
+			t.leaves = append(t.leaves, leaf{x: x, r: rate, pxx: v, prr: sd * sd, w: w, path: int32(p)})
 		}
 	}
 	f.tales = append(f.tales, t)
 }
-
-// One whose reset nobody dated has gathered dirt for some time already: guesses, in years and bands.
-const (
-	unknownAge  = 3
-	unknownDirt = 0.25
-)
 
 func (f *walker) space() []leaf {
 	if n := len(f.spare); n > 0 {
@@ -116,22 +104,16 @@ func (f *walker) free(t *tale) {
 	}
 }
 
-// copied gives the same story in a space of its own, with one more event.
-func (f *walker) copied(t *tale, logChance float64, e ...event) tale {
+// copied gives the same story in a space of its own, with a chance and one more event.
+func (f *walker) copied(t *tale, chance float64, e ...event) tale {
 	c := *t
-	c.leaves = append(f.space(), t.leaves...)
-	most := math.Inf(-1)
+	c.leaves = f.space()
 	for i := range t.leaves {
-		most = max(most, t.leaves[i].w)
-	}
-	kept := c.leaves[:0]
-	for _, l := range c.leaves {
-		if l.w > most-faint {
-			l.w += logChance
-			kept = append(kept, l)
+		if t.leaves[i].w > faint {
+			c.leaves = append(c.leaves, t.leaves[i])
 		}
 	}
-	c.leaves = kept
+	c.total += math.Log(chance)
 	c.events = append(t.events[:len(t.events):len(t.events)], e...)
 	return c
 }
@@ -154,107 +136,76 @@ func (f *walker) grow(t *tale, at float64) {
 	t.age(at)
 	for i := range t.leaves {
 		l := &t.leaves[i]
-		dg := t.gone[int(l.path)/nRates] - was[int(l.path)/nRates]
-		sd := rateSD(int(l.path) % nRates)
+		b := &bank[l.path]
+		dg := t.gone[b.shape] - was[b.shape]
 		l.x += dg * l.r
-		l.pxx += dg*(2*l.pxr+dg*l.prr) + f.k.lump*math.Abs(rates[int(l.path)%nRates])*dg + f.k.walk*dt
+		l.pxx += dg*(2*l.pxr+dg*l.prr) + f.k.lump*b.size*dg + f.k.walk*dt
 		l.pxr += dg * l.prr
-		l.prr += f.k.pace * sd * sd * dt
+		l.prr += f.k.pace * b.variance * dt
 	}
 	t.t = at
 }
 
-// density gives the logarithm of the density of a look at z under each leaf, and the largest.
-func (f *walker) density(t *tale, z float64) (most float64) {
+// density finds how likely a look at z is in a story, with the mean and variance of its level.
+func (f *walker) density(t *tale, z float64) (p, x, v float64) {
 	f.lik = f.lik[:0]
-	most = math.Inf(-1)
 	r := f.k.noise * t.loud
 	for i := range t.leaves {
 		l := &t.leaves[i]
-		e, s := z-l.x, l.pxx+r
-		d := e * e / s
-		ll := -0.5 * (math.Log(s) + d)
-		if d > 6 {
-			wide := l.pxx + wildFactor*r
-			far := logWild - 0.5*(math.Log(wide)+e*e/wide)
-			ll = far + math.Log1p(math.Exp(ll-far))
-		}
-		ll -= halfLogTau
-		f.lik = append(f.lik, ll)
-		most = max(most, l.w+ll)
+		e, s := z-l.x, 1/(l.pxx+r)
+		q := 1 + e*e*s/noiseDF
+		q *= q
+		d := l.w * studentPeak * math.Sqrt(s) / (q * q)
+		f.lik = append(f.lik, d)
+		p += d
+		x += l.w * l.x
+		v += l.w * (l.pxx + l.x*l.x)
 	}
-	return most
+	return p, x, max(0, v-x*x)
 }
 
-var (
-	halfLogTau = 0.5 * math.Log(2*math.Pi)
-	logWild    = math.Log(wildShare)
-)
-
-// learn takes a look into a story, of which the densities were just found: each leaf moves towards it, less so if
+// learn takes a look into a story, for which the densities were just found: each path moves towards it, less so if
 // it lies far off.
-func (f *walker) learn(t *tale, z float64) {
-	most := math.Inf(-1)
-	for i := range t.leaves {
-		most = max(most, t.leaves[i].w+f.lik[i])
-	}
-	if math.IsInf(most, 0) || math.IsNaN(most) {
+func (f *walker) learn(t *tale, z, p float64) {
+	if !(p > 0) || math.IsInf(p, 0) {
 		t.total = math.Inf(-1)
 		return
 	}
 	r := f.k.noise * t.loud
 	kept, sum := t.leaves[:0], 0.0
 	for i := range t.leaves {
-		l := t.leaves[i]
-		w := l.w + f.lik[i]
-		if w < most-dead {
+		w := f.lik[i] / p
+		if w < deadLeaf {
 			continue
 		}
+		l := t.leaves[i]
 		e, s := z-l.x, l.pxx+r
-		gain := 1 / s
-		if d := e * e / s; d > 6 { // the share of the two noises in the move
-			wide := l.pxx + wildFactor*r
-			odds := math.Sqrt(wide/s) / wildShare * math.Exp(0.5*e*e*(1/wide-1/s))
-			gain = (odds/s + 1/wide) / (odds + 1)
-		}
+		far := (noiseDF + e*e/s) / (noiseDF + 1) // the variance of a look as far off as this one
+		gain := 1 / (l.pxx + r*max(1.25, far))
 		kx, kr := l.pxx*gain, l.pxr*gain
 		l.x += kx * e
 		l.r += kr * e
 		l.pxx, l.pxr, l.prr = l.pxx-kx*l.pxx, l.pxr-kx*l.pxr, l.prr-kr*l.pxr
 		l.w = w
-		sum += math.Exp(w - most)
+		sum += w
 		kept = append(kept, l)
 	}
+	for i := range kept {
+		kept[i].w /= sum
+	}
 	t.leaves = kept
-	t.total = most + math.Log(sum)
+	t.total += math.Log(p)
 }
 
-// weigh sums the weights of a story up.
-func (t *tale) weigh() {
-	most, sum := math.Inf(-1), 0.0
-	for i := range t.leaves {
-		most = max(most, t.leaves[i].w)
-	}
-	for i := range t.leaves {
-		sum += math.Exp(t.leaves[i].w - most)
-	}
-	t.total = most + math.Log(sum)
-}
-
-// mean is the mean level and drift of a story, and the variance of the level.
+// mean is the mean level of a story, and its variance.
 func (t *tale) mean() (x, v float64) {
-	sum, sx, sxx := 0.0, 0.0, 0.0
-	most := math.Inf(-1)
-	for i := range t.leaves {
-		most = max(most, t.leaves[i].w)
-	}
+	sum := 0.0
 	for i := range t.leaves {
 		l := &t.leaves[i]
-		w := math.Exp(l.w - most)
-		sum, sx, sxx = sum+w, sx+w*l.x, sxx+w*(l.pxx+l.x*l.x)
+		sum, x, v = sum+l.w, x+l.w*l.x, v+l.w*(l.pxx+l.x*l.x)
 	}
-	x = sx / sum
-	return x, max(0, sxx/sum-x*x)
+	x /= sum
+	return x, max(0, v/sum-x*x)
 }
 
 // prune drops stories that are too unlikely beside the best, and all but a few.
@@ -263,18 +214,17 @@ func (f *walker) prune() {
 	for i := range f.tales {
 		best = max(best, f.tales[i].total)
 	}
-	if math.IsInf(best, -1) {
-		return
-	}
 	kept := f.tales[:0]
 	for i := range f.tales {
-		if f.tales[i].total > best-dead {
+		if f.tales[i].total > best-deadTale {
+			f.tales[i].total -= best // weights are of each other: the best is 1
 			kept = append(kept, f.tales[i])
 		} else {
 			f.free(&f.tales[i])
 		}
 	}
 	f.tales = kept
+	f.score += best
 	for len(f.tales) > mostTales {
 		least := 0
 		for i := range f.tales {
@@ -284,12 +234,5 @@ func (f *walker) prune() {
 		}
 		f.free(&f.tales[least])
 		f.tales = append(f.tales[:least], f.tales[least+1:]...)
-	}
-	f.score += best
-	for i := range f.tales { // weights are of each other: the best is 1
-		f.tales[i].total -= best
-		for k := range f.tales[i].leaves {
-			f.tales[i].leaves[k].w -= best
-		}
 	}
 }

@@ -20,13 +20,13 @@ type kin struct {
 	lump          float64 // variance of what is added, over what is added
 	walk          float64 // variance of the level a year beside that
 	pace          float64 // how fast the drift of a place changes, as a share of its spread
+	unsurprising  float64 // a look likelier than this begins no other stories
 	usual         float64 // standard deviation expected before anything was learned
 
 	compensated bool
 	now         float64
-	first       *weights        // what the walk was begun with
-	logs        [nPaths]float64 // of first
-	w           *weights        // what the site teaches
+	first       *weights // what the walk was begun with
+	w           *weights // what the site teaches
 }
 
 // past is what is known of one point.
@@ -151,4 +151,15 @@ func (k *kin) learnRest() {
 	v := max(0, madToSD*mad*madToSD*mad-k.noise)
 	k.rest = (n*centre + prior) / (n + 1)
 	k.restVar = max((n*v+3*0.01)/(n+3)+(spread*spread)/(n+1), 1e-5)
+}
+
+// longGap is the longest time between looks, in years, that the bound below allows for.
+const longGap = 5
+
+// findUnsurprising bounds how likely a look can be from any other explanation.
+func (k *kin) findUnsurprising() {
+	most := max(slipChance*0.5/k.quantum, slipChance*2,
+		(longGap*cleanedYearly+0.5)*normal(0, k.restVar+k.noise),
+		longGap*unsteadyYearly*normal(0, loudly*k.noise), longGap*worksYearly*2)
+	k.unsurprising = most / surprising
 }

@@ -136,7 +136,7 @@ func (a *area) best() int {
 // tune chooses how lumpy dirt comes and how fast places change their pace, by the likelihood of what was read at some
 // points of the type; each choice counts by its weight.
 func (k *kin) tune() {
-	lumps, paces := [...]float64{0.005, 0.02, 0.08}, [...]float64{0.03, 0.3}
+	lumps, paces := [...]float64{0.005, 0.03, 0.15}, [...]float64{0.03, 0.3, 1}
 	k.lump, k.pace, k.walk = 0.02, 0.1, 1e-4
 	var some []*past
 	step := max(1, len(k.members)/mostTuned)
@@ -229,21 +229,18 @@ func (f *walker) cut(c *cut) {
 }
 
 // keepable is the least weight of a path that is kept, beside the best.
-const keepable = 1e-5
+const keepable = 5e-4
 
 // keep notes at a point where the walk has led; the weights of the leaves become likelihoods.
 func (f *walker) keep(p *past) {
 	p.stuck, p.stuckFrom = f.stuck, f.stuckFrom
-	most := math.Inf(-1)
-	for i := range f.tales {
-		for l := range f.tales[i].leaves {
-			most = max(most, f.tales[i].leaves[l].w)
-		}
-	}
 	n := 0
+	f.prune()
 	for i := range f.tales {
-		for l := range f.tales[i].leaves {
-			if f.tales[i].leaves[l].w > most+math.Log(keepable) {
+		t := &f.tales[i]
+		t.total = math.Exp(t.total)
+		for l := range t.leaves {
+			if t.leaves[l].w*t.total > keepable {
 				n++
 			}
 		}
@@ -254,8 +251,8 @@ func (f *walker) keep(p *past) {
 		t := f.tales[i]
 		from := len(all)
 		for l := range t.leaves {
-			if leaf := t.leaves[l]; leaf.w > most+math.Log(keepable) {
-				leaf.w = math.Exp(leaf.w-most) / f.w[leaf.path]
+			if leaf := t.leaves[l]; leaf.w*t.total > keepable {
+				leaf.w *= t.total / f.w[leaf.path]
 				all = append(all, leaf)
 			}
 		}

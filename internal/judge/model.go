@@ -152,12 +152,10 @@ func (m *model) learnKins() {
 			k.takeOffsets()
 		}
 		k.first = broad(k.compensated)
-		for p, w := range k.first {
-			k.logs[p] = math.Log(w)
-		}
 		k.learnNoise()
 		k.learnRest()
 		k.tune()
+		k.findUnsurprising()
 	}
 }
 
