@@ -12,11 +12,13 @@ demo: build
 test:
 	./scripts/test
 
-# Ten thousand random stories at all doors, instead of two hundred.
+# Ten thousand random stories at all doors, instead of two hundred; the judge and its peers on all worlds, which
+# writes docs/methods/score-levels.md anew (needs python3-statsmodels).
 long:
 	SOOTLINE_LONG=1 go test -timeout 60m ./internal/web -run 'TestStories$$' -v
 	SOOTLINE_LONG=1 go test -timeout 60m ./internal/app -run 'TestBenchStories$$' -v
 	SOOTLINE_TROUBLES=2000 SOOTLINE_PLANS=4000 go test -timeout 10m ./internal/address -run "Troubles|Plans" -v
+	go run ./cmd/judgescore -write
 
 # Attacks on the built program by another mind. Some still succeed: each that does is a fault to be mended.
 attack:

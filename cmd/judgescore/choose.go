@@ -7,13 +7,14 @@ import (
 
 	"sootline/internal/worlds/levels"
 	"sootline/internal/worlds/levels/ducts"
+	"sootline/internal/worlds/levels/harbour"
 	"sootline/internal/worlds/levels/instruments"
 	"sootline/internal/worlds/levels/materials"
 )
 
 // worlds lists the worlds, in the order of the published page.
 func worlds() []levels.World {
-	return []levels.World{ducts.World{}, instruments.World{}, materials.World{}}
+	return []levels.World{ducts.World{}, instruments.World{}, materials.World{}, harbour.World{}}
 }
 
 // worldsNamed gives the world of a name, or all of them; those that have the scenario, where one is named.
@@ -39,12 +40,17 @@ const oursName = "ours"
 type judge struct {
 	name   string
 	answer levels.Judge
+	ready  func() error // why it cannot be asked; nil: it always can
 }
 
 // judges lists who is scored, in the order of the published page.
 func judges() []judge {
 	return []judge{
-		{oursName, ours},
+		{name: oursName, answer: ours},
+		{name: "limits", answer: limits},
+		{name: "leastsquares", answer: leastSquares},
+		{name: "theilsen", answer: theilSen},
+		{name: "hierarchical", answer: hierarchical, ready: library.ready},
 	}
 }
 
@@ -56,11 +62,19 @@ func judgeNames() string {
 	return strings.Join(names, ", ")
 }
 
+// judgeNamed gives a judge that can be asked.
 func judgeNamed(name string) (levels.Judge, error) {
 	for _, j := range judges() {
 		if j.name == name {
-			return j.answer, nil
+			return j.answer, j.canAnswer()
 		}
 	}
 	return nil, fmt.Errorf("nobody called %q judges; there are %s", name, judgeNames())
+}
+
+func (j *judge) canAnswer() error {
+	if j.ready == nil {
+		return nil
+	}
+	return j.ready()
 }

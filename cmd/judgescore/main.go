@@ -4,16 +4,19 @@
 //	go run ./cmd/judgescore                       the tool's own judge, five sites of each scenario
 //	go run ./cmd/judgescore -world ducts -scenario lumps -first 1001 -seeds 20
 //	go run ./cmd/judgescore -judge leastsquares   a peer
+//	go run ./cmd/judgescore -write                everybody, as published in docs/methods/score-levels.md
 //
 // Seeds below 101 are those that are published; whoever changes the judge looks at others.
 package main
 
 import (
+	"errors"
 	"flag"
 	"fmt"
 	"io"
 	"os"
 	"runtime"
+	"time"
 
 	"sootline/internal/worlds/levels"
 )
@@ -29,13 +32,23 @@ func run(args []string, out io.Writer) error {
 	flags := flag.NewFlagSet("judgescore", flag.ContinueOnError)
 	worldName := flags.String("world", "", "one world; empty: all of them")
 	scenario := flags.String("scenario", "", "one scenario; empty: all of the world")
+	write := flags.Bool("write", false, fmt.Sprintf("have everybody judge seeds %d to %d of all worlds, and write %s", publishedFirst, publishedFirst+publishedSeeds-1, pagePath))
 	judgeName := flags.String("judge", oursName, "who judges: "+judgeNames())
 	draw := levels.Draw{}
 	flags.Uint64Var(&draw.First, "first", 1, "first seed")
 	flags.IntVar(&draw.Seeds, "seeds", 5, "sites of each scenario")
 	flags.IntVar(&draw.Parallel, "parallel", runtime.NumCPU(), "sites at a time")
 	if err := flags.Parse(args); err != nil {
+		if errors.Is(err, flag.ErrHelp) {
+			return nil
+		}
 		return err
+	}
+	if draw.Seeds < 1 {
+		return fmt.Errorf("-seeds is from 1, found %d", draw.Seeds)
+	}
+	if *write {
+		return publish(draw.Parallel, out)
 	}
 	chosen, err := worldsNamed(*worldName, *scenario)
 	if err != nil {
@@ -56,4 +69,20 @@ func run(args []string, out io.Writer) error {
 		fmt.Fprintln(out)
 	}
 	return nil
+}
+
+// publish plays all and writes the page.
+func publish(parallel int, progress io.Writer) error {
+	path, err := inProject(pagePath)
+	if err != nil {
+		return err
+	}
+	for _, j := range judges() {
+		if err := j.canAnswer(); err != nil {
+			return err
+		}
+	}
+	draw := levels.Draw{First: publishedFirst, Seeds: publishedSeeds, Parallel: parallel}
+	text := page(playAll(draw, progress), foresee(draw), draw, time.Now())
+	return os.WriteFile(path, []byte(text), 0o644)
 }

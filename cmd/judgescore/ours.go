@@ -69,11 +69,14 @@ func questionsOf(a *engine.Assessment) map[sootline.ID][]levels.Question {
 // questionOf translates a question. What lasts is asked about as of its last visit, all else between the two
 // visits that bound it.
 func questionOf(q *engine.Question) levels.Question {
-	kind := kindOf(q.Kind)
-	if kind == levels.Stuck || kind == levels.Noisy || kind == levels.CompensationUsed {
-		return levels.Question{Kind: kind, Day: q.To}
+	out := levels.Question{Kind: kindOf(q.Kind), Day: q.From.Add(q.To.Sub(q.From) / 2)}
+	if out.Kind == levels.Stuck || out.Kind == levels.Noisy || out.Kind == levels.CompensationUsed {
+		out.Day = q.To
 	}
-	return levels.Question{Kind: kind, Day: q.From.Add(q.To.Sub(q.From) / 2)}
+	for _, p := range q.Points[1:] {
+		out.With = append(out.With, p.ID)
+	}
+	return out
 }
 
 // kindOf translates what is asked about. Words that the worlds share with the judge stay; any other counts as

@@ -75,13 +75,18 @@ func (w *world) anyOf(fits func(*point) bool) *point {
 	return all[w.rng.IntN(len(all))]
 }
 
-// eventsFile lists all events in order of time.
-func eventsFile(w *world) File {
+// inOrder gives all events in order of time.
+func (w *world) inOrder() []event {
 	slices.SortStableFunc(w.events, func(a, b event) int {
 		return cmp.Or(a.at.Compare(b.at), cmp.Compare(a.point.ref.String(), b.point.ref.String()))
 	})
+	return w.events
+}
+
+// eventsFile lists all events in order of time.
+func eventsFile(w *world) File {
 	rows := [][]string{{"point", "date", "what", "cause", "text", "by"}}
-	for _, e := range w.events {
+	for _, e := range w.inOrder() {
 		rows = append(rows, []string{e.point.ref.String(), e.at.Format(time.DateOnly), e.what, e.cause, e.text, e.by})
 	}
 	return File{"events.csv", separated(',', rows), "tests, cleanings, replacements, alarms, faults, disablements; CSV with commas"}

@@ -41,6 +41,15 @@ type File struct {
 // in UTC. The six years of its readings are the years that end on that day;
 // each readings file is named by the year in which its own twelve months end.
 func Make(seed uint64, until time.Time) Scenario {
+	w, readings := told(seed, until)
+	files := []File{typesFile(), scheduleFile(w)}
+	files = append(files, readingFiles(w, readings)...)
+	files = append(files, eventsFile(w))
+	return Scenario{Site: site(), From: w.from, Until: w.until, Files: files, Truths: w.sortedTruths()}
+}
+
+// told lives the story through and reads what there is to read.
+func told(seed uint64, until time.Time) (*world, []reading) {
 	w := newWorld(seed, until)
 	w.plantNumbers()
 	w.plantUnits()
@@ -48,11 +57,7 @@ func Make(seed uint64, until time.Time) Scenario {
 	readings := w.takeReadings()
 	w.plantSlip(readings)
 	w.seeEnd()
-
-	files := []File{typesFile(), scheduleFile(w)}
-	files = append(files, readingFiles(w, readings)...)
-	files = append(files, eventsFile(w))
-	return Scenario{Site: site(), From: w.from, Until: w.until, Files: files, Truths: w.sortedTruths()}
+	return w, readings
 }
 
 // Of gives the truths of one kind, in order of time.

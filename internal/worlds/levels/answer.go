@@ -26,6 +26,8 @@ type Answer struct {
 type Question struct {
 	Kind string // one of [Kinds]
 	Day  time.Time
+	// With are other points that it is asked about in one breath, as two that changed places.
+	With []sootline.ID
 }
 
 // Unstated is the chance of an answer that states none.

@@ -21,11 +21,14 @@ type Draw struct {
 
 // Play draws sites of scenarios of a world, one for each seed, and scores a judge on them. What comes of it
 // is the same however many are played at a time.
-func Play(w World, d Draw, judge Judge) []Scored {
+func Play(w World, d Draw, judge Judge) []Scored { return PlayAll(w, d, []Judge{judge})[0] }
+
+// PlayAll has several judges answer about the same sites, and scores each.
+func PlayAll(w World, d Draw, judges []Judge) [][]Scored {
 	if len(d.Scenarios) == 0 {
 		d.Scenarios = w.Scenarios()
 	}
-	results := make([]*Result, len(d.Scenarios)*d.Seeds)
+	results := make([][]*Result, len(d.Scenarios)*d.Seeds)
 	var all sync.WaitGroup
 	slots := make(chan struct{}, max(1, d.Parallel))
 	for i := range results {
@@ -33,17 +36,21 @@ func Play(w World, d Draw, judge Judge) []Scored {
 		all.Go(func() {
 			defer func() { <-slots }()
 			site := w.Make(d.First+uint64(i%d.Seeds), d.Scenarios[i/d.Seeds])
-			results[i] = Score(&site, judge(site.Entries, site.Now, site.NextVisit))
+			for _, judge := range judges {
+				results[i] = append(results[i], Score(&site, judge(site.Entries, site.Now, site.NextVisit)))
+			}
 		})
 	}
 	all.Wait()
-	var scored []Scored
-	for i, scenario := range d.Scenarios {
-		s := Scored{scenario, Total(nil)}
-		for _, r := range results[i*d.Seeds : (i+1)*d.Seeds] {
-			s.Result.Add(r)
+	scored := make([][]Scored, len(judges))
+	for k := range judges {
+		for i, scenario := range d.Scenarios {
+			s := Scored{scenario, Total(nil)}
+			for _, r := range results[i*d.Seeds : (i+1)*d.Seeds] {
+				s.Result.Add(r[k])
+			}
+			scored[k] = append(scored[k], s)
 		}
-		scored = append(scored, s)
 	}
 	return scored
 }

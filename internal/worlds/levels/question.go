@@ -12,10 +12,27 @@ const near = 31 * 24 * time.Hour
 // hearing holds the questions about a site against what happened there. A question is right where something
 // of its family happened that the log does not tell of, and no more than one reading lies between the two
 // days: nobody can date it closer than from one visit to the next. What lasts may be asked about at any time
-// after it began. Each event answers one question; what befell many points at once is one event.
+// after it began. Each event answers one question; what befell many points at once is one event. A question
+// about several points finds what happened at each, and is right where something did at half of them at least.
 type hearing struct {
-	result *Result
-	found  map[occasion]bool
+	result   *Result
+	register *sootline.Register
+	truths   map[sootline.ID]*Truth
+	found    map[occasion]bool
+}
+
+func newHearing(r *Result, site *Site, register *sootline.Register) *hearing {
+	h := &hearing{r, register, map[sootline.ID]*Truth{}, map[occasion]bool{}}
+	for i := range site.Points {
+		truth := &site.Points[i]
+		h.truths[truth.Point] = truth
+		for k := range truth.Events {
+			if e := &truth.Events[k]; !e.Noted {
+				h.found[occasionOf(truth, e)] = false
+			}
+		}
+	}
+	return h
 }
 
 // occasion names an event: at a point, or, where many points share it, on the site.
@@ -26,31 +43,53 @@ type occasion struct {
 }
 
 func occasionOf(truth *Truth, e *Happened) occasion {
-	if e.Kind == Rescaled || e.Kind == Works || e.Kind == InstrumentOffset {
+	if shared(e.Kind) {
 		return occasion{kind: e.Kind, day: dayOf(e.Day)}
 	}
 	return occasion{truth.Point, e.Kind, e.Day}
 }
 
-func (h *hearing) count(truth *Truth, a *Answer, readings []time.Time) {
-	for i := range truth.Events {
-		if o := occasionOf(truth, &truth.Events[i]); !truth.Events[i].Noted && !h.found[o] {
-			h.found[o] = false
-		}
-	}
+// count hears the questions of one answer.
+func (h *hearing) count(a *Answer) {
 	for _, q := range a.Questions {
 		asked := h.result.asked(q.Kind)
 		asked.Asked++
-		for i := range truth.Events {
-			e := &truth.Events[i]
-			if o := occasionOf(truth, e); !e.Noted && !h.found[o] && answers(q, e, readings) {
-				h.found[o] = true
-				asked.Right++
-				break
-			}
+		points := append([]sootline.ID{a.Point}, q.With...)
+		so, first := 0, 0
+		for _, point := range points {
+			happened, anew := h.hear(q, point)
+			so, first = so+happened, first+anew
+		}
+		if first > 0 && (2*so >= len(points) || shared(q.Kind)) {
+			asked.Right++
 		}
 	}
 }
+
+// hear gives one where something happened at a point as a question asks, and one where it had not been asked
+// about yet, which it now has.
+func (h *hearing) hear(q Question, point sootline.ID) (happened, anew int) {
+	truth := h.truths[point]
+	if truth == nil {
+		return 0, 0
+	}
+	readings := readDays(h.register.Point(point))
+	for i := range truth.Events {
+		e := &truth.Events[i]
+		if e.Noted || !answers(q, e, readings) {
+			continue
+		}
+		happened = 1
+		if o := occasionOf(truth, e); !h.found[o] {
+			h.found[o] = true
+			return 1, 1
+		}
+	}
+	return happened, 0
+}
+
+// shared reports whether what is asked about befalls many points at once, and is one event.
+func shared(kind string) bool { return kind == Rescaled || kind == Works || kind == InstrumentOffset }
 
 // close counts what there was to ask about, and what of it was found.
 func (h *hearing) close() {

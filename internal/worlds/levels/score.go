@@ -70,7 +70,7 @@ func Score(site *Site, answers []Answer) *Result {
 	r := &Result{Sites: 1, Questions: map[string]*Asked{}, Actions: map[Advice]int{}, HealthyActions: map[string]int{}}
 	given := r.sortAnswers(site, answers)
 	register := sootline.Fold(site.Entries, site.Now)
-	heard := hearing{r, map[occasion]bool{}}
+	heard := newHearing(r, site, register)
 	defer heard.close()
 	for i := range site.Points {
 		truth := &site.Points[i]
@@ -82,7 +82,7 @@ func Score(site *Site, answers []Answer) *Result {
 		point := register.Point(truth.Point)
 		r.count(site, truth, a, readingBin(len(sinceReset(point))))
 		r.countAction(truth, a, clearlyOutside(register, point, truth, site.Now))
-		heard.count(truth, a, readDays(point))
+		heard.count(a)
 	}
 	return r
 }

@@ -165,6 +165,27 @@ func TestSharedEventsAreAskedAboutOnce(t *testing.T) {
 	equal(t, "rescaled", *levels.Score(&site, answers).Questions[levels.Rescaled], levels.Asked{Asked: 4, Right: 1, Unwritten: 1, Found: 1})
 }
 
+// Two that changed places are asked about once, and found at both; naming more points than something happened at
+// does not make a question right.
+func TestQuestionsAboutSeveralPoints(t *testing.T) {
+	site, answers := planted(t)
+	for i := range 2 {
+		site.Points[i].Events = []levels.Happened{{Kind: levels.Swapped, Day: day(2024, 9, 1)}}
+		answers[i].Questions = nil
+	}
+	ask := func(with ...int) levels.Asked {
+		q := levels.Question{Kind: levels.Swapped, Day: day(2024, 9, 1)}
+		for _, i := range with {
+			q.With = append(q.With, site.Points[i].Point)
+		}
+		answers[0].Questions = []levels.Question{q}
+		return *levels.Score(&site, answers).Questions[levels.Swapped]
+	}
+	equal(t, "asked about one", ask(), levels.Asked{Asked: 1, Right: 1, Unwritten: 2, Found: 1})
+	equal(t, "asked about both", ask(1), levels.Asked{Asked: 1, Right: 1, Unwritten: 2, Found: 2})
+	equal(t, "asked about one of them and three others", ask(2, 3, 4), levels.Asked{Asked: 1, Right: 0, Unwritten: 2, Found: 1})
+}
+
 // Two sites added count as both.
 func TestAddAndReport(t *testing.T) {
 	site, answers := planted(t)

@@ -90,7 +90,7 @@ func (s *site) cleanAt(p *point, at time.Time) {
 	written := s.Float64()
 	wrong := written < s.plan.wrongDay
 	unwritten := !wrong && written < s.plan.wrongDay+s.plan.unwritten
-	p.happened(kind, at, !wrong && !unwritten)
+	p.happened(kind, at, !wrong && !unwritten && kind == levels.Cleaned) // nobody writes that half of it stayed
 	switch {
 	case wrong:
 		day := s.otherDay(p, at)

@@ -98,10 +98,11 @@ func (s *site) mark(p *point, at time.Time) {
 	p.track = append(p.track, k)
 }
 
-// follow gives the level for any time, on the scale that holds now.
+// follow gives the level for any time, on the scale of the sheet that holds now: of a change that nobody wrote
+// down, the scale from before it.
 func (s *site) follow(p *point) func(time.Time) float64 {
 	track, start, times, plus := p.track, s.start, 1.0, 0.0
-	if r := p.kind.rescale; r != nil {
+	if r := p.kind.rescale; r != nil && r.noted {
 		times, plus = r.times, r.plus
 	}
 	return func(t time.Time) float64 {

@@ -181,11 +181,40 @@ func residuals(s *site, p *point, q *sootline.Point) []float64 {
 		if reading.Quantity != "" || slices.ContainsFunc(p.events, amiss) {
 			continue
 		}
-		value := reading.Samples[0]
-		if c := p.kind.rescale; c != nil && reading.At.Before(s.weekOf(c.on)) {
-			value = value*c.times + c.plus // on the scale that holds now
+		expected := level(reading.At)
+		if c := p.kind.rescale; c != nil && c.noted {
+			expected = (expected - c.plus) / c.times // on the scale with which the log begins
 		}
-		all = append(all, (value-level(reading.At))/p.kind.noise/p.kind.times())
+		all = append(all, (s.unscaled(p.kind, reading.At, reading.Samples[0])-expected)/p.kind.noise)
 	}
 	return all
+}
+
+// Of a change of scale that nobody wrote down, truth stays on the scale of the sheet, as what lies in the chamber
+// does; of one that was, it is on the new one.
+func TestLevelsAreOnTheScaleOfTheSheet(t *testing.T) {
+	noted, silent := 0, 0
+	for seed := range uint64(8) {
+		s := newSite(seed, planOf("rescaled"))
+		week := s.weekOf(s.liveFrom(0, s.now) - 1)
+		for _, p := range s.points {
+			c := p.kind.rescale
+			if c == nil || len(p.track) == 0 {
+				continue
+			}
+			want := p.level(week)
+			if c.noted {
+				noted++
+				want = want*c.times + c.plus
+			} else {
+				silent++
+			}
+			if got := s.follow(p)(s.now); math.Abs(got-want) > 1e-4*math.Max(1, math.Abs(want)) {
+				t.Errorf("seed %d: %v is told, %v lies there", seed, got, want)
+			}
+		}
+	}
+	if noted < 50 || silent < 50 {
+		t.Errorf("%d points on a scale that was noted, %d on one that was not", noted, silent)
+	}
 }
