@@ -6,6 +6,7 @@ import "math"
 // that goes on.
 type ahead struct {
 	p      *past
+	prior  *weights // what type and area teach
 	leaves []going
 }
 
@@ -19,7 +20,7 @@ type going struct {
 // ahead weighs the paths of a point.
 func (p *past) ahead() *ahead {
 	prior := p.prior()
-	a := &ahead{p: p}
+	a := &ahead{p: p, prior: prior}
 	sum := 0.0
 	for i := range p.tales {
 		t := &p.tales[i]
@@ -49,12 +50,11 @@ func (p *past) ahead() *ahead {
 
 // at is the level of a path at a time not before its last look, and the variance of that.
 func (g *going) at(t float64, k *kin) (x, v float64) {
-	s := shape(int(g.path) / nRates)
-	sd := rateSD(int(g.path) % nRates)
+	b := &bank[g.path]
 	dt := max(0, t-g.tale.t)
-	dg := s.grown(g.tale.t+dt-g.tale.start) - g.tale.gone[s]
+	dg := b.shape.grown(g.tale.t+dt-g.tale.start) - g.tale.gone[b.shape]
 	x = g.x + dg*g.r
-	v = g.pxx + dg*(2*g.pxr+dg*g.prr) + k.lump*math.Abs(rates[int(g.path)%nRates])*dg + k.walk*dt + k.pace*sd*sd*dt*dg*dg/3
+	v = g.pxx + dg*(2*g.pxr+dg*g.prr) + k.lump*b.size*dg + k.walk*dt + k.pace*b.variance*dt*dg*dg/3
 	return x, v
 }
 
@@ -113,3 +113,109 @@ func (a *ahead) days(now float64) (days [3]float64) {
 	}
 	return days
 }
+
+// slope is the drift of the level at a time, in bands a year, and the variance of that.
+func (a *ahead) slope(t float64) (mean, v float64) {
+	k := a.p.kin
+	for i := range a.leaves {
+		g := &a.leaves[i]
+		s := bank[g.path].shape
+		age := max(t, g.tale.t) - g.tale.start
+		per := (s.grown(age+slopeOver) - s.grown(age)) / slopeOver
+		r, rr := g.r*per, (g.prr+k.pace*bank[g.path].variance*max(0, t-g.tale.t))*per*per
+		mean, v = mean+g.weight*r, v+g.weight*(rr+r*r)
+	}
+	return mean, max(0, v-mean*mean)
+}
+
+// borrowed is how much of what is known of the drift comes from others: the share of the variance that type and area
+// leave which the point's own looks did not take away.
+func (a *ahead) borrowed(v float64) float64 {
+	mean, all := 0.0, 0.0
+	for p, w := range a.prior {
+		r := rates[p%nRates]
+		mean, all = mean+w*r, all+w*(r*r+bank[p].variance)
+	}
+	return v / max(1e-12, all-mean*mean)
+}
+
+// curved is the chance that the drift speeds up.
+func (a *ahead) curved() (chance float64) {
+	for i := range a.leaves {
+		switch bank[a.leaves[i].path].shape {
+		case quickening, running, late1, late3, late6:
+			chance += a.leaves[i].weight
+		}
+	}
+	return chance
+}
+
+// suspected names something that may have happened at a look.
+type suspected struct {
+	kind QuestionKind
+	look int
+}
+
+func (s suspected) isSlip() bool {
+	switch s.kind {
+	case AskSlip, AskNeighbour, AskTransposed, AskFactorTen:
+		return true
+	}
+	return false
+}
+
+// events gives the chance of all that may have happened at the point.
+func (a *ahead) events() map[suspected]float64 {
+	var all map[suspected]float64
+	for i := range a.leaves {
+		for _, e := range a.leaves[i].tale.events {
+			if all == nil {
+				all = map[suspected]float64{}
+			}
+			all[suspected{e.kind, e.look}] += a.leaves[i].weight
+		}
+	}
+	return all
+}
+
+// leastEqual is how many equal looks end a series of which one asks whether it is stuck.
+const leastEqual = 4
+
+// stuckChance is the chance that a point shows one value whatever lies in its chamber. A value that device or panel
+// corrects stays flat by design.
+func (p *past) stuckChance() float64 {
+	last := len(p.looks) - 1
+	if p.kin.compensated || p.sheet == nil || !p.sheet.Kind.Judged() || last-p.stuckFrom+1 < leastEqual {
+		return 0
+	}
+	odds := math.Exp(p.stuck) * stuckYearly * (p.looks[last].t - p.looks[p.stuckFrom].t)
+	return odds / (1 + odds)
+}
+
+// quantile is the level below which a point lies at a time with a chance, where a look at it has so much noise;
+// found by halving an interval that holds all of it.
+func (a *ahead) quantile(t, chance, noise float64) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := range a.leaves {
+		x, v := a.leaves[i].at(t, a.p.kin)
+		sd := math.Sqrt(v + noise)
+		low, high = min(low, x-8*sd), max(high, x+8*sd)
+	}
+	for range 60 {
+		z := (low + high) / 2
+		sum := 0.0
+		for i := range a.leaves {
+			x, v := a.leaves[i].at(t, a.p.kin)
+			sum += a.leaves[i].weight * below((z-x)/math.Sqrt(v+noise))
+		}
+		if sum < chance {
+			low = z
+		} else {
+			high = z
+		}
+	}
+	return (low + high) / 2
+}
+
+// levelAt is the level to expect at a time, in the unit of the value.
+func (s *study) levelAt(t float64) float64 { return s.kin.scale.value(s.ahead.quantile(t, 0.5, 0)) }

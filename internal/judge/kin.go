@@ -25,8 +25,9 @@ type kin struct {
 
 	compensated bool
 	now         float64
-	first       *weights // what the walk was begun with
-	w           *weights // what the site teaches
+	rescaled    []rescaled // changes of its scale that were found
+	first       *weights   // what the walk was begun with
+	w           *weights   // what the site teaches
 }
 
 // past is what is known of one point.
@@ -162,4 +163,15 @@ func (k *kin) findUnsurprising() {
 		(longGap*cleanedYearly+0.5)*normal(0, k.restVar+k.noise),
 		longGap*unsteadyYearly*normal(0, loudly*k.noise), longGap*worksYearly*2)
 	k.unsurprising = most / surprising
+}
+
+// others is how many other points teach of the type.
+func (k *kin) others() int {
+	n := -1
+	for _, p := range k.members {
+		if len(p.looks) > 0 {
+			n++
+		}
+	}
+	return n
 }

@@ -109,3 +109,7 @@ func entries(looks []look) []sootline.ID {
 	}
 	return ids
 }
+
+// roundingSD is the standard deviation that rounding to whole numbers adds:
+// sqrt(1/12), that of the uniform distribution one wide.
+const roundingSD = 0.28867513459481287

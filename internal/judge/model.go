@@ -3,7 +3,6 @@ package judge
 import (
 	"context"
 	"math"
-	"os"
 
 	"sootline"
 	"sootline/internal/robust"
@@ -16,6 +15,8 @@ type model struct {
 	points   []*past // in the order of the register
 	kins     []*kin
 	areas    []*area
+	byKind   map[kind]*kin
+	byRoom   map[room]*area
 	index    map[*sootline.Point]int
 	now      float64
 	rescaled []rescaled
@@ -79,45 +80,53 @@ func pastOf(point *sootline.Point, sheet *sootline.TypeSheet) *past {
 	return p
 }
 
-// sort sorts the points by type with band, and by area.
-func (m *model) sort() {
-	type kind struct {
+// kind names a kin, and room an area.
+type (
+	kind struct {
 		typ   string
 		scale scale
 	}
-	kins, areas := map[kind]*kin{}, map[[2]string]*area{}
+	room struct{ panel, area string }
+)
+
+// sort sorts the points by type with band, and by area.
+func (m *model) sort() {
+	m.byKind, m.byRoom = map[kind]*kin{}, map[room]*area{}
 	firsts := m.firsts()
 	for _, p := range m.points {
-		usual := usualNoise(m.register, p.sheet)
-		key := sootline.TypeKey(p.point.Type)
-		rest := firsts[key]
-		if p.sheet != nil && p.sheet.FactoryRest != nil {
-			rest = p.sheet.FactoryRest
-		}
-		s := scaleOf(p.sheet, p.band, usual, rest)
-		if !s.usable() {
-			s = scaleOf(nil, nil, usual, rest)
-		}
-		name := kind{key, s}
-		if kins[name] == nil {
-			k := &kin{scale: s, sheet: p.sheet, usual: usual / math.Abs(s.width), now: m.now}
-			k.compensated = p.sheet != nil && p.sheet.Compensated
-			kins[name] = k
-			m.kins = append(m.kins, k)
-		}
-		p.kin = kins[name]
+		m.join(p, firsts)
 		p.kin.members = append(p.kin.members, p)
-		where := [2]string{p.point.Panel, p.point.Area}
-		if areas[where] == nil {
-			areas[where] = &area{name: p.point.Area}
-			m.areas = append(m.areas, areas[where])
-		}
-		p.area = areas[where]
 		p.area.members = append(p.area.members, p)
-		p.z = make([]float64, len(p.looks))
-		for i := range p.looks {
-			p.z[i] = s.of(p.looks[i].y)
-		}
+	}
+}
+
+// join finds the kin and the area of a point.
+func (m *model) join(p *past, firsts map[string]*float64) {
+	usual := usualNoise(m.register, p.sheet)
+	key := sootline.TypeKey(p.point.Type)
+	rest := firsts[key]
+	if p.sheet != nil && p.sheet.FactoryRest != nil {
+		rest = p.sheet.FactoryRest
+	}
+	s := scaleOf(p.sheet, p.band, usual, rest)
+	if !s.usable() {
+		s = scaleOf(nil, nil, usual, rest)
+	}
+	name, where := kind{key, s}, room{p.point.Panel, p.point.Area}
+	if m.byKind[name] == nil {
+		k := &kin{scale: s, sheet: p.sheet, usual: usual / math.Abs(s.width), now: m.now}
+		k.compensated = p.sheet != nil && p.sheet.Compensated
+		m.byKind[name] = k
+		m.kins = append(m.kins, k)
+	}
+	if m.byRoom[where] == nil {
+		m.byRoom[where] = &area{name: p.point.Area}
+		m.areas = append(m.areas, m.byRoom[where])
+	}
+	p.kin, p.area = m.byKind[name], m.byRoom[where]
+	p.z = make([]float64, len(p.looks))
+	for i := range p.looks {
+		p.z[i] = s.of(p.looks[i].y)
 	}
 }
 
@@ -141,22 +150,24 @@ func (m *model) firsts() map[string]*float64 {
 
 // learnKins learns what each type needs before its points are walked through.
 func (m *model) learnKins() {
+	shared(m.ctx, len(m.kins), func(i int) { m.kins[i].prepare(m) })
 	for _, k := range m.kins {
-		k.learnQuantum()
+		m.rescaled = append(m.rescaled, k.rescaled...)
 	}
-	for _, k := range m.kins {
-		k.learnNoise()
-		m.rescaled = append(m.rescaled, k.findRescaled()...)
-		k.learnRest()
-		if os.Getenv("NOOFF") == "" {
-			k.takeOffsets()
-		}
-		k.first = broad(k.compensated)
-		k.learnNoise()
-		k.learnRest()
-		k.tune()
-		k.findUnsurprising()
-	}
+}
+
+// prepare learns what a type needs before its points are walked through.
+func (k *kin) prepare(m *model) {
+	k.learnQuantum()
+	k.learnNoise()
+	k.rescaled = k.findRescaled()
+	k.learnRest()
+	k.takeOffsets()
+	k.first = broad(k.compensated)
+	k.learnNoise()
+	k.learnRest()
+	k.tune()
+	k.findUnsurprising()
 }
 
 // neighbours gives the values that were read on the day of a look at the points before and after in the register.
@@ -165,19 +176,35 @@ func (p *past) neighbours(look int) []float64 {
 	for _, at := range [2]int{p.place - 1, p.place + 1} {
 		y := math.NaN()
 		if at >= 0 && at < len(p.model.points) && p.model.points[at].kin.scale == p.kin.scale {
-			y = p.model.points[at].on(p.looks[look].t)
+			y = p.model.points[at].near(p.looks[look].t)
 		}
 		all = append(all, y)
 	}
 	return all
 }
 
-// on is what was read within a day of a time, NaN where nothing was.
-func (p *past) on(t float64) float64 {
+// near is what was read within a day of a time, NaN where nothing was.
+func (p *past) near(t float64) float64 {
 	for i := range p.looks {
 		if math.Abs(p.looks[i].t-t) < 0.6/365.25 {
 			return p.looks[i].y
 		}
 	}
 	return math.NaN()
+}
+
+// stranger looks at a point that the register does not hold among its points, such as one that was removed.
+func (m *model) stranger(point *sootline.Point) *past {
+	p := pastOf(point, m.register.Sheet(point.Type))
+	p.place, p.model = -2, m
+	m.join(p, m.firsts())
+	if p.kin.w == nil {
+		p.kin.prepare(m)
+		p.kin.w = p.kin.first
+	}
+	p.area.learn()
+	f := walker{k: p.kin, w: p.kin.first}
+	f.walk(p)
+	f.keep(p)
+	return p
 }

@@ -3,7 +3,6 @@ package judge
 import (
 	"cmp"
 	"math"
-	"os"
 	"slices"
 
 	"sootline/internal/robust"
@@ -34,7 +33,7 @@ type reading struct {
 
 const (
 	leastVisit   = 4 // looks of a day: two may both be the odd one, and of three one
-	leastVisits  = 3 // days that are foretold: fewer cannot choose
+	leastDays    = 3 // days that are foretold: fewer cannot choose
 	followClip   = 3 // standard deviations: a look farther off is not an offset, and moves the level no farther
 	followSpread = 0.05
 )
@@ -58,10 +57,7 @@ func (k *kin) takeOffsets() {
 	for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
 		f := k.following(drift, spread)
 		miss, n := f.through(all, share, false)
-		if os.Getenv("DIAG") != "" {
-			println("share", share, miss, n, len(k.members))
-		}
-		if n >= leastVisits && miss < least*0.98 {
+		if n >= leastDays && miss < least*0.98 {
 			best, least = share, miss
 		}
 	}

@@ -1,0 +1,278 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"sootline"
+)
+
+// rules is the whole table of what to do: first what forbids a conclusion, then what costs least. The first rule that
+// holds decides; it gives its reason as a sentence, or nothing when it does not hold.
+func rules() [16]rule {
+	return [...]rule{
+		{Replace, (*study).pastLife},
+		{LookAgain, (*study).impossible},
+		{LookAgain, (*study).unsteady},
+		{LookAgain, (*study).stuck},
+		{LookAgain, (*study).bandless},
+		{LookAgain, (*study).contradicted},
+		{LookAgain, (*study).doubted},
+		{Replace, (*study).wornNow},
+		{CleanNow, (*study).dirtyNow},
+		{Read, (*study).unread},
+		{LookAgain, (*study).readOutside},
+		{CleanAtVisit, (*study).dirtySoon},
+		{Replace, (*study).wornSoon},
+		{LookAgain, (*study).failed},
+		{Read, (*study).stale},
+		{Leave, (*study).well},
+	}
+}
+
+type rule struct {
+	action Action
+	holds  func(*study) string
+}
+
+func (s *study) decide() {
+	for _, rule := range rules() {
+		if reason := rule.holds(s); reason != "" {
+			s.Action = rule.action
+			s.Reasons = append(s.Reasons, reason)
+			if failed := s.failed(); failed != "" && failed != reason {
+				s.Reasons = append(s.Reasons, failed)
+			}
+			return
+		}
+	}
+}
+
+// failed: a device that did not act when it was tested is not left alone, however
+// well it rests.
+func (s *study) failed() string {
+	d := s.Judgement.Point.FailedTest()
+	switch {
+	case d == nil:
+		return ""
+	case d.MendedBy != nil:
+		return fmt.Sprintf("it failed its test on %s, and was not tested since it was mended: test it again", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
+	}
+	return fmt.Sprintf("it failed its test on %s, and has not passed one since: test it again", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
+}
+
+func (s *study) pastLife() string {
+	p := s.Judgement.Point
+	if s.Sheet == nil || s.Sheet.LifeYears == nil {
+		return ""
+	}
+	if end, known := p.LifeEnds(*s.Sheet.LifeYears); !known || !s.on.After(end) {
+		return ""
+	}
+	return fmt.Sprintf("fitted on %s, it is past its service life of %s years: replace it", date(p.UnitSince), number(*s.Sheet.LifeYears))
+}
+
+func (s *study) unread() string {
+	if s.latest() != nil {
+		return ""
+	}
+	reset := s.Judgement.Point.LastReset()
+	since := "since it was " + reset.Why + dated(" on ", reset.At)
+	before := s.lastBefore()
+	switch {
+	case reset.Entry == nil:
+		return "never read"
+	case before == nil:
+		return "never read " + since
+	}
+	return fmt.Sprintf("not read %s; the last reading is of %s, before that", since, date(before.At))
+}
+
+func (s *study) impossible() string {
+	if !s.broken {
+		return ""
+	}
+	return fmt.Sprintf("the reading of %s holds a number that no device gives: read it again", date(s.ReadAt))
+}
+
+func (s *study) unsteady() string {
+	if !s.Unsteady {
+		return ""
+	}
+	return "the value is unsteady: " + s.UnsteadyWhy
+}
+
+// likelySo is the chance from which what may be wrong with a look or a device decides: more likely than not.
+const likelySo = 0.5
+
+func (s *study) stuck() string {
+	if s.stuckFor <= likelySo || len(s.readings) == 0 {
+		return ""
+	}
+	first := &s.looks[s.stuckFrom]
+	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.looks)-s.stuckFrom, date(first.at), s.amount(first.y))
+}
+
+func (s *study) bandless() string {
+	if s.Verdict != NoBand {
+		return ""
+	}
+	name := s.Judgement.Point.Type
+	switch {
+	case s.quantity != "":
+		return fmt.Sprintf("no band is known for the %s of type %s: take in its type sheet", s.quantity, name)
+	case sootline.TypeKey(name) == "":
+		return "no band is known, for nobody said which type it is: take in a listing that gives its type"
+	case s.Sheet != nil && len(s.Sheet.Bands) > 0 && s.Band == nil:
+		return fmt.Sprintf("no band is known for type %s with the settings of this point: take in its type sheet", name)
+	}
+	return fmt.Sprintf("no band is known for type %s: take in its type sheet", name)
+}
+
+// tooFarApart is how many standard deviations of their difference two readings of one day may lie apart.
+const tooFarApart = 5
+
+// contradicted holds where readings of the last day, with nothing reset between, lie further apart than noise puts
+// them: which of them is true, nobody can tell.
+func (s *study) contradicted() string {
+	if len(s.looks) == s.since() || len(s.readings) == 0 {
+		return ""
+	}
+	last := &s.looks[len(s.looks)-1]
+	low, high := math.Inf(1), math.Inf(-1)
+	for i := range last.readings {
+		for _, y := range last.readings[i].Samples[:1] {
+			low, high = min(low, y), max(high, y)
+		}
+	}
+	if len(last.readings) < 2 || (high-low)/math.Abs(s.kin.scale.width) < tooFarApart*math.Sqrt(2*s.kin.noise) {
+		return ""
+	}
+	return fmt.Sprintf("the readings of %s contradict each other, from %s to %s: read it again", date(last.at), number(low), s.amount(high))
+}
+
+// doubted holds for a last reading that is likelier not what was shown.
+func (s *study) doubted() string {
+	if s.odd <= likelySo {
+		return ""
+	}
+	last := &s.looks[len(s.looks)-1]
+	text := fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there", date(last.at), s.amount(last.y), s.amount(s.levelAt(last.t)))
+	switch s.oddKind {
+	case AskTransposed, AskFactorTen:
+		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
+	case AskNeighbour:
+		text += "; its neighbour shows the same"
+	}
+	return text + ": read it again"
+}
+
+// readOutside holds for a value outside the band that is no reason to act: it is not left alone either.
+func (s *study) readOutside() string {
+	if s.outside() == NoLimit {
+		return ""
+	}
+	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
+}
+
+// outside is the limit beyond which the value lies.
+func (s *study) outside() Limit {
+	switch s.Verdict {
+	case Above:
+		return HighLimit
+	case Below:
+		return LowLimit
+	}
+	return NoLimit
+}
+
+// until is the chance to be beyond a limit over the time between two visits: the mean of that at its ends.
+func until(from, to float64) float64 { return (from + to) / 2 }
+
+func (s *study) dirtyNow() string {
+	chance := until(s.soonest.now[worse], s.soonest.next[worse])
+	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.from(s.losses.Trip) {
+		return ""
+	}
+	return s.goesOut(worse) + ": clean it now"
+}
+
+// wornNow holds beyond the limit that dirt does not lead to, or for what nobody cleans.
+func (s *study) wornNow() string {
+	for side := range 2 {
+		if side == worse && dirtSide(s.Sheet) != NoLimit {
+			continue
+		}
+		if until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
+			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
+		}
+	}
+	return ""
+}
+
+func (s *study) dirtySoon() string {
+	if dirtSide(s.Sheet) == NoLimit || until(s.soonest.next[worse], s.soonest.over[worse]) < s.losses.from(s.losses.Clean) {
+		return ""
+	}
+	return s.outSoon(worse) + ": clean it at this visit"
+}
+
+func (s *study) wornSoon() string {
+	for side := range 2 {
+		if side == worse && dirtSide(s.Sheet) != NoLimit {
+			continue
+		}
+		if until(s.soonest.next[side], s.soonest.over[side]) >= s.losses.from(s.losses.Replace) {
+			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
+		}
+	}
+	return ""
+}
+
+// goesOut says that the level is beyond a limit, or will be by the next visit.
+func (s *study) goesOut(side int) string {
+	limit := s.limitOf(side)
+	over := moving(limit, "above", "below")
+	switch {
+	case s.outside() == limit:
+		return s.stands
+	case s.soonest.now[side] >= likelySo:
+		return fmt.Sprintf("its level is %s the %s limit of %s by now, with a chance of %s", over, limit, s.amount(*s.limit(limit)), percent(s.soonest.now[side]))
+	}
+	return fmt.Sprintf("its level is %s the %s limit of %s by the next visit, %s, with a chance of %s", over, limit, s.amount(*s.limit(limit)), date(s.next), percent(s.soonest.next[side]))
+}
+
+func (s *study) outSoon(side int) string {
+	limit := s.limitOf(side)
+	return fmt.Sprintf("it passes its %s limit of %s before the visit after next, %s, with a chance of %s",
+		limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
+}
+
+// noDirt says why cleaning does not help beyond a limit.
+func noDirt(limit Limit) string { return moving(limit, "rising", "falling") + " is ageing, not dirt" }
+
+// moving chooses the word for a value that goes towards a limit.
+func moving(limit Limit, up, down string) string {
+	if limit == HighLimit {
+		return up
+	}
+	return down
+}
+
+// term is how long a reading speaks for a point: two visits, and a month since nobody comes on the day.
+func (s *study) term() time.Time {
+	return s.ReadAt.AddDate(0, 2*s.register.Site.Rules.VisitMonths+1, 0)
+}
+
+// stale holds for a reading that is older than its term: nothing is left on it.
+func (s *study) stale() string {
+	if s.ReadAt.IsZero() || !s.on.After(s.term()) {
+		return ""
+	}
+	return fmt.Sprintf("%s, longer ago than two visits: read it", s.stands)
+}
+
+func (s *study) well() string { return s.stands + leaveIt }
+
+const leaveIt = ": leave it"

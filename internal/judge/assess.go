@@ -1,0 +1,87 @@
+package judge
+
+import (
+	"context"
+	"slices"
+	"time"
+
+	"sootline"
+)
+
+// Assessment is everything that the readings of a site come to.
+type Assessment struct {
+	Judgements []Judgement // as [Site] gives them, with what peers and past cleanings add
+	Questions  []Question
+	Overview   Overview
+
+	judge *Judge
+}
+
+// Assess judges a site whole: each point by itself, then among its peers and by
+// what cleaning did for it, and asks about what nobody wrote down. The next visit
+// is the months of the site's rules away.
+func Assess(r *sootline.Register, on time.Time) Assessment {
+	a, _ := AssessUntil(context.Background(), r, on, time.Time{}) // which has no end
+	return a
+}
+
+// AssessUntil is [Assess] where the day of the next visit is known; the zero time: by the rules. It gives the error
+// of the context where that ends first.
+func AssessUntil(ctx context.Context, r *sootline.Register, on, next time.Time) (_ Assessment, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			over, ok := p.(ended)
+			if !ok {
+				panic(p)
+			}
+			err = over.cause
+		}
+	}()
+	j := New(r, on)
+	if !next.IsZero() {
+		j = newUntil(r, on, next)
+	}
+	return assess(ctx, j), nil
+}
+
+func assess(ctx context.Context, j *Judge) Assessment {
+	j.ctx = ctx
+	defer func() { j.ctx = context.Background() }() // what is asked of it later has its own end
+	r := j.register
+	a := Assessment{Judgements: j.Site(), judge: j}
+	a.Questions = j.questions()
+	peers := Peers(r, a.Judgements)
+	levels := CleanLevels(r)
+	for i := range a.Judgements {
+		one := &a.Judgements[i]
+		if peer, ok := peers[one.Point]; ok {
+			one.among(peer)
+		}
+		one.after(Cleanings(r, one.Point, levels))
+	}
+	a.Overview = Glance(r, a.Judgements)
+	return a
+}
+
+// among adds how the point stands among its peers, where that says something:
+// it differs from them, or the whole room has risen.
+func (j *Judgement) among(peer Peer) {
+	differs := peer.State == HighAmong || peer.State == LowAmong || peer.State == TwoLevels
+	if differs || peer.Room == RoomRaised {
+		j.Reasons = append(j.Reasons, peer.Reason)
+	}
+}
+
+// after adds what cleaning did for the point; where it no longer pays, the unit
+// is to be replaced and not cleaned once more.
+func (j *Judgement) after(u Upkeep) {
+	if len(u.Reasons) == 0 {
+		return
+	}
+	if u.Replace && (j.Action == CleanNow || j.Action == CleanAtVisit) {
+		j.Action = Replace
+		j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[len(u.Reasons)-1])
+		u.Reasons = u.Reasons[:len(u.Reasons)-1]
+	}
+	j.Reasons = append(j.Reasons, u.Reasons...)
+}

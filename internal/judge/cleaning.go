@@ -1,0 +1,256 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"sootline"
+	"sootline/internal/robust"
+)
+
+// Levels gives, by [sootline.TypeKey], where clean units of a type rest: the
+// median and scale of the first looks after a recorded reset.
+type Levels map[string]robust.Scale
+
+// freshFor is how long after a reset a look still shows the clean unit, in
+// days: about one visit. A judgement of ours, no source.
+const freshFor = 120
+
+// CleanLevels works out where clean units of each type rest on this site, from
+// all points that exist. A type of which no unit was read within 120 days of a
+// dated reset has no level. Beside the noise, the scale holds the spread from
+// unit to unit.
+func CleanLevels(r *sootline.Register) Levels {
+	values, noise := map[string][]float64{}, map[string]float64{}
+	for _, p := range r.Points() {
+		key := sootline.TypeKey(p.Type)
+		if key == "" || len(p.Resets) == 0 {
+			continue
+		}
+		if noise[key] == 0 {
+			noise[key] = usualNoise(r, r.Sheet(p.Type))
+		}
+		values[key] = appendFresh(values[key], p)
+	}
+	levels := Levels{}
+	for key, x := range values {
+		if scale, ok := robust.RobustScale(x, floorOf(x, noise[key], roundingSD)); ok {
+			levels[key] = scale
+		}
+	}
+	return levels
+}
+
+// floorOf is the noise, for values in counts no less than the least given.
+func floorOf(values []float64, noise, least float64) float64 {
+	for _, x := range values {
+		if !inCounts(x) {
+			return noise
+		}
+	}
+	return max(noise, least)
+}
+
+// appendFresh adds the value of each first reading after a dated reset.
+func appendFresh(values []float64, p *sootline.Point) []float64 {
+	next := 0
+	for i, reset := range p.Resets {
+		for next < len(p.Readings) && (p.Readings[next].At.Before(reset.At) || p.Readings[next].Quantity != "") {
+			next++
+		}
+		if next == len(p.Readings) {
+			break
+		}
+		at := p.Readings[next].At
+		if i+1 < len(p.Resets) && !at.Before(p.Resets[i+1].At) {
+			continue
+		}
+		if reset.At.After(sootline.LongAgo) && at.Before(reset.At.AddDate(0, 0, freshFor)) {
+			if y, ok := robust.Median(p.Readings[next].Samples); ok && math.Abs(y) <= wildest {
+				values = append(values, y)
+			}
+		}
+	}
+	return values
+}
+
+// Upkeep is what cleaning a point came to.
+type Upkeep struct {
+	Point     *sootline.Point
+	Cleanings []Cleaning // those with a look before and after, in order of time
+	Replace   bool       // cleaning no longer pays
+	Reasons   []string   // one sentence for each cleaning, and the advice last where there is one
+}
+
+// Cleaning is what one recorded cleaning achieved.
+type Cleaning struct {
+	At       time.Time
+	Entry    sootline.ID
+	Before   float64 // the last look before it
+	BeforeAt time.Time
+	After    float64 // the first look after it
+	AfterAt  time.Time
+	Rest     *float64 // where clean units of its type rest; nil when not known
+	Rate     *float64 // how fast it dirties since, a year; nil below 3 looks or half a year
+	RateWas  *float64 // the same for the time before it
+	Visits   int      // looks after it, up to the next reset
+	Again    *time.Time
+	AgainIn  int  // after how many visits it was as dirty again as before, or out of its band; 0: not
+	Stayed   bool // it did not come half the way back, and stayed far above clean units
+}
+
+// Cleanings says what each recorded cleaning of a point achieved, how fast it
+// dirties again, and whether cleaning still pays: the latest one stayed high.
+// Cleanings without a look before or after, at the same unit, are left out. Types that are
+// not cleaned, gas cells, are not advised on.
+func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
+	u := Upkeep{Point: p}
+	sheet := r.Sheet(p.Type)
+	runs := runsOf(pastOf(p, sheet))
+	for i := range runs {
+		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p, runs[i-1].last().at, runs[i].reset.At) {
+			continue
+		}
+		c := cleaningOf(&runs[i-1], &runs[i], p, levels, sheet, usualNoise(r, sheet))
+		u.Cleanings = append(u.Cleanings, c)
+		u.Reasons = append(u.Reasons, c.sentence(sheet))
+	}
+	if n := len(u.Cleanings); n > 0 && dirtSide(sheet) != NoLimit {
+		u.advise(&u.Cleanings[n-1], p, sheet)
+	}
+	return u
+}
+
+// run is the looks from one recorded reset to the next; there are some.
+type run struct {
+	reset *sootline.Reset
+	looks []look
+}
+
+func (r *run) first() *look { return &r.looks[0] }
+func (r *run) last() *look  { return &r.looks[len(r.looks)-1] }
+
+func runsOf(p *past) []run {
+	var runs []run
+	resets := p.point.Resets[len(p.point.Resets)-len(p.cuts):]
+	for i := -1; i < len(p.cuts); i++ {
+		from, to := 0, len(p.looks)
+		one := run{}
+		if i >= 0 {
+			from, one.reset = p.after[i], &resets[i]
+		}
+		if i+1 < len(p.cuts) {
+			to = p.after[i+1]
+		}
+		if one.looks = p.looks[from:to]; len(one.looks) > 0 {
+			runs = append(runs, one)
+		}
+	}
+	return runs
+}
+
+// renewed reports whether a reset other than a cleaning lies between a look and
+// a cleaning: then the look was at another unit, or from another starting point.
+func renewed(p *sootline.Point, look, cleaning time.Time) bool {
+	return slices.ContainsFunc(p.Resets, func(x sootline.Reset) bool {
+		return x.Why != "cleaned" && x.At.After(look) && x.At.Before(cleaning)
+	})
+}
+
+// hardlyDirty is how many times the noise a cleaning must lower a value by to have a level to come back to.
+const hardlyDirty = 5
+
+func cleaningOf(before, after *run, p *sootline.Point, levels Levels, sheet *sootline.TypeSheet, noise float64) Cleaning {
+	c := Cleaning{
+		At: after.reset.At, Entry: after.reset.Entry.ID,
+		Before: before.last().y, BeforeAt: before.last().at,
+		After: after.first().y, AfterAt: after.first().at,
+		Rate: after.rate(), RateWas: before.rate(), Visits: len(after.looks),
+	}
+	dirt := dirtSign(sheet)
+	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
+		c.Rest = given(clean.Centre)
+		c.Stayed = dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
+	}
+	if dirt*(c.Before-c.After) < hardlyDirty*noise && !c.Stayed {
+		return c // it was hardly dirty: there is no level to come back to
+	}
+	level := dirt * c.Before
+	if limit := dirtLimit(p, sheet); limit != nil {
+		level = min(level, dirt**limit)
+	}
+	for i := range after.looks {
+		if dirt*after.looks[i].y >= level {
+			c.Again, c.AgainIn = &after.looks[i].at, i+1
+			break
+		}
+	}
+	return c
+}
+
+// dirtLimit is the end of the band on the side of dirt, nil when it is not known.
+func dirtLimit(p *sootline.Point, sheet *sootline.TypeSheet) *float64 {
+	if sheet == nil {
+		return nil
+	}
+	band := sheet.Band(p.Settings())
+	switch {
+	case band == nil:
+		return nil
+	case dirtSide(sheet) == LowLimit:
+		return band.Low
+	}
+	return band.High
+}
+
+// rate is the slope of the line through the looks of a run, nil when they
+// are too few or too close to tell one.
+func (r *run) rate() *float64 {
+	if len(r.looks) < 3 || r.last().t-r.first().t < leastYears {
+		return nil
+	}
+	n, st, sy, stt, sty := float64(len(r.looks)), 0.0, 0.0, 0.0, 0.0
+	for i := range r.looks {
+		t, y := r.looks[i].t-r.first().t, r.looks[i].y
+		st, sy, stt, sty = st+t, sy+y, stt+t*t, sty+t*y
+	}
+	return given((sty - st*sy/n) / (stt - st*st/n))
+}
+
+func (c *Cleaning) sentence(sheet *sootline.TypeSheet) string {
+	text := fmt.Sprintf("cleaned on %s: from %s to %s", date(c.At), number(c.Before), amountOf(sheet, c.After))
+	if c.Rest != nil {
+		text += fmt.Sprintf(", where clean units of its type rest at %s", number(*c.Rest))
+	}
+	if c.Rate != nil && c.RateWas != nil {
+		text += fmt.Sprintf("; since then %s a year, before %s", signed(sheet, *c.Rate), signed(nil, *c.RateWas))
+	} else if c.Rate != nil {
+		text += fmt.Sprintf("; since then %s a year", signed(sheet, *c.Rate))
+	}
+	if c.AgainIn > 0 {
+		text += fmt.Sprintf("; as dirty again within %s, on %s", visits(c.AgainIn), date(*c.Again))
+	}
+	return text
+}
+
+// signed writes a rate with its direction.
+func signed(sheet *sootline.TypeSheet, x float64) string {
+	if x > 0 {
+		return "+" + amountOf(sheet, x)
+	}
+	return amountOf(sheet, x)
+}
+
+// advise says that cleaning no longer pays, unless another unit came since.
+func (u *Upkeep) advise(last *Cleaning, p *sootline.Point, sheet *sootline.TypeSheet) {
+	if p.UnitSince.After(last.At) {
+		return
+	}
+	if last.Stayed {
+		u.Replace = true
+		u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s brought it to %s only, and clean units of its type rest at %s: cleaning no longer pays, replace it",
+			date(last.At), amountOf(sheet, last.After), number(*last.Rest)))
+	}
+}
