@@ -2,7 +2,6 @@ package judge
 
 import (
 	"fmt"
-	"math"
 	"time"
 
 	"sootline"
@@ -130,26 +129,19 @@ func (s *study) bandless() string {
 	return fmt.Sprintf("no band is known for type %s: take in its type sheet", name)
 }
 
-// tooFarApart is how many standard deviations of their difference two readings of one day may lie apart.
-const tooFarApart = 5
-
-// contradicted holds where readings of the last day, with nothing reset between, lie further apart than noise puts
-// them: which of them is true, nobody can tell.
+// contradicted holds where two readings of the last day, with nothing reset between, lie further apart than noise
+// puts them, and nothing tells what happened between: which of them is true, nobody can tell.
 func (s *study) contradicted() string {
-	if len(s.looks) == s.since() || len(s.readings) == 0 {
+	last := len(s.looks) - 1
+	if last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
-	last := &s.looks[len(s.looks)-1]
-	low, high := math.Inf(1), math.Inf(-1)
-	for i := range last.readings {
-		for _, y := range last.readings[i].Samples[:1] {
-			low, high = min(low, y), max(high, y)
-		}
-	}
-	if len(last.readings) < 2 || (high-low)/math.Abs(s.kin.scale.width) < tooFarApart*math.Sqrt(2*s.kin.noise) {
+	events := s.ahead.events()
+	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > sure {
 		return ""
 	}
-	return fmt.Sprintf("the readings of %s contradict each other, from %s to %s: read it again", date(last.at), number(low), s.amount(high))
+	a, b := s.looks[last-1].y, s.looks[last].y
+	return fmt.Sprintf("the readings of %s contradict each other, %s and %s: read it again", date(s.looks[last].at), number(a), s.amount(b))
 }
 
 // doubted holds for a last reading that is likelier not what was shown.

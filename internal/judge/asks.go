@@ -40,6 +40,9 @@ func (j *Judge) questions() []Question {
 	return all
 }
 
+// leastWild is the fewest looks that show that a detector became unsteady.
+const leastWild = 4
+
 // rise is a look at which a point may have risen by works.
 type rise struct {
 	p      *past
@@ -73,18 +76,14 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 		case cleaned > sure:
 			all = append(all, j.askStep(p, look, AskCleaned, cleaned))
 		case cleaned+other > sure && look > 0 && p.z[look] < p.z[look-1]:
-			kind := AskCleaned
-			if other > cleaned {
-				kind = AskOtherDevice
-			}
-			all = append(all, j.askStep(p, look, kind, cleaned+other))
+			all = append(all, j.askStep(p, look, AskCleaned, cleaned+other))
 		case other+rose > sharedP:
 			*steps = append(*steps, stepped{p, look, other + rose, false})
 		}
 		if q, ok := j.askSlip(p, look, events); ok {
 			all = append(all, q)
 		}
-		if wild := events[suspected{AskUnsteady, look}]; wild > sure {
+		if wild := events[suspected{AskUnsteady, look}]; wild > sure && len(p.looks)-look >= leastWild {
 			all = append(all, j.askUnsteady(p, look, wild))
 		}
 	}

@@ -3,6 +3,7 @@ package judge
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -53,7 +54,9 @@ func (j *Judge) askWorks(rises []rise) []Question {
 		if len(best) < shared3 || 2*len(best) < read {
 			break
 		}
-		all = append(all, j.askWorksOf(best))
+		if q := j.askWorksOf(best); !j.worksKnown(&q) {
+			all = append(all, q)
+		}
 		rises = without(rises, best)
 	}
 	return all
@@ -118,6 +121,18 @@ func (j *Judge) askWorksOf(together []rise) Question {
 	}
 	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", noted afterwards, from the readings"}}}
 	return q
+}
+
+// worksKnown reports whether somebody wrote down already what happened in an area about then.
+func (j *Judge) worksKnown(q *Question) bool {
+	area := strings.ToLower(q.Points[0].Area)
+	from, to := q.From.AddDate(0, -1, 0), q.To.AddDate(0, 1, 0)
+	known := func(events []sootline.Event) bool {
+		return slices.ContainsFunc(events, func(e sootline.Event) bool {
+			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), area)
+		})
+	}
+	return known(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return known(p.Events) })
 }
 
 // names lists points by their references.

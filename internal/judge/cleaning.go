@@ -108,7 +108,7 @@ type Cleaning struct {
 func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 	u := Upkeep{Point: p}
 	sheet := r.Sheet(p.Type)
-	runs := runsOf(pastOf(p, sheet))
+	runs := runsOf(pastOf(p, sheet, usualNoise(r, sheet)))
 	for i := range runs {
 		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p, runs[i-1].last().at, runs[i].reset.At) {
 			continue

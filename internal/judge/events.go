@@ -13,10 +13,14 @@ const (
 	unsteadyYearly = 0.006
 	stuckYearly    = 0.006
 
+	readTwice = 0.3 // chance that it was cleaned between two readings of one day that lie far apart
+	oneDay    = 1 / 365.25
+
 	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
 	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
 
 	wildShare  = 0.15 // of the slips, those anywhere, as a share that lies within one band
+	neighbours = 0.1  // of the slips, those that show the value of the one neighbour or the other
 	surprising = 0.04 // least share of another explanation at which a look begins a new story
 	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
 )
@@ -75,7 +79,7 @@ func (f *walker) countEqual(s *seen, equal bool) {
 		}
 	}
 	x, v := best.mean()
-	chance := f.k.quantum * normal(s.z-x, v+f.k.noise)
+	chance := max(f.k.equal, f.k.quantum*normal(s.z-x, v+f.k.noise))
 	f.stuck -= math.Log(min(0.95, max(1e-4, chance)))
 }
 
@@ -121,6 +125,9 @@ func (f *walker) branch(t *tale, s *seen, from, x, v, least float64) {
 // branchCleaned begins the stories of a cleaning that nobody wrote down.
 func (f *walker) branchCleaned(t *tale, s *seen, e event, x, v, least float64) {
 	cleaned, half := (s.t-e.from)*cleanedYearly, (s.t-e.from)*halfYearly
+	if s.t-e.from < oneDay { // why else is it read twice
+		cleaned, half = readTwice, readTwice/4
+	}
 	if s.n > 0 && s.of.z[s.n-1] > dirtyFrom {
 		cleaned, half = cleaned+s.of.model.habit.cleaned, half+s.of.model.habit.half
 	}
@@ -189,7 +196,7 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 		return // not even what leaves nothing to chance
 	}
 	for i, y := range s.neighbours() {
-		if chance := slipChance * 0.5 / f.k.quantum; y == s.y && chance > least {
+		if chance := slipChance * neighbours / f.k.quantum; y == s.y && chance > least {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
 			f.ahead = append(f.ahead, f.copied(t, chance, e))

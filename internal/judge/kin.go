@@ -17,6 +17,7 @@ type kin struct {
 	rest, restVar float64 // where units lie after a reset
 	noise         float64 // variance of a look about the level
 	quantum       float64 // step in which values are written
+	equal         float64 // share of looks that show the same as the one before, of those before which that was not so
 	lump          float64 // variance of what is added, over what is added
 	walk          float64 // variance of the level a year beside that
 	pace          float64 // how fast the drift of a place changes, as a share of its spread
@@ -174,4 +175,20 @@ func (k *kin) others() int {
 		}
 	}
 	return n
+}
+
+// learnEqual finds how often looks show the same as the one before: coarse displays do so often. Of a row of equal
+// ones the first two count, so that what is stuck teaches no more than others.
+func (k *kin) learnEqual() {
+	equal, all := 0.5, 3.0
+	for _, p := range k.members {
+		for i := 2; i < len(p.looks); i++ {
+			if p.apart(i) || p.apart(i-1) || p.looks[i-1].y == p.looks[i-2].y {
+				continue
+			}
+			all++
+			equal += isTrue(p.looks[i].y == p.looks[i-1].y)
+		}
+	}
+	k.equal = equal / all
 }

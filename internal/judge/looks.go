@@ -29,15 +29,22 @@ type look struct {
 // counts so far, and the squares of what is larger leave the range of numbers.
 const wildest = 1e9
 
+// tooFarApart is how many usual standard deviations two readings of one day may lie apart and still be one look:
+// beyond, something happened between, or one of them is wrong.
+const tooFarApart = 6
+
 // appendLooks collapses readings in order of time, between which nothing was reset, into looks. A look with a
 // number that no device gives is left out.
-func appendLooks(looks []look, readings []sootline.Reading) []look {
+func appendLooks(looks []look, readings []sootline.Reading, apart float64) []look {
 	looks = slices.Grow(looks, len(readings))
 	var room [16]float64
 	samples := room[:0]
 	for start, end := 0, 0; start < len(readings); start = end {
 		samples = samples[:0]
 		for end = start; end < len(readings) && day(readings[end].At) == day(readings[start].At); end++ {
+			if end > start && !near(readings[end].Samples, readings[start].Samples, apart) {
+				break
+			}
 			samples = append(samples, readings[end].Samples...)
 		}
 		value, ok := robust.MedianInPlace(samples)
@@ -48,6 +55,13 @@ func appendLooks(looks []look, readings []sootline.Reading) []look {
 		looks = append(looks, look{at: at, t: years(at), y: value, now: value, factor: 1, readings: readings[start:end]})
 	}
 	return looks
+}
+
+// near reports whether two readings may be of one look.
+func near(a, b []float64, apart float64) bool {
+	x, ok := robust.Median(a)
+	y, fine := robust.Median(b)
+	return ok && fine && math.Abs(x-y) <= apart
 }
 
 // years is an instant in years since 1970.

@@ -35,7 +35,9 @@ func modelOf(ctx context.Context, r *sootline.Register, now float64) *model {
 		}
 		m.index[p] = i
 	}
-	shared(ctx, len(points), func(i int) { m.points[i] = pastOf(points[i], sheets[points[i].Type]) })
+	shared(ctx, len(points), func(i int) {
+		m.points[i] = pastOf(points[i], sheets[points[i].Type], usualNoise(r, sheets[points[i].Type]))
+	})
 	m.sort()
 	for i, p := range m.points {
 		p.place, p.model = i, m
@@ -48,7 +50,7 @@ func modelOf(ctx context.Context, r *sootline.Register, now float64) *model {
 }
 
 // pastOf gathers what is known of a point since its type was fitted there.
-func pastOf(point *sootline.Point, sheet *sootline.TypeSheet) *past {
+func pastOf(point *sootline.Point, sheet *sootline.TypeSheet, usual float64) *past {
 	p := &past{point: point, sheet: sheet}
 	if sheet != nil {
 		p.band = sheet.Band(point.Settings())
@@ -71,13 +73,29 @@ func pastOf(point *sootline.Point, sheet *sootline.TypeSheet) *past {
 		for before < len(readings) && readings[before].At.Before(reset.At) {
 			before++
 		}
-		p.looks = appendLooks(p.looks, readings[:before])
+		before = sameDay(readings, before, &reset, tooFarApart*usual)
+		p.looks = appendLooks(p.looks, readings[:before], tooFarApart*usual)
 		readings = readings[before:]
 		p.cuts = append(p.cuts, cut{t: years(reset.At), known: reset.At.After(sootline.LongAgo), cleaned: reset.Why == "cleaned"})
 		p.after = append(p.after, len(p.looks))
 	}
-	p.looks = appendLooks(p.looks, readings)
+	p.looks = appendLooks(p.looks, readings, tooFarApart*usual)
 	return p
+}
+
+// sameDay moves the cut of a cleaning to between two readings of its day that lie far apart: who reads, cleans and
+// reads again does not write the minutes down in that order.
+func sameDay(readings []sootline.Reading, before int, reset *sootline.Reset, apart float64) int {
+	if reset.Why != "cleaned" {
+		return before
+	}
+	d := day(reset.At)
+	for i := max(1, before-2); i < min(len(readings), before+3); i++ {
+		if day(readings[i-1].At) == d && day(readings[i].At) == d && !near(readings[i-1].Samples, readings[i].Samples, apart) {
+			return i
+		}
+	}
+	return before
 }
 
 // kind names a kin, and room an area.
@@ -159,6 +177,7 @@ func (m *model) learnKins() {
 // prepare learns what a type needs before its points are walked through.
 func (k *kin) prepare(m *model) {
 	k.learnQuantum()
+	k.learnEqual()
 	k.learnNoise()
 	k.rescaled = k.findRescaled()
 	k.learnRest()
@@ -176,15 +195,15 @@ func (p *past) neighbours(look int) []float64 {
 	for _, at := range [2]int{p.place - 1, p.place + 1} {
 		y := math.NaN()
 		if at >= 0 && at < len(p.model.points) && p.model.points[at].kin.scale == p.kin.scale {
-			y = p.model.points[at].near(p.looks[look].t)
+			y = p.model.points[at].readNear(p.looks[look].t)
 		}
 		all = append(all, y)
 	}
 	return all
 }
 
-// near is what was read within a day of a time, NaN where nothing was.
-func (p *past) near(t float64) float64 {
+// readNear is what was read within a day of a time, NaN where nothing was.
+func (p *past) readNear(t float64) float64 {
 	for i := range p.looks {
 		if math.Abs(p.looks[i].t-t) < 0.6/365.25 {
 			return p.looks[i].y
@@ -195,7 +214,8 @@ func (p *past) near(t float64) float64 {
 
 // stranger looks at a point that the register does not hold among its points, such as one that was removed.
 func (m *model) stranger(point *sootline.Point) *past {
-	p := pastOf(point, m.register.Sheet(point.Type))
+	sheet := m.register.Sheet(point.Type)
+	p := pastOf(point, sheet, usualNoise(m.register, sheet))
 	p.place, p.model = -2, m
 	m.join(p, m.firsts())
 	if p.kin.w == nil {
