@@ -162,7 +162,7 @@ func (s *study) doubted() string {
 
 // readOutside holds for a value outside the band that is no reason to act: it is not left alone either.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit {
+	if s.outside() == NoLimit || until(s.soonest.now[worse], s.soonest.next[worse]) >= likelySo {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
@@ -184,6 +184,9 @@ func until(from, to float64) float64 { return (from + to) / 2 }
 
 func (s *study) dirtyNow() string {
 	chance := until(s.soonest.now[worse], s.soonest.next[worse])
+	if s.Quantity == sootline.CompensationUsed { // the value itself only begins to move when this is used up
+		return ""
+	}
 	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.from(s.losses.Trip) {
 		return ""
 	}

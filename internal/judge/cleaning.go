@@ -172,7 +172,8 @@ func cleaningOf(before, after *run, p *sootline.Point, levels Levels, sheet *soo
 	dirt := dirtSign(sheet)
 	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
 		c.Rest = given(clean.Centre)
-		c.Stayed = dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
+		fresh := c.AfterAt.Before(c.At.AddDate(0, 0, freshFor)) // later it may be dirty again
+		c.Stayed = fresh && dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
 	}
 	if dirt*(c.Before-c.After) < hardlyDirty*noise && !c.Stayed {
 		return c // it was hardly dirty: there is no level to come back to

@@ -9,14 +9,14 @@ type Losses struct {
 	Replace float64 `json:"replace"` // a unit is replaced that would have lasted
 }
 
-// UsualLosses are those where a firm chose no others. To miss one is as bad as to go for nothing; a needless cleaning
-// at a visit costs a third less, since somebody stands there anyway; to throw a good unit away costs half as much
-// again. Ours, no source.
-func UsualLosses() Losses { return Losses{Missed: 1, Trip: 1, Clean: 0.65, Replace: 1.5} }
+// UsualLosses are those where a firm chose no others. To go for nothing costs twice what it costs that one is outside
+// until somebody comes anyway; a needless cleaning at a visit is much cheaper, since somebody stands there; to throw a
+// good unit away costs most. Ours, no source.
+func UsualLosses() Losses { return Losses{Missed: 1, Trip: 2, Clean: 0.65, Replace: 3} }
 
 // from is the chance from which acting is cheaper than waiting, where acting for nothing costs so much.
 func (l Losses) from(needless float64) float64 { return needless / (needless + l.Missed) }
 
-// TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: that at
-// which going there costs as much as waiting, with the usual losses.
+// TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: about
+// even.
 const TooLikely = 0.45
