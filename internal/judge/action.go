@@ -9,7 +9,7 @@ import (
 
 // rules is the whole table of what to do: first what forbids a conclusion, then what costs least. The first rule that
 // holds decides; it gives its reason as a sentence, or nothing when it does not hold.
-func rules() [16]rule {
+func rules() [17]rule {
 	return [...]rule{
 		{Replace, (*study).pastLife},
 		{LookAgain, (*study).impossible},
@@ -18,9 +18,10 @@ func rules() [16]rule {
 		{LookAgain, (*study).bandless},
 		{LookAgain, (*study).contradicted},
 		{LookAgain, (*study).doubted},
-		{Replace, (*study).wornNow},
-		{CleanNow, (*study).dirtyNow},
 		{Read, (*study).unread},
+		{Replace, (*study).wornNow},
+		{LookAgain, (*study).wornPerhaps},
+		{CleanNow, (*study).dirtyNow},
 		{LookAgain, (*study).readOutside},
 		{CleanAtVisit, (*study).dirtySoon},
 		{Replace, (*study).wornSoon},
@@ -105,8 +106,11 @@ func (s *study) unsteady() string {
 // likelySo is the chance from which what may be wrong with a look or a device decides: more likely than not.
 const likelySo = 0.5
 
+// plausible is that of a fault that steady air feigns.
+const plausible = 0.85
+
 func (s *study) stuck() string {
-	if s.stuckFor <= likelySo || len(s.readings) == 0 {
+	if s.stuckFor <= plausible || len(s.readings) == 0 {
 		return ""
 	}
 	first := &s.looks[s.stuckFrom]
@@ -190,7 +194,16 @@ func (s *study) dirtyNow() string {
 	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.from(s.losses.Trip) {
 		return ""
 	}
-	return s.goesOut(worse) + ": clean it now"
+	return s.goesOut(worse) + s.again() + ": clean it now"
+}
+
+// again says that it was cleaned within the last two visits.
+func (s *study) again() string {
+	reset := s.Judgement.Point.LastReset()
+	if reset.Why != "cleaned" || s.on.After(reset.At.AddDate(0, 2*s.register.Site.Rules.VisitMonths, 0)) {
+		return ""
+	}
+	return " although it was cleaned" + dated(" on ", reset.At)
 }
 
 // wornNow holds beyond the limit that dirt does not lead to, or for what nobody cleans.
@@ -199,15 +212,33 @@ func (s *study) wornNow() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
 			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
 		}
 	}
 	return ""
 }
 
+// shownWorn reports whether a device may be thrown away for what its level does: it was read beyond that limit, or its
+// drift is more than chance.
+func (s *study) shownWorn(side int) bool {
+	return s.outside() == s.limitOf(side) || s.DriftReal == Yes
+}
+
+// wornPerhaps holds for a level that is likely beyond the limit of wear where nothing shows that it went there.
+func (s *study) wornPerhaps() string {
+	side := better
+	if dirtSide(s.Sheet) == NoLimit && s.soonest.now[worse] > s.soonest.now[better] {
+		side = worse
+	}
+	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < likelySo || s.shownWorn(side) {
+		return ""
+	}
+	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
+}
+
 func (s *study) dirtySoon() string {
-	if dirtSide(s.Sheet) == NoLimit || until(s.soonest.next[worse], s.soonest.over[worse]) < s.losses.from(s.losses.Clean) {
+	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.from(s.losses.Clean) {
 		return ""
 	}
 	return s.outSoon(worse) + ": clean it at this visit"
@@ -218,7 +249,7 @@ func (s *study) wornSoon() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if until(s.soonest.next[side], s.soonest.over[side]) >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && until(s.soonest.next[side], s.soonest.over[side]) >= s.losses.from(s.losses.Replace) {
 			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
 		}
 	}
@@ -240,6 +271,9 @@ func (s *study) goesOut(side int) string {
 
 func (s *study) outSoon(side int) string {
 	limit := s.limitOf(side)
+	if s.outside() == limit {
+		return s.stands
+	}
 	return fmt.Sprintf("it passes its %s limit of %s before the visit after next, %s, with a chance of %s",
 		limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
 }

@@ -5,7 +5,7 @@ func (s *study) rest() (rest float64, known bool) {
 	switch {
 	case s.Sheet != nil && s.Sheet.FactoryRest != nil:
 		return *s.Sheet.FactoryRest, true
-	case s.kin.others() > 0:
+	case s.kin.read > 1:
 		return s.kin.scale.value(s.kin.rest), true
 	}
 	return 0, false

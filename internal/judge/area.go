@@ -7,6 +7,7 @@ import "math"
 type area struct {
 	name    string
 	members []*past
+	read    map[*kin]int     // members with looks, by type
 	logs    [nShifts]float64 // logarithm of the weight of each factor
 }
 

@@ -28,7 +28,7 @@ func (j *Judge) questions() []Question {
 		a := p.ahead()
 		all = append(all, j.asksOf(p, a, works, &steps)...)
 	}
-	all = append(all, j.askPlaces(steps)...)
+	all = j.askPlaces(all, steps)
 	for _, a := range j.model.areas {
 		all = append(all, j.askWorks(works[a])...)
 	}
@@ -50,7 +50,7 @@ type rise struct {
 	chance float64
 }
 
-// stepped is a look at which a point may have got another unit.
+// stepped is a look at which the level of a point may have gone elsewhere at once.
 type stepped struct {
 	p      *past
 	look   int
@@ -77,8 +77,9 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 			all = append(all, j.askStep(p, look, AskCleaned, cleaned))
 		case cleaned+other > sure && look > 0 && p.z[look] < p.z[look-1]:
 			all = append(all, j.askStep(p, look, AskCleaned, cleaned+other))
-		case other+rose > sharedP:
-			*steps = append(*steps, stepped{p, look, other + rose, false})
+		}
+		if cleaned+other+rose > exchangedP {
+			*steps = append(*steps, stepped{p, look, cleaned + other + rose, false})
 		}
 		if q, ok := j.askSlip(p, look, events); ok {
 			all = append(all, q)
@@ -202,6 +203,11 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		q.Evidence = append(q.Evidence, fmt.Sprintf("%s: was it %s?", likely(total), p.amount(meant)))
 		q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, samples, string(kind))}}
 	case AskNeighbour:
+		if meant := p.meant(at, kind); meant != l.y {
+			q.Evidence = append(q.Evidence, fmt.Sprintf("%s: a neighbour in the register shows %s on that day: was each written for the other?", likely(total), p.amount(meant)))
+			q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, []float64{meant}, string(kind))}}
+			break
+		}
 		q.Evidence = append(q.Evidence, likely(total)+": a neighbour in the register shows the same on that day: was its value written here?")
 		q.Say = []Said{{Point: p.point, At: l.at, Body: sootline.Withdrawn{Entry: entry.ID, Why: "the value of its neighbour"}}}
 	default:
@@ -226,7 +232,7 @@ func (p *past) meant(at int, kind QuestionKind) float64 {
 	best, meant := math.Inf(-1), p.looks[at].y
 	for i := range p.tales {
 		for _, e := range p.tales[i].events {
-			if e.look == at && e.kind == kind && p.tales[i].total > best {
+			if e.look == at && e.kind == kind && p.tales[i].total > best && e.value != 0 {
 				best, meant = p.tales[i].total, e.value
 			}
 		}

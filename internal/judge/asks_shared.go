@@ -149,9 +149,8 @@ func names(points []*sootline.Point) string {
 }
 
 // askPlaces asks about two devices of one type on one loop of which each went to the level of the other between the
-// same two visits, and about others that stepped by themselves.
-func (j *Judge) askPlaces(steps []stepped) []Question {
-	var all []Question
+// same two visits, instead of about each by itself.
+func (j *Judge) askPlaces(all []Question, steps []stepped) []Question {
 	for i := range steps {
 		for k := i + 1; k < len(steps) && !steps[i].asked; k++ {
 			a, b := &steps[i], &steps[k]
@@ -159,10 +158,16 @@ func (j *Judge) askPlaces(steps []stepped) []Question {
 				continue
 			}
 			a.asked, b.asked = true, true
+			all = slices.DeleteFunc(all, func(q Question) bool { return q.from(a) || q.from(b) })
 			all = append(all, j.askExchange(a, b))
 		}
 	}
 	return all
+}
+
+// from reports whether a question is about a step.
+func (q *Question) from(s *stepped) bool {
+	return q.Points[0] == s.p.point && q.To.Equal(s.p.looks[s.look].at) && !q.From.Equal(q.To)
 }
 
 // exchanged reports whether each of two steps leads to where the other came from, and both are large beside the
@@ -175,9 +180,26 @@ func exchanged(a, b *stepped) bool {
 	if max(af, bf) >= min(at, bt) {
 		return false
 	}
-	sd := math.Sqrt(2*a.p.kin.noise + 0.01*a.p.kin.lump)
-	za, zb := a.p.z[a.look-1], b.p.z[b.look-1]
-	return math.Abs(za-zb) > 4*sd && math.Abs(a.p.z[a.look]-zb) < 2*sd && math.Abs(b.p.z[b.look]-za) < 2*sd
+	ab, an := a.p.level(a.look-1, -1)
+	aa, am := a.p.level(a.look, 1)
+	bb, bn := b.p.level(b.look-1, -1)
+	ba, bm := b.p.level(b.look, 1)
+	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
+	return a.chance+b.chance > 1 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd
+}
+
+// levelLooks is how many looks on one side of a step tell the level there.
+const levelLooks = 3
+
+// level is the mean of a few looks from one on, back or forth, which no reset parts; and how many there are.
+func (p *past) level(from, way int) (mean, n float64) {
+	for i := from; i >= 0 && i < len(p.looks) && n < levelLooks; i += way {
+		if i != from && p.apart(max(i, i-way)) {
+			break
+		}
+		mean, n = mean+p.z[i], n+1
+	}
+	return mean / n, n
 }
 
 func (j *Judge) askExchange(a, b *stepped) Question {

@@ -19,8 +19,9 @@ const (
 	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
 	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
 
-	wildShare  = 0.15 // of the slips, those anywhere, as a share that lies within one band
+	wildShare  = 0.5  // of the slips, those that show anything, mostly within a band of the truth
 	neighbours = 0.1  // of the slips, those that show the value of the one neighbour or the other
+	exchanges  = 0.05 // and those of two that were written for each other
 	surprising = 0.04 // least share of another explanation at which a look begins a new story
 	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
 )
@@ -46,8 +47,8 @@ func (f *walker) look(s *seen, equal bool) {
 		f.grow(t, s.t)
 		p, x, v := f.density(t, s.z)
 		if f.plain {
-			if p < slipChance*wildShare { // set aside
-				t.total += math.Log(slipChance * wildShare)
+			if wild := slipChance * wildShare * anything(s.z-x); p < wild { // set aside
+				t.total += math.Log(wild)
 				f.ahead = append(f.ahead, *t)
 				continue
 			}
@@ -185,12 +186,15 @@ func (t *tale) halve(rest float64) {
 	}
 }
 
+// anything is the density of what a slip shows, so far from the truth: Cauchy's, one band wide.
+func anything(e float64) float64 { return 1 / (math.Pi * (1 + e*e)) }
+
 // branchSlip begins the stories in which a look is not what was shown.
 func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 	slip := event{look: s.n, from: s.t, to: s.t}
-	if slipChance*wildShare > least {
+	if chance := slipChance * wildShare * anything(s.z-x); chance > least {
 		slip.kind = AskSlip
-		f.ahead = append(f.ahead, f.copied(t, slipChance*wildShare, slip))
+		f.ahead = append(f.ahead, f.copied(t, chance, slip))
 	}
 	if slipChance/f.k.quantum < least {
 		return // not even what leaves nothing to chance
@@ -200,6 +204,13 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
 			f.ahead = append(f.ahead, f.copied(t, chance, e))
+			continue
+		}
+		z := s.z + (y-s.y)*s.of.looks[s.n].factor/f.k.scale.width
+		if chance := slipChance * exchanges; y != s.y && chance*normal(z-x, v) > least { // each was written for the other
+			e := slip
+			e.kind, e.value, e.whose = AskNeighbour, y, 2*i-1
+			f.add(f.copied(t, chance, e), z)
 		}
 	}
 	for _, meant := range misread(s.y) {

@@ -13,6 +13,7 @@ type kin struct {
 	scale   scale
 	sheet   *sootline.TypeSheet
 	members []*past
+	read    int // members with looks
 
 	rest, restVar float64 // where units lie after a reset
 	noise         float64 // variance of a look about the level
@@ -86,7 +87,8 @@ func (k *kin) learnNoise() {
 			break
 		}
 	}
-	n, sd := float64(len(all)), 0.0
+	// What one detector shows by itself may be the detector.
+	n, sd := min(float64(len(all)), ownWorth*float64(len(k.members)-1)), 0.0
 	if median, ok := robust.MedianInPlace(all); ok {
 		sd = madToSD * median
 	}
@@ -97,6 +99,7 @@ func (k *kin) learnNoise() {
 
 const (
 	mostSampled = 4000   // looks that a figure is learned from: more make it no better worth the time
+	ownWorth    = 6      // looks that each detector but one counts for, at most
 	usualWorth  = 10     // how many looks the noise that was expected counts for
 	madToSD     = 1.4826 // of a normal value
 )
@@ -166,15 +169,16 @@ func (k *kin) findUnsurprising() {
 	k.unsurprising = most / surprising
 }
 
-// others is how many other points teach of the type.
-func (k *kin) others() int {
-	n := -1
-	for _, p := range k.members {
-		if len(p.looks) > 0 {
-			n++
-		}
+// others is how many other points with looks teach of the type of a point, and how many of those hang in its area.
+func (p *past) others() (all, here int) {
+	all, here = p.kin.read, p.area.read[p.kin]
+	if len(p.looks) > 0 {
+		all, here = all-1, here-1
 	}
-	return n
+	if p.area.name == "" {
+		here = 0
+	}
+	return max(0, all), max(0, here)
 }
 
 // learnEqual finds how often looks show the same as the one before: coarse displays do so often. Of a row of equal

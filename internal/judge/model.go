@@ -115,6 +115,10 @@ func (m *model) sort() {
 		m.join(p, firsts)
 		p.kin.members = append(p.kin.members, p)
 		p.area.members = append(p.area.members, p)
+		if len(p.looks) > 0 {
+			p.kin.read++
+			p.area.read[p.kin]++
+		}
 	}
 }
 
@@ -138,7 +142,7 @@ func (m *model) join(p *past, firsts map[string]*float64) {
 		m.kins = append(m.kins, k)
 	}
 	if m.byRoom[where] == nil {
-		m.byRoom[where] = &area{name: p.point.Area}
+		m.byRoom[where] = &area{name: p.point.Area, read: map[*kin]int{}}
 		m.areas = append(m.areas, m.byRoom[where])
 	}
 	p.kin, p.area = m.byKind[name], m.byRoom[where]

@@ -66,7 +66,7 @@ func (s *study) limitOf(side int) Limit {
 func (s *study) findDrift(now float64) {
 	n := len(s.z) - s.since()
 	s.DriftReal = TooFew
-	if n == 0 {
+	if n == 0 || s.latest() == nil {
 		return
 	}
 	mean, v := s.ahead.slope(now)
@@ -76,7 +76,7 @@ func (s *study) findDrift(now float64) {
 	if half > 0 {
 		s.DriftLow, s.DriftHigh = given(drift-half), given(drift+half)
 	}
-	if s.kin.others() > 0 {
+	if others, _ := s.past.others(); others > 0 {
 		s.Borrowed = given(min(1, s.ahead.borrowed(v)))
 	}
 	s.Curved = s.ahead.curved() > 0.8
@@ -106,8 +106,8 @@ func (s *study) findDays(now float64) {
 	if s.limit(s.Leaves) == nil {
 		s.Leaves = s.limitOf(1 - side)
 	}
-	if s.beyond || len(s.z) == s.since() && s.kin.others() == 0 {
-		return
+	if others, _ := s.past.others(); s.beyond || s.latest() == nil && others == 0 {
+		return // of what nobody read, of a type that nobody read, nothing is known
 	}
 	days := s.ahead.days(now)
 	for i, into := range []**time.Time{&s.LeavesEarliest, &s.LeavesLikely, &s.LeavesLatest} {

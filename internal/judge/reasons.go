@@ -130,12 +130,7 @@ func (s *study) borrowed() string {
 	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil {
 		return ""
 	}
-	n, here := s.kin.others(), 0
-	for _, p := range s.area.members {
-		if p != s.past && p.kin == s.kin && len(p.looks) > 0 && s.area.name != "" {
-			here++
-		}
-	}
+	n, here := s.past.others()
 	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strconv.Itoa(n) + " others of its type, " + strconv.Itoa(here) + " of them in its area"
 }
 

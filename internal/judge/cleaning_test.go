@@ -1,0 +1,92 @@
+package judge_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"sootline"
+	"sootline/internal/judge"
+)
+
+// cleaned reads a point before and after a cleaning among six clean ones.
+func cleaned(t *testing.T, before, after []float64) judge.Upkeep {
+	t.Helper()
+	town := newTown()
+	id := town.history(1, "Kiln room", slices.Concat(before, after)...)
+	town.add(id, visit(len(before)-1, 0).AddDate(0, 0, 1), sootline.Cleaned{})
+	for n := 2; n < 8; n++ {
+		town.history(n, "Office", flat(8, 23)...)
+	}
+	r := town.register()
+	return judge.Cleanings(r, r.Point(id), judge.CleanLevels(r))
+}
+
+func TestCleaningPays(t *testing.T) {
+	u := cleaned(t, []float64{23, 26, 29, 32, 35}, []float64{24, 25, 26, 27})
+	if len(u.Cleanings) != 1 || u.Replace {
+		t.Fatalf("%+v", u)
+	}
+	c := u.Cleanings[0]
+	if c.Before != 35 || c.After != 24 || c.Rest == nil || *c.Rest != 23 || c.AgainIn != 0 || c.Visits != 4 {
+		t.Errorf("%+v", c)
+	}
+	// Whole visits are a quarter of a year apart, so a count a visit is about 4 a
+	// year and three counts 12; calendar quarters differ by two days.
+	if math.Abs(*c.Rate-4) > 0.1 || math.Abs(*c.RateWas-12) > 0.2 {
+		t.Errorf("rates %v and %v", *c.Rate, *c.RateWas)
+	}
+}
+
+func TestCleaningNoLongerPays(t *testing.T) {
+	for name, c := range map[string]struct {
+		after []float64
+		says  string
+	}{
+		"stays high": {[]float64{34, 34, 35}, "clean units of its type rest at"},
+	} {
+		u := cleaned(t, []float64{23, 26, 29, 33, 35, 36}, c.after)
+		if !u.Replace || !strings.Contains(u.Reasons[len(u.Reasons)-1], c.says) || !strings.Contains(u.Reasons[len(u.Reasons)-1], "replace") {
+			t.Errorf("%s: %+v", name, u)
+		}
+	}
+	// A place that dirties fast is cleaned often; and a clean unit has nothing to come back to.
+	for name, c := range map[string][2][]float64{
+		"dirty again":    {{23, 26, 29, 33, 35, 36}, {24, 36, 37}},
+		"lasted":         {{23, 26, 29, 33, 35, 36}, {24, 28, 32, 36}},
+		"was not dirty":  {{23, 24, 23, 24, 23, 24}, {24, 24, 24}},
+		"not read since": {{23, 26, 29, 33, 35, 36}, nil},
+	} {
+		if u := cleaned(t, c[0], c[1]); u.Replace {
+			t.Errorf("%s: %+v", name, u)
+		}
+	}
+}
+
+// Another unit has come since: what cleaning did to the old one advises nothing.
+func TestReplacedSinceCleaning(t *testing.T) {
+	town := newTown()
+	id := town.history(1, "Kiln room", 23, 26, 29, 33, 35, 36, 35, 36)
+	town.add(id, visit(5, 0).AddDate(0, 0, 1), sootline.Cleaned{})
+	town.add(id, visit(7, 0).AddDate(0, 0, 1), sootline.Replaced{})
+	for n := 2; n < 8; n++ {
+		town.history(n, "Office", flat(8, 23)...)
+	}
+	r := town.register()
+	if u := judge.Cleanings(r, r.Point(id), judge.CleanLevels(r)); u.Replace || len(u.Cleanings) != 1 || !u.Cleanings[0].Stayed {
+		t.Errorf("%+v", u)
+	}
+}
+
+// A look at the unit that was there before says nothing of what cleaning did.
+func TestRenewedBeforeCleaning(t *testing.T) {
+	town := newTown()
+	id := town.history(1, "Kiln room", 23, 26, 29, 33, 35, 24)
+	town.add(id, visit(4, 0).AddDate(0, 0, 1), sootline.Replaced{})
+	town.add(id, visit(4, 0).AddDate(0, 0, 2), sootline.Cleaned{})
+	r := town.register()
+	if u := judge.Cleanings(r, r.Point(id), judge.CleanLevels(r)); len(u.Cleanings) > 0 {
+		t.Errorf("%+v", u)
+	}
+}

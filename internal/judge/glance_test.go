@@ -1,0 +1,77 @@
+package judge_test
+
+import (
+	"testing"
+
+	"sootline/internal/judge"
+)
+
+func (t *town) glance() judge.Overview {
+	r := t.register()
+	return judge.Glance(r, judge.Site(r, t.on))
+}
+
+func TestWorstAreas(t *testing.T) {
+	town := newTown()
+	for n, last := range []float64{40, 30, 24} {
+		town.history(n+1, "Kiln room", 23, 24, last)
+	}
+	town.history(11, "Stores", 23, 24, 41)
+	town.history(21, "Office", 23, 24, 23)
+	got := town.glance().Areas
+	if len(got) != 2 || got[0].Area != "Stores" || got[0].Share != 1 || got[1].Area != "Kiln room" || got[1].Outside != 1 || got[1].Points != 3 {
+		t.Fatalf("%+v", got)
+	}
+	// The band is 18 to 36: margins -4/18, 6/18 and 6/18, the median of them 1/3.
+	if *got[1].Margin < 0.333 || *got[1].Margin > 0.334 {
+		t.Errorf("margin %v", *got[1].Margin)
+	}
+}
+
+func TestTypesThatAge(t *testing.T) {
+	falling, rising := newTown(), newTown()
+	for n := 1; n <= 10; n++ {
+		falling.history(n, "A", 30, 29, 28, 27, 26, 25)
+		rising.history(n, "A", 25, 26, 27, 28, 29, 30)
+	}
+	got := falling.glance().Ageing
+	// Ten of ten by chance: 1/1024.
+	if len(got) != 1 || got[0].Falling != 10 || got[0].Drift > -2.4 || got[0].Drift < -4.1 || got[0].Chance < 0.000976 || got[0].Chance > 0.000977 {
+		t.Errorf("%+v", got)
+	}
+	if got := rising.glance().Ageing; len(got) > 0 {
+		t.Errorf("%+v", got)
+	}
+}
+
+// Twelve quarterly visits are six half-years; the smallest one-sided exact p of
+// Mann-Kendall is 0.0417 at n = 4 (statistics.md section 2), so three are too few.
+func TestCourse(t *testing.T) {
+	for name, c := range map[string]struct {
+		outside []int // points outside in each half-year, of 10
+		want    judge.SiteCourse
+	}{
+		"worse":   {[]int{0, 1, 2, 4, 5, 6}, judge.SiteWorse},
+		"better":  {[]int{6, 5, 4, 2, 1, 0}, judge.SiteBetter},
+		"neither": {[]int{1, 2, 1, 2, 1, 2}, judge.SiteNoChange},
+		"same":    {[]int{1, 1, 1, 1, 1, 1}, judge.SiteNoChange},
+		"few":     {[]int{0, 3, 6}, judge.SiteTooFew},
+	} {
+		town := newTown()
+		for n := range 10 {
+			var values []float64
+			for _, outside := range c.outside {
+				v := 25.0
+				if n < outside {
+					v = 40
+				}
+				values = append(values, 25, v)
+			}
+			town.history(n+1, "A", values...)
+		}
+		got := town.glance()
+		if got.Course != c.want || len(got.Halves) != len(c.outside) || got.Halves[0].Inside != 10-c.outside[0] || got.Halves[0].Points != 10 {
+			t.Errorf("%s: %+v", name, got)
+		}
+	}
+}
