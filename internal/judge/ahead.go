@@ -17,8 +17,11 @@ type going struct {
 	tale   *tale
 }
 
-// ahead weighs the paths of a point.
+// ahead weighs the paths of a point; once.
 func (p *past) ahead() *ahead {
+	if p.forward != nil {
+		return p.forward
+	}
 	prior := p.prior()
 	a := &ahead{p: p, prior: prior}
 	sum := 0.0
@@ -33,7 +36,7 @@ func (p *past) ahead() *ahead {
 	}
 	kept := a.leaves[:0]
 	for _, g := range a.leaves {
-		if g.weight /= sum; g.weight > 1e-4 {
+		if g.weight /= sum; g.weight > faint {
 			kept = append(kept, g)
 		}
 	}
@@ -45,6 +48,7 @@ func (p *past) ahead() *ahead {
 	for i := range kept {
 		kept[i].weight /= sum
 	}
+	p.forward = a
 	return a
 }
 
@@ -64,26 +68,40 @@ func (a *ahead) beyond(t float64) (up, down float64) {
 	for i := range a.leaves {
 		g := &a.leaves[i]
 		x, v := g.at(t, k)
-		sd := math.Sqrt(v)
+		per := 1 / math.Sqrt(v)
 		if k.scale.upper {
-			up += g.weight * below(x/sd)
+			up += g.weight * below(x*per)
 		}
 		if k.scale.lower {
-			down += g.weight * below((-1-x)/sd)
+			down += g.weight * below((-1-x)*per)
 		}
 	}
 	return up, down
 }
 
+const (
+	cdfReach = 6   // standard deviations that the table of the normal distribution reaches to either side
+	cdfSteps = 128 // to one of them: straight lines between are off by less than 2e-6
+)
+
+var cdf = func() (table [2*cdfReach*cdfSteps + 2]float64) {
+	for i := range table {
+		table[i] = 0.5 * math.Erfc(-(float64(i)/cdfSteps-cdfReach)/math.Sqrt2)
+	}
+	return table
+}()
+
 // below is the normal distribution function.
 func below(z float64) float64 {
 	switch {
-	case z > 6:
+	case z >= cdfReach:
 		return 1
-	case z < -6:
+	case !(z > -cdfReach):
 		return 0
 	}
-	return 0.5 * math.Erfc(-z/math.Sqrt2)
+	at := (z + cdfReach) * cdfSteps
+	i := int(at)
+	return cdf[i] + (at-float64(i))*(cdf[i+1]-cdf[i])
 }
 
 // horizon lists the years from now on at which the chance of having left is looked at.

@@ -185,7 +185,7 @@ func exchanged(a, b *stepped) bool {
 	bb, bn := b.p.level(b.look-1, -1)
 	ba, bm := b.p.level(b.look, 1)
 	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
-	return a.chance+b.chance > 1 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd
+	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd
 }
 
 // levelLooks is how many looks on one side of a step tell the level there.

@@ -45,16 +45,20 @@ func (f *walker) look(s *seen, equal bool) {
 		t := &f.tales[i]
 		from := t.t
 		f.grow(t, s.t)
-		p, x, v := f.density(t, s.z)
-		if f.plain {
+		p := f.density(t, s.z)
+		switch {
+		case p >= f.k.unsurprising:
+		case f.plain:
+			x, _ := t.mean()
 			if wild := slipChance * wildShare * anything(s.z-x); p < wild { // set aside
 				t.total += math.Log(wild)
 				f.ahead = append(f.ahead, *t)
 				continue
 			}
-		} else if p < f.k.unsurprising {
+		default:
+			x, v := t.mean()
 			f.branch(t, s, from, x, v, p*surprising)
-			p, _, _ = f.density(t, s.z)
+			p = f.density(t, s.z)
 		}
 		f.learn(t, s.z, p)
 		if math.IsInf(t.total, -1) {
@@ -158,7 +162,7 @@ func (f *walker) shifted(t *tale, s *seen, chance float64, e event, move func(*l
 
 // add takes the look into a new story.
 func (f *walker) add(c tale, z float64) {
-	p, _, _ := f.density(&c, z)
+	p := f.density(&c, z)
 	f.learn(&c, z, p)
 	if math.IsInf(c.total, -1) {
 		f.free(&c)

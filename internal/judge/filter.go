@@ -33,7 +33,7 @@ type event struct {
 
 const (
 	deadTale  = 9    // a story e^9 times less likely than the best is let go
-	deadLeaf  = 4e-4 // and a path with less than this share of its story
+	deadLeaf  = 1e-3 // and a path with less than this share of its story
 	faint     = 1e-3 // nor do paths with less go into other stories
 	mostTales = 6    // stories kept at a point
 
@@ -146,8 +146,8 @@ func (f *walker) grow(t *tale, at float64) {
 	t.t = at
 }
 
-// density finds how likely a look at z is in a story, with the mean and variance of its level.
-func (f *walker) density(t *tale, z float64) (p, x, v float64) {
+// density finds how likely a look at z is in a story.
+func (f *walker) density(t *tale, z float64) (p float64) {
 	f.lik = f.lik[:0]
 	r := f.k.noise * t.loud
 	for i := range t.leaves {
@@ -158,10 +158,8 @@ func (f *walker) density(t *tale, z float64) (p, x, v float64) {
 		d := l.w * studentPeak * math.Sqrt(s) / (q * q)
 		f.lik = append(f.lik, d)
 		p += d
-		x += l.w * l.x
-		v += l.w * (l.pxx + l.x*l.x)
 	}
-	return p, x, max(0, v-x*x)
+	return p
 }
 
 // learn takes a look into a story, for which the densities were just found: each path moves towards it, less so if

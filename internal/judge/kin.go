@@ -46,7 +46,8 @@ type past struct {
 	tales     []tale    // what may have happened since, each with its paths; weights are likelihoods
 	stuck     float64
 	stuckFrom int
-	place     int // in the register
+	forward   *ahead // where it may lead
+	place     int    // in the register
 	model     *model
 	share     float64 // sum over tales and paths with the prior of the point
 }

@@ -22,13 +22,17 @@ type follower struct {
 	begun         bool
 }
 
-// reading is one look in the order of time.
+// reading is one look with its follower.
 type reading struct {
 	p    *past
 	look int
-	who  int // which follower
-	day  int64
-	hand string // who read it
+	who  int
+}
+
+// visit names the looks of one day by one hand.
+type visit struct {
+	day         int64
+	by, station string
 }
 
 const (
@@ -43,36 +47,46 @@ func (k *kin) takeOffsets() {
 	if len(k.members) < leastVisit {
 		return
 	}
-	var all []reading
+	all := map[visit][]reading{}
+	var order []visit
 	for who, p := range k.members {
 		for i := range p.looks {
-			all = append(all, reading{p, i, who, day(p.looks[i].at), p.looks[i].hand()})
+			v := p.looks[i].visit()
+			if all[v] == nil {
+				order = append(order, v)
+			}
+			all[v] = append(all[v], reading{p, i, who})
 		}
 	}
-	slices.SortFunc(all, func(a, b reading) int {
-		return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.hand, b.hand), cmp.Compare(a.p.looks[a.look].t, b.p.looks[b.look].t))
+	slices.SortFunc(order, func(a, b visit) int {
+		return cmp.Or(cmp.Compare(a.day, b.day), cmp.Compare(a.by, b.by), cmp.Compare(a.station, b.station))
 	})
+	visits := make([][]reading, len(order))
+	for i, v := range order {
+		visits[i] = all[v]
+	}
 	drift, spread := k.pace0()
 	best, least := 0.0, math.Inf(1)
 	for _, share := range [...]float64{0, 0.25, 0.5, 0.75, 1} {
 		f := k.following(drift, spread)
-		miss, n := f.through(all, share, false)
+		miss, n := f.through(visits, share, false)
 		if n >= leastDays && miss < least*0.98 {
 			best, least = share, miss
 		}
 	}
 	if best > 0 {
 		f := k.following(drift, spread)
-		f.through(all, best, true)
+		f.through(visits, best, true)
 	}
 }
 
-// hand names who read a look, with what as far as the log tells.
-func (l *look) hand() string {
+// visit names when a look was taken and by whom, as far as the log tells.
+func (l *look) visit() visit {
+	v := visit{day: day(l.at)}
 	if e := l.readings[0].Entry; e != nil {
-		return e.By + "\x00" + e.Station
+		v.by, v.station = e.By, e.Station
 	}
-	return ""
+	return v
 }
 
 // pace0 is the middle drift of the members, and how far they lie from it.
@@ -111,12 +125,11 @@ func (k *kin) following(drift, spread float64) *followers {
 
 // through goes through all looks in order of time, takes the share of what the looks of a day share off them, and
 // gives the mean square of what was not foretold, over so many days.
-func (f *followers) through(all []reading, share float64, apply bool) (miss float64, days int) {
-	for from, to := 0, 0; from < len(all); from = to {
-		first := &all[from]
+func (f *followers) through(visits [][]reading, share float64, apply bool) (miss float64, days int) {
+	for _, here := range visits {
 		f.off = f.off[:0]
-		for to = from; to < len(all) && all[to].day == first.day && all[to].hand == first.hand; to++ {
-			if e, ok := f.foretell(&all[to]); ok {
+		for i := range here {
+			if e, ok := f.foretell(&here[i]); ok {
 				f.off = append(f.off, e)
 			}
 		}
@@ -135,10 +148,10 @@ func (f *followers) through(all []reading, share float64, apply bool) (miss floa
 				taken = share * middle * (1 - noise/(middle*middle))
 			}
 		}
-		for i := from; i < to; i++ {
-			f.take(&all[i], taken)
+		for i := range here {
+			f.take(&here[i], taken)
 			if apply {
-				all[i].p.z[all[i].look] -= taken
+				here[i].p.z[here[i].look] -= taken
 			}
 		}
 	}

@@ -89,7 +89,7 @@ const (
 	sure       = 0.9 // a question less likely than this is wrong too often for people to go on reading them: ours
 	shared3    = 3   // points that must have risen together: two do so by chance
 	sharedP    = 0.3 // chance of each of them that counts
-	exchangedP = 0.1 // chance of each of two steps that fit each other
+	exchangedP = 0.2 // chance of each of two steps that fit each other
 	// A site of so many points bears a question more.
 	fewQuestions    = 3
 	pointsAQuestion = 42

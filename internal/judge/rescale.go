@@ -52,72 +52,80 @@ func (k *kin) findRescaled() []rescaled {
 	return found
 }
 
-// switched tries the beginning of each month.
+// switched tries the beginning of each month. Steps that are small beside the least change that is looked for cannot
+// be part of one: they are only counted.
 func (k *kin) switched() (best rescaled, ok bool) {
-	months, all := map[int][]pair{}, []float64{}
+	first, last := math.MaxInt, math.MinInt
+	for _, p := range k.members {
+		if n := len(p.looks); n > 0 {
+			first, last = min(first, monthOf(p.looks[0].t)), max(last, monthOf(p.looks[n-1].t))
+		}
+	}
+	if first >= last {
+		return best, false
+	}
+	least := max(leastSwitch, 4*math.Sqrt(k.noise))
+	all, large := make([]int, last-first+1), make([][]pair, last-first+1)
 	for _, p := range k.members {
 		for i := 1; i < len(p.looks); i++ {
 			if p.apart(i) {
 				continue
 			}
 			one := pair{p, i, (p.looks[i].now - p.looks[i-1].now) / math.Abs(k.scale.width)}
-			all = append(all, one.step)
 			for m := monthOf(p.looks[i-1].t) + 1; m <= monthOf(p.looks[i].t); m++ {
-				months[m] = append(months[m], one)
+				if all[m-first]++; math.Abs(one.step) > least/2 {
+					large[m-first] = append(large[m-first], one)
+				}
 			}
 		}
 	}
-	usual, _ := robust.MedianInPlace(all)
-	most := 0.0
-	for m, pairs := range months {
-		if len(pairs) < leastPairs {
-			continue
+	most := 0
+	for m, pairs := range large {
+		if together := k.together(pairs, least); len(together) >= leastPairs && float64(len(together)) >= togetherSo*float64(all[m]) && len(together) > most {
+			most = len(together)
+			best, ok = k.measure(together), true
 		}
-		steps := make([]float64, len(pairs))
-		for i := range pairs {
-			steps[i] = pairs[i].step
-		}
-		size, _ := robust.MedianInPlace(steps)
-		if size -= usual; math.Abs(size) < max(leastSwitch, 4*math.Sqrt(k.noise)) {
-			continue
-		}
-		together := 0.0
-		for _, one := range pairs {
-			if (one.step-usual)/size > 0.5 {
-				together++
-			}
-		}
-		if together < togetherSo*float64(len(pairs)) || together+float64(m)*1e-9 <= most {
-			continue
-		}
-		most = together + float64(m)*1e-9
-		best, ok = k.measure(pairs, usual), true
 	}
 	return best, ok
+}
+
+// together gives the pairs that step by half and more of the middle one, if that is large enough.
+func (k *kin) together(pairs []pair, least float64) []pair {
+	if len(pairs) < leastPairs {
+		return nil
+	}
+	steps := make([]float64, len(pairs))
+	for i := range pairs {
+		steps[i] = pairs[i].step
+	}
+	size, _ := robust.MedianInPlace(steps)
+	if math.Abs(size) < least {
+		return nil
+	}
+	return slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 })
 }
 
 func monthOf(t float64) int { return int(math.Floor(t * 12)) }
 
 // measure finds how the scale changed: by a factor, if that brings the looks after nearer to those before than an
 // amount does.
-func (k *kin) measure(pairs []pair, usual float64) rescaled {
+func (k *kin) measure(pairs []pair) rescaled {
 	r := rescaled{kin: k, factor: 1, from: math.Inf(-1), to: math.Inf(1)}
 	ratios, steps := make([]float64, 0, len(pairs)), make([]float64, 0, len(pairs))
-	drift := usual * math.Abs(k.scale.width)
 	for _, one := range pairs {
 		before, after := &one.p.looks[one.look-1], &one.p.looks[one.look]
 		r.from, r.to = max(r.from, before.t), min(r.to, after.t)
 		r.looks = append(r.looks, onPoint{one.p, one.look})
 		if before.now > 0 && after.now > 0 {
-			ratios = append(ratios, (after.now-drift)/before.now)
+			ratios = append(ratios, after.now/before.now)
 		}
-		steps = append(steps, after.now-drift-before.now)
+		steps = append(steps, after.now-before.now)
 	}
 	factor, ok := robust.Median(ratios)
 	added, _ := robust.Median(steps)
 	missFactor, missAdded := 0.0, 0.0
 	for _, one := range pairs {
-		before, after := one.p.looks[one.look-1].now, one.p.looks[one.look].now-drift
+		before, after := one.p.looks[one.look-1].now, one.p.looks[one.look].now
 		missFactor += math.Abs(after-before*factor) / max(factor, 1)
 		missAdded += math.Abs(after - before - added)
 	}
