@@ -64,14 +64,14 @@ func (k *kin) switched() (best rescaled, ok bool) {
 	if first >= last {
 		return best, false
 	}
-	least := max(leastSwitch, 4*math.Sqrt(k.noise))
+	least, usual := max(leastSwitch, 4*math.Sqrt(k.noise)), k.usualStep()
 	all, large := make([]int, last-first+1), make([][]pair, last-first+1)
 	for _, p := range k.members {
 		for i := 1; i < len(p.looks); i++ {
 			if p.apart(i) {
 				continue
 			}
-			one := pair{p, i, (p.looks[i].now - p.looks[i-1].now) / math.Abs(k.scale.width)}
+			one := pair{p, i, (p.looks[i].now-p.looks[i-1].now)/math.Abs(k.scale.width) - usual}
 			for m := monthOf(p.looks[i-1].t) + 1; m <= monthOf(p.looks[i].t); m++ {
 				if all[m-first]++; math.Abs(one.step) > least/2 {
 					large[m-first] = append(large[m-first], one)
@@ -81,7 +81,7 @@ func (k *kin) switched() (best rescaled, ok bool) {
 	}
 	most := 0
 	for m, pairs := range large {
-		if together := k.together(pairs, least); len(together) >= leastPairs && float64(len(together)) >= togetherSo*float64(all[m]) && len(together) > most {
+		if together := together(pairs, all[m], least); len(together) >= leastPairs && float64(len(together)) >= togetherSo*float64(all[m]) && len(together) > most {
 			most = len(together)
 			best, ok = k.measure(together), true
 		}
@@ -89,12 +89,29 @@ func (k *kin) switched() (best rescaled, ok bool) {
 	return best, ok
 }
 
-// together gives the pairs that step by half and more of the middle one, if that is large enough.
-func (k *kin) together(pairs []pair, least float64) []pair {
+// usualStep is the middle step from look to look, by some of them.
+func (k *kin) usualStep() float64 {
+	var all []float64
+	for _, p := range k.members {
+		for i := 1; i < len(p.looks); i++ {
+			if !p.apart(i) {
+				all = append(all, (p.looks[i].now-p.looks[i-1].now)/math.Abs(k.scale.width))
+			}
+		}
+		if len(all) > mostSampled {
+			break
+		}
+	}
+	middle, _ := robust.MedianInPlace(all)
+	return middle
+}
+
+// together gives the pairs that step by half and more of the middle one of n, if that is large enough.
+func together(pairs []pair, n int, least float64) []pair {
 	if len(pairs) < leastPairs {
 		return nil
 	}
-	steps := make([]float64, len(pairs))
+	steps := make([]float64, n) // the small ones count as none
 	for i := range pairs {
 		steps[i] = pairs[i].step
 	}
