@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -33,16 +34,16 @@ func foresee(draw levels.Draw) []levels.Scored {
 
 // writeCeiling says how far a judge could come there.
 func writeCeiling(b *strings.Builder, scored []levels.Scored) {
-	b.WriteString(`
+	fmt.Fprintf(b, `
 ## What nobody can know
 
 World ducts can say what somebody would answer who knows the state of each chamber and what each room is used for, but
 not what comes: by the share of futures in which a detector is outside, called so from four in ten on. Who sees readings
-alone knows less. The largest sites are left out.
+alone knows less. The largest sites are left out. No days are told: %d futures are too few for their ends.
 
-`)
-	heading(b, "scenario", "who", "recall", "precision", "Brier", "covered", "width")
+`, futures)
+	heading(b, "scenario", "who", "recall", "precision", "Brier")
 	for _, s := range append(slices.Clone(scored), levels.Scored{Scenario: "all", Result: levels.Total(scored)}) {
-		row(b, s.Scenario, "foreseen", figures(s.Result)[:5])
+		row(b, s.Scenario, "foreseen", figures(s.Result)[:3])
 	}
 }

@@ -78,9 +78,9 @@ file in cmd/judgescore. None of the four asks anything.
 Recall and precision are of the verdict "outside now or by the next visit"; the chance of that is scored by Brier
 (1950), where none is stated as one half. Days: "covered" is the share of detectors inside now that leave their band
 between the earliest and the latest day that was stated, nominally 0.9; "width" is the median of years between them.
-Questions are right where something of the kind happened that the log does not tell of, at about that time. "Needless" is
-how many of 100 healthy detectors are to be cleaned now or replaced; "left" how many of 1000 clearly outside are to be
-left. A dash means that there was nothing to count.
+Questions are right where something of the kind happened that the log does not tell of, at about that time. "Needless"
+is how many of 100 healthy detectors are to be cleaned now or replaced; "left" how many of 1000 clearly outside are to
+be left. A dash means that there was nothing to count.
 
 `
 
