@@ -78,14 +78,16 @@ func (a *area) learn() {
 
 // prior is what the type and the area, without the point itself, teach of its paths.
 func (p *past) prior() *weights {
+	if p.area.name == "" {
+		return p.kin.w
+	}
 	var share [nShifts]float64
 	sum, most := 0.0, math.Inf(-1)
 	for s := range share {
-		share[s] = p.area.logs[s] - math.Log(max(p.likely(p.kin.w, s), 1e-300))
+		if share[s] = p.area.logs[s]; !p.strange {
+			share[s] -= math.Log(max(p.likely(p.kin.w, s), 1e-300))
+		}
 		most = max(most, share[s])
-	}
-	if p.area.name == "" {
-		return p.kin.w
 	}
 	for s := range share {
 		share[s] = math.Exp(share[s] - most)

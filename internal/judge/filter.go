@@ -138,12 +138,25 @@ func (f *walker) grow(t *tale, at float64) {
 		l := &t.leaves[i]
 		b := &bank[l.path]
 		dg := t.gone[b.shape] - was[b.shape]
-		l.x += dg * l.r
-		l.pxx += dg*(2*l.pxr+dg*l.prr) + f.k.lump*b.size*dg + f.k.walk*dt
-		l.pxr += dg * l.prr
-		l.prr += f.k.pace * b.variance * dt
+		l.grow(dg, f.k.lump*b.size*dg+f.k.walk*dt, f.k.pace*b.variance*dt)
 	}
 	t.t = at
+}
+
+// grow takes a path so much of its shape forward, which adds variances to its level and its drift.
+func (l *leaf) grow(by, level, drift float64) {
+	l.x += by * l.r
+	l.pxx += by*(2*l.pxr+by*l.prr) + level
+	l.pxr += by * l.prr
+	l.prr += drift
+}
+
+// move moves a path towards a look so far off; gain is the inverse of the variance of that distance.
+func (l *leaf) move(off, gain float64) {
+	kx, kr := l.pxx*gain, l.pxr*gain
+	l.x += kx * off
+	l.r += kr * off
+	l.pxx, l.pxr, l.prr = l.pxx-kx*l.pxx, l.pxr-kx*l.pxr, l.prr-kr*l.pxr
 }
 
 // density finds how likely a look at z is in a story.
@@ -180,10 +193,7 @@ func (f *walker) learn(t *tale, z, p float64) {
 		e, s := z-l.x, l.pxx+r
 		far := (noiseDF + e*e/s) / (noiseDF + 1) // the variance of a look as far off as this one
 		gain := 1 / (l.pxx + r*max(1.25, far))
-		kx, kr := l.pxx*gain, l.pxr*gain
-		l.x += kx * e
-		l.r += kr * e
-		l.pxx, l.pxr, l.prr = l.pxx-kx*l.pxx, l.pxr-kx*l.pxr, l.prr-kr*l.pxr
+		l.move(e, gain)
 		l.w = w
 		sum += w
 		kept = append(kept, l)

@@ -220,13 +220,15 @@ func (p *past) readNear(t float64) float64 {
 func (m *model) stranger(point *sootline.Point) *past {
 	sheet := m.register.Sheet(point.Type)
 	p := pastOf(point, sheet, usualNoise(m.register, sheet))
-	p.place, p.model = -2, m
+	p.place, p.model, p.strange = -2, m, true
 	m.join(p, m.firsts())
 	if p.kin.w == nil {
 		p.kin.prepare(m)
 		p.kin.w = p.kin.first
 	}
-	p.area.learn()
+	if len(p.area.members) == 0 {
+		p.area.learn()
+	}
 	f := walker{k: p.kin, w: p.kin.first}
 	f.walk(p)
 	f.keep(p)
