@@ -48,6 +48,7 @@ type past struct {
 	stuckFrom int
 	forward   *ahead // where it may lead
 	place     int    // in the register
+	strange   bool   // it taught nothing to type and area
 	model     *model
 	share     float64 // sum over tales and paths with the prior of the point
 }
