@@ -249,7 +249,7 @@ func (s *study) wornSoon() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if s.shownWorn(side) && until(s.soonest.next[side], s.soonest.over[side]) >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.from(s.losses.Replace) {
 			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
 		}
 	}

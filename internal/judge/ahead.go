@@ -185,19 +185,23 @@ func (s suspected) isSlip() bool {
 // events gives the chance of all that may have happened at the point.
 func (a *ahead) events() map[suspected]float64 {
 	var all map[suspected]float64
-	for i := range a.leaves {
-		for _, e := range a.leaves[i].tale.events {
+	for i := 0; i < len(a.leaves); {
+		t, weight := a.leaves[i].tale, 0.0
+		for ; i < len(a.leaves) && a.leaves[i].tale == t; i++ {
+			weight += a.leaves[i].weight
+		}
+		for e := t.events; e != nil; e = e.before {
 			if all == nil {
 				all = map[suspected]float64{}
 			}
-			all[suspected{e.kind, e.look}] += a.leaves[i].weight
+			all[suspected{e.kind, e.look}] += weight
 		}
 	}
 	return all
 }
 
 // leastEqual is how many equal looks end a series of which one asks whether it is stuck.
-const leastEqual = 4
+const leastEqual = 5
 
 // stuckChance is the chance that a point shows one value whatever lies in its chamber. A value that device or panel
 // corrects stays flat by design.

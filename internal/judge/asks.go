@@ -231,7 +231,7 @@ func (p *past) corrected(l *look, samples []float64, why string) sootline.Body {
 func (p *past) meant(at int, kind QuestionKind) float64 {
 	best, meant := math.Inf(-1), p.looks[at].y
 	for i := range p.tales {
-		for _, e := range p.tales[i].events {
+		for e := p.tales[i].events; e != nil; e = e.before {
 			if e.look == at && e.kind == kind && p.tales[i].total > best && e.value != 0 {
 				best, meant = p.tales[i].total, e.value
 			}

@@ -121,7 +121,7 @@ func (f *walker) branch(t *tale, s *seen, from, x, v, least float64) {
 	}
 	if chance := since * unsteadyYearly; t.loud == 1 && chance*normal(s.z-x, v+loudly*r) > least {
 		e.kind = AskUnsteady
-		c := f.copied(t, chance, e)
+		c := f.copied(t, chance, &e)
 		c.loud = loudly
 		f.add(c, s.z)
 	}
@@ -138,14 +138,14 @@ func (f *walker) branchCleaned(t *tale, s *seen, e event, x, v, least float64) {
 	}
 	if cleaned*normal(s.z-f.k.rest, f.k.restVar+f.k.noise) > least {
 		e.kind = AskCleaned
-		c := f.copied(t, cleaned, e)
+		c := f.copied(t, cleaned, &e)
 		f.restart(&c, (e.from+s.t)/2)
 		f.grow(&c, s.t)
 		f.add(c, s.z)
 	}
 	if off := x - f.k.rest; half*normal((x+f.k.rest)/2-s.z, off*off/16+v) > least {
 		e.kind = AskHalfCleaned
-		c := f.copied(t, half, e)
+		c := f.copied(t, half, &e)
 		c.halve(f.k.rest)
 		f.add(c, s.z)
 	}
@@ -153,7 +153,7 @@ func (f *walker) branchCleaned(t *tale, s *seen, e event, x, v, least float64) {
 
 // shifted begins a story in which the level of each path moved.
 func (f *walker) shifted(t *tale, s *seen, chance float64, e event, move func(*leaf)) {
-	c := f.copied(t, chance, e)
+	c := f.copied(t, chance, &e)
 	for i := range c.leaves {
 		move(&c.leaves[i])
 	}
@@ -198,7 +198,7 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 	slip := event{look: s.n, from: s.t, to: s.t}
 	if chance := slipChance * wildShare * anything(s.z-x); chance > least {
 		slip.kind = AskSlip
-		f.ahead = append(f.ahead, f.copied(t, chance, slip))
+		f.ahead = append(f.ahead, f.copied(t, chance, &slip))
 	}
 	if slipChance/f.k.quantum < least {
 		return // not even what leaves nothing to chance
@@ -207,14 +207,14 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 		if chance := slipChance * neighbours / f.k.quantum; y == s.y && chance > least {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
-			f.ahead = append(f.ahead, f.copied(t, chance, e))
+			f.ahead = append(f.ahead, f.copied(t, chance, &e))
 			continue
 		}
 		z := s.z + (y-s.y)*s.of.looks[s.n].factor/f.k.scale.width
 		if chance := slipChance * exchanges; y != s.y && chance*normal(z-x, v) > least { // each was written for the other
 			e := slip
 			e.kind, e.value, e.whose = AskNeighbour, y, 2*i-1
-			f.add(f.copied(t, chance, e), z)
+			f.add(f.copied(t, chance, &e), z)
 		}
 	}
 	for _, meant := range misread(s.y) {
@@ -222,7 +222,7 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 		if chance := slipChance * meant.chance; chance*normal(z-x, v) > least {
 			e := slip
 			e.kind, e.value = meant.kind, meant.y
-			f.add(f.copied(t, chance, e), z)
+			f.add(f.copied(t, chance, &e), z)
 		}
 	}
 }
@@ -235,9 +235,9 @@ func (f *walker) cleaned(at float64) {
 		t := &f.tales[i]
 		f.grow(t, at)
 		if x, _ := t.mean(); x-f.k.rest > 2*math.Sqrt(f.k.restVar+f.k.noise) {
-			c := f.copied(t, badlyCleaned)
+			c := f.copied(t, badlyCleaned, nil)
 			c.halve(f.k.rest)
-			f.ahead = append(f.ahead, c, f.copied(t, hardlyCleaned))
+			f.ahead = append(f.ahead, c, f.copied(t, hardlyCleaned, nil))
 			t.total += math.Log(1 - badlyCleaned - hardlyCleaned)
 		}
 		f.restart(t, at)
@@ -253,7 +253,7 @@ func (f *walker) forgotten(h habit) {
 	for i := range f.tales {
 		t := &f.tales[i]
 		if x, _ := t.mean(); x > dirtyFrom && f.k.scale.upper {
-			c, d := f.copied(t, h.cleaned), f.copied(t, h.half)
+			c, d := f.copied(t, h.cleaned, nil), f.copied(t, h.half, nil)
 			f.restart(&c, t.t)
 			d.halve(f.k.rest)
 			f.ahead = append(f.ahead, c, d)

@@ -18,8 +18,8 @@ type tale struct {
 	start  float64         // when the drift began afresh
 	gone   [shapes]float64 // of each shape from start to t
 	loud   float64         // factor on the variance of noise: 1, more for one that is unsteady
-	events []event
-	total  float64 // logarithm of its weight
+	events *event          // the latest, with those before it
+	total  float64         // logarithm of its weight
 }
 
 // event is something that happened to a point in a story.
@@ -29,6 +29,7 @@ type event struct {
 	from, to float64 // between these times
 	value    float64 // of a slip: what should have been written; in the unit of the value
 	whose    int     // of a neighbour's value: how many places on in the register it was
+	before   *event
 }
 
 const (
@@ -105,7 +106,7 @@ func (f *walker) free(t *tale) {
 }
 
 // copied gives the same story in a space of its own, with a chance and one more event.
-func (f *walker) copied(t *tale, chance float64, e ...event) tale {
+func (f *walker) copied(t *tale, chance float64, e *event) tale {
 	c := *t
 	c.leaves = f.space()
 	for i := range t.leaves {
@@ -114,7 +115,10 @@ func (f *walker) copied(t *tale, chance float64, e ...event) tale {
 		}
 	}
 	c.total += math.Log(chance)
-	c.events = append(t.events[:len(t.events):len(t.events)], e...)
+	if e != nil {
+		one := *e
+		one.before, c.events = t.events, &one
+	}
 	return c
 }
 
