@@ -33,7 +33,6 @@ type Judge struct {
 	model    *model   // of the register; nil before the first judgement
 	others   []*other // quantities beside the types' own
 	scratch  robust.Scratch
-	walker   walker
 }
 
 // New makes a Judge for a register that was folded as of on, where the next visit comes the months of the site's
@@ -131,7 +130,6 @@ type study struct {
 	oddKind  QuestionKind
 	stuckFor float64 // chance that it is stuck
 	wild     float64 // chance that it became unsteady
-	swings   string  // why it is unsteady
 	beyond   bool    // the level is likelier than not outside now
 }
 

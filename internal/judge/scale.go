@@ -16,9 +16,6 @@ type scale struct {
 func (s scale) of(y float64) float64    { return (y - s.zero) / s.width }
 func (s scale) value(z float64) float64 { return s.zero + z*s.width }
 
-// amount turns a distance in shares of the band into one in the unit of the value.
-func (s scale) amount(z float64) float64 { return z * math.Abs(s.width) }
-
 // noisesWide is how many times its noise a band is taken to be wide where nothing says how wide it is: a
 // guess, which only sets the unit in which drifts are looked for over five decades.
 const noisesWide = 20
