@@ -105,7 +105,7 @@ func below(z float64) float64 {
 }
 
 // horizon lists the years from now on at which the chance of having left is looked at.
-var horizon = [...]float64{0, 1.0 / 12, 2.0 / 12, 0.25, 0.375, 0.5, 0.75, 1, 1.25, 1.5, 2, 2.5, 3, 4, 5, 6, 8, 10, 13, 17, 22, 30}
+var horizon = [...]float64{0, 1.0 / 12, 2.0 / 12, 0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4, 6, 8, 10, 13, 17, 22, 30}
 
 // days finds when the level leaves its band, given that it is inside now, with chances of 5, 50 and 95 %; NaN beyond
 // the horizon. The level grows but for its lumps, so that to be outside on a day is about to have left by then.

@@ -33,10 +33,10 @@ type event struct {
 }
 
 const (
-	deadTale  = 9    // a story e^9 times less likely than the best is let go
-	deadLeaf  = 1e-3 // and a path with less than this share of its story
-	faint     = 1e-3 // nor do paths with less go into other stories
-	mostTales = 6    // stories kept at a point
+	deadTale  = 9      // a story e^9 times less likely than the best is let go
+	deadLeaf  = 2.5e-3 // and a path with less than this share of its story
+	faint     = 1e-3   // nor do paths with less go into other stories
+	mostTales = 6      // stories kept at a point
 
 	// The noise of a look has heavy tails: Student's t with 7 degrees of freedom (West 1984; from memory).
 	noiseDF = 7
