@@ -17,6 +17,6 @@ func UsualLosses() Losses { return Losses{Missed: 1, Trip: 2, Clean: 0.65, Repla
 // from is the chance from which acting is cheaper than waiting, where acting for nothing costs so much.
 func (l Losses) from(needless float64) float64 { return needless / (needless + l.Missed) }
 
-// TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: about
+// TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: a little less than
 // even.
-const TooLikely = 0.45
+const TooLikely = 0.4
