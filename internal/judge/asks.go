@@ -84,7 +84,7 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 		if q, ok := j.askSlip(p, look, events); ok {
 			all = append(all, q)
 		}
-		if wild := events[suspected{AskUnsteady, look}]; wild > sure && len(p.looks)-look >= leastWild {
+		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild {
 			all = append(all, j.askUnsteady(p, look, wild))
 		}
 	}

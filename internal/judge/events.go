@@ -12,6 +12,7 @@ const (
 	worksYearly    = 0.006
 	unsteadyYearly = 0.006
 	stuckYearly    = 0.006
+	unsteadyFirst  = 0.01 // of those that are fitted
 
 	readTwice = 0.3 // chance that it was cleaned between two readings of one day that lie far apart
 	oneDay    = 1 / 365.25
@@ -77,14 +78,7 @@ func (f *walker) countEqual(s *seen, equal bool) {
 		f.stuck, f.stuckFrom = 0, s.n
 		return
 	}
-	best := &f.tales[0]
-	for i := range f.tales {
-		if f.tales[i].total > best.total {
-			best = &f.tales[i]
-		}
-	}
-	x, v := best.mean()
-	chance := max(f.k.equal, f.k.quantum*normal(s.z-x, v+f.k.noise))
+	chance := max(f.k.equal, math.Erf(f.k.quantum/math.Sqrt(8*f.k.noise))) // the most likely number
 	f.stuck -= math.Log(min(0.95, max(1e-4, chance)))
 }
 

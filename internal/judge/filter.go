@@ -66,8 +66,9 @@ const (
 	unknownDirt = 0.25
 )
 
-// begin starts at a reset, or, where nobody knows when that was, before the first look.
-func (f *walker) begin(at float64, known bool) {
+// begin starts at a reset, or, where nobody knows when that was, before the first look. One that is restless may have
+// been unsteady from the first.
+func (f *walker) begin(at float64, known, restless bool) {
 	for i := range f.tales {
 		f.free(&f.tales[i])
 	}
@@ -87,6 +88,11 @@ func (f *walker) begin(at float64, known bool) {
 		}
 	}
 	f.tales = append(f.tales, t)
+	if restless {
+		noisy := f.copied(&t, unsteadyFirst, &event{kind: AskUnsteady, look: 0, from: at, to: at})
+		noisy.loud = loudly
+		f.tales = append(f.tales, noisy)
+	}
 }
 
 func (f *walker) space() []leaf {

@@ -77,13 +77,9 @@ func (k *kin) learnNoise() {
 	var all []float64
 	for _, p := range k.members {
 		for i := 1; i+1 < len(p.looks); i++ {
-			if p.apart(i) || p.apart(i+1) {
-				continue
+			if e, ok := p.distance(i); ok {
+				all = append(all, e)
 			}
-			whole := p.looks[i+1].t - p.looks[i-1].t
-			a := (p.looks[i].t - p.looks[i-1].t) / whole
-			e := p.z[i] - (1-a)*p.z[i-1] - a*p.z[i+1]
-			all = append(all, math.Abs(e)/math.Sqrt(1+a*a+(1-a)*(1-a)))
 		}
 		if len(all) > mostSampled {
 			break
@@ -97,6 +93,32 @@ func (k *kin) learnNoise() {
 	expected := k.usual * k.usual
 	k.noise = (usualWorth*expected + n*sd*sd) / (usualWorth + n)
 	k.noise = max(k.noise, k.quantum*k.quantum/12, 1e-8)
+}
+
+// distance is how far a look lies from between its neighbours, as a share of what makes it a standard deviation of one
+// look; not ok where something was reset between.
+func (p *past) distance(i int) (float64, bool) {
+	if p.apart(i) || p.apart(i+1) {
+		return 0, false
+	}
+	a := (p.looks[i].t - p.looks[i-1].t) / (p.looks[i+1].t - p.looks[i-1].t)
+	e := p.z[i] - (1-a)*p.z[i-1] - a*p.z[i+1]
+	return math.Abs(e) / math.Sqrt(1+a*a+(1-a)*(1-a)), true
+}
+
+// restlessly is how many times the noise of its type the mean distance of a look is, from where it is worth asking
+// whether a detector was unsteady all along: with a steady one the mean is 0.8 times.
+const restlessly = 1.6
+
+// restless reports whether the looks at a point jump about more than those of its type.
+func (p *past) restless() bool {
+	sum, n := 0.0, 0.0
+	for i := 1; i+1 < len(p.looks); i++ {
+		if e, ok := p.distance(i); ok {
+			sum, n = sum+e, n+1
+		}
+	}
+	return n > 1 && sum > restlessly*n*math.Sqrt(p.kin.noise)
 }
 
 const (

@@ -201,7 +201,7 @@ func (f *walker) walk(p *past) {
 		}
 		c++
 	}
-	f.begin(at, known)
+	f.begin(at, known, !f.plain && p.restless())
 	s := seen{of: p}
 	for i := range p.looks {
 		for ; c < len(p.cuts) && p.after[c] == i; c++ {
