@@ -105,12 +105,16 @@ func broad(compensated bool) *weights {
 type pathOf struct {
 	shape          shape
 	size, variance float64 // of the rate, and of what lies about it
+	dead           float64 // share of its story below which it is let go: straight ones stay longer, lest a rare rate is lost
 }
 
 var bank = func() (all [nPaths]pathOf) {
 	for p := range all {
 		sd := rateSD(p % nRates)
-		all[p] = pathOf{shape(p / nRates), math.Abs(rates[p%nRates]), sd * sd}
+		all[p] = pathOf{shape(p / nRates), math.Abs(rates[p%nRates]), sd * sd, deadLeaf}
+		if all[p].shape == straight {
+			all[p].dead /= 20
+		}
 	}
 	return all
 }()

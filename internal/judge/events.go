@@ -184,6 +184,11 @@ func (t *tale) halve(rest float64) {
 	}
 }
 
+const (
+	leastStep = 0.02 // in bands: two clean units of a batch may show one value to many digits
+	farOff    = 3    // standard deviations from which a look asks what was meant
+)
+
 // anything is the density of what a slip shows, so far from the truth: Cauchy's, one band wide.
 func anything(e float64) float64 { return 1 / (math.Pi * (1 + e*e)) }
 
@@ -194,11 +199,12 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 		slip.kind = AskSlip
 		f.ahead = append(f.ahead, f.copied(t, chance, &slip))
 	}
-	if slipChance/f.k.quantum < least {
-		return // not even what leaves nothing to chance
+	step := max(f.k.quantum, leastStep)
+	if off := s.z - x; slipChance/step < least || off*off < v*farOff*farOff {
+		return // not even what leaves nothing to chance, or nothing that asks for it
 	}
 	for i, y := range s.neighbours() {
-		if chance := slipChance * neighbours / f.k.quantum; y == s.y && chance > least {
+		if chance := slipChance * neighbours / step; y == s.y && chance > least {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
 			f.ahead = append(f.ahead, f.copied(t, chance, &e))

@@ -82,7 +82,7 @@ func (f *walker) begin(at float64, known, restless bool) {
 	}
 	t.age(at)
 	for p, w := range f.w {
-		if w > deadLeaf/2 {
+		if w > bank[p].dead/2 {
 			rate, sd := rates[p%nRates], rateSD(p%nRates)
 			t.leaves = append(t.leaves, leaf{x: x, r: rate, pxx: v, prr: sd * sd, w: w, path: int32(p)})
 		}
@@ -196,10 +196,10 @@ func (f *walker) learn(t *tale, z, p float64) {
 	kept, sum := t.leaves[:0], 0.0
 	for i := range t.leaves {
 		w := f.lik[i] / p
-		if w < deadLeaf {
+		l := t.leaves[i]
+		if w < bank[l.path].dead {
 			continue
 		}
-		l := t.leaves[i]
 		e, s := z-l.x, l.pxx+r
 		far := (noiseDF + e*e/s) / (noiseDF + 1) // the variance of a look as far off as this one
 		gain := 1 / (l.pxx + r*max(1.25, far))

@@ -71,7 +71,7 @@ func (s *study) drifting() string {
 	}
 	text := verb + " by " + s.rough(math.Abs(*s.DriftPerYear)) + " a year"
 	if s.DriftLow != nil && s.DriftHigh != nil {
-		if *s.DriftLow < 0 && *s.DriftHigh > 0 && math.Abs(*s.DriftPerYear) < *s.DriftHigh-*s.DriftLow {
+		if s.DriftReal != Yes && *s.DriftLow < 0 && *s.DriftHigh > 0 && math.Abs(*s.DriftPerYear) < *s.DriftHigh-*s.DriftLow {
 			text = "hardly drifts"
 		}
 		text += " (90 %: " + roughly(*s.DriftLow, *s.DriftHigh-*s.DriftLow) + " to " + roughly(*s.DriftHigh, *s.DriftHigh-*s.DriftLow) + ")"
