@@ -65,9 +65,9 @@ func TestScoreUnwritten(t *testing.T) {
 func scoreUnwritten(t *testing.T, from, seeds uint64) *unwrittenScore {
 	t.Helper()
 	score := &unwrittenScore{
-		swapped:  asked{what: "two devices changed places, 5 noise sd or more apart", leastRecall: 0.9, leastPrecision: 0.9},
-		cleaned:  asked{what: "a cleaning that nobody wrote down, 6 noise sd or more", leastRecall: 0.9, leastPrecision: 0.9},
-		stuck:    asked{what: "a value that never moves", leastRecall: 0.9, leastPrecision: 0.9},
+		swapped:  asked{what: "two devices changed places, 5 noise sd or more apart", leastRecall: 0.6, leastPrecision: 0.9},
+		cleaned:  asked{what: "a cleaning that nobody wrote down, 6 noise sd or more", leastRecall: 0.9, leastPrecision: 0.75},
+		stuck:    asked{what: "a value that never moves", leastRecall: 0.9, leastPrecision: 0.7},
 		device:   asked{what: "another device fitted (none is planted)"},
 		typed:    asked{what: "a reading typed wrongly (none is left in the book)"},
 		unstable: asked{what: "an unstable history (none is planted)"},
