@@ -58,7 +58,7 @@ func (g *going) at(t float64, k *kin) (x, v float64) {
 	dt := max(0, t-g.tale.t)
 	dg := b.shape.grown(g.tale.t+dt-g.tale.start) - g.tale.gone[b.shape]
 	x = g.x + dg*g.r
-	v = g.pxx + dg*(2*g.pxr+dg*g.prr) + k.lump*b.size*dg + k.walk*dt + k.pace*b.variance*dt*dg*dg/3
+	v = g.pxx + dg*(2*g.pxr+dg*g.prr) + k.lump*b.size*dg + k.walk*dt + max(k.pace, leastDoubt)*b.variance*dt*dg*dg/3
 	return x, v
 }
 
@@ -241,3 +241,7 @@ func (a *ahead) quantile(t, chance, noise float64) float64 {
 
 // levelAt is the level to expect at a time, in the unit of the value.
 func (s *study) levelAt(t float64) float64 { return s.kin.scale.value(s.ahead.quantile(t, 0.5, 0)) }
+
+// leastDoubt is how much the pace of a place is taken to change ahead at least, whatever the looks so far say: a path
+// that fitted them may be none that the bank holds, and ends elsewhere. With a half a rate is in doubt by a quarter after a year.
+const leastDoubt = 0.5
