@@ -70,7 +70,7 @@ func scoreUnwritten(t *testing.T, from, seeds uint64) *unwrittenScore {
 		stuck:    asked{what: "a value that never moves", leastRecall: 0.9, leastPrecision: 0.7},
 		device:   asked{what: "another device fitted (none is planted)"},
 		typed:    asked{what: "a reading typed wrongly (none is left in the book)"},
-		unstable: asked{what: "an unstable history (none is planted)"},
+		unstable: asked{what: "unsteady (not planted by itself)"},
 		dusty:    asked{what: "a dusty room, by its smoke detectors", leastRecall: 0.9},
 	}
 	for seed := range seeds {
