@@ -56,7 +56,6 @@ var mayImport = map[string][]string{
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
-	"cmd/simulate":   {"internal/judge", "internal/robust"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {
 		".", "internal/judge", "internal/robust", "internal/worlds/levels",
@@ -105,7 +104,7 @@ func TestImportRule(t *testing.T) {
 // TestGoroutinesRecover: what runs beside a request must not end the program when
 // it panics; each goroutine makes an error of it, for whoever waits.
 func TestGoroutinesRecover(t *testing.T) {
-	aside := []string{"cmd/bench", "cmd/simulate", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/levels", "cmd/judgescore"} // no server runs them
+	aside := []string{"cmd/bench", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/levels", "cmd/judgescore"} // no server runs them
 	catches := regexp.MustCompile(`Caught\(&|recover\(\)|caught[A-Z]?\w*\(`)
 	found := 0
 	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {

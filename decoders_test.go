@@ -14,7 +14,7 @@ import (
 )
 
 // decoderRooms are the folders whose readers have to be fuzzed. Left out are programs
-// that measure (bench, simulate), what scores from outside (attack, worlds), and rooms
+// that measure (bench, judgescore), what scores from outside (attack, worlds), and rooms
 // that are given numbers and registers alone (robust, judge, check, visit, count, chart, demo).
 var decoderRooms = []string{
 	".", "internal/address", "internal/api", "internal/app", "internal/circuit", "internal/keep", "internal/listing", "internal/nuisance",

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"slices"
 	"time"
 
@@ -10,8 +11,11 @@ import (
 )
 
 // ours answers as the tool's own judge does: all of its words that are scored pass through here.
-func ours(entries []sootline.Entry, now, _ time.Time) []levels.Answer {
-	assessment := engine.Assess(sootline.Fold(entries, now), now)
+func ours(entries []sootline.Entry, now, next time.Time) []levels.Answer {
+	assessment, err := engine.AssessUntil(context.Background(), sootline.Fold(entries, now), now, next)
+	if err != nil {
+		panic(err) // a context without an end ended
+	}
 	asked := questionsOf(&assessment)
 	var all []levels.Answer
 	for i := range assessment.Judgements {
@@ -91,8 +95,6 @@ func kindOf(kind engine.QuestionKind) string {
 		return levels.Neighbour
 	case engine.AskTransposed, engine.AskFactorTen:
 		return levels.Slip
-	case engine.AskUnstable:
-		return levels.Noisy
 	}
 	if word := string(kind); slices.Contains(levels.Kinds(), word) {
 		return word

@@ -89,7 +89,7 @@ func TestWorkEnds(t *testing.T) {
 		},
 		"explain": func(ctx context.Context) error { _, err := a.ExplainFound(ctx, site, loop, found); return err },
 		"judge": func(ctx context.Context) error {
-			_, err := judge.AssessAgain(ctx, register(t, a, site), a.Now(), nil)
+			_, err := judge.AssessUntil(ctx, register(t, a, site), a.Now(), time.Time{})
 			return err
 		},
 		"plan": func(ctx context.Context) error {

@@ -8,7 +8,6 @@ import (
 	"sync"
 
 	"sootline"
-	"sootline/internal/robust"
 	"sootline/internal/store"
 )
 
@@ -39,8 +38,6 @@ type keptLog struct {
 	mu   sync.Mutex
 	readLog
 	size int // bytes, guarded by the lock of all
-
-	lines robust.Memory // of the site's drifts, as they were judged last
 }
 
 // MostLogs is how many bytes of decoded logs one program keeps: a site of a
@@ -143,15 +140,6 @@ func (r readLog) with(lines newLines) (readLog, error) {
 		seen[line.Entry.Station] = max(seen[line.Entry.Station], line.Entry.Seq)
 	}
 	return readLog{r.log.With(more), seen}, nil
-}
-
-// memory gives what judging a site keeps from look to look; nil where no logs are
-// kept.
-func (l *Logs) memory(site sootline.ID) *robust.Memory {
-	if l == nil {
-		return nil
-	}
-	return &l.place(site).lines
 }
 
 // customer gives the customer that a site's log names, where it is kept.

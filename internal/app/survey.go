@@ -12,7 +12,6 @@ import (
 	"sootline/internal/check"
 	"sootline/internal/count"
 	"sootline/internal/judge"
-	"sootline/internal/robust"
 )
 
 // Survey is everything that the log of a site comes to at an instant, for all who
@@ -98,21 +97,16 @@ func (a *App) Survey(ctx context.Context, site sootline.ID, on time.Time) (*Surv
 	if err != nil {
 		return nil, err
 	}
-	return surveyAgain(r, log, on, zone, a.Logs.memory(site), a.Now()), nil
+	return SurveyOf(r, log, on, zone, a.Now()), nil
 }
 
 // SurveyOf is the survey of a register that was folded from the log as of on, for
 // whom it is now.
 func SurveyOf(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, now time.Time) *Survey {
-	return surveyAgain(r, log, on, zone, nil, now)
-}
-
-// surveyAgain is SurveyOf with the memory of the surveys before.
-func surveyAgain(r *sootline.Register, log *sootline.Log, on time.Time, zone *time.Location, memory *robust.Memory, now time.Time) *Survey {
 	on = on.In(zone)
 	return &Survey{
 		Register: r, On: on, Zone: zone, log: log,
-		judging:  func(ctx context.Context) (*assessed, error) { return assess(ctx, r, on, zone, memory) },
+		judging:  func(ctx context.Context) (*assessed, error) { return assess(ctx, r, on, zone) },
 		judged:   newLatch[*assessed](),
 		findings: sync.OnceValue(func() []sootline.Finding { return findings(r, log, on, now) }),
 		signals:  sync.OnceValue(func() *count.Signals { return SignalsOf(r, zone) }),
@@ -120,8 +114,8 @@ func surveyAgain(r *sootline.Register, log *sootline.Log, on time.Time, zone *ti
 	}
 }
 
-func assess(ctx context.Context, r *sootline.Register, on time.Time, zone *time.Location, memory *robust.Memory) (*assessed, error) {
-	judged, err := judge.AssessAgain(ctx, r, on, memory)
+func assess(ctx context.Context, r *sootline.Register, on time.Time, zone *time.Location) (*assessed, error) {
+	judged, err := judge.AssessUntil(ctx, r, on, time.Time{})
 	if err != nil {
 		return nil, err
 	}

@@ -41,7 +41,7 @@ func (a *App) PlanVisit(ctx context.Context, site store.SiteLine, wish VisitWish
 }
 
 func planOf(ctx context.Context, due DueList, wish VisitWish) (VisitPlan, error) {
-	assessment, err := judge.AssessAgain(ctx, due.Register, wish.On, nil)
+	assessment, err := judge.AssessUntil(ctx, due.Register, wish.On, time.Time{})
 	if err != nil {
 		return VisitPlan{}, err
 	}

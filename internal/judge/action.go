@@ -2,37 +2,31 @@ package judge
 
 import (
 	"fmt"
+	"time"
 
 	"sootline"
 )
 
-// TooLikely is the chance of having left the band by the next visit from which a
-// point is not left alone until then. A detector outside its band unseen is worse
-// than two cleaned too early: a judgement of ours, whose cost docs/methods/score.md
-// shows.
-const TooLikely = 0.3
-
-// rules is the whole table of what to do. The first rule that holds decides; it
-// gives its reason as a sentence, or nothing when it does not hold.
-func rules() [18]rule {
+// rules is the whole table of what to do: first what forbids a conclusion, then what costs least. The first rule that
+// holds decides; it gives its reason as a sentence, or nothing when it does not hold.
+func rules() [17]rule {
 	return [...]rule{
 		{Replace, (*study).pastLife},
-		{Read, (*study).unread},
 		{LookAgain, (*study).impossible},
 		{LookAgain, (*study).unsteady},
-		{LookAgain, (*study).odd},
 		{LookAgain, (*study).stuck},
 		{LookAgain, (*study).bandless},
-		{LookAgain, (*study).barelyOutside},
-		{Replace, (*study).dirtyAgain},
-		{Replace, (*study).worn},
-		{CleanNow, (*study).dirty},
-		{CleanNow, (*study).dirtyByVisit},
-		{Replace, (*study).wornByVisit},
+		{LookAgain, (*study).contradicted},
+		{LookAgain, (*study).doubted},
+		{Read, (*study).unread},
+		{Replace, (*study).wornNow},
+		{LookAgain, (*study).wornPerhaps},
+		{CleanNow, (*study).dirtyNow},
+		{LookAgain, (*study).readOutside},
 		{CleanAtVisit, (*study).dirtySoon},
 		{Replace, (*study).wornSoon},
-		{LookAgain, (*study).wornPerhaps},
 		{LookAgain, (*study).failed},
+		{Read, (*study).stale},
 		{Leave, (*study).well},
 	}
 }
@@ -109,6 +103,20 @@ func (s *study) unsteady() string {
 	return "the value is unsteady: " + s.UnsteadyWhy
 }
 
+// likelySo is the chance from which what may be wrong with a look or a device decides: more likely than not.
+const likelySo = 0.5
+
+// plausible is that of a fault that steady air feigns.
+const plausible = 0.85
+
+func (s *study) stuck() string {
+	if s.stuckFor <= plausible || len(s.readings) == 0 {
+		return ""
+	}
+	first := &s.looks[s.stuckFrom]
+	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.looks)-s.stuckFrom, date(first.at), s.amount(first.y))
+}
+
 func (s *study) bandless() string {
 	if s.Verdict != NoBand {
 		return ""
@@ -125,14 +133,43 @@ func (s *study) bandless() string {
 	return fmt.Sprintf("no band is known for type %s: take in its type sheet", name)
 }
 
-// barelyOutside holds for a value that noise alone may have put outside, unless
-// the line through all readings is outside too.
-func (s *study) barelyOutside() string {
-	if s.outBy() <= 0 || s.outBy() >= s.outlook.Wide || s.beyond {
+// contradicted holds where two readings of the last day, with nothing reset between, lie further apart than noise
+// puts them, and nothing tells what happened between: which of them is true, nobody can tell.
+func (s *study) contradicted() string {
+	last := len(s.looks) - 1
+	if last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
-	return fmt.Sprintf("%s, but by %s only, less than the usual noise of %s: read it again",
-		s.stands, s.amount(s.outBy()), s.amount(s.outlook.Wide))
+	events := s.ahead.events()
+	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > sure {
+		return ""
+	}
+	a, b := s.looks[last-1].y, s.looks[last].y
+	return fmt.Sprintf("the readings of %s contradict each other, %s and %s: read it again", date(s.looks[last].at), number(a), s.amount(b))
+}
+
+// doubted holds for a last reading that is likelier not what was shown.
+func (s *study) doubted() string {
+	if s.odd <= likelySo {
+		return ""
+	}
+	last := &s.looks[len(s.looks)-1]
+	text := fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there", date(last.at), s.amount(last.y), s.amount(s.levelAt(last.t)))
+	switch s.oddKind {
+	case AskTransposed, AskFactorTen:
+		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
+	case AskNeighbour:
+		text += "; its neighbour shows the same"
+	}
+	return text + ": read it again"
+}
+
+// readOutside holds for a value outside the band that is no reason to act: it is not left alone either.
+func (s *study) readOutside() string {
+	if s.outside() == NoLimit || until(s.soonest.now[worse], s.soonest.next[worse]) >= likelySo {
+		return ""
+	}
+	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
 }
 
 // outside is the limit beyond which the value lies.
@@ -146,103 +183,99 @@ func (s *study) outside() Limit {
 	return NoLimit
 }
 
-// dirtyAgain holds for a value that dirt has moved out of the band within two
-// visits of a cleaning.
-func (s *study) dirtyAgain() string {
+// until is the chance to be beyond a limit over the time between two visits: the mean of that at its ends.
+func until(from, to float64) float64 { return (from + to) / 2 }
+
+func (s *study) dirtyNow() string {
+	chance := until(s.soonest.now[worse], s.soonest.next[worse])
+	if s.Quantity == sootline.CompensationUsed { // the value itself only begins to move when this is used up
+		return ""
+	}
+	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.from(s.losses.Trip) {
+		return ""
+	}
+	return s.goesOut(worse) + s.again() + ": clean it now"
+}
+
+// again says that it was cleaned within the last two visits.
+func (s *study) again() string {
 	reset := s.Judgement.Point.LastReset()
-	soon := reset.At.AddDate(0, 2*s.register.Site.Rules.VisitMonths, 0)
-	if s.outside() == NoLimit || s.outside() != dirtSide(s.Sheet) || reset.Why != "cleaned" || s.ReadAt.After(soon) {
+	if reset.Why != "cleaned" || s.on.After(reset.At.AddDate(0, 2*s.register.Site.Rules.VisitMonths, 0)) {
 		return ""
 	}
-	return fmt.Sprintf("%s although it was cleaned on %s: replace it", s.stands, date(reset.At))
+	return " although it was cleaned" + dated(" on ", reset.At)
 }
 
-func (s *study) worn() string {
-	if s.outside() == NoLimit || s.outside() == dirtSide(s.Sheet) {
-		return ""
-	}
-	return s.stands + ": " + noDirt(s.outside()) + ", so replace it"
-}
-
-func (s *study) dirty() string {
-	if s.outside() == NoLimit || s.outside() != dirtSide(s.Sheet) {
-		return ""
-	}
-	return s.stands + ": clean it now"
-}
-
-func (s *study) dirtyByVisit() string {
-	dirt := dirtSide(s.Sheet)
-	if dirt == NoLimit || s.chanceBeyond(dirt) < TooLikely {
-		return ""
-	}
-	return s.outByVisit(dirt) + ": clean it now"
-}
-
-// wornByVisit asks for a drift that is real, since a device is not thrown away on
-// what may be noise.
-func (s *study) wornByVisit() string {
-	for _, limit := range s.wearSides() {
-		if s.chanceBeyond(limit) >= TooLikely && s.DriftReal == Yes {
-			return s.outByVisit(limit) + ", and " + noDirt(limit) + ": replace it"
+// wornNow holds beyond the limit that dirt does not lead to, or for what nobody cleans.
+func (s *study) wornNow() string {
+	for side := range 2 {
+		if side == worse && dirtSide(s.Sheet) != NoLimit {
+			continue
+		}
+		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
+			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
 		}
 	}
 	return ""
+}
+
+// shownWorn reports whether a device may be thrown away for what its level does: it was read beyond that limit, or its
+// drift is more than chance.
+func (s *study) shownWorn(side int) bool {
+	return s.outside() == s.limitOf(side) || s.DriftReal == Yes
+}
+
+// wornPerhaps holds for a level that is likely beyond the limit of wear where nothing shows that it went there.
+func (s *study) wornPerhaps() string {
+	side := better
+	if dirtSide(s.Sheet) == NoLimit && s.soonest.now[worse] > s.soonest.now[better] {
+		side = worse
+	}
+	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < likelySo || s.shownWorn(side) {
+		return ""
+	}
+	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
 }
 
 func (s *study) dirtySoon() string {
-	if s.Leaves == NoLimit || s.Leaves != dirtSide(s.Sheet) || !s.soon() {
+	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.from(s.losses.Clean) {
 		return ""
 	}
-	return s.outSoon() + ": clean it at this visit"
+	return s.outSoon(worse) + ": clean it at this visit"
 }
 
-// wornSoon asks for a drift that is real, as wornByVisit does.
 func (s *study) wornSoon() string {
-	if s.Leaves == NoLimit || s.Leaves == dirtSide(s.Sheet) || !s.soon() || s.DriftReal != Yes {
-		return ""
-	}
-	return s.outSoon() + ", and " + noDirt(s.Leaves) + ": replace it"
-}
-
-// wornPerhaps holds for a line that ends outside the band without a drift that
-// is real.
-func (s *study) wornPerhaps() string {
-	for _, limit := range s.wearSides() {
-		if s.chanceBeyond(limit) >= TooLikely {
-			return s.outByVisit(limit) + ", yet its " + moving(limit, "rise", "fall") + " may be chance: read it again"
+	for side := range 2 {
+		if side == worse && dirtSide(s.Sheet) != NoLimit {
+			continue
+		}
+		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.from(s.losses.Replace) {
+			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
 		}
 	}
 	return ""
 }
 
-// wearSides are the limits that dirt does not drive the value beyond.
-func (s *study) wearSides() []Limit {
-	switch dirtSide(s.Sheet) {
-	case HighLimit:
-		return []Limit{LowLimit}
-	case LowLimit:
-		return []Limit{HighLimit}
+// goesOut says that the level is beyond a limit, or will be by the next visit.
+func (s *study) goesOut(side int) string {
+	limit := s.limitOf(side)
+	over := moving(limit, "above", "below")
+	switch {
+	case s.outside() == limit:
+		return s.stands
+	case s.soonest.now[side] >= likelySo:
+		return fmt.Sprintf("its level is %s the %s limit of %s by now, with a chance of %s", over, limit, s.amount(*s.limit(limit)), percent(s.soonest.now[side]))
 	}
-	return []Limit{LowLimit, HighLimit}
+	return fmt.Sprintf("its level is %s the %s limit of %s by the next visit, %s, with a chance of %s", over, limit, s.amount(*s.limit(limit)), date(s.next), percent(s.soonest.next[side]))
 }
 
-// chanceBeyond is the chance that the line is beyond a limit by the next visit.
-func (s *study) chanceBeyond(limit Limit) float64 {
-	if limit == HighLimit {
-		return s.rises
+func (s *study) outSoon(side int) string {
+	limit := s.limitOf(side)
+	if s.outside() == limit {
+		return s.stands
 	}
-	return s.falls
-}
-
-func (s *study) outByVisit(limit Limit) string {
-	return fmt.Sprintf("its line is %s the %s limit of %s by the next visit, %s, with a chance of %s",
-		moving(limit, "above", "below"), limit, s.amount(*s.limit(limit)), date(s.next), percent(s.chanceBeyond(limit)))
-}
-
-func (s *study) outSoon() string {
-	return fmt.Sprintf("it may pass its %s limit of %s from %s on, before the visit after next, %s",
-		s.Leaves, s.amount(*s.limit(s.Leaves)), date(*s.LeavesEarliest), date(s.overnext))
+	return fmt.Sprintf("it passes its %s limit of %s before the visit after next, %s, with a chance of %s",
+		limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
 }
 
 // noDirt says why cleaning does not help beyond a limit.
@@ -256,8 +289,18 @@ func moving(limit Limit, up, down string) string {
 	return down
 }
 
-// soon reports whether the earliest day comes before the visit after next.
-func (s *study) soon() bool { return s.LeavesEarliest != nil && s.LeavesEarliest.Before(s.overnext) }
+// term is how long a reading speaks for a point: two visits, and a month since nobody comes on the day.
+func (s *study) term() time.Time {
+	return s.ReadAt.AddDate(0, 2*s.register.Site.Rules.VisitMonths+1, 0)
+}
+
+// stale holds for a reading that is older than its term: nothing is left on it.
+func (s *study) stale() string {
+	if s.ReadAt.IsZero() || !s.on.After(s.term()) {
+		return ""
+	}
+	return fmt.Sprintf("%s, longer ago than two visits: read it", s.stands)
+}
 
 func (s *study) well() string { return s.stands + leaveIt }
 

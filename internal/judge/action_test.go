@@ -31,16 +31,16 @@ func TestActions(t *testing.T) {
 			b.add(last, sootline.Read{Samples: []float64{21}, Quantity: "temperature"})
 		}, judge.NoReading, judge.Read, nil},
 		{"well", func(b *book) { b.visits(last, 25) }, judge.Inside, judge.Leave, []string{"read 25 counts on 2026-03-01", "band of 20 to 35 counts"}},
-		{"both ends belong to the band", func(b *book) { b.visits(last, 35) }, judge.Inside, judge.Leave, nil},
-		{"just above", func(b *book) { b.visits(last, 36) }, judge.Above, judge.LookAgain, []string{"by 1 counts only", "1.041"}},
+		{"both ends belong to the band, and at one of them it soon leaves it", func(b *book) { b.visits(last, 35) }, judge.Inside, judge.CleanAtVisit, []string{"before the visit after next"}},
+		{"just above", func(b *book) { b.visits(last, 36) }, judge.Above, judge.CleanNow, []string{"outside already, with a chance of"}},
 		{"above", func(b *book) { b.visits(last, 37) }, judge.Above, judge.CleanNow, []string{"read 37 counts", "clean it now"}},
 		{"just above, and so is the line", func(b *book) {
 			b.visits(last, 28, 29, 31, 32, 34, 35, 36)
-		}, judge.Above, judge.CleanNow, []string{"outside the high limit already"}},
+		}, judge.Above, judge.CleanNow, []string{"outside already"}},
 		{"above again after cleaning", func(b *book) {
 			b.add(date("2025-09-01"), sootline.Cleaned{})
 			b.visits(last, 38)
-		}, judge.Above, judge.Replace, []string{"although it was cleaned on 2025-09-01"}},
+		}, judge.Above, judge.CleanNow, []string{"although it was cleaned on 2025-09-01"}},
 		{"above long after cleaning", func(b *book) {
 			b.add(date("2024-09-01"), sootline.Cleaned{})
 			b.visits(last, 38)
@@ -66,15 +66,15 @@ func TestActions(t *testing.T) {
 			b.read(last, 25, 26, 25, 26) // standard deviation sqrt(1/3) = 0.577
 		}, judge.Inside, judge.LookAgain, []string{"spread by 0.577 counts, and its type allows 0.5 counts"}},
 		{"visits far apart", func(b *book) {
-			b.visits(last, 22, 30, 23, 31, 22, 30)
-		}, judge.Inside, judge.LookAgain, []string{"about their own line, where 1.041 counts is usual"}},
+			b.visits(last, 25, 25, 26, 25, 26, 25, 20, 31, 21, 32, 20, 30)
+		}, judge.Inside, judge.LookAgain, []string{"much further apart than its drift and the usual 1.041 counts explain"}},
 		{"one odd reading at the end", func(b *book) {
 			b.visits(last, 25, 25, 26, 25, 26, 48)
 		}, judge.Above, judge.LookAgain, []string{"48 counts, lies far off the line", "2026-03-01"}},
 		{"never moves", func(b *book) {
 			b.visits(last, 25, 25, 25, 25, 25, 25, 25, 25)
 		}, judge.Inside, judge.LookAgain, []string{"8 visits since 2024-06-01 all gave exactly 25 counts"}},
-		{"seven alike are no wonder", func(b *book) { b.visits(last, 25, 25, 25, 25, 25, 25, 25) }, judge.Inside, judge.Leave, nil},
+		{"six alike are no wonder", func(b *book) { b.visits(last, 25, 25, 25, 25, 25, 25) }, judge.Inside, judge.Leave, nil},
 		{"a corrected value may stay flat", func(b *book) {
 			sheet := alpha()
 			sheet.Compensated = true
@@ -107,13 +107,13 @@ func TestActions(t *testing.T) {
 		}, judge.Inside, judge.Leave, []string{"not above its high limit of 35", "the other side is not judged"}},
 		{"rises to the limit", func(b *book) {
 			b.visits(last, 25, 26, 28, 29, 31, 32, 34) // 6 a year: at 34, half a year more is 37
-		}, judge.Inside, judge.CleanNow, []string{"by the next visit, 2026-09-04", "more than chance", "7 visits over 1.5 years"}},
+		}, judge.Inside, judge.CleanAtVisit, []string{"before the visit after next, 2027-03-04", "more than chance", "7 visits over 1.5 years"}},
 		{"rises within two visits", func(b *book) {
-			b.visits(last, 26, 27, 27, 28, 29, 30, 31) // 3.3 a year: at 31 the limit is 1.3 years off, at the soonest under a year
-		}, judge.Inside, judge.CleanAtVisit, []string{"may pass its high limit of 35 counts from", "before the visit after next, 2027-03-04"}},
+			b.visits(last, 26, 27, 28, 29, 30, 31, 32) // 4 a year: at 32 the limit is 0.75 years off
+		}, judge.Inside, judge.CleanAtVisit, []string{"passes its high limit of 35 counts before the visit after next, 2027-03-04"}},
 		{"rises slowly", func(b *book) {
 			b.visits(last, 23, 23, 23, 24, 23, 24, 24, 24, 25, 24, 25, 25)
-		}, judge.Inside, judge.Leave, []string{"rises"}},
+		}, judge.Inside, judge.Leave, []string{"rises", "more than chance"}},
 		{"falls to the limit", func(b *book) {
 			b.visits(last, 30, 29, 27, 26, 24, 23, 21) // minus 6 a year
 		}, judge.Inside, judge.Replace, []string{"low limit of 20 counts", "ageing, not dirt"}},
@@ -204,9 +204,9 @@ func TestReasonsAreNotSaidTwice(t *testing.T) {
 	var b book
 	b.sheet(alpha())
 	b.fit(date("2022-01-01"))
-	b.visits(date("2026-03-01"), 26, 27, 27, 28, 29, 30, 31)
+	b.visits(date("2026-03-01"), 26, 27, 28, 29, 30, 31, 32)
 	reasons := b.judge(t, date("2026-03-04")).Reasons
-	if len(reasons) != 4 { // to clean, what was read, the drift, the days
+	if len(reasons) != 5 { // to clean, what was read, the drift and that it speeds up, the days
 		t.Errorf("%d reasons: %q", len(reasons), reasons)
 	}
 	for i, reason := range reasons {

@@ -1,13 +1,12 @@
 package judge
 
-// rest is where the value lay before it drifted: as the type sheet says of a
-// clean unit, else where the line was at the first visit since the reset.
+// rest is where the value lies of a clean unit: as the type sheet says, else as the site teaches.
 func (s *study) rest() (rest float64, known bool) {
 	switch {
 	case s.Sheet != nil && s.Sheet.FactoryRest != nil:
 		return *s.Sheet.FactoryRest, true
-	case s.spoken:
-		return s.outlook.Drift.Line.At(0), true
+	case s.kin.read > 1:
+		return s.kin.scale.value(s.kin.rest), true
 	}
 	return 0, false
 }

@@ -6,7 +6,6 @@ import (
 	"time"
 
 	"sootline"
-	"sootline/internal/robust"
 )
 
 // Assessment is everything that the readings of a site come to.
@@ -19,16 +18,16 @@ type Assessment struct {
 }
 
 // Assess judges a site whole: each point by itself, then among its peers and by
-// what cleaning did for it, and asks about what nobody wrote down.
+// what cleaning did for it, and asks about what nobody wrote down. The next visit
+// is the months of the site's rules away.
 func Assess(r *sootline.Register, on time.Time) Assessment {
-	a, _ := AssessAgain(context.Background(), r, on, nil) // which has no end
+	a, _ := AssessUntil(context.Background(), r, on, time.Time{}) // which has no end
 	return a
 }
 
-// AssessAgain is [Assess] of a site that was looked at before: what the memory
-// kept of lines then is not drawn anew. The result is the same. It gives the error
+// AssessUntil is [Assess] where the day of the next visit is known; the zero time: by the rules. It gives the error
 // of the context where that ends first.
-func AssessAgain(ctx context.Context, r *sootline.Register, on time.Time, memory *robust.Memory) (_ Assessment, err error) {
+func AssessUntil(ctx context.Context, r *sootline.Register, on, next time.Time) (_ Assessment, err error) {
 	defer func() {
 		if p := recover(); p != nil {
 			over, ok := p.(ended)
@@ -38,18 +37,19 @@ func AssessAgain(ctx context.Context, r *sootline.Register, on time.Time, memory
 			err = over.cause
 		}
 	}()
-	return assess(ctx, r, on, memory), nil
+	j := New(r, on)
+	if !next.IsZero() {
+		j = newUntil(r, on, next)
+	}
+	return assess(ctx, j), nil
 }
 
-func assess(ctx context.Context, r *sootline.Register, on time.Time, memory *robust.Memory) Assessment {
-	j := New(r, on)
+func assess(ctx context.Context, j *Judge) Assessment {
 	j.ctx = ctx
-	if memory != nil {
-		memory.Turn()
-		j.experience.memory = memory
-	}
 	defer func() { j.ctx = context.Background() }() // what is asked of it later has its own end
-	a := Assessment{Judgements: j.Site(), Questions: j.survey.questions(), judge: j}
+	r := j.register
+	a := Assessment{Judgements: j.Site(), judge: j}
+	a.Questions = j.questions()
 	peers := Peers(r, a.Judgements)
 	levels := CleanLevels(r)
 	for i := range a.Judgements {
@@ -67,18 +67,8 @@ func assess(ctx context.Context, r *sootline.Register, on time.Time, memory *rob
 // it differs from them, or the whole room has risen.
 func (j *Judgement) among(peer Peer) {
 	differs := peer.State == HighAmong || peer.State == LowAmong || peer.State == TwoLevels
-	if !differs && peer.Room != RoomRaised {
-		return
-	}
-	j.Reasons = append(j.Reasons, peer.Reason)
-	dirty := HighAmong
-	if dirtSide(j.Sheet) == LowLimit {
-		dirty = LowAmong
-	}
-	if peer.State == dirty && j.Action == Leave {
-		j.Action = LookAgain
-		j.Reasons = slices.Insert(j.Reasons, 0, peer.Reason)
-		j.Reasons = j.Reasons[:len(j.Reasons)-1]
+	if differs || peer.Room == RoomRaised {
+		j.Reasons = append(j.Reasons, peer.Reason)
 	}
 }
 

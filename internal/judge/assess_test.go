@@ -16,7 +16,7 @@ func TestAmong(t *testing.T) {
 	}{
 		{"alike says nothing", Peer{State: Alike, Reason: "peer"}, Leave, Leave, 1},
 		{"alone in its room nothing", Peer{State: NoPeers, Reason: "peer"}, Leave, Leave, 1},
-		{"far above is looked at", Peer{State: HighAmong, Reason: "peer"}, Leave, LookAgain, 2},
+		{"far above is told", Peer{State: HighAmong, Reason: "peer"}, Leave, Leave, 2},
 		{"far above and to be cleaned stays so", Peer{State: HighAmong, Reason: "peer"}, CleanNow, CleanNow, 2},
 		{"far below is told", Peer{State: LowAmong, Reason: "peer"}, Leave, Leave, 2},
 		{"a dusty room is told", Peer{State: Alike, Room: RoomRaised, Reason: "peer"}, Leave, Leave, 2},

@@ -2,6 +2,7 @@ package judge_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 	"time"
 
@@ -70,4 +71,18 @@ func alpha() sootline.TypeSheet {
 		Kind: sootline.Smoke, Unit: "counts",
 		Bands: []sootline.Band{{Low: new(20.0), High: new(35.0)}},
 	}
+}
+
+func near(t *testing.T, what string, got, want *float64, tolerance float64) {
+	t.Helper()
+	if got == nil || math.Abs(*got-*want) > tolerance*max(1, math.Abs(*want)) {
+		t.Errorf("%s: %v, want %v", what, text(got), *want)
+	}
+}
+
+func text(x *float64) string {
+	if x == nil {
+		return "none"
+	}
+	return fmt.Sprint(*x)
 }

@@ -99,27 +99,21 @@ type Cleaning struct {
 	Again    *time.Time
 	AgainIn  int  // after how many visits it was as dirty again as before, or out of its band; 0: not
 	Stayed   bool // it did not come half the way back, and stayed far above clean units
-	Soon     bool // as dirty again within two visits
 }
 
-// soonVisits is how many visits a cleaning should last: a judgement of ours, no
-// source.
-const soonVisits = 2
-
 // Cleanings says what each recorded cleaning of a point achieved, how fast it
-// dirties again, and whether cleaning still pays: the latest one stayed high, or
-// the latest is dirty again within two visits. Cleanings without a look before
-// or after, at the same unit, are left out. Types that are
+// dirties again, and whether cleaning still pays: the latest one stayed high.
+// Cleanings without a look before or after, at the same unit, are left out. Types that are
 // not cleaned, gas cells, are not advised on.
 func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 	u := Upkeep{Point: p}
 	sheet := r.Sheet(p.Type)
-	all := stretches(r, p, sheet)
-	for i := range all {
-		if i == 0 || all[i].reset.Why != "cleaned" || all[i].reset.Entry == nil || renewed(p, all[i-1].last().at, all[i].reset.At) {
+	runs := runsOf(pastOf(p, sheet, usualNoise(r, sheet)))
+	for i := range runs {
+		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p, runs[i-1].last().at, runs[i].reset.At) {
 			continue
 		}
-		c := cleaningOf(&all[i-1], &all[i], p, levels)
+		c := cleaningOf(&runs[i-1], &runs[i], p, levels, sheet, usualNoise(r, sheet))
 		u.Cleanings = append(u.Cleanings, c)
 		u.Reasons = append(u.Reasons, c.sentence(sheet))
 	}
@@ -127,6 +121,34 @@ func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 		u.advise(&u.Cleanings[n-1], p, sheet)
 	}
 	return u
+}
+
+// run is the looks from one recorded reset to the next; there are some.
+type run struct {
+	reset *sootline.Reset
+	looks []look
+}
+
+func (r *run) first() *look { return &r.looks[0] }
+func (r *run) last() *look  { return &r.looks[len(r.looks)-1] }
+
+func runsOf(p *past) []run {
+	var runs []run
+	resets := p.point.Resets[len(p.point.Resets)-len(p.cuts):]
+	for i := -1; i < len(p.cuts); i++ {
+		from, to := 0, len(p.looks)
+		one := run{}
+		if i >= 0 {
+			from, one.reset = p.after[i], &resets[i]
+		}
+		if i+1 < len(p.cuts) {
+			to = p.after[i+1]
+		}
+		if one.looks = p.looks[from:to]; len(one.looks) > 0 {
+			runs = append(runs, one)
+		}
+	}
+	return runs
 }
 
 // renewed reports whether a reset other than a cleaning lies between a look and
@@ -137,24 +159,28 @@ func renewed(p *sootline.Point, look, cleaning time.Time) bool {
 	})
 }
 
-func cleaningOf(before, after *stretch, p *sootline.Point, levels Levels) Cleaning {
+// hardlyDirty is how many times the noise a cleaning must lower a value by to have a level to come back to.
+const hardlyDirty = 5
+
+func cleaningOf(before, after *run, p *sootline.Point, levels Levels, sheet *sootline.TypeSheet, noise float64) Cleaning {
 	c := Cleaning{
 		At: after.reset.At, Entry: after.reset.Entry.ID,
 		Before: before.last().y, BeforeAt: before.last().at,
 		After: after.first().y, AfterAt: after.first().at,
 		Rate: after.rate(), RateWas: before.rate(), Visits: len(after.looks),
 	}
-	dirt := dirtSign(after.sheet)
+	dirt := dirtSign(sheet)
 	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
 		c.Rest = given(clean.Centre)
-		c.Stayed = dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
+		fresh := c.AfterAt.Before(c.At.AddDate(0, 0, freshFor)) // later it may be dirty again
+		c.Stayed = fresh && dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
+	}
+	if dirt*(c.Before-c.After) < hardlyDirty*noise && !c.Stayed {
+		return c // it was hardly dirty: there is no level to come back to
 	}
 	level := dirt * c.Before
-	if limit := after.dirtLimit(); limit != nil {
+	if limit := dirtLimit(p, sheet); limit != nil {
 		level = min(level, dirt**limit)
-	}
-	if dirt*(c.Before-c.After) < offBy*after.noise && !c.Stayed {
-		return c // it was hardly dirty: there is no level to come back to
 	}
 	for i := range after.looks {
 		if dirt*after.looks[i].y >= level {
@@ -162,33 +188,36 @@ func cleaningOf(before, after *stretch, p *sootline.Point, levels Levels) Cleani
 			break
 		}
 	}
-	c.Soon = c.AgainIn > 0 && c.AgainIn <= soonVisits
 	return c
 }
 
 // dirtLimit is the end of the band on the side of dirt, nil when it is not known.
-func (s *stretch) dirtLimit() *float64 {
-	if s.sheet == nil {
+func dirtLimit(p *sootline.Point, sheet *sootline.TypeSheet) *float64 {
+	if sheet == nil {
 		return nil
 	}
-	band := s.sheet.Band(s.point.Settings())
+	band := sheet.Band(p.Settings())
 	switch {
 	case band == nil:
 		return nil
-	case dirtSide(s.sheet) == LowLimit:
+	case dirtSide(sheet) == LowLimit:
 		return band.Low
 	}
 	return band.High
 }
 
-// rate is the slope of the line through the looks of a stretch, nil when they
+// rate is the slope of the line through the looks of a run, nil when they
 // are too few or too close to tell one.
-func (s *stretch) rate() *float64 {
-	if len(s.looks) < 3 || s.last().t < leastYears {
+func (r *run) rate() *float64 {
+	if len(r.looks) < 3 || r.last().t-r.first().t < leastYears {
 		return nil
 	}
-	line := lineOf(s.looks)
-	return given(line.slope)
+	n, st, sy, stt, sty := float64(len(r.looks)), 0.0, 0.0, 0.0, 0.0
+	for i := range r.looks {
+		t, y := r.looks[i].t-r.first().t, r.looks[i].y
+		st, sy, stt, sty = st+t, sy+y, stt+t*t, sty+t*y
+	}
+	return given((sty - st*sy/n) / (stt - st*st/n))
 }
 
 func (c *Cleaning) sentence(sheet *sootline.TypeSheet) string {
@@ -220,15 +249,9 @@ func (u *Upkeep) advise(last *Cleaning, p *sootline.Point, sheet *sootline.TypeS
 	if p.UnitSince.After(last.At) {
 		return
 	}
-	switch {
-	case last.Stayed:
+	if last.Stayed {
+		u.Replace = true
 		u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s brought it to %s only, and clean units of its type rest at %s: cleaning no longer pays, replace it",
 			date(last.At), amountOf(sheet, last.After), number(*last.Rest)))
-	case last.Soon:
-		u.Reasons = append(u.Reasons, fmt.Sprintf("as dirty again within %s of being cleaned on %s: cleaning no longer pays, replace it or keep the dirt away from it",
-			visits(last.AgainIn), date(last.At)))
-	default:
-		return
 	}
-	u.Replace = true
 }

@@ -1,29 +1,26 @@
-// Package judge turns the readings of a point into a verdict, a drift, the days
-// by which it may leave its band, and what to do about it, each with its reason
-// in words and the entries that it rests on.
+// Package judge turns the readings of a register into verdicts, chances, days and what to do, each with its reason in
+// words and the entries that it rests on. Under all of it lies one model of a detector's level:
 //
-// [Site] judges every point of a register. For a point it goes through the
-// steps of one file each:
+//	looks.go     readings -> one value a day, cut at recorded resets
+//	scale.go     values -> shares of the band, turned so that dirt leads upwards
+//	bank.go      the paths a level may take: rates and shapes; what is believed of them before anything is read
+//	kin.go       what a type teaches: noise, where units rest; rescale.go a change of its scale
+//	offsets.go   what the looks of one visit share; habit.go how often a site cleans without a note
+//	filter.go    one story of a point: each path as the looks leave it
+//	events.go    the other stories that a look may tell; misread.go what may have been meant by it
+//	learn.go     the walk through the looks, and what all points teach of the paths; area.go those of one room
+//	model.go     all of that for a register
+//	ahead.go     the posterior: chance on any day, days, drift, what happened
 //
-//	visits.go      readings -> one value a visit, cut at recorded resets
-//	survey.go      what all points show: steps that nobody wrote down, slips, values that never move
-//	history.go     the visits since a drift last started afresh, and the runs before
-//	band.go        the latest value against the band: verdict and margin
-//	experience.go  what all points of a type teach: their noise; slopes.go their slopes by area
-//	again.go       how a point drifted before its last reset; season.go the swing of the year
-//	outlook.go     the line through the visits, with the help of others where it is worth it
-//	path.go        where line, bend and season lead, and when
-//	drift.go       what that line says of the drift, and whether it is real
-//	leaving.go     when it leaves the band, and the chance that it soon does
-//	steady.go      whether the value can be trusted at all; within.go within one visit
-//	alarm.go       how far it has drifted towards its alarm level
-//	story.go       the path of one point, for a picture
-//	quantities.go  what else was read, judged alike; which way dirt moves a value
-//	action.go      what to do: a list of rules, of which the first that holds decides
-//	reasons.go     what is said beside the deciding reason
+// From that posterior alone:
 //
-// Values are in the unit of the type sheet, drifts in that unit a year, chances
-// and margins are shares of 1. No number in a [Judgement] is NaN or infinite.
-// Formulas, sources, limits and outside checks are in docs/methods/judging.md and
-// docs/methods/forecast.md.
+//	judge.go     a judgement; outlook.go its chances, drift and days; band.go the plain fact of the last reading
+//	losses.go    what it costs to be wrong; action.go what to do: a list of rules, of which the first that holds decides
+//	reasons.go   what is said beside the deciding reason
+//	question.go  what to ask people; asks.go of one point, asks_shared.go of many at once
+//	story.go     the path of one point, for a picture; expect.go what the next look should show
+//	peers.go, cleaning.go, glance.go   how points compare, what cleaning achieved, the site on one page
+//
+// Values are in the unit of the type sheet, drifts in that unit a year, chances and margins are shares of 1. No number
+// in a [Judgement] is NaN or infinite. Formulas, sources, limits and outside checks are in docs/methods/judging.md.
 package judge

@@ -1,7 +1,6 @@
 package judge
 
 import (
-	"math"
 	"time"
 
 	"sootline"
@@ -27,41 +26,37 @@ func Expect(r *sootline.Register, on time.Time) []Expectation {
 	j := New(r, on)
 	j.look()
 	var all []Expectation
-	for i, p := range r.Points() {
-		if sheet := j.sheet(p.Type); sheet != nil && !sheet.Kind.Judged() && len(p.Readings) == 0 {
+	for _, p := range j.model.points {
+		if p.sheet != nil && !p.sheet.Kind.Judged() && len(p.point.Readings) == 0 {
 			continue
 		}
 		var judgement Judgement
-		j.point(p, &j.looks[i], &judgement)
-		all = append(all, j.study.expectation())
+		all = append(all, j.judge(p, &judgement).expectation())
 	}
 	return all
 }
 
-// expectation is the line as it stands on the judge's day: the interval is that of
-// one more look, so it holds the noise of a look beside the error of the line
-// (Draper & Smith, Applied Regression Analysis, 3rd ed. 1998, section 1.4; from
-// memory). Without a line it is the last look, give or take the noise of two.
+// expectation is the level as it stands on the judge's day: the interval is that of one more look, so it holds the
+// noise of a look beside the doubt about the level.
 func (s *study) expectation() Expectation {
 	x := Expectation{Point: s.Judgement.Point, Low: s.limit(LowLimit), High: s.limit(HighLimit)}
 	if s.Sheet != nil && s.Sheet.SpreadLimit != nil {
 		x.Spread = s.Sheet.SpreadLimit
 	} else {
-		x.Spread = given(spreadFactor * s.outlook.Wide)
+		x.Spread = given(spreadFactor * s.noiseSD())
 	}
-	if s.broken || s.latest() == nil {
+	if s.broken || s.latest() == nil || len(s.looks) == 0 {
 		return x
 	}
-	value, half := s.Value, math.Sqrt2*math.Erfinv(expectedShare)*math.Sqrt2*s.outlook.Wide
-	if s.spoken {
-		t := float64(s.on.Sub(s.first).Milliseconds()) / yearMillis
-		if fit, se, ok := s.outlook.at(t); ok {
-			value = fit
-			half = s.scratch.StudentT(0.5+expectedShare/2, s.outlook.Drift.DF) * math.Hypot(se, s.outlook.Drift.SD)
-		}
+	k := s.kin
+	low, high := s.ahead.quantile(years(s.on), (1-expectedShare)/2, k.noise), s.ahead.quantile(years(s.on), (1+expectedShare)/2, k.noise)
+	from, to := k.scale.value(low), k.scale.value(high)
+	if from > to {
+		from, to = to, from
 	}
-	if half > 0 && given(value-half) != nil && given(value+half) != nil {
-		x.Value, x.From, x.To = given(value), given(value-half), given(value+half)
+	value := s.levelAt(years(s.on))
+	if from < to && given(from) != nil && given(to) != nil {
+		x.Value, x.From, x.To = given(value), given(from), given(to)
 	}
 	return x
 }

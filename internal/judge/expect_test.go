@@ -2,6 +2,7 @@ package judge_test
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"testing"
 	"time"
@@ -71,7 +72,7 @@ func TestExpectLittle(t *testing.T) {
 		t.Errorf("without a reading %+v is expected", x)
 	}
 	b.read(date("2025-06-20"), 26)
-	if x := expect(); x.Value == nil || *x.Value != 26 || *x.From >= 26 || *x.To <= 26 {
+	if x := expect(); x.Value == nil || math.Abs(*x.Value-26) > 2 || *x.From >= 26 || *x.To <= 26 {
 		t.Errorf("after one look at 26 %+v is expected", x)
 	}
 	b.add(date("2025-07-01"), sootline.Cleaned{})

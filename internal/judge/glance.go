@@ -61,7 +61,7 @@ const (
 )
 
 // Glance sums up a site from the judgements of [Site] for the same register.
-// Methods and limits are in docs/methods/peers.md.
+// Methods and limits are in docs/methods/judging.md.
 func Glance(r *sootline.Register, judgements []Judgement) Overview {
 	o := Overview{Areas: areaStates(judgements), Ageing: ageing(judgements), Halves: halves(r)}
 	o.Course, o.Reason = course(o.Halves)

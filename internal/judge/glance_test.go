@@ -36,7 +36,7 @@ func TestTypesThatAge(t *testing.T) {
 	}
 	got := falling.glance().Ageing
 	// Ten of ten by chance: 1/1024.
-	if len(got) != 1 || got[0].Falling != 10 || got[0].Drift > -3.9 || got[0].Drift < -4.1 || got[0].Chance < 0.000976 || got[0].Chance > 0.000977 {
+	if len(got) != 1 || got[0].Falling != 10 || got[0].Drift > -2.4 || got[0].Drift < -4.6 || got[0].Chance < 0.000976 || got[0].Chance > 0.000977 {
 		t.Errorf("%+v", got)
 	}
 	if got := rising.glance().Ageing; len(got) > 0 {

@@ -20,33 +20,40 @@ func Point(r *sootline.Register, p *sootline.Point, on time.Time) Judgement {
 }
 
 // Judge judges the points of one register as of one day. The first judgement
-// looks at all points, since they teach of one another. It keeps its working
-// space from point to point; each goroutine needs its own.
+// looks at all points, since they teach of one another. It is not for use by
+// several goroutines at once.
 type Judge struct {
 	ctx      context.Context // of the judgement; see [shared]
 	register *sootline.Register
 	on       time.Time
-	next     time.Time        // the visit after that day
-	overnext time.Time        // the visit after that one
-	types    map[string]typed // by the name as points write it
-	quantity string           // what is judged; empty: the type's own
+	next     time.Time // the visit after that day
+	overnext time.Time // the visit after that one
+	losses   Losses
+	quantity string   // what is judged; empty: the type's own
+	model    *model   // of the register; nil before the first judgement
+	others   []*other // quantities beside the types' own
 	scratch  robust.Scratch
-	study    study
-
-	survey     *survey                 // of the register; nil before the first judgement
-	looks      []visited               // at the points of the register, in its order
-	index      map[*sootline.Point]int // into looks
-	experience Experience              // of all points
-	others     []*other                // quantities beside the types' own
 }
 
-// New makes a Judge for a register that was folded as of on.
+// New makes a Judge for a register that was folded as of on, where the next visit comes the months of the site's
+// rules later.
 func New(r *sootline.Register, on time.Time) *Judge {
-	months := r.Site.Rules.VisitMonths
-	on = on.In(r.AsOf.Location()) // the days that are named are those of the people on site
+	return newUntil(r, on, on.AddDate(0, r.Site.Rules.VisitMonths, 0))
+}
+
+func newUntil(r *sootline.Register, on, next time.Time) *Judge {
+	zone := r.AsOf.Location() // the days that are named are those of the people on site
 	return &Judge{
-		ctx: context.Background(), register: r, on: on, types: map[string]typed{},
-		next: on.AddDate(0, months, 0), overnext: on.AddDate(0, 2*months, 0),
+		ctx: context.Background(), register: r, on: on.In(zone), next: next.In(zone),
+		overnext: next.In(zone).AddDate(0, r.Site.Rules.VisitMonths, 0), losses: UsualLosses(),
+	}
+}
+
+// look looks at all points, if that was not done yet.
+func (j *Judge) look() {
+	if j.model == nil {
+		j.model = modelOf(j.ctx, j.register, years(j.on))
+		j.findOthers()
 	}
 }
 
@@ -54,100 +61,90 @@ func New(r *sootline.Register, on time.Time) *Judge {
 // cores.
 func (j *Judge) Site() []Judgement {
 	j.look()
-	var worth []int
-	points := j.register.Points()
-	for i, p := range points {
-		if sheet := j.sheet(p.Type); sheet == nil || sheet.Kind.Judged() || len(p.SinceReset()) > 0 {
-			worth = append(worth, i)
+	var worth []*past
+	for _, p := range j.model.points {
+		if p.sheet == nil || p.sheet.Kind.Judged() || len(p.point.SinceReset()) > 0 {
+			worth = append(worth, p)
 		}
 	}
 	judgements := make([]Judgement, len(worth))
-	hands := sync.Pool{New: func() any { return j.hand() }}
+	hands := sync.Pool{New: func() any { same := *j; same.scratch = robust.Scratch{}; return &same }}
 	shared(j.ctx, len(worth), func(i int) {
 		hand := hands.Get().(*Judge)
-		hand.point(points[worth[i]], &j.looks[worth[i]], &judgements[i])
+		hand.judge(worth[i], &judgements[i])
 		hands.Put(hand)
 	})
 	j.addOthers(judgements)
 	return judgements
 }
 
-// hand gives the same judge with a working space of its own.
-func (j *Judge) hand() *Judge {
-	return &Judge{
-		ctx: j.ctx, register: j.register, on: j.on, next: j.next, overnext: j.overnext,
-		types: j.types, quantity: j.quantity, experience: j.experience.hand(),
-	}
-}
-
-// typed is what is known of a type by its name; key is the spelling that all of
-// one type share.
-type typed struct {
-	sheet *sootline.TypeSheet
-	key   string
-}
-
-// typed looks a type up; points of one type write it alike, which spares
-// cleaning the name anew for each.
-func (j *Judge) typed(name string) typed {
-	t, known := j.types[name]
-	if !known {
-		t = typed{j.register.Sheet(name), sootline.TypeKey(name)}
-		j.types[name] = t
-	}
-	return t
-}
-
-// sheet finds a type sheet, or nil.
-func (j *Judge) sheet(name string) *sootline.TypeSheet { return j.typed(name).sheet }
-
 // Point judges one point.
 func (j *Judge) Point(p *sootline.Point) Judgement {
 	var judgement Judgement
-	v := j.visits(p)
-	j.point(p, &v, &judgement)
+	j.judge(j.past(p), &judgement)
 	judgement.with(j.othersOf(p))
 	return judgement
 }
 
-// point judges a point into a judgement that is empty yet.
-func (j *Judge) point(p *sootline.Point, v *visited, into *Judgement) {
-	s := &j.study
-	*s = study{Judge: j, Judgement: into, visited: *v}
+// past gives what is known of a point, also of one that the register does not hold.
+func (j *Judge) past(p *sootline.Point) *past {
+	j.look()
+	if i, known := j.model.index[p]; known {
+		return j.model.points[i]
+	}
+	return j.model.stranger(p)
+}
+
+// judge judges a point into a judgement that is empty yet.
+func (j *Judge) judge(p *past, into *Judgement) *study {
+	s := &study{Judge: j, Judgement: into, past: p}
+	s.readings = p.point.SinceReset()
 	s.Reasons = make([]string, 0, 6)
 	s.Quantity = j.quantity
-	s.Judgement.Point, s.Sheet, s.ResetAt = p, j.sheet(p.Type), p.LastReset().At
-	if s.Sheet != nil {
-		s.Band = s.Sheet.Band(p.Settings())
-	}
+	s.Judgement.Point, s.Sheet, s.Band, s.ResetAt = p.point, p.sheet, p.band, p.point.LastReset().At
 	s.ReadingsSinceReset = len(s.readings)
 	s.place()
 	s.stands = s.standing()
-	s.fitLine()
-	s.findLeaving()
+	s.lookAhead()
 	s.findUnsteady()
 	s.findCourse()
 	s.findAlarmShare()
 	s.decide()
 	s.explain()
+	return s
 }
 
 // study is a judgement in the making.
 type study struct {
 	*Judgement
 	*Judge
+	*past
 
-	visited
-	stands string // what was read and where that lies, in words
-	broken bool   // the latest reading holds a number that no device gives
+	readings []sootline.Reading // since the last recorded reset, of the type's own quantity
+	stands   string             // what was read and where that lies, in words
+	broken   bool               // the latest reading holds a number that no device gives
 
-	outlook  Outlook   // with spoken or fitted
-	fitted   bool      // there are visits enough for a line of its own and its noise
-	spoken   bool      // there is a line to speak of, its own or with the help of others
-	beyond   bool      // the line is at or beyond the limit Leaves at the last visit
-	away     bool      // the line leads away from the only limit known
-	capped   time.Time // the day beyond which the line says nothing, when a day to give lies there
-	rises    float64   // chance that the line is above the band at the next visit
-	falls    float64   // chance that it is below
-	constant bool      // all visits gave the same value
+	ahead    *ahead
+	soonest  chances // of the level, now, by the next visit and by the one after
+	odd      float64 // chance that the last look is not what was shown
+	oddKind  QuestionKind
+	stuckFor float64 // chance that it is stuck
+	wild     float64 // chance that it became unsteady
+	beyond   bool    // the level is likelier than not outside now
+}
+
+// chances are those of the level to be beyond a limit: that towards which dirt or age leads, and the other one.
+type chances struct{ now, next, over [2]float64 }
+
+const (
+	worse  = 0
+	better = 1
+)
+
+// latest is the latest reading since the reset, or nil.
+func (s *study) latest() *sootline.Reading {
+	if len(s.readings) == 0 {
+		return nil
+	}
+	return &s.readings[len(s.readings)-1]
 }

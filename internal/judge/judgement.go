@@ -28,23 +28,24 @@ type Judgement struct {
 	Course      Course   // how the samples of the latest reading followed one another
 	AlarmShare  *float64 // share of the way from rest to the alarm level that the value has drifted, negative away from it; nil: not known
 
-	DriftPerYear        *float64 // slope of the line through the visits since the last reset, partly that of others where Borrowed
+	DriftPerYear        *float64 // of the level, now
 	DriftLow, DriftHigh *float64 // its 90 % interval
-	DriftReal           Real     // by the point's own visits alone
-	Borrowed            *float64 // share of what is known of the slope that comes from others of its type; nil: none
-	Curved              bool     // the drift speeds up: the line is drawn through the latest visits alone
+	DriftReal           Real     // by the order of the point's own visits alone
+	Borrowed            *float64 // share of what is known of the drift that comes from others of its type; nil: there are none
+	Curved              bool     // the drift speeds up
 
 	Leaves         Limit      // the limit that the three days speak of
 	LeavesEarliest *time.Time // not before this day, at 95 %; the day to plan on
-	LeavesLikely   *time.Time // the day on which the line meets the limit
-	LeavesLatest   *time.Time // not after this day, at 95 %
-	ChanceOutside  *float64   // chance that the line is outside the band at the next visit
+	LeavesLikely   *time.Time // as likely before as after
+	LeavesLatest   *time.Time // not after this day, at 95 %; nil: beyond thirty years
+	ChanceNow      *float64   // chance that the level is outside the band; nil without a band
+	ChanceOutside  *float64   // chance that it is so now, or at some time until the next visit
 
 	ReadingsSinceReset int
 	ResetAt            time.Time
 
 	Action Action
-	since  []sootline.Reading // the readings used
+	used   []sootline.Reading // the readings since the last reset
 	latest *sootline.Reading  // one from before the reset, where there is none since
 
 	Reasons []string // the one that decided first
@@ -53,10 +54,7 @@ type Judgement struct {
 // Risk is the chance that the point is outside its band now or will be by the
 // next visit, as far as its readings tell: 0 where they tell nothing.
 func (j *Judgement) Risk() float64 {
-	switch {
-	case j.Verdict == Above || j.Verdict == Below:
-		return 1
-	case j.ChanceOutside != nil:
+	if j.ChanceOutside != nil {
 		return *j.ChanceOutside
 	}
 	return 0
@@ -120,7 +118,7 @@ const (
 // Entries lists the entries that the judgement rests on: the latest reading, the
 // reset before it, the other readings since, and those of other quantities.
 func (j *Judgement) Entries() []sootline.ID {
-	latest, others := j.latest, j.since
+	latest, others := j.latest, j.used
 	if latest == nil && len(others) > 0 {
 		latest, others = &others[len(others)-1], others[:len(others)-1]
 	}

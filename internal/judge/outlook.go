@@ -2,154 +2,140 @@ package judge
 
 import (
 	"math"
-
-	"sootline/internal/robust"
+	"time"
 )
 
 const (
-	// recentVisits is how many of the latest visits the guard against a drift that
-	// speeds up looks at, and guardedVisits from how many on it looks.
-	recentVisits  = 6
-	guardedVisits = 8
-	// mostTrust is how many degrees of freedom the noise of a type is worth beside a
-	// detector's own, over those of a noise nobody learned, at most: detectors differ.
-	// It takes trustEach times as many of its detectors to be worth one.
-	mostTrust = 12
-	trustEach = 4
-	// faster is the standard deviation of how much faster than others a drift that
-	// borrows may run before it shows, as a share of theirs.
-	faster = 1
-	// bent is the quantile of the normal distribution beyond which the bend of a
-	// drift, in its standard errors, is no chance: 2 % one-sided.
-	bent = 2.0537
-	// worthBorrowing is the share of what is known of a slope that others must
-	// bring: two thirds of the information make the error of the slope smaller by
-	// 1-sqrt(1/3), 42 %. Below that a point stands on its own readings.
-	worthBorrowing = 2.0 / 3
-	// apart is how far two visits may lie from what others drift, in standard
-	// errors, before one of them is taken for wild; nobody can tell which.
-	apart = 3.5
+	leastVisits  = 4            // below them no test can show a drift at 5 %
+	leastYears   = 182 / 365.25 // and no shorter span tells a drift from a season
+	significance = 0.05         // one-sided
+	confidence   = 0.90         // of an interval; one of its ends holds at 95 %
+	normal95     = 1.6448536269514722
+	slopeOver    = 0.25 // years over which the drift of now is measured
 )
 
-// Outlook is the line from which the days of leaving are read, and what it
-// rests on.
-type Outlook struct {
-	Drift    robust.Drift // its own line, or one with a slope that is partly borrowed
-	Own      robust.Line  // through the readings that were kept, alone
-	Guard    robust.Drift // a second line for the earliest day, in case the drift speeds up; its Line.N is 0 where there is none
-	Curved   bool         // the drift speeds up: Drift is the tangent of Curve at the last visit
-	Curve    robust.Curve // where Curved
-	Noise    float64      // noise of a visit's value: what was expected and what was learned, weighed
-	Wide     float64      // the larger of what was expected and Noise: what lies within is not accused
-	Borrowed float64      // share of what is known of the slope that comes from others; 0 or at least two thirds
-	Kin      Kin          // those others
-	Earlier  int          // runs of its own before the last reset that it draws on
-	Season   Season       // yearly swing about the line
-	Start    float64      // of the line's time, in years of the calendar
-	Span     float64      // years over which the others were read, the middle one; 0 when nothing is borrowed
+// lookAhead says where the level stands, how it drifts, and when it leaves its band.
+func (s *study) lookAhead() {
+	s.ahead = s.past.ahead()
+	now := years(s.on)
+	s.weighEvents()
+	s.soonest = chances{s.chanceAt(now), s.chanceAt(years(s.next)), s.chanceAt(years(s.overnext))}
+	for i := range 2 { // what was outside at some time on the way has been outside
+		s.soonest.next[i] = max(s.soonest.now[i], s.soonest.next[i])
+		s.soonest.over[i] = max(s.soonest.next[i], s.soonest.over[i])
+	}
+	s.findDrift(now)
+	if s.kin.scale.upper || s.kin.scale.lower {
+		s.ChanceNow = given(min(1, s.soonest.now[worse]+s.soonest.now[better]))
+		s.ChanceOutside = given(min(1, s.soonest.next[worse]+s.soonest.next[better]))
+		s.findDays(now)
+	}
 }
 
-// Kin counts the others of a type that a slope could be learned from.
-type Kin struct{ SameArea, Elsewhere int }
-
-// Total is how many there are.
-func (k Kin) Total() int { return k.SameArea + k.Elsewhere }
-
-// Outlook draws the line of a history. drawn is false when there is none; Noise
-// and Kin are given all the same.
-func (e *Experience) Outlook(i int) (o Outlook, drawn bool) {
-	e.settle()
-	h := &e.histories[i]
-	o.Noise = e.noise(h)
-	o.Wide = max(o.Noise, h.usual)
-	noise := robust.Noise{SD: o.Noise, DF: robust.PriorDF + min(mostTrust, e.kins[h.kin].worth/trustEach)}
-	var prior robust.SlopePrior
-	prior, o.Kin, o.Earlier = e.prior(h)
-	o.Season, o.Start = e.kins[h.kin].groups[h.area].season, h.now.Start
-	if !e.borrow(&o, h, noise, prior) && !e.alone(&o, h, noise) {
-		return o, false
+// chanceAt is the chance to be beyond each limit at a time. A value that is stuck stays where it is.
+func (s *study) chanceAt(t float64) [2]float64 {
+	up, down := s.ahead.beyond(t)
+	if s.stuckFor > 0 {
+		z := s.z[len(s.z)-1]
+		up = (1-s.stuckFor)*up + s.stuckFor*isTrue(s.kin.scale.upper && z > 0)
+		down = (1-s.stuckFor)*down + s.stuckFor*isTrue(s.kin.scale.lower && z < -1)
 	}
-	if len(h.now.T) >= guardedVisits {
-		e.guard(&o, h, noise)
-	} else if o.Borrowed > 0 {
-		prior.SD = math.Hypot(prior.SD, faster*prior.Slope)
-		if d, err := e.scratch.Informed(h.now.sen, h.now.T, h.now.Y, noise, prior); err == nil {
-			o.Guard = d.Drift
+	return [2]float64{up, down}
+}
+
+func isTrue(so bool) float64 {
+	if so {
+		return 1
+	}
+	return 0
+}
+
+// limitOf names the limit on a side of the scale.
+func (s *study) limitOf(side int) Limit {
+	up := worseLimit(s.Sheet)
+	if side == worse {
+		return up
+	}
+	if up == HighLimit {
+		return LowLimit
+	}
+	return HighLimit
+}
+
+// findDrift says how the level drifts now, and whether the point's own looks show it.
+func (s *study) findDrift(now float64) {
+	n := len(s.z) - s.since()
+	s.DriftReal = TooFew
+	if n == 0 || s.latest() == nil {
+		return
+	}
+	mean, v := s.ahead.slope(now)
+	drift := mean * s.kin.scale.width
+	half := normal95 * math.Sqrt(v) * math.Abs(s.kin.scale.width)
+	s.DriftPerYear = given(drift)
+	if half > 0 {
+		s.DriftLow, s.DriftHigh = given(drift-half), given(drift+half)
+	}
+	if others, _ := s.past.others(); others > 0 {
+		s.Borrowed = given(min(1, s.ahead.borrowed(v)))
+	}
+	s.Curved = s.ahead.curved() > 0.8
+	looks := s.looks[s.since():]
+	if n < leastVisits || looks[n-1].t-looks[0].t < leastYears {
+		return
+	}
+	s.DriftReal = No
+	t, y := make([]float64, n), make([]float64, n)
+	for i := range looks {
+		t[i], y[i] = looks[i].t, s.kin.scale.width*s.z[s.since()+i]
+	}
+	order, err := s.scratch.MannKendall(t, y)
+	if err == nil && float64(order.S)*drift > 0 && order.P/2 <= significance {
+		s.DriftReal = Yes
+	}
+}
+
+// findDays says when the level leaves its band, if it is inside now. Days lie on days: no model knows hours.
+func (s *study) findDays(now float64) {
+	s.beyond = s.soonest.now[worse]+s.soonest.now[better] >= 0.5
+	side := worse
+	if s.soonest.over[better] > s.soonest.over[worse] {
+		side = better
+	}
+	s.Leaves = s.limitOf(side)
+	if s.limit(s.Leaves) == nil {
+		s.Leaves = s.limitOf(1 - side)
+	}
+	if others, _ := s.past.others(); s.beyond || s.latest() == nil && others == 0 {
+		return // of what nobody read, of a type that nobody read, nothing is known
+	}
+	days := s.ahead.days(now)
+	for i, into := range []**time.Time{&s.LeavesEarliest, &s.LeavesLikely, &s.LeavesLatest} {
+		if !math.IsNaN(days[i]) {
+			at := s.instant(days[i])
+			*into = &at
 		}
 	}
-	return o, true
-}
-
-// borrow draws a line with the help of others, where that is worth it.
-func (e *Experience) borrow(o *Outlook, h *history, noise robust.Noise, prior robust.SlopePrior) bool {
-	n := len(h.now.T)
-	if prior.SD == 0 || n < 2 || n >= leastLine && !h.now.fitted {
-		return false
-	}
-	if n == 2 && math.Abs(h.now.Y[1]-h.now.Y[0]-prior.Slope*h.now.T[1]) > apart*math.Hypot(math.Sqrt2*noise.SD, prior.SD*h.now.T[1]) {
-		return false
-	}
-	d, err := e.scratch.Informed(h.now.sen, h.now.T, h.now.Y, noise, prior)
-	if err != nil || d.Borrowed < worthBorrowing && o.Earlier == 0 {
-		return false
-	}
-	o.Drift, o.Own, o.Borrowed, o.Span = d.Drift, d.Own, d.Borrowed, e.kins[h.kin].span
-	return true
-}
-
-func (e *Experience) alone(o *Outlook, h *history, noise robust.Noise) bool {
-	if !h.now.fitted {
-		return false
-	}
-	d, err := e.scratch.FitDriftAbout(h.now.sen, h.now.T, h.now.Y, noise)
-	if err != nil {
-		return false
-	}
-	o.Drift, o.Own, o.Earlier = d, d.Line, 0
-	return true
-}
-
-// guard draws a line through the latest visits alone. A drift that speeds up
-// makes every line through all visits late, which is the unsafe side.
-func (e *Experience) guard(o *Outlook, h *history, noise robust.Noise) {
-	t, y := h.now.T[len(h.now.T)-recentVisits:], h.now.Y[len(h.now.Y)-recentVisits:]
-	sen, err := e.memory.Sen(&e.scratch, t, y)
-	if err != nil {
-		return
-	}
-	recent, err := e.scratch.FitDriftAbout(sen, t, y, noise)
-	if err != nil {
-		return
-	}
-	o.Guard = recent
-	curve, ok := robust.CurveOf(&o.Drift, o.Own, h.now.T, h.now.Y)
-	if !ok || math.Abs(curve.Z(o.Drift.SD)) < bent {
-		return
-	}
-	if end := e.scratch.Tangent(curve, o.Drift, noise); curve.Bend*end.Line.Slope > 0 {
-		o.Curved, o.Curve = true, curve
-		o.Drift, o.Borrowed, o.Earlier, o.Span = end, 0, 0, 0
+	if s.LeavesEarliest == nil {
+		at := s.instant(now + horizon[len(horizon)-1])
+		s.LeavesEarliest, s.LeavesLikely, s.LeavesLatest = &at, nil, nil
 	}
 }
 
-// Leaves says when the value, free of noise, meets a limit, see
-// [robust.Scratch.Departure]: not before the earliest day of the line itself nor
-// of its guard.
-func (e *Experience) Leaves(o *Outlook, limit float64, side robust.Side, conf float64) (robust.Departure, error) {
-	d, err := e.departure(o, limit, side, conf)
-	if err != nil || o.Guard.Line.N == 0 || d.Status == robust.AlreadyOutside {
-		return d, err
+// weighEvents weighs what may be wrong with the last look, and with the device.
+func (s *study) weighEvents() {
+	last := len(s.looks) - 1
+	for kind, p := range s.ahead.events() {
+		switch {
+		case kind.isSlip() && kind.look == last && last >= s.since():
+			if s.odd += p; p > s.odd/2 {
+				s.oddKind = kind.kind
+			}
+		case kind.kind == AskUnsteady && kind.look >= s.since():
+			s.wild += p
+		}
 	}
-	guarded := Outlook{Drift: o.Guard, Season: o.Season, Start: o.Start}
-	guard, err := e.departure(&guarded, limit, side, conf)
-	if err != nil {
-		return d, nil // the limit is too far off for so short a line
+	if s.Quantity == "" { // of another quantity a clean device may go on giving the same
+		s.stuckFor = s.past.stuckChance()
 	}
-	switch {
-	case guard.Status == robust.AlreadyOutside:
-		d.Earliest = robust.When{At: o.Drift.Last, Known: true}
-	case guard.Earliest.Known && (!d.Earliest.Known || guard.Earliest.At < d.Earliest.At):
-		d.Earliest = guard.Earliest
-	}
-	return d, nil
 }

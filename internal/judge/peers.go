@@ -66,7 +66,7 @@ const levelGap = 4
 // were not read have no line in the map. Judgements are those of [Site] for the
 // same register.
 //
-// Methods, sources, limits and outside checks are in docs/methods/peers.md.
+// Methods, sources, limits and outside checks are in docs/methods/judging.md.
 func Peers(r *sootline.Register, judgements []Judgement) map[*sootline.Point]Peer {
 	areas, site := map[group][]*Judgement{}, map[group][]*Judgement{}
 	for i := range judgements {
@@ -262,7 +262,7 @@ func (p *Peer) sentence(j *Judgement) string {
 		return fmt.Sprintf("two levels among the %d of its type %s: none of them can be held against the others", p.N, cmp.Or(where(p.Within), "on the site")) + dust
 	case HighAmong:
 		if dust == "" {
-			dust = ": the detector, not the room"
+			dust = ": so the detector itself, where those stand in the same air"
 		}
 		return fmt.Sprintf("%s above %s (z %s)", amountOf(j.Sheet, j.Value-p.Centre), among, number(p.Z)) + dust
 	case LowAmong:

@@ -106,7 +106,7 @@ func TestDetectorOrRoom(t *testing.T) {
 		says  string
 	}{
 		"nothing":        {[6]float64{0, 1, 0, -1, 1, 0}, judge.Alike, judge.RoomUsual, "among"},
-		"dirty detector": {[6]float64{9, 1, 0, -1, 1, 0}, judge.HighAmong, judge.RoomUsual, "the detector, not the room"},
+		"dirty detector": {[6]float64{9, 1, 0, -1, 1, 0}, judge.HighAmong, judge.RoomUsual, "so the detector itself"},
 		"dusty room":     {[6]float64{9, 8, 8, 9, 10, 8}, judge.Alike, judge.RoomRaised, "the room is dusty"},
 		"both":           {[6]float64{20, 8, 8, 9, 10, 8}, judge.HighAmong, judge.RoomRaised, "the room is dusty"},
 		"fallen":         {[6]float64{-9, 1, 0, -1, 1, 0}, judge.LowAmong, judge.RoomUsual, "below"},

@@ -125,45 +125,6 @@ func checkEmpty(t *rapid.T, got *judge.Judgement, p *sootline.Point) {
 	}
 }
 
-// Values and band moved by the same amount give the same judgement, but for the
-// value. Whole values against limits between them, so that no two figures that
-// are compared are equal but for rounding.
-func TestShift(t *testing.T) {
-	rapid.Check(t, func(rt *rapid.T) {
-		values := rapid.SliceOfN(rapid.IntRange(15, 40), 1, 12).Draw(rt, "values")
-		shift := float64(rapid.IntRange(-1000, 1000).Draw(rt, "shift"))
-		history := func(shift float64) judge.Judgement {
-			var b book
-			b.sheet(sootline.TypeSheet{Kind: sootline.Smoke, Bands: []sootline.Band{{Low: new(19.63 + shift), High: new(35.37 + shift)}}})
-			b.fit(date("2020-01-01"))
-			var moved []float64
-			for _, v := range values {
-				moved = append(moved, float64(v)+shift)
-			}
-			b.visits(date("2026-03-01"), moved...)
-			return b.judge(t, date("2026-03-04"))
-		}
-		here, there := history(0), history(shift)
-		if math.Abs(there.Value-here.Value-shift) > 1e-9 {
-			rt.Errorf("value %v, %v after a shift of %v", here.Value, there.Value, shift)
-		}
-		opts := cmp.Options{
-			cmp.FilterPath(func(p cmp.Path) bool {
-				switch p.String() {
-				case "Value", "Point", "Sheet", "Band", "Reasons", "UnsteadyWhy":
-					return true
-				}
-				return false
-			}, cmp.Ignore()),
-			cmp.Comparer(func(a, b float64) bool { return math.Abs(a-b) <= 1e-6*max(1, math.Abs(a)) }),
-			cmp.Comparer(func(a, b time.Time) bool { return a.Sub(b).Abs() < time.Hour }),
-		}
-		if diff := cmp.Diff(here, there, opts, unseen); diff != "" {
-			rt.Error(diff)
-		}
-	})
-}
-
 // A site is judged point by point: the working space that is kept from one to
 // the next changes nothing.
 func TestSiteIsItsPoints(t *testing.T) {

@@ -42,13 +42,14 @@ func (j *Judge) findOthers() {
 			same := *p
 			same.Readings = readings[p][name]
 			o.copies[p], order = &same, append(order, &same)
-			sheets[sootline.TypeKey(p.Type)] = sheetOf(j.sheet(p.Type), name, p.Type)
+			sheets[sootline.TypeKey(p.Type)] = sheetOf(j.register.Sheet(p.Type), name, p.Type)
 		}
 		list := make([]*sootline.TypeSheet, 0, len(sheets))
 		for _, sheet := range sheets {
 			list = append(list, sheet)
 		}
-		o.Judge = New(j.register.With(order, list), j.on)
+		o.Judge = newUntil(j.register.With(order, list), j.on, j.next)
+		o.losses = j.losses
 		o.quantity = name
 		j.others = append(j.others, o)
 	}
@@ -149,7 +150,7 @@ func (j *Judgement) with(others []Judgement) {
 		}
 	}
 	reason := lead.Quantity + ": " + lead.Reasons[0]
-	if j.Action == Read && j.latest == nil && len(j.since) == 0 && lead.Verdict != NoBand {
+	if j.Action == Read && j.latest == nil && len(j.used) == 0 && lead.Verdict != NoBand {
 		best := *lead
 		best.Others = slices.DeleteFunc(slices.Clone(others), func(o Judgement) bool { return o.Quantity == best.Quantity })
 		best.Reasons = append([]string{reason}, best.Reasons[1:]...)
@@ -193,20 +194,6 @@ func (s *study) compensationLeft() string {
 	return "left of the compensation before its limit: " + s.amount(*high-s.Value)
 }
 
-// dirtSide is the limit that dirt drives a value beyond: as its sheet says, else
-// the high one. A gas cell falls as it ages, and nobody cleans it: NoLimit.
-func dirtSide(sheet *sootline.TypeSheet) Limit {
-	switch {
-	case sheet == nil || sheet.Worse == sootline.Upwards:
-		return HighLimit
-	case sheet.Kind == sootline.Gas:
-		return NoLimit
-	case sheet.Worse == sootline.Downwards:
-		return LowLimit
-	}
-	return HighLimit
-}
-
 // dirtSign is -1 where dirt lowers the value, else 1.
 func dirtSign(sheet *sootline.TypeSheet) float64 {
 	if dirtSide(sheet) == LowLimit {
@@ -214,6 +201,3 @@ func dirtSign(sheet *sootline.TypeSheet) float64 {
 	}
 	return 1
 }
-
-// worsensUp reports whether a value rises as its device grows dirty or old.
-func worsensUp(sheet *sootline.TypeSheet) bool { return dirtSide(sheet) == HighLimit }

@@ -17,15 +17,15 @@ func (s *study) explain() {
 		s.Reasons = append(s.Reasons, s.stands)
 	}
 	for _, note := range [...]func(*study) string{
-		(*study).unsteady, (*study).odd, (*study).stuck, (*study).within, (*study).stepped, (*study).drifting, (*study).borrowed,
-		(*study).curved, (*study).seasonal, (*study).leaving, (*study).toAlarm,
+		(*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
+		(*study).curved, (*study).leaving, (*study).toAlarm,
 		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
 			s.Reasons = append(s.Reasons, text)
 		}
 	}
-	if s.since = s.readings; s.latest() == nil {
+	if s.used = s.readings; s.latest() == nil {
 		s.Judgement.latest = s.lastBefore()
 	}
 }
@@ -55,65 +55,83 @@ func not(so bool) string {
 	return ", not "
 }
 
-// drifting says how the value drifts, or why that cannot be told.
+// drifting says how the level drifts, and by what that is known.
 func (s *study) drifting() string {
-	if len(s.y) == 0 {
+	n := len(s.looks) - s.since()
+	if n == 0 || s.DriftPerYear == nil {
 		return ""
 	}
-	over := visits(len(s.y))
-	if len(s.y) > 1 {
-		over += " over " + strconv.FormatFloat(s.span(), 'f', 1, 64) + " years"
-	}
-	if s.DriftPerYear == nil {
-		return "too few readings to tell a drift: " + over + s.noHelp()
+	over := visits(n)
+	if n > 1 {
+		over += " over " + strconv.FormatFloat(s.looks[len(s.looks)-1].t-s.looks[s.since()].t, 'f', 1, 64) + " years"
 	}
 	verb := "rises"
 	if *s.DriftPerYear < 0 {
 		verb = "falls"
 	}
-	text := verb + " by " + s.amount(math.Abs(*s.DriftPerYear)) + " a year"
+	text := verb + " by " + s.rough(math.Abs(*s.DriftPerYear)) + " a year"
 	if s.DriftLow != nil && s.DriftHigh != nil {
-		text += " (90 %: " + number(*s.DriftLow) + " to " + number(*s.DriftHigh) + ")"
+		if s.DriftReal != Yes && *s.DriftLow < 0 && *s.DriftHigh > 0 && math.Abs(*s.DriftPerYear) < *s.DriftHigh-*s.DriftLow {
+			text = "hardly drifts"
+		}
+		text += " (90 %: " + roughly(*s.DriftLow, *s.DriftHigh-*s.DriftLow) + " to " + roughly(*s.DriftHigh, *s.DriftHigh-*s.DriftLow) + ")"
 	}
 	switch s.DriftReal {
 	case Yes:
 		return text + ", more than chance: " + over
 	case TooFew:
-		return text + ", taken mostly from elsewhere: " + over
+		return text + ", too few visits of its own to show it: " + over
 	}
 	return text + ", which may be chance: " + over
 }
 
-// noHelp says why others could not help out.
-func (s *study) noHelp() string {
-	if kin := s.outlook.Kin.Total(); len(s.y) > 1 && kin < leastKin {
-		return ", and " + strconv.Itoa(kin) + " others of its type to learn from"
+// rough writes an amount that is known no finer than the drift is.
+func (s *study) rough(x float64) string {
+	width := x
+	if s.DriftLow != nil && s.DriftHigh != nil {
+		width = *s.DriftHigh - *s.DriftLow
 	}
-	return ""
+	text := roughly(x, width)
+	if s.Sheet == nil || s.Sheet.Unit == "" {
+		return text
+	}
+	return text + " " + s.Sheet.Unit
 }
 
-// stepped says that the visits before a step do not count.
-func (s *study) stepped() string {
-	if s.visited.step == nil {
+// roughly writes a figure no finer than a tenth of how widely it is known.
+func roughly(x, width float64) string {
+	if !(width > 0) {
+		return number(x)
+	}
+	step := math.Pow(10, math.Floor(math.Log10(width))-1)
+	return number(math.Round(x/step) * step)
+}
+
+// happened says what likely happened since the last reset that nobody wrote down.
+func (s *study) happened() string {
+	best, chance := suspected{}, likelySo
+	for e, p := range s.ahead.events() {
+		if p > chance && e.look >= s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
+			best, chance = e, p
+		}
+	}
+	if best.look == 0 {
 		return ""
 	}
-	return "its level changed at once between " + date(s.visited.step.from) + " and " + date(s.visited.step.to) +
-		", and nobody wrote down why: only the visits since then tell its drift"
+	return "its level changed at once between " + date(s.looks[best.look-1].at) + " and " + date(s.looks[best.look].at) +
+		", and nobody wrote down why: the visits since then tell its level"
 }
+
+// borrowedWords is the least share from others that is worth words.
+const borrowedWords = 0.3
 
 // borrowed says how much of the drift is not of its visits since the reset.
 func (s *study) borrowed() string {
-	if s.Borrowed == nil {
+	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil {
 		return ""
 	}
-	var from []string
-	if n := s.outlook.Earlier; n > 0 {
-		from = append(from, "how it drifted before")
-	}
-	if kin := s.outlook.Kin; kin.Total() > 0 {
-		from = append(from, strconv.Itoa(kin.Total())+" others of its type, "+strconv.Itoa(kin.SameArea)+" of them in its area")
-	}
-	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strings.Join(from, " and from ")
+	n, here := s.past.others()
+	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strconv.Itoa(n) + " others of its type, " + strconv.Itoa(here) + " of them in its area"
 }
 
 // curved says that the path ahead is not straight.
@@ -121,42 +139,40 @@ func (s *study) curved() string {
 	if !s.Curved {
 		return ""
 	}
-	return "its drift speeds up: it is taken to go on speeding up, and the figure is that of its last visit"
+	return "its drift speeds up: it is taken to go on speeding up, and the figure is that of now"
 }
 
-// seasonal says how far the season moves the value.
-func (s *study) seasonal() string {
-	if !s.spoken || s.outlook.Season == (Season{}) {
-		return ""
-	}
-	return "its type swings with the year in this area, by " + s.amount(s.outlook.Season.Swing()) + " to either side, which the figures allow for"
-}
-
-// leaving says when the line leaves the band, or why no day is given.
+// leaving says when the level leaves the band, or why no day is given.
 func (s *study) leaving() string {
-	limit := string(s.Leaves)
-	switch {
-	case s.Leaves == NoLimit:
+	if s.ChanceNow == nil {
 		return ""
-	case s.beyond:
-		return "its line is outside the " + limit + " limit already: no day is given"
-	case s.away:
-		return "its line moves away from the " + limit + " limit: no day is given"
-	case s.LeavesEarliest == nil && s.capped.IsZero():
+	}
+	if s.beyond {
+		return "its level is outside already, with a chance of " + percent(*s.ChanceNow) + ": no day is given"
+	}
+	if s.LeavesEarliest == nil {
 		return ""
-	case s.LeavesEarliest == nil:
-		return "no sign of leaving its band before " + date(s.capped) + "; the readings do not reach beyond"
 	}
-	text := "does not pass its " + limit + " limit before " + date(*s.LeavesEarliest)
-	switch {
-	case s.LeavesLikely == nil && s.LeavesLatest == nil && s.capped.IsZero():
-		return text + "; a later day cannot be told yet"
-	case s.LeavesLikely == nil && s.LeavesLatest == nil:
-		return text + "; likely beyond " + date(s.capped)
-	case s.LeavesLatest == nil:
-		return text + "; likely on " + date(*s.LeavesLikely) + ", at the latest beyond " + date(s.capped)
+	if s.LeavesLikely == nil {
+		return "does not leave its band before " + s.season(*s.LeavesEarliest)
 	}
-	return text + "; likely on " + date(*s.LeavesLikely) + ", at the latest on " + date(*s.LeavesLatest)
+	text := "does not pass its " + string(s.Leaves) + " limit before " + s.season(*s.LeavesEarliest) + "; likely " + s.season(*s.LeavesLikely)
+	if s.LeavesLatest == nil {
+		return text + ", and perhaps never"
+	}
+	return text + ", at the latest " + s.season(*s.LeavesLatest)
+}
+
+// season writes a day no finer than it can be known: the nearer, the finer.
+func (s *study) season(at time.Time) string {
+	at = at.In(s.on.Location())
+	switch months := at.Sub(s.on).Hours() / 24 / 30.44; {
+	case months < 2:
+		return date(at)
+	case months < 24:
+		return at.Format("2006-01")
+	}
+	return "about " + strconv.Itoa(at.Year())
 }
 
 func (s *study) oneSided() string {
@@ -189,23 +205,27 @@ func (s *study) lastBefore() *sootline.Reading {
 	return nil
 }
 
-// outBy is how far the value lies outside the band, 0 inside.
-func (s *study) outBy() float64 {
-	switch s.Verdict {
-	case Above:
-		return s.Value - *s.Band.High
-	case Below:
-		return *s.Band.Low - s.Value
-	}
-	return 0
-}
-
 // amount writes a value with the unit of its type.
 func (s *study) amount(x float64) string {
 	if s.Sheet == nil || s.Sheet.Unit == "" {
 		return number(x)
 	}
 	return number(x) + " " + s.Sheet.Unit
+}
+
+// amountOf writes a value with the unit of its type.
+func amountOf(sheet *sootline.TypeSheet, x float64) string {
+	if sheet == nil || sheet.Unit == "" {
+		return number(x)
+	}
+	return number(x) + " " + sheet.Unit
+}
+
+// date writes the day of an instant, in the zone that the register gives its times
+// in.
+func date(t time.Time) string {
+	var text [len(time.DateOnly)]byte
+	return string(t.AppendFormat(text[:0], time.DateOnly))
 }
 
 // number writes a figure to four digits, without needless zeros.

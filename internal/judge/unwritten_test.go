@@ -126,33 +126,16 @@ func TestUnrecordedCleaning(t *testing.T) {
 	town.yes(t, q)
 }
 
-// A cleaning that nobody wrote down, and one visit later one that somebody did:
-// one look is enough between them. Without the second it would be too few.
-func TestUnrecordedBeforeRecorded(t *testing.T) {
-	for _, recorded := range []bool{true, false} {
-		town := newTown()
-		id := town.history(1, "Kiln room", 23, 24, 26, 27, 28, 30, 31, 32, 24)
-		if recorded {
-			town.add(id, visit(8, 0).AddDate(0, 0, 1), sootline.Cleaned{})
-			town.add(id, visit(9, 1), sootline.Read{Samples: []float64{24}})
-		}
-		if recorded {
-			town.yes(t, ask(t, town.register(), judge.AskCleaned))
-		} else if got := judge.Unwritten(town.register()); len(got) > 0 {
-			t.Errorf("from the latest look alone: %+v", got)
-		}
+// A step towards dirt by one detector alone may be another device or dust: nobody is asked.
+func TestStepTowardsDirt(t *testing.T) {
+	town := newTown()
+	town.history(1, "Office", append(flat(10, 23), flat(10, 32)...)...)
+	if got := judge.Unwritten(town.register()); len(got) > 0 {
+		t.Errorf("%+v", got)
 	}
 }
 
-// A step up has no partner: another device.
-func TestAnotherDevice(t *testing.T) {
-	town := newTown()
-	town.history(1, "Office", append(flat(10, 23), flat(10, 32)...)...)
-	town.yes(t, ask(t, town.register(), judge.AskOtherDevice))
-}
-
-// Two devices, then three in a round, changed places between two visits; a
-// fourth point that was cleaned then is told apart from them.
+// Two devices changed places between two visits.
 func TestChangedPlaces(t *testing.T) {
 	town := newTown()
 	town.history(1, "A", append(flat(12, 33), flat(8, 23)...)...)
@@ -169,19 +152,6 @@ func TestChangedPlaces(t *testing.T) {
 				t.Errorf("point %d has unit %s, want %s", n, p.Unit.Serial, want)
 			}
 		}
-	}
-
-	town = newTown()
-	town.history(1, "A", append(flat(12, 42), flat(8, 33)...)...)
-	town.history(2, "B", append(flat(12, 24), flat(8, 42)...)...)
-	town.history(3, "C", append(flat(12, 33), flat(8, 24)...)...)
-	town.history(4, "D", append(flat(12, 52), flat(8, 23)...)...)
-	got := judge.Unwritten(town.register())
-	if len(got) != 2 || got[0].Kind != judge.AskChangedPlaces || got[1].Kind != judge.AskCleaned {
-		t.Fatalf("questions %+v", got)
-	}
-	if want := []int{1, 2, 3}; !slices.Equal(numbersOf(got[0]), want) || !slices.Equal(numbersOf(got[1]), []int{4}) {
-		t.Errorf("points %v and %v", numbersOf(got[0]), numbersOf(got[1]))
 	}
 }
 
@@ -234,45 +204,20 @@ func TestTypedWrongly(t *testing.T) {
 			t.Errorf("%s: put right to %v", name, got)
 		}
 	}
-	// A value that is off without such an explanation is not asked about here.
+	// What was meant by a value that is off without such an explanation, nobody can say.
 	values := flat(12, 24)
 	values[5] = 61
 	town := newTown()
 	town.history(1, "A", values...)
-	if got := judge.Unwritten(town.register()); len(got) > 0 {
-		t.Errorf("%+v", got)
-	}
+	town.yes(t, ask(t, town.register(), judge.AskSlip))
 }
 
+// What was read at a neighbour was written here: it is taken back, for nobody knows what was shown.
 func TestTypedForTheNeighbour(t *testing.T) {
-	for _, c := range []struct{ apart, at int }{{1, 7}, {1, 11}, {2, 7}} {
-		apart := c.apart
-		town := newTown()
-		a, b := flat(12, 23), flat(12, 33)
-		a[c.at], b[c.at] = b[c.at], a[c.at]
-		town.history(1, "A", a...)
-		if apart == 2 {
-			town.history(2, "A", flat(12, 25)...)
-		}
-		town.history(3, "A", b...)
-		if apart == 2 {
-			if got := judge.Unwritten(town.register()); slices.ContainsFunc(got, func(q judge.Question) bool { return q.Kind == judge.AskNeighbour }) {
-				t.Errorf("not read one after the other: %+v", got)
-			}
-			continue
-		}
-		town.yes(t, ask(t, town.register(), judge.AskNeighbour))
-	}
-}
-
-func TestUnstableHistory(t *testing.T) {
 	town := newTown()
-	var values []float64
-	for i, level := range []float64{23, 60, 23, 60, 23} {
-		values = append(values, flat(6+i, level)...)
-	}
-	town.history(1, "A", values...)
-	if q := ask(t, town.register(), judge.AskUnstable); len(q.Say) > 0 {
-		t.Errorf("something to write: %+v", q.Say)
-	}
+	a, b := flat(12, 23), flat(12, 33)
+	a[7] = b[7]
+	town.history(1, "A", a...)
+	town.history(2, "A", b...)
+	town.yes(t, ask(t, town.register(), judge.AskNeighbour))
 }

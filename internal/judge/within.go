@@ -1,6 +1,11 @@
 package judge
 
-import "sootline/internal/robust"
+import (
+	"fmt"
+	"math"
+
+	"sootline/internal/robust"
+)
 
 // vonNeumann holds the 1 % and 99 % points of the von Neumann ratio of n
 // independent normal values: mean squared difference of neighbours over the
@@ -33,7 +38,7 @@ func ratioPoints() [8]vonNeumann {
 // those of few whole numbers follow patterns of their own: neither is judged.
 func (s *study) findCourse() {
 	latest := s.latest()
-	if latest == nil || s.Spread == nil || *s.Spread < s.outlook.Noise {
+	if latest == nil || s.Spread == nil || *s.Spread < s.noiseSD() {
 		return
 	}
 	ratio, ok := robust.VonNeumann(latest.Samples)
@@ -64,4 +69,42 @@ func (s *study) within() string {
 		return "its samples on " + date(s.ReadAt) + " jump to and fro"
 	}
 	return ""
+}
+
+// spreadFactor times the usual noise is the largest normal spread of samples
+// where the type sheet gives none: a judgement of ours, no source.
+const spreadFactor = 3
+
+// noiseSD is the noise of a look, in the unit of the value: what accuses takes the larger of the expected and the
+// learned one.
+func (s *study) noiseSD() float64 {
+	return math.Abs(s.kin.scale.width) * max(s.kin.usual, math.Sqrt(s.kin.noise))
+}
+
+// findUnsteady says whether the value jumps about, within the latest reading or
+// from visit to visit.
+func (s *study) findUnsteady() {
+	s.UnsteadyWhy = s.wideSamples()
+	if s.UnsteadyWhy == "" && s.wild > likelySo {
+		s.UnsteadyWhy = "its readings lie much further apart than its drift and the usual " + s.amount(s.noiseSD()) + " explain"
+	}
+	s.Unsteady = s.UnsteadyWhy != ""
+}
+
+func (s *study) wideSamples() string {
+	if s.Spread == nil {
+		return ""
+	}
+	if s.Sheet != nil && s.Sheet.SpreadLimit != nil {
+		if *s.Spread <= *s.Sheet.SpreadLimit {
+			return ""
+		}
+		return fmt.Sprintf("its samples on %s spread by %s, and its type allows %s",
+			date(s.ReadAt), s.amount(*s.Spread), s.amount(*s.Sheet.SpreadLimit))
+	}
+	if *s.Spread <= spreadFactor*s.noiseSD() {
+		return ""
+	}
+	return fmt.Sprintf("its samples on %s spread by %s, more than %d times the usual noise of %s (a judgement of ours: its type sheet gives no limit)",
+		date(s.ReadAt), s.amount(*s.Spread), spreadFactor, s.amount(s.noiseSD()))
 }

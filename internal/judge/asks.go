@@ -1,0 +1,284 @@
+package judge
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"sootline"
+)
+
+// questions asks about what seems to have happened, the questions first whose answers may change most; no more
+// than a site of its size bears. They are in the order of the register, then of time.
+func (j *Judge) questions() []Question {
+	var all []Question
+	for i := range j.model.rescaled {
+		if r := &j.model.rescaled[i]; !r.sheetNew {
+			all = append(all, j.askRescaled(r))
+		}
+	}
+	works := map[*area][]rise{}
+	steps := []stepped{}
+	for _, p := range j.model.points {
+		if len(p.looks) == 0 || p.sheet != nil && !p.sheet.Kind.Judged() {
+			continue
+		}
+		a := p.ahead()
+		all = append(all, j.asksOf(p, a, works, &steps)...)
+	}
+	all = j.askPlaces(all, steps)
+	for _, a := range j.model.areas {
+		all = append(all, j.askWorks(works[a])...)
+	}
+	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Compare(b.gain, a.gain) })
+	all = all[:min(len(all), fewQuestions+len(j.model.points)/pointsAQuestion)]
+	slices.SortStableFunc(all, func(a, b Question) int {
+		return cmp.Or(cmp.Compare(j.model.index[a.Points[0]], j.model.index[b.Points[0]]), a.From.Compare(b.From), cmp.Compare(a.Kind, b.Kind))
+	})
+	return all
+}
+
+// leastWild is the fewest looks that show that a detector became unsteady.
+const leastWild = 4
+
+// rise is a look at which a point may have risen by works.
+type rise struct {
+	p      *past
+	look   int
+	chance float64
+}
+
+// stepped is a look at which the level of a point may have gone elsewhere at once.
+type stepped struct {
+	p      *past
+	look   int
+	chance float64
+	asked  bool
+}
+
+// asksOf asks about one point, and notes what many points may share.
+func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepped) []Question {
+	var all []Question
+	events := a.events()
+	if len(p.kin.rescaled) > 0 {
+		events = p.unlessRescaled(events)
+	}
+	for look := range p.looks {
+		cleaned := events[suspected{AskCleaned, look}] + events[suspected{AskHalfCleaned, look}]
+		other := events[suspected{AskOtherDevice, look}]
+		rose := events[suspected{AskWorks, look}]
+		if rose+other > sharedP && look > 0 && p.z[look] > p.z[look-1] {
+			works[p.area] = append(works[p.area], rise{p, look, rose + other})
+		}
+		switch {
+		case cleaned > sure:
+			all = append(all, j.askStep(p, look, AskCleaned, cleaned))
+		case cleaned+other > sure && look > 0 && p.z[look] < p.z[look-1]:
+			all = append(all, j.askStep(p, look, AskCleaned, cleaned+other))
+		}
+		if cleaned+other+rose > exchangedP {
+			*steps = append(*steps, stepped{p, look, cleaned + other + rose, false})
+		}
+		if q, ok := j.askSlip(p, look, events); ok {
+			all = append(all, q)
+		}
+		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild {
+			all = append(all, j.askUnsteady(p, look, wild))
+		}
+	}
+	if chance := p.stuckChance(); chance > sure && !p.knownStuck() {
+		all = append(all, j.askStuck(p, chance))
+	}
+	for i := range all {
+		all[i].gain = all[i].Chance
+		if len(p.cuts) > 0 && all[i].To.Before(p.point.LastReset().At) {
+			all[i].gain /= 2 // it tells of the place, no longer of what is there now
+		}
+	}
+	return all
+}
+
+// unlessRescaled leaves out what a change of scale explains.
+func (p *past) unlessRescaled(events map[suspected]float64) map[suspected]float64 {
+	left := map[suspected]float64{}
+	for e, chance := range events {
+		near := false
+		for i := range p.kin.rescaled {
+			r := &p.kin.rescaled[i]
+			near = near || e.look > 0 && p.looks[e.look-1].t <= r.to && p.looks[e.look].t >= r.from
+		}
+		if !near {
+			left[e] = chance
+		}
+	}
+	return left
+}
+
+// knownStuck reports whether somebody wrote down already that the value never moves.
+func (p *past) knownStuck() bool {
+	return slices.ContainsFunc(p.point.Events, func(e sootline.Event) bool {
+		return e.Kind == sootline.FaultKind && e.Cause == stuckCause && !e.At.Before(p.looks[p.stuckFrom].at)
+	})
+}
+
+// stuckCause and wildCause are the causes of the faults that a yes writes.
+const (
+	stuckCause = "value never moves"
+	wildCause  = "value unsteady"
+)
+
+// before is the look before one, or the look itself where there is none.
+func (p *past) before(at int) *look { return &p.looks[max(0, at-1)] }
+
+func (p *past) amount(y float64) string { return amountOf(p.sheet, y) }
+
+func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Question {
+	from, to := p.before(at), &p.looks[at]
+	verb := "rose"
+	if to.y < from.y {
+		verb = "fell"
+	}
+	q := Question{
+		Kind: kind, Points: []*sootline.Point{p.point}, From: from.at, To: to.at, Chance: chance,
+		Evidence: []string{fmt.Sprintf("%s from %s to %s between %s and %s, and nobody wrote down why", verb, number(from.y), p.amount(to.y), date(from.at), date(to.at))},
+		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", p.kin.scale.value(p.kin.rest)),
+		Entries:  entries([]look{*from, *to}),
+	}
+	at2 := middle(from.at, to.at)
+	if kind == AskCleaned {
+		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(p.kin.scale.value(p.kin.rest))),
+			likely(chance)+": was it cleaned, or another device fitted?")
+		q.Say = []Said{{Point: p.point, At: at2, Body: sootline.Cleaned{Text: "noted afterwards, from the readings"}}}
+		return q
+	}
+	q.Evidence = append(q.Evidence, likely(chance)+": was another device fitted, or was it set anew?")
+	q.Say = []Said{{Point: p.point, At: at2, Body: sootline.Replaced{Text: "noted afterwards, from the readings"}}}
+	return q
+}
+
+// likely words a chance of what is asked about.
+func likely(chance float64) string {
+	if chance >= 0.95 {
+		return "nearly certain"
+	}
+	return "likely"
+}
+
+func middle(a, b time.Time) time.Time {
+	return time.UnixMilli((a.UnixMilli() + b.UnixMilli()) / 2).In(a.Location())
+}
+
+// askSlip asks about a look that is not what was shown.
+func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question, bool) {
+	total, best, kind := 0.0, 0.0, AskSlip
+	for _, k := range [...]QuestionKind{AskTransposed, AskFactorTen, AskNeighbour, AskSlip} {
+		if c := events[suspected{k, at}]; c > 0 {
+			if total += c; c > best {
+				best, kind = c, k
+			}
+		}
+	}
+	l := &p.looks[at]
+	if total < sure || len(l.readings) != 1 || l.readings[0].Entry == nil {
+		return Question{}, false
+	}
+	q := Question{
+		Kind: kind, Points: []*sootline.Point{p.point}, From: l.at, To: l.at, Chance: total,
+		Numbers: figures(p.sheet, "read", l.y), Entries: entries(p.looks[at : at+1]),
+		Evidence: []string{fmt.Sprintf("%s was written on %s, which the visits around it do not lead to", p.amount(l.y), date(l.at))},
+	}
+	entry := l.readings[0].Entry
+	switch kind {
+	case AskTransposed, AskFactorTen:
+		meant := p.meant(at, kind)
+		samples := slices.Clone(l.readings[0].Samples)
+		for i := range samples {
+			samples[i] *= meant / l.y
+		}
+		if len(samples) == 1 {
+			samples[0] = meant
+		}
+		q.Evidence = append(q.Evidence, fmt.Sprintf("%s: was it %s?", likely(total), p.amount(meant)))
+		q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, samples, string(kind))}}
+	case AskNeighbour:
+		if meant := p.meant(at, kind); meant != l.y {
+			q.Evidence = append(q.Evidence, fmt.Sprintf("%s: a neighbour in the register shows %s on that day: was each written for the other?", likely(total), p.amount(meant)))
+			q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, []float64{meant}, string(kind))}}
+			break
+		}
+		q.Evidence = append(q.Evidence, likely(total)+": a neighbour in the register shows the same on that day: was its value written here?")
+		q.Say = []Said{{Point: p.point, At: l.at, Body: sootline.Withdrawn{Entry: entry.ID, Why: "the value of its neighbour"}}}
+	default:
+		q.Evidence = append(q.Evidence, likely(total)+": is it a slip of the pen?")
+		q.Say = []Said{{Point: p.point, At: l.at, Body: sootline.Withdrawn{Entry: entry.ID, Why: "slip of the pen"}}}
+	}
+	return q, true
+}
+
+// corrected corrects the samples of a reading.
+func (p *past) corrected(l *look, samples []float64, why string) sootline.Body {
+	entry := l.readings[0].Entry
+	body := sootline.Read{Samples: samples}
+	if was, ok := entry.Body.(sootline.Read); ok {
+		body.Remark = was.Remark
+	}
+	return sootline.Corrected{Entry: entry.ID, Why: why, At: l.readings[0].At, Point: p.point.ID, Body: body}
+}
+
+// meant is what should have been written at a look, by the likeliest story.
+func (p *past) meant(at int, kind QuestionKind) float64 {
+	best, meant := math.Inf(-1), p.looks[at].y
+	for i := range p.tales {
+		for e := p.tales[i].events; e != nil; e = e.before {
+			if e.look == at && e.kind == kind && p.tales[i].total > best && e.value != 0 {
+				best, meant = p.tales[i].total, e.value
+			}
+		}
+	}
+	return meant
+}
+
+func (j *Judge) askUnsteady(p *past, at int, chance float64) Question {
+	looks := p.looks[at:]
+	first, last := &looks[0], &looks[len(looks)-1]
+	return Question{
+		Kind: AskUnsteady, Points: []*sootline.Point{p.point}, From: p.before(at).at, To: last.at, Chance: chance,
+		Evidence: []string{
+			fmt.Sprintf("from %s on its readings jump about far more than before", date(first.at)),
+			likely(chance) + ": is it the same device that was read each time, and is it well?",
+		},
+		Numbers: figures(nil, "visits", float64(len(looks))), Entries: entries(looks),
+		Say: []Said{{Point: p.point, At: last.at, Body: sootline.Fault{Cause: wildCause}}},
+	}
+}
+
+func (j *Judge) askStuck(p *past, chance float64) Question {
+	looks := p.looks[p.stuckFrom:]
+	first, last := &looks[0], &looks[len(looks)-1]
+	return Question{
+		Kind: AskNeverMoves, Points: []*sootline.Point{p.point}, From: first.at, To: last.at, Chance: chance,
+		Evidence: []string{
+			fmt.Sprintf("%d visits from %s to %s all gave exactly %s", len(looks), date(first.at), date(last.at), p.amount(first.y)),
+			likely(chance) + ": does it answer to the air at all, and is it the device that was read?",
+		},
+		Numbers: append(figures(p.sheet, "value", first.y), figures(nil, "visits", float64(len(looks)))...), Entries: entries(looks),
+		Say: []Said{{Point: p.point, At: last.at, Body: sootline.Fault{Cause: stuckCause, Text: fmt.Sprintf("%s at %d visits", number(first.y), len(looks))}}},
+	}
+}
+
+// figures pairs names and finite values.
+func figures(sheet *sootline.TypeSheet, pairs ...any) []Figure {
+	unit := ""
+	if sheet != nil {
+		unit = sheet.Unit
+	}
+	all := make([]Figure, 0, len(pairs)/2)
+	for i := 0; i+1 < len(pairs); i += 2 {
+		if x := pairs[i+1].(float64); !math.IsNaN(x) && !math.IsInf(x, 0) {
+			all = append(all, Figure{Name: pairs[i].(string), Value: x, Unit: unit})
+		}
+	}
+	return all
+}

@@ -1,0 +1,230 @@
+package judge
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"sootline"
+)
+
+// askRescaled asks once about all units of a type.
+func (j *Judge) askRescaled(r *rescaled) Question {
+	q := Question{Kind: AskRescaled, From: j.instant(r.from), To: j.instant(r.to), Chance: 0.95, gain: 2}
+	for i, one := range r.looks {
+		q.Points = append(q.Points, one.p.point)
+		if i < 3 {
+			q.Entries = append(q.Entries, entries(one.p.looks[one.look-1:one.look+1])...)
+		}
+	}
+	how := fmt.Sprintf("%s times", number(round2(r.factor)))
+	if r.factor == 1 {
+		how = "higher by " + amountOf(r.kin.sheet, round2(math.Abs(r.added)))
+		if r.added < 0 {
+			how = "lower by " + amountOf(r.kin.sheet, round2(math.Abs(r.added)))
+		}
+	}
+	q.Numbers = append(figures(r.kin.sheet, "added", r.added), figures(nil, "factor", r.factor, "points", float64(len(r.looks)))...)
+	q.Evidence = []string{
+		fmt.Sprintf("between %s and %s all %d of type %s that were read went to about %s what they showed", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, how),
+		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
+	}
+	return q
+}
+
+func round2(x float64) float64 { return math.Round(100*x) / 100 }
+
+// askWorks asks once about an area in which several points rose between the same visits.
+func (j *Judge) askWorks(rises []rise) []Question {
+	var all []Question
+	for len(rises) >= shared3 {
+		var best []rise
+		for i := range rises {
+			if together := overlapping(rises, &rises[i]); len(together) > len(best) {
+				best = together
+			}
+		}
+		read := 0
+		for _, p := range best[0].p.area.members {
+			if p.readAround(best[0].p.before(best[0].look).t, best[0].p.looks[best[0].look].t) {
+				read++
+			}
+		}
+		if len(best) < shared3 || 2*len(best) < read {
+			break
+		}
+		if q := j.askWorksOf(best); !j.worksKnown(&q) {
+			all = append(all, q)
+		}
+		rises = without(rises, best)
+	}
+	return all
+}
+
+// readAround reports whether a point was read before and after a span of time, with nothing reset between.
+func (p *past) readAround(from, to float64) bool {
+	for i := 1; i < len(p.looks); i++ {
+		if p.looks[i-1].t < to && p.looks[i].t > from && p.looks[i].t >= to-1e-9 {
+			return !p.apart(i)
+		}
+	}
+	return false
+}
+
+// overlapping gives the rises whose gaps between visits overlap that of one of them, one a point.
+func overlapping(rises []rise, of *rise) []rise {
+	var all []rise
+	from, to := of.p.before(of.look).t, of.p.looks[of.look].t
+	for _, r := range rises {
+		if f, t := r.p.before(r.look).t, r.p.looks[r.look].t; min(t, to)-max(f, from) > 0.5*min(t-f, to-from) && (len(all) == 0 || all[len(all)-1].p != r.p) {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+func without(rises, taken []rise) []rise {
+	var left []rise
+	for _, r := range rises {
+		used := false
+		for _, t := range taken {
+			used = used || t.p == r.p && t.look == r.look
+		}
+		if !used {
+			left = append(left, r)
+		}
+	}
+	return left
+}
+
+func (j *Judge) askWorksOf(together []rise) Question {
+	q := Question{Kind: AskWorks, gain: 1.5}
+	none := 1.0
+	for _, r := range together {
+		from, to := r.p.before(r.look), &r.p.looks[r.look]
+		q.Points = append(q.Points, r.p.point)
+		q.Entries = append(q.Entries, entries(r.p.looks[max(0, r.look-1):r.look+1])...)
+		if q.From.IsZero() || from.at.After(q.From) {
+			q.From = from.at
+		}
+		if q.To.IsZero() || to.at.Before(q.To) {
+			q.To = to.at
+		}
+		none *= 1 - r.chance
+	}
+	q.Chance = 1 - none
+	q.Numbers = figures(nil, "points", float64(len(together)))
+	q.Evidence = []string{
+		fmt.Sprintf("%d detectors in %s rose at once between %s and %s: %s", len(together), together[0].p.point.Area, date(q.From), date(q.To), names(q.Points)),
+		likely(q.Chance) + ": were there building works, or other dust?",
+	}
+	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", noted afterwards, from the readings"}}}
+	return q
+}
+
+// worksKnown reports whether somebody wrote down already what happened in an area about then.
+func (j *Judge) worksKnown(q *Question) bool {
+	area := strings.ToLower(q.Points[0].Area)
+	from, to := q.From.AddDate(0, -1, 0), q.To.AddDate(0, 1, 0)
+	known := func(events []sootline.Event) bool {
+		return slices.ContainsFunc(events, func(e sootline.Event) bool {
+			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), area)
+		})
+	}
+	return known(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return known(p.Events) })
+}
+
+// names lists points by their references.
+func names(points []*sootline.Point) string {
+	all := make([]string, len(points))
+	for i, p := range points {
+		all[i] = p.Ref().String()
+	}
+	last := len(all) - 1
+	if last < 1 {
+		return strings.Join(all, "")
+	}
+	return strings.Join(all[:last], ", ") + " and " + all[last]
+}
+
+// askPlaces asks about two devices of one type on one loop of which each went to the level of the other between the
+// same two visits, instead of about each by itself.
+func (j *Judge) askPlaces(all []Question, steps []stepped) []Question {
+	for i := range steps {
+		for k := i + 1; k < len(steps) && !steps[i].asked; k++ {
+			a, b := &steps[i], &steps[k]
+			if b.asked || a.p == b.p || !exchanged(a, b) {
+				continue
+			}
+			a.asked, b.asked = true, true
+			all = slices.DeleteFunc(all, func(q Question) bool { return q.from(a) || q.from(b) })
+			all = append(all, j.askExchange(a, b))
+		}
+	}
+	return all
+}
+
+// from reports whether a question is about a step.
+func (q *Question) from(s *stepped) bool {
+	return q.Points[0] == s.p.point && q.To.Equal(s.p.looks[s.look].at) && !q.From.Equal(q.To)
+}
+
+// exchanged reports whether each of two steps leads to where the other came from, and both are large beside the
+// noise.
+func exchanged(a, b *stepped) bool {
+	if a.p.kin != b.p.kin || a.p.point.LoopID() != b.p.point.LoopID() || a.look == 0 || b.look == 0 {
+		return false
+	}
+	af, at, bf, bt := a.p.looks[a.look-1].t, a.p.looks[a.look].t, b.p.looks[b.look-1].t, b.p.looks[b.look].t
+	if max(af, bf) >= min(at, bt) {
+		return false
+	}
+	ab, an := a.p.level(a.look-1, -1)
+	aa, am := a.p.level(a.look, 1)
+	bb, bn := b.p.level(b.look-1, -1)
+	ba, bm := b.p.level(b.look, 1)
+	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
+	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd
+}
+
+// levelLooks is how many looks on one side of a step tell the level there.
+const levelLooks = 3
+
+// level is the mean of a few looks from one on, back or forth, which no reset parts; and how many there are.
+func (p *past) level(from, way int) (mean, n float64) {
+	for i := from; i >= 0 && i < len(p.looks) && n < levelLooks; i += way {
+		if i != from && p.apart(max(i, i-way)) {
+			break
+		}
+		mean, n = mean+p.z[i], n+1
+	}
+	return mean / n, n
+}
+
+func (j *Judge) askExchange(a, b *stepped) Question {
+	q := Question{Kind: AskChangedPlaces, Chance: 0.9, gain: 1}
+	for _, s := range [2]*stepped{a, b} {
+		from, to := s.p.before(s.look), &s.p.looks[s.look]
+		q.Points = append(q.Points, s.p.point)
+		q.Entries = append(q.Entries, entries(s.p.looks[s.look-1:s.look+1])...)
+		q.Evidence = append(q.Evidence, fmt.Sprintf("%s went from %s to %s between %s and %s", s.p.point.Ref(), number(from.y), s.p.amount(to.y), date(from.at), date(to.at)))
+		q.Numbers = append(q.Numbers, figures(s.p.sheet, "before", from.y, "after", to.y)...)
+		if q.From.IsZero() || from.at.After(q.From) {
+			q.From = from.at
+		}
+		if q.To.IsZero() || to.at.Before(q.To) {
+			q.To = to.at
+		}
+	}
+	q.Evidence = append(q.Evidence, "devices of one type on one loop: did "+names(q.Points)+" change places?")
+	at := middle(q.From, q.To)
+	for i, s := range [2]*stepped{b, a} {
+		body := sootline.Replaced{Text: "changed places: came from " + s.p.point.Ref().String()}
+		if s.p.point.UnitSince.Before(at) {
+			body.Unit = s.p.point.Unit
+		}
+		q.Say = append(q.Say, Said{Point: q.Points[i], At: at, Body: body})
+	}
+	return q
+}

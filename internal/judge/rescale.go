@@ -1,0 +1,199 @@
+package judge
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"sootline/internal/robust"
+)
+
+// rescaled is a day from which on all units of a type show the same on another scale, as after a change of the
+// panel's program: all by the same factor, or the same amount.
+type rescaled struct {
+	kin      *kin
+	from, to float64 // it happened between these times
+	factor   float64 // 1 where an amount was added
+	added    float64
+	sheetNew bool      // the type sheet speaks of the new scale
+	looks    []onPoint // the looks that show it, the first on the new scale at each point
+}
+
+type onPoint struct {
+	p    *past
+	look int
+}
+
+// pair is two looks of a point in a row that no reset parts.
+type pair struct {
+	p    *past
+	look int // the second one
+	step float64
+}
+
+const (
+	leastPairs  = 5    // of a type that step together: fewer do so by chance, or were all cleaned
+	togetherSo  = 0.85 // share of them that go at least half as far as the middle one
+	leastSwitch = 0.12 // in bands: a smaller change looks like another instrument's offset
+)
+
+// findRescaled looks for a day on which all units of a type stepped together, and brings all looks to the scale
+// of which the type sheet speaks. A type may be changed twice.
+func (k *kin) findRescaled() []rescaled {
+	var found []rescaled
+	for range 2 {
+		r, ok := k.switched()
+		if !ok {
+			break
+		}
+		r.apply()
+		found = append(found, r)
+	}
+	return found
+}
+
+// switched tries the beginning of each month. Steps that are small beside the least change that is looked for cannot
+// be part of one: they are only counted.
+func (k *kin) switched() (best rescaled, ok bool) {
+	first, last := math.MaxInt, math.MinInt
+	for _, p := range k.members {
+		if n := len(p.looks); n > 0 {
+			first, last = min(first, monthOf(p.looks[0].t)), max(last, monthOf(p.looks[n-1].t))
+		}
+	}
+	if first >= last {
+		return best, false
+	}
+	least, usual := max(leastSwitch, 4*math.Sqrt(k.noise)), k.usualStep()
+	all, large := make([]int, last-first+1), make([][]pair, last-first+1)
+	for _, p := range k.members {
+		for i := 1; i < len(p.looks); i++ {
+			if p.apart(i) {
+				continue
+			}
+			one := pair{p, i, (p.looks[i].now-p.looks[i-1].now)/math.Abs(k.scale.width) - usual}
+			for m := monthOf(p.looks[i-1].t) + 1; m <= monthOf(p.looks[i].t); m++ {
+				if all[m-first]++; math.Abs(one.step) > least/2 {
+					large[m-first] = append(large[m-first], one)
+				}
+			}
+		}
+	}
+	most := 0
+	for m, pairs := range large {
+		if together := together(pairs, all[m], least); len(together) >= leastPairs && float64(len(together)) >= togetherSo*float64(all[m]) && len(together) > most {
+			most = len(together)
+			best, ok = k.measure(together), true
+		}
+	}
+	return best, ok
+}
+
+// usualStep is the middle step from look to look, by some of them.
+func (k *kin) usualStep() float64 {
+	var all []float64
+	for _, p := range k.members {
+		for i := 1; i < len(p.looks); i++ {
+			if !p.apart(i) {
+				all = append(all, (p.looks[i].now-p.looks[i-1].now)/math.Abs(k.scale.width))
+			}
+		}
+		if len(all) > mostSampled {
+			break
+		}
+	}
+	middle, _ := robust.MedianInPlace(all)
+	return middle
+}
+
+// together gives the pairs that step by half and more of the middle one of n, if that is large enough.
+func together(pairs []pair, n int, least float64) []pair {
+	if len(pairs) < leastPairs {
+		return nil
+	}
+	steps := make([]float64, n) // the small ones count as none
+	for i := range pairs {
+		steps[i] = pairs[i].step
+	}
+	size, _ := robust.MedianInPlace(steps)
+	if math.Abs(size) < least {
+		return nil
+	}
+	return slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 })
+}
+
+func monthOf(t float64) int { return int(math.Floor(t * 12)) }
+
+// measure finds how the scale changed: by a factor, if that brings the looks after nearer to those before than an
+// amount does.
+func (k *kin) measure(pairs []pair) rescaled {
+	r := rescaled{kin: k, factor: 1, from: math.Inf(-1), to: math.Inf(1)}
+	ratios, steps := make([]float64, 0, len(pairs)), make([]float64, 0, len(pairs))
+	for _, one := range pairs {
+		before, after := &one.p.looks[one.look-1], &one.p.looks[one.look]
+		r.from, r.to = max(r.from, before.t), min(r.to, after.t)
+		r.looks = append(r.looks, onPoint{one.p, one.look})
+		if before.now > 0 && after.now > 0 {
+			ratios = append(ratios, after.now/before.now)
+		}
+		steps = append(steps, after.now-before.now)
+	}
+	factor, ok := robust.Median(ratios)
+	added, _ := robust.Median(steps)
+	missFactor, missAdded := 0.0, 0.0
+	for _, one := range pairs {
+		before, after := one.p.looks[one.look-1].now, one.p.looks[one.look].now
+		missFactor += math.Abs(after-before*factor) / max(factor, 1)
+		missAdded += math.Abs(after - before - added)
+	}
+	if ok && factor > 0 && missFactor < missAdded {
+		r.factor = factor
+	} else {
+		r.added = added
+	}
+	if r.to < r.from { // some were read between: the day is where most agree
+		slices.SortFunc(pairs, func(a, b pair) int { return cmp.Compare(a.p.looks[a.look].t, b.p.looks[b.look].t) })
+		r.to = pairs[len(pairs)/10].p.looks[pairs[len(pairs)/10].look].t
+		r.from = min(r.from, r.to)
+	}
+	r.sheetNew = r.nearer(pairs)
+	return r
+}
+
+// nearer reports whether the looks after the change lie nearer to where clean units rest in the band of the sheet
+// than those before do.
+func (r *rescaled) nearer(pairs []pair) bool {
+	before, after := make([]float64, 0, len(pairs)), make([]float64, 0, len(pairs))
+	for _, one := range pairs {
+		before = append(before, math.Abs(r.kin.scale.of(one.p.looks[one.look-1].now)+0.6))
+		after = append(after, math.Abs(r.kin.scale.of(one.p.looks[one.look].now)+0.6))
+	}
+	b, _ := robust.MedianInPlace(before)
+	a, _ := robust.MedianInPlace(after)
+	return a < b
+}
+
+// apply brings the looks on the other side of the change to the scale of the sheet.
+func (r *rescaled) apply() {
+	first := map[*past]int{}
+	for _, one := range r.looks {
+		first[one.p] = one.look
+	}
+	for _, p := range r.kin.members {
+		at, known := first[p]
+		if !known {
+			for at = 0; at < len(p.looks) && p.looks[at].t < r.to; at++ {
+			}
+		}
+		for i := range p.looks {
+			l := &p.looks[i]
+			switch {
+			case r.sheetNew && i < at:
+				l.now, l.factor = l.now*r.factor+r.added, l.factor*r.factor
+			case !r.sheetNew && i >= at:
+				l.now, l.factor = (l.now-r.added)/r.factor, l.factor/r.factor
+			}
+			p.z[i] = p.kin.scale.of(l.now)
+		}
+	}
+}
