@@ -195,8 +195,8 @@ type taker struct {
 	about   map[*sootline.Point]*pointFacts // of the register at hand
 	spans   map[string]*span                // what was read, by type; nil: nobody asked yet
 	told    toldMoment
-	unknown map[string]bool                // quantities of types that nobody knows, of which was said so
-	left    *leftFiles                     // nil in a preview
+	unknown map[string]bool // quantities of types that nobody knows, of which was said so
+	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
 	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
