@@ -65,28 +65,6 @@ type TakeOptions struct {
 	Row     func(RowOutcome) error // told of every row in its turn; may be nil
 }
 
-// RowOutcome says what one row became, or would become.
-type RowOutcome struct {
-	Table   *IntakeTable
-	Line    int
-	Cells   []string // as written; reused by the next row
-	Becomes Becomes
-	Why     string // it cannot be used
-}
-
-// Becomes is what becomes of a row.
-type Becomes string
-
-// What becomes of rows. A type may have several rows, so that only the table as
-// a whole tells which sheets are new.
-const (
-	RowAdded    Becomes = "added"
-	RowSame     Becomes = "known already"
-	RowRepeated Becomes = "repeats another"
-	RowLeft     Becomes = "cannot be used"
-	RowOfSheet  Becomes = "part of a type sheet"
-)
-
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
 	log, err := a.LogOf(ctx, site)
@@ -312,19 +290,6 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 	return t.stopped() // else a file that was not read to its end would pass for a short one
 }
 
-// recordAndTell takes a row, and tells what became of it where somebody wants to know.
-func (t *taker) recordAndTell(o *TableOutcome, record listing.Record, fault *listing.RowError, take func(listing.Record) error) error {
-	if t.opts.Row == nil {
-		return t.record(o, record, fault, take)
-	}
-	before := *o
-	t.trouble = ""
-	if err := t.record(o, record, fault, take); err != nil {
-		return err
-	}
-	return t.opts.Row(RowOutcome{o.Table, record.Line, record.Cells, o.since(&before), t.trouble})
-}
-
 func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.RowError, take func(listing.Record) error) error {
 	if fault != nil {
 		return t.refuse(o, record, fault.Trouble())
@@ -335,21 +300,6 @@ func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.Ro
 		return t.refuse(o, record, bad.Error())
 	}
 	return err
-}
-
-// since tells what became of the row that was taken between before and now.
-func (o *TableOutcome) since(before *TableOutcome) Becomes {
-	switch {
-	case o.Left > before.Left:
-		return RowLeft
-	case o.Rows > before.Rows:
-		return RowAdded
-	case o.Same > before.Same:
-		return RowSame
-	case o.Repeated > before.Repeated:
-		return RowRepeated
-	}
-	return RowOfSheet
 }
 
 // refuse puts a row aside, with the reason, to be mended.
