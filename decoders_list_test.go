@@ -10,6 +10,7 @@ var heldInFields = map[string][]string{
 	"(*sootline/internal/web.Server).guard":     {"(*sootline/internal/web.keeper).Write"},
 	"(*sootline/internal/api.API).ServeHTTP":    {"sootline/internal/api.New"},
 	"(*sootline/internal/listing.archive).open": {"(*sootline/internal/listing.guardedPart).Read"},
+	"(*sootline/internal/listing.markup).leave": {"(*sootline/internal/listing.markup).Read"},
 	"sootline/internal/listing.newJSONReader":   {"(*sootline/internal/listing.boundedRow).Read"},
 }
 

@@ -84,18 +84,21 @@ func lasting(tenures map[LoopID][][]tenure, ref Ref, at time.Time) []tenure {
 		return held // nearly always: nothing is to be left out
 	}
 	var all []tenure
-	for _, t := range held {
-		if t.lasts(at) {
-			all = append(all, t)
+	for i := range held {
+		if held[i].lasts(at) {
+			all = append(all, held[i])
 		}
 	}
 	return all
 }
 
 func pointsOf(tenures []tenure) []*Point {
-	var points []*Point
-	for _, t := range tenures {
-		points = append(points, t.point)
+	if len(tenures) == 0 {
+		return nil
+	}
+	points := make([]*Point, len(tenures))
+	for i := range tenures {
+		points[i] = tenures[i].point
 	}
 	return points
 }

@@ -64,28 +64,6 @@ type TakeOptions struct {
 	Row     func(RowOutcome) error // told of every row in its turn; may be nil
 }
 
-// RowOutcome says what one row became, or would become.
-type RowOutcome struct {
-	Table   *IntakeTable
-	Line    int
-	Cells   []string // as written; reused by the next row
-	Becomes Becomes
-	Why     string // it cannot be used
-}
-
-// Becomes is what becomes of a row.
-type Becomes string
-
-// What becomes of rows. A type may have several rows, so that only the table as
-// a whole tells which sheets are new.
-const (
-	RowAdded    Becomes = "added"
-	RowSame     Becomes = "known already"
-	RowRepeated Becomes = "repeats another"
-	RowLeft     Becomes = "cannot be used"
-	RowOfSheet  Becomes = "part of a type sheet"
-)
-
 // Preview works out what taking the intake in would do, and does nothing.
 func (a *App) Preview(ctx context.Context, site sootline.ID, in *Intake, opts TakeOptions) (*Outcome, error) {
 	log, err := a.LogOf(ctx, site)
@@ -194,13 +172,14 @@ type taker struct {
 	zone    *time.Location
 	log     *sootline.Log      // of the book
 	said    []sootline.Entry   // what this intake has added to the register
-	r       *sootline.Register // what the log says
+	r       *sootline.Register // what the log says, and this intake so far
+	folded  int                // how many of said are in it
 	seen    *seen
-	own     map[sootline.ID]ownSpan        // what was read, by point
-	spans   map[string]*span               // what was read, by type
-	sheets  map[string]*sootline.TypeSheet // by the name of a type as points have it, of the register at hand
-	unknown map[string]bool                // quantities of types that nobody knows, of which was said so
-	left    *leftFiles                     // nil in a preview
+	about   map[*sootline.Point]*pointFacts // of the register at hand
+	spans   map[string]*span                // what was read, by type; nil: nobody asked yet
+	told    toldMoment
+	unknown map[string]bool // quantities of types that nobody knows, of which was said so
+	left    *leftFiles      // nil in a preview
 	emit    func(sootline.Entry) error
 	stopped func() error // why the work is to stop, or nothing
 	trouble string       // of the row in hand
@@ -221,7 +200,7 @@ func (a *App) newTaker(site sootline.ID, log *sootline.Log, opts TakeOptions) *t
 }
 
 // takeAll takes the tables in the order in which they build on each other, and
-// folds the log anew where the next kind looks things up in the register.
+// has the register hold, for each kind, what the ones before it said.
 func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 	out := &Outcome{Notes: in.notes()}
 	for _, table := range in.Tables {
@@ -236,16 +215,14 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 		return nil, err
 	}
 	for _, kind := range []listing.Kind{listing.KindTypes, listing.KindSchedule, listing.KindReadings, listing.KindEvents, listing.KindNumbers} {
-		t.r, t.sheets, t.spans = t.log.With(t.said).Fold(Always), map[string]*sootline.TypeSheet{}, nil
-		zone, err := Zone(t.r.Site.Zone)
-		if err != nil {
+		tables := in.toTake(kind)
+		if len(tables) == 0 {
+			continue
+		}
+		if err := t.lookThingsUp(); err != nil {
 			return nil, err
 		}
-		t.zone = zone
-		for _, table := range in.Tables {
-			if _, open := table.Blocking(); table.Kind != kind || open {
-				continue
-			}
+		for _, table := range tables {
 			o := &TableOutcome{Table: table, Added: map[sootline.Kind]int{}}
 			out.Tables = append(out.Tables, o)
 			if err := t.takeTable(o); err != nil {
@@ -255,6 +232,28 @@ func (t *taker) takeAll(in *Intake) (*Outcome, error) {
 	}
 	out.Added = t.added
 	return out, nil
+}
+
+// toTake lists the tables of a kind about which no question is open.
+func (in *Intake) toTake(kind listing.Kind) []*IntakeTable {
+	var tables []*IntakeTable
+	for _, table := range in.Tables {
+		if _, open := table.Blocking(); table.Kind == kind && !open {
+			tables = append(tables, table)
+		}
+	}
+	return tables
+}
+
+// lookThingsUp readies the register in which rows look things up: of the log, with what this intake has said so far.
+func (t *taker) lookThingsUp() error {
+	if t.r == nil || t.folded != len(t.said) {
+		t.r, t.folded = t.log.With(t.said).Fold(Always), len(t.said)
+	}
+	t.about, t.spans = map[*sootline.Point]*pointFacts{}, nil
+	zone, err := Zone(t.r.Site.Zone)
+	t.zone = zone
+	return err
 }
 
 func (t *taker) takeTable(o *TableOutcome) error {
@@ -289,13 +288,7 @@ func (t *taker) records(o *TableOutcome, take func(listing.Record) error) error 
 				return err
 			}
 		}
-		before := *o
-		t.trouble = ""
-		err := t.record(o, record, fault, take)
-		if err == nil && t.opts.Row != nil {
-			err = t.opts.Row(RowOutcome{table, record.Line, record.Cells, o.since(&before), t.trouble})
-		}
-		if err != nil {
+		if err := t.recordAndTell(o, record, fault, take); err != nil {
 			return err
 		}
 	}
@@ -312,21 +305,6 @@ func (t *taker) record(o *TableOutcome, record listing.Record, fault *listing.Ro
 		return t.refuse(o, record, bad.Error())
 	}
 	return err
-}
-
-// since tells what became of the row that was taken between before and now.
-func (o *TableOutcome) since(before *TableOutcome) Becomes {
-	switch {
-	case o.Left > before.Left:
-		return RowLeft
-	case o.Rows > before.Rows:
-		return RowAdded
-	case o.Same > before.Same:
-		return RowSame
-	case o.Repeated > before.Repeated:
-		return RowRepeated
-	}
-	return RowOfSheet
 }
 
 // refuse puts a row aside, with the reason, to be mended.

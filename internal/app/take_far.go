@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"sootline"
-	"sootline/internal/listing"
 )
 
 // span is the lowest and highest value that was read.
@@ -32,13 +31,37 @@ func (s *span) holds(v, least float64) bool {
 	return s.n > 0 && v >= s.low-around && v <= s.high+around
 }
 
-// ownSpan is what was read at a point, and at those of its type.
-type ownSpan struct{ own, alike *span }
+// pointFacts is what the rows of a point are held against. It is gathered once a point: each row asks for it several
+// times, and finding it costs more than all else that is done about a row.
+type pointFacts struct {
+	sheet      *sootline.TypeSheet
+	band       *sootline.Band // nil where not both of its ends are known
+	own, alike *span          // what was read at the point, and at those of its type; see [taker.reads]
+}
+
+// factsOf gives what is known of a point.
+func (t *taker) factsOf(p *sootline.Point) *pointFacts {
+	f := t.about[p]
+	if f == nil {
+		f = &pointFacts{sheet: t.r.Sheet(p.Type)}
+		t.about[p] = f
+		if f.sheet == nil {
+			return f
+		}
+		if band := f.sheet.Band(p.Settings()); band.Complete() {
+			f.band = band
+		}
+	}
+	return f
+}
 
 // reads gives what was read at the point, and at the points of its type, of their own quantity.
-func (t *taker) reads(p *sootline.Point) (own, alike *span) {
+func (t *taker) reads(p *sootline.Point, f *pointFacts) (own, alike *span) {
+	if f.own != nil {
+		return f.own, f.alike
+	}
 	if t.spans == nil {
-		t.spans, t.own = map[string]*span{}, map[sootline.ID]ownSpan{}
+		t.spans = map[string]*span{}
 		for _, other := range t.r.Points() {
 			key := sootline.TypeKey(other.Type)
 			if t.spans[key] == nil {
@@ -47,17 +70,13 @@ func (t *taker) reads(p *sootline.Point) (own, alike *span) {
 			addReadings(t.spans[key], other)
 		}
 	}
-	s, known := t.own[p.ID]
-	if !known {
-		key := sootline.TypeKey(p.Type)
-		if t.spans[key] == nil {
-			t.spans[key] = &span{}
-		}
-		s = ownSpan{&span{}, t.spans[key]}
-		addReadings(s.own, p)
-		t.own[p.ID] = s
+	key := sootline.TypeKey(p.Type)
+	if t.spans[key] == nil {
+		t.spans[key] = &span{}
 	}
-	return s.own, s.alike
+	f.own, f.alike = &span{}, t.spans[key]
+	addReadings(f.own, p)
+	return f.own, f.alike
 }
 
 func addReadings(s *span, p *sootline.Point) {
@@ -72,16 +91,16 @@ func addReadings(s *span, p *sootline.Point) {
 
 // slip says why a reading looks mistyped: ten or a hundred times too large by what was read at the point before, or, where
 // nothing was, at the others of its type. One that is merely far off is news, and is taken.
-func (t *taker) slip(p *sootline.Point, row *listing.ReadingRow) string {
-	band, ok := t.band(p)
-	for _, sample := range row.Samples {
+func (t *taker) slip(p *sootline.Point, f *pointFacts, samples []float64) string {
+	band := f.band
+	for _, sample := range samples {
 		if math.Abs(sample) > 1e9 {
 			return fmt.Sprintf("%v is no resting value", sample)
 		}
-		if !ok || sample <= *band.High+2*(*band.High-*band.Low) {
+		if band == nil || sample <= *band.High+2*(*band.High-*band.Low) {
 			continue
 		}
-		own, alike := t.reads(p)
+		own, alike := t.reads(p, f)
 		before, whose := own, "were read there before"
 		if own.n == 0 {
 			before, whose = alike, "were read at others of its type"
@@ -96,8 +115,8 @@ func (t *taker) slip(p *sootline.Point, row *listing.ReadingRow) string {
 }
 
 // readNow adds what this intake read at a point to what speaks for or against later rows.
-func (t *taker) readNow(p *sootline.Point, samples []float64) {
-	own, alike := t.reads(p)
+func (t *taker) readNow(p *sootline.Point, f *pointFacts, samples []float64) {
+	own, alike := t.reads(p, f)
 	for _, v := range samples {
 		own.add(v)
 		alike.add(v)
@@ -105,10 +124,10 @@ func (t *taker) readNow(p *sootline.Point, samples []float64) {
 }
 
 // weighReading counts what is outside its band or unlike what was read there before, and tells of what is far off.
-func (t *taker) weighReading(o *TableOutcome, line int, p *sootline.Point, samples []float64) {
+func (t *taker) weighReading(o *TableOutcome, line int, p *sootline.Point, f *pointFacts, samples []float64) {
 	const enough = 3 // values that make a history
-	if band, ok := t.band(p); ok {
-		own, _ := t.reads(p)
+	if band := f.band; band != nil {
+		own, _ := t.reads(p, f)
 		for _, v := range samples {
 			if v < *band.Low || v > *band.High {
 				o.Outside++
@@ -118,15 +137,14 @@ func (t *taker) weighReading(o *TableOutcome, line int, p *sootline.Point, sampl
 			}
 		}
 	}
-	if !t.far(o, line, p, samples) {
-		t.readNow(p, samples)
+	if !far(o, line, p, f.band, samples) {
+		t.readNow(p, f, samples)
 	}
 }
 
 // far tells of a reading far outside its band, which is taken, and reports whether it is.
-func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []float64) bool {
-	band, ok := t.band(p)
-	if !ok || len(samples) == 0 {
+func far(o *TableOutcome, line int, p *sootline.Point, band *sootline.Band, samples []float64) bool {
+	if band == nil || len(samples) == 0 {
 		return false
 	}
 	width := *band.High - *band.Low
@@ -136,13 +154,4 @@ func (t *taker) far(o *TableOutcome, line int, p *sootline.Point, samples []floa
 	o.Far++
 	o.remark(line, fmt.Sprintf("%v at %s is far outside the band of %s, %v to %v: taken as it is; look at it", samples[0], p.Ref(), p.Type, *band.Low, *band.High))
 	return true
-}
-
-func (t *taker) band(p *sootline.Point) (*sootline.Band, bool) {
-	sheet := t.sheet(p.Type)
-	if sheet == nil {
-		return &sootline.Band{}, false
-	}
-	band := sheet.Band(p.Settings())
-	return band, band.Complete()
 }

@@ -40,7 +40,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if why != "" {
 			return t.refuse(o, record, why)
 		}
-		e, err := t.entry(h.at, point.ID, t.r.Meant(sootline.AliasPerson, strings.TrimSpace(h.by)), h.body)
+		e, err := t.entry(h.at, point.ID, t.person(h.by), h.body)
 		if err != nil {
 			return err
 		}
@@ -53,11 +53,18 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 			o.read(e.At.In(t.zone), len(read.Samples))
 		}
 		o.repeat(v, e.ID, record.Line)
-		if by := t.seen.book[e.ID]; v == same && h.by != "" && !store.SameName(by, e.By) {
-			o.remark(record.Line, fmt.Sprintf("the book has this already, by %s; the row says by %s: where both did it, write the second one down with its time", cmp.Or(by, "nobody named"), e.By))
+		if v == same && h.by != "" {
+			o.remarkOther(record.Line, t.seen.book[e.ID], e.By)
 		}
 		return err
 	})
+}
+
+// remarkOther tells of a row that says what the book has already by somebody else.
+func (o *TableOutcome) remarkOther(line int, known, by string) {
+	if !store.SameName(known, by) {
+		o.remark(line, fmt.Sprintf("the book has this already, by %s; the row says by %s: where both did it, write the second one down with its time", cmp.Or(known, "nobody named"), by))
+	}
 }
 
 type happening struct {
@@ -132,9 +139,26 @@ func joined(words ...string) string {
 	return strings.Join(slices.DeleteFunc(words, func(w string) bool { return w == "" }), "; ")
 }
 
+// toldMoment is what was last asked of [taker.moment], and the answer: rows of one visit often have the same time.
+type toldMoment struct {
+	civil  listing.Civil
+	hour   int
+	zone   *time.Location
+	moment sootline.Moment
+	why    string
+}
+
 // moment places a date on the site's clock, or says why it cannot; a date without
 // a time gets the hour, and is kept as a day.
 func (t *taker) moment(c listing.Civil, hour int) (m sootline.Moment, why string) {
+	if last := &t.told; last.civil != c || last.hour != hour || last.zone != t.zone {
+		m, why = t.placed(c, hour)
+		*last = toldMoment{c, hour, t.zone, m, why}
+	}
+	return t.told.moment, t.told.why
+}
+
+func (t *taker) placed(c listing.Civil, hour int) (m sootline.Moment, why string) {
 	if !c.HasTime {
 		return sootline.Moment{At: sootline.DayHour(c.Year, time.Month(c.Month), c.Day, hour, t.zone), Day: true}, ""
 	}
@@ -180,14 +204,3 @@ func (t *taker) at(ref listing.Ref, at time.Time, kind sootline.Kind) (*sootline
 }
 
 func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.DateOnly) }
-
-// sheet finds the sheet of a type; every row asks, and finding one costs more than
-// the rest of looking at the row.
-func (t *taker) sheet(name string) *sootline.TypeSheet {
-	sheet, known := t.sheets[name]
-	if !known {
-		sheet = t.r.Sheet(name)
-		t.sheets[name] = sheet
-	}
-	return sheet
-}

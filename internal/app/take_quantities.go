@@ -98,9 +98,10 @@ func figure(field *(*float64), given listing.Figure) {
 func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record, h *happening) string {
 	read := h.body.(sootline.Read)
 	settled := sootline.Reading{Samples: read.Samples, Quantity: read.Quantity}
-	switch sheet := t.sheet(p.Type); {
+	f := t.factsOf(p)
+	switch sheet := f.sheet; {
 	case sheet.Settle(&settled):
-		if slices.Equal(settled.Samples, read.Samples) {
+		if settled.Quantity != read.Quantity && slices.Equal(settled.Samples, read.Samples) {
 			read.Quantity = settled.Quantity
 			h.body = read
 		}
@@ -114,16 +115,14 @@ func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record
 		return ""
 	}
 	if t.opts.AsIs {
-		t.far(o, record.Line, p, settled.Samples)
+		far(o, record.Line, p, f.band, settled.Samples)
 		return ""
 	}
-	row := *record.Reading
-	row.Samples = settled.Samples
-	why := t.slip(p, &row)
+	why := t.slip(p, f, settled.Samples)
 	if why != "" {
 		o.Doubted++
 	} else {
-		t.weighReading(o, record.Line, p, row.Samples)
+		t.weighReading(o, record.Line, p, f, settled.Samples)
 	}
 	return why
 }

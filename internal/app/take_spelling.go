@@ -55,6 +55,10 @@ type spellings struct {
 	known map[sootline.AliasOf]map[string]bool // by spelling as matched
 	names map[sootline.AliasOf][]string        // as written, sorted
 	met   map[sootline.AliasOf]map[string]*Spelling
+
+	// What was found of names as rows write them: most rows write the same few.
+	looked map[sootline.AliasOf]map[string]*Spelling // nil: nothing is to be noted of it
+	people map[string]string                         // who is meant
 }
 
 // mostSpellings bounds what is remembered of one intake: more different names than
@@ -63,9 +67,9 @@ const mostSpellings = 2000
 
 // newSpellings gathers what a site calls its types, areas, causes and people.
 func newSpellings(r *sootline.Register, log *sootline.Log) *spellings {
-	s := &spellings{known: map[sootline.AliasOf]map[string]bool{}, names: map[sootline.AliasOf][]string{}, met: map[sootline.AliasOf]map[string]*Spelling{}}
+	s := &spellings{known: map[sootline.AliasOf]map[string]bool{}, names: map[sootline.AliasOf][]string{}, met: map[sootline.AliasOf]map[string]*Spelling{}, looked: map[sootline.AliasOf]map[string]*Spelling{}, people: map[string]string{}}
 	for _, of := range sootline.AliasesOf() {
-		s.known[of], s.met[of] = map[string]bool{}, map[string]*Spelling{}
+		s.known[of], s.met[of], s.looked[of] = map[string]bool{}, map[string]*Spelling{}, map[string]*Spelling{}
 	}
 	for _, sheet := range r.Sheets() {
 		s.know(sootline.AliasType, sheet.Name)
@@ -101,22 +105,50 @@ func (s *spellings) know(of sootline.AliasOf, name string) {
 
 // meet notes that a row says a name.
 func (s *spellings) meet(r *sootline.Register, of sootline.AliasOf, name string, line int) {
-	key := sootline.TypeKey(name)
-	if key == "" || len(s.names[of]) == 0 || s.known[of][key] || r.HasAlias(of, name) {
+	if len(s.names[of]) == 0 {
 		return
 	}
-	met := s.met[of][key]
-	if met == nil {
-		if len(s.met[of]) >= mostSpellings {
-			return
+	met, looked := s.looked[of][name]
+	if !looked {
+		met = s.look(r, of, name)
+		if len(s.looked[of]) < mostSpellings {
+			s.looked[of][strings.Clone(name)] = met // whose memory is that of its row
 		}
-		met = &Spelling{Of: of, Said: strings.Join(strings.Fields(name), " ")}
-		s.met[of][key] = met
+	}
+	if met == nil {
+		return
 	}
 	met.Rows++
 	if len(met.Lines) < shown {
 		met.Lines = append(met.Lines, line)
 	}
+}
+
+// look finds the spelling that a name is, where nobody knows it.
+func (s *spellings) look(r *sootline.Register, of sootline.AliasOf, name string) *Spelling {
+	key := sootline.TypeKey(name)
+	if key == "" || s.known[of][key] || r.HasAlias(of, name) {
+		return nil
+	}
+	met := s.met[of][key]
+	if met == nil && len(s.met[of]) < mostSpellings {
+		met = &Spelling{Of: of, Said: strings.Join(strings.Fields(name), " ")}
+		s.met[of][key] = met
+	}
+	return met
+}
+
+// person gives who is meant by what a row says.
+func (t *taker) person(said string) string {
+	meant, known := t.spelled.people[said]
+	if !known {
+		said = strings.Clone(said) // whose memory is that of its row
+		meant = t.r.Meant(sootline.AliasPerson, strings.TrimSpace(said))
+		if len(t.spelled.people) < mostSpellings {
+			t.spelled.people[said] = meant
+		}
+	}
+	return meant
 }
 
 // meetRow notes what a row calls things.

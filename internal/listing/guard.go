@@ -2,7 +2,6 @@ package listing
 
 import (
 	"archive/zip"
-	"encoding/xml"
 	"errors"
 	"fmt"
 	"io"
@@ -122,7 +121,7 @@ func (a *archive) keep(texts ...string) error {
 
 // partReader reads the XML of a part.
 type partReader struct {
-	*xml.Decoder
+	*markup
 	file  string
 	depth int
 }
@@ -137,24 +136,24 @@ func (a *archive) decoder(part string) (*partReader, io.Closer, error) {
 }
 
 func newPartReader(r io.Reader, file string) *partReader {
-	d := xml.NewDecoder(r)
-	d.Strict = false
-	d.CharsetReader = func(_ string, in io.Reader) (io.Reader, error) { return in, nil }
-	return &partReader{Decoder: d, file: file}
+	return &partReader{markup: newMarkup(r), file: file}
 }
 
-// RawToken gives the next token, and refuses elements that lie in each other without end.
-func (p *partReader) RawToken() (xml.Token, error) {
-	token, err := p.Decoder.RawToken()
-	switch token.(type) {
-	case xml.StartElement:
+// next gives the next token, and refuses elements that lie in each other without end.
+func (p *partReader) next() (*token, error) {
+	token, err := p.markup.next()
+	if err != nil {
+		return nil, err
+	}
+	switch token.kind {
+	case openingTag:
 		if p.depth++; p.depth > mostDepth {
 			return nil, &FileError{File: p.file, Trouble: fmt.Sprintf("its elements lie more than %d deep in each other", mostDepth), Hint: "open it in a spreadsheet program and save it again"}
 		}
-	case xml.EndElement:
+	case closingTag:
 		p.depth--
 	}
-	return token, err
+	return token, nil
 }
 
 func (a *archive) open(part string) (*guardedPart, error) {

@@ -112,12 +112,12 @@ func (r *odsReader) next() (Row, error) {
 		return r.whole()
 	}
 	for {
-		token, err := r.d.RawToken()
+		token, err := r.d.next()
 		if err != nil {
 			return Row{}, err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			switch el.Name.Local {
 			case "table-column":
 				n := repeats(el, "number-columns-repeated")
@@ -134,7 +134,7 @@ func (r *odsReader) next() (Row, error) {
 				}
 				r.line, r.again = r.line+r.again, 0
 			}
-		case xml.EndElement:
+		case closingTag:
 			if el.Name.Local == "table" {
 				return Row{}, io.EOF
 			}
@@ -148,12 +148,12 @@ func (r *odsReader) wholeRow(el xml.StartElement) (Row, error) {
 	r.column, r.noValue, r.hides = 0, 0, isCollapsed(el)
 	r.again = repeats(el, "number-rows-repeated") - 1
 	for {
-		token, err := r.d.RawToken()
+		token, err := r.d.next()
 		if err != nil {
 			return Row{Line: r.line}, err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			covered := el.Name.Local == "covered-table-cell"
 			if el.Name.Local != "table-cell" && !covered {
 				continue
@@ -161,7 +161,7 @@ func (r *odsReader) wholeRow(el xml.StartElement) (Row, error) {
 			if err := r.cell(el, covered); err != nil {
 				return Row{Line: r.line}, err
 			}
-		case xml.EndElement:
+		case closingTag:
 			if el.Name.Local != "table-row" {
 				continue
 			}
@@ -223,20 +223,20 @@ func (r *odsReader) cell(el xml.StartElement, covered bool) error {
 func (r *odsReader) text(end string) (string, error) {
 	t := odsText{most: r.t.limits.MaxLine}
 	for {
-		token, err := r.d.RawToken()
+		token, err := r.d.next()
 		if err != nil {
 			return "", err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			t.start(el)
-		case xml.CharData:
-			t.add(string(el))
-		case xml.EndElement:
+		case plainToken:
+			t.add(token.text)
+		case closingTag:
 			if t.aside == 0 && t.paragraphs == 0 && el.Name.Local == end {
 				return plainText(t.String()), nil
 			}
-			t.stop(el)
+			t.stop(el.Name)
 		}
 		if t.Len() > t.most {
 			return "", r.refuse(fmt.Sprintf("a cell in row %d is too large", r.line), "shorten it")

@@ -8,7 +8,11 @@ import (
 
 // repeats reads how often an element counts, or how far it reaches: at least once.
 func repeats(el xml.StartElement, name string) int {
-	n, err := strconv.Atoi(attr(el, name))
+	text := attr(el, name)
+	if text == "" {
+		return 1 // nearly always
+	}
+	n, err := strconv.Atoi(text)
 	if err != nil || n < 1 {
 		return 1
 	}
@@ -48,17 +52,17 @@ func (t *odsText) start(el xml.StartElement) {
 	}
 }
 
-func (t *odsText) add(s string) {
+func (t *odsText) add(text []byte) {
 	if t.aside == 0 && t.paragraphs > 0 {
-		t.WriteString(s)
+		t.Write(text)
 	}
 }
 
-func (t *odsText) stop(el xml.EndElement) {
+func (t *odsText) stop(name xml.Name) {
 	switch {
 	case t.aside > 0:
 		t.aside--
-	case t.paragraphs > 0 && (el.Name.Local == "p" || el.Name.Local == "h"):
+	case t.paragraphs > 0 && (name.Local == "p" || name.Local == "h"):
 		t.paragraphs--
 	}
 }

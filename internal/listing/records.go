@@ -37,10 +37,13 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			return
 		}
 		r := newRowReader(u, t)
+		grouped := u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed))
+		var in Row // the row in hand: one for all, so that none is a piece of memory of its own
 		for row, err := range t.rows(u.profile.choice()) {
+			in = row
 			if err != nil {
 				bad, fatal := asRowError(t, err)
-				r.carryOver(&row, "", false)
+				r.carryOver(&in, "", false)
 				if !fatal && row.Line < u.HeaderLine {
 					continue
 				}
@@ -49,24 +52,24 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
-			skipped := u.skip(&row)
-			r.carryOver(&row, skipped, true)
+			skipped := u.skip(&in)
+			r.carryOver(&in, skipped, true)
 			if skipped != "" {
 				continue
 			}
 			if len(u.visits) > 0 {
-				if !r.readVisits(&row, yield) {
+				if !r.readVisits(&in, yield) {
 					return
 				}
 				continue
 			}
-			if u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed)) {
-				if !r.readGroups(&row, yield) {
+			if grouped {
+				if !r.readGroups(&in, yield) {
 					return
 				}
 				continue
 			}
-			rec, bad := r.read(&row)
+			rec, bad := r.read(&in)
 			if !yield(rec, bad) {
 				return
 			}

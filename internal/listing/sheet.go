@@ -89,12 +89,12 @@ type sheetReader struct {
 func (r *sheetReader) next() (Row, error) {
 	line := r.line
 	for {
-		token, err := r.d.RawToken()
+		token, err := r.d.next()
 		if err != nil {
 			return Row{}, err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			switch el.Name.Local {
 			case "col":
 				r.column(el)
@@ -110,7 +110,7 @@ func (r *sheetReader) next() (Row, error) {
 				}
 				return row, err
 			}
-		case xml.EndElement:
+		case closingTag:
 			if el.Name.Local == "sheetData" {
 				return Row{}, io.EOF
 			}
@@ -131,12 +131,12 @@ func (r *sheetReader) wholeRow() (Row, error) {
 	column := 0
 	r.noResult = 0
 	for {
-		token, err := r.d.RawToken()
+		token, err := r.d.next()
 		if err != nil {
 			return Row{Line: r.line}, err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			if el.Name.Local != "c" {
 				continue
 			}
@@ -149,7 +149,7 @@ func (r *sheetReader) wholeRow() (Row, error) {
 			}
 			r.put(column, c)
 			column++
-		case xml.EndElement:
+		case closingTag:
 			if el.Name.Local != "row" {
 				continue
 			}
@@ -176,12 +176,12 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 	inValue, inFormula, hasFormula, hasValue := false, false, false, false
 	r.raw, r.formula = r.raw[:0], r.formula[:0]
 	for len(r.raw) <= r.t.limits.MaxLine {
-		token, err := r.d.RawToken()
+		token, err := r.d.next()
 		if err != nil {
 			return cell{}, err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			inValue, inFormula = el.Name.Local == "v", el.Name.Local == "f"
 			hasValue, hasFormula = hasValue || inValue, hasFormula || inFormula
 			if el.Name.Local == "is" {
@@ -191,14 +191,14 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 				}
 				r.raw = append(r.raw, text...)
 			}
-		case xml.CharData:
+		case plainToken:
 			if inValue {
-				r.raw = append(r.raw, el...)
+				r.raw = append(r.raw, token.text...)
 			}
 			if inFormula && len(r.formula) <= mostFormula {
-				r.formula = append(r.formula, el...)
+				r.formula = append(r.formula, token.text...)
 			}
-		case xml.EndElement:
+		case closingTag:
 			inValue, inFormula = false, false
 			if el.Name.Local == "c" {
 				// A result that is an empty text is stored as one.

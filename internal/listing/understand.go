@@ -51,22 +51,8 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}}
-	for row, err := range t.rows(p.choice()) {
-		var bad *RowError
-		if errors.As(err, &bad) {
-			bad.Line = row.Line
-			s.unreadable(bad)
-			continue
-		}
-		if err != nil {
-			return nil, err
-		}
-		u.sections.observe(&row)
-		if s.decided {
-			u.observe(&row)
-		} else if err := s.keep(row); err != nil {
-			return nil, err
-		}
+	if err := s.read(p.choice()); err != nil {
+		return nil, err
 	}
 	if err := s.decide(); err != nil {
 		return nil, err
@@ -76,6 +62,30 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 		u.Skipped = append(u.Skipped, Skipped{HiddenRows, u.LeftOut.Rows, u.LeftOut.FirstRow})
 	}
 	return u, nil
+}
+
+// read passes over all rows of the table.
+func (s *study) read(choice layoutChoice) error {
+	var in Row // the row in hand: one for all, so that none is a piece of memory of its own
+	for row, err := range s.t.rows(choice) {
+		if err != nil {
+			bad, ok := errors.AsType[*RowError](err)
+			if !ok {
+				return err
+			}
+			bad.Line = row.Line
+			s.unreadable(bad)
+			continue
+		}
+		in = row
+		s.u.sections.observe(&in)
+		if s.decided {
+			s.u.observe(&in)
+		} else if err := s.keep(row); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // unreadable counts a row that could not be read, unless it stands above the headings.

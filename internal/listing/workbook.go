@@ -180,15 +180,15 @@ func (a *archive) each(part string, visit func(*partReader, xml.StartElement) er
 	}
 	defer closer.Close()
 	for {
-		token, err := d.RawToken()
+		token, err := d.next()
 		if err == io.EOF {
 			return nil
 		}
 		if err != nil {
 			return fmt.Errorf("part %s: %w", part, err)
 		}
-		if el, ok := token.(xml.StartElement); ok {
-			if err := visit(d, el); err != nil {
+		if token.kind == openingTag {
+			if err := visit(d, token.el); err != nil {
 				return err
 			}
 		}
@@ -200,23 +200,23 @@ func richText(d *partReader, end string) (string, error) {
 	var b strings.Builder
 	inText, phonetic := false, false
 	for {
-		token, err := d.RawToken()
+		token, err := d.next()
 		if err != nil {
 			return "", err
 		}
-		switch el := token.(type) {
-		case xml.StartElement:
+		switch el := token.el; token.kind {
+		case openingTag:
 			inText = el.Name.Local == "t"
 			phonetic = phonetic || el.Name.Local == "rPh"
-		case xml.EndElement:
+		case closingTag:
 			if el.Name.Local == end {
 				return plainText(b.String()), nil
 			}
 			inText = false
 			phonetic = phonetic && el.Name.Local != "rPh"
-		case xml.CharData:
+		case plainToken:
 			if inText && !phonetic {
-				b.Write(el)
+				b.Write(token.text)
 			}
 		}
 	}

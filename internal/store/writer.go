@@ -22,6 +22,7 @@ type Writer struct {
 	station string
 	batch   []sootline.Entry
 	full    chan []sootline.Entry
+	spare   chan []sootline.Entry // that were packed
 	failed  <-chan struct{}
 }
 
@@ -49,9 +50,9 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 		return err
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
-	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), failed: ctx.Done()}
+	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), spare: make(chan []sootline.Entry, 1), failed: ctx.Done()}
 	s := newSealer(chain)
-	p := &packer{tx: tx, enc: enc, page: newPage(), index: tx.newIndexer(site)}
+	p := &packer{tx: tx, enc: enc, page: newPage(), index: tx.newIndexer(site), spare: w.spare}
 	group.Go(func() (err error) {
 		defer close(s.sealed)
 		defer sootline.Caught(&err)
@@ -90,7 +91,7 @@ func (w *Writer) written(do func(*Writer) error, beside *errgroup.Group) (packin
 // into the book. What it points to must stay as it is.
 func (w *Writer) Add(e sootline.Entry) error {
 	if w.batch == nil {
-		w.batch = make([]sootline.Entry, 0, batchSize)
+		w.batch = w.empty()
 	}
 	e.Station = w.station
 	w.batch = append(w.batch, e)
@@ -99,6 +100,16 @@ func (w *Writer) Add(e sootline.Entry) error {
 		return nil
 	}
 	return w.send()
+}
+
+// empty gives room for a batch: that of one which was packed, where there is one.
+func (w *Writer) empty() []sootline.Entry {
+	select {
+	case packed := <-w.spare:
+		return packed[:0]
+	default:
+		return make([]sootline.Entry, 0, batchSize)
+	}
 }
 
 func (w *Writer) send() error {
@@ -164,6 +175,7 @@ type packer struct {
 	enc   *zstd.Encoder
 	page  *page
 	index *indexer
+	spare chan<- []sootline.Entry
 }
 
 func (p *packer) pack(s *sealer) error {
@@ -175,6 +187,11 @@ func (p *packer) pack(s *sealer) error {
 			}
 			from = to
 		}
+		select {
+		case p.spare <- l.entries:
+		default: // there is one already
+		}
+		l.entries = nil
 		s.free <- l
 	}
 	if p.page.text.Len() > 0 {
