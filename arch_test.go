@@ -36,6 +36,7 @@ var mayImport = map[string][]string{
 	"internal/worlds/cards":    {},
 	"internal/worlds/benches":  {},
 	"internal/worlds/loops":    {},
+	"internal/worlds/hunts":    {},
 	"internal/worlds/levels":   {"."},
 	"internal/fuzzing":         {},
 	"internal/chart":           {},
@@ -76,7 +77,7 @@ func TestImportRule(t *testing.T) {
 		seen[folder] = true
 		forTests := []string{
 			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches",
-			"internal/worlds/loops",
+			"internal/worlds/loops", "internal/worlds/hunts",
 			"internal/gateway", "internal/fuzzing",
 		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
@@ -100,7 +101,7 @@ func TestImportRule(t *testing.T) {
 // TestGoroutinesRecover: what runs beside a request must not end the program when
 // it panics; each goroutine makes an error of it, for whoever waits.
 func TestGoroutinesRecover(t *testing.T) {
-	aside := []string{"cmd/bench", "cmd/simulate", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/loops"} // no server runs them
+	aside := []string{"cmd/bench", "cmd/simulate", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/loops", "internal/worlds/hunts"} // no server runs them
 	catches := regexp.MustCompile(`Caught\(&|recover\(\)|caught[A-Z]?\w*\(`)
 	found := 0
 	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
