@@ -177,8 +177,9 @@ func (m maker) isolators() {
 
 // bounds draws what isolators keep, each known in two of three loops. They surely open only below where they surely hold.
 func (m maker) bounds(low float64) Bounds {
-	b := Bounds{Holds: low * m.between(0.4, 0.8), Closes: low * m.between(0.4, 0.85), Carries: m.between(0.05, 0.6)}
+	b := Bounds{Holds: low * m.between(0.4, 0.8), Closes: low * m.between(0.4, 0.85)}
 	b.Opens = b.Holds * m.between(0.6, 1)
+	b.Carries = m.most() * m.between(0.8, 2)
 	for _, x := range []*float64{&b.Holds, &b.Closes, &b.Opens, &b.Carries} {
 		if m.IntN(3) == 0 {
 			*x = 0
@@ -262,10 +263,15 @@ func (m maker) limit() {
 	if m.IntN(6) == 0 {
 		return
 	}
-	amps := 0.0
+	m.loop.Supply.Limit = math.Round(m.most()*m.between(0.9, 2)*1e4)/1e4 + 1e-4
+}
+
+// most gives the amps of all devices together, each drawing most, at the lowest supply.
+func (m maker) most() float64 {
+	sum := 0.0
 	for i := range m.loop.Points {
-		a, _ := m.loop.Points[i].most(m.loop.Supply.Low)
-		amps += a
+		amps, _ := m.loop.Points[i].most(m.loop.Supply.Low)
+		sum += amps
 	}
-	m.loop.Supply.Limit = math.Round(amps*m.between(0.9, 2)*1e4)/1e4 + 1e-4
+	return sum
 }

@@ -37,7 +37,7 @@ func (l *Loop) likely(others int, rng *rand.Rand) []State {
 		}
 	}
 	out := []State{{Fault: Healthy}, {Fault: Open, Stretch: 0}, {Fault: Open, Stretch: len(l.Points)}, {Fault: Short, Stretch: 0}}
-	out = append(out, State{Fault: Short, Stretch: len(l.Points)}, State{Fault: Open, Stretch: ring}, State{Fault: Starting, Stage: len(l.Stages()) - 1})
+	out = append(out, State{Fault: Short, Stretch: len(l.Points)}, State{Fault: Open, Stretch: ring}, State{Fault: Starting, Stage: l.Stages() - 1})
 	all := l.Faults()
 	for range others {
 		out = append(out, all[rng.IntN(len(all))])

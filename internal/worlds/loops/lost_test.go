@@ -85,20 +85,19 @@ func TestRules(t *testing.T) {
 func TestStages(t *testing.T) {
 	base := Point{Before: both, After: both}
 	l := chainOf(3, map[int]Point{0: base, 2: base})
-	if got := len(l.Stages()); got != 1 {
+	if got := l.Stages(); got != 1 {
 		t.Error(got)
 	}
 	l.Start = StartStepwise
-	stages := l.Stages()
-	if len(stages) != 11 {
-		t.Fatal(len(stages))
+	if got := l.Stages(); got != 11 {
+		t.Fatal(got)
 	}
 	for k, want := range map[int][]bool{
 		0:  {false, false, false}, // the first alone is open: everything comes from IN
 		3:  {true, true, true},    // all four are open
 		10: {false, false, false},
 	} {
-		if lost := l.lost(stages[k].cut); !slices.Equal(lost, want) {
+		if lost := l.lost(l.stageOf(k).cut); !slices.Equal(lost, want) {
 			t.Errorf("stage %d: lost %v, want %v", k, lost, want)
 		}
 	}

@@ -79,7 +79,7 @@ func (l *Loop) possible(s State) Mark {
 	switch {
 	case s.Stretch < 0 || s.Stretch >= l.Stretches():
 		return unsound("there is no stretch %d", s.Stretch)
-	case s.Fault == Starting && (s.Stage < 0 || s.Stage >= len(l.Stages())):
+	case s.Fault == Starting && (s.Stage < 0 || s.Stage >= l.Stages()):
 		return unsound("there is no stage %d", s.Stage)
 	case (s.Fault == OpenPlus || s.Fault == OpenMinus) && !l.OneCore:
 		return unsound("a break of one core is not looked at")

@@ -19,7 +19,7 @@ func seeds(t *testing.T) uint64 {
 	if n, err := strconv.Atoi(os.Getenv("SOOTLINE_LOOPS")); err == nil {
 		return uint64(n)
 	}
-	return 150
+	return 80
 }
 
 // TestVerdictsAreMixed: a loop drawn twice is the same; each verdict is had often enough for a score to tell something.

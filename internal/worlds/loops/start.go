@@ -8,20 +8,28 @@ type Stage struct {
 	next []opened
 }
 
-// Stages gives the stages of a start. Volts come from both ends; on the ring the isolators close one after another from
+// Stages counts the stages of a start. Volts come from both ends; on the ring the isolators close one after another from
 // each end, in any order between the ends, so that every pair of how far OUT and IN have come is a stage. A spur's
 // isolators close as soon as their point is fed. The last stage is the closed ring; of [StartWhole] it is the only one.
-func (l *Loop) Stages() []Stage {
-	ring := l.ringIsolators()
-	var out []Stage
-	if l.Start == StartStepwise {
-		for a := range ring {
-			for b := a; b < len(ring); b++ {
-				out = append(out, l.stage(ring, a, b))
-			}
-		}
+func (l *Loop) Stages() int {
+	if l.Start != StartStepwise {
+		return 1
 	}
-	return append(out, Stage{cut: l.whole()})
+	n := len(l.ringIsolators())
+	return n*(n+1)/2 + 1
+}
+
+// stageOf gives a stage by its number.
+func (l *Loop) stageOf(k int) Stage {
+	if k == l.Stages()-1 {
+		return Stage{cut: l.whole()}
+	}
+	ring := l.ringIsolators()
+	a := 0
+	for ; k >= len(ring)-a; a++ {
+		k -= len(ring) - a
+	}
+	return l.stage(ring, a, a+k)
 }
 
 // ringIsolators gives the isolators of the ring in the order from OUT to IN.
@@ -59,7 +67,7 @@ func (l *Loop) stage(ring []opened, a, b int) Stage {
 
 // closes passes on how far above its bound an isolator has its volts when it is to close.
 func (l *Loop) closes(s State, each func(Failure)) {
-	stage := l.Stages()[s.Stage]
+	stage := l.stageOf(s.Stage)
 	op, ok := l.Solve(s)
 	for _, next := range stage.next {
 		bound := l.Points[next.point].Bounds.Closes

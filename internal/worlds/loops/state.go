@@ -65,7 +65,7 @@ func (l *Loop) cut(s State) cut {
 	case Short:
 		c = l.short(s.Stretch)
 	case Starting:
-		c = l.Stages()[s.Stage].cut
+		c = l.stageOf(s.Stage).cut
 	}
 	return c
 }

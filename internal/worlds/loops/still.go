@@ -73,3 +73,26 @@ func (l *Loop) Faults() []State {
 	}
 	return out
 }
+
+// Breaches gives of each rule of the site the single open or short that breaks it most; for a loop of any size.
+func (l *Loop) Breaches() []Failure {
+	worst := map[Rule]Failure{}
+	for _, s := range l.Faults() {
+		if s.Fault == Open || s.Fault == Short {
+			s.Volts = l.Supply.Low
+			lost := l.lost(l.cut(s))
+			for _, r := range l.Rules {
+				if by := l.Over(r, lost); by > worst[r].By {
+					worst[r] = Failure{s, Takes, -1, r, by}
+				}
+			}
+		}
+	}
+	var out []Failure
+	for _, r := range l.Rules {
+		if worst[r].By > 0 {
+			out = append(out, worst[r])
+		}
+	}
+	return out
+}
