@@ -177,7 +177,7 @@ func (m maker) isolators() {
 
 // bounds draws what isolators keep, each known in two of three loops. They surely open only below where they surely hold.
 func (m maker) bounds(low float64) Bounds {
-	b := Bounds{Holds: low * m.between(0.4, 0.8), Closes: low * m.between(0.4, 0.85)}
+	b := Bounds{Holds: low * m.between(0.4, 0.8), Closes: low * m.between(0.5, 0.95)}
 	b.Opens = b.Holds * m.between(0.6, 1)
 	b.Carries = m.most() * m.between(0.8, 2)
 	for _, x := range []*float64{&b.Holds, &b.Closes, &b.Opens, &b.Carries} {
@@ -218,15 +218,17 @@ func (m maker) places() {
 	}
 }
 
-// scale makes the cables so long that what hangs on volts is near to failing: from 0.5 to 1.3 times what is left.
+// scale makes the cables so long that what hangs on volts is near to failing: from 0.5 to 1.3 times what is left; but
+// not more than 30 times as long.
 func (m maker) scale() {
-	want := m.between(0.5, 1.3)
+	want, longer := m.between(0.5, 1.3), 1.0
 	for range 4 {
 		used := m.used()
 		if used <= 0 {
 			return
 		}
-		f := min(max(want/used, 0.05), 20)
+		f := min(max(want/used, 0.05), 30/longer)
+		longer *= f
 		for s := range m.loop.Stretches() {
 			c := &m.loop.Return
 			if s < len(m.loop.Points) {

@@ -56,7 +56,7 @@ func less(a, b Operation) Operation {
 }
 
 // operate finds the upper point of operation: from the volts without load downwards, at first by putting the volts in,
-// and where that is slow by Newton's method.
+// and where that is slow, or overshoots as constant resistances behind long cable do, by Newton's method.
 func (p *ports) operate(draw func(point int, v float64) (amps, slope float64)) (Operation, bool) {
 	for k, i := range p.point {
 		p.v[k] = p.rest.Volts[i]
@@ -64,7 +64,7 @@ func (p *ports) operate(draw func(point int, v float64) (amps, slope float64)) (
 	for range 40 {
 		moved, ok := p.step(draw)
 		if !ok {
-			return Operation{}, false
+			break
 		}
 		if moved < 1e-12 {
 			return p.read(), true

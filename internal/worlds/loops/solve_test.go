@@ -68,6 +68,17 @@ func TestOneLoad(t *testing.T) {
 	}
 }
 
+// TestOvershoot: 1000 ohm behind 3000 ohm of cable at 40 V have 10 V; putting the volts in does not come to rest there.
+func TestOvershoot(t *testing.T) {
+	l := ring("", "", 40, []float64{3000, 1}, []float64{0}, nil, 0, 0).Loop
+	l.Points[0].Rest = Load{Ohms, 1000}
+	s := State{Fault: Open, Stretch: 1, Volts: 40}
+	op, ok := newPorts(l, s).operate(l.draws(s))
+	if !ok || math.Abs(op.Volts[0]-10) > 1e-9 {
+		t.Error(op, ok)
+	}
+}
+
 // TestTwoWays: what is solved as a net and what is solved from the devices' side is the same, in every fault of random
 // loops; and what the ends give is what the devices draw.
 func TestTwoWays(t *testing.T) {
