@@ -8,7 +8,8 @@ import (
 
 // Reference searches long for short cable: simulated annealing over one tour of all devices, cut into loops by passes at
 // the panel, by turning stretches round and moving single devices; then turning and moving until nothing helps. It uses
-// as few loops as the panel's most allows. Of several searches the best is given.
+// as few loops as the panel's most allows. Of several searches the best is given. Three of 3,000,000 moves take about 2 s a
+// building and end up to 5 % below one of 400,000.
 func Reference(b Building, moves int, searches uint64) (Design, float64) {
 	s := newSearch(b)
 	s.begin()

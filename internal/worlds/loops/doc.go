@@ -9,6 +9,7 @@
 //   - States: healthy; each stretch open in both cores; each stretch shorted, the isolators next to it open; the start
 //     after an interruption. In each but the start, every choice of alarms among the devices that are still fed, at most
 //     AtOnce of them; at the lowest and the highest supply.
+//     A break of one core alone is a state where it is asked for (OneCore); a test shows how little it adds.
 //   - A short reaches along both cores up to the first isolator in each direction; the panel's terminals are isolators.
 //     An isolator on a point's side towards the short keeps the point; one on its far side leaves the point to the short.
 //   - Lost is a point that one core does not reach from either end.

@@ -70,16 +70,22 @@ func (l *Loop) unbound(leave func(*Bounds)) {
 	}
 }
 
-// TestOneCoreIsNoWorse: no break of one core fails where no other state does. Of constant currents that is so by the
-// ladder: in the whole core a device loses at most what it loses there from either end alone, and so does each in the
-// broken one with the ring broken at the end that hurts it more. The random loops are of all loads.
-func TestOneCoreIsNoWorse(t *testing.T) {
+// TestOneCoreIsHardlyWorse: no break of one core takes volts where no other state does, and none asks more than a
+// hundredth more of an end. Of constant currents it is no worse at all, by the ladder: in the whole core a device loses
+// at most what it loses there from either end alone, and so it does in the broken one. Constant resistances draw a
+// little more for the volts that the whole core leaves them.
+func TestOneCoreIsHardlyWorse(t *testing.T) {
 	for seed := range 2 * seeds(t) {
 		l := Draw(seed, Taste{OneCore: true, Range: true})
 		truth := Judge(l)
 		l.OneCore = false
-		if without := Judge(l); without.Says != truth.Says && !truth.Near {
-			t.Errorf("%d: %s with breaks of one core, %s without: %+v", seed, truth.Says, without.Says, truth.Failing)
+		if truth.Near || Judge(l).Says == truth.Says {
+			continue
+		}
+		for _, f := range truth.Failing {
+			if f.Limit != OutLimit && f.Limit != InLimit || f.By > l.Supply.Limit/100 {
+				t.Errorf("%d: %+v", seed, f)
+			}
 		}
 	}
 }
