@@ -1,0 +1,216 @@
+package circuit
+
+import (
+	"fmt"
+	"slices"
+)
+
+// FactKind is a kind of fact that may not be known of a loop.
+type FactKind string
+
+// The kinds of fact.
+const (
+	LowVoltsFact     FactKind = "the volts of the low battery"
+	HighVoltsFact    FactKind = "the highest volts of the supply"
+	SourceFact       FactKind = "the resistance in the panel"
+	EndLimitFact     FactKind = "what an end can give"
+	MetresFact       FactKind = "metres of cable"
+	SectionFact      FactKind = "the cross-section of the cable"
+	WarmthFact       FactKind = "the temperature of the cable"
+	RestFact         FactKind = "what devices draw at rest"
+	AlarmFact        FactKind = "what devices draw in alarm"
+	LeastFact        FactKind = "least working volts of devices"
+	IsolatorOhmsFact FactKind = "the resistance of closed isolators"
+	HoldsFact        FactKind = "the volts above which isolators stay closed"
+	OpensFact        FactKind = "the volts below which isolators open"
+	ClosesFact       FactKind = "the volts above which isolators close again"
+	CarriesFact      FactKind = "the current that isolators carry"
+	ZoneFact         FactKind = "zones"
+	FloorFact        FactKind = "floors"
+	AreaFact         FactKind = "square metres"
+	LevelFact        FactKind = "which floors lie beside each other"
+	RulesFact        FactKind = "the rules that the site goes by"
+)
+
+// Fact is one that nobody knows, of some points or cables. Safe and Unsafe are the two sides between which it lies where
+// it is bounded; where it is not, Unsafe is one at which whatever hangs on it fails.
+type Fact struct {
+	Kind         FactKind
+	At           []int // points, or cables by their segment; nil: of the loop as a whole
+	Safe, Unsafe float64
+	Bounded      bool
+	Taken        string // what stands in the loop meanwhile, in words; empty: nothing does
+}
+
+// side is one of the sides of a fact, or what was taken.
+type side uint8
+
+const (
+	safe side = iota
+	unsafe
+)
+
+// set puts a side of a fact into a loop, which it changes.
+func (f *Fact) set(l *Loop, d *Demand, to side) {
+	x := f.Safe
+	if to == unsafe {
+		x = f.Unsafe
+	}
+	switch f.Kind {
+	case LowVoltsFact:
+		l.Out.Volts, l.In.Volts = Volts(x), Volts(x)
+	case HighVoltsFact:
+		l.Out.High, l.In.High = Volts(x), Volts(x)
+	case SourceFact:
+		for _, e := range []*End{&l.Out, &l.In} {
+			e.Plus, e.Minus = Ohms(x), Ohms(x)
+		}
+	case EndLimitFact:
+		l.Out.Limit, l.In.Limit = Amps(x), Amps(x)
+	case IsolatorOhmsFact, HoldsFact, OpensFact, ClosesFact, CarriesFact:
+		f.setIsolators(l, x)
+	case MetresFact, SectionFact, WarmthFact:
+		f.setCables(l, x)
+	case RulesFact:
+		if to == safe {
+			d.Rules = nil
+		}
+	default:
+		for _, i := range f.At {
+			f.setPoint(&l.Points[i], i, x, to)
+		}
+	}
+}
+
+func (f *Fact) setIsolators(l *Loop, x float64) {
+	for i := range l.Isolators {
+		iso := &l.Isolators[i]
+		if f.At != nil && !slices.Contains(f.At, l.at(iso.Point)) {
+			continue
+		}
+		switch f.Kind {
+		case HoldsFact:
+			iso.Holds = Volts(x)
+		case OpensFact:
+			iso.Opens = Volts(x)
+		case ClosesFact:
+			iso.Closes = Volts(x)
+		case CarriesFact:
+			iso.Carries = Amps(x)
+		default:
+			if iso.Plus = Ohms(x); iso.Minus > 0 {
+				iso.Minus = Ohms(x)
+			}
+		}
+	}
+}
+
+func (f *Fact) setCables(l *Loop, x float64) {
+	for _, i := range f.At {
+		cable := &l.Return
+		if i < len(l.Points) {
+			cable = &l.Points[i].Cable
+		}
+		switch f.Kind {
+		case SectionFact: // Safe and Unsafe are ohms of a core a kilometre
+			cable.Conductor = Conductor{OhmsPerKm: x}
+		case WarmthFact:
+			cable.Celsius = Celsius(x)
+		default:
+			cable.Metres = Metres(max(x, 1e-3))
+		}
+	}
+}
+
+func (f *Fact) setPoint(p *Point, i int, x float64, to side) {
+	switch f.Kind {
+	case RestFact:
+		p.Rest.Value = x
+	case AlarmFact:
+		p.Alarm.Value = x
+	case LeastFact:
+		p.Least = Volts(x)
+	case AreaFact:
+		p.Area = x
+	case ZoneFact:
+		if p.Zone = ""; to == unsafe {
+			p.Zone = fmt.Sprintf("\x00%d", i)
+		}
+	case FloorFact:
+		if p.Floor, p.Level = "", nil; to == unsafe {
+			far := 1_000_000 + 10*i
+			p.Floor, p.Level = fmt.Sprintf("\x00%d", i), &far
+		}
+	}
+}
+
+// Judge gives the verdict of a loop of which some facts are not known. It fails where it does with all of them at their safe
+// side, is shown where it is with all at their unsafe side, and else is not shown: then Missing holds the facts that stand in
+// the way, the fewest that were found which at their safe side leave it shown whatever the others are.
+func Judge(l *Loop, d Demand, facts []Fact) (*Verdict, error) {
+	best, err := judged(l, d, facts, func(int) side { return safe })
+	if err != nil || len(facts) == 0 || best.Says == Failing {
+		return best, err
+	}
+	worst, err := judged(l, d, facts, func(int) side { return unsafe })
+	if err != nil || worst.Says == Shown {
+		return worst, err
+	}
+	if best.Says == NotShown { // a bound stands in the way even with every fact at its best
+		return best, nil
+	}
+	missing, err := standing(l, d, facts)
+	return &Verdict{Says: NotShown, Missing: missing, Nearest: best.Nearest, Solved: best.Solved + worst.Solved}, err
+}
+
+func judged(l *Loop, d Demand, facts []Fact, to func(i int) side) (*Verdict, error) {
+	set := l.clone()
+	for i := range facts {
+		facts[i].set(&set, &d, to(i))
+	}
+	c, err := New(set)
+	if err != nil {
+		return nil, err
+	}
+	return c.Verdict(d)
+}
+
+// standing finds facts that stand in the way: one that settles it alone where there is one, else as few as are left when
+// each is let go in turn that is not needed.
+func standing(l *Loop, d Demand, facts []Fact) ([]Fact, error) {
+	shown := func(known func(i int) bool) (bool, error) {
+		v, err := judged(l, d, facts, func(i int) side {
+			if known(i) {
+				return safe
+			}
+			return unsafe
+		})
+		return err == nil && v.Says == Shown, err
+	}
+	needed := make([]bool, len(facts))
+	for i := range needed {
+		needed[i] = true
+	}
+	for i := range facts {
+		alone, err := shown(func(k int) bool { return k == i })
+		if err != nil {
+			return nil, err
+		}
+		if alone {
+			return facts[i : i+1 : i+1], nil
+		}
+	}
+	var list []Fact
+	for i := range facts {
+		needed[i] = false
+		still, err := shown(func(k int) bool { return needed[k] })
+		if err != nil {
+			return nil, err
+		}
+		if !still {
+			needed[i] = true
+			list = append(list, facts[i])
+		}
+	}
+	return list, nil
+}
