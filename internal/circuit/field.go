@@ -100,7 +100,10 @@ func (f *field) volts() {
 		if holds[p] > least {
 			least, limit = holds[p], IsolatorHolds
 		}
-		if least > 0 {
+		if least == 0 { // its volts are not judged, but there are some
+			limit = OperatingPoint
+		}
+		if least > 0 || !f.power {
 			f.rows = append(f.rows, row{limit: limit, point: p, weight: f.z[i], budget: f.none[i] - least, needs: least, at: i})
 		}
 	}

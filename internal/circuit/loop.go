@@ -16,7 +16,7 @@ type End struct {
 	Volts       Volts // the least that it gives, from the emptiest battery
 	High        Volts // the most that it gives, at the highest charge; 0: no more than Volts
 	Plus, Minus Ohms  // resistance of the source in each core, filters and terminals included
-	Limit       Amps // what the end can give; 0: not known
+	Limit       Amps  // what the end can give; 0: not known
 }
 
 // Point is a place on the loop: a device, or a mere junction.

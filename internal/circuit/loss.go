@@ -49,8 +49,8 @@ func (c *Circuit) lost(left *cut) Loss {
 		loss.Points = append(loss.Points, i)
 		if p.Counted {
 			loss.Counted++
-			loss.Area += p.Area
 		}
+		loss.Area += p.Area
 		if p.Zone != "" && !slices.Contains(loss.Zones, p.Zone) {
 			loss.Zones = append(loss.Zones, p.Zone)
 		}
@@ -137,29 +137,39 @@ func (r *Rule) floors(loss *Loss) (Excess, bool) {
 		n := len(loss.Floors)
 		return Excess{By: float64(n - r.Floors), Is: float64(n), Limit: float64(r.Floors), Why: fmt.Sprintf("%s are touched, %d allowed", count(n, "floor"), r.Floors)}, true
 	}
-	best := Excess{By: math.Inf(1)}
-	for i := range loss.Floors {
-		if over := r.beside(loss.Floors, i); over.By < best.By {
-			best = over
+	for _, unknown := range []int{2, 0} { // a floor has at most two beside it
+		best := Excess{By: math.Inf(1)}
+		for i := range loss.Floors {
+			if over := r.beside(loss.Floors, i, unknown); over.By < best.By {
+				best = over
+			}
+		}
+		if best.By > 0 {
+			best.Unsure = unknown == 0
+			return best, true
 		}
 	}
-	return best, best.By > 0
+	return Excess{}, false
 }
 
-// beside counts the devices too many if floor i is the one lost whole.
-func (r *Rule) beside(floors []FloorLoss, i int) Excess {
+// beside counts the devices too many if floor i is the one lost whole and of the floors of which it is not known so many,
+// those that lose most, lie beside it.
+func (r *Rule) beside(floors []FloorLoss, i, unknown int) Excess {
 	over := Excess{Limit: float64(r.Beyond)}
 	for k := range floors {
 		if k == i {
 			continue
 		}
 		is, known := floors[k].besides(&floors[i])
+		if !known && unknown > 0 {
+			is = true
+			unknown--
+		}
 		allowed := 0
 		if is {
 			allowed = r.Beyond
 		}
 		more := max(floors[k].Points-allowed, 0)
-		over.Unsure = over.Unsure || !known && floors[k].Points <= r.Beyond && len(floors) <= 3
 		if over.By += float64(more); more > 0 && over.Why == "" {
 			over.Is, over.Limit = float64(floors[k].Points), float64(allowed)
 			over.Why = fmt.Sprintf("%s lost on floor %s besides floor %s, %d are allowed", lostAre(floors[k].Points), floors[k].Floor, floors[i].Floor, allowed)

@@ -128,9 +128,9 @@ func TestRules(t *testing.T) {
 	}
 	want := map[string]string{
 		"EN 54-2:1997 12.5.2":                        "",
-		"BS 5839-1:2025, one fault: area and floors": "6 devices are lost on floor 0 besides another floor, 5 are allowed",
+		"BS 5839-1:2025, one fault: area and floors": "6 devices are lost on floor 0 besides floor 1, 5 are allowed",
 		"NFPA 72 23.6.1 (2016 and later): one zone":  "2 zones are touched, 1 allowed; 3 floors are touched, 1 allowed",
-		"one third of the elements of a network":     "100 % of the devices are lost, 33 % are allowed",
+		"one third of the elements of a network":     "100 % of the devices are lost, 33.3 % are allowed",
 	}
 	for clause, text := range want {
 		if broken[clause] != text {

@@ -59,11 +59,12 @@ func (c *Circuit) start(v *Verdict, how Restarts) {
 	s := &starter{c: c, verdict: v, w: c.newLadder(&cut{})}
 	n := len(c.ring)
 	whole := arc{0, n, true, true, nil}
-	if s.stage(whole, Stage{All: true}) {
-		s.branches(whole)
-	}
+	closed := s.stage(whole, Stage{All: true})
 	if how == StartWhole {
 		return
+	}
+	if closed {
+		s.branches()
 	}
 	s.gates = c.gates()
 	last := len(s.gates) - 1
@@ -73,16 +74,14 @@ func (c *Circuit) start(v *Verdict, how Restarts) {
 		out[i], in[last-i] = math.Inf(1), math.Inf(1)
 		if a := (arc{0, g.branch, true, false, nil}); s.stage(a, Stage{FromOut: i}) {
 			out[i] = s.reaches(a, g.branch-1, float64(c.loop.Out.Volts))
-			s.branches(a)
 		}
 		back := &s.gates[last-i]
 		if a := (arc{back.branch, n, false, true, nil}); s.stage(a, Stage{FromIn: i}) {
 			in[last-i] = s.reaches(a, back.branch, float64(c.loop.In.Volts))
-			s.branches(a)
 		}
 	}
 	for i := range s.gates {
-		s.close(i, out[i], in[i])
+		s.close(i, out, in)
 	}
 }
 
@@ -94,58 +93,62 @@ func (s *starter) reaches(a arc, pos int, end float64) float64 {
 	return s.w.v[s.c.ring[pos]]
 }
 
-// close holds the volts of a gate's fed side against those at which it closes. While it waits for one end, the other may
-// not have come; only the last to close has both beside it.
-func (s *starter) close(i int, out, in float64) {
+// close holds the volts of a gate's fed side against those at which it closes. While it waits for one end the other may
+// not have come; only the last to close has both beside it, and so has one that shares its cable with that last one, which
+// closes by itself if it can.
+func (s *starter) close(i int, out, in []float64) {
 	g, last := &s.gates[i], len(s.gates)-1
 	check := func(volts float64, stage Stage) {
 		if by := g.closes - volts; g.closes > 0 && by > slack*s.c.top {
 			s.verdict.fail(Failure{Limit: IsolatorCloses, Point: g.point, By: by, Is: volts, Needs: g.closes, At: s.situation(stage)})
 		}
 	}
-	if last == 0 {
-		check(max(out, in), Stage{})
-		return
+	fromOut, fromIn := out[i], in[i]
+	if beyond := &s.gates[last]; i == last || i == last-1 && beyond.branch == g.branch {
+		fromOut = max(fromOut, in[last])
 	}
-	if i == last {
-		check(max(out, in), Stage{FromOut: i})
-	} else {
-		check(out, Stage{FromOut: i})
+	if beyond := &s.gates[0]; i == 0 || i == 1 && beyond.branch == g.branch {
+		fromIn = max(fromIn, out[0])
 	}
-	if i == 0 {
-		check(max(out, in), Stage{FromIn: last})
-	} else {
-		check(in, Stage{FromIn: last - i})
-	}
+	check(fromOut, Stage{FromOut: i})
+	check(fromIn, Stage{FromIn: last - i})
 }
 
 func (s *starter) situation(stage Stage) Situation {
 	return Situation{Starting: true, Stage: stage, Volts: s.c.loop.Out.Volts}
 }
 
-// branches holds the isolators of spurs against the volts that they are fed with at a stage. When they close is theirs to
-// choose, so what is missed is a bound and no failure.
-func (s *starter) branches(a arc) {
-	miss := func(point int, volts float64) {
-		if closes := s.c.closing(point); closes > volts+slack*s.c.top {
-			s.verdict.bound(Bound{Limit: IsolatorCloses, Point: point, Past: closes - volts})
-		}
-	}
+// branches holds the isolators of spurs against the volts that they are fed with once all others have closed. In what
+// order they do is theirs to choose, so what is missed is a bound and no failure.
+func (s *starter) branches() {
 	for i := range s.c.spurs {
 		sp := &s.c.spurs[i]
-		if sp.at < a.lo || sp.at >= a.hi {
-			continue
-		}
 		up := s.c.ring[sp.at]
 		for k, p := range sp.points {
 			if sp.branch[k].left {
-				miss(up, s.w.v[up])
+				s.branch(up, up, i, k)
 			}
 			if sp.branch[k].right {
-				miss(p, s.w.v[up])
+				s.branch(p, up, i, k)
 			}
 			up = p
 		}
+	}
+}
+
+// branch holds one at a point against the volts before it, with its spur fed up to there.
+func (s *starter) branch(point, before, spur, k int) {
+	closes := s.c.closing(point)
+	if closes == 0 {
+		return
+	}
+	fed := s.c.allFed()
+	fed[spur] = k
+	if !s.hungriest(arc{0, len(s.c.ring), true, true, fed}) {
+		return // and so has the closed ring none, which is said
+	}
+	if volts := s.w.v[before]; closes > volts+slack*s.c.top {
+		s.verdict.bound(Bound{Limit: IsolatorCloses, Point: point, Past: closes - volts})
 	}
 }
 

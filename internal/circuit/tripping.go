@@ -38,18 +38,79 @@ const (
 func (c *Circuit) openingAt(v *Verdict, s Segment) {
 	f := Fault{Kind: Short, Segment: s}
 	for _, t := range c.trips(s) {
-		opens := c.opensAt(t.point)
-		if opens == 0 {
-			continue
-		}
-		volts, ok := c.shorted(t)
-		if by := volts - opens; ok && by > slack*c.top {
+		if by, volts := c.stays(t); by > 0 {
 			v.fail(Failure{
-				Limit: IsolatorOpens, Point: t.point, By: by, Is: volts, Needs: opens,
+				Limit: IsolatorOpens, Point: t.point, By: by, Is: volts, Needs: volts - by,
 				At: Situation{Faults: []Fault{f}, Volts: c.loop.Out.Volts},
 			})
 		}
 	}
+	// An isolator of a spur that the short reaches from the ring has nothing behind it that is fed; whether it opens changes
+	// nothing that is known, so where it may not it stands in the way and is no failure.
+	for _, t := range c.idleTrips(s) {
+		if by, _ := c.stays(t); by > 0 {
+			v.bound(Bound{Limit: IsolatorOpens, Point: t.point, Fault: []Fault{f}, Past: by})
+		}
+	}
+}
+
+// stays gives by how much the volts at an isolator are too many for it to open surely; at most 0: it opens.
+func (c *Circuit) stays(t trip) (by, volts float64) {
+	opens := c.opensAt(t.point)
+	if opens == 0 {
+		return 0, 0
+	}
+	volts, ok := c.shorted(t)
+	if by = volts - opens; !ok || by <= slack*c.top {
+		return 0, volts
+	}
+	return by, volts
+}
+
+// idleTrips lists the first isolators of spurs that hang where a short in a cable of the ring, or of a spur without isolator,
+// reaches the ring.
+func (c *Circuit) idleTrips(s Segment) []trip {
+	left := c.cutBy(Fault{Kind: Short, Segment: s})
+	if left.closed {
+		return nil
+	}
+	n := node{-1, len(c.ring)}
+	if s < c.loop.ReturnSegment() {
+		n = c.nodes[s]
+	}
+	var list []trip
+	for i := range c.spurs {
+		sp := &c.spurs[i]
+		if sp.at < left.out || sp.at >= left.in || i == n.spur {
+			continue
+		}
+		up := c.ring[sp.at]
+		for k, p := range sp.points {
+			if sp.branch[k].left {
+				list = append(list, c.facing(up, s, n)...)
+				break
+			}
+			if sp.branch[k].right {
+				list = append(list, c.facing(p, s, n)...)
+				break
+			}
+			up = p
+		}
+	}
+	return list
+}
+
+// facing gives a trip for each end that the short may stand at.
+func (c *Circuit) facing(point int, s Segment, n node) []trip {
+	switch {
+	case n.spur >= 0:
+		return []trip{{point, int(s)}}
+	case n.pos == 0:
+		return []trip{{point, endOut}, {point, c.ring[0]}}
+	case n.pos == len(c.ring):
+		return []trip{{point, endIn}, {point, c.ring[n.pos-1]}}
+	}
+	return []trip{{point, c.ring[n.pos-1]}, {point, c.ring[n.pos]}}
 }
 
 // opensAt gives the volts below which all isolators of a point surely open; 0: not judged.

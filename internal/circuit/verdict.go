@@ -18,16 +18,16 @@ type Limit string
 
 // The limits. Each is held against every state that it says.
 const (
-	LeastVolts      Limit = "least working volts"     // of every device that stays fed, in every state
-	OutCurrent      Limit = "current of OUT"          // in every state
-	InCurrent       Limit = "current of IN"           // in every state
-	IsolatorHolds   Limit = "isolator stays closed"   // its point's volts, in every state but the start
-	IsolatorCarries Limit = "isolator carries"        // its current, in every state
-	IsolatorOpens   Limit = "isolator opens"          // its point's volts while a short stands and nothing has opened yet
-	IsolatorCloses  Limit = "isolator closes again"   // the volts of its fed side while the loop comes back
-	OperatingPoint  Limit = "operating point"         // there is one
-	Takes           Limit = "what a fault takes"      // by a rule of the site
-	PanelAllows     Limit = "what the panel allows"   // of cable: ohms end to end, nanofarads
+	LeastVolts      Limit = "least working volts"   // of every device that stays fed, in every state
+	OutCurrent      Limit = "current of OUT"        // in every state
+	InCurrent       Limit = "current of IN"         // in every state
+	IsolatorHolds   Limit = "isolator stays closed" // its point's volts, in every state but the start
+	IsolatorCarries Limit = "isolator carries"      // its current, in every state
+	IsolatorOpens   Limit = "isolator opens"        // its point's volts while a short stands and nothing has opened yet
+	IsolatorCloses  Limit = "isolator closes again" // the volts of its fed side while the loop comes back
+	OperatingPoint  Limit = "operating point"       // there is one
+	Takes           Limit = "what a fault takes"    // by a rule of the site
+	PanelAllows     Limit = "what the panel allows" // of cable: ohms end to end, nanofarads
 )
 
 // Restarts says what is looked at after an interruption, every device drawing the most that it can.

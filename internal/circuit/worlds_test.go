@@ -188,3 +188,53 @@ func TestVerdictAgainstEveryState(t *testing.T) {
 		t.Errorf("only %d loops were judged in time", done)
 	}
 }
+
+// Loops of 2 to 250 devices, all facts given: what is said to fail does, what a hunt finds to fail is not shown, and at most
+// two in a hundred are left not shown.
+func TestVerdictOfLargeLoops(t *testing.T) {
+	number, limit := 60, 12*time.Second
+	if os.Getenv("SOOTLINE_LONG") != "" {
+		number, limit = 3000, time.Hour
+	}
+	tastes := []loops.Taste{{}, {Range: true}, {NoRules: true}, {NoRules: true, Range: true, BaseTo: 0.5}, {NoRules: true, Bounds: true, Range: true, Stepwise: true}, {Amps: true, NoRules: true}}
+	begun, done, says, slowest := time.Now(), 0, map[Standing]int{}, time.Duration(0)
+	for seed := range number {
+		if time.Since(begun) > limit {
+			break
+		}
+		taste := tastes[seed%len(tastes)]
+		taste.Points = 2 + (seed*101)%249
+		w := loops.Draw(uint64(seed)+1<<20, taste)
+		l, d, facts := fromWorld(t, w)
+		at := time.Now()
+		v, err := Judge(&l, d, facts)
+		if err != nil {
+			t.Fatalf("seed %d: %v", seed, err)
+		}
+		slowest = max(slowest, time.Since(at))
+		says[v.Says]++
+		done++
+		c := mustNew(t, l)
+		switch v.Says {
+		case Failing:
+			if mark := loops.ScoreFailure(w, toWorld(w, c, v).Fail); !mark.Sound {
+				t.Errorf("seed %d, %+v: %s; %+v", seed, taste, mark.Why, v.Fails)
+			}
+		case Shown:
+			if found := loops.Hunt(w, 6, uint64(seed)); found.By > 1e-6 {
+				t.Errorf("seed %d, %+v: shown, and %+v", seed, taste, found)
+			}
+			for _, b := range w.Breaches() {
+				if b.By > 1e-9 {
+					t.Errorf("seed %d, %+v: shown, and %+v", seed, taste, b)
+				}
+			}
+		default:
+			t.Logf("seed %d, %+v, at once %d: not shown: %+v", seed, taste, w.AtOnce, v.Bounds)
+		}
+	}
+	t.Logf("%d loops in %v, the slowest verdict %v: %v", done, time.Since(begun).Round(time.Second), slowest, says)
+	if done < 20 || 50*says[NotShown] > done+49 {
+		t.Errorf("of %d loops %d are not shown", done, says[NotShown])
+	}
+}
