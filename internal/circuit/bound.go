@@ -13,7 +13,10 @@ type choice struct {
 }
 
 // caps are the least and the most current that each load draws, at rest and in alarm, in any of the choices.
-type caps struct{ restLow, restHigh, alarmLow, alarmHigh []float64 }
+type caps struct {
+	restLow, restHigh, alarmLow, alarmHigh []float64
+	gains                                  []float64 // working space
+}
 
 // all is the set of every choice that the alarms allow.
 func (f *field) all(alarms Alarms) choice {
@@ -52,7 +55,7 @@ func (load Load) between(low, high float64) (least, most float64) {
 
 func newCaps(n int) *caps {
 	space := make([]float64, 4*n)
-	return &caps{space[:n], space[n : 2*n], space[2*n : 3*n], space[3*n:]}
+	return &caps{space[:n], space[n : 2*n], space[2*n : 3*n], space[3*n:], make([]float64, 0, n)}
 }
 
 // within works the caps out for volts between low and high; low nil: from 0.
@@ -67,21 +70,17 @@ func (k *caps) within(f *field, low, high []float64) {
 	}
 }
 
-// reach is the most that a sum can come to in any of the choices, with their loads at the caps. chosen, if not nil, is set
-// to who is in alarm then.
-func (k *caps) reach(ch *choice, weight []float64, gains *[]gain, chosen []bool) float64 {
+// reach is the most that a sum can come to in any of the choices, with their loads at the caps.
+func (k *caps) reach(ch *choice, weight []float64) float64 {
 	sum := 0.0
-	list := (*gains)[:0]
+	list := k.gains[:0]
 	for i, w := range weight {
+		if w == 0 {
+			continue
+		}
 		rest, alarm := w*k.restHigh[i], w*k.alarmHigh[i]
 		if w < 0 {
 			rest, alarm = w*k.restLow[i], w*k.alarmLow[i]
-		}
-		if w == 0 {
-			rest, alarm = 0, 0
-		}
-		if chosen != nil {
-			chosen[i] = ch.in[i]
 		}
 		switch {
 		case ch.in[i]:
@@ -90,35 +89,72 @@ func (k *caps) reach(ch *choice, weight []float64, gains *[]gain, chosen []bool)
 			sum += rest
 		default:
 			sum += rest
-			list = append(list, gain{i, alarm - rest})
+			list = append(list, alarm-rest)
 		}
 	}
-	if len(list) > ch.left {
-		slices.SortFunc(list, func(a, b gain) int {
-			switch {
-			case a.more > b.more:
-				return -1
-			case a.more < b.more:
-				return 1
-			}
-			return a.at - b.at
-		})
-		list = list[:ch.left]
-	}
-	for _, g := range list {
-		sum += g.more
-		if chosen != nil {
-			chosen[g.at] = true
-		}
-	}
-	*gains = list
-	return sum
+	return sum + largest(list, ch.left)
 }
 
-// gain is what an alarm adds to a sum.
-type gain struct {
-	at   int
-	more float64
+// worst sets in to who is in alarm where a sum comes to most, with the loads at the caps.
+func (k *caps) worst(ch *choice, weight []float64, in []bool) {
+	p := newPicks(ch.left)
+	for i, w := range weight {
+		in[i] = ch.in[i]
+		if ch.in[i] || ch.out[i] || w == 0 {
+			continue
+		}
+		more := w * (k.alarmHigh[i] - k.restHigh[i])
+		if w < 0 {
+			more = w * (k.alarmLow[i] - k.restLow[i])
+		}
+		if more > 0 {
+			p.offer(i, more)
+		}
+	}
+	for _, one := range p.kept {
+		in[one.point] = true
+	}
+}
+
+// largest sums the n largest of a list, which it puts into another order.
+func largest(list []float64, n int) float64 {
+	sum := 0.0
+	for n > 0 {
+		if len(list) <= n {
+			for _, x := range list {
+				sum += x
+			}
+			return sum
+		}
+		pivot := list[len(list)/2]
+		i, j := 0, len(list)-1
+		for i <= j {
+			for list[i] > pivot {
+				i++
+			}
+			for list[j] < pivot {
+				j--
+			}
+			if i <= j {
+				list[i], list[j] = list[j], list[i]
+				i, j = i+1, j-1
+			}
+		}
+		// What is up to j is no less than the pivot, what is from i on no more; between them stands the pivot.
+		switch {
+		case n <= j:
+			list = list[:j+1]
+		default:
+			for _, x := range list[:i] {
+				sum += x
+			}
+			if n < i {
+				return sum - pivot*float64(i-n)
+			}
+			list, n = list[i:], n-i
+		}
+	}
+	return sum
 }
 
 // lowest finds volts that no point goes below in any of the choices, from above: every load is put at the most that it
@@ -129,20 +165,14 @@ func (f *field) lowest(ch *choice, high []float64) []float64 {
 	n := len(f.live)
 	v, next := slices.Clone(high), make([]float64, n)
 	k := newCaps(n)
-	var gains []gain
-	image := func() (moved, least float64) {
-		k.within(f, v, high)
-		least = math.Inf(1)
-		for i := range n {
-			next[i] = min(v[i], f.none[i]-k.reach(ch, f.z[i], &gains, nil))
-			moved = max(moved, v[i]-next[i])
-			least = min(least, next[i])
-		}
-		return moved, least
-	}
 	step := 1e-8 * f.c.top
 	for range 400 {
-		moved, least := image()
+		k.within(f, v, high)
+		moved, least := 0.0, math.Inf(1)
+		for i := range n {
+			next[i] = min(v[i], f.none[i]-k.reach(ch, f.z[i]))
+			moved, least = max(moved, v[i]-next[i]), min(least, next[i])
+		}
 		if !(least > 0) {
 			return nil
 		}
@@ -156,11 +186,30 @@ func (f *field) lowest(ch *choice, high []float64) []float64 {
 	}
 	k.within(f, v, high)
 	for i := range n {
-		if !(f.none[i]-k.reach(ch, f.z[i], &gains, nil) >= v[i]) {
+		if !(f.none[i]-k.reach(ch, f.z[i]) >= v[i]) {
 			return nil
 		}
 	}
 	return v
+}
+
+// raise lifts volts that no point goes below: what the map makes of a lower bound is one too.
+func (f *field) raise(ch *choice, high []float64) {
+	k := newCaps(len(f.live))
+	v := slices.Clone(ch.low)
+	for range 3 {
+		k.within(f, v, high)
+		moved := 0.0
+		for i := range v {
+			up := max(v[i], f.none[i]-k.reach(ch, f.z[i]))
+			moved = max(moved, up-v[i])
+			v[i] = up
+		}
+		if moved < 1e-6*f.c.top {
+			break
+		}
+	}
+	ch.low = v
 }
 
 // highest gives volts that no point goes above in any of the choices: nothing drawn, less what is drawn at the least.
@@ -185,21 +234,23 @@ func (f *field) highest(ch *choice, low []float64) []float64 {
 	return high
 }
 
-// narrow puts the volts of the choices between bounds.
+// narrow puts the volts of the choices between bounds. Bounds of a wider set of choices hold for a narrower one, and are
+// where it starts from.
 func (f *field) narrow(ch *choice) (high []float64) {
 	high = f.none
 	if !f.power && !f.ohmic {
 		return high
 	}
-	ch.low = f.lowest(ch, high)
-	if f.ohmic && ch.low != nil {
-		for range 2 {
-			high = f.highest(ch, ch.low)
-			if low := f.lowest(ch, high); low != nil {
-				ch.low = low
-			}
-		}
+	if ch.low == nil {
+		ch.low = f.lowest(ch, high)
 	}
+	if ch.low == nil {
+		return high
+	}
+	if f.ohmic {
+		high = f.highest(ch, ch.low)
+	}
+	f.raise(ch, high)
 	return high
 }
 
@@ -207,12 +258,9 @@ func (f *field) narrow(ch *choice) (high []float64) {
 //
 // A row of volts is proved by contradiction where one end feeds: if point m had less than it needs, the current along the
 // way there never growing, every point j would have at most none - (none - needs) z_mj/z_mm, which caps what resistances draw.
-func (f *field) most(r *row, ch *choice, high []float64, k *caps, gains *[]gain, chosen []bool) float64 {
+func (f *field) most(r *row, ch *choice, high []float64, k *caps) float64 {
 	if f.power && ch.low == nil {
-		if chosen != nil {
-			k.within(f, f.guess(high), high)
-			k.reach(ch, r.weight, gains, chosen)
-		}
+		k.within(f, f.guess(high), high)
 		return math.Inf(1)
 	}
 	if f.ohmic && f.single && r.at >= 0 {
@@ -228,7 +276,7 @@ func (f *field) most(r *row, ch *choice, high []float64, k *caps, gains *[]gain,
 		high = capped
 	}
 	k.within(f, ch.low, high)
-	return k.reach(ch, r.weight, gains, chosen) - r.budget
+	return k.reach(ch, r.weight) - r.budget
 }
 
 // guess stands in for volts that are not bounded, only to choose alarms by.

@@ -15,7 +15,7 @@ func (f *field) judge(v *Verdict, alarms Alarms) {
 	var open []int
 	past := make([]float64, len(f.rows))
 	for i := range f.rows {
-		past[i] = f.most(&f.rows[i], &root, s.high, s.caps, &s.gains, nil)
+		past[i] = f.most(&f.rows[i], &root, s.high, s.caps)
 		if past[i] > f.tolerance(&f.rows[i]) {
 			open = append(open, i)
 		}
@@ -36,7 +36,8 @@ func (f *field) judge(v *Verdict, alarms Alarms) {
 // first solved with the alarms that the bound is about; once a state was found that breaks a limit nothing is left to prove.
 func (s *searcher) open(rows []int, root *choice) {
 	for _, i := range rows {
-		s.most(&s.rows[i], root, s.high, s.caps, &s.gains, s.chosen)
+		s.most(&s.rows[i], root, s.high, s.caps)
+		s.caps.worst(root, s.rows[i].weight, s.chosen)
 		if s.broken(s.chosen) && math.IsInf(s.verdict.Fails.By, 1) {
 			return
 		}
@@ -62,7 +63,6 @@ type searcher struct {
 	*field
 	verdict *Verdict
 	caps    *caps
-	gains   []gain
 	chosen  []bool
 	high    []float64
 }
@@ -70,7 +70,8 @@ type searcher struct {
 // nearest solves the choice that the bound of a row of volts is about, to say what is left to its device.
 func (s *searcher) nearest(i int, root *choice, past float64) {
 	r := &s.rows[i]
-	s.most(r, root, s.high, s.caps, &s.gains, s.chosen)
+	s.most(r, root, s.high, s.caps)
+	s.caps.worst(root, r.weight, s.chosen)
 	s.verdict.Solved++
 	if worst, _ := s.past(s.chosen); worst == nil {
 		return
@@ -112,7 +113,7 @@ func (s *searcher) decide(i int, root choice) {
 	for len(stack) > 0 {
 		ch := stack[len(stack)-1]
 		stack = stack[:len(stack)-1]
-		over := s.most(r, &ch, s.high, s.caps, &s.gains, nil)
+		over := s.most(r, &ch, s.high, s.caps)
 		if over <= s.tolerance(r) {
 			continue
 		}
@@ -120,10 +121,11 @@ func (s *searcher) decide(i int, root choice) {
 		if left < effort {
 			high = s.narrow(&ch)
 		}
-		over = s.most(r, &ch, high, s.caps, &s.gains, s.chosen)
+		over = s.most(r, &ch, high, s.caps)
 		if over <= s.tolerance(r) {
 			continue
 		}
+		s.caps.worst(&ch, r.weight, s.chosen)
 		if s.broken(s.chosen) {
 			return
 		}
