@@ -32,10 +32,14 @@ func (f *field) judge(v *Verdict, alarms Alarms) {
 	s.open(open, &root)
 }
 
+// firstLooks is how many rows are first solved with the alarms that their bounds are about. Points that lie beside each other
+// are about much the same alarms.
+const firstLooks = 12
+
 // open looks into the rows that the first bound left, the one that it leaves furthest beyond its limit first. Each is
 // first solved with the alarms that the bound is about; once a state was found that breaks a limit nothing is left to prove.
 func (s *searcher) open(rows []int, root *choice) {
-	for _, i := range rows {
+	for _, i := range rows[:min(len(rows), firstLooks)] {
 		s.most(&s.rows[i], root, s.high, s.caps)
 		s.caps.worst(root, s.rows[i].weight, s.chosen)
 		if s.broken(s.chosen) && math.IsInf(s.verdict.Fails.By, 1) {
