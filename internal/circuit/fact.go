@@ -42,47 +42,69 @@ type Fact struct {
 	Taken        string // what stands in the loop meanwhile, in words; empty: nothing does
 }
 
+// OfCables reports whether At names cables.
+func (f *Fact) OfCables() bool {
+	return f.Kind == MetresFact || f.Kind == SectionFact || f.Kind == WarmthFact
+}
+
 // side is one of the sides of a fact, or what was taken.
 type side uint8
 
 const (
 	safe side = iota
 	unsafe
+	taken
 )
 
 // set puts a side of a fact into a loop, which it changes.
 func (f *Fact) set(l *Loop, d *Demand, to side) {
-	x := f.Safe
-	if to == unsafe {
-		x = f.Unsafe
-	}
-	switch f.Kind {
-	case LowVoltsFact:
-		l.Out.Volts, l.In.Volts = Volts(x), Volts(x)
-	case HighVoltsFact:
-		l.Out.High, l.In.High = Volts(x), Volts(x)
-	case SourceFact:
-		for _, e := range []*End{&l.Out, &l.In} {
-			e.Plus, e.Minus = Ohms(x), Ohms(x)
-		}
-	case EndLimitFact:
-		l.Out.Limit, l.In.Limit = Amps(x), Amps(x)
-	case IsolatorOhmsFact, HoldsFact, OpensFact, ClosesFact, CarriesFact:
-		f.setIsolators(l, x)
-	case MetresFact, SectionFact, WarmthFact:
-		f.setCables(l, x)
-	case RulesFact:
-		if to == safe {
+	switch to {
+	case safe:
+		f.put(l, f.Safe)
+		if f.Kind == RulesFact {
 			d.Rules = nil
 		}
+		f.place(l, false)
+	case unsafe:
+		f.put(l, f.Unsafe)
+		f.place(l, true)
+	}
+}
+
+// put puts a figure into a loop.
+func (f *Fact) put(l *Loop, x float64) {
+	switch f.Kind {
+	case LowVoltsFact, HighVoltsFact, SourceFact, EndLimitFact:
+		for i, e := range []*End{&l.Out, &l.In} {
+			if f.At == nil || slices.Contains(f.At, i) {
+				f.putEnd(e, x)
+			}
+		}
+	case IsolatorOhmsFact, HoldsFact, OpensFact, ClosesFact, CarriesFact:
+		f.putIsolators(l, x)
+	case MetresFact, SectionFact, WarmthFact:
+		f.putCables(l, x)
 	default:
 		for _, i := range f.At {
-			f.setPoint(&l.Points[i], i, x, to)
+			f.putPoint(&l.Points[i], x)
 		}
 	}
 }
 
-func (f *Fact) setIsolators(l *Loop, x float64) {
+func (f *Fact) putEnd(e *End, x float64) {
+	switch f.Kind {
+	case LowVoltsFact:
+		e.Volts = Volts(x)
+	case HighVoltsFact:
+		e.High = Volts(x)
+	case SourceFact:
+		e.Plus, e.Minus = Ohms(x), Ohms(x)
+	default:
+		e.Limit = Amps(x)
+	}
+}
+
+func (f *Fact) putIsolators(l *Loop, x float64) {
 	for i := range l.Isolators {
 		iso := &l.Isolators[i]
 		if f.At != nil && !slices.Contains(f.At, l.at(iso.Point)) {
@@ -105,7 +127,7 @@ func (f *Fact) setIsolators(l *Loop, x float64) {
 	}
 }
 
-func (f *Fact) setCables(l *Loop, x float64) {
+func (f *Fact) putCables(l *Loop, x float64) {
 	for _, i := range f.At {
 		cable := &l.Return
 		if i < len(l.Points) {
@@ -122,7 +144,7 @@ func (f *Fact) setCables(l *Loop, x float64) {
 	}
 }
 
-func (f *Fact) setPoint(p *Point, i int, x float64, to side) {
+func (f *Fact) putPoint(p *Point, x float64) {
 	switch f.Kind {
 	case RestFact:
 		p.Rest.Value = x
@@ -132,14 +154,22 @@ func (f *Fact) setPoint(p *Point, i int, x float64, to side) {
 		p.Least = Volts(x)
 	case AreaFact:
 		p.Area = x
-	case ZoneFact:
-		if p.Zone = ""; to == unsafe {
-			p.Zone = fmt.Sprintf("\x00%d", i)
-		}
-	case FloorFact:
-		if p.Floor, p.Level = "", nil; to == unsafe {
+	}
+}
+
+// place puts zones and floors into a loop: those of nobody, or such as no other point has, far from all others.
+func (f *Fact) place(l *Loop, apart bool) {
+	for _, i := range f.At {
+		name, level := "", (*int)(nil)
+		if apart {
 			far := 1_000_000 + 10*i
-			p.Floor, p.Level = fmt.Sprintf("\x00%d", i), &far
+			name, level = fmt.Sprintf("not known %d", i), &far
+		}
+		switch f.Kind {
+		case ZoneFact:
+			l.Points[i].Zone = name
+		case FloorFact:
+			l.Points[i].Floor, l.Points[i].Level = name, level
 		}
 	}
 }
@@ -152,15 +182,23 @@ func Judge(l *Loop, d Demand, facts []Fact) (*Verdict, error) {
 	if err != nil || len(facts) == 0 || best.Says == Failing {
 		return best, err
 	}
-	worst, err := judged(l, d, facts, func(int) side { return unsafe })
+	quick := d
+	quick.quick = true
+	worst, err := judged(l, quick, facts, func(int) side { return unsafe })
 	if err != nil || worst.Says == Shown {
 		return worst, err
 	}
-	if best.Says == NotShown { // a bound stands in the way even with every fact at its best
-		return best, nil
+	as, err := judged(l, d, facts, func(int) side { return taken })
+	if err != nil {
+		return nil, err
 	}
-	missing, err := standing(l, d, facts)
-	return &Verdict{Says: NotShown, Missing: missing, Nearest: best.Nearest, Solved: best.Solved + worst.Solved}, err
+	v := &Verdict{Says: NotShown, Nearest: as.Nearest, Taken: as, Solved: best.Solved + worst.Solved + as.Solved}
+	if best.Says == NotShown { // a bound stands in the way even with every fact at its best
+		v.Bounds = best.Bounds
+		return v, nil
+	}
+	v.Missing, err = standing(l, d, facts)
+	return v, err
 }
 
 func judged(l *Loop, d Demand, facts []Fact, to func(i int) side) (*Verdict, error) {
@@ -178,6 +216,7 @@ func judged(l *Loop, d Demand, facts []Fact, to func(i int) side) (*Verdict, err
 // standing finds facts that stand in the way: one that settles it alone where there is one, else as few as are left when
 // each is let go in turn that is not needed.
 func standing(l *Loop, d Demand, facts []Fact) ([]Fact, error) {
+	d.quick = true
 	shown := func(known func(i int) bool) (bool, error) {
 		v, err := judged(l, d, facts, func(i int) side {
 			if known(i) {

@@ -92,6 +92,21 @@ func Rules() []Rule {
 	}
 }
 
+// Needs lists the facts that a rule is held against, of every device that a fault may take.
+func (r *Rule) Needs() []FactKind {
+	var kinds []FactKind
+	if r.Zones > 0 {
+		kinds = append(kinds, ZoneFact)
+	}
+	if r.Floors > 0 {
+		kinds = append(kinds, FloorFact)
+	}
+	if r.Area > 0 {
+		kinds = append(kinds, AreaFact)
+	}
+	return kinds
+}
+
 // Breach is a rule that a fault breaks, in words.
 type Breach struct {
 	Rule   Rule

@@ -45,6 +45,8 @@ type Demand struct {
 	Rules   []Rule
 	Start   Restarts
 	OneCore bool // a break of one core alone is a single fault too
+
+	quick bool // the first failure will do
 }
 
 // Situation is a state of the loop: a fault or none, who is in alarm, and the volts of the supply; or a stage of its start.
@@ -84,6 +86,7 @@ type Verdict struct {
 	// Missing are the facts that stand in the way, each group a fact of one kind; where one alone settles it, it is the
 	// only one. Empty where bounds do.
 	Missing []Fact
+	Taken   *Verdict // of NotShown with facts missing: what it would be with what was taken for them
 	// Nearest is the device nearest to its least working volts, or furthest below it, in a state that was solved; nil where none is judged.
 	Nearest *Nearest
 	Solved  int // states that were solved one by one
@@ -109,12 +112,16 @@ func (c *Circuit) Verdict(d Demand) (*Verdict, error) {
 		return nil, err
 	}
 	v := &Verdict{}
-	for _, level := range c.levels() {
-		level.lines(v, &d)
-		level.start(v, d.Start)
-		level.opening(v)
-	}
 	c.taken(v, d.Rules)
+	for _, level := range c.levels() {
+		for _, look := range []func(){
+			func() { level.start(v, d.Start) }, func() { level.lines(v, &d) }, func() { level.opening(v) },
+		} {
+			if !d.quick || v.Fails == nil {
+				look()
+			}
+		}
+	}
 	switch {
 	case v.Fails != nil:
 		v.Says, v.Bounds = Failing, nil
@@ -155,6 +162,9 @@ func (f *Failure) weight() float64 {
 // lines holds volts and currents against every fault and choice of alarms.
 func (c *Circuit) lines(v *Verdict, d *Demand) {
 	for _, s := range c.hardest(d) {
+		if d.quick && v.Fails != nil {
+			return
+		}
 		f := c.field(s)
 		f.judge(v, d.Alarms)
 	}

@@ -100,7 +100,7 @@ func toWorld(w *loops.Loop, c *Circuit, v *Verdict) loops.Claim {
 		}
 	}
 	if f := v.Fails; f != nil {
-		claim.Fail = loops.Failure{State: worldState(c, &f.At), Limit: worldLimits[f.Limit], Point: f.Point, By: f.By}
+		claim.Fail = loops.Failure{State: worldState(c, &f.At, w.Start), Limit: worldLimits[f.Limit], Point: f.Point, By: f.By}
 		if f.Rule != nil {
 			claim.Fail.Rule = loops.Rule(f.Rule.Name)
 		}
@@ -110,10 +110,12 @@ func toWorld(w *loops.Loop, c *Circuit, v *Verdict) loops.Claim {
 
 // worldState turns a situation into the world's words. Its stages count how far OUT has come, and within that how far IN
 // has, from the furthest on; the last is the closed ring. A stage of one end alone stands at its least company.
-func worldState(c *Circuit, at *Situation) loops.State {
+func worldState(c *Circuit, at *Situation, how loops.Start) loops.State {
 	s := loops.State{Fault: loops.Healthy, Alarms: at.Alarm, Volts: float64(at.Volts)}
 	if at.Starting {
-		s.Fault = loops.Starting
+		if s.Fault = loops.Starting; how == loops.StartWhole {
+			return s
+		}
 		m := len(c.gates())
 		i, j := at.Stage.FromOut, at.Stage.FromIn
 		if at.Stage.All {
@@ -197,7 +199,7 @@ func TestVerdictOfLargeLoops(t *testing.T) {
 		number, limit = 2000, time.Hour
 	}
 	tastes := []loops.Taste{{}, {Range: true}, {NoRules: true}, {NoRules: true, Range: true, BaseTo: 0.5}, {NoRules: true, Bounds: true, Range: true, Stepwise: true}, {Amps: true, NoRules: true}}
-	begun, done, says, slowest := time.Now(), 0, map[Standing]int{}, time.Duration(0)
+	begun, done, disputed, says, slowest := time.Now(), 0, 0, map[Standing]int{}, time.Duration(0)
 	for seed := range number {
 		if time.Since(begun) > limit {
 			break
@@ -217,7 +219,9 @@ func TestVerdictOfLargeLoops(t *testing.T) {
 		c := mustNew(t, l)
 		switch v.Says {
 		case Failing:
-			if mark := loops.ScoreFailure(w, toWorld(w, c, v).Fail); !mark.Sound {
+			if mark := loops.ScoreFailure(w, toWorld(w, c, v).Fail); !mark.Sound && operates(t, c, v.Fails) {
+				disputed++
+			} else if !mark.Sound {
 				t.Errorf("seed %d, %+v: %s; %+v", seed, taste, mark.Why, v.Fails)
 			}
 		case Shown:
@@ -233,8 +237,47 @@ func TestVerdictOfLargeLoops(t *testing.T) {
 			t.Logf("seed %d, %+v, at once %d: not shown: %+v", seed, taste, w.AtOnce, v.Bounds)
 		}
 	}
-	t.Logf("%d loops in %v, the slowest verdict %v: %v", done, time.Since(begun).Round(time.Second), slowest, says)
+	t.Logf("%d loops in %v, the slowest verdict %v: %v; in %d the volts are there and the other solver finds none", done, time.Since(begun).Round(time.Second), slowest, says, disputed)
 	if done < 10 || 50*says[NotShown] > done+49 {
 		t.Errorf("of %d loops %d are not shown", done, says[NotShown])
 	}
+}
+
+// operates reports whether a failing state under a break next to the panel has the volts that it is said to have, by the
+// loads and the resistances that pairs of points share, to a microvolt. Deep in overload the other solver may find no state.
+func operates(t *testing.T, c *Circuit, f *Failure) bool {
+	t.Helper()
+	if f.At.Starting || f.Limit != LeastVolts || len(f.At.Faults) != 1 {
+		return false
+	}
+	set := *c
+	set.loop.Out.Volts, set.loop.In.Volts = f.At.Volts, f.At.Volts
+	for _, s := range set.hardest(&Demand{}) {
+		if len(s.faults) != 1 || s.faults[0] != f.At.Faults[0] {
+			continue
+		}
+		field := set.field(s)
+		in := make([]bool, len(field.live))
+		for i, p := range field.live {
+			in[i] = slices.Contains(f.At.Alarm, p)
+		}
+		if _, ok := field.w.settle(s.arc, field.draws(in)); !ok {
+			return false
+		}
+		for i, p := range field.live {
+			sum := field.none[i]
+			for j, q := range field.live {
+				load := field.rest[j]
+				if in[j] {
+					load = field.alarm[j]
+				}
+				sum -= field.z[i][j] * load.at(field.w.v[q])
+			}
+			if d := sum - field.w.v[p]; d > 1e-6 || d < -1e-6 || p == f.Point && !(float64(f.Needs)-sum > f.By-1e-6) {
+				return false
+			}
+		}
+		return true
+	}
+	return false
 }
