@@ -74,6 +74,8 @@ func (s Supply) checkNew() error {
 		return Errorf(Invalid, "the table holds "+numbered(MetricSizes())+" mm2; for others give ohms per kilometre in a loop file", "no resistance is known for a cross-section of %v mm2", s.MM2)
 	case s.AWG > 0 && !slices.Contains(GaugeSizes(), s.AWG):
 		return Errorf(Invalid, "the table holds "+numbered(GaugeSizes())+" AWG; for others give ohms per kilometre in a loop file", "no resistance is known for %d AWG", s.AWG)
+	case s.Holds > 0 && s.Opens > s.Holds:
+		return Errorf(Invalid, "it opens below the lower of the two and stays closed from the higher on", "an isolator opens below %v V and stays closed from %v V on, which contradict each other", s.Opens, s.Holds)
 	case s.LowVolts > s.Volts:
 		return Errorf(Invalid, "", "the volts of the low battery, %v, are more than the usual ones, %v", s.LowVolts, s.Volts)
 	case s.HighVolts > 0 && s.HighVolts < s.Volts:

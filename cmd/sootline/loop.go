@@ -171,7 +171,7 @@ func (s *session) circuitCaution() { fmt.Fprintf(s.out, "\n%s\n", wrap(app.Circu
 // printPower tells what a loop comes to: in short, or with its drawing and
 // everything that was assumed.
 func (s *session) printPower(p *app.Power, whole, every bool) {
-	s.heading(fmt.Sprintf("Loop %s: %s", p.Name, p.Verdict()))
+	s.headings(wrap(fmt.Sprintf("Loop %s: %s", p.Name, p.Verdict()), 0))
 	say := func(label, text string) {
 		if text == "" {
 			return

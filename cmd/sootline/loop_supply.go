@@ -108,21 +108,21 @@ func (t *supplyTyped) over(known *sootline.Supply, id sootline.LoopID) (sootline
 		supply.MM2, supply.AWG = 0, 0
 	}
 	for _, name := range t.forget {
-		if err := t.take(&supply, sootline.Supply{}, name, true); err != nil {
+		if err := t.put(&supply, sootline.Supply{}, name, true); err != nil {
 			return supply, err
 		}
 	}
 	var err error
 	t.flags.Visit(func(f *pflag.Flag) {
 		if err == nil && f.Name != "forget" {
-			err = t.take(&supply, t.supply, f.Name, false)
+			err = t.put(&supply, t.supply, f.Name, false)
 		}
 	})
 	return supply, err
 }
 
-// take puts one figure, by the name of its flag, into a supply, or nothing in its place.
-func (t *supplyTyped) take(into *sootline.Supply, from sootline.Supply, name string, forget bool) error {
+// put puts one figure, by the name of its flag, into a supply, or nothing in its place.
+func (t *supplyTyped) put(into *sootline.Supply, from sootline.Supply, name string, forget bool) error {
 	name = strings.TrimPrefix(name, "--")
 	switch name {
 	case "awg":

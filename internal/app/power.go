@@ -75,10 +75,8 @@ func (d *drafted) power(ask Ask) (*Power, error) {
 	if err != nil {
 		return nil, err
 	}
-	p := &Power{
-		Name: d.name, Circuit: c, Assumed: circuit.CountGaps(d.gaps), Broken: broken(c.Breaches(circuit.Rules())),
-		Missing: d.missing, Facts: d.facts,
-	}
+	breaches := c.Breaches(circuit.Rules())
+	p := &Power{Name: d.name, Circuit: c, Assumed: circuit.CountGaps(d.gaps), Broken: broken(breaches), Missing: d.missing, Facts: d.facts}
 	if p.Survey, err = c.Survey(alarms, ask.Pairs); err != nil {
 		return nil, err
 	}
@@ -105,7 +103,7 @@ func (d *drafted) power(ask Ask) (*Power, error) {
 			return nil, err
 		}
 	}
-	p.Kept, p.Untold = kept(p.Broken, d.missing)
+	p.Kept, p.Untold = kept(breaches, d.missing)
 	p.Profile, err = profile(c, p.Survey)
 	return p, err
 }

@@ -95,17 +95,23 @@ func (b *Broken) Sentence(c *circuit.Circuit) string {
 }
 
 // kept lists the clauses that no fault breaks, and apart from them those of which that cannot be told, for want of facts.
-func kept(broken []Broken, missing []circuit.Fact) (clauses, untold []string) {
+func kept(breaches []circuit.Breach, missing []circuit.Fact) (clauses, untold []string) {
 	for _, rule := range circuit.Rules() {
-		if slices.ContainsFunc(broken, func(b Broken) bool { return b.Rule == rule }) {
+		of := func(unsure bool) func(circuit.Breach) bool {
+			return func(b circuit.Breach) bool { return b.Rule == rule && b.Unsure == unsure }
+		}
+		if slices.ContainsFunc(breaches, of(false)) {
 			continue
 		}
 		text := fmt.Sprintf("%s (%s)", rule.Clause, rule.Source)
 		var want []string
 		for _, kind := range rule.Needs() {
 			if i := slices.IndexFunc(missing, func(f circuit.Fact) bool { return f.Kind == kind }); i >= 0 {
-				want = append(want, fmt.Sprintf("%s are not known at %d points", kind, len(missing[i].At)))
+				want = append(want, fmt.Sprintf("%s are not known of %d devices", kind, len(missing[i].At)))
 			}
+		}
+		if slices.ContainsFunc(breaches, of(true)) {
+			want = append(want, string(circuit.LevelFact)+" is not known")
 		}
 		if len(want) == 0 {
 			clauses = append(clauses, text)
@@ -121,6 +127,9 @@ func broken(breaches []circuit.Breach) []Broken {
 	var list []Broken
 	at := map[circuit.Rule]int{}
 	for _, b := range breaches {
+		if b.Unsure {
+			continue
+		}
 		i, known := at[b.Rule]
 		if !known {
 			at[b.Rule] = len(list)

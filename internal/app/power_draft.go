@@ -28,9 +28,10 @@ type drafted struct {
 	gaps   []circuit.Gap
 	what   WhatIf
 
-	missing []circuit.Fact // of the loop as it would be
-	facts   int            // that the verdict rests on
-	rules   bool           // somebody said by which the site goes
+	said    circuit.Default // by somebody, for all points and cables alike
+	missing []circuit.Fact  // of the loop as it would be
+	facts   int             // that the verdict rests on
+	rules   bool            // somebody said by which the site goes
 }
 
 // draftOf makes a draft of what the register says of a loop.
@@ -91,6 +92,7 @@ func (d *drafted) feed(s *sootline.Supply) {
 	}
 	d.supply = *s
 	d.draft.Default = assumed(*s)
+	d.said = circuit.Default{Celsius: s.Celsius, LeastVolts: s.LeastVolts, DraftBounds: d.draft.Default.DraftBounds}
 	d.draft.Out = circuit.DraftEnd{
 		Volts: known(cmp.Or(d.what.Volts, s.Volts)), LowVolts: known(s.LowVolts), HighVolts: known(s.HighVolts),
 		PlusOhms: s.SourceOhms, MinusOhms: s.SourceOhms, LimitMA: s.LimitMA,
@@ -214,7 +216,11 @@ func (d *drafted) loop() (circuit.Loop, circuit.Demand, error) {
 		return loop, demand, err
 	}
 	d.gaps = append(d.gaps, gaps...)
-	d.missing, d.facts = draft.Facts()
+	said := d.said
+	if d.what.File != nil {
+		said = d.what.File.Default.Over(said)
+	}
+	d.missing, d.facts = draft.Facts(&said)
 	d.rules = draft.Rules != nil
 	if d.what.Add == 0 {
 		return loop, demand, nil
@@ -240,7 +246,7 @@ func (d *drafted) add(point *circuit.DraftPoint, before int) {
 			}
 		}
 	}
-	more, total := d.draft.FactsOf(point, at...)
+	more, total := d.draft.FactsOf(point, &d.said, at...)
 	d.missing, d.facts = append(d.missing, more...), d.facts+total
 }
 

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"sootline/internal/circuit"
 )
@@ -44,13 +45,17 @@ func (p *Power) AsTaken() string {
 	if p.Stands.Taken == nil {
 		return ""
 	}
+	taken := "with what was taken for them"
+	if slices.ContainsFunc(p.Missing, func(f circuit.Fact) bool { return f.Kind == circuit.RulesFact }) {
+		taken += ", and the rules left aside,"
+	}
 	switch as := p.Stands.Taken; as.Says {
 	case circuit.Shown:
-		return "with what was taken for them every limit that is known is kept in every state"
+		return taken + " every limit that is known is kept in every state"
 	case circuit.Failing:
-		return "with what was taken for them it " + p.Circuit.VerdictSentence(as)
+		return taken + " it " + p.Circuit.VerdictSentence(as)
 	default:
-		return "with what was taken for them it is " + p.Circuit.VerdictSentence(as)
+		return taken + " it is " + p.Circuit.VerdictSentence(as)
 	}
 }
 

@@ -9,13 +9,15 @@ import (
 
 // Sides beyond which no loop lies; whatever hangs on a fact at its unsafe side fails.
 const (
-	farMetres  = 1e6
-	farOhms    = 1e5
-	farVolts   = 1e4
-	farAmps    = 1e3
-	farArea    = 1e9
-	leastSpeck = 1e-9
-	safePerKm  = 0.1 // ohms of a core thicker than any on a loop
+	farMetres   = 1e5
+	farOhms     = 1e5
+	farPerKm    = 1e3
+	farVolts    = 1e4
+	farAmps     = 1e3
+	farArea     = 1e9
+	leastSpeck  = 1e-9
+	leastMetres = 0.1
+	safePerKm   = 0.1 // ohms of a core thicker than any on a loop
 )
 
 // The temperatures between which a cable's lies: 70 C is the most that common insulation is made for (from memory), and
@@ -100,6 +102,7 @@ func RulesIn(text string) []string {
 
 // gatherer finds the facts that a draft lacks, a group of each kind.
 type gatherer struct {
+	said    *Default
 	missing []Fact
 	total   int
 }
@@ -119,10 +122,10 @@ func (g *gatherer) fact(known bool, kind FactKind, at int, safe, unsafe float64)
 	g.missing = append(g.missing, Fact{Kind: kind, At: []int{at}, Safe: safe, Unsafe: unsafe})
 }
 
-// Facts gives the facts that the draft lacks, of how many in all that a verdict rests on. What stands in [Draft.Default] was
-// said by nobody, save its temperature and what isolators do, which are the site's own choice.
-func (d *Draft) Facts() (missing []Fact, total int) {
-	g := &gatherer{}
+// Facts gives the facts that the draft lacks, of how many in all that a verdict rests on. Said is what somebody said for
+// all points and cables alike; what [Draft.Default] has beside it is taken by the program, and said by nobody.
+func (d *Draft) Facts(said *Default) (missing []Fact, total int) {
+	g := &gatherer{said: said}
 	g.end(&d.Out, d.Default.Volts, 0)
 	in := d.In
 	if in == nil {
@@ -132,7 +135,7 @@ func (d *Draft) Facts() (missing []Fact, total int) {
 	for i := range d.Points {
 		g.point(d, i)
 	}
-	g.cable(&d.Return, &d.Default, len(d.Points))
+	g.cable(&d.Return, len(d.Points))
 	g.total++
 	if d.Rules == nil {
 		g.missing = append(g.missing, Fact{Kind: RulesFact})
@@ -141,8 +144,8 @@ func (d *Draft) Facts() (missing []Fact, total int) {
 }
 
 // FactsOf gives the facts that one more device lacks, at each of the places where such a one stands, and how many there are.
-func (d *Draft) FactsOf(p *DraftPoint, at ...int) (missing []Fact, total int) {
-	g := &gatherer{}
+func (d *Draft) FactsOf(p *DraftPoint, said *Default, at ...int) (missing []Fact, total int) {
+	g := &gatherer{said: said}
 	for _, i := range at {
 		g.device(p, i)
 	}
@@ -164,14 +167,14 @@ func (g *gatherer) end(e *DraftEnd, usual float64, at int) {
 	g.fact(e.LimitMA > 0, EndLimitFact, at, 0, leastSpeck)
 }
 
-func (g *gatherer) cable(c *DraftCable, by *Default, at int) {
+func (g *gatherer) cable(c *DraftCable, at int) {
 	if c.PlusOhms != 0 || c.MinusOhms != 0 {
 		g.total++
 		return
 	}
-	g.fact(c.Metres != nil, MetresFact, at, 1e-3, farMetres)
-	g.fact(c.MM2 != nil || c.AWG != 0 || c.OhmsPerKm != 0, SectionFact, at, safePerKm, farOhms)
-	g.fact(c.Celsius != nil || by.Celsius != nil, WarmthFact, at, coldest, hottest)
+	g.fact(c.Metres != nil || g.said.Metres > 0, MetresFact, at, leastMetres, farMetres)
+	g.fact(c.MM2 != nil || c.AWG != 0 || c.OhmsPerKm != 0 || g.said.MM2 > 0, SectionFact, at, safePerKm, farPerKm)
+	g.fact(c.Celsius != nil || g.said.Celsius != nil, WarmthFact, at, coldest, hottest)
 	if n := len(g.missing) - 1; n >= 0 && g.missing[n].Kind == WarmthFact {
 		g.missing[n].Bounded = true
 	}
@@ -179,9 +182,9 @@ func (g *gatherer) cable(c *DraftCable, by *Default, at int) {
 
 func (g *gatherer) point(d *Draft, i int) {
 	p := &d.Points[i]
-	g.cable(&p.DraftCable, &d.Default, i)
+	g.cable(&p.DraftCable, i)
 	if p.Isolator != "" && p.Isolator != "none" {
-		g.isolator(p, &d.Default, i)
+		g.isolator(p, i)
 	}
 	if !p.Junction {
 		g.device(p, i)
@@ -189,9 +192,9 @@ func (g *gatherer) point(d *Draft, i int) {
 }
 
 func (g *gatherer) device(p *DraftPoint, i int) {
-	g.fact(p.Rest != nil, RestFact, i, 0, farAmps)
-	g.fact(p.Alarm != nil, AlarmFact, i, 0, farAmps)
-	g.fact(p.LeastVolts != nil, LeastFact, i, 0, farVolts)
+	g.fact(p.Rest != nil || g.said.RestMA > 0, RestFact, i, 0, farAmps)
+	g.fact(p.Alarm != nil || g.said.AlarmMA > 0, AlarmFact, i, 0, farAmps)
+	g.fact(p.LeastVolts != nil || g.said.LeastVolts > 0, LeastFact, i, 0, farVolts)
 	g.fact(p.Zone != "", ZoneFact, i, 0, 0)
 	g.fact(p.Floor != "", FloorFact, i, 0, 0)
 	if p.Counted {
@@ -199,9 +202,9 @@ func (g *gatherer) device(p *DraftPoint, i int) {
 	}
 }
 
-func (g *gatherer) isolator(p *DraftPoint, by *Default, i int) {
-	b := p.DraftBounds.over(by.DraftBounds)
-	g.fact(p.IsolatorOhm != nil, IsolatorOhmsFact, i, 0, farOhms)
+func (g *gatherer) isolator(p *DraftPoint, i int) {
+	b := p.DraftBounds.over(g.said.DraftBounds)
+	g.fact(p.IsolatorOhm != nil || g.said.IsolatorOhm > 0, IsolatorOhmsFact, i, 0, farOhms)
 	g.fact(b.Holds != nil, HoldsFact, i, 0, farVolts)
 	g.fact(b.Opens != nil, OpensFact, i, 0, leastSpeck)
 	g.fact(b.Closes != nil, ClosesFact, i, 0, farVolts)

@@ -68,6 +68,10 @@ func (f *Fact) set(l *Loop, d *Demand, to side) {
 	case unsafe:
 		f.put(l, f.Unsafe)
 		f.place(l, true)
+	case taken:
+		if f.Kind == RulesFact {
+			d.Rules = nil
+		}
 	}
 }
 

@@ -19,6 +19,9 @@ type Turn struct {
 // says nothing where the loop is not shown with what was taken, or where nothing hangs on the fact. Each figure is found to
 // a few per cent by halving.
 func Turns(l *Loop, d Demand, facts []Fact) ([]Turn, error) {
+	if slices.ContainsFunc(facts, func(f Fact) bool { return f.Kind == RulesFact }) {
+		d.Rules = nil
+	}
 	as, err := judged(l, d, facts, func(int) side { return taken })
 	if err != nil || as.Says != Shown {
 		return nil, err

@@ -33,19 +33,27 @@ func (c *Circuit) Settles(v *Verdict) string {
 	case len(v.Missing) == 0:
 		return ""
 	}
-	return fmt.Sprintf("all %d are needed; begin with %s", len(v.Missing), v.Missing[0].Kind)
+	return fmt.Sprintf("write down all %d: %s", len(v.Missing), and(kindsOf(v.Missing)))
+}
+
+func kindsOf(facts []Fact) []string {
+	var kinds []string
+	for i := range facts {
+		kinds = append(kinds, string(facts[i].Kind))
+	}
+	return kinds
 }
 
 func missingSentence(missing []Fact) string {
-	var kinds []string
-	for i := range missing {
-		kinds = append(kinds, string(missing[i].Kind))
+	const unsafe = "not known, and on the unsafe side it would fail"
+	kinds := kindsOf(missing)
+	switch {
+	case len(kinds) > 2:
+		return fmt.Sprintf("%s and %d other kinds of fact are %s", kinds[0], len(kinds)-1, unsafe)
+	case len(kinds) == 1 && missing[0].Kind.one():
+		return kinds[0] + " is " + unsafe
 	}
-	are := "are"
-	if len(kinds) == 1 && missing[0].Kind.one() {
-		are = "is"
-	}
-	return fmt.Sprintf("%s %s not known, and on the unsafe side it would fail", and(kinds), are)
+	return and(kinds) + " are " + unsafe
 }
 
 // one reports whether a fact is said in the singular.
