@@ -247,19 +247,27 @@ func TestVerdictOfLargeLoops(t *testing.T) {
 // loads and the resistances that pairs of points share, to a microvolt. Deep in overload the other solver may find no state.
 func operates(t *testing.T, c *Circuit, f *Failure) bool {
 	t.Helper()
-	if f.At.Starting || f.Limit != LeastVolts || len(f.At.Faults) != 1 {
+	if f.Limit != LeastVolts {
 		return false
 	}
 	set := *c
 	set.loop.Out.Volts, set.loop.In.Volts = f.At.Volts, f.At.Volts
-	for _, s := range set.hardest(&Demand{}) {
-		if len(s.faults) != 1 || s.faults[0] != f.At.Faults[0] {
+	set.top = float64(f.At.Volts)
+	n := len(set.ring)
+	for _, s := range append(set.hardest(&Demand{}), set.stages(&f.At.Stage)...) {
+		if f.At.Starting == (len(s.faults) > 0) || len(s.faults) == 1 && s.faults[0] != f.At.Faults[0] {
+			continue
+		}
+		if s.arc.lo == 0 && s.arc.hi == n && s.arc.fromOut && s.arc.fromIn && !f.At.Stage.All {
 			continue
 		}
 		field := set.field(s)
 		in := make([]bool, len(field.live))
 		for i, p := range field.live {
 			in[i] = slices.Contains(f.At.Alarm, p)
+			if f.At.Starting {
+				in[i] = hungrier(&set.loop.Points[p], float64(f.At.Volts)/2) == field.alarm[i]
+			}
 		}
 		if _, ok := field.w.settle(s.arc, field.draws(in)); !ok {
 			return false
@@ -273,11 +281,23 @@ func operates(t *testing.T, c *Circuit, f *Failure) bool {
 				}
 				sum -= field.z[i][j] * load.at(field.w.v[q])
 			}
-			if d := sum - field.w.v[p]; d > 1e-6 || d < -1e-6 || p == f.Point && !(float64(f.Needs)-sum > f.By-1e-6) {
+			if d := sum - field.w.v[p]; d > 1e-6 || d < -1e-6 || p == f.Point && !f.At.Starting && !(f.Needs-sum > f.By-1e-6) {
 				return false
 			}
 		}
 		return true
 	}
 	return false
+}
+
+// stages gives the arc of a stage of the start.
+func (c *Circuit) stages(at *Stage) []stood {
+	g, n := c.gates(), len(c.ring)
+	switch {
+	case len(g) == 0 || at.All:
+		return []stood{{nil, c.whole(), arc{0, n, true, true, nil}}}
+	case at.FromIn > 0:
+		return []stood{{nil, cut{}, arc{g[len(g)-1-at.FromIn].branch, n, false, true, nil}}}
+	}
+	return []stood{{nil, cut{}, arc{0, g[at.FromOut].branch, true, false, nil}}}
 }
