@@ -1,5 +1,10 @@
 package sootline
 
+import (
+	"fmt"
+	"slices"
+)
+
 // SupplyKind is the kind of [Supply].
 const SupplyKind Kind = "supply"
 
@@ -9,20 +14,26 @@ const SupplyKind Kind = "supply"
 type Supply struct {
 	Panel        string   `json:"panel"`
 	Loop         string   `json:"loop"`
-	Volts        float64  `json:"volts"`                    // at the panel's terminals, either end
-	SourceOhms   float64  `json:"source_ohms,omitempty"`    // of each core at each end, inside the panel
-	LimitMA      float64  `json:"limit_ma,omitempty"`       // what an end can give
-	MM2          float64  `json:"mm2,omitempty"`            // cross-section of a core, copper
-	AWG          int      `json:"awg,omitempty"`            // or its gauge
-	Celsius      *float64 `json:"celsius,omitempty"`        // temperature of the cable
-	UsualMetres  float64  `json:"usual_metres,omitempty"`   // cable between two points where the schedule does not say
-	ReturnMetres *float64 `json:"return_metres,omitempty"`  // from the last point back to the panel
-	AlarmsAtOnce *int     `json:"alarms_at_once,omitempty"` // how many devices may be in alarm; nil: all
-	IsolatorOhms float64  `json:"isolator_ohms,omitempty"`  // of a closed isolator, in the plus core
-	LeastVolts   float64  `json:"least_volts,omitempty"`    // of devices whose type sheet does not say
-	MostOhms     float64  `json:"most_ohms,omitempty"`      // that the panel allows for both cores in series, end to end
-	MostNF       float64  `json:"most_nf,omitempty"`        // nanofarads of cable that the panel allows, spurs included
-	NFPerKm      float64  `json:"nf_per_km,omitempty"`      // of the cable, core to core
+	Volts        float64  `json:"volts"`                           // at the panel's terminals, either end, as a rule
+	LowVolts     float64  `json:"low_volts,omitempty"`             // there, with the battery at its lowest
+	HighVolts    float64  `json:"high_volts,omitempty"`            // there, at the highest charge
+	SourceOhms   float64  `json:"source_ohms,omitempty"`           // of each core at each end, inside the panel
+	LimitMA      float64  `json:"limit_ma,omitempty"`              // what an end can give
+	MM2          float64  `json:"mm2,omitempty"`                   // cross-section of a core, copper
+	AWG          int      `json:"awg,omitempty"`                   // or its gauge
+	Celsius      *float64 `json:"celsius,omitempty"`               // temperature of the cable
+	UsualMetres  float64  `json:"usual_metres,omitempty"`          // cable between two points where the schedule does not say
+	ReturnMetres *float64 `json:"return_metres,omitempty"`         // from the last point back to the panel
+	AlarmsAtOnce *int     `json:"alarms_at_once,omitempty"`        // how many devices may be in alarm; nil: all
+	IsolatorOhms float64  `json:"isolator_ohms,omitempty"`         // of a closed isolator, in the plus core
+	Holds        float64  `json:"isolator_holds_volts,omitempty"`  // at or above these an isolator stays closed
+	Opens        float64  `json:"isolator_opens_volts,omitempty"`  // at or below these it opens
+	Closes       float64  `json:"isolator_closes_volts,omitempty"` // at or above these it closes again
+	CarriesMA    float64  `json:"isolator_carries_ma,omitempty"`   // while closed
+	LeastVolts   float64  `json:"least_volts,omitempty"`           // of devices whose type sheet does not say
+	MostOhms     float64  `json:"most_ohms,omitempty"`             // that the panel allows for both cores in series, end to end
+	MostNF       float64  `json:"most_nf,omitempty"`               // nanofarads of cable that the panel allows, spurs included
+	NFPerKm      float64  `json:"nf_per_km,omitempty"`             // of the cable, core to core
 }
 
 // Kind is SupplyKind.
@@ -39,7 +50,7 @@ func (s Supply) check() error {
 	if !finite(s.Volts) || s.Volts <= 0 {
 		return Errorf(Invalid, "", "the volts at the panel are a number above 0, found %v", s.Volts)
 	}
-	figures := []float64{s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm}
+	figures := []float64{s.LowVolts, s.HighVolts, s.Holds, s.Opens, s.Closes, s.CarriesMA, s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm}
 	if s.ReturnMetres != nil {
 		figures = append(figures, *s.ReturnMetres)
 	}
@@ -54,8 +65,46 @@ func (s Supply) check() error {
 	return nil
 }
 
-// checkNew refuses a loop that no reference could name.
-func (s Supply) checkNew() error { return checkLoopNamed(s.Panel, s.Loop) }
+// checkNew refuses a loop that no reference could name, and what contradicts itself.
+func (s Supply) checkNew() error {
+	switch {
+	case s.MM2 > 0 && s.AWG > 0:
+		return Errorf(Invalid, "give one of them", "a cable has %v mm2 or %d AWG, and not both", s.MM2, s.AWG)
+	case s.MM2 > 0 && !slices.Contains(MetricSizes(), s.MM2):
+		return Errorf(Invalid, "the table holds "+numbered(MetricSizes())+" mm2; for others give ohms per kilometre in a loop file", "no resistance is known for a cross-section of %v mm2", s.MM2)
+	case s.AWG > 0 && !slices.Contains(GaugeSizes(), s.AWG):
+		return Errorf(Invalid, "the table holds "+numbered(GaugeSizes())+" AWG; for others give ohms per kilometre in a loop file", "no resistance is known for %d AWG", s.AWG)
+	case s.Holds > 0 && s.Opens > s.Holds:
+		return Errorf(Invalid, "it opens below the lower of the two and stays closed from the higher on", "an isolator opens below %v V and stays closed from %v V on, which contradict each other", s.Opens, s.Holds)
+	case s.LowVolts > s.Volts:
+		return Errorf(Invalid, "", "the volts of the low battery, %v, are more than the usual ones, %v", s.LowVolts, s.Volts)
+	case s.HighVolts > 0 && s.HighVolts < s.Volts:
+		return Errorf(Invalid, "", "the highest volts, %v, are less than the usual ones, %v", s.HighVolts, s.Volts)
+	}
+	return checkLoopNamed(s.Panel, s.Loop)
+}
+
+// MetricSizes lists the cross-sections of a core, in square millimetres, whose resistance is known: IEC 60228:2004.
+func MetricSizes() []float64 { return []float64{0.5, 0.75, 1, 1.5, 2.5, 4} }
+
+// GaugeSizes lists the American wire gauges whose resistance is known.
+func GaugeSizes() []int { return []int{12, 14, 16, 18, 20, 22} }
+
+// numbered writes numbers as a list.
+func numbered[T any](numbers []T) string {
+	text := ""
+	for i, n := range numbers {
+		switch {
+		case i == 0:
+		case i == len(numbers)-1:
+			text += " and "
+		default:
+			text += ", "
+		}
+		text += fmt.Sprint(n)
+	}
+	return text
+}
 
 func (s Supply) fold(r *Register, _ *Entry) {
 	r.supplies[LoopID{CleanName(s.Panel), CleanName(s.Loop)}] = &s

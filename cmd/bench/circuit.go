@@ -12,7 +12,7 @@ import (
 // three runs the best of each figure counts, ours and theirs alike.
 func circuits(string, string) ([]row, error) {
 	var out string
-	for _, run := range [][2]string{{"^Benchmark(FaultsAgainstOthers|Pairs)$", "20x"}, {"^BenchmarkSolve$", "100ms"}} {
+	for _, run := range [][2]string{{"^Benchmark(FaultsAgainstOthers|Pairs|Verdict)$", "20x"}, {"^BenchmarkSolve$", "100ms"}} {
 		text, err := exec.Command("go", "test", "-run", "^$", "-bench", run[0], "-benchtime", run[1], "-count", "3", "./internal/circuit").CombinedOutput()
 		if err != nil {
 			return nil, fmt.Errorf("benchmarks of internal/circuit: %w\n%s", err, text)
@@ -20,8 +20,8 @@ func circuits(string, string) ([]row, error) {
 		out += string(text)
 	}
 	best := figures(out)
-	const faults, pairs = "FaultsAgainstOthers", "Pairs"
-	for _, need := range []string{faults + " s-ngspice", faults + " s-dense", faults + " s-survey", faults + " s-each", pairs + " ns/op"} {
+	const faults, pairs, verdict = "FaultsAgainstOthers", "Pairs", "Verdict"
+	for _, need := range []string{faults + " s-ngspice", faults + " s-dense", faults + " s-survey", faults + " s-each", pairs + " ns/op", verdict + " ns/op"} {
 		if best[need] == 0 {
 			return nil, fmt.Errorf("benchmarks of internal/circuit: no figure for %s in\n%s", need, out)
 		}
@@ -36,6 +36,7 @@ func circuits(string, string) ([]row, error) {
 		{"254 single faults of a loop of 126 devices", milliseconds(survey), fmt.Sprintf("ngspice, one batch: %.2f s", ngspice), fmt.Sprintf("1/%.0f", ngspice/survey), "at least 200 times faster", ngspice >= 200*survey},
 		{"  the same one by one", milliseconds(each), fmt.Sprintf("gonum, dense LU: %.2f s", dense), fmt.Sprintf("1/%.0f", dense/each), "at least 20 times faster", dense >= 20*each},
 		{"all pairs of opens of a loop of 250 devices", milliseconds(seconds), "", "", "under 1 s", seconds < 1},
+		{"verdict of a loop of 126 devices, mixed loads", milliseconds(best[verdict+" ns/op"] / 1e9), "", "", "under 200 ms", best[verdict+" ns/op"] < 2e8},
 		{"one solution, 63 to 4,000 devices", fmt.Sprintf("%.0f ns a device", least), fmt.Sprintf("the slowest size: %.0f ns", most), fmt.Sprintf("%.2f", most/least), "linear: at most 2", most <= 2*least},
 	}, nil
 }

@@ -35,8 +35,10 @@ func loopCommand(s *session) *cobra.Command {
 		Long: "Solve a loop as the direct-current circuit that it is: healthy, and under every single open\n" +
 			"and short, with the devices in alarm where they hurt most. Cable lengths and spurs come from\n" +
 			"the schedule, currents and least volts from the type sheets, what feeds it from `loop supply`,\n" +
-			"floors and square metres from `site area`; what nobody wrote down is assumed, said and\n" +
-			"counted. Devices of kind isolator, and those with the setting isolator=yes, open towards a\n" +
+			"floors and square metres from `site area`, rules from `site facts --follows`. The verdict is\n" +
+			"shown (proved for every state and choice of alarms), not shown (with the fact or measurement\n" +
+			"that would settle it), or fails (with a state that does). What nobody wrote down is taken on\n" +
+			"its unsafe side for the verdict; for the figures something usual is assumed, said and counted. Devices of kind isolator, and those with the setting isolator=yes, open towards a\n" +
 			"short on both sides; isolator=after, before or branch, on one.\n\n" +
 			"--what-if FILE lays a file over the loop; without LOOP the file is the whole loop, and no\n" +
 			"book is needed. Its format is in docs/formats/loop.md. Nothing is written down.",
@@ -62,7 +64,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.BoolVar(&flags.ask.Pairs, "pairs", false, "look at every two breaks at once too")
 	f.BoolVar(&flags.every, "faults", false, "list every single fault, with what it leaves and what it takes")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
-	f.BoolVar(&flags.strict, "strict", false, "exit 1 when a device may not work under some single fault, or the cable is beyond the panel's limits")
+	f.BoolVar(&flags.strict, "strict", false, "exit 1 unless the verdict is shown")
 	cmd.AddCommand(loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s))
 	return cmd
 }
@@ -77,6 +79,7 @@ func (s *session) loops(cmd *cobra.Command, args []string, flags loopFlags) erro
 			return err
 		}
 		if len(args) == 0 {
+			flags.ask.Turns = true
 			power, err := app.FilePower(flags.what, flags.ask)
 			if err != nil {
 				return err
@@ -121,7 +124,7 @@ func (s *session) siteLoops(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		if err != nil {
 			return err
 		}
-		asked = []sootline.Loop{r.Loop(id)}
+		asked, flags.ask.Turns = []sootline.Loop{r.Loop(id)}, true
 	}
 	if len(asked) == 0 && !flags.json {
 		_, err := fmt.Fprintf(s.out, "Site %s has no loop yet. Take in its schedule:\n\n  sootline take schedule.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
@@ -145,13 +148,13 @@ func (s *session) siteLoops(cmd *cobra.Command, a *app.App, site store.SiteLine,
 func (s *session) tellPowers(powers []*app.Power, flags loopFlags, whole bool) error {
 	troubled := false
 	for _, p := range powers {
-		troubled = troubled || !p.Works
+		troubled = troubled || !p.Shown()
 		if !flags.json {
 			s.printPower(p, whole, flags.every)
 		}
 	}
 	if flags.json {
-		if err := printJSON(s.out, shape.OfLoops(powers)); err != nil {
+		if err := printJSON(s.out, shape.OfLoops(powers, flags.every)); err != nil {
 			return err
 		}
 	} else {
@@ -168,12 +171,19 @@ func (s *session) circuitCaution() { fmt.Fprintf(s.out, "\n%s\n", wrap(app.Circu
 // printPower tells what a loop comes to: in short, or with its drawing and
 // everything that was assumed.
 func (s *session) printPower(p *app.Power, whole, every bool) {
-	s.heading(fmt.Sprintf("Loop %s: %s", p.Name, p.Verdict()))
+	s.headings(wrap(fmt.Sprintf("Loop %s: %s", p.Name, p.Verdict()), 0))
 	say := func(label, text string) {
+		if text == "" {
+			return
+		}
 		label = fmt.Sprintf("  %-14s", label+":")
 		fmt.Fprintf(s.out, "%s%s\n", label, wrap(text, len(label)))
 	}
 	c := p.Circuit
+	say("would settle", p.Settles())
+	say("as taken", p.AsTaken())
+	say("least left", p.Least())
+	say("not written", p.Guessed())
 	say("healthy", c.Sentence(&p.Survey.Healthy))
 	say("worst", c.Sentence(&p.Survey.Worst))
 	if p.Pair != nil {
@@ -185,7 +195,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	if whole {
 		say("current", p.Currents())
 		say("limit", p.LimitSentence())
-		say("starts again", p.Restart.Reason)
+		say("any order", p.Restart.Reason)
 		for _, text := range p.Cable {
 			say("cable", text)
 		}
@@ -194,8 +204,12 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	for _, b := range p.Broken {
 		say("rule broken", b.Sentence(c))
 	}
-	if whole && len(p.Kept) > 0 {
-		say("rules kept", "as far as zones, floors and square metres are known, "+strings.Join(p.Kept, "; "))
+	if whole {
+		say("rules kept", strings.Join(p.Kept, "; "))
+		say("rules untold", strings.Join(p.Untold, "; "))
+		for _, text := range p.Turns {
+			say("may be off", text)
+		}
 	}
 	if every {
 		s.printFaults(p)

@@ -2,62 +2,159 @@ package main
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
 
+// supplyFigure is a figure of a supply that is typed as a flag.
+type supplyFigure struct {
+	flag, usage string
+	of          func(*sootline.Supply) *float64
+}
+
+func supplyFigures() []supplyFigure {
+	return []supplyFigure{
+		{"volts", "volts at the panel's terminals, as a rule (needed at first)", func(s *sootline.Supply) *float64 { return &s.Volts }},
+		{"low-volts", "volts there with the battery at its lowest", func(s *sootline.Supply) *float64 { return &s.LowVolts }},
+		{"high-volts", "volts there at the highest charge", func(s *sootline.Supply) *float64 { return &s.HighVolts }},
+		{"source-ohms", "resistance of each core inside the panel, at each end", func(s *sootline.Supply) *float64 { return &s.SourceOhms }},
+		{"limit-ma", "what an end can give, in mA", func(s *sootline.Supply) *float64 { return &s.LimitMA }},
+		{"mm2", "cross-section of a core in square millimetres, copper", func(s *sootline.Supply) *float64 { return &s.MM2 }},
+		{"usual-metres", "cable between two points where the schedule does not say", func(s *sootline.Supply) *float64 { return &s.UsualMetres }},
+		{"isolator-ohms", "resistance of a closed isolator", func(s *sootline.Supply) *float64 { return &s.IsolatorOhms }},
+		{"isolator-holds", "volts from which an isolator is sure to stay closed", func(s *sootline.Supply) *float64 { return &s.Holds }},
+		{"isolator-opens", "volts below which it is sure to open", func(s *sootline.Supply) *float64 { return &s.Opens }},
+		{"isolator-closes", "volts from which it is sure to close again", func(s *sootline.Supply) *float64 { return &s.Closes }},
+		{"isolator-carries-ma", "what it carries while closed, in mA", func(s *sootline.Supply) *float64 { return &s.CarriesMA }},
+		{"least-volts", "least working volts of devices whose type sheet does not say", func(s *sootline.Supply) *float64 { return &s.LeastVolts }},
+		{"most-ohms", "what the panel allows of both cores in series, end to end", func(s *sootline.Supply) *float64 { return &s.MostOhms }},
+		{"most-nf", "nanofarads of cable that the panel allows", func(s *sootline.Supply) *float64 { return &s.MostNF }},
+		{"nf-per-km", "nanofarads of the cable, core to core, a kilometre", func(s *sootline.Supply) *float64 { return &s.NFPerKm }},
+	}
+}
+
+// supplyTyped is what was typed of a supply.
+type supplyTyped struct {
+	supply  sootline.Supply
+	celsius float64
+	back    float64
+	alarms  int
+	forget  []string
+	flags   *pflag.FlagSet
+}
+
 func loopSupply(s *session) *cobra.Command {
-	var supply sootline.Supply
-	var celsius, back float64
-	var alarms int
+	var typed supplyTyped
 	cmd := &cobra.Command{
 		Use: "supply LOOP", Short: "Write down what feeds a loop and what its cable is",
-		Long:    "Write down what feeds a loop and what its cable is. A later word replaces an earlier one\nwhole. What is left out is not known, and is assumed and said where it is needed.",
-		Example: "  sootline loop supply 1.2 --volts 24 --limit-ma 400 --mm2 1.5 --celsius 30 --return-metres 25 --alarms 10",
-		Args:    cobra.ExactArgs(1),
+		Long: "Write down what feeds a loop and what its cable is. What is typed replaces what was known; what\n" +
+			"is left out stays as it was; --forget takes a figure away again. What nobody said is not known:\n" +
+			"`loop` then takes its unsafe side, and says so.",
+		Example: "  sootline loop supply 1.2 --volts 24 --low-volts 21 --limit-ma 400 --mm2 1.5 --alarms 10\n" +
+			"  sootline loop supply 1.2 --celsius 30 --forget alarms",
+		Args: cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			loop, err := parseLoopID(args[0])
+			id, err := parseLoopID(args[0])
 			if err != nil {
 				return err
 			}
-			supply.Panel, supply.Loop = loop.Panel, loop.Name
-			if cmd.Flags().Changed("celsius") {
-				supply.Celsius = &celsius
-			}
-			if cmd.Flags().Changed("return-metres") {
-				supply.ReturnMetres = &back
-			}
-			if cmd.Flags().Changed("alarms") {
-				supply.AlarmsAtOnce = &alarms
-			}
+			typed.flags = cmd.Flags()
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				r, err := a.Register(cmd.Context(), site.ID, now())
+				if err != nil {
+					return err
+				}
+				supply, err := typed.over(r.Supply(id), id)
+				if err != nil {
+					return err
+				}
 				if err := a.SetSupply(cmd.Context(), site.ID, supply); err != nil {
 					return err
 				}
-				_, err := fmt.Fprintf(s.out, "Loop %s is fed with %v V. Next: sootline loop %s\n", loop, supply.Volts, args[0])
+				_, err = fmt.Fprintf(s.out, "Loop %s is fed with %v V. Next: sootline loop %s\n", id, supply.Volts, args[0])
 				return err
 			})
 		},
 	}
 	f := cmd.Flags()
-	f.Float64Var(&supply.Volts, "volts", 0, "volts at the panel's terminals, the least it gives (needed)")
-	f.Float64Var(&supply.SourceOhms, "source-ohms", 0, "resistance of each core inside the panel, at each end")
-	f.Float64Var(&supply.LimitMA, "limit-ma", 0, "what an end can give, in mA")
-	f.Float64Var(&supply.MM2, "mm2", 0, "cross-section of a core in square millimetres, copper")
-	f.IntVar(&supply.AWG, "awg", 0, "or its American wire gauge")
-	f.Float64Var(&celsius, "celsius", 0, "temperature of the cable")
-	f.Float64Var(&supply.UsualMetres, "usual-metres", 0, "cable between two points where the schedule does not say")
-	f.Float64Var(&back, "return-metres", 0, "cable from the last point back to the panel")
-	f.IntVar(&alarms, "alarms", 0, "how many devices may be in alarm at once (left out: all)")
-	f.Float64Var(&supply.IsolatorOhms, "isolator-ohms", 0, "resistance of a closed isolator")
-	f.Float64Var(&supply.LeastVolts, "least-volts", 0, "least working volts of devices whose type sheet does not say")
-	f.Float64Var(&supply.MostOhms, "most-ohms", 0, "what the panel allows of both cores in series, end to end")
-	f.Float64Var(&supply.MostNF, "most-nf", 0, "nanofarads of cable that the panel allows")
-	f.Float64Var(&supply.NFPerKm, "nf-per-km", 0, "nanofarads of the cable, core to core, a kilometre")
-	cmd.MarkFlagRequired("volts") //nolint:errcheck // the flag is there
+	for _, figure := range supplyFigures() {
+		f.Float64Var(figure.of(&typed.supply), figure.flag, 0, figure.usage)
+	}
+	f.IntVar(&typed.supply.AWG, "awg", 0, "or its American wire gauge, instead of --mm2")
+	f.Float64Var(&typed.celsius, "celsius", 0, "temperature of the cable")
+	f.Float64Var(&typed.back, "return-metres", 0, "cable from the last point back to the panel")
+	f.IntVar(&typed.alarms, "alarms", 0, "how many devices may be in alarm at once (not said: all)")
+	f.StringSliceVar(&typed.forget, "forget", nil, "take these away again, by the names of their flags")
 	return cmd
+}
+
+// over lays what was typed over what is known. A conductor takes the place of the one before.
+func (t *supplyTyped) over(known *sootline.Supply, id sootline.LoopID) (sootline.Supply, error) {
+	var supply sootline.Supply
+	if known != nil {
+		supply = *known
+	} else if !t.flags.Changed("volts") {
+		return supply, sootline.Errorf(sootline.Invalid, "for example --volts 24", "the volts at the panel are not known yet, and are needed")
+	}
+	supply.Panel, supply.Loop = id.Panel, id.Name
+	if t.flags.Changed("mm2") != t.flags.Changed("awg") {
+		supply.MM2, supply.AWG = 0, 0
+	}
+	for _, name := range t.forget {
+		if err := t.put(&supply, sootline.Supply{}, name, true); err != nil {
+			return supply, err
+		}
+	}
+	var err error
+	t.flags.Visit(func(f *pflag.Flag) {
+		if err == nil && f.Name != "forget" {
+			err = t.put(&supply, t.supply, f.Name, false)
+		}
+	})
+	return supply, err
+}
+
+// put puts one figure, by the name of its flag, into a supply, or nothing in its place.
+func (t *supplyTyped) put(into *sootline.Supply, from sootline.Supply, name string, forget bool) error {
+	name = strings.TrimPrefix(name, "--")
+	switch name {
+	case "awg":
+		into.AWG = from.AWG
+	case "celsius":
+		into.Celsius = said(t.celsius, forget)
+	case "return-metres":
+		into.ReturnMetres = said(t.back, forget)
+	case "alarms":
+		into.AlarmsAtOnce = said(t.alarms, forget)
+	case "volts":
+		if forget {
+			return sootline.Errorf(sootline.Invalid, "give others with --volts", "the volts at the panel are needed")
+		}
+		into.Volts = from.Volts
+	default:
+		all := supplyFigures()
+		i := slices.IndexFunc(all, func(f supplyFigure) bool { return f.flag == name })
+		switch {
+		case i >= 0:
+			*all[i].of(into) = *all[i].of(&from)
+		case forget:
+			return sootline.Errorf(sootline.Invalid, "for example --forget alarms", "%q is not a figure of a supply", name)
+		}
+	}
+	return nil
+}
+
+// said is nil for what is to be forgotten.
+func said[T any](x T, forget bool) *T {
+	if forget {
+		return nil
+	}
+	return &x
 }

@@ -24,6 +24,7 @@ type paperFlags struct {
 	out, format, size, firm, on, from, to string
 	point, loop, bench                    string
 	fields, loads                         []string
+	panel                                 string
 	rule                                  int
 	issue                                 bool
 	labels                                papers.LabelWish
@@ -65,6 +66,7 @@ func paperCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.loop, "loop", "", "only this loop")
 	f.StringVar(&flags.bench, "run", "", "of the bench, or of labels in the order of a run: the run, by its name or id (of the bench, default the last)")
 	f.StringArrayVar(&flags.fields, "field", nil, "what a certificate says where the record says nothing, as NAME=VALUE; it stands marked as added by hand")
+	f.StringVar(&flags.panel, "panel", "", "take what stands on the loops of this panel into the battery's load list")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the battery's load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
 	f.String("code", "", "")
 	cobra.CheckErr(f.MarkHidden("code"))
@@ -186,7 +188,7 @@ func (s *session) paperWish(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		}
 		wish.Fields[name] = value
 	}
-	wish.Rule = flags.rule
+	wish.Rule, wish.Panel = flags.rule, flags.panel
 	for _, text := range flags.loads {
 		load, err := parseLoad(text)
 		if err != nil {

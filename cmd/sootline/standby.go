@@ -87,8 +87,7 @@ func (s *session) standby(cmd *cobra.Command, flags standbyFlags) error {
 		if err != nil {
 			return err
 		}
-		battery.Drains = append(drains, battery.Drains...)
-		return s.tellStandby(battery, flags, assumed)
+		return s.tellStandby(battery.With(drains, battery.Drains), flags, assumed)
 	})
 }
 
@@ -168,6 +167,9 @@ func (s *session) tellStandby(battery app.Battery, flags standbyFlags, assumed [
 	if err := tell(battery); err != nil {
 		return err
 	}
+	if lacks := battery.Lacks(); lacks != "" {
+		fmt.Fprintf(s.out, "\n%s\n", wrap(lacks, 0))
+	}
 	if len(assumed) > 0 {
 		fmt.Fprintln(s.out)
 	}
@@ -216,11 +218,7 @@ func (s *session) printSizing(battery app.Battery, rule int) error {
 	if err != nil {
 		return err
 	}
-	if size.Chosen == 0 {
-		s.heading(fmt.Sprintf("Needed: %v; no usual size is that large", size.Required))
-	} else {
-		s.heading(fmt.Sprintf("Battery: %v (needed: %v)", size.Chosen, size.Required))
-	}
+	s.heading(battery.Heading(size))
 	for _, step := range size.Steps {
 		fmt.Fprintf(s.out, "  %s\n", wrap(step, 4))
 	}

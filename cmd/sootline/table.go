@@ -42,8 +42,17 @@ func printTable(w io.Writer, head []string, rows [][]string) error {
 // heading prints an empty line, and a line in bold on a terminal, and plainly elsewhere. Colours are
 // not used: red and yellow belong to fire and fault on fire panels (EN 54-2, from
 // memory), and nothing here is either.
-func (s *session) heading(text string) {
+func (s *session) heading(text string) { s.headings(text) }
+
+// headings is heading for one of several lines.
+func (s *session) headings(text string) {
 	fmt.Fprintln(s.out)
+	for line := range strings.SplitSeq(text, "\n") {
+		s.bold(line)
+	}
+}
+
+func (s *session) bold(text string) {
 	lipgloss.Fprintln(behind(s.out), lipgloss.NewStyle().Bold(true).Render(sootline.Shown(text))) //nolint:errcheck // as for every line of a report
 }
 

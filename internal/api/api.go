@@ -249,7 +249,7 @@ func (a *API) judged(ctx context.Context, in AsOf) (*app.Survey, error) {
 // which cannot say it alone, and no list.
 func nullable(api *huma.OpenAPI, _ *huma.Operation) {
 	references := map[string][]string{
-		"Loop": {"worst_pair", "asked"}, "LoopState": {"lost"}, "Advice": {"one_more_isolator"}, "Logged": {"amended"}, "Story": {"judged"},
+		"Loop": {"worst_pair", "asked", "fails"}, "LoopState": {"lost"}, "Advice": {"one_more_isolator"}, "Logged": {"amended"}, "Story": {"judged"},
 	}
 	for name, s := range api.Components.Schemas.Map() {
 		for member, m := range s.Properties {

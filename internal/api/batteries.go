@@ -77,13 +77,14 @@ func (a *API) standby(ctx context.Context, in *StandbyAsked) (shape.Standby, err
 		battery.Under.Sizes = append(battery.Under.Sizes, app.AmpHours(size))
 	}
 	var assumed []string
+	var loops, added []app.Drain
 	if asked.Panel != "" {
-		if battery.Drains, assumed, err = a.as(ctx).LoopDrains(ctx, site, a.App.Now(), asked.Panel); err != nil {
+		if loops, assumed, err = a.as(ctx).LoopDrains(ctx, site, a.App.Now(), asked.Panel); err != nil {
 			return shape.Standby{}, err
 		}
 	}
 	for _, d := range asked.Loads {
-		battery.Drains = append(battery.Drains, app.Drain{Name: d.Name, Count: d.Count, Rest: app.Amps(d.RestMA / 1000), Alarm: app.Amps(d.AlarmMA / 1000)})
+		added = append(added, app.Drain{Name: d.Name, Count: d.Count, Rest: app.Amps(d.RestMA / 1000), Alarm: app.Amps(d.AlarmMA / 1000)})
 	}
-	return shape.OfStandby(battery, asked.Rule, assumed)
+	return shape.OfStandby(battery.With(loops, added), asked.Rule, assumed)
 }

@@ -35,6 +35,7 @@ type WhatIf struct {
 type PowerQuery struct {
 	OfLoop
 	WhatIf
+	Every bool `query:"every" doc:"List every single fault, with what it leaves and what it takes"`
 }
 
 // PowerFile solves a loop with a file laid over it.
@@ -157,7 +158,7 @@ func (a *API) solveAll(ctx context.Context, in *AsOf) (shape.Loops, error) {
 		}
 		powers = append(powers, power)
 	}
-	return shape.OfLoops(powers), nil
+	return shape.OfLoops(powers, false), nil
 }
 
 func (a *API) solve(ctx context.Context, in *PowerQuery, file *app.LoopFile) (shape.Loops, error) {
@@ -173,11 +174,11 @@ func (a *API) solve(ctx context.Context, in *PowerQuery, file *app.LoopFile) (sh
 	if in.Alarms >= 0 {
 		what.AtOnce = &in.Alarms
 	}
-	power, err := app.LoopPower(survey.Register, loop, what, app.Ask{Pairs: in.Pairs, Faults: in.Fault})
+	power, err := app.LoopPower(survey.Register, loop, what, app.Ask{Pairs: in.Pairs, Faults: in.Fault, Turns: true})
 	if err != nil {
 		return shape.Loops{}, err
 	}
-	return shape.OfLoops([]*app.Power{power}), nil
+	return shape.OfLoops([]*app.Power{power}, in.Every), nil
 }
 
 func (a *API) advise(ctx context.Context, in *AdviceQuery) (shape.Advice, error) {

@@ -38,10 +38,11 @@ func (a *App) AdviseLoop(ctx context.Context, site sootline.ID, on time.Time, id
 	if err != nil {
 		return nil, err
 	}
-	loop, alarms, err := d.loop()
+	loop, demand, err := d.loop()
 	if err != nil {
 		return nil, err
 	}
+	alarms := demand.Alarms
 	advice := &LoopAdvice{}
 	if advice.Stretch, err = loop.Stretch(alarms); err != nil {
 		return nil, err
@@ -87,7 +88,7 @@ func numbersLeft(r *sootline.Register, id sootline.LoopID) int {
 
 // room says how many devices of a type more each cable takes.
 func (a *App) room(advice *LoopAdvice, d *drafted, loop circuit.Loop, alarms circuit.Alarms, typ string) error {
-	device, err := d.another(typ)
+	device, _, err := d.another(typ)
 	if err != nil {
 		return err
 	}

@@ -26,11 +26,15 @@ type Power struct {
 	Name    string
 	Circuit *circuit.Circuit
 	Survey  *circuit.Survey
-	Works   bool // every fed device works under every single fault, and the cable is within the panel's limits
+	Stands  *circuit.Verdict
+	Missing []circuit.Fact // facts that nobody wrote down, of a kind each
+	Facts   int            // that the verdict rests on, in all
+	Turns   []string       // how far each of those may be off; only where it was asked for
 	Limit   circuit.Margin
 	Restart circuit.Restart
 	Broken  []Broken
-	Kept    []string // clauses that no fault breaks, as far as zones, floors and square metres are known
+	Kept    []string // clauses that no fault breaks
+	Untold  []string // clauses of which that cannot be said, with what is not known
 	Singles []State  // every single open, then every single short, by cable
 	Most    *State   // of these, the one that takes most
 	Pair    *State   // the worst two breaks; nil: not asked for
@@ -62,20 +66,23 @@ func FilePower(what WhatIf, ask Ask) (*Power, error) {
 }
 
 func (d *drafted) power(ask Ask) (*Power, error) {
-	loop, alarms, err := d.loop()
+	loop, demand, err := d.loop()
 	if err != nil {
 		return nil, err
 	}
+	alarms := demand.Alarms
 	c, err := circuit.New(loop)
 	if err != nil {
 		return nil, err
 	}
-	p := &Power{Name: d.name, Circuit: c, Assumed: circuit.CountGaps(d.gaps), Broken: broken(c.Breaches(circuit.Rules()))}
+	breaches := c.Breaches(circuit.Rules())
+	p := &Power{Name: d.name, Circuit: c, Assumed: circuit.CountGaps(d.gaps), Broken: broken(breaches), Missing: d.missing, Facts: d.facts}
 	if p.Survey, err = c.Survey(alarms, ask.Pairs); err != nil {
 		return nil, err
 	}
-	fits := p.cable(&d.supply)
-	p.Works = fits && p.Survey.Worst.Works(c.Loop())
+	if err := p.judge(&loop, demand, p.cable(&d.supply), ask); err != nil {
+		return nil, err
+	}
 	worst := circuit.State{Faults: p.Survey.Worst.Faults, Alarm: p.Survey.Worst.Alarm}
 	if p.Restart, err = c.Restart(worst); err != nil {
 		return nil, err
@@ -96,7 +103,7 @@ func (d *drafted) power(ask Ask) (*Power, error) {
 			return nil, err
 		}
 	}
-	p.Kept = kept(p.Broken)
+	p.Kept, p.Untold = kept(breaches, d.missing)
 	p.Profile, err = profile(c, p.Survey)
 	return p, err
 }
@@ -161,33 +168,20 @@ func (p *Power) LimitSentence() string {
 	return fmt.Sprintf("in the worst state all loads together may be %.3g times what they are before there is no operating point", p.Limit.Factor)
 }
 
-// Verdict says in a few words how the loop stands.
-func (p *Power) Verdict() string {
-	unjudged, devices := p.Unjudged()
-	switch {
-	case !p.Survey.Worst.Works(p.Circuit.Loop()):
-		return "a device may not work under some single fault"
-	case !p.Works:
-		return "the cable is beyond what the panel allows"
-	case unjudged == devices:
-		return "nothing is judged, for no device's least working volts are known"
-	case unjudged > 0:
-		return fmt.Sprintf("every device that is judged works under every single open and short (%d of %d are not)", unjudged, devices)
-	}
-	return "every device keeps its least volts under every single open and short"
-}
-
 // cable says how the cable stands to what the panel allows, as far as that was
-// written down.
-func (p *Power) cable(s *sootline.Supply) (fits bool) {
+// written down. Over is the first that is more; nil: none is.
+func (p *Power) cable(s *sootline.Supply) (over *circuit.Failure) {
 	sum := p.Circuit.Cabling()
-	fits = true
 	against := func(have, most float64, unit, what string) {
 		verdict := "within"
 		if have > most {
-			verdict, fits = "MORE than", false
+			verdict = "MORE than"
 		}
-		p.Cable = append(p.Cable, fmt.Sprintf("%s: %.4g %s, %s the %.4g %s that the panel allows", what, have, unit, verdict, most, unit))
+		text := fmt.Sprintf("%s: %.4g %s, %s the %.4g %s that the panel allows", what, have, unit, verdict, most, unit)
+		p.Cable = append(p.Cable, text)
+		if have > most && over == nil {
+			over = &circuit.Failure{Limit: circuit.PanelAllows, Point: -1, By: have - most, Is: have, Needs: most, Why: text}
+		}
 	}
 	if s.MostOhms > 0 {
 		against(float64(sum.EndToEnd), s.MostOhms, "ohm", "both cores in series, end to end")
@@ -202,7 +196,7 @@ func (p *Power) cable(s *sootline.Supply) (fits bool) {
 			p.Cable = append(p.Cable, fmt.Sprintf("%d cables have no metres and are not in it", sum.Unknown))
 		}
 	}
-	return fits
+	return over
 }
 
 // profile draws the healthy loop and the worst fault.

@@ -14,6 +14,7 @@ import (
 // Ask says what of a loop is to be looked at beside every single fault.
 type Ask struct {
 	Pairs  bool     // every two breaks
+	Turns  bool     // how far each fact that nobody wrote down may be off
 	Faults []string // one state with these: break@POINT, short@POINT, plus@POINT, minus@POINT
 }
 
@@ -93,15 +94,32 @@ func (b *Broken) Sentence(c *circuit.Circuit) string {
 	return fmt.Sprintf("%s (%s)", text, b.Rule.Source)
 }
 
-// kept lists the clauses that no fault breaks.
-func kept(broken []Broken) []string {
-	var clauses []string
+// kept lists the clauses that no fault breaks, and apart from them those of which that cannot be told, for want of facts.
+func kept(breaches []circuit.Breach, missing []circuit.Fact) (clauses, untold []string) {
 	for _, rule := range circuit.Rules() {
-		if !slices.ContainsFunc(broken, func(b Broken) bool { return b.Rule == rule }) {
-			clauses = append(clauses, fmt.Sprintf("%s (%s)", rule.Clause, rule.Source))
+		of := func(unsure bool) func(circuit.Breach) bool {
+			return func(b circuit.Breach) bool { return b.Rule == rule && b.Unsure == unsure }
+		}
+		if slices.ContainsFunc(breaches, of(false)) {
+			continue
+		}
+		text := fmt.Sprintf("%s (%s)", rule.Clause, rule.Source)
+		var want []string
+		for _, kind := range rule.Needs() {
+			if i := slices.IndexFunc(missing, func(f circuit.Fact) bool { return f.Kind == kind }); i >= 0 {
+				want = append(want, fmt.Sprintf("%s are not known of %d devices", kind, len(missing[i].At)))
+			}
+		}
+		if slices.ContainsFunc(breaches, of(true)) {
+			want = append(want, string(circuit.LevelFact)+" is not known")
+		}
+		if len(want) == 0 {
+			clauses = append(clauses, text)
+		} else {
+			untold = append(untold, text+": "+strings.Join(want, ", "))
 		}
 	}
-	return clauses
+	return clauses, untold
 }
 
 // broken gathers breaches by their rule.
@@ -109,6 +127,9 @@ func broken(breaches []circuit.Breach) []Broken {
 	var list []Broken
 	at := map[circuit.Rule]int{}
 	for _, b := range breaches {
+		if b.Unsure {
+			continue
+		}
 		i, known := at[b.Rule]
 		if !known {
 			at[b.Rule] = len(list)

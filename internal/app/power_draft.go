@@ -2,7 +2,6 @@ package app
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 
 	"sootline"
@@ -10,12 +9,11 @@ import (
 )
 
 // assumed is what is taken of a loop where neither its supply nor its type sheets
-// say. Judgements of ours, no source; each use is said and counted. The cable is
-// taken warmer than most are: more resistance, the safe side.
+// say. Judgements of ours, no source; each use is said and counted.
 func assumed(s sootline.Supply) circuit.Default {
-	celsius := 40.0
 	return circuit.Default{
-		Volts: 24, MM2: 1.5, Celsius: cmp.Or(s.Celsius, &celsius), Metres: cmp.Or(s.UsualMetres, 10),
+		DraftBounds: circuit.DraftBounds{Holds: known(s.Holds), Opens: known(s.Opens), Closes: known(s.Closes), Carries: known(s.CarriesMA)},
+		Volts:       24, MM2: 1.5, Celsius: s.Celsius, Metres: cmp.Or(s.UsualMetres, 10),
 		RestMA: 0.5, AlarmMA: 5, LeastVolts: s.LeastVolts,
 	}
 }
@@ -29,6 +27,11 @@ type drafted struct {
 	draft  *circuit.Draft
 	gaps   []circuit.Gap
 	what   WhatIf
+
+	said    circuit.Default // by somebody, for all points and cables alike
+	missing []circuit.Fact  // of the loop as it would be
+	facts   int             // that the verdict rests on
+	rules   bool            // somebody said by which the site goes
 }
 
 // draftOf makes a draft of what the register says of a loop.
@@ -88,11 +91,16 @@ func (d *drafted) feed(s *sootline.Supply) {
 		d.miss("", "what feeds the loop is", "no resistance and no limit in the panel, all devices in alarm at once")
 	}
 	d.supply = *s
-	if s.Celsius == nil {
-		d.gaps = append(d.gaps, circuit.Gap{What: "the cable's temperature is", Taken: fmt.Sprintf("%g C", *assumed(*s).Celsius), Cable: true})
-	}
 	d.draft.Default = assumed(*s)
-	d.draft.Out = circuit.DraftEnd{Volts: known(cmp.Or(d.what.Volts, s.Volts)), PlusOhms: s.SourceOhms, MinusOhms: s.SourceOhms, LimitMA: s.LimitMA}
+	d.said = circuit.Default{Celsius: s.Celsius, LeastVolts: s.LeastVolts, DraftBounds: d.draft.Default.DraftBounds}
+	d.draft.Out = circuit.DraftEnd{
+		Volts: known(cmp.Or(d.what.Volts, s.Volts)), LowVolts: known(s.LowVolts), HighVolts: known(s.HighVolts),
+		PlusOhms: s.SourceOhms, MinusOhms: s.SourceOhms, LimitMA: s.LimitMA,
+	}
+	if d.what.Volts != 0 { // the one voltage that is asked about
+		d.draft.Out.LowVolts, d.draft.Out.HighVolts = &d.what.Volts, &d.what.Volts
+	}
+	d.draft.Rules = circuit.RulesIn(d.r.Site.Follows)
 	d.draft.AlarmsAtOnce = s.AlarmsAtOnce
 	if d.what.MM2 != 0 {
 		d.supply.MM2, d.supply.AWG = d.what.MM2, 0
@@ -185,12 +193,12 @@ func (d *drafted) place(point *circuit.DraftPoint, p *sootline.Point, shares map
 }
 
 // loop fills the gaps and makes the changes of the what-if.
-func (d *drafted) loop() (circuit.Loop, circuit.Alarms, error) {
+func (d *drafted) loop() (circuit.Loop, circuit.Demand, error) {
 	draft := d.draft
 	if d.what.File != nil && d.r != nil {
 		var err error
 		if draft, err = d.what.File.Over(draft); err != nil {
-			return circuit.Loop{}, circuit.Alarms{}, err
+			return circuit.Loop{}, circuit.Demand{}, err
 		}
 	}
 	if d.what.AtOnce != nil {
@@ -199,33 +207,57 @@ func (d *drafted) loop() (circuit.Loop, circuit.Alarms, error) {
 	if len(d.what.InAlarm) > 0 {
 		draft.InAlarm = d.what.InAlarm
 	}
-	alarms, err := draft.Alarms()
+	demand, err := draft.Asked()
 	if err != nil {
-		return circuit.Loop{}, alarms, err
+		return circuit.Loop{}, demand, err
 	}
 	loop, gaps, err := draft.Loop()
 	if err != nil {
-		return loop, alarms, err
+		return loop, demand, err
 	}
 	d.gaps = append(d.gaps, gaps...)
+	said := d.said
+	if d.what.File != nil {
+		said = d.what.File.Default.Over(said)
+	}
+	d.missing, d.facts = draft.Facts(&said)
+	d.rules = draft.Rules != nil
 	if d.what.Add == 0 {
-		return loop, alarms, nil
+		return loop, demand, nil
 	}
-	device, err := d.another(d.what.Type)
+	device, point, err := d.another(d.what.Type)
 	if err != nil {
-		return loop, alarms, err
+		return loop, demand, err
 	}
-	return loop.With(d.what.Add, device, loop.ReturnSegment()), alarms, nil
+	d.add(point, len(loop.Points))
+	return loop.With(d.what.Add, device, loop.ReturnSegment()), demand, nil
+}
+
+// add counts the facts of devices that were added before the way back, whose cable is now in more pieces than one.
+func (d *drafted) add(point *circuit.DraftPoint, before int) {
+	var at []int
+	for i := range d.what.Add {
+		at = append(at, before+i)
+	}
+	for i := range d.missing {
+		if f := &d.missing[i]; f.OfCables() && slices.Contains(f.At, before) {
+			for k := range at {
+				f.At = append(f.At, before+k+1)
+			}
+		}
+	}
+	more, total := d.draft.FactsOf(point, &d.said, at...)
+	d.missing, d.facts = append(d.missing, more...), d.facts+total
 }
 
 // another gives one more device of a type, to be put somewhere.
-func (d *drafted) another(typeName string) (circuit.Point, error) {
+func (d *drafted) another(typeName string) (circuit.Point, *circuit.DraftPoint, error) {
 	if d.r.Sheet(typeName) == nil {
-		return circuit.Point{}, sootline.Errorf(sootline.NotFound, "name a type that has a sheet", "there is no type sheet named %q", typeName).Do(sootline.Give, "type")
+		return circuit.Point{}, nil, sootline.Errorf(sootline.NotFound, "name a type that has a sheet", "there is no type sheet named %q", typeName).Do(sootline.Give, "type")
 	}
 	draft := d.device("one more", typeName)
-	draft.Metres, draft.MM2 = known(1), known(1) // of the cable that it will be put into
+	draft.Metres, draft.MM2, draft.Celsius = known(1), known(1), known(20) // of the cable that it will be put into
 	device, gaps := d.draft.Fill(&draft)
 	d.gaps = append(d.gaps, gaps...)
-	return device, nil
+	return device, &draft, nil
 }

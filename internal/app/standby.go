@@ -13,8 +13,37 @@ import (
 
 // Battery is a battery to be sized.
 type Battery struct {
-	Drains []Drain
-	Under  Conditions
+	Drains  []Drain
+	Under   Conditions
+	OfLoops bool // Drains hold what stands on loops of the register
+	Beside  bool // and what was added by hand: the panel itself, auxiliaries
+}
+
+// With gives the battery behind what stands on loops of the register and what was added by hand.
+func (b Battery) With(loops, added []Drain) Battery {
+	b.OfLoops, b.Beside = len(loops) > 0, len(added) > 0
+	b.Drains = slices.Concat(loops, added)
+	return b
+}
+
+// Lacks says what the load list does not hold; empty where somebody listed what hangs on the panel.
+func (b *Battery) Lacks() string {
+	if b.OfLoops && !b.Beside {
+		return "The panel's own draw and whatever else hangs on it are not in the list: the battery is at least this, and needs more."
+	}
+	return ""
+}
+
+// Heading says which battery a sizing comes to, and at least which where the list lacks something.
+func (b *Battery) Heading(size *Sizing) string {
+	least := ""
+	if b.Lacks() != "" {
+		least = " at least"
+	}
+	if size.Chosen == 0 {
+		return fmt.Sprintf("Needed:%s %v; no usual size is that large", least, size.Required)
+	}
+	return fmt.Sprintf("Battery:%s %v (needed:%s %v)", least, size.Chosen, least, size.Required)
 }
 
 // StandbyRules lists the rule sets, by whose place in the list they are named.
@@ -54,6 +83,7 @@ func (a *App) LoopDrains(ctx context.Context, site sootline.ID, on time.Time, pa
 	return drains, circuit.CountGaps(gaps), nil
 }
 
+// LoopDrains makes the lines of one loop, with what was assumed.
 func LoopDrains(r *sootline.Register, id sootline.LoopID) ([]Drain, []circuit.Gap) {
 	var drains []Drain
 	d := &drafted{r: r, draft: &circuit.Draft{Default: assumed(sootline.Supply{})}}
@@ -81,7 +111,7 @@ func LoopDrains(r *sootline.Register, id sootline.LoopID) ([]Drain, []circuit.Ga
 func (d *drafted) drain(name string, p *sootline.Point) Drain {
 	draft := d.device(name, p.Type)
 	one := 1.0
-	draft.Metres, draft.MM2, draft.LeastVolts = &one, &one, &one // of no matter to a battery
+	draft.Metres, draft.MM2, draft.Celsius, draft.LeastVolts = &one, &one, &one, &one // of no matter to a battery
 	device, gaps := d.draft.Fill(&draft)
 	d.gaps = append(d.gaps, gaps...)
 	return Drain{Name: name, Rest: circuit.Amps(device.Rest.Value), Alarm: circuit.Amps(device.Alarm.Value)}

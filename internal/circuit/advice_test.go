@@ -34,7 +34,7 @@ func TestStretch(t *testing.T) {
 	}
 	wantNear(t, "factor", s.Factor, 7/(0.3*0.0242)/100, 0.02)
 	wantNear(t, "metres", float64(s.Metres), 150*s.Factor, 1e-9)
-	if !strings.Contains(s.Reason, "below its least working volts of 17.00 V") {
+	if !strings.Contains(s.Reason, "16.995 V, below its least working volts of 17.000 V") {
 		t.Error(s.Reason)
 	}
 	l.Points[0].Least = 25 // more than the panel has: no length would do

@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"fmt"
+	"strconv"
 	"testing"
 )
 
@@ -88,6 +89,37 @@ func BenchmarkRoom(b *testing.B) {
 	for b.Loop() {
 		if _, err := l.Room(Point{Rest: In(0.0003), Alarm: In(0.01), Least: 17}, Alarms{Most: 10}, nil); err != nil {
 			b.Fatal(err)
+		}
+	}
+}
+
+// mixedLoop is a loop of 126 devices with every kind of load, isolators, all facts given, and 20 in alarm at once.
+func mixedLoop() (Loop, Demand) {
+	end := End{Volts: 24, High: 28, Plus: 0.5, Minus: 0.5, Limit: 0.5}
+	cable := Cable{Metres: 8, Conductor: Conductor{MM2: 1.5}, Celsius: 30}
+	l := Loop{Out: end, In: end, Return: cable}
+	for i := range 126 {
+		p := Point{Name: strconv.Itoa(i + 1), Cable: cable, Rest: In(0.0003), Alarm: In(0.003), Least: 17, Counted: true}
+		switch i % 5 {
+		case 1:
+			p.Rest, p.Alarm, p.Least = Drawing(0.006), Drawing(0.25), 18
+		case 3:
+			p.Rest, p.Alarm, p.Least = In(0.0004), Across(2400), 16
+		}
+		if l.Points = append(l.Points, p); i%8 == 7 {
+			l.Isolators = append(l.Isolators, Isolator{Point: p.Name, Side: Base, Plus: 0.2, IsolatorBounds: IsolatorBounds{Holds: 15, Opens: 14, Closes: 16, Carries: 1}})
+		}
+	}
+	return l, Demand{Alarms: Alarms{Most: 20}, Rules: []Rule{Rules()[0]}}
+}
+
+// The verdict of 126 devices with mixed loads: the goal is 200 ms.
+func BenchmarkVerdict(b *testing.B) {
+	l, d := mixedLoop()
+	for b.Loop() {
+		v, err := Judge(&l, d, nil)
+		if err != nil || v.Says == NotShown {
+			b.Fatal(err, v)
 		}
 	}
 }

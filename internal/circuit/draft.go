@@ -21,6 +21,7 @@ type Draft struct {
 	Points  []DraftPoint `json:"points"`
 	Return  DraftCable   `json:"return"`
 
+	Rules        []string `json:"rules,omitempty"`          // names of [Rules] that the site goes by; nil: not known
 	AlarmsAtOnce *int     `json:"alarms_at_once,omitempty"` // nil: all
 	InAlarm      []string `json:"in_alarm,omitempty"`       // exactly these points, by name
 }
@@ -28,6 +29,8 @@ type Draft struct {
 // DraftEnd is a pair of the panel's terminals.
 type DraftEnd struct {
 	Volts     *float64 `json:"volts,omitempty"`
+	LowVolts  *float64 `json:"low_volts,omitempty"`  // with the battery at its lowest
+	HighVolts *float64 `json:"high_volts,omitempty"` // at the highest charge
 	PlusOhms  float64  `json:"plus_ohms,omitempty"`
 	MinusOhms float64  `json:"minus_ohms,omitempty"`
 	LimitMA   float64  `json:"limit_ma,omitempty"`
@@ -39,11 +42,20 @@ type Default struct {
 	Volts       float64  `json:"volts,omitempty"`
 	Metres      float64  `json:"metres,omitempty"`
 	MM2         float64  `json:"mm2,omitempty"`
-	Celsius     *float64 `json:"celsius,omitempty"` // nil: 20
+	Celsius     *float64 `json:"celsius,omitempty"` // nil: not known
 	RestMA      float64  `json:"rest_ma,omitempty"`
 	AlarmMA     float64  `json:"alarm_ma,omitempty"`
 	LeastVolts  float64  `json:"least_volts,omitempty"`
 	IsolatorOhm float64  `json:"isolator_ohm,omitempty"`
+	DraftBounds
+}
+
+// DraftBounds are what isolators are declared to do; nil: not known.
+type DraftBounds struct {
+	Holds   *float64 `json:"isolator_holds_volts,omitempty"`
+	Opens   *float64 `json:"isolator_opens_volts,omitempty"`
+	Closes  *float64 `json:"isolator_closes_volts,omitempty"`
+	Carries *float64 `json:"isolator_carries_ma,omitempty"`
 }
 
 // DraftCable is a cable, from the point before or back to the panel.
@@ -73,10 +85,11 @@ type DraftPoint struct {
 	Isolator    string     `json:"isolator,omitempty"` // after, before, base, branch, none; empty: none, or as it was
 	IsolatorOhm *float64   `json:"isolator_ohm,omitempty"`
 	BothCores   bool       `json:"isolator_both_cores,omitempty"` // its resistance is in each core; else in plus only
-	Zone        string     `json:"zone,omitempty"`
-	Floor       string     `json:"floor,omitempty"`
-	AreaM2      float64    `json:"area_m2,omitempty"`
-	Counted     bool       `json:"counted,omitempty"`
+	DraftBounds
+	Zone    string  `json:"zone,omitempty"`
+	Floor   string  `json:"floor,omitempty"`
+	AreaM2  float64 `json:"area_m2,omitempty"`
+	Counted bool    `json:"counted,omitempty"`
 }
 
 // DraftLoad is one of milliamps, ohms and watts.

@@ -6,6 +6,10 @@ import (
 	"sootline"
 )
 
+// usualWarmth is what is taken of a cable's temperature where nobody says: warmer than most are, which is more resistance.
+// A judgement of ours, no source.
+const usualWarmth = 40
+
 // filler fills a draft's gaps and keeps count.
 type filler struct {
 	Default
@@ -56,7 +60,7 @@ func (d *Draft) Loop() (Loop, []Gap, error) {
 		in = &d.Out
 	}
 	l := Loop{Name: d.Name, Out: f.end(&d.Out, "OUT"), Return: f.cable(&d.Return, "the way back to the panel")}
-	if l.In = f.end(in, "IN"); d.In == nil && d.Out.Volts == nil {
+	if l.In = f.end(in, "IN"); d.In == nil && d.Out.Volts == nil && d.Out.LowVolts == nil {
 		f.gaps = f.gaps[:len(f.gaps)-1] // one gap, not two
 	}
 	for i := range d.Points {
@@ -73,16 +77,23 @@ func (d *Draft) Loop() (Loop, []Gap, error) {
 		if p.BothCores {
 			iso.Minus = iso.Plus
 		}
+		iso.IsolatorBounds = p.DraftBounds.over(f.DraftBounds).bounds()
 		l.Isolators = append(l.Isolators, iso)
 	}
 	return l, f.gaps, nil
 }
 
 func (f *filler) end(e *DraftEnd, name string) End {
-	return End{
-		Volts: Volts(f.number(e.Volts, f.Volts, name, "the volts at the panel are", "V")),
-		Plus:  Ohms(e.PlusOhms), Minus: Ohms(e.MinusOhms), Limit: Amps(e.LimitMA / 1000),
+	end := End{Plus: Ohms(e.PlusOhms), Minus: Ohms(e.MinusOhms), Limit: Amps(e.LimitMA / 1000)}
+	if e.LowVolts != nil {
+		end.Volts = Volts(*e.LowVolts)
+	} else {
+		end.Volts = Volts(f.number(e.Volts, f.Volts, name, "the volts at the panel are", "V"))
 	}
+	if e.HighVolts != nil {
+		end.High = Volts(*e.HighVolts)
+	}
+	return end
 }
 
 func (f *filler) cable(c *DraftCable, where string) Cable {
@@ -93,15 +104,19 @@ func (f *filler) cable(c *DraftCable, where string) Cable {
 		}
 		return cable
 	}
-	cable := Cable{Metres: Metres(f.number(c.Metres, f.Metres, where, "metres of cable are", "m")), Celsius: 20}
+	cable := Cable{Metres: Metres(f.number(c.Metres, f.Metres, where, "metres of cable are", "m"))}
 	cable.Conductor = Conductor{OhmsPerKm: c.OhmsPerKm, AWG: c.AWG, Tinned: c.Tinned, Flexible: c.Flexible, Stranded: c.Stranded}
 	if c.OhmsPerKm == 0 && c.AWG == 0 {
 		cable.Conductor.MM2 = f.number(c.MM2, f.MM2, where, "the cross-section is", "mm2 of copper")
 	}
-	for _, celsius := range []*float64{f.Celsius, c.Celsius} { // a site's own temperature is a choice, not a gap
-		if celsius != nil {
-			cable.Celsius = Celsius(*celsius)
-		}
+	warmth := c.Celsius
+	if warmth == nil {
+		warmth = f.Celsius
+	}
+	if cable.Celsius = usualWarmth; warmth != nil {
+		cable.Celsius = Celsius(*warmth)
+	} else {
+		f.gaps = append(f.gaps, Gap{Where: where, What: "the cable's temperature is", Taken: Celsius(usualWarmth).String(), Cable: true})
 	}
 	return cable
 }
@@ -109,7 +124,7 @@ func (f *filler) cable(c *DraftCable, where string) Cable {
 func (f *filler) point(p *DraftPoint) Point {
 	filled := Point{
 		Name: p.Name, Spur: p.Spur, Cable: f.cable(&p.DraftCable, p.Name), Junction: p.Junction,
-		Zone: p.Zone, Floor: p.Floor, Area: p.AreaM2, Counted: p.Counted,
+		Zone: p.Zone, Floor: p.Floor, Level: levelOf(p.Floor), Area: p.AreaM2, Counted: p.Counted,
 	}
 	if p.Junction {
 		return filled

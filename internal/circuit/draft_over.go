@@ -24,6 +24,9 @@ func (d *Draft) Over(base *Draft) (*Draft, error) {
 	}
 	over.Default = d.Default.Over(base.Default)
 	over.Return = d.Return.over(base.Return)
+	if d.Rules != nil {
+		over.Rules = d.Rules
+	}
 	if d.AlarmsAtOnce != nil {
 		over.AlarmsAtOnce, over.InAlarm = d.AlarmsAtOnce, nil
 	}
@@ -65,7 +68,7 @@ func (d *Draft) at(name string) int {
 
 func (e *DraftEnd) over(base DraftEnd) DraftEnd {
 	return DraftEnd{
-		Volts: cmp.Or(e.Volts, base.Volts), PlusOhms: cmp.Or(e.PlusOhms, base.PlusOhms),
+		Volts: cmp.Or(e.Volts, base.Volts), LowVolts: cmp.Or(e.LowVolts, base.LowVolts), HighVolts: cmp.Or(e.HighVolts, base.HighVolts), PlusOhms: cmp.Or(e.PlusOhms, base.PlusOhms),
 		MinusOhms: cmp.Or(e.MinusOhms, base.MinusOhms), LimitMA: cmp.Or(e.LimitMA, base.LimitMA),
 	}
 }
@@ -76,6 +79,14 @@ func (d Default) Over(base Default) Default {
 		Volts: cmp.Or(d.Volts, base.Volts), Metres: cmp.Or(d.Metres, base.Metres), MM2: cmp.Or(d.MM2, base.MM2),
 		Celsius: cmp.Or(d.Celsius, base.Celsius), RestMA: cmp.Or(d.RestMA, base.RestMA), AlarmMA: cmp.Or(d.AlarmMA, base.AlarmMA),
 		LeastVolts: cmp.Or(d.LeastVolts, base.LeastVolts), IsolatorOhm: cmp.Or(d.IsolatorOhm, base.IsolatorOhm),
+		DraftBounds: d.DraftBounds.over(base.DraftBounds),
+	}
+}
+
+func (b DraftBounds) over(base DraftBounds) DraftBounds {
+	return DraftBounds{
+		Holds: cmp.Or(b.Holds, base.Holds), Opens: cmp.Or(b.Opens, base.Opens),
+		Closes: cmp.Or(b.Closes, base.Closes), Carries: cmp.Or(b.Carries, base.Carries),
 	}
 }
 
@@ -101,6 +112,7 @@ func (p *DraftPoint) over(base DraftPoint) DraftPoint {
 	point.Junction, point.Counted = p.Junction || base.Junction, p.Counted || base.Counted
 	point.Rest, point.Alarm, point.LeastVolts = cmp.Or(p.Rest, base.Rest), cmp.Or(p.Alarm, base.Alarm), cmp.Or(p.LeastVolts, base.LeastVolts)
 	point.AreaM2 = cmp.Or(p.AreaM2, base.AreaM2)
+	point.DraftBounds = p.DraftBounds.over(base.DraftBounds)
 	if p.Isolator != "" {
 		point.Isolator, point.IsolatorOhm, point.BothCores = p.Isolator, cmp.Or(p.IsolatorOhm, base.IsolatorOhm), p.BothCores
 	}

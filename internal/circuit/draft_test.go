@@ -31,11 +31,11 @@ func TestDraft(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	end := End{Volts: 28, Plus: 0.5, Limit: 0.4}
+	end, first := End{Volts: 28, Plus: 0.5, Limit: 0.4}, 1
 	want := Loop{
 		Name: "1.1", Out: end, In: end,
 		Points: []Point{
-			{Name: "1.001", Cable: Cable{Metres: 12, Conductor: Conductor{MM2: 2.5}, Celsius: 40}, Rest: In(0.0004), Alarm: Drawing(0.5), Least: 15, Zone: "2", Floor: "1", Area: 80, Counted: true},
+			{Name: "1.001", Cable: Cable{Metres: 12, Conductor: Conductor{MM2: 2.5}, Celsius: 40}, Rest: In(0.0004), Alarm: Drawing(0.5), Least: 15, Zone: "2", Floor: "1", Level: &first, Area: 80, Counted: true},
 			{Name: "J", Cable: Cable{Metres: 3, Conductor: Conductor{OhmsPerKm: 13}, Celsius: 20}, Junction: true},
 			{Name: "1.002", Cable: Cable{Metres: 10, Conductor: Conductor{MM2: 1.5}, Celsius: 20}, Rest: In(0.0003), Alarm: In(0.005), Least: 17},
 			{Name: "1.003", Spur: "J", Cable: Cable{Plus: 0.2, Minus: 0.3}, Rest: In(0.0003), Alarm: Across(4800), Least: 17},

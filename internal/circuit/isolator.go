@@ -35,10 +35,22 @@ func (l *Loop) NextIsolator() (best NextIsolator, ok bool, err error) {
 		}
 	}
 	if ok {
-		best.Reason = fmt.Sprintf("after %s, the worst short takes %s instead of %d, and a short anywhere %.1f on average instead of %.1f",
-			best.Point, count(best.Worst, "device"), before, best.Mean, now)
+		best.Reason = best.reason()
 	}
 	return best, ok, nil
+}
+
+// reason says what the isolator changes, and what it does not.
+func (n *NextIsolator) reason() string {
+	worst := fmt.Sprintf("the worst short takes %s instead of %d", count(n.Worst, "device"), n.Before)
+	if n.Worst == n.Before {
+		worst = fmt.Sprintf("the worst short still takes %s", count(n.Worst, "device"))
+	}
+	with, without := fmt.Sprintf("%.1f", n.Mean), fmt.Sprintf("%.1f", n.Now)
+	if with == without {
+		return fmt.Sprintf("after %s, %s, and a short anywhere as many as now on average (%s)", n.Point, worst, with)
+	}
+	return fmt.Sprintf("after %s, %s, and a short anywhere %s on average instead of %s", n.Point, worst, with, without)
 }
 
 // shortLoss gives the devices lost by the worst short, and the mean over metres of cable.

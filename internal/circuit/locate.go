@@ -152,7 +152,14 @@ func (r route) place(ohms float64) (branch int, at Metres) {
 func (c *Circuit) locationText(loc *Location) string {
 	from := c.Between(loc.Segment)
 	text := fmt.Sprintf("%s, about %s from %s", from, loc.From, c.startOf(loc.Segment))
-	text += fmt.Sprintf("; between %s and %s from OUT along the cable", loc.Low, loc.High)
+	switch low, high := loc.Low.String(), loc.High.String(); {
+	case low != high:
+		text += fmt.Sprintf("; between %s and %s from OUT along the cable", low, high)
+	case loc.High == 0:
+		text += "; at OUT itself, or before it: the readings leave no cable in between"
+	default:
+		text += fmt.Sprintf("; %s from OUT along the cable, as near as the readings tell", low)
+	}
 	if loc.First != loc.Last {
 		text += ", so perhaps as near as " + c.Between(loc.First) + " or as far as " + c.Between(loc.Last)
 	}

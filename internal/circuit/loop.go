@@ -13,9 +13,10 @@ type Loop struct {
 
 // End is a pair of the panel's terminals.
 type End struct {
-	Volts       Volts
-	Plus, Minus Ohms // resistance of the source in each core, filters and terminals included
-	Limit       Amps // what the end can give; 0: not known
+	Volts       Volts // the least that it gives, from the emptiest battery
+	High        Volts // the most that it gives, at the highest charge; 0: no more than Volts
+	Plus, Minus Ohms  // resistance of the source in each core, filters and terminals included
+	Limit       Amps  // what the end can give; 0: not known
 }
 
 // Point is a place on the loop: a device, or a mere junction.
@@ -29,6 +30,7 @@ type Point struct {
 
 	// What is lost with it.
 	Zone, Floor string
+	Level       *int    // of the floor, counted upwards; nil: which floors lie beside it is not known
 	Area        float64 // square metres that it protects; 0: not known
 	Counted     bool    // a detector or call point, which the rules count
 }
@@ -63,6 +65,16 @@ type Isolator struct {
 	Point       string // the name of the point that it is at
 	Side        Side
 	Plus, Minus Ohms // its resistance while closed, in each core
+	IsolatorBounds
+}
+
+// IsolatorBounds are what an isolator is declared to do. The quantities are those of EN 54-17:2005 (from memory). What is 0
+// is not judged.
+type IsolatorBounds struct {
+	Holds   Volts // at or above these it stays closed
+	Opens   Volts // at or below these it opens
+	Closes  Volts // at or above these on its fed side it closes again
+	Carries Amps  // while closed
 }
 
 // Side says on which side of its point an isolator opens.

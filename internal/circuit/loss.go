@@ -3,6 +3,7 @@ package circuit
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 )
 
@@ -20,6 +21,7 @@ type Loss struct {
 type FloorLoss struct {
 	Floor  string
 	Points int
+	Level  *int // nil: not known
 }
 
 // Lost works out what a set of faults takes.
@@ -33,7 +35,7 @@ func (c *Circuit) Lost(faults ...Fault) (Loss, error) {
 
 func (c *Circuit) lost(left *cut) Loss {
 	var loss Loss
-	floors := map[string]int{}
+	floors := map[string]FloorLoss{}
 	devices := 0
 	for i := range c.loop.Points {
 		p := &c.loop.Points[i]
@@ -47,18 +49,18 @@ func (c *Circuit) lost(left *cut) Loss {
 		loss.Points = append(loss.Points, i)
 		if p.Counted {
 			loss.Counted++
-			loss.Area += p.Area
 		}
+		loss.Area += p.Area
 		if p.Zone != "" && !slices.Contains(loss.Zones, p.Zone) {
 			loss.Zones = append(loss.Zones, p.Zone)
 		}
 		if p.Floor != "" {
-			floors[p.Floor]++
+			floors[p.Floor] = FloorLoss{p.Floor, floors[p.Floor].Points + 1, p.Level}
 		}
 	}
 	loss.Share = float64(len(loss.Points)) / float64(max(devices, 1))
-	for floor, n := range floors {
-		loss.Floors = append(loss.Floors, FloorLoss{floor, n})
+	for _, floor := range floors {
+		loss.Floors = append(loss.Floors, floor)
 	}
 	slices.SortFunc(loss.Floors, func(a, b FloorLoss) int {
 		return cmp.Or(cmp.Compare(b.Points, a.Points), cmp.Compare(a.Floor, b.Floor))
@@ -90,47 +92,121 @@ func Rules() []Rule {
 	}
 }
 
+// Needs lists the facts that a rule is held against, of every device that a fault may take.
+func (r *Rule) Needs() []FactKind {
+	var kinds []FactKind
+	if r.Zones > 0 {
+		kinds = append(kinds, ZoneFact)
+	}
+	if r.Floors > 0 {
+		kinds = append(kinds, FloorFact)
+	}
+	if r.Area > 0 {
+		kinds = append(kinds, AreaFact)
+	}
+	return kinds
+}
+
 // Breach is a rule that a fault breaks, in words.
 type Breach struct {
 	Rule   Rule
 	Faults []Fault
 	Loss   Loss
-	Why    string
+	Excess
+}
+
+// Excess is what of a loss is more than a rule allows.
+type Excess struct {
+	By, Is, Limit float64 // devices, zones, square metres, floors, or a share of the devices
+	Why           string
+	Unsure        bool // it rests on floors of which nobody said which lie beside each other
 }
 
 // Breaks lists in what a loss exceeds the rule; empty when it does not.
-func (r *Rule) Breaks(loss *Loss) []string {
-	var why []string
-	exceeds := func(limit, found float64, format string) {
+func (r *Rule) Breaks(loss *Loss) []Excess {
+	var list []Excess
+	exceeds := func(limit, found, unit float64, format string) {
 		if limit > 0 && found > limit*(1+1e-9) {
-			why = append(why, fmt.Sprintf(format, found, limit))
+			list = append(list, Excess{By: found - limit, Is: found, Limit: limit, Why: fmt.Sprintf(format, unit*found, unit*limit)})
 		}
 	}
-	exceeds(float64(r.Counted), float64(loss.Counted), "%.0f detectors and call points are lost, %.0f are allowed")
-	exceeds(float64(r.Zones), float64(len(loss.Zones)), "%.0f zones are touched, %.0f allowed")
-	exceeds(r.Area, loss.Area, "%.0f m2 are lost, %.0f are allowed")
-	exceeds(100*r.Share, 100*loss.Share, "%.0f %% of the devices are lost, %.0f %% are allowed")
+	exceeds(float64(r.Counted), float64(loss.Counted), 1, "%.0f detectors and call points are lost, %.0f are allowed")
+	exceeds(float64(r.Zones), float64(len(loss.Zones)), 1, "%.0f zones are touched, %.0f allowed")
+	exceeds(r.Area, loss.Area, 1, "%.5g m2 are lost, %.5g are allowed")
+	exceeds(r.Share, loss.Share, 100, "%.3g %% of the devices are lost, %.3g %% are allowed")
 	if r.Floors > 0 {
-		if text := r.floors(loss); text != "" {
-			why = append(why, text)
+		if over, breaks := r.floors(loss); breaks {
+			list = append(list, over)
 		}
 	}
-	return why
+	return list
 }
 
-// floors checks the floors beyond those that may be lost whole. It does not know which floors lie next to each other.
-func (r *Rule) floors(loss *Loss) string {
+// floors checks the floors beyond those that may be lost whole. Where the rule allows some devices on the floors beside
+// one, that one is taken to be the floor that leaves the fewest too many; floors further off may lose none.
+func (r *Rule) floors(loss *Loss) (Excess, bool) {
 	if len(loss.Floors) <= r.Floors {
-		return ""
+		return Excess{}, false
 	}
-	beyond := loss.Floors[r.Floors:]
-	if r.Beyond == 0 || len(beyond) > 2 {
-		return fmt.Sprintf("%s are touched, %d allowed", count(len(loss.Floors), "floor"), r.Floors)
+	if r.Beyond == 0 {
+		n := len(loss.Floors)
+		return Excess{By: float64(n - r.Floors), Is: float64(n), Limit: float64(r.Floors), Why: fmt.Sprintf("%s are touched, %d allowed", count(n, "floor"), r.Floors)}, true
 	}
-	if most := beyond[0]; most.Points > r.Beyond {
-		return fmt.Sprintf("%s are lost on floor %s besides another floor, %d are allowed", count(most.Points, "device"), most.Floor, r.Beyond)
+	for _, unknown := range []int{2, 0} { // a floor has at most two beside it
+		best := Excess{By: math.Inf(1)}
+		for i := range loss.Floors {
+			if over := r.beside(loss.Floors, i, unknown); over.By < best.By {
+				best = over
+			}
+		}
+		if best.By > 0 {
+			best.Unsure = unknown == 0
+			return best, true
+		}
 	}
-	return ""
+	return Excess{}, false
+}
+
+// beside counts the devices too many if floor i is the one lost whole and of the floors of which it is not known so many,
+// those that lose most, lie beside it.
+func (r *Rule) beside(floors []FloorLoss, i, unknown int) Excess {
+	over := Excess{Limit: float64(r.Beyond)}
+	for k := range floors {
+		if k == i {
+			continue
+		}
+		is, known := floors[k].besides(&floors[i])
+		if !known && unknown > 0 {
+			is = true
+			unknown--
+		}
+		allowed := 0
+		if is {
+			allowed = r.Beyond
+		}
+		more := max(floors[k].Points-allowed, 0)
+		if over.By += float64(more); more > 0 && over.Why == "" {
+			over.Is, over.Limit = float64(floors[k].Points), float64(allowed)
+			over.Why = fmt.Sprintf("%s lost on floor %s besides floor %s, %d are allowed", lostAre(floors[k].Points), floors[k].Floor, floors[i].Floor, allowed)
+		}
+	}
+	return over
+}
+
+func lostAre(n int) string {
+	if n == 1 {
+		return "1 device is"
+	}
+	return count(n, "device") + " are"
+}
+
+// besides reports whether two floors lie beside each other, and whether that is known.
+func (f *FloorLoss) besides(other *FloorLoss) (is, known bool) {
+	if f.Level == nil || other.Level == nil {
+		return false, false
+	}
+	away := *f.Level - *other.Level
+	return away == 1 || away == -1, true
 }
 
 // Breaches holds every single fault against the rules for one fault, and the two worst together against those for two.

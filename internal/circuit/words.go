@@ -85,12 +85,16 @@ func (c *Circuit) Sentence(o *Outcome) string {
 		return state + " no device is fed"
 	}
 	p := &c.loop.Points[o.Point]
-	text := fmt.Sprintf("%s, %s has %s, ", state, p.Name, o.Volts)
+	volts, least := o.Volts.String(), p.Least.String()
+	if o.Margin < 0 {
+		volts, least = apart(float64(o.Volts), float64(p.Least), voltText)
+	}
+	text := fmt.Sprintf("%s, %s has %s, ", state, p.Name, volts)
 	switch {
 	case p.Least == 0:
 		text += "and its least working volts are not known"
 	case o.Margin < 0:
-		text += fmt.Sprintf("below its least working volts of %s; how it behaves there cannot be calculated", p.Least)
+		text += fmt.Sprintf("below its least working volts of %s; how it behaves there cannot be calculated", least)
 	default:
 		text += fmt.Sprintf("%s above its least working volts of %s", o.Margin, p.Least)
 	}
@@ -111,7 +115,8 @@ func (c *Circuit) overLimit(o *Outcome) string {
 		current, limit Amps
 	}{{"OUT", o.Out, c.loop.Out.Limit}, {"IN", o.In, c.loop.In.Limit}} {
 		if over(end.current, end.limit) {
-			text += fmt.Sprintf("; %s may have to give %s and can give %s", end.name, end.current, end.limit)
+			gives, can := apart(float64(end.current), float64(end.limit), ampText)
+			text += fmt.Sprintf("; %s may have to give %s and can give %s", end.name, gives, can)
 		}
 	}
 	return text

@@ -40,13 +40,22 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 
 func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Block {
 	c := power.Circuit
-	results := paper.Fields{Rows: []paper.Field{
+	results := paper.Fields{}
+	for _, row := range []paper.Field{
+		{Name: "would settle it", Value: power.Settles()},
+		{Name: "as taken", Value: power.AsTaken()},
+		{Name: "least left", Value: power.Least()},
+		{Name: "not written down", Value: power.Guessed()},
 		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)},
 		{Name: "worst single fault", Value: c.Sentence(&power.Survey.Worst)},
 		{Name: "current", Value: power.Currents()},
-		{Name: "starts again", Value: power.Restart.Reason},
+		{Name: "starts again in any order", Value: power.Restart.Reason},
 		{Name: "the fault that takes most", Value: "with " + c.Describe(power.Most.Faults) + ", " + power.Most.Loss.Sentence()},
-	}}
+	} {
+		if row.Value != "" {
+			results.Rows = append(results.Rows, row)
+		}
+	}
 	for _, text := range power.Cable {
 		results.Rows = append(results.Rows, paper.Field{Name: "cable", Value: text})
 	}
@@ -54,7 +63,10 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 		results.Rows = append(results.Rows, paper.Field{Name: "rule broken", Value: b.Sentence(c)})
 	}
 	for _, clause := range power.Kept {
-		results.Rows = append(results.Rows, paper.Field{Name: "rule kept, as far as is known", Value: clause})
+		results.Rows = append(results.Rows, paper.Field{Name: "rule kept", Value: clause})
+	}
+	for _, clause := range power.Untold {
+		results.Rows = append(results.Rows, paper.Field{Name: "rule, not told whether kept", Value: clause})
 	}
 	blocks := []paper.Block{
 		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
@@ -85,12 +97,18 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 	}
 	rows := []paper.Field{
 		{Name: "volts at the panel", Value: figure(s.Volts, "V")},
+		{Name: "volts with the battery at its lowest", Value: figure(s.LowVolts, "V")},
+		{Name: "volts at the highest charge", Value: figure(s.HighVolts, "V")},
 		{Name: "resistance in the panel, each core", Value: figure(s.SourceOhms, "ohm")},
 		{Name: "current an end can give", Value: figure(s.LimitMA, "mA")},
 		{Name: "copper of a core", Value: figure(s.MM2, "mm2")},
 		{Name: "cable between points where not given", Value: figure(s.UsualMetres, "m")},
 		{Name: "devices in alarm at once", Value: alarms},
 		{Name: "resistance of a closed isolator", Value: figure(s.IsolatorOhms, "ohm")},
+		{Name: "an isolator stays closed from", Value: figure(s.Holds, "V")},
+		{Name: "an isolator opens below", Value: figure(s.Opens, "V")},
+		{Name: "an isolator closes again from", Value: figure(s.Closes, "V")},
+		{Name: "an isolator carries", Value: figure(s.CarriesMA, "mA")},
 		{Name: "least volts where the type does not say", Value: figure(s.LeastVolts, "V")},
 	}
 	if s.Celsius != nil {
@@ -130,13 +148,15 @@ func voltsTable(profile *circuit.Profile) paper.Table {
 // fillBattery sizes the standby battery: behind the load list that was given, or
 // behind the points of the register alone.
 func fillBattery(p *paperwork, d *paper.Document) error {
-	d.Title = "app.Battery calculation"
+	d.Title = "Battery calculation"
 	d.Cautions = append(d.Cautions, app.CircuitCaution)
 	in, assumed := p.wish.Battery, []string(nil)
-	note := ""
-	if len(in.Drains) == 0 {
-		in.Drains, assumed = p.drains()
-		note = "No load list was given: these are the points of the register alone, at the currents of their type sheets. Add the panel, the sounder circuits and whatever else the battery feeds."
+	note := "These are the loads that were listed, and no others; what stands on the loops of the register is in it only as far as it was listed."
+	if len(in.Drains) == 0 || p.wish.Panel != "" {
+		var loops []app.Drain
+		loops, assumed = p.drains()
+		in = in.With(loops, in.Drains)
+		note = in.Lacks()
 	}
 	t := paper.Table{
 		Title:   "Load list",
@@ -146,7 +166,10 @@ func fillBattery(p *paperwork, d *paper.Document) error {
 	for _, drain := range in.Drains {
 		t.Rows = append(t.Rows, []paper.Cell{paper.Text(drain.Name), paper.Count(drain.Count), milli(drain.Rest), milli(drain.Alarm)})
 	}
-	part := paper.Part{Blocks: append(paragraphs(note), t)}
+	part := paper.Part{Blocks: []paper.Block{t}}
+	if note != "" {
+		part.Blocks = append(paragraphs(note), t)
+	}
 	if len(assumed) > 0 {
 		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: assumed})
 	}
@@ -171,11 +194,7 @@ func sizing(in app.Battery, number int) ([]paper.Block, error) {
 		return nil, err
 	}
 	rule := app.StandbyRules()[number-1]
-	result := fmt.Sprintf("app.Battery: %v (needed: %v)", size.Chosen, size.Required)
-	if size.Chosen == 0 {
-		result = fmt.Sprintf("Needed: %v; no usual size is that large", size.Required)
-	}
-	return []paper.Block{paper.Heading{Text: result}, paper.Fields{Rows: []paper.Field{
+	return []paper.Block{paper.Heading{Text: in.Heading(size)}, paper.Fields{Rows: []paper.Field{
 		{Name: "rule set", Value: rule.Name},
 		{Name: "clause", Value: rule.Clause},
 		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
@@ -189,6 +208,9 @@ func (p *paperwork) drains() ([]app.Drain, []string) {
 	var drains []app.Drain
 	var gaps []circuit.Gap
 	for _, loop := range p.r.Loops() {
+		if p.wish.Panel != "" && loop.Panel != p.wish.Panel {
+			continue
+		}
 		more, missing := app.LoopDrains(p.r, loop.LoopID)
 		if len(more) > 0 {
 			drains, gaps = append(drains, more...), append(gaps, missing...)

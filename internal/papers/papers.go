@@ -56,6 +56,7 @@ type Wish struct {
 	From, To time.Time
 	Fields   map[string]string // what somebody adds by hand where the record says nothing
 	By       string            // who adds it
+	Panel    string            // whose loops the battery feeds beside its load list; empty: those of all panels, where no list is given
 	Battery  app.Battery       // load list of the battery; empty: taken from the register
 	Rule     int               // number of the battery's rule set; 0: the first
 	Firm     paper.Firm

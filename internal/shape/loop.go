@@ -18,21 +18,61 @@ type Loops struct {
 // Loop is one loop as a circuit.
 type Loop struct {
 	Loop         string       `json:"loop"`
-	Works        bool         `json:"works"`
+	Stands       string       `json:"stands"`
 	Verdict      string       `json:"verdict"`
+	Settles      string       `json:"settles"`
+	AsTaken      string       `json:"as_taken"`
+	Least        string       `json:"least_left"`
+	Fails        *LoopFailure `json:"fails"`
+	Missing      []LoopFact   `json:"missing"`
+	Facts        int          `json:"facts"`
+	MayBeOff     []string     `json:"may_be_off"`
 	Unjudged     int          `json:"not_judged"`
 	Healthy      LoopState    `json:"healthy"`
 	Worst        LoopState    `json:"worst"`
 	WorstPair    *LoopState   `json:"worst_pair"`
 	Asked        *LoopState   `json:"asked"`
-	Faults       []LoopState  `json:"faults"`
+	Faults       []LoopFault  `json:"faults"`
 	LoadFactor   *float64     `json:"load_factor"`
 	StartsAgain  bool         `json:"starts_again"`
 	StartsReason string       `json:"starts_reason"`
 	Cable        []string     `json:"cable"`
 	Broken       []BrokenRule `json:"rules_broken"`
 	Kept         []string     `json:"rules_kept"`
+	Untold       []string     `json:"rules_untold"`
 	Assumed      []string     `json:"assumed"`
+}
+
+// LoopFailure is a state that does not keep a limit.
+type LoopFailure struct {
+	Limit    string   `json:"limit"`
+	Faults   []string `json:"faults"`
+	InAlarm  []string `json:"in_alarm"`
+	Volts    float64  `json:"supply_volts"`
+	Starting bool     `json:"starting"`
+	Point    *string  `json:"point"`
+	Is       float64  `json:"is"`
+	Needs    float64  `json:"needs"`
+	By       *float64 `json:"by"`
+}
+
+// LoopFact is a fact that nobody wrote down, of how many points, cables or ends.
+type LoopFact struct {
+	Fact   string `json:"fact"`
+	Places int    `json:"places"`
+	Stands bool   `json:"stands_in_the_way"`
+}
+
+// LoopFault is a single fault in a list of all: what it leaves and what it takes, in figures alone.
+type LoopFault struct {
+	Fault   string   `json:"fault"`
+	Exists  bool     `json:"operating_point"`
+	Point   *string  `json:"point"`
+	Volts   *float64 `json:"volts"`
+	Margin  *float64 `json:"margin_volts"`
+	Lost    int      `json:"lost"`
+	Counted int      `json:"counted"`
+	AreaM2  float64  `json:"area_m2"`
 }
 
 // LoopState is a loop under some faults.
@@ -70,29 +110,33 @@ type BrokenRule struct {
 	Others int      `json:"others"`
 }
 
-// OfLoops shapes loops as circuits.
-func OfLoops(powers []*app.Power) Loops {
+// OfLoops shapes loops as circuits, with every single fault of each where that was asked for.
+func OfLoops(powers []*app.Power, every bool) Loops {
 	shape := Loops{Loops: []Loop{}, Caution: app.CircuitCaution}
 	for _, p := range powers {
-		shape.Loops = append(shape.Loops, shapeLoop(p))
+		l := shapeLoop(p)
+		for i := range p.Singles {
+			if every {
+				l.Faults = append(l.Faults, shapeFault(p, &p.Singles[i]))
+			}
+		}
+		shape.Loops = append(shape.Loops, l)
 	}
 	return shape
 }
 
 func shapeLoop(p *app.Power) Loop {
 	l := Loop{
-		Loop: p.Name, Works: p.Works, Verdict: p.Verdict(),
+		Loop: p.Name, Stands: string(p.Stands.Says), Verdict: p.Verdict(), Settles: p.Settles(), AsTaken: p.AsTaken(), Least: p.Least(),
+		Fails: shapeFailure(p), Missing: shapeMissing(p), Facts: p.Facts, MayBeOff: orEmpty(p.Turns), Untold: orEmpty(p.Untold),
 		Healthy: shapeOutcome(p, &p.Survey.Healthy), Worst: shapeOutcome(p, &p.Survey.Worst),
-		WorstPair: shapeState(p, p.Pair), Asked: shapeState(p, p.Given), Faults: []LoopState{},
+		WorstPair: shapeState(p, p.Pair), Asked: shapeState(p, p.Given), Faults: []LoopFault{},
 		StartsAgain: p.Restart.Starts, StartsReason: p.Restart.Reason,
 		Cable: orEmpty(p.Cable), Broken: []BrokenRule{}, Kept: orEmpty(p.Kept), Assumed: orEmpty(p.Assumed),
 	}
 	l.Unjudged, _ = p.Unjudged()
 	if p.Limit.Bounded {
 		l.LoadFactor = rounded(&p.Limit.Factor)
-	}
-	for i := range p.Singles {
-		l.Faults = append(l.Faults, *shapeState(p, &p.Singles[i]))
 	}
 	for _, b := range p.Broken {
 		one := BrokenRule{Clause: b.Rule.Clause, Source: string(b.Rule.Source), Why: b.Why, Others: b.Others}
@@ -102,6 +146,48 @@ func shapeLoop(p *app.Power) Loop {
 		l.Broken = append(l.Broken, one)
 	}
 	return l
+}
+
+func shapeFailure(p *app.Power) *LoopFailure {
+	f := p.Stands.Fails
+	if f == nil {
+		return nil
+	}
+	points := p.Circuit.Loop().Points
+	s := &LoopFailure{Limit: string(f.Limit), Faults: []string{}, InAlarm: []string{}, Volts: float64(f.At.Volts), Starting: f.At.Starting, Is: *rounded(&f.Is), Needs: *rounded(&f.Needs)}
+	for i := range f.At.Faults {
+		s.Faults = append(s.Faults, p.Circuit.Describe(f.At.Faults[i:i+1]))
+	}
+	for _, i := range f.At.Alarm {
+		s.InAlarm = append(s.InAlarm, points[i].Name)
+	}
+	if f.Point >= 0 {
+		s.Point = &points[f.Point].Name
+	}
+	if !math.IsInf(f.By, 1) {
+		s.By = &f.By
+	}
+	return s
+}
+
+func shapeMissing(p *app.Power) []LoopFact {
+	list := []LoopFact{}
+	for i := range p.Missing {
+		f := LoopFact{Fact: string(p.Missing[i].Kind), Places: max(len(p.Missing[i].At), 1)}
+		for k := range p.Stands.Missing {
+			f.Stands = f.Stands || p.Stands.Missing[k].Kind == p.Missing[i].Kind
+		}
+		list = append(list, f)
+	}
+	return list
+}
+
+func shapeFault(p *app.Power, state *app.State) LoopFault {
+	o := shapeOutcome(p, &state.Outcome)
+	return LoopFault{
+		Fault: p.Circuit.Describe(state.Faults), Exists: o.Exists, Point: o.Point, Volts: o.Volts, Margin: o.Margin,
+		Lost: len(state.Loss.Points), Counted: state.Loss.Counted, AreaM2: *rounded(&state.Loss.Area),
+	}
 }
 
 func orEmpty(texts []string) []string {

@@ -8,6 +8,7 @@ import "sootline/internal/app"
 type Standby struct {
 	Loads   []Load   `json:"loads"`
 	Sizes   []Size   `json:"sizes"`
+	Lacks   string   `json:"lacks"`
 	Assumed []string `json:"assumed"`
 	Caution string   `json:"caution"`
 }
@@ -36,7 +37,7 @@ type Size struct {
 
 // OfStandby sizes a battery by all sets of rules, or by one alone (from 1).
 func OfStandby(battery app.Battery, only int, assumed []string) (Standby, error) {
-	shape := Standby{Loads: []Load{}, Sizes: []Size{}, Assumed: orEmpty(assumed), Caution: app.CircuitCaution}
+	shape := Standby{Lacks: battery.Lacks(), Loads: []Load{}, Sizes: []Size{}, Assumed: orEmpty(assumed), Caution: app.CircuitCaution}
 	for _, d := range battery.Drains {
 		shape.Loads = append(shape.Loads, Load{d.Name, d.Count, Milli(float64(d.Rest)), Milli(float64(d.Alarm))})
 	}

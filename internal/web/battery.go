@@ -23,6 +23,7 @@ type batteryPage struct {
 	Coldest, Design, Ageing, Charger string
 	Drains                           []drainLine
 	Sizes                            []sizeLine
+	Lacks                            string
 	Assumed                          []string
 	Trouble                          string
 	WayOut                           []wayLine
@@ -81,13 +82,15 @@ func (p *batteryPage) size(r *http.Request, a *app.App, survey *app.Survey) erro
 	if err != nil {
 		return err
 	}
+	var loops []app.Drain
 	onPanel := func(point *sootline.Point) bool { return point.Panel == p.Panel }
 	if slices.ContainsFunc(survey.Register.Points(), onPanel) {
-		if battery.Drains, p.Assumed, err = a.LoopDrains(r.Context(), survey.Register.Site.ID, survey.On, p.Panel); err != nil {
+		if loops, p.Assumed, err = a.LoopDrains(r.Context(), survey.Register.Site.ID, survey.On, p.Panel); err != nil {
 			return err
 		}
 	}
-	battery.Drains = append(battery.Drains, drains...)
+	battery = battery.With(loops, drains)
+	p.Lacks = battery.Lacks()
 	if len(battery.Drains) == 0 {
 		return nil
 	}

@@ -48,7 +48,8 @@ type whatForm struct {
 // powerLines is what a loop comes to, in words.
 type powerLines struct {
 	Verdict       string
-	Works, Judged bool // Judged: the least working volts of every device are known
+	Shown, Fails  bool
+	Untold, Turns []string
 	States        []labelled
 	Broken, Kept  []string
 	Cable         []string
@@ -195,7 +196,7 @@ func (p *powerPage) solve(survey *app.Survey, id sootline.LoopID, q url.Values) 
 	if err != nil {
 		return err
 	}
-	power, err := app.LoopPower(survey.Register, id, what, app.Ask{Faults: p.Form.Fault})
+	power, err := app.LoopPower(survey.Register, id, what, app.Ask{Faults: p.Form.Fault, Turns: true})
 	if err != nil {
 		return err
 	}
@@ -214,15 +215,21 @@ func (p *powerPage) solve(survey *app.Survey, id sootline.LoopID, q url.Values) 
 
 func powerLinesOf(p *app.Power) *powerLines {
 	c := p.Circuit
-	lines := &powerLines{Verdict: p.Verdict(), Works: p.Works, Kept: p.Kept, Cable: p.Cable, Assumed: p.Assumed}
-	unjudged, _ := p.Unjudged()
-	lines.Judged = unjudged == 0
-	say := func(label, text string) { lines.States = append(lines.States, labelled{label, text}) }
+	lines := &powerLines{Verdict: p.Verdict(), Shown: p.Shown(), Fails: p.Fails(), Kept: p.Kept, Untold: p.Untold, Cable: p.Cable, Assumed: p.Assumed, Turns: p.Turns}
+	say := func(label, text string) {
+		if text != "" {
+			lines.States = append(lines.States, labelled{label, text})
+		}
+	}
+	say("Would settle it", p.Settles())
+	say("As taken", p.AsTaken())
+	say("Least left", p.Least())
+	say("Not written down", p.Guessed())
 	say("Healthy", c.Sentence(&p.Survey.Healthy))
 	say("Worst single fault", c.Sentence(&p.Survey.Worst))
 	say("Current", p.Currents())
 	say("Limit", p.LimitSentence())
-	say("Starts again", p.Restart.Reason)
+	say("In any order", p.Restart.Reason)
 	say("Takes most", "with "+c.Describe(p.Most.Faults)+", "+p.Most.Loss.Sentence())
 	if p.Given != nil {
 		lines.Given = c.Sentence(&p.Given.Outcome) + "; " + p.Given.Loss.Sentence()

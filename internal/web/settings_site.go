@@ -189,11 +189,13 @@ func supplyForm(survey *app.Survey, of string) (*settingForm, error) {
 	}
 	return &settingForm{
 		Title: "Supply and cable of loop " + of,
-		Note:  "What is left empty is not known, and is assumed and said where it is needed.",
+		Note:  "What is left empty is not known; the verdict takes its unsafe side, the figures something usual, and both say so.",
 		Groups: []fieldGroup{{Fields: []formField{
 			{Name: "panel", Label: "Panel", Value: id.Panel, Fixed: true},
 			{Name: "loop", Label: "Loop", Value: id.Name, Fixed: true},
-			{Name: "volts", Label: "Volts at the panel’s terminals, the least it gives", Value: some(supply.Volts)},
+			{Name: "volts", Label: "Volts at the panel’s terminals, as a rule", Value: some(supply.Volts)},
+			{Name: "low", Label: "Volts there with the battery at its lowest", Value: some(supply.LowVolts)},
+			{Name: "high", Label: "Volts there at the highest charge", Value: some(supply.HighVolts)},
 			{Name: "source", Label: "Resistance of each core inside the panel, at each end, in Ω", Value: some(supply.SourceOhms)},
 			{Name: "limit", Label: "What an end can give, in mA", Value: some(supply.LimitMA)},
 			{Name: "mm2", Label: "Cross-section of a core, copper, in mm²", Value: some(supply.MM2)},
@@ -203,6 +205,10 @@ func supplyForm(survey *app.Survey, of string) (*settingForm, error) {
 			{Name: "back", Label: "Cable from the last point back to the panel, in m", Value: exactly(supply.ReturnMetres)},
 			{Name: "alarms", Label: "Devices that may be in alarm at once; empty: all", Value: atOnce},
 			{Name: "isolator", Label: "Resistance of a closed isolator, in Ω", Value: some(supply.IsolatorOhms)},
+			{Name: "holds", Label: "Volts from which an isolator is sure to stay closed", Value: some(supply.Holds)},
+			{Name: "opens", Label: "Volts below which it is sure to open", Value: some(supply.Opens)},
+			{Name: "closes", Label: "Volts from which it is sure to close again", Value: some(supply.Closes)},
+			{Name: "carries", Label: "What it carries while closed, in mA", Value: some(supply.CarriesMA)},
 			{Name: "least", Label: "Least working volts of devices whose type sheet does not say", Value: some(supply.LeastVolts)},
 			{Name: "mostohms", Label: "What the panel allows of both cores in series, end to end, in Ω", Value: some(supply.MostOhms)},
 			{Name: "mostnf", Label: "Cable that the panel allows, in nF", Value: some(supply.MostNF)},
@@ -225,7 +231,10 @@ func writeSupply(ctx context.Context, a *app.App, survey *app.Survey, f *typedFo
 		return err
 	}
 	supply := sootline.Supply{
-		Panel: id.Panel, Loop: id.Name, Volts: f.amount("volts", "volts"), SourceOhms: f.amount("source", "resistance inside the panel"),
+		Panel: id.Panel, Loop: id.Name, Volts: f.amount("volts", "volts"),
+		LowVolts: f.amount("low", "volts of the low battery"), HighVolts: f.amount("high", "highest volts"),
+		Holds: f.amount("holds", "volts of isolators"), Opens: f.amount("opens", "volts of isolators"), Closes: f.amount("closes", "volts of isolators"),
+		CarriesMA: f.amount("carries", "what isolators carry"), SourceOhms: f.amount("source", "resistance inside the panel"),
 		LimitMA: f.amount("limit", "what an end can give"), MM2: f.amount("mm2", "cross-section"), AWG: f.whole("awg", "wire gauge"),
 		Celsius: f.figure("celsius", "temperature"), UsualMetres: f.amount("usual", "cable between two points"), ReturnMetres: f.figure("back", "cable back to the panel"),
 		IsolatorOhms: f.amount("isolator", "resistance of an isolator"), LeastVolts: f.amount("least", "least working volts"),

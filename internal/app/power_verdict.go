@@ -1,0 +1,93 @@
+package app
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"sootline/internal/circuit"
+)
+
+// judge holds the loop against every limit, and the cable against what the panel allows.
+func (p *Power) judge(loop *circuit.Loop, demand circuit.Demand, over *circuit.Failure, ask Ask) error {
+	var err error
+	if p.Stands, err = circuit.Judge(loop, demand, p.Missing); err != nil {
+		return err
+	}
+	if over != nil && p.Stands.Says != circuit.Failing {
+		p.Stands = &circuit.Verdict{Says: circuit.Failing, Fails: over, Nearest: p.Stands.Nearest, Solved: p.Stands.Solved}
+	}
+	if !ask.Turns {
+		return nil
+	}
+	turns, err := circuit.Turns(loop, demand, p.Missing)
+	for i := range turns {
+		p.Turns = append(p.Turns, turns[i].Text)
+	}
+	return err
+}
+
+// Shown reports whether the verdict is a proof that every limit is kept.
+func (p *Power) Shown() bool { return p.Stands.Says == circuit.Shown }
+
+// Fails reports whether a state was found that does not keep a limit.
+func (p *Power) Fails() bool { return p.Stands.Says == circuit.Failing }
+
+// Verdict says how the loop stands: shown, not shown or fails, and why.
+func (p *Power) Verdict() string { return p.Circuit.VerdictSentence(p.Stands) }
+
+// Settles says which fact or measurement would settle a verdict that is not shown; empty otherwise.
+func (p *Power) Settles() string { return p.Circuit.Settles(p.Stands) }
+
+// AsTaken says what the verdict would be with what was taken for the facts that are missing; empty where none stands in
+// the way.
+func (p *Power) AsTaken() string {
+	if p.Stands.Taken == nil {
+		return ""
+	}
+	taken := "with what was taken for them"
+	if slices.ContainsFunc(p.Missing, func(f circuit.Fact) bool { return f.Kind == circuit.RulesFact }) {
+		taken += ", and the rules left aside,"
+	}
+	switch as := p.Stands.Taken; as.Says {
+	case circuit.Shown:
+		return taken + " every limit that is known is kept in every state"
+	case circuit.Failing:
+		return taken + " it " + p.Circuit.VerdictSentence(as)
+	default:
+		return taken + " it is " + p.Circuit.VerdictSentence(as)
+	}
+}
+
+// Guessed says how many of the facts that the verdict rests on nobody wrote down.
+func (p *Power) Guessed() string {
+	n := 0
+	for i := range p.Missing {
+		n += max(len(p.Missing[i].At), 1)
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%d of the %d facts that the verdict rests on are not written down (%.0f %%)", n, p.Facts, math.Ceil(100*float64(n)/float64(p.Facts)))
+}
+
+// Least says what is left to the device that has least left, in any state.
+func (p *Power) Least() string {
+	n := p.Stands.Nearest
+	if n == nil {
+		return "no device's least working volts are known"
+	}
+	point := &p.Circuit.Loop().Points[n.Point]
+	text := fmt.Sprintf("%s, %s has %s", p.Circuit.Situation(&n.At), point.Name, n.Volts)
+	if n.Margin < 0 {
+		return fmt.Sprintf("%s, %.3g V below its least of %s", text, -float64(n.Margin), point.Least)
+	}
+	text += fmt.Sprintf(", %.3g V above its least of %s", float64(n.Margin), point.Least)
+	switch gap := float64(n.Margin - n.Floor); {
+	case math.IsInf(gap, 1):
+		return text + "; that no state leaves less was not proved"
+	case gap > 0.01:
+		return fmt.Sprintf("%s; no state leaves less than %.3g V", text, float64(n.Floor))
+	}
+	return text + ", and no state leaves less"
+}
