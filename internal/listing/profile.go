@@ -219,6 +219,11 @@ func (p *Profile) Answer(id, value string) error {
 		}
 		next.AddressDigits = n
 	case AskDate:
+		const columnDigits = 4
+		if n, ok := wholeNumber(value); ok && n > 0 && len(value) <= columnDigits {
+			next.Columns = withEntry(p.Columns, value, Date)
+			break
+		}
 		if _, err := ParseDate(value, next.DateOrder); err != nil {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}

@@ -46,7 +46,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, firstColumn: t.firstColumn}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, place: t.place}
 	u.sections.lx = u.lx
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
@@ -129,6 +129,7 @@ func (s *study) decide() error {
 	s.titlesSay()
 	s.settleKind()
 	s.assign()
+	s.doubtTwice()
 	s.settleVisits()
 	s.settleCarried()
 	s.doubtZones()
@@ -157,7 +158,7 @@ func (s *study) nameColumns() {
 	}
 	s.u.Columns = make([]Column, width)
 	for i := range width {
-		s.u.Columns[i] = Column{Index: i, At: i + s.u.firstColumn, Field: Unused}
+		s.u.Columns[i] = Column{Index: i, At: s.u.place(i), Field: Unused}
 		if i < len(s.u.header) {
 			s.u.Columns[i].Heading = strings.TrimSpace(s.u.header[i])
 		}

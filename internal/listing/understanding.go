@@ -24,7 +24,7 @@ type Understanding struct {
 	titles      map[string]bool // above the headings, without their numbers
 	said        context         // by titles and the name of the sheet
 	context     context         // what of that holds for the rows
-	firstColumn int
+	place       func(column int) int // where it stands in the sheet
 	refOrder    RefOrder
 	left        bool
 	header      []string

@@ -43,7 +43,7 @@ func (u *Understanding) observe(row *Row) {
 			continue
 		}
 		if i == len(u.Columns) {
-			u.Columns = append(u.Columns, Column{Index: i, At: i + u.firstColumn, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", row.Line)})
+			u.Columns = append(u.Columns, Column{Index: i, At: u.place(i), Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", row.Line)})
 			u.facts = append(u.facts, facts{})
 		} else if i > len(u.Columns) {
 			u.widen(i, row.Line)
@@ -66,7 +66,7 @@ func (u *Understanding) observe(row *Row) {
 
 func (u *Understanding) widen(to, line int) {
 	for i := len(u.Columns); i <= to; i++ {
-		u.Columns = append(u.Columns, Column{Index: i, At: i + u.firstColumn, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", line)})
+		u.Columns = append(u.Columns, Column{Index: i, At: u.place(i), Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", line)})
 		u.facts = append(u.facts, facts{})
 	}
 }
