@@ -183,6 +183,7 @@ const (
 	AskValue    = "value"          // which columns hold the value
 	AskPoint    = "point"          // which column names the point
 	AskDate     = "date"           // the day of a list without dates
+	AskFitted   = "fitted"         // whether the days of a schedule are those of fitting
 	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop     = "loop"           // on which loop the numbers of the list are
@@ -228,6 +229,12 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
+	case AskFitted:
+		field, column, _ := strings.Cut(value, " ")
+		if Field(field) != Fitted && Field(field) != Unused {
+			return fmt.Errorf("answer to %s: %q is neither fitted nor unused, with a column", id, value)
+		}
+		next.Columns = withEntry(p.Columns, column, Field(field))
 	case AskLoop:
 		panel, loop, found := strings.Cut(value, ".")
 		if !found {

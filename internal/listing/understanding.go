@@ -22,6 +22,7 @@ type Understanding struct {
 	known       *Known
 	sections    sections
 	titles      map[string]bool // above the headings, without their numbers
+	unsureTitle string // with a day that may be that of the paper; empty: none
 	said        context         // by titles and the name of the sheet
 	context     context         // what of that holds for the rows
 	place       func(column int) int // where it stands in the sheet
