@@ -42,7 +42,7 @@ func readingsOfPart(part Part) []string {
 			out = append(out, "refused "+bad.Found)
 		case r.Reading != nil:
 			s := r.Reading
-			out = append(out, strings.TrimSpace(fmt.Sprintf("%s.%d %s %v %s", s.Ref.Loop, s.Ref.Address, s.When.text(), s.Samples, s.Remark)))
+			out = append(out, strings.TrimSpace(fmt.Sprintf("%s.%d %s %v %s", s.Ref.Loop, s.Ref.Address, s.When.text(), s.Samples, strings.TrimSpace(string(s.Apart)+" "+s.Remark))))
 		default:
 			out = append(out, string(part.Kind))
 		}

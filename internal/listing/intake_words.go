@@ -75,7 +75,7 @@ const pairWords = `
 as found: as found, found, found value, value found, before, before cleaning, value before, before service, vorgefunden, wert vorgefunden, vorher, vor reinigung, vor der reinigung, trouve, valeur trouvee, avant, avant nettoyage, encontrado, valor encontrado, antes, antes de limpieza, antes de la limpieza, trovato, valore trovato, prima, prima della pulizia, aangetroffen, aangetroffen waarde, voor reiniging, voor, voor het reinigen
 as left: as left, left, left value, value left, after, after cleaning, value after, after service, hinterlassen, wert hinterlassen, nachher, nach reinigung, nach der reinigung, laisse, valeur laissee, apres, apres nettoyage, dejado, valor dejado, despues, despues de limpieza, despues de la limpieza, lasciato, valore lasciato, dopo, dopo la pulizia, achtergelaten, achtergelaten waarde, na, na reiniging, na het reinigen
 by day: day value, value by day, by day, day mode, tagwert, wert tag, wert am tag, tagsuber, valeur de jour, valeur jour, de jour, valor de dia, valor dia, de dia, valore diurno, valore giorno, di giorno, dagwaarde, waarde dag, overdag
-by night: night value, value by night, by night, night, night mode, nachtwert, wert nacht, wert in der nacht, nachts, valeur de nuit, valeur nuit, de nuit, valor de noche, valor noche, de noche, valore notturno, valore notte, di notte, nachtwaarde, waarde nacht, s nachts
+by night: night value, value by night, by night, night, night mode, nachtwert, wert nacht, wert in der nacht, nacht, nachts, valeur de nuit, valeur nuit, nuit, de nuit, valor de noche, valor noche, noche, de noche, valore notturno, valore notte, notte, di notte, nachtwaarde, waarde nacht, s nachts
 `
 
 // categoryWords say why an alarm was given; the categories are those of the register.

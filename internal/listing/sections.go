@@ -142,13 +142,13 @@ func (x *sections) several() []section {
 // windowSource yields some of the rows and columns of another table.
 type windowSource struct {
 	t, of    *Table
-	rowsFrom int // by number; 0: from the first
-	rowsTo   int // 0: up to the last
-	headAt   int // row of headings above, which is yielded first; 0: none
-	colFrom  int // from 0
-	colTo    int // first that is left out; 0: none
-	lead     int // columns of the sheet that are kept in front
-	headings int // row of its headings, where there are such
+	rowsFrom int  // by number; 0: from the first
+	rowsTo   int  // 0: up to the last
+	headAt   int  // row of headings above, which is yielded first; 0: none
+	colFrom  int  // from 0
+	colTo    int  // first that is left out; 0: none
+	lead     int  // columns of the sheet that are kept in front
+	headings int  // row of its headings, where there are such
 	first    bool // it is the first of several with the same columns in front
 }
 

@@ -135,6 +135,7 @@ func (s *study) decide() error {
 	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleContext()
+	s.refuseRanges()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()

@@ -13,6 +13,7 @@ type facts struct {
 	points, commas, open          int                // numbers by their decimal mark
 	shortRefs                     int                // references stored as numbers
 	example                       string             // of an open one
+	clocks, midnights             int                // days with a time of day, those of them at midnight to the second
 	beyond                        int                // values beyond a number
 	beyondExample                 string
 }
@@ -85,6 +86,7 @@ func (u *Understanding) noteSkipped(why string, line int) {
 }
 
 func (f *facts) date(cell string, kind cellKind) {
+	f.clock(cell, kind)
 	if kind&(cellDate|cellNumber) != 0 || (len(cell) >= 10 && cell[4] == '-') {
 		f.realDay(cell)
 		return // a workbook's own date, or one with its year in front: nothing to find out
@@ -167,6 +169,7 @@ func (u *Understanding) settle() {
 			order, why := u.settleOrder(f, fmt.Sprintf("of column %q", u.columnName(i)))
 			c.DateOrder, c.Why = order, c.Why+why
 			u.doubtSwapped(c, f)
+			c.midnights = f.clocks > 0 && f.clocks == f.midnights
 		case c.Field.isNumeric():
 			u.settleDecimal(c, f, points, commas)
 		case c.Field == Point && f.shortRefs > 0 && u.profile.AddressDigits == 0:
