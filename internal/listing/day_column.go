@@ -16,7 +16,8 @@ paper: rev, revision, revised, version, ver, issue, edition, template, form, dra
 `
 
 func (lx *lexicon) learnDayWords() {
-	lx.dayFillers, lx.unsureTitles = map[string]bool{}, map[string]bool{}
+	lx.dayFillers, lx.unsureTitles, lx.visits = map[string]bool{}, map[string]bool{}, map[string]bool{}
+	eachWord(visitWords, func(_, word string) { lx.visits[word] = true })
 	eachWord(dayFillers, func(_, word string) { lx.dayFillers[word] = true })
 	eachWord(unsureTitleWords, func(_, word string) { lx.unsureTitles[word] = true })
 }

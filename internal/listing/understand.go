@@ -30,6 +30,7 @@ type study struct {
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
+	merged    []int                  // columns that have their heading from a cell merged over several
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -97,7 +98,7 @@ func (s *study) keep(row Row) error {
 	for _, c := range row.Cells {
 		s.size += len(c)
 	}
-	row.Cells, row.kinds = slices.Clone(row.Cells), slices.Clone(row.kinds)
+	row.Cells, row.kinds, row.across = slices.Clone(row.Cells), slices.Clone(row.kinds), slices.Clone(row.across)
 	s.sample = append(s.sample, row)
 	if len(s.sample) < sampleRows && s.size < sampleSize {
 		return nil
@@ -113,11 +114,13 @@ func (s *study) decide() error {
 	s.decided = true
 	u := s.u
 	at, why := s.findHeader()
+	at = s.yearsOverMonths(at)
 	u.HeaderWhy = why
 	if at >= 0 {
 		u.HeaderLine, u.header = s.sample[at].Line, s.sample[at].Cells
 	}
 	s.nameColumns()
+	s.headMerged(at)
 	s.addDaysAbove(at)
 	s.gatherTitles()
 	s.measure()
@@ -130,12 +133,14 @@ func (s *study) decide() error {
 	s.settleKind()
 	s.assign()
 	s.doubtTwice()
+	s.doubtMerged()
 	s.settleVisits()
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleContext()
 	s.refuseRanges()
+	s.doubtSheet()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()

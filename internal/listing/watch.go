@@ -13,6 +13,8 @@ type facts struct {
 	points, commas, open          int                // numbers by their decimal mark
 	shortRefs                     int                // references stored as numbers
 	example                       string             // of an open one
+	sameDay                       int                // the day of the month that all real days have; -1: they differ
+	months                        [13]bool           // the months of real days
 	clocks, midnights             int                // days with a time of day, those of them at midnight to the second
 	beyond                        int                // values beyond a number
 	beyondExample                 string
