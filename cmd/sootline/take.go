@@ -228,7 +228,7 @@ func chosen(q listing.Question, answer string) (value string, ok bool) {
 	}
 	i, ok := letterOf(answer, len(q.Choices))
 	if !ok {
-		return "", false
+		return answer, q.ID == listing.AskDate && len(answer) > len("31") // a day, where none of those offered is it
 	}
 	return q.Choices[i].Value, true
 }

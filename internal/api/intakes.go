@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"mime/multipart"
 	"net/http"
 	"os"
 	"slices"
@@ -51,11 +52,11 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 		return shape.Intake{}, err
 	}
 	defer os.RemoveAll(folder) //nolint:errcheck // what is left goes with the temporary folder
-	var paths []string
-	files := in.RawBody.Data().Files
-	if len(files) > mostFiles {
-		return shape.Intake{}, sootline.Errorf(sootline.Invalid, "hand in the rest after them", "at most %d files are taken at once", mostFiles)
+	files, err := in.files()
+	if err != nil {
+		return shape.Intake{}, err
 	}
+	var paths []string
 	for _, file := range files {
 		path, err := saved(folder, file)
 		if err != nil {
@@ -97,19 +98,54 @@ func (a *API) take(ctx context.Context, in *Listings) (shape.Intake, error) {
 	})
 }
 
+// files gives the files that are handed in.
+func (in *Listings) files() ([]huma.FormFile, error) {
+	if err := holdsOnly(in.RawBody.Form, "files", "preview=true"); err != nil {
+		return nil, err
+	}
+	files := in.RawBody.Data().Files
+	if len(files) > mostFiles {
+		return nil, sootline.Errorf(sootline.Invalid, "hand in the rest after them", "at most %d files are taken at once", mostFiles)
+	}
+	return files, nil
+}
+
+// holdsOnly refuses a form with anything else in it than files under a name: whoever sent that meant something by it,
+// such as to see first what would happen.
+func holdsOnly(form *multipart.Form, files, example string) error {
+	var strays []string
+	for name := range form.Value {
+		strays = append(strays, name)
+	}
+	for name := range form.File {
+		if name != files {
+			strays = append(strays, name)
+		}
+	}
+	if len(strays) == 0 {
+		return nil
+	}
+	return sootline.Errorf(sootline.Invalid, "leave it out; all but files are parameters of the address, such as ?"+example, "the form has a field %q, and only %q is known", slices.Min(strays), files)
+}
+
 // settle answers the questions of the tables. A table of which one stays open is left out.
 func (in *Listings) settle(ctx context.Context, intake *app.Intake) error {
 	defer intake.During(ctx)()
-	for _, table := range intake.Tables {
-		name := table.Path[strings.LastIndexAny(table.Path, `/\`)+1:]
-		for _, text := range in.Answer {
-			at := max(strings.LastIndex(text, "="), 0) // a question about words may hold one
-			question, value := text[:at], strings.TrimPrefix(text[at:], "=")
-			if id, ok := strings.CutPrefix(question, name+"/"); ok {
-				if err := table.Answer(id, value); err != nil {
-					return err
-				}
+	for _, text := range in.Answer {
+		at := max(strings.LastIndex(text, "="), 0) // a question about words may hold one
+		question, value, meant := text[:at], strings.TrimPrefix(text[at:], "="), false
+		for _, table := range intake.Tables {
+			id, ok := strings.CutPrefix(question, table.Path[strings.LastIndexAny(table.Path, `/\`)+1:]+"/")
+			if !ok {
+				continue
 			}
+			meant = true
+			if err := table.Answer(id, value); err != nil {
+				return err
+			}
+		}
+		if !meant {
+			return sootline.Errorf(sootline.Invalid, "begin it with the name of a file that is handed in, as FILE/QUESTION=VALUE", "the answer %q is of no file that is handed in", text)
 		}
 	}
 	return nil

@@ -231,6 +231,9 @@ func (a *API) found(ctx context.Context, in *FoundList) (shape.Found, error) {
 		return shape.Found{}, err
 	}
 	defer os.RemoveAll(folder) //nolint:errcheck // what is left goes with the temporary folder
+	if err := holdsOnly(in.RawBody.Form, "file", "note=true"); err != nil {
+		return shape.Found{}, err
+	}
 	path, err := saved(folder, in.RawBody.Data().File)
 	if err != nil {
 		return shape.Found{}, err

@@ -10,6 +10,9 @@ func knownOf(r *sootline.Register) *listing.Known {
 	k := listing.NewKnown()
 	for _, loop := range r.Loops() {
 		k.AddLoop(loop.Panel, loop.Name)
+		if loop.Separate {
+			k.CountsApart(loop.Name)
+		}
 	}
 	for _, sheet := range r.Sheets() {
 		k.AddType(sheet.Name)

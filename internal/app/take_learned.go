@@ -218,6 +218,7 @@ func (t *IntakeTable) answers() (string, error) {
 	p.Sheet, p.DayOfMonth = "", ""
 	p.Constants = maps.Clone(p.Constants)
 	delete(p.Constants, listing.Date)
+	p.DraftSheet = "" // another draft is another question
 	if len(p.Constants) == 0 {
 		p.Constants = nil
 	}

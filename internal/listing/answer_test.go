@@ -15,7 +15,7 @@ func TestAnswers(t *testing.T) {
 		{"both values", "point,date,v now,v then\n1/1,2025-01-02,20,21\n", AskValue, "3,4", ".1.1 2025-01-02 [20 21]"},
 		{"point", "where,date,value\n12,2025-01-02,20\n", AskPoint, "1", "..12 2025-01-02 [20]"},
 		{"outcome", "point,date,event\n1/1,2025-01-02,failed?\n", AskOutcome + "failed?", "failed", ".1.1 2025-01-02 tested outcome=\"failed\" said=\"failed?\" told=\"failed?\""},
-		{"kind", "point,date,type,serial,value\n1/1,2025-01-02,Larch,77,20\n", AskKind, "schedule", ".1.1 2025-01-02 type=\"Larch\" serial=\"77\""},
+		{"kind", "point,date,type,serial,value\n1/1,2025-01-02,Larch,77,20\n", AskKind, "readings", ".1.1 2025-01-02 [20]"},
 	} {
 		table := openBytes(t, "x.csv", []byte(c.list)).Tables()[0]
 		before := accountOf(t, table, Profile{})

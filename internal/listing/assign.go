@@ -89,6 +89,8 @@ func (s *study) byHeading(i int, m match) {
 		c.Field, c.Why = Result, fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], Result.text())
 	case taken >= 0 && f != Value && f != Result && f != Setting:
 		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
+	case f.isDate() && !s.isWholeDay(i):
+		c.Why = says + ", but its other words may make it another day"
 	case m.strength == strengthContained && !s.agrees(i, f):
 		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])
 	default:
@@ -98,6 +100,7 @@ func (s *study) byHeading(i int, m match) {
 			c.Why = fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, w.because(), f.text())
 		}
 		s.doubtNumbers(c, m)
+		s.doubtFitted(c, m)
 	}
 }
 
@@ -151,7 +154,7 @@ func (s *study) fill() {
 	}
 	s.giveSecondName()
 	if date := kind.adapt(Date); !s.u.has(date) {
-		s.give(date, s.firstFree(Date))
+		s.giveDay(date)
 	}
 	if !s.u.has(Time) {
 		s.give(Time, s.firstFree(Time))
@@ -362,7 +365,7 @@ func (s *study) askForMissing() {
 		u.ask(AskPoint, "Which column names the point?", choices...)
 	}
 	if u.Kind != KindSchedule && u.Kind != KindNumbers && !u.has(Date) && !u.has(Day) && !s.isWide() && u.profile.Constants[Date] == "" && u.context[Date] == "" {
-		u.ask(AskDate, "On which day was this? The list has no column of dates.")
+		s.askDay()
 	}
 	s.askForLoop()
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {

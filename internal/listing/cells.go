@@ -123,6 +123,9 @@ func (r *rowReader) when(needed bool) Civil {
 		r.badDate(r.date.column, cell, err, order)
 		return Civil{}
 	}
+	if r.date.column >= 0 && r.u.Columns[r.date.column].midnights {
+		c = Civil{Year: c.Year, Month: c.Month, Day: c.Day}
+	}
 	if cell, kind := r.get(r.clock); cell != "" {
 		if err := r.clockCell(&c, cell, kind); err != nil {
 			r.fail(r.clock.column, "a time of day such as 14:05", quoteShort(cell), "")

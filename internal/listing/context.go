@@ -15,9 +15,7 @@ func (lx *lexicon) contextOf(title string) context {
 	if len(title) > longest {
 		return c
 	}
-	words := strings.FieldsFunc(title, func(r rune) bool {
-		return r == ' ' || r == '\u00a0' || r == ',' || r == ';' || r == '(' || r == ')' || r == '_'
-	})
+	words := titleWords(title)
 	for i, word := range words[:max(0, len(words)-1)] {
 		name := strings.Trim(words[i+1], ".:")
 		if _, ok := wholeNumber(name); !ok && len(name) != 1 {
@@ -30,10 +28,16 @@ func (lx *lexicon) contextOf(title string) context {
 			c[Loop] = normalName(name)
 		}
 	}
-	if day := dayIn(words); day != "" && !lx.isOtherDayTitle(title) {
+	if day := dayIn(words); day != "" && !lx.isOtherDayTitle(title) && !lx.isUnsureTitle(title) {
 		c[Date] = day
 	}
 	return c
+}
+
+func titleWords(title string) []string {
+	return strings.FieldsFunc(title, func(r rune) bool {
+		return r == ' ' || r == '\u00a0' || r == ',' || r == ';' || r == '(' || r == ')' || r == '_'
+	})
 }
 
 // isOtherDayTitle: a title may say "printed", where nothing else has the day; other words are of other days.
@@ -138,12 +142,15 @@ func (u *Understanding) settleTitleDay(text string) {
 
 // titlesSay adds what the titles above the headings say.
 func (s *study) titlesSay() {
+	s.u.noteUnsureTitle(withoutExtension(s.t.Name))
+	s.u.noteUnsureTitle(s.t.Title)
 	for _, row := range s.sample {
 		if row.Line >= s.u.HeaderLine && s.u.HeaderLine > 0 {
 			break
 		}
 		first, filled := firstFilled(row.Cells)
 		if filled == 1 || filled == 2 && s.u.sections.isTitle(&row, first) {
+			s.u.noteUnsureTitle(strings.Join(row.Cells, " "))
 			s.u.said = s.u.said.with(s.u.lx.contextOf(strings.Join(row.Cells, " ")))
 		}
 	}

@@ -33,6 +33,7 @@ type Table struct {
 	Turned      bool    // its headings stood in the first column
 	FirstRow    int     // of a part of a sheet that stands below another; else 0
 	firstColumn int     // of a part that stands beside another
+	lead        int     // columns of the sheet that stand in front of those of such a part
 	said        context // what the titles above it say
 	src         source
 	epoch1904   bool

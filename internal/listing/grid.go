@@ -10,6 +10,7 @@ type cell struct {
 	text   string // as people saw it, with a decimal point and days year first
 	stored string // the value behind it where that differs: 0.23 behind 23 %; else empty
 	kind   cellKind
+	struck bool // it is struck out, or a part of it
 }
 
 // grid builds the rows of a table whose cells have places: those of workbooks and web pages. It fills
@@ -19,6 +20,7 @@ type grid struct {
 	hidden bool // hidden parts are taken too
 	line   int
 	row    Row
+	struck int  // column from 1 of the first cell of the row that is struck out
 	wide   bool // a cell stood beyond the last column that is read
 
 	merges  []merge  // still to come, sorted by their first row
@@ -46,7 +48,7 @@ func newGrid(t *Table, choice layoutChoice) *grid { return &grid{t: t, hidden: c
 
 // begin starts a row.
 func (g *grid) begin(line int) {
-	g.line, g.wide = line, false
+	g.line, g.wide, g.struck = line, false, 0
 	if g.shown {
 		g.hid, g.shown = nil, false
 	}
@@ -65,6 +67,9 @@ func (g *grid) put(column int, c cell) {
 	}
 	if !g.hidden && g.hides(column) {
 		return
+	}
+	if c.struck {
+		g.strike(column)
 	}
 	r := &g.row
 	for len(r.Cells) <= column {
@@ -118,6 +123,8 @@ func (g *grid) end() (Row, error) {
 		return Row{Line: g.line}, g.refuse(fmt.Sprintf("%s has more than %d rows", g.t.called(), mostRows), "save the sheet as .csv, or split it")
 	case g.wide:
 		return g.row, g.t.tooWide(g.line)
+	case g.struck > 0:
+		return g.row, g.struckOut()
 	}
 	return g.row, nil
 }

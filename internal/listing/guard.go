@@ -46,11 +46,12 @@ func (l Limits) unpacked(size int64) int64 {
 
 // archive is the parts of a packed workbook, and what may still be unpacked of them.
 type archive struct {
-	file   string
-	parts  map[string]*zip.File
-	limits Limits
-	left   int64 // bytes that its parts may still unpack to
-	room   int64 // bytes that may still be kept in memory of what all sheets share
+	file     string
+	parts    map[string]*zip.File
+	limits   Limits
+	left     int64 // bytes that its parts may still unpack to
+	comments int   // on cells of an open spreadsheet
+	room     int64 // bytes that may still be kept in memory of what all sheets share
 }
 
 // newArchive gives the parts by their names.

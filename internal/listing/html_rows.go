@@ -21,6 +21,8 @@ type htmlReader struct {
 	inCell   bool
 	hides    bool // the row at hand is hidden
 	unseen   bool // the cell at hand is hidden
+	struck   bool // the cell at hand, or a part of it, is struck out
+	rowOut   bool // the row at hand is
 	nested   int  // tables open inside a cell
 	ignored  string
 	text     strings.Builder
@@ -83,15 +85,19 @@ func (r *htmlReader) start(el html.Token) (row Row, done bool, err error) {
 	case el.Data == "tr":
 		row, done, err = r.endRow()
 		r.beginRow(unseen(el))
+		r.rowOut = isStruckHTML(el)
 	case el.Data == "td" || el.Data == "th":
 		r.endCell()
 		if !r.inRow {
 			r.beginRow(false)
 		}
-		r.inCell, r.unseen = true, unseen(el)
+		r.inCell, r.unseen, r.struck = true, unseen(el), r.rowOut || isStruckHTML(el)
 		r.spans = [2]int{countIn(el, "colspan", 1000), countIn(el, "rowspan", 65534)} // the standard's bounds (4.9.11)
 	case el.Data == "br" || el.Data == "p" || el.Data == "div" || el.Data == "li":
 		r.text.WriteByte('\n')
+	}
+	if r.inCell && r.nested == 0 && isStruckHTML(el) {
+		r.struck = true
 	}
 	return row, done, err
 }
@@ -155,7 +161,7 @@ func (r *htmlReader) endCell() {
 	}
 	wide, high := r.spans[0], r.spans[1]
 	if !r.unseen || r.hidden {
-		r.put(r.column, cell{text: text})
+		r.put(r.column, cell{text: text, struck: r.struck})
 	}
 	if (wide > 1 || high > 1) && len(r.merges) < r.t.limits.MaxMerges {
 		r.merges = append(r.merges, merge{top: r.line, bottom: r.line + high - 1, left: r.column + 1, right: r.column + wide})

@@ -6,9 +6,10 @@ import "strings"
 type Known struct {
 	loops   map[Ref]bool // panel and loop
 	panels  map[string]bool
-	zoneOf  map[Ref]string // of the points
-	points  map[Ref]string // the type of what is there, by panel, loop and address
-	serials map[string]Ref // folded; one that two units have is left out
+	apart   map[string]bool // loops that count detectors and modules apart
+	zoneOf  map[Ref]string  // of the points
+	points  map[Ref]string  // the type of what is there, by panel, loop and address
+	serials map[string]Ref  // folded; one that two units have is left out
 	types   map[string]bool
 	places  map[string]bool
 }
@@ -16,7 +17,7 @@ type Known struct {
 // NewKnown begins with nothing.
 func NewKnown() *Known {
 	return &Known{
-		loops: map[Ref]bool{}, panels: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
+		loops: map[Ref]bool{}, panels: map[string]bool{}, apart: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
 		types: map[string]bool{}, places: map[string]bool{},
 	}
 }
@@ -25,6 +26,21 @@ func NewKnown() *Known {
 func (k *Known) AddLoop(panel, loop string) {
 	k.loops[Ref{Panel: normalName(panel), Loop: normalName(loop)}] = true
 	k.panels[normalName(panel)] = true
+}
+
+// CountsApart notes that a loop has a range of numbers each for detectors and modules.
+func (k *Known) CountsApart(loop string) { k.apart[normalName(loop)] = true }
+
+func (k *Known) countsApart(loop string) bool {
+	if k == nil {
+		return false
+	}
+	if loop == "" && len(k.loops) == 1 { // the only one is meant
+		for only := range k.loops {
+			loop = only.Loop
+		}
+	}
+	return k.apart[loop]
 }
 
 // AddType notes the name of a type.

@@ -15,9 +15,10 @@ const odsContent = "content.xml"
 
 // odsSource streams one sheet.
 type odsSource struct {
-	t    *Table
-	a    *archive
-	from int64 // where its first element stands in the unpacked part
+	t      *Table
+	a      *archive
+	struck map[string]bool // styles whose text is struck out
+	from   int64           // where its first element stands in the unpacked part
 }
 
 func (s *odsSource) layout(layoutChoice) (encoding, separator string) { return "", "" }
@@ -26,6 +27,7 @@ func (s *odsSource) layout(layoutChoice) (encoding, separator string) { return "
 func openODS(a *archive) ([]*Table, error) {
 	var tables []*Table
 	hides := map[string]bool{} // styles whose sheets are not displayed
+	struck := map[string]bool{}
 	style, depth := "", 0
 	skipped := int64(0)
 	err := a.each(odsContent, func(d *partReader, el xml.StartElement) error {
@@ -37,13 +39,20 @@ func openODS(a *archive) ([]*Table, error) {
 				hides[style] = true
 				return cmp.Or(a.keep(style), atMost(a, len(hides), a.limits.MaxStyles))
 			}
+		case "text-properties":
+			if line := attr(el, "text-line-through-style"); line != "" && line != "none" {
+				struck[style] = true
+				return cmp.Or(a.keep(style), atMost(a, len(struck), a.limits.MaxStyles))
+			}
+		case "annotation":
+			a.comments++
 		case "table":
 			if el.Name.Space != "table" || d.depth > depth && depth > 0 {
 				return nil // a table inside a cell
 			}
 			depth = d.depth
 			t := &Table{File: a.file, Name: attr(el, "name"), Hidden: hides[attr(el, "style-name")], limits: a.limits}
-			t.src = &odsSource{t: t, a: a, from: d.InputOffset()}
+			t.src = &odsSource{t: t, a: a, struck: struck, from: d.InputOffset()}
 			tables = append(tables, t)
 			if skipped += d.InputOffset(); skipped > a.limits.MaxUnzipped {
 				return tooLarge(a.file)
@@ -84,7 +93,7 @@ func (s *odsSource) rows(choice layoutChoice) iter.Seq2[Row, error] {
 			yield(Row{}, s.t.broken(err))
 			return
 		}
-		r := odsReader{grid: newGrid(s.t, choice), d: newPartReader(part, s.a.file)}
+		r := odsReader{grid: newGrid(s.t, choice), d: newPartReader(part, s.a.file), struckStyles: s.struck}
 		yieldRows(r.grid, r.next, s.t.broken, yield)
 	}
 }
@@ -92,11 +101,13 @@ func (s *odsSource) rows(choice layoutChoice) iter.Seq2[Row, error] {
 // odsReader walks the rows of a sheet.
 type odsReader struct {
 	*grid
-	d       *partReader
-	column  int // of the next column or cell
-	again   int // how often the row at hand comes once more
-	noValue int // column from 1 of a formula in this row without a result
-	hides   bool
+	d            *partReader
+	column       int // of the next column or cell
+	again        int // how often the row at hand comes once more
+	struckStyles map[string]bool
+	partly       bool // a part of the cell at hand is struck out
+	noValue      int  // column from 1 of a formula in this row without a result
+	hides        bool
 }
 
 // mostRepeats is how often one row that holds something may be repeated.
@@ -208,6 +219,7 @@ func (r *odsReader) cell(el xml.StartElement, covered bool) error {
 		}
 		return nil
 	}
+	c.struck = r.partly || r.struckStyles[attr(el, "style-name")]
 	for i := range min(n, max(1, r.t.limits.MaxCols-at+1)) {
 		r.put(at+i, c)
 		r.filled += min(i, 1)
@@ -222,6 +234,7 @@ func (r *odsReader) cell(el xml.StartElement, covered bool) error {
 // text gathers the paragraphs of a cell, without its notes and drawings.
 func (r *odsReader) text(end string) (string, error) {
 	t := odsText{most: r.t.limits.MaxLine}
+	r.partly = false
 	for {
 		token, err := r.d.next()
 		if err != nil {
@@ -230,6 +243,7 @@ func (r *odsReader) text(end string) (string, error) {
 		switch el := token.el; token.kind {
 		case openingTag:
 			t.start(el)
+			r.partly = r.partly || el.Name.Local == "span" && r.struckStyles[attr(el, "style-name")]
 		case plainToken:
 			t.add(token.text)
 		case closingTag:

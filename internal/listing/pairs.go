@@ -22,6 +22,7 @@ func (a Apart) partner() Apart {
 // pairValues takes two columns of numbers for the two values of a visit, where their headings say so. One without
 // the other says nothing.
 func (s *study) pairValues() {
+	s.pairDayWord()
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
 		if m.apart == "" || m.strength == strengthProfile {
@@ -34,6 +35,17 @@ func (s *study) pairValues() {
 		}
 		m.field, m.base = Value, string(m.apart)
 		s.u.Columns[i].apart = m.apart
+	}
+}
+
+// pairDayWord takes the bare word for a day over numbers for the value by day, where another column has that by night.
+func (s *study) pairDayWord() {
+	night := slices.ContainsFunc(s.matches, func(m match) bool { return m.apart == ByNight })
+	for i := range s.matches {
+		m, c := &s.matches[i], &s.content[i]
+		if night && m.strength != strengthProfile && s.u.lx.dayWords[fold(s.u.Columns[i].Heading)] && c.half(c.numbers+c.lists+c.vacant) {
+			*m = match{strength: strengthExact, word: m.word, unit: m.unit, apart: ByDay}
+		}
 	}
 }
 

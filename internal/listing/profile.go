@@ -21,6 +21,7 @@ type Profile struct {
 	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
+	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
 	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
@@ -132,6 +133,9 @@ func (p Profile) check() error {
 	if p.Swapped != "" && p.Swapped != DaysStand && p.Swapped != DaysExchanged {
 		return bad("swapped_days", string(p.Swapped), "as they stand, or exchanged")
 	}
+	if p.DraftSheet != "" && p.DraftSheet != SheetTaken && p.DraftSheet != SheetLeft {
+		return bad("draft_sheet", string(p.DraftSheet), "taken or left")
+	}
 	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
 		return bad("beyond", string(p.Beyond), "number or left")
 	}
@@ -183,6 +187,8 @@ const (
 	AskValue    = "value"          // which columns hold the value
 	AskPoint    = "point"          // which column names the point
 	AskDate     = "date"           // the day of a list without dates
+	AskFitted   = "fitted"         // whether the days of a schedule are those of fitting
+	AskSheet    = "sheet"          // whether a sheet is taken whose name speaks against its rows
 	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop     = "loop"           // on which loop the numbers of the list are
@@ -219,10 +225,23 @@ func (p *Profile) Answer(id, value string) error {
 		}
 		next.AddressDigits = n
 	case AskDate:
+		const columnDigits = 4
+		if n, ok := wholeNumber(value); ok && n > 0 && len(value) <= columnDigits {
+			next.Columns = withEntry(p.Columns, value, Date)
+			break
+		}
 		if _, err := ParseDate(value, next.DateOrder); err != nil {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
+	case AskSheet:
+		next.DraftSheet = SheetMeant(value)
+	case AskFitted:
+		field, column, _ := strings.Cut(value, " ")
+		if Field(field) != Fitted && Field(field) != Unused {
+			return fmt.Errorf("answer to %s: %q is neither fitted nor unused, with a column", id, value)
+		}
+		next.Columns = withEntry(p.Columns, column, Field(field))
 	case AskLoop:
 		panel, loop, found := strings.Cut(value, ".")
 		if !found {

@@ -112,6 +112,9 @@ func (s *study) settleOrderOfRefs() {
 		return
 	}
 	said := u.lx.orderOfHeading(u.Columns[i].Heading)
+	if said == "" && s.doubtParts(i, refs) {
+		return
+	}
 	var all []weighed[RefOrder]
 	for _, order := range []RefOrder{LoopAddress, AddressLoop, LoopAddressSub} {
 		if w, possible := s.weighOrder(order, said, refs); possible && (order == LoopAddress || w.points > 0) {

@@ -142,11 +142,14 @@ func (x *sections) several() []section {
 // windowSource yields some of the rows and columns of another table.
 type windowSource struct {
 	t, of    *Table
-	rowsFrom int // by number; 0: from the first
-	rowsTo   int // 0: up to the last
-	headAt   int // row of headings above, which is yielded first; 0: none
-	colFrom  int // from 0
-	colTo    int // first that is left out; 0: none
+	rowsFrom int  // by number; 0: from the first
+	rowsTo   int  // 0: up to the last
+	headAt   int  // row of headings above, which is yielded first; 0: none
+	colFrom  int  // from 0
+	colTo    int  // first that is left out; 0: none
+	lead     int  // columns of the sheet that are kept in front
+	headings int  // row of its headings, where there are such
+	first    bool // it is the first of several with the same columns in front
 }
 
 func (w *windowSource) layout(c layoutChoice) (encoding, separator string) { return w.of.src.layout(c) }
@@ -161,6 +164,9 @@ func (w *windowSource) rows(choice layoutChoice) iter.Seq2[Row, error] {
 				}
 				continue
 			}
+			if w.passes(row) {
+				continue
+			}
 			if !yield(w.cut(row), err) {
 				return
 			}
@@ -170,6 +176,7 @@ func (w *windowSource) rows(choice layoutChoice) iter.Seq2[Row, error] {
 
 // cut leaves the columns of the window.
 func (w *windowSource) cut(row Row) Row {
+	whole := row
 	to := len(row.Cells)
 	if w.colTo > 0 {
 		to = min(to, w.colTo)
@@ -184,7 +191,7 @@ func (w *windowSource) cut(row Row) Row {
 	if w.colFrom > 0 {
 		row.across = nil
 	}
-	return row
+	return w.fronted(whole, row)
 }
 
 // part makes a table of some rows of t.

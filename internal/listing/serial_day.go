@@ -11,6 +11,11 @@ const (
 // ownDay drops what a heading means where it is of another day than that of the row: a warranty, the next visit.
 func (s *study) ownDay(i int, m match) match {
 	c := &s.content[i]
+	if m.strength <= strengthContained && m.field != Date && m.field != Fitted && c.mostly(c.dates) {
+		if word := s.u.lx.dayWordIn(s.u.Columns[i].Heading); word != "" {
+			m.field, m.strength, m.word, m.quantity = Date, strengthContained, word, ""
+		}
+	}
 	if m.strength == strengthProfile || !s.u.lx.isOtherDay(s.u.Columns[i].Heading) || !c.half(c.dates+c.serialDays) {
 		return m
 	}

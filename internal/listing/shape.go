@@ -93,8 +93,16 @@ func (t *Table) head(p Profile) ([]Row, error) {
 func (t *Table) sideBySide(lx *lexicon, head []Row) []*Table {
 	above := context{}
 	for _, row := range head {
-		if first, filled := firstFilled(row.Cells); filled == 1 {
+		switch first, filled := firstFilled(row.Cells); {
+		case filled == 1:
 			above = above.with(lx.contextOf(row.Cells[first]))
+		case filled == 2: // a loop may be of one of the tables, a day is of all
+			if day := lx.contextOf(strings.Join(row.Cells, " "))[Date]; day != "" {
+				above = above.with(context{Date: day})
+			}
+		}
+		if visits := t.visitColumns(lx, row); visits != nil {
+			return visits
 		}
 		blocks := lx.blocks(row.Cells)
 		if len(blocks) < 2 {
@@ -120,7 +128,10 @@ func (lx *lexicon) blocks(cells []string) []span {
 	for len(heads) > 0 && heads[len(heads)-1] == "" {
 		heads = heads[:len(heads)-1]
 	}
-	if blocks := againAndAgain(heads); blocks != nil && lx.isTable(heads[blocks[0].from:blocks[0].to+1]) {
+	if blocks := againAndAgain(heads); blocks != nil && lx.areTables(cells, blocks) {
+		return blocks
+	}
+	if blocks := startingAgain(heads); blocks != nil && lx.areTables(cells, blocks) {
 		return blocks
 	}
 	var blocks []span
@@ -133,12 +144,15 @@ func (lx *lexicon) blocks(cells []string) []span {
 			blocks[len(blocks)-1].to = i
 		}
 	}
-	for _, b := range blocks {
-		if !lx.isTable(heads[b.from : b.to+1]) {
-			return nil
-		}
+	if !lx.areTables(cells, blocks) {
+		return nil
 	}
 	return blocks
+}
+
+// areTables: each of the blocks of headings is that of a table.
+func (lx *lexicon) areTables(heads []string, blocks []span) bool {
+	return !slices.ContainsFunc(blocks, func(b span) bool { return !lx.isTable(heads[b.from : b.to+1]) })
 }
 
 // againAndAgain gives the blocks of headings that are the same again and again, with or without an empty one between.
@@ -169,6 +183,8 @@ func (lx *lexicon) isTable(heads []string) bool {
 	points, others := 0, 0
 	for _, h := range heads {
 		switch m := lx.heading(h); {
+		case lx.visitDate(h) != "":
+			others++
 		case m.strength < strengthNear:
 		case m.field == Point || m.field == Address:
 			points++
@@ -282,7 +298,7 @@ func (t *Table) Where() string {
 	case t.FirstRow > 0:
 		return fmt.Sprintf("from row %d", t.FirstRow)
 	case t.firstColumn > 0:
-		return "from column " + columnName(t.firstColumn+1)
+		return "from column " + columnName(t.firstColumn+t.lead+1)
 	}
 	return ""
 }

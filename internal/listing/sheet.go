@@ -173,7 +173,7 @@ func (g *grid) uncomputed(column int) *RowError {
 // cell reads <c> up to its end tag.
 func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 	kind, style := attr(el, "t"), attr(el, "s")
-	inValue, inFormula, hasFormula, hasValue := false, false, false, false
+	inValue, inFormula, hasFormula, hasValue, struck := false, false, false, false, r.w.isStruck(style)
 	r.raw, r.formula = r.raw[:0], r.formula[:0]
 	for len(r.raw) <= r.t.limits.MaxLine {
 		token, err := r.d.next()
@@ -185,7 +185,8 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 			inValue, inFormula = el.Name.Local == "v", el.Name.Local == "f"
 			hasValue, hasFormula = hasValue || inValue, hasFormula || inFormula
 			if el.Name.Local == "is" {
-				text, err := richText(r.d, "is")
+				text, partly, err := struckText(r.d, "is")
+				struck = struck || partly
 				if err != nil {
 					return cell{}, err
 				}
@@ -205,7 +206,9 @@ func (r *sheetReader) cell(el xml.StartElement, column int) (cell, error) {
 				if hasFormula && len(r.raw) == 0 && !(kind == "str" && hasValue) {
 					return r.worked(style, column), nil
 				}
-				return r.value(kind, style, string(r.raw)), nil
+				c := r.value(kind, style, string(r.raw))
+				c.struck = struck || kind == "s" && r.w.isStruckText(string(r.raw))
+				return c, nil
 			}
 		}
 	}

@@ -7,6 +7,9 @@ import (
 
 // isTitle: two cells that are no row: they begin with a word, and together say a day, a loop or a page.
 func (x *sections) isTitle(row *Row, first int) bool {
+	if x.isDayLine(row, first) {
+		return true
+	}
 	if !mayBeWord(row.Cells[first]) || row.kind(first) != 0 || filledCells(row.Cells) != 2 || x.lx.heading(row.Cells[first]).strength >= strengthNear {
 		return false
 	}
@@ -15,6 +18,15 @@ func (x *sections) isTitle(row *Row, first int) bool {
 	}
 	text := strings.Join(row.Cells, " ")
 	return len(x.lx.contextOf(text)) > 0 || x.lx.isPage(text)
+}
+
+// isDayLine: the word for a date with a day beside it, alone.
+func (x *sections) isDayLine(row *Row, first int) bool {
+	if filledCells(row.Cells) != 2 || x.lx.headings[strings.TrimSuffix(fold(row.Cells[first]), ":")] != Date {
+		return false
+	}
+	day := strings.TrimSpace(strings.Join(row.Cells[first+1:], ""))
+	return day != "" && isWholeDate(day)
 }
 
 // isPage: a page number is in it.

@@ -30,6 +30,7 @@ type study struct {
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
+	merged    []int                  // columns that have their heading from a cell merged over several
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -46,7 +47,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, firstColumn: t.firstColumn}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, place: t.place}
 	u.sections.lx = u.lx
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
@@ -107,7 +108,7 @@ func (s *study) keep(row Row) error {
 	for _, c := range row.Cells {
 		s.size += len(c)
 	}
-	row.Cells, row.kinds = slices.Clone(row.Cells), slices.Clone(row.kinds)
+	row.Cells, row.kinds, row.across = slices.Clone(row.Cells), slices.Clone(row.kinds), slices.Clone(row.across)
 	s.sample = append(s.sample, row)
 	if len(s.sample) < sampleRows && s.size < sampleSize {
 		return nil
@@ -123,11 +124,13 @@ func (s *study) decide() error {
 	s.decided = true
 	u := s.u
 	at, why := s.findHeader()
+	at = s.yearsOverMonths(at)
 	u.HeaderWhy = why
 	if at >= 0 {
 		u.HeaderLine, u.header = s.sample[at].Line, s.sample[at].Cells
 	}
 	s.nameColumns()
+	s.headMerged(at)
 	s.addDaysAbove(at)
 	s.gatherTitles()
 	s.measure()
@@ -139,11 +142,15 @@ func (s *study) decide() error {
 	s.titlesSay()
 	s.settleKind()
 	s.assign()
+	s.doubtTwice()
+	s.doubtMerged()
 	s.settleVisits()
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleContext()
+	s.refuseRanges()
+	s.doubtSheet()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()
@@ -167,7 +174,7 @@ func (s *study) nameColumns() {
 	}
 	s.u.Columns = make([]Column, width)
 	for i := range width {
-		s.u.Columns[i] = Column{Index: i, At: i + s.u.firstColumn, Field: Unused}
+		s.u.Columns[i] = Column{Index: i, At: s.u.place(i), Field: Unused}
 		if i < len(s.u.header) {
 			s.u.Columns[i].Heading = strings.TrimSpace(s.u.header[i])
 		}

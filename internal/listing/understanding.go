@@ -21,10 +21,11 @@ type Understanding struct {
 	profile     Profile
 	known       *Known
 	sections    sections
-	titles      map[string]bool // above the headings, without their numbers
-	said        context         // by titles and the name of the sheet
-	context     context         // what of that holds for the rows
-	firstColumn int
+	titles      map[string]bool      // above the headings, without their numbers
+	unsureTitle string               // with a day that may be that of the paper; empty: none
+	said        context              // by titles and the name of the sheet
+	context     context              // what of that holds for the rows
+	place       func(column int) int // where it stands in the sheet
 	refOrder    RefOrder
 	left        bool
 	header      []string
@@ -49,6 +50,7 @@ type Column struct {
 	DateOrder  DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
 	serialDays bool      // its days are numbers that a spreadsheet counts by
 	apart      Apart
+	midnights  bool   // its times of day are all midnight: a program wrote them behind plain days
 	carries    bool   // a cell holds for the empty ones below it
 	Date       *Civil // of a value column whose heading is the day of a visit
 	Decimal    string // of a number column: "point", "comma", or empty when not settled

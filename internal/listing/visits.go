@@ -31,11 +31,21 @@ func (lx *lexicon) visitDate(heading string) string {
 		if rest[i] != ' ' {
 			continue
 		}
-		if date := strings.TrimSpace(rest[i:]); isVisitDate(date) && lx.headings[fold(rest[:i])] == Value {
+		if date := strings.TrimSpace(rest[i:]); isVisitDate(date) && lx.isBeforeDay(fold(rest[:i])) {
 			return date
 		}
 	}
 	return ""
+}
+
+// visitWords may stand before the day of a visit, with a number or without.
+const visitWords = `
+visit: v, visit, round, survey, check, inspection, besuch, rundgang, wartung, begehung, prufung, visite, passage, tournee, releve, visita, ronda, revision, giro, sopralluogo, bezoek, ronde, controle
+`
+
+// isBeforeDay: a word for a value or a visit, which may be numbered, V1 or visit 2.
+func (lx *lexicon) isBeforeDay(words string) bool {
+	return lx.headings[words] == Value || lx.visits[strings.TrimRight(words, " 0123456789")]
 }
 
 func isVisitDate(s string) bool {

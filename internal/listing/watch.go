@@ -13,6 +13,9 @@ type facts struct {
 	points, commas, open          int                // numbers by their decimal mark
 	shortRefs                     int                // references stored as numbers
 	example                       string             // of an open one
+	sameDay                       int                // the day of the month that all real days have; -1: they differ
+	months                        [13]bool           // the months of real days
+	clocks, midnights             int                // days with a time of day, those of them at midnight to the second
 	beyond                        int                // values beyond a number
 	beyondExample                 string
 }
@@ -43,7 +46,7 @@ func (u *Understanding) observe(row *Row) {
 			continue
 		}
 		if i == len(u.Columns) {
-			u.Columns = append(u.Columns, Column{Index: i, At: i + u.firstColumn, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", row.Line)})
+			u.Columns = append(u.Columns, Column{Index: i, At: u.place(i), Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", row.Line)})
 			u.facts = append(u.facts, facts{})
 		} else if i > len(u.Columns) {
 			u.widen(i, row.Line)
@@ -66,7 +69,7 @@ func (u *Understanding) observe(row *Row) {
 
 func (u *Understanding) widen(to, line int) {
 	for i := len(u.Columns); i <= to; i++ {
-		u.Columns = append(u.Columns, Column{Index: i, At: i + u.firstColumn, Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", line)})
+		u.Columns = append(u.Columns, Column{Index: i, At: u.place(i), Field: Unused, Why: fmt.Sprintf("it has no heading and begins in row %d", line)})
 		u.facts = append(u.facts, facts{})
 	}
 }
@@ -85,6 +88,7 @@ func (u *Understanding) noteSkipped(why string, line int) {
 }
 
 func (f *facts) date(cell string, kind cellKind) {
+	f.clock(cell, kind)
 	if kind&(cellDate|cellNumber) != 0 || (len(cell) >= 10 && cell[4] == '-') {
 		f.realDay(cell)
 		return // a workbook's own date, or one with its year in front: nothing to find out
@@ -167,6 +171,7 @@ func (u *Understanding) settle() {
 			order, why := u.settleOrder(f, fmt.Sprintf("of column %q", u.columnName(i)))
 			c.DateOrder, c.Why = order, c.Why+why
 			u.doubtSwapped(c, f)
+			c.midnights = f.clocks > 0 && f.clocks == f.midnights
 		case c.Field.isNumeric():
 			u.settleDecimal(c, f, points, commas)
 		case c.Field == Point && f.shortRefs > 0 && u.profile.AddressDigits == 0:

@@ -130,6 +130,10 @@ type lexicon struct {
 	pairs        map[string]Apart
 	categories   map[string]string
 	printed      map[string]bool
+	dayFillers   map[string]bool // may stand beside the word for a date
+	unsureTitles map[string]bool
+	visits       map[string]bool    // may stand before the day of a visit
+	drafts       map[string]bool    // in names of sheets whose rows do not hold
 	otherDays    map[string]bool    // words of headings of days that are not those of the rows
 	alternatives map[string][]Field // what else a heading may mean
 
@@ -161,6 +165,8 @@ func newLexicon() *lexicon {
 		}
 	})
 	lx.learnIntakeWords()
+	lx.learnDayWords()
+	lx.learnDraftWords()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
 	eachWord(yesWords, func(yes, word string) { lx.yes[word] = yes == "yes" })

@@ -21,6 +21,9 @@ type workbook struct {
 	epoch1904 bool
 	strings   []string
 	formats   []cellFormat // by style number
+
+	struckStyles map[string]bool // by style number
+	struckTexts  map[int]bool    // shared strings that are struck out, wholly or in part
 }
 
 // openPacked opens what is packed: a workbook of either open format, or an archive of listings.
@@ -32,9 +35,18 @@ func (f *File) openPacked(src io.ReaderAt, size int64, lim Limits, depth int) er
 	a := newArchive(f.Name, zr, size, lim)
 	switch {
 	case a.parts["xl/workbook.xml"] != nil:
-		f.tables, err = (&workbook{archive: a, merged: lim.MaxMerges}).read()
+		w, note := &workbook{archive: a, merged: lim.MaxMerges}, ""
+		if f.tables, err = w.read(); err == nil {
+			note, err = w.commentsNote()
+		}
+		if note != "" {
+			f.Notes = append(f.Notes, note)
+		}
 	case a.parts[odsContent] != nil:
 		f.tables, err = openODS(a)
+		if a.comments > 0 {
+			f.Notes = append(f.Notes, fmt.Sprintf("comments on cells are not read: %d of them", a.comments))
+		}
 	default:
 		return f.openZip(zr, size, lim, depth)
 	}
@@ -130,11 +142,15 @@ func (w *workbook) relations() (map[string]string, error) {
 // readStrings reads the table of shared strings, the one thing that a workbook needs in memory.
 func (w *workbook) readStrings() error {
 	size := 0
+	w.struckTexts = map[int]bool{}
 	return w.each("xl/sharedStrings.xml", func(d *partReader, el xml.StartElement) error {
 		if el.Name.Local != "si" {
 			return nil
 		}
-		s, err := richText(d, "si")
+		s, struck, err := struckText(d, "si")
+		if struck {
+			w.struckTexts[len(w.strings)] = true
+		}
 		if size += len(s); size > w.limits.MaxText || len(w.strings) == w.limits.MaxStrings {
 			return tooLarge(w.file)
 		}
@@ -146,11 +162,13 @@ func (w *workbook) readStrings() error {
 // readFormats notes for each style whether it shows a date, a time, or a fixed number of decimals.
 func (w *workbook) readFormats() error {
 	codes := map[string]string{}
-	inCells := false
+	inCells, struck := false, struckFonts{struck: map[string]bool{}}
+	w.struckStyles = map[string]bool{}
 	return w.each("xl/styles.xml", func(_ *partReader, el xml.StartElement) error {
 		if max(len(codes), len(w.formats)) > w.limits.MaxStyles {
 			return tooLarge(w.file)
 		}
+		struck.see(el)
 		switch el.Name.Local {
 		case "numFmt":
 			codes[attr(el, "numFmtId")] = attr(el, "formatCode")
@@ -162,6 +180,9 @@ func (w *workbook) readFormats() error {
 		case "xf":
 			if inCells {
 				id := attr(el, "numFmtId")
+				if struck.struck[attr(el, "fontId")] {
+					w.struckStyles[fmt.Sprint(len(w.formats))] = true
+				}
 				w.formats = append(w.formats, formatOf(id, codes[id]))
 			}
 		}
@@ -197,20 +218,27 @@ func (a *archive) each(part string, visit func(*partReader, xml.StartElement) er
 
 // richText gathers the text of a string item up to its end tag: plain or in runs, without phonetic hints.
 func richText(d *partReader, end string) (string, error) {
+	text, _, err := struckText(d, end)
+	return text, err
+}
+
+// struckText does so, and tells whether any of it is struck out.
+func struckText(d *partReader, end string) (text string, struck bool, err error) {
 	var b strings.Builder
 	inText, phonetic := false, false
 	for {
 		token, err := d.next()
 		if err != nil {
-			return "", err
+			return "", false, err
 		}
 		switch el := token.el; token.kind {
 		case openingTag:
 			inText = el.Name.Local == "t"
+			struck = struck || isStruck(el)
 			phonetic = phonetic || el.Name.Local == "rPh"
 		case closingTag:
 			if el.Name.Local == end {
-				return plainText(b.String()), nil
+				return plainText(b.String()), struck, nil
 			}
 			inText = false
 			phonetic = phonetic && el.Name.Local != "rPh"

@@ -1,0 +1,91 @@
+package listing
+
+import (
+	"fmt"
+	"strings"
+)
+
+// yearsOverMonths joins two rows of headings, a year over each of its months, and gives the place of the lower one; else
+// that of the row that was found.
+func (s *study) yearsOverMonths(at int) int {
+	if at < 0 || at+1 >= len(s.sample) {
+		return at
+	}
+	top, below := s.sample[at].Cells, s.sample[at+1].Cells
+	joined := make([]string, max(len(top), len(below)))
+	copy(joined, top)
+	year, months := "", 0
+	for i := range joined {
+		above, cell := trimmedAt(top, i), trimmedAt(below, i)
+		if above != "" {
+			year = ""
+			if _, _, ok := splitMonth("01/" + above); ok {
+				year = above
+			}
+		}
+		switch {
+		case cell == "":
+		case year == "" || monthNumber(cell) == 0:
+			return at
+		default:
+			joined[i] = cell + " " + year
+			months++
+		}
+	}
+	if months < 2 {
+		return at
+	}
+	s.sample[at+1].Cells = joined
+	return at + 1
+}
+
+func trimmedAt(cells []string, i int) string {
+	if i >= len(cells) {
+		return ""
+	}
+	return strings.TrimSpace(cells[i])
+}
+
+// headMerged gives the columns under a day that is merged over several of them that heading, and notes that the cells
+// do not say how their values differ.
+func (s *study) headMerged(at int) {
+	if at < 0 {
+		return
+	}
+	row := &s.sample[at]
+	for i := range s.u.Columns {
+		c, first := &s.u.Columns[i], row.Across(i)
+		if first == i || c.Heading != "" || s.u.lx.visitDate(s.u.Columns[first].Heading) == "" {
+			continue
+		}
+		c.Heading = s.u.Columns[first].Heading
+		s.merged = append(s.merged, i)
+	}
+}
+
+// doubtMerged asks what the columns under such a day are.
+func (s *study) doubtMerged() {
+	u := s.u
+	if len(s.merged) == 0 || u.Kind != KindReadings || !s.isWide() || s.profileHas(Value) {
+		return
+	}
+	var all, first []string
+	under := map[int]bool{}
+	for _, i := range s.merged {
+		under[i] = true
+	}
+	for i, c := range u.Columns {
+		if c.Field != Value {
+			continue
+		}
+		all = append(all, columnKey(i))
+		if !under[i] {
+			first = append(first, columnKey(i))
+		}
+	}
+	if len(first) == len(all) {
+		return
+	}
+	u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and nothing says how their values differ. Which are the values?", u.Columns[s.merged[0]].Heading),
+		Choice{strings.Join(all, ","), "all of them: samples of one reading"}, Choice{strings.Join(first, ","), "the first column under each day"})
+}
