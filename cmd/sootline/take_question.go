@@ -61,6 +61,9 @@ func (s *session) showHint(q listing.Question) {
 	if q.ID == listing.AskDate {
 		fmt.Fprintln(s.out, `       {"constants":{"date":"2026-01-20"}} with the day of the list`)
 	}
+	if q.ID == listing.AskLoop && len(q.Choices) == 0 {
+		fmt.Fprintln(s.out, `       {"constants":{"loop":"1"}} with the name of the loop`)
+	}
 	for i, choice := range q.Choices {
 		var profile listing.Profile
 		if err := profile.Answer(q.ID, choice.Value); err != nil {

@@ -177,6 +177,7 @@ func (t *taker) revive(o *TableOutcome, e *sootline.Entry) (verdict, error) {
 	if err := t.write(again); err != nil {
 		return same, err
 	}
+	o.Revived++
 	return added, nil
 }
 

@@ -90,7 +90,7 @@ func (k Kind) Fields() []Field {
 	case KindReadings:
 		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, By, Remark, Quantity, Unit)
 	case KindEvents:
-		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Category, Attended, Cause, Text, By)
+		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Type, Category, Attended, Cause, Text, By)
 	case KindNumbers:
 		return append(ref, Serial, Date, Time, Found, By, Remark)
 	}
@@ -288,6 +288,7 @@ type EventRow struct {
 	Outcome         Outcome
 	Sure            bool // a person said how it went, whatever the words sound like
 	Said, Told      string
+	Type            string // of what is fitted there; of a replacement, from then on
 	Cause, Text, By string
 	Category        string // of an alarm, as [sootline.AlarmCategory] has it
 	Attended        bool   // the fire service came

@@ -248,6 +248,10 @@ func (r *rowReader) readEvent() *EventRow {
 		switch slot.field {
 		case What:
 			s.Said = cell
+		case Type:
+			if !r.u.lx.isVacant(cell) {
+				s.Type = cell
+			}
 		case Cause:
 			s.Cause = cell
 		case Text:

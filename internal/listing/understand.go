@@ -231,6 +231,7 @@ func (s *study) readHeadings() {
 	s.barRunning()
 	s.barUnlike()
 	s.barValueWords()
+	s.pairNights()
 	s.pairValues()
 	s.joinDays()
 	s.weighColumns()
