@@ -87,7 +87,7 @@ func (s *study) byHeading(i int, m match) {
 		c.Why = "the profile names another column as the value"
 	case taken >= 0 && f == What && s.u.Kind == KindEvents && s.roles[i] == Result:
 		c.Field, c.Why = Result, fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], Result.text())
-	case taken >= 0 && f != Value && f != Result && f != Setting:
+	case taken >= 0 && f != Value && f != Result && f != Setting && f != Ticked:
 		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
 	case m.strength == strengthContained && !s.agrees(i, f):
 		c.Why = fmt.Sprintf("%s, but %s", says, s.whys[i])

@@ -62,6 +62,8 @@ func (s *study) kinds() ([]Kind, string) {
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
 	result := ref && date && s.result()
 	switch {
+	case ref && s.found(Ticked):
+		return []Kind{KindEvents}, "it has a column to tick for each thing that may happen to a point"
 	case ref && s.isWide():
 		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):

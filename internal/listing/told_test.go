@@ -13,7 +13,7 @@ func TestLinesThatTell(t *testing.T) {
 		"L1D001 026\nL1D002 027\nL1D003 028\n":                  true,
 		"Room 101: 26\nRoom 102: 27\n":                          true,
 		"Raum 101: 26\nRaum 102: 27\n":                          true,
-		"<readings>\n<row/>\n</readings>\n":        true,
+		"<readings>\n<row/>\n</readings>\n":                     true,
 		"Dear all,\nthe visit went well.\nKind regards\n":       false,
 		"Sehr geehrte Damen und Herren,\nalles ist in Ordnung.": false,
 	} {
@@ -88,6 +88,52 @@ func TestScheduleWithoutLoop(t *testing.T) {
 		asks := slices.ContainsFunc(u.Questions, func(q Question) bool { return q.ID == AskLoop })
 		if u.Kind != KindSchedule || u.context[Loop] != loop || asks != (loop == "") {
 			t.Errorf("%s: %s on loop %q, asks %v", text, u.Kind, u.context[Loop], u.Questions)
+		}
+	}
+}
+
+// TestTicks: columns headed by what may have happened are ticked where it did, in any of the languages.
+func TestTicks(t *testing.T) {
+	for _, heads := range []string{
+		"point,date,tested,cleaned,replaced", "Melder,Datum,geprüft,gereinigt,ausgetauscht", "point,date,testé,nettoyé,remplacé",
+		"punto,fecha,probado,limpiado,sustituido", "punto,data,testato,pulito,sostituito", "punt,datum,getest,gereinigd,vervangen",
+	} {
+		u, _ := understood(t, "x.csv", heads+"\n1/1,2026-11-10,x,,\n1/2,2026-11-10,x,x,\n1/3,2026-11-10,x,,x\n1/4,2026-11-10,,,\n", Profile{})
+		table := openBytes(t, "x.csv", []byte(heads+"\n1/1,2026-11-10,x,,\n1/2,2026-11-10,x,x,\n1/3,2026-11-10,x,,x\n1/4,2026-11-10,,,\n")).Tables()[0]
+		got := ""
+		for record, bad := range u.Records(table) {
+			if bad != nil {
+				t.Errorf("%s: %v", heads, bad)
+				continue
+			}
+			got += string(record.Event.What) + " " + string(rune('0'+record.Event.Ref.Address)) + ";"
+		}
+		if want := "tested 1;tested 2;cleaned 2;tested 3;replaced 3;"; got != want || len(u.Questions) > 0 {
+			t.Errorf("%s: %s, expected %s; asks %v, %s", heads, got, want, u.Questions, u.KindWhy)
+		}
+	}
+}
+
+// TestTicksThatAreUnsure: two marks, a remark that speaks against a tick, and a cell that is none are not taken as ticks.
+func TestTicksThatAreUnsure(t *testing.T) {
+	for _, text := range []string{
+		"point,date,tested,cleaned\n1/1,2026-11-10,x,✓\n1/2,2026-11-10,✓,x\n",
+		"point,date,tested,cleaned,remark\n1/1,2026-11-10,x,,failed\n1/2,2026-11-10,x,x,could not be reached\n",
+		"point,date,tested,cleaned\n1/1,2026-11-10,x,next time\n1/2,2026-11-10,x,x\n",
+	} {
+		u, _ := understood(t, "x.csv", text, Profile{})
+		if len(u.Questions) == 0 {
+			t.Errorf("%s: nothing is asked; %s", text, u.KindWhy)
+		}
+	}
+}
+
+// TestErrorsOfSpreadsheets: a cell that a spreadsheet could not reckon is no row that nobody filled in.
+func TestErrorsOfSpreadsheets(t *testing.T) {
+	for _, cell := range []string{"#N/A", "#NV", "#REF!", "#DIV/0!"} {
+		u, _ := understood(t, "x.csv", "point,date,value\n1/1,2026-11-10,26\n1/2,2026-11-10,"+cell+"\n", Profile{})
+		if len(u.Skipped) > 0 {
+			t.Errorf("%s: passed over as %v", cell, u.Skipped)
 		}
 	}
 }

@@ -236,6 +236,7 @@ func (s *study) readHeadings() {
 	s.joinDays()
 	s.weighColumns()
 	s.readResults()
+	s.findTicks()
 }
 
 // readResults takes a result in numbers for a value, but for one of ones and zeros beside what happened.
