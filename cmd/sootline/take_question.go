@@ -29,11 +29,15 @@ func (s *session) showCompared(table *app.IntakeTable, q listing.Question) error
 		for i, row := range c.Rows {
 			fmt.Fprintf(s.out, "  row %d, as it stands: %s\n", row.Line, wrap(cellsSaid(row.Cells), 6))
 			for k, reading := range c.Readings {
-				fmt.Fprintf(s.out, "    %c  becomes %s\n", 'a'+k, wrap(reading.Becomes[i], 7))
+				if reading.Never == "" {
+					fmt.Fprintf(s.out, "    %c  becomes %s\n", 'a'+k, wrap(reading.Becomes[i], 7))
+				}
 			}
 		}
 		for k, reading := range c.Readings {
-			if reading.Opens != "" {
+			if reading.Never != "" {
+				fmt.Fprintf(s.out, "  With %c none of these rows can be used: %s\n", 'a'+k, wrap(reading.Never, 4))
+			} else if reading.Opens != "" {
 				fmt.Fprintf(s.out, "  With %c it asks next: %s\n", 'a'+k, wrap(reading.Opens, 4))
 			}
 		}

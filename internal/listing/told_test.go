@@ -137,3 +137,16 @@ func TestErrorsOfSpreadsheets(t *testing.T) {
 		}
 	}
 }
+
+// TestNormalRange: the limits of a type may stand under its normal range.
+func TestNormalRange(t *testing.T) {
+	for _, heads := range []string{
+		"Normal range (low),Normal range (high)", "Normalbereich (min),Normalbereich (max)", "Plage normale (min),Plage normale (max)",
+		"Rango normal (min),Rango normal (max)", "Campo normale (min),Campo normale (max)", "Normaal bereik (min),Normaal bereik (max)",
+	} {
+		u, _ := understood(t, "x.csv", "Model,"+heads+",Alarm threshold\nGorse,20,40,55\nBroom,10,30,55\n", Profile{})
+		if u.Kind != KindTypes || !u.has(Low) || !u.has(High) {
+			t.Errorf("%s: %s, %v", heads, u.Kind, u.Columns)
+		}
+	}
+}
