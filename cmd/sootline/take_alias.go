@@ -121,7 +121,7 @@ func (s *session) settleSpellings(cmd *cobra.Command, a *app.App, site store.Sit
 // showSpellings names the spellings that are open, and how one is settled.
 func (s *session) showSpellings(t *app.TableOutcome) {
 	for _, spelling := range t.Spellings {
-		fmt.Fprintf(s.out, "  %s\n  It is written as it stands; say what it means with:\n    sootline take alias %s %s %s\n",
+		fmt.Fprintf(s.out, "  %s\n  Rows that are taken have it as it stands; say what it means with:\n    sootline take alias %s %s %s\n",
 			wrap(spelling.Question(), 4), spelling.Of, shellWord(spelling.Said), shellWord(spelling.Likely[0]))
 	}
 }

@@ -29,11 +29,15 @@ func (s *session) showCompared(table *app.IntakeTable, q listing.Question) error
 		for i, row := range c.Rows {
 			fmt.Fprintf(s.out, "  row %d, as it stands: %s\n", row.Line, wrap(cellsSaid(row.Cells), 6))
 			for k, reading := range c.Readings {
-				fmt.Fprintf(s.out, "    %c  becomes %s\n", 'a'+k, wrap(reading.Becomes[i], 7))
+				if reading.Never == "" {
+					fmt.Fprintf(s.out, "    %c  becomes %s\n", 'a'+k, wrap(reading.Becomes[i], 7))
+				}
 			}
 		}
 		for k, reading := range c.Readings {
-			if reading.Opens != "" {
+			if reading.Never != "" {
+				fmt.Fprintf(s.out, "  With %c none of these rows can be used: %s\n", 'a'+k, wrap(reading.Never, 4))
+			} else if reading.Opens != "" {
 				fmt.Fprintf(s.out, "  With %c it asks next: %s\n", 'a'+k, wrap(reading.Opens, 4))
 			}
 		}
@@ -60,6 +64,9 @@ func (s *session) showHint(q listing.Question) {
 	fmt.Fprintln(s.out, "  Answer on a terminal, or in a file given with --map (docs/formats/listings.md):")
 	if q.ID == listing.AskDate {
 		fmt.Fprintln(s.out, `       {"constants":{"date":"2026-01-20"}} with the day of the list`)
+	}
+	if q.ID == listing.AskLoop && len(q.Choices) == 0 {
+		fmt.Fprintln(s.out, `       {"constants":{"loop":"1"}} with the name of the loop`)
 	}
 	for i, choice := range q.Choices {
 		var profile listing.Profile

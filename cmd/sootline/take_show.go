@@ -59,7 +59,9 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) error {
 		for _, kind := range slices.Sorted(maps.Keys(t.Added)) {
 			parts = append(parts, fmt.Sprintf("%d %s", t.Added[kind], kind))
 		}
-		if len(parts) == 0 {
+		if len(parts) == 0 && t.Revived > 0 {
+			parts = []string{"nothing new"}
+		} else if len(parts) == 0 {
 			parts = []string{"nothing"}
 		}
 		fmt.Fprintf(s.out, "%s: %s %s", tableName(t.Table), did, strings.Join(parts, ", "))

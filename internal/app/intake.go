@@ -68,6 +68,7 @@ func (a *App) LookAt(ctx context.Context, site sootline.ID, all []Handed, profil
 	if err := in.knowSchedules(r); err != nil {
 		return nil, errors.Join(err, in.Close())
 	}
+	in.leaveCovers()
 	return in, nil
 }
 

@@ -39,6 +39,7 @@ type TableOutcome struct {
 	Outside, Unlike int                    // readings outside their band, and unlike what was read there before
 	Far             int                    // readings far outside their band, which were taken
 	Undoes          map[Effect]*EffectRows // what rows do to what is known
+	Revived         int                    // entries that were taken back, and hold again
 	Doubted         int                    // how many of those look mistyped: [TakeOptions.AsIs] takes them
 	causes          map[string]*Cause
 	lines           map[sootline.ID]int // of a turned table: where each entry was said first
@@ -189,6 +190,7 @@ type taker struct {
 	scratch []byte
 
 	beside       map[sootline.Kind]int // entries that no row says, by kind
+	looks        map[sootline.ID]look  // the last one at each point
 	revived      map[sootline.ID]bool  // entries that hold again by this intake
 	acts         []Act                 // of the log, once looked at
 	lookedAtActs bool
@@ -260,6 +262,9 @@ func (t *taker) takeTable(o *TableOutcome) error {
 	t.spelled = newSpellings(t.r, t.log)
 	if err := t.takeRows(o); err != nil {
 		return err
+	}
+	if o.Revived > 0 {
+		o.remark(0, numbered(o.Revived, "entry of it was taken back before, and holds again", "entries of it were taken back before, and hold again"))
 	}
 	return t.settleSpellings(o)
 }

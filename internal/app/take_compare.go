@@ -1,6 +1,8 @@
 package app
 
 import (
+	"cmp"
+	"maps"
 	"slices"
 	"strings"
 
@@ -28,6 +30,7 @@ type Reading struct {
 	Choice  listing.Choice
 	Becomes []string // as the rows
 	Opens   string   // what else it would ask; empty: nothing
+	Never   string   // why none of the rows that were looked at could be used; empty: some can
 }
 
 // What is compared of a table; choices of ours. A long one is not read anew for each answer.
@@ -104,11 +107,28 @@ func (t *IntakeTable) compare(c *Compared) error {
 		if q, open := u.Blocking(); open && !slices.ContainsFunc(t.Questions, func(old listing.Question) bool { return old.ID == q.ID }) {
 			reading.Opens = q.Text
 		}
+		reading.Never = one.never()
 		c.Readings = append(c.Readings, reading)
 	}
 	slices.Sort(lines)
 	c.show(t, all, lines, cells)
 	return nil
+}
+
+// never says why no row can be used; empty: some can, or there is none.
+func (one tried) never() string {
+	if one.Refused {
+		return one.KindWhy
+	}
+	why := ""
+	for _, line := range slices.Sorted(maps.Keys(one.rows)) {
+		trouble := one.rows[line].of(factTrouble)
+		if trouble == "" {
+			return ""
+		}
+		why = cmp.Or(why, trouble)
+	}
+	return why
 }
 
 // show keeps the first rows in which the answers differ, with what differs.

@@ -148,7 +148,11 @@ func far(o *TableOutcome, line int, p *sootline.Point, band *sootline.Band, samp
 		return false
 	}
 	width := *band.High - *band.Low
-	if low, high := slices.Min(samples), slices.Max(samples); low >= *band.Low-width && high <= *band.High+width {
+	least := *band.Low - width
+	if *band.Low > 0 {
+		least = max(least, *band.Low/2) // below that a mark may be lost, or nothing was read at all
+	}
+	if low, high := slices.Min(samples), slices.Max(samples); low >= least && high <= *band.High+width {
 		return false
 	}
 	o.Far++

@@ -37,6 +37,12 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if why == "" && record.Reading != nil {
 			why = t.settle(o, point, record, &h)
 		}
+		if why == "" && record.Event != nil {
+			var err error
+			if why, err = t.retype(o, point, record, &h); err != nil {
+				return err
+			}
+		}
 		if why != "" {
 			return t.refuse(o, record, why)
 		}
@@ -51,6 +57,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		o.count(v, 1)
 		if read, ok := e.Body.(sootline.Read); ok && v == added {
 			o.read(e.At.In(t.zone), len(read.Samples))
+			t.remarkSecond(o, record.Line, point, &e, read)
 		}
 		o.repeat(v, e.ID, record.Line)
 		if v == same && h.by != "" {

@@ -41,6 +41,7 @@ func takeJudged(site []sootline.Entry, name string, data []byte) (out listings.O
 	if err := in.knowSchedules(r); err != nil {
 		return out, err
 	}
+	in.leaveCovers()
 	t := a.newTaker(site[0].Site, log, TakeOptions{})
 	t.emit = func(e sootline.Entry) error {
 		out.Written = append(out.Written, e)

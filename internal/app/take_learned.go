@@ -1,14 +1,12 @@
 package app
 
 import (
-	"bytes"
 	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"slices"
 	"strings"
 	"time"
@@ -89,11 +87,7 @@ func (a *App) Recall(ctx context.Context, site sootline.ID, in *Intake) error {
 	acts := actsOf(log)
 	slices.Reverse(acts)
 	for _, t := range in.Tables {
-		answers, err := t.answers()
-		if err != nil {
-			return err
-		}
-		if answers == "" {
+		if t.answers() == "" {
 			t.recall(acts, zone)
 		}
 	}
@@ -113,15 +107,19 @@ func (t *IntakeTable) recall(acts []Act, zone *time.Location) {
 			if table.Answers == "" || table.Shape != t.shape.loose {
 				continue
 			}
-			if t.Learned != nil {
-				several = several || table.Answers != t.Learned.Answers
-				continue
-			}
 			profiles, err := listing.ParseProfiles([]byte(table.Answers))
 			if err != nil || len(profiles) != 1 {
 				continue // of a later version, which knows more answers
 			}
-			t.Learned = &Learned{By: acts[i].Entry.By, Day: acts[i].Entry.Noted.In(zone).Format(time.DateOnly), Take: acts[i].Taken.Name, Answers: table.Answers, profile: profiles[0]}
+			lasting := profiles[0].OfSource() // an older version kept more than that
+			if lasting.Empty() {
+				continue
+			}
+			if t.Learned != nil {
+				several = several || answersText(lasting) != t.Learned.Answers
+				continue
+			}
+			t.Learned = &Learned{By: acts[i].Entry.By, Day: acts[i].Entry.Noted.In(zone).Format(time.DateOnly), Take: acts[i].Taken.Name, Answers: answersText(lasting), profile: lasting}
 			if table.Headings != t.shape.exact {
 				t.Learned.Why = "its headings are not the same to the letter"
 			}
@@ -143,7 +141,7 @@ func (t *IntakeTable) doubtLearned(several bool) {
 		l.Why = "it has no headings by which to know it"
 		return
 	}
-	tried, err := t.known.Understand(t.Table, l.profile)
+	tried, err := t.known.Understand(t.Table, t.profile.WithSource(l.profile))
 	if err != nil {
 		l.Why = "it does not fit: " + t.reads.unreadable(err).Error()
 		return
@@ -152,12 +150,14 @@ func (t *IntakeTable) doubtLearned(several bool) {
 		t.Learned = nil // it answers nothing that this listing asks
 		return
 	}
-	l.Why = contradicts(t.Understanding, tried, &l.profile)
+	if l.Why = contradicts(t.Understanding, tried, &l.profile); l.Why == "" && !t.Peculiar() {
+		l.Why = "lists of many sources have such headings"
+	}
 }
 
 // idle reports whether what was learned leaves a table as it is understood without.
 func idle(shown, tried *listing.Understanding, learned *listing.Profile) bool {
-	if len(learned.Constants) > 0 || learned.AddressDigits != 0 || learned.Numbers != "" || shown.Kind != tried.Kind || shown.Rows != tried.Rows {
+	if learned.AddressDigits != 0 || learned.Numbers != "" || shown.Kind != tried.Kind || shown.Rows != tried.Rows {
 		return false
 	}
 	asks := func(id string) bool {
@@ -202,7 +202,7 @@ func (t *IntakeTable) UseLearned() error {
 		return sootline.Errorf(sootline.NotFound, "answer what is asked", "nothing was learned of a listing of this shape")
 	}
 	before := t.profile
-	t.profile = t.Learned.profile
+	t.profile = before.WithSource(t.Learned.profile)
 	if err := t.understand(); err != nil {
 		t.profile = before
 		return err
@@ -211,20 +211,20 @@ func (t *IntakeTable) UseLearned() error {
 	return nil
 }
 
-// answers gives what people fixed or answered about the table, as a map file has it,
-// without what is of this one listing alone: its day, and its sheet. Empty: nothing.
-func (t *IntakeTable) answers() (string, error) {
-	p := t.profile
-	p.Sheet, p.DayOfMonth = "", ""
-	p.Constants = maps.Clone(p.Constants)
-	delete(p.Constants, listing.Date)
-	p.DraftSheet = "" // another draft is another question
-	if len(p.Constants) == 0 {
-		p.Constants = nil
+// answers gives what people fixed or answered about the source of the table, as a map file has it. Empty: nothing.
+func (t *IntakeTable) answers() string {
+	p := t.profile.OfSource()
+	if p.Empty() {
+		return ""
 	}
+	return answersText(p)
+}
+
+// answersText writes answers as a map file has them.
+func answersText(p listing.Profile) string {
 	text, err := json.Marshal(p)
-	if err != nil || bytes.Equal(text, []byte("{}")) {
-		return "", err
+	if err != nil {
+		panic(err) // a profile is made of texts and numbers
 	}
-	return string(text), nil
+	return string(text)
 }

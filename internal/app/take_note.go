@@ -78,11 +78,7 @@ func (a *App) noteTake(tx *store.Tx, t *taker, begun act, in *Intake, out *Outco
 		for kind, n := range o.Added {
 			said.Added[kind] += n
 		}
-		table, err := takenTable(o)
-		if err != nil {
-			return err
-		}
-		said.Tables = append(said.Tables, table)
+		said.Tables = append(said.Tables, takenTable(o))
 	}
 	var err error
 	if said.Files, err = in.takenFiles(); err != nil {
@@ -92,17 +88,16 @@ func (a *App) noteTake(tx *store.Tx, t *taker, begun act, in *Intake, out *Outco
 	return err
 }
 
-func takenTable(o *TableOutcome) (sootline.TakenTable, error) {
+func takenTable(o *TableOutcome) sootline.TakenTable {
 	t := o.Table
 	table := sootline.TakenTable{
 		File: filepath.Base(t.Path), Sheet: t.Table.Name, Lists: string(t.Kind), Understood: understood(t),
 		Rows: t.Understanding.Rows, Left: o.Left,
 	}
-	var err error
-	if table.Answers, err = t.answers(); err == nil && table.Answers != "" {
+	if table.Answers = t.answers(); table.Answers != "" {
 		table.Headings, table.Shape = t.shape.exact, t.shape.loose
 	}
-	return table, err
+	return table
 }
 
 // understood tells what the columns of a table were taken for, in words.
@@ -182,6 +177,7 @@ func (t *taker) revive(o *TableOutcome, e *sootline.Entry) (verdict, error) {
 	if err := t.write(again); err != nil {
 		return same, err
 	}
+	o.Revived++
 	return added, nil
 }
 

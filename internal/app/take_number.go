@@ -23,7 +23,7 @@ func (s *scheduler) takeWanted(record listing.Record, ref sootline.Ref, place so
 		return s.refuse(s.o, record, why)
 	}
 	if p == nil {
-		return s.create(ref, place, row, fitted, sootline.Addressed{Listed: listed, Wanted: row.Wanted})
+		return s.create(ref, place, row, fitted, record.Line, sootline.Addressed{Listed: listed, Wanted: row.Wanted})
 	}
 	s.matched[p.ID] = true
 	s.rows[ref]++

@@ -23,6 +23,8 @@ type scheduler struct {
 	panel   string                             // of rows that name none
 	unknown map[string]*untyped                // types without a sheet
 
+	serials   map[string]int          // rows by the serial number, the first of each
+	at        map[string]sootline.Ref // where the register has a serial number
 	onLoop    map[sootline.LoopID][]*sootline.Point
 	matched   map[sootline.ID]bool // by a row that says what is wanted
 	numbered  map[sootline.ID]map[sootline.Addressed]bool
@@ -39,6 +41,7 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 		taker: t, o: o, known: map[sootline.Ref][]*sootline.Point{}, rows: map[sootline.Ref]int{},
 		said: map[string]int{}, spelt: map[string]map[string]int{},
 		turn: map[sootline.LoopID]int{}, unknown: map[string]*untyped{},
+		at:     map[string]sootline.Ref{},
 		onLoop: map[sootline.LoopID][]*sootline.Point{}, matched: map[sootline.ID]bool{},
 	}
 	s.panel = firstPanel(t.r)
@@ -116,7 +119,7 @@ func (s *scheduler) take(record listing.Record) error {
 		p = s.onlyOne(ref, row)
 	}
 	if p == nil {
-		return s.create(ref, place, row, fitted, sootline.Addressed{Listed: ref.Number})
+		return s.create(ref, place, row, fitted, record.Line, sootline.Addressed{Listed: ref.Number})
 	}
 	s.known[ref] = slices.DeleteFunc(slices.Clone(s.known[ref]), func(q *sootline.Point) bool { return q == p })
 	s.rows[ref]++
@@ -150,7 +153,7 @@ func (s *scheduler) takeMade(record listing.Record, p *sootline.Point, ref sootl
 		return nil
 	}
 	if p.Removed != nil {
-		return s.create(ref, place, row, fitted, sootline.Addressed{Listed: ref.Number})
+		return s.create(ref, place, row, fitted, record.Line, sootline.Addressed{Listed: ref.Number})
 	}
 	return s.refuse(s.o, record, fmt.Sprintf("the point that was %s has the number %s by now; write the number that it has, or what else is fitted at %s", ref, p.Ref(), ref))
 }
@@ -222,12 +225,13 @@ func (s *scheduler) identity(ref sootline.Ref, row *listing.ScheduleRow, nth int
 }
 
 // create makes a point.
-func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted sootline.Moment, numbers sootline.Addressed) error {
+func (s *scheduler) create(ref sootline.Ref, place sootline.Place, row *listing.ScheduleRow, fitted sootline.Moment, line int, numbers sootline.Addressed) error {
 	s.rows[ref]++
 	loop := sootline.LoopID{Panel: ref.Panel, Name: ref.Loop}
 	s.turn[loop]++
 	place.Order = s.turn[loop]
 	id := s.identity(ref, row, s.rows[ref])
+	s.doubtNew(line, ref, row, numbers)
 	all := []saidAt{{fitted, sootline.Fitted{Place: place, Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}}}
 	if numbers != (sootline.Addressed{}) {
 		all = append(all, saidAt{fitted, numbers})
@@ -251,6 +255,11 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 		}
 		held = s.replaces(record.Line, p, row)
 		all = append(all, saidAt{fitted, sootline.Replaced{Type: row.Type, Unit: sootline.Unit{Serial: row.Serial}}})
+	}
+	if len(all) == 0 {
+		if why := s.otherDay(record.Line, p, row, fitted); why != "" {
+			return s.refuse(s.o, record, why)
+		}
 	}
 	place = filled(place, p.Place)
 	if from := s.r.SpurFrom(p); place.Spur == 0 && from != nil {

@@ -232,9 +232,9 @@ func TestLearnedAnswersAreOffered(t *testing.T) {
 	site := addSite(t, a)
 	folder := files(t, map[string]string{
 		"types.csv": undoTypes, "points.csv": schedule,
-		"one.csv":   "point,date,value\n1.001,03/04/2025,25\n1.002,05/04/2025,26\n",
-		"two.csv":   "point,date,value\n1.001,03/05/2025,25\n1.002,05/06/2025,26\n",
-		"three.csv": "point,date,value\n1.001,04/23/2025,25\n1.002,05/24/2025,26\n",
+		"one.csv":   "point,date,value,round\n1.001,03/04/2025,25,spring\n1.002,05/04/2025,26,spring\n",
+		"two.csv":   "point,date,value,round\n1.001,03/05/2025,25,spring\n1.002,05/06/2025,26,spring\n",
+		"three.csv": "point,date,value,round\n1.001,04/23/2025,25,spring\n1.002,05/24/2025,26,spring\n",
 		"four.csv":  "point,date of look,value\n1.001,03/07/2025,25\n",
 	})
 	take(t, a, site, filepath.Join(folder, "types.csv"))

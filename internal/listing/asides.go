@@ -8,7 +8,8 @@ import (
 
 // asides collects the words that leave an outcome open.
 type asides struct {
-	outcomes *outcomes
+	outcomes []*outcomes
+	ticks    []tick // as outcomes; none where a column says what happened
 	rows     map[string]*aside
 	single   []*aside // each is a question
 	together []*aside // remarks beside a pass, of which many are one question
@@ -34,14 +35,22 @@ func (a *asides) observe(row *Row) {
 	if a == nil {
 		return
 	}
-	open := a.outcomes.of(row)
+	for i, o := range a.outcomes {
+		if len(a.ticks) == 0 || o.u.ticked(row, a.ticks[i]) {
+			a.observeOne(row, o)
+		}
+	}
+}
+
+func (a *asides) observeOne(row *Row, outcomes *outcomes) {
+	open := outcomes.of(row)
 	if open.key == "" || open.left {
 		return
 	}
 	one := a.rows[open.key]
 	if one == nil {
 		list, most := &a.single, mostAsides
-		if open.remark != "" && a.outcomes.u.profile.Outcomes[open.key] != ReplyEach {
+		if open.remark != "" && outcomes.u.profile.Outcomes[open.key] != ReplyEach {
 			list, most = &a.together, mostRemarks
 		}
 		if len(*list) == most {

@@ -87,7 +87,7 @@ func (s *study) byHeading(i int, m match) {
 		c.Why = "the profile names another column as the value"
 	case taken >= 0 && f == What && s.u.Kind == KindEvents && s.roles[i] == Result:
 		c.Field, c.Why = Result, fmt.Sprintf("under the heading %q, %s; taken for %s", c.Heading, s.whys[i], Result.text())
-	case taken >= 0 && f != Value && f != Result && f != Setting:
+	case taken >= 0 && f != Value && f != Result && f != Setting && f != Ticked:
 		c.Why = fmt.Sprintf("%s, but column %s gives that already", says, s.u.columnName(taken))
 	case f.isDate() && !s.isWholeDay(i):
 		c.Why = says + ", but its other words may make it another day"
@@ -126,12 +126,22 @@ func (s *study) sharpen(i int, m match) Field {
 		return s.u.Kind.adapt(Date)
 	case f == Date && c.mostly(c.times) && c.dates == 0:
 		return Time
-	case s.u.Kind == KindEvents && f == What && (m.field == Type || m.field == Device) && s.roles[i] != What && s.result():
-		return m.field // beside results it is what is fitted, not what happened
+	case s.u.Kind == KindEvents && f == What && (m.field == Type || m.field == Device) && s.roles[i] != What && (s.result() || s.headedElsewhere(What, i)):
+		return m.field // beside results, or beside what happened, it is what is fitted
 	case s.u.Kind == KindEvents && f == Text && s.roles[i] == What && !s.found(What):
 		return What
 	}
 	return f
+}
+
+// headedElsewhere: another column is headed as the field.
+func (s *study) headedElsewhere(f Field, i int) bool {
+	for j, m := range s.matches {
+		if j != i && m.field == f && m.strength >= strengthNear {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *study) profileHas(f Field) bool {
@@ -358,9 +368,13 @@ func (s *study) askForMissing() {
 	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {
 		var choices []Choice
 		for i, c := range u.Columns {
-			if c.Field == Unused && s.content[i].filled > 0 {
+			if c.Field == Unused && s.content[i].filled > 0 && s.mayNamePoint(i) {
 				choices = append(choices, Choice{columnKey(i), u.columnName(i)})
 			}
+		}
+		if len(choices) == 0 {
+			s.refusePointless()
+			return
 		}
 		u.ask(AskPoint, "Which column names the point?", choices...)
 	}

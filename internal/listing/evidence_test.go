@@ -35,7 +35,7 @@ func TestEvidence(t *testing.T) {
 		{"names under a word for points", "a.csv", "Loop,Device address,Device,Where fitted\n1,002,Larchom,Plant room 1\n1,003,Larchom,Hall 2\n2,005,Quincor,Stairs 3\n", "schedule loop address type location"},
 		{"days in three columns, one misspelled", "a.csv", "Punto,Girono,Mese,Anno,Valore\n1-001,13,10,2024,30\n1-003,13,10,2024,50\n", "readings point day month year value"},
 		{"why alarms were given, misspelled", "a.csv", "Date,Point,Catgeory,Cause\n2024-11-14,1-007,equipment,\n2024-11-26,1-008,unwanted,dust\n2024-11-27,1-009,good intent,dust\n", "events date point category cause"},
-		{"a misspelled zone and detector", "a.csv", "Zoen/Detectro,Date,Value\n1/2,2025-03-01,20\n1/3,2025-03-01,21\n2/1,2025-03-01,21\n", "readings unused date value"},
+		{"a misspelled zone and detector", "a.csv", "Zoen/Detectro,Date,Value\n1/2,2025-03-01,20\n1/3,2025-03-01,21\n2/1,2025-03-01,21\n", " unused unused unused"},
 		{"values that are mostly not there", "a.csv", "L1D002,2025-03-01,-\nL1D003,2025-03-01,n/a\nL1D004,2025-03-01,22\nL1D005,2025-03-01,not fitted\nL1D006,2025-03-01,23\n", "readings point date value"},
 		{"decimal commas of aligned columns", "a.txt", "Serial   Value  Date\nK40019   0,21   17.11.2024\nK40050   0,18   17.11.2024\nK40074   0,12   17.11.2024\nK40177   0,21   17.11.2024\n", "readings serial value date"},
 		{"a reference under no known heading beside addresses", "a.csv", "Kennwort,Loop,Address,Date,Value\n1/001,1,1,2025-03-01,20\n1/002,1,2,2025-03-01,21\n1/001,1,3,2025-03-01,21\n", "readings point loop address date value"},

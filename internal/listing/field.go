@@ -66,6 +66,7 @@ const (
 	Found        Field = "number found"
 	Category     Field = "category" // of an alarm
 	Attended     Field = "attended" // whether the fire service came
+	Ticked       Field = "ticked"   // whether what its heading says happened
 	Cleansed     Field = "cleaned"  // whether it was cleaned at this visit
 	Day          Field = "day"      // a day, month and year in columns of their own
 	Month        Field = "month"
@@ -90,7 +91,7 @@ func (k Kind) Fields() []Field {
 	case KindReadings:
 		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, By, Remark, Quantity, Unit)
 	case KindEvents:
-		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Category, Attended, Cause, Text, By)
+		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
 	case KindNumbers:
 		return append(ref, Serial, Date, Time, Found, By, Remark)
 	}
@@ -146,6 +147,8 @@ func (f Field) text() string {
 		return "why the alarm was given"
 	case Attended:
 		return "whether the fire service came"
+	case Ticked:
+		return "whether that happened"
 	case Cleansed:
 		return "whether it was cleaned"
 	case Setting:
@@ -288,6 +291,7 @@ type EventRow struct {
 	Outcome         Outcome
 	Sure            bool // a person said how it went, whatever the words sound like
 	Said, Told      string
+	Type            string // of what is fitted there; of a replacement, from then on
 	Cause, Text, By string
 	Category        string // of an alarm, as [sootline.AlarmCategory] has it
 	Attended        bool   // the fire service came

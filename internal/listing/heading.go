@@ -30,6 +30,9 @@ const (
 func (lx *lexicon) heading(h string) match {
 	rest, unit := splitUnit(h)
 	s := fold(rest)
+	if m := lx.exactHeading(fold(h), ""); m.field == Low || m.field == High { // "normal range (low)"
+		return m
+	}
 	if apart := lx.pairOf(s); apart != "" {
 		return match{strength: strengthExact, word: s, unit: unit, apart: apart}
 	}

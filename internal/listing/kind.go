@@ -21,6 +21,7 @@ func (s *study) settleKind() {
 	}
 	if s.isProse() {
 		u.KindWhy = "it holds lines of words, and no table"
+		s.refuseTellingLines()
 		return
 	}
 	kinds, why := s.kinds()
@@ -29,6 +30,7 @@ func (s *study) settleKind() {
 		u.Kind = kinds[0]
 		return
 	}
+	u.Bare = len(kinds) == len(allKinds) && u.HeaderLine == 0 && !s.columnsTell()
 	var choices []Choice
 	for _, k := range kinds {
 		choices = append(choices, Choice{string(k), kindText(k)})
@@ -50,15 +52,18 @@ func kindText(k Kind) string {
 	return "events: tests, cleaning, alarms, faults"
 }
 
+var allKinds = []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers}
+
 // kinds gives the kinds that fit, with the reason.
 func (s *study) kinds() ([]Kind, string) {
-	all := []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers}
 	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0 || s.found(Serial) && s.known.hasPoints() && (s.found(Date, Value, Found, Day) || s.u.said[Date] != "")
 	date := s.found(Date) || s.found(Year) && s.found(Month) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
 	result := ref && date && s.result()
 	switch {
+	case ref && s.found(Ticked):
+		return []Kind{KindEvents}, "it has a column to tick for each thing that may happen to a point"
 	case ref && s.isWide():
 		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
@@ -88,7 +93,7 @@ func (s *study) kinds() ([]Kind, string) {
 	case ref:
 		return []Kind{KindSchedule, KindReadings, KindEvents}, "It names points, but not what is said of them."
 	}
-	return all, "No column names a point, and none of the limits of a type."
+	return allKinds, "No column names a point, and none of the limits of a type."
 }
 
 // result tells whether a column says how a test went.

@@ -19,6 +19,30 @@ func (a Apart) partner() Apart {
 	return ByDay
 }
 
+// nightWords head the values of the night; those of the day are headed as a day.
+var nightWords = []string{"night", "nacht", "nuit", "noche", "notte"}
+
+// pairNights takes "day" beside "night" for the value by day, where both columns hold numbers.
+func (s *study) pairNights() {
+	at := map[Apart]int{}
+	for i := range s.matches {
+		word, c := fold(s.u.Columns[i].Heading), &s.content[i]
+		switch {
+		case s.matches[i].strength == strengthProfile || c.filled == 0 || !c.half(c.numbers+c.lists+c.vacant):
+		case s.u.lx.isDayWord(word):
+			at[ByDay] = i
+		case slices.Contains(nightWords, word):
+			at[ByNight] = i
+		}
+	}
+	if len(at) < 2 {
+		return
+	}
+	for apart, i := range at {
+		s.matches[i] = match{strength: strengthExact, word: fold(s.u.Columns[i].Heading), apart: apart}
+	}
+}
+
 // pairValues takes two columns of numbers for the two values of a visit, where their headings say so. One without
 // the other says nothing.
 func (s *study) pairValues() {

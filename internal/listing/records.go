@@ -69,6 +69,12 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
+			if len(r.ticks) > 0 {
+				if !r.readTicks(&in, yield) {
+					return
+				}
+				continue
+			}
 			rec, bad := r.read(&in)
 			if !yield(rec, bad) {
 				return
@@ -113,12 +119,15 @@ type rowReader struct {
 	parts    [3]slot         // of a day in three columns: year, month, day
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
+	ticks    []tick
+	ticksSay []*outcomes // as ticks
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
 	r := &rowReader{u: u, t: t, above: map[bool]string{}}
 	if u.Kind == KindEvents {
-		r.outcomes = newOutcomes(u)
+		r.ticks, r.ticksSay = u.ticksOf(), outcomesOf(u)
+		r.outcomes = r.ticksSay[0]
 	}
 	r.point, r.panel, r.loop, r.address = u.slot(Point), u.slot(Panel), u.slot(Loop), u.slot(Address)
 	if u.Kind == KindSchedule {
@@ -251,6 +260,10 @@ func (r *rowReader) readEvent() *EventRow {
 		switch slot.field {
 		case What:
 			s.Said = cell
+		case Type:
+			if !r.u.lx.isVacant(cell) {
+				s.Type = cell
+			}
 		case Cause:
 			s.Cause = cell
 		case Text:

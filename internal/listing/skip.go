@@ -45,6 +45,9 @@ const NothingToldOf = "rows that nobody filled in"
 // round sheet that nobody filled in. Where the cell of the point is no reference, the
 // whole row may lie in one cell: it is put aside with the reason.
 func (u *Understanding) skipUntold(row *Row) string {
+	if ticks := u.ticksOf(); len(ticks) > 0 {
+		return u.skipUnticked(row, ticks)
+	}
 	key := Value
 	if u.Kind == KindEvents {
 		key = What
@@ -58,6 +61,19 @@ func (u *Understanding) skipUntold(row *Row) string {
 		}
 	}
 	if len(row.Cells) > len(u.Columns) || len(u.total) > 0 && !u.namesPoint(row) {
+		return ""
+	}
+	return NothingToldOf
+}
+
+// skipUnticked passes over rows that name a point and have nothing in the columns to tick.
+func (u *Understanding) skipUnticked(row *Row, ticks []tick) string {
+	for _, t := range ticks {
+		if t.column < len(row.Cells) && strings.TrimSpace(row.Cells[t.column]) != "" {
+			return ""
+		}
+	}
+	if !u.namesPoint(row) {
 		return ""
 	}
 	return NothingToldOf

@@ -248,10 +248,12 @@ func (s *study) readHeadings() {
 	s.barRunning()
 	s.barUnlike()
 	s.barValueWords()
+	s.pairNights()
 	s.pairValues()
 	s.joinDays()
 	s.weighColumns()
 	s.readResults()
+	s.findTicks()
 }
 
 // readResults takes a result in numbers for a value, but for one of ones and zeros beside what happened.

@@ -8,6 +8,7 @@ type Understanding struct {
 	Kind                Kind
 	KindWhy             string
 	Refused             bool // nothing of it can be read, as KindWhy says
+	Bare                bool // no heading and no column speaks for a listing, as on the cover of a workbook
 	HeaderLine          int  // row of the headings; 0: there are none
 	HeaderWhy           string
 	Columns             []Column // every column, also those that are not used
