@@ -73,7 +73,7 @@ replaced: replaced, replacement, exchanged, swapped, ausgetauscht, austausch, er
 alarm: alarm, fire alarm, false alarm, unwanted alarm, fire, feuer, feueralarm, brandalarm, fehlalarm, alarme, alarme incendie, fausse alarme, alarma, falsa alarma, incendio, allarme, falso allarme, vals alarm
 fault: fault, failure, defect, storung, defekt, fehler, derangement, defaut, panne, averia, fallo, guasto, difetto, storing
 disabled: disabled, isolated, taken out of service, out of service, ausser betrieb, mis hors service, desconectado, desconectada, fuera de servicio, fuori servizio, buiten bedrijf, switched off, inhibited, disablement, abgeschaltet, ausgeschaltet, deaktiviert, abschaltung, hors service, desactive, isole, deshabilitado, desactivado, anulado, aislado, disabilitato, disattivato, escluso, uitgeschakeld
-restored: restored, enabled, back in service, wieder eingeschaltet, wieder in betrieb, remis en marche, reconectado, reconectada, de nuevo en servicio, reinserito, riattivato, weer ingeschakeld, weer in bedrijf, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld
+restored: restored, enabled, back in service, wieder eingeschaltet, wieder in betrieb, remis en marche, reconectado, reconectada, de nuevo en servicio, reinserito, riattivato, weer ingeschakeld, weer in bedrijf, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld, de isolated, deisolated, un isolated, unisolated, undisabled, un disabled, isolation removed, isolation lifted, disablement removed, disablement cleared, fault cleared, fault restored, fault mended, fault resolved, end of fault, abschaltung aufgehoben, ausschaltung aufgehoben, abschaltung beendet, storung behoben, storung beseitigt, storung aufgehoben, ende der storung, fehler behoben, remise en service, mise hors service annulee, fin de mise hors service, defaut disparu, defaut resolu, fin de defaut, fin de derangement, averia resuelta, averia reparada, fin de averia, fallo resuelto, fin de fallo, anulacion retirada, anulacion levantada, fin de anulacion, guasto risolto, guasto rientrato, fine guasto, esclusione rimossa, esclusione tolta, fine esclusione, storing opgelost, storing verholpen, storing hersteld, einde storing, uitschakeling opgeheven, einde uitschakeling
 `
 
 // deviceWords: the first line with a word that occurs wins, so the narrower kinds come first.
@@ -123,6 +123,7 @@ type lexicon struct {
 	order    []string // devices in their order
 	totals   map[string]bool
 	yes      map[string]bool
+	turning  map[string]bool // words that make another thing of what happened
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
@@ -160,6 +161,8 @@ func newLexicon() *lexicon {
 			lx.order = append(lx.order, device)
 		}
 	})
+	lx.turning = map[string]bool{}
+	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
 	lx.learnIntakeWords()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
