@@ -237,7 +237,11 @@ func (p *Profile) Answer(id, value string) error {
 	case AskValue, AskPoint, AskType:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
-			next.Columns = withEntry(next.Columns, column, Field(id))
+			column, field, not := strings.Cut(column, "=") // "3=unused": the answer was no
+			if !not {
+				field = id
+			}
+			next.Columns = withEntry(next.Columns, column, Field(field))
 		}
 	default:
 		words, ok := strings.CutPrefix(id, AskOutcome)

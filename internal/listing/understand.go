@@ -29,6 +29,7 @@ type study struct {
 	decided   bool
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
+	asked     map[int]string         // columns that are no value unasked, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
@@ -50,7 +51,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	u.sections.lx = u.lx
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
-	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}}
+	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
 	for row, err := range t.rows(p.choice()) {
 		var bad *RowError
 		if errors.As(err, &bad) {
@@ -226,7 +227,8 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		s.matches[i] = s.ownDay(i, s.ordered(i, m))
+		m = s.ownDay(i, s.ordered(i, m))
+		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsSense(i, m)))
 	}
 	s.barRunning()
 	s.barUnlike()

@@ -117,13 +117,14 @@ no: no, n, false, 0, nein, falsch, non, faux, falso, nee, onwaar, none, keine
 
 // lexicon holds the word lists ready for looking up; made anew for each table, with the table's own names.
 type lexicon struct {
-	headings map[string]Field
-	events   map[string]Happening
-	devices  map[string]string
-	order    []string // devices in their order
-	totals   map[string]bool
-	yes      map[string]bool
-	turning  map[string]bool // words that make another thing of what happened
+	headings                   map[string]Field
+	events                     map[string]Happening
+	devices                    map[string]string
+	order                      []string // devices in their order
+	totals                     map[string]bool
+	yes                        map[string]bool
+	senses, lengths, positions map[string]bool // words of headings, as sense.go has them
+	turning                    map[string]bool // words that make another thing of what happened
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
@@ -163,6 +164,7 @@ func newLexicon() *lexicon {
 	})
 	lx.turning = map[string]bool{}
 	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
+	lx.learnSenses()
 	lx.learnIntakeWords()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
