@@ -134,6 +134,7 @@ func (s *study) decide() error {
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()
+	s.settleClaims()
 	s.settleContext()
 	s.askForMissing()
 	s.learnNames()

@@ -24,6 +24,8 @@ type Understanding struct {
 	titles      map[string]bool // above the headings, without their numbers
 	said        context         // by titles and the name of the sheet
 	context     context         // what of that holds for the rows
+	claims      []claim         // columns that the register may contradict
+	titleLoop   string          // of a title that the rows contradict
 	firstColumn int
 	refOrder    RefOrder
 	left        bool
