@@ -130,3 +130,12 @@ func (s *study) askForValue() {
 	}
 	s.u.ask(AskValue, "Which column is the value? No heading says so.", choices...)
 }
+
+// metres reads a length of cable; one in another unit is refused.
+func (r *rowReader) metres(slot slot, cell string, kind cellKind) Figure {
+	figure, unit := r.figure(slot, cell, kind)
+	if figure.Known && !isLength(unit) {
+		r.fail(slot.column, "metres of cable", quoteShort(cell), "write it in metres")
+	}
+	return figure
+}

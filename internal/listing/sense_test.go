@@ -93,3 +93,18 @@ func TestPositionIsNoPlace(t *testing.T) {
 		t.Errorf("rooms: %s, %s", f, why)
 	}
 }
+
+// A length of cable in a unit that is not metres is refused.
+func TestCableInMetres(t *testing.T) {
+	for cell, taken := range map[string]bool{"12": true, "12 m": true, "12,5": true, "50 ft": false, "12 ms": false, "12 %": false} {
+		table := openBytes(t, "x.csv", []byte("loop;address;type;cable\n1;1;Larch;"+cell+"\n1;2;Larch;3,5\n")).All()[0]
+		u, err := Understand(table, Profile{})
+		must(t, err)
+		for _, bad := range u.Records(table) {
+			if (bad == nil) != taken {
+				t.Errorf("%s: %v", cell, bad)
+			}
+			break
+		}
+	}
+}

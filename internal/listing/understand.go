@@ -47,7 +47,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, firstColumn: t.firstColumn}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, firstColumn: t.firstColumn}
 	u.sections.lx = u.lx
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
@@ -135,6 +135,7 @@ func (s *study) decide() error {
 	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleClaims()
+	s.settleStatus()
 	s.settleContext()
 	s.askForMissing()
 	s.learnNames()

@@ -25,6 +25,7 @@ type Understanding struct {
 	said        context         // by titles and the name of the sheet
 	context     context         // what of that holds for the rows
 	claims      []claim         // columns that the register may contradict
+	status      int             // the column of the states of devices of a schedule; -1: none
 	titleLoop   string          // of a title that the rows contradict
 	firstColumn int
 	refOrder    RefOrder

@@ -124,6 +124,7 @@ type lexicon struct {
 	totals                     map[string]bool
 	yes                        map[string]bool
 	senses, lengths, positions map[string]bool // words of headings, as sense.go has them
+	absent                     map[string]bool // no device is fitted, as absent.go has it
 	turning                    map[string]bool // words that make another thing of what happened
 
 	vacancies    map[string]bool // nothing is there, or was read
@@ -165,6 +166,7 @@ func newLexicon() *lexicon {
 	lx.turning = map[string]bool{}
 	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
 	lx.learnSenses()
+	lx.learnAbsent()
 	lx.learnIntakeWords()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
