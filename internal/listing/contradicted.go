@@ -94,6 +94,7 @@ func (s *study) settleClaims() {
 	for i, m := range s.matches {
 		if c := u.Columns[i]; c.Field == Unused && m.strength >= strengthNear && s.barred[i] == "" && slices.Contains([]Field{Location, Type, Zone}, m.field) {
 			u.claims = append(u.claims, claim{column: i, field: m.field})
+			u.Columns[i].Why += "; it is held against the register"
 		}
 	}
 	if u.profile.Contrary != "" || u.profile.RefOrder != "" {

@@ -108,3 +108,12 @@ func TestCableInMetres(t *testing.T) {
 		}
 	}
 }
+
+// A schedule with a value that is wanted is a schedule, and the value is left out.
+func TestScheduleWithWantedValue(t *testing.T) {
+	for _, heading := range []string{"expected value", "Messwert Soll", "valeur attendue", "valor esperado"} {
+		if f, why := scheduleField(t, heading, "25 26 27"); f != Unused || why == "" {
+			t.Errorf("%s: %s, %s", heading, f, why)
+		}
+	}
+}
