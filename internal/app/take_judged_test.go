@@ -182,6 +182,7 @@ func TestJudged(t *testing.T) {
 		}
 	}
 	share := func(c listings.Class) float64 { return 100 * float64(counts[c]) / float64(n) }
+	t.Logf("of %d: %v", n, counts)
 	if counts[listings.Misread] > 0 || share(listings.Lost) > 0.5 || share(listings.Right) < 85 || share(listings.Asked) > 12 || share(listings.Refused) > 3 {
 		t.Errorf("of %d: %v", n, counts)
 	}

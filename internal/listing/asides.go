@@ -91,6 +91,9 @@ func (a *aside) in() string {
 
 func (u *Understanding) askOutcome(a *aside) {
 	text := fmt.Sprintf("What does %q say of the test? %s", a.open.key, a.in())
+	if w := a.open.what; w != "" && w != Tested && w != Faulty {
+		text = fmt.Sprintf("Does %q say %q, or what does it say of the test? %s", a.open.key, w, a.in())
+	}
 	if a.open.remark != "" {
 		text = fmt.Sprintf("What does %q, beside a pass, say of the test? %s", a.open.remark, a.in())
 	}

@@ -48,6 +48,8 @@ func (s *study) explainUnused(i int) {
 	switch {
 	case s.barred[i] != "":
 		c.Why = s.barred[i]
+	case s.asked[i] != "":
+		c.Why = s.asked[i]
 	case s.content[i].filled == 0:
 		c.Why = "its cells are empty"
 	case c.Heading == "":
@@ -180,6 +182,10 @@ func (s *study) fill() {
 		}
 	}
 	if kind == KindReadings && !s.u.has(Value) && !s.profileHas(Value) {
+		if len(s.maybeValues()) > 0 {
+			s.askForValue()
+			return
+		}
 		for _, i := range s.bareNumbers() {
 			s.give(Value, i)
 		}

@@ -129,7 +129,7 @@ func (s *study) numericValue() bool {
 
 // bareValue: a column of numbers that no heading explains, beside a point and a date.
 func (s *study) bareValue(ref, date bool) bool {
-	return ref && date && !s.found(Low, High, What, Serial, Metres) && len(s.bareNumbers()) > 0
+	return ref && date && (!s.found(Low, High, What, Serial, Metres) && len(s.bareNumbers()) > 0 || len(s.asked) > 0)
 }
 
 // bareNumbers gives the columns of numbers without a known heading.

@@ -12,13 +12,15 @@ type Known struct {
 	serials map[string]Ref  // folded; one that two units have is left out
 	types   map[string]bool
 	places  map[string]bool
+	told    map[Ref]told   // of the points
+	placeAt map[string]Ref // folded; one that two points have is left out
 }
 
 // NewKnown begins with nothing.
 func NewKnown() *Known {
 	return &Known{
 		loops: map[Ref]bool{}, panels: map[string]bool{}, apart: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
-		types: map[string]bool{}, places: map[string]bool{},
+		types: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{},
 	}
 }
 
@@ -50,13 +52,14 @@ func (k *Known) AddType(name string) { k.types[typeKey(name)] = true }
 func (k *Known) AddPoint(ref Ref, row ScheduleRow) {
 	ref = Ref{Panel: normalName(ref.Panel), Loop: normalName(ref.Loop), Address: ref.Address}
 	k.AddLoop(ref.Panel, ref.Loop)
+	k.note(ref, row)
 	k.points[ref], k.zoneOf[ref] = row.Type, normalName(strings.TrimSpace(row.Zone))
 	if row.Type != "" {
 		k.AddType(row.Type)
 	}
 	k.places[fold(row.Location)] = true
 	serial := fold(row.Serial)
-	if _, twice := k.serials[serial]; twice {
+	if of, twice := k.serials[serial]; twice && of != ref {
 		ref = Ref{}
 	}
 	k.serials[serial] = ref

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"slices"
 	"strings"
 )
@@ -147,6 +148,7 @@ type evidence struct {
 	words         []string
 	strays        []string // words that are not known to be harmless, outside the columns of results
 	remarks       []string // the cells that they stand in
+	others        []string // words beside what happened that may make another thing of it
 }
 
 // judge reads the cells in hand.
@@ -155,17 +157,21 @@ func (o *outcomes) judge() outcome {
 	out := outcome{what: e.happening, told: o.told(e)}
 	judging := e.what.with(e.results)
 	switch {
+	case e.happening != "" && e.happening != Tested && len(e.others) > 0 && !e.test:
+		return o.open(out, e)
 	case e.happening == Faulty && !judging.good() && !e.test && !judging.missed && !judging.untried:
 		out.told = strings.Join(nonEmpty(o.cells[1:1+len(o.results)]), " ")
 		return out
 	case e.happening != "" && e.happening != Tested && e.happening != Faulty:
-		if e.results.bad() || e.results.doubt || (e.happening == Cleaned || e.happening == Restored) && (e.what.fail || e.what.broken || e.what.doubt) {
+		if e.results.bad() || e.results.doubt || e.texts.missed || e.texts.untried || (e.happening == Cleaned || e.happening == Restored) && (e.what.fail || e.what.broken || e.what.doubt) {
 			return o.open(out, e)
 		}
 		out.told = ""
 		return out
 	case e.test:
 		return o.test(out, e, judging)
+	case judging.broken && len(e.others) > 0 && e.what.broken:
+		return o.open(out, e)
 	case judging.broken && !judging.fail && !judging.doubt && !judging.good() && !judging.missed && !judging.untried:
 		out.what = Faulty
 		return out
@@ -211,10 +217,14 @@ func (o *outcomes) gather() evidence {
 	var e evidence
 	e.happening, _ = lx.event(said)
 	e.what = lx.verdict(said)
+	if lx.events[fold(said)] == Restored { // the phrase has the word for what ended in it
+		e.what = says{}
+	}
 	if strings.Contains(said, "?") {
 		e.what.doubt = true
 	}
 	e.addStrays(said, e.what)
+	e.others = lx.beyondEvent(said, cmp.Or(e.happening, Faulty))
 	severalThings := e.happening == "" && said != "" && lx.isSeveral(said)
 	e.words = nonEmpty(o.cells[:1])
 	for i, s := range o.results {

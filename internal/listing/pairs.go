@@ -149,6 +149,11 @@ func (s *study) barRunning() {
 	}
 	for i := range s.matches {
 		m, c := &s.matches[i], &s.content[i]
+		if s.countsBesidePlaces(i) {
+			s.barred[i] = "its cells count the rows: the register has the places beside them at other numbers"
+			*m = match{strength: strengthExact}
+			continue
+		}
 		counted := c.running
 		if c.again < c.running { // a loop of which all rows are says 1 more often than it counts
 			counted += c.again

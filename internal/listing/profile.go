@@ -23,6 +23,7 @@ type Profile struct {
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
 	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
+	Contrary      ContraryMeant    `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
 	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
 	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
@@ -139,6 +140,9 @@ func (p Profile) check() error {
 	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
 		return bad("beyond", string(p.Beyond), "number or left")
 	}
+	if p.Contrary != "" && p.Contrary != ContraryByPoint && p.Contrary != ContraryLeft {
+		return bad("contrary", string(p.Contrary), "point or left")
+	}
 	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
 		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
 	}
@@ -193,6 +197,7 @@ const (
 	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop     = "loop"           // on which loop the numbers of the list are
 	AskBeyond   = "beyond"         // how a value beyond a number is to be taken
+	AskContrary = "contrary"       // whether rows are of their points that the register contradicts
 	AskRefOrder = "ref_order"      // in which order the parts of references stand
 	AskDigits   = "address_digits" // how references stored as numbers are meant
 
@@ -212,6 +217,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.Swapped = SwappedDays(value)
 	case AskBeyond:
 		next.Beyond = BeyondMeant(value)
+	case AskContrary:
+		next.Contrary = ContraryMeant(value)
 	case AskRefOrder:
 		next.RefOrder = RefOrder(value)
 	case AskDecimal:
@@ -256,7 +263,11 @@ func (p *Profile) Answer(id, value string) error {
 	case AskValue, AskPoint, AskType:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
-			next.Columns = withEntry(next.Columns, column, Field(id))
+			column, field, not := strings.Cut(column, "=") // "3=unused": the answer was no
+			if !not {
+				field = id
+			}
+			next.Columns = withEntry(next.Columns, column, Field(field))
 		}
 	default:
 		words, ok := strings.CutPrefix(id, AskOutcome)

@@ -7,16 +7,13 @@ import (
 )
 
 // OfSource gives what of the profile holds for other listings of the same source too: how it is written. What a listing
-// leaves out is of that listing alone, and so is what became of its days.
-func (p Profile) OfSource() Profile {
-	p.Sheet, p.DraftSheet, p.DayOfMonth, p.Swapped, p.Constants = "", "", "", "", nil
-	return p
-}
+// leaves out is of that listing alone, and so is what became of its days, and what the register says otherwise.
+func (p Profile) OfSource() Profile { return Profile{}.WithSource(p) }
 
 // WithSource gives what source says, and of the profile what is of its one listing.
 func (p Profile) WithSource(source Profile) Profile {
-	source = source.OfSource()
-	source.Sheet, source.DraftSheet, source.DayOfMonth, source.Swapped, source.Constants = p.Sheet, p.DraftSheet, p.DayOfMonth, p.Swapped, p.Constants
+	source.Sheet, source.DraftSheet, source.DayOfMonth = p.Sheet, p.DraftSheet, p.DayOfMonth
+	source.Swapped, source.Contrary, source.Constants = p.Swapped, p.Contrary, p.Constants
 	return source
 }
 

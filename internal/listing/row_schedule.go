@@ -2,7 +2,6 @@ package listing
 
 import (
 	"cmp"
-	"strings"
 )
 
 func (r *rowReader) readSchedule() *ScheduleRow {
@@ -10,9 +9,10 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
 	r.wantedNumber(s)
 	if r.u.isVacantRow(r.row) {
-		s.Vacant = strings.Clone(cmp.Or(r.u.cell(r.row, Type), r.u.cell(r.row, Location)))
+		s.Vacant = r.u.saysVacant(r.row)
 		return s
 	}
+	r.holdFitted()
 	for _, slot := range r.rest {
 		cell, kind := r.get(slot)
 		if r.u.lx.isVacant(cell) && slot.field != Settings {
@@ -37,7 +37,7 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 		case Settings:
 			s.Settings = cell
 		case Metres:
-			s.Metres, _ = r.figure(slot, cell, kind)
+			s.Metres = r.metres(slot, cell, kind)
 		case Spur:
 			s.Spur = r.spur(slot, cell, s.Ref)
 		}

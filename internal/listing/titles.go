@@ -129,7 +129,11 @@ func (s *study) doubtZones() {
 	u := s.u
 	zone := slices.IndexFunc(s.matches, func(m match) bool { return m.field == Zone && m.strength >= strengthNear })
 	at := max(u.column(Point), u.column(Address))
-	if zone < 0 || at < 0 || u.has(Loop) || u.said[Loop] != "" || u.profile.RefOrder != "" {
+	if zone < 0 || at < 0 || u.profile.RefOrder != "" {
+		return
+	}
+	if u.has(Loop) || u.said[Loop] != "" {
+		s.doubtNumbersOfLoops(zone, at)
 		return
 	}
 	zones, twice, contrary, agree := map[int]string{}, false, 0, 0
@@ -155,8 +159,7 @@ func (s *study) doubtZones() {
 		}
 	}
 	if twice || contrary > agree {
-		u.askOnce(AskRefOrder, "The numbers of column \""+u.columnName(at)+"\" do not go with the zones of column \""+u.columnName(zone)+"\": they may count within each zone. Are they numbers on the loop?",
-			Choice{string(LoopAddress), "yes, numbers on the loop"})
+		s.askForZones(zone, at)
 	}
 }
 

@@ -29,6 +29,7 @@ type study struct {
 	decided   bool
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
+	asked     map[int]string         // columns that are no value unasked, with the reason
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	merged    []int                  // columns that have their heading from a cell merged over several
 	firstBad  *RowError
@@ -47,11 +48,11 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, place: t.place}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, place: t.place}
 	u.sections.lx = u.lx
 	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
-	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}}
+	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
 	if err := s.read(p.choice()); err != nil {
 		return nil, err
 	}
@@ -148,6 +149,8 @@ func (s *study) decide() error {
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()
+	s.settleClaims()
+	s.settleStatus()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()
@@ -243,7 +246,8 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		s.matches[i] = s.ownDay(i, s.ordered(i, m))
+		m = s.ownDay(i, s.ordered(i, m))
+		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsSense(i, m)))
 	}
 	s.barRunning()
 	s.barUnlike()

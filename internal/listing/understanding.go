@@ -26,6 +26,9 @@ type Understanding struct {
 	unsureTitle string               // with a day that may be that of the paper; empty: none
 	said        context              // by titles and the name of the sheet
 	context     context              // what of that holds for the rows
+	claims      []claim              // columns that the register may contradict
+	status      int                  // the column of the states of devices of a schedule; -1: none
+	titleLoop   string               // of a title that the rows contradict
 	place       func(column int) int // where it stands in the sheet
 	refOrder    RefOrder
 	left        bool

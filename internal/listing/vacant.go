@@ -1,6 +1,9 @@
 package listing
 
-import "strings"
+import (
+	"cmp"
+	"strings"
+)
 
 // NothingFitted is why rows of a schedule are passed over that say so of their number.
 const NothingFitted = "numbers at which nothing is fitted"
@@ -10,11 +13,22 @@ func (u *Understanding) isVacantRow(row *Row) bool {
 	if u.Kind != KindSchedule {
 		return false
 	}
+	if status := u.statusOf(row); strings.Trim(status, "-–— ") != "" && u.lx.isAbsent(status) {
+		return true
+	}
 	kind, place := u.cell(row, Type), u.cell(row, Location)
 	if kind == "" {
-		return strings.Trim(place, "-–— ") != "" && u.lx.isVacant(place)
+		return strings.Trim(place, "-–— ") != "" && u.lx.isAbsent(place)
 	}
-	return u.lx.isVacant(kind) && !u.known.isType(kind)
+	return u.lx.isAbsent(kind) && !u.known.isType(kind)
+}
+
+// saysVacant gives the words that say so.
+func (u *Understanding) saysVacant(row *Row) string {
+	if status := u.statusOf(row); u.lx.isAbsent(status) {
+		return strings.Clone(status)
+	}
+	return strings.Clone(cmp.Or(u.cell(row, Type), u.cell(row, Location)))
 }
 
 // cell gives the trimmed cell of a field, empty where the table has none.

@@ -73,7 +73,7 @@ replaced: replaced, replacement, exchanged, swapped, ausgetauscht, austausch, er
 alarm: alarm, fire alarm, false alarm, unwanted alarm, fire, feuer, feueralarm, brandalarm, fehlalarm, alarme, alarme incendie, fausse alarme, alarma, falsa alarma, incendio, allarme, falso allarme, vals alarm
 fault: fault, failure, defect, storung, defekt, fehler, derangement, defaut, panne, averia, fallo, guasto, difetto, storing
 disabled: disabled, isolated, taken out of service, out of service, ausser betrieb, mis hors service, desconectado, desconectada, fuera de servicio, fuori servizio, buiten bedrijf, switched off, inhibited, disablement, abgeschaltet, ausgeschaltet, deaktiviert, abschaltung, hors service, desactive, isole, deshabilitado, desactivado, anulado, aislado, disabilitato, disattivato, escluso, uitgeschakeld
-restored: restored, enabled, back in service, wieder eingeschaltet, wieder in betrieb, remis en marche, reconectado, reconectada, de nuevo en servicio, reinserito, riattivato, weer ingeschakeld, weer in bedrijf, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld
+restored: restored, enabled, back in service, wieder eingeschaltet, wieder in betrieb, remis en marche, reconectado, reconectada, de nuevo en servicio, reinserito, riattivato, weer ingeschakeld, weer in bedrijf, reenabled, re enabled, switched on, reset, normal, cleared, wiederhergestellt, eingeschaltet, zuruckgesetzt, zuruckgestellt, wieder aktiv, retabli, remis en service, rehabilitado, restablecido, habilitado, ripristinato, riabilitato, hersteld, ingeschakeld, de isolated, deisolated, un isolated, unisolated, undisabled, un disabled, isolation removed, isolation lifted, disablement removed, disablement cleared, fault cleared, fault restored, fault mended, fault resolved, end of fault, abschaltung aufgehoben, ausschaltung aufgehoben, abschaltung beendet, storung behoben, storung beseitigt, storung aufgehoben, ende der storung, fehler behoben, remise en service, mise hors service annulee, fin de mise hors service, defaut disparu, defaut resolu, fin de defaut, fin de derangement, averia resuelta, averia reparada, fin de averia, fallo resuelto, fin de fallo, anulacion retirada, anulacion levantada, fin de anulacion, guasto risolto, guasto rientrato, fine guasto, esclusione rimossa, esclusione tolta, fine esclusione, storing opgelost, storing verholpen, storing hersteld, einde storing, uitschakeling opgeheven, einde uitschakeling
 `
 
 // deviceWords: the first line with a word that occurs wins, so the narrower kinds come first.
@@ -117,12 +117,15 @@ no: no, n, false, 0, nein, falsch, non, faux, falso, nee, onwaar, none, keine
 
 // lexicon holds the word lists ready for looking up; made anew for each table, with the table's own names.
 type lexicon struct {
-	headings map[string]Field
-	events   map[string]Happening
-	devices  map[string]string
-	order    []string // devices in their order
-	totals   map[string]bool
-	yes      map[string]bool
+	headings                   map[string]Field
+	events                     map[string]Happening
+	devices                    map[string]string
+	order                      []string // devices in their order
+	totals                     map[string]bool
+	yes                        map[string]bool
+	senses, lengths, positions map[string]bool // words of headings, as sense.go has them
+	absent                     map[string]bool // no device is fitted, as absent.go has it
+	turning                    map[string]bool // words that make another thing of what happened
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
@@ -164,6 +167,10 @@ func newLexicon() *lexicon {
 			lx.order = append(lx.order, device)
 		}
 	})
+	lx.turning = map[string]bool{}
+	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
+	lx.learnSenses()
+	lx.learnAbsent()
 	lx.learnIntakeWords()
 	lx.learnDayWords()
 	lx.learnDraftWords()

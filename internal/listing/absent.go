@@ -1,0 +1,83 @@
+package listing
+
+import (
+	"slices"
+	"strings"
+)
+
+// absentWords say in the place of a type, or of the state of a device, that none is fitted there now. Elsewhere they may
+// say other things, so that they are no vacantWords. Common practice, no source.
+const absentWords = `
+english: vacant, blank, blanked, blanked off, blanking plate, blank plate, no device, no detector, no unit, disused, gone, missing, future, future use, for future, for future use, future device, allow for future, allowance, provision, reserved, to be fitted, to be installed, not yet fitted, not yet installed, not fitted yet, not installed yet, yet to be fitted, planned, tbc, tba, tbd, to be confirmed, to be advised, decommissioned, deleted, stripped out, omitted, not in use, no longer fitted, no longer there
+german: unbelegt, nicht vergeben, kein melder, kein gerat, blindplatte, blinddeckel, blindabdeckung, zukunft, zukunftig, noch nicht montiert, noch nicht installiert, noch nicht eingebaut, wird montiert, wird nachgerustet, fehlt, demontiert, abgebaut, stillgelegt, vorgesehen, geplant
+french: inoccupe, non utilise, inutilise, aucun, aucun appareil, pas d appareil, plaque pleine, obturateur, futur, prevu, a poser, a installer, pas encore pose, pas encore installe, non encore pose, manquant, enleve, demonte, a confirmer
+spanish: vacante, sin uso, no usado, sin equipo, sin dispositivo, sin detector, tapa ciega, futuro, futura, previsto, por instalar, pendiente de instalar, aun no instalado, falta, desmontado, en desuso, por confirmar, ninguno
+italian: non usato, inutilizzato, nessun dispositivo, nessun rivelatore, nessuno, piastra cieca, tappo cieco, da installare, da montare, non ancora installato, non ancora montato, manca, mancante, smontato, dismesso, da confermare
+dutch: niet gebruikt, ongebruikt, geen melder, geen apparaat, blindplaat, toekomst, toekomstig, gepland, nog te plaatsen, te plaatsen, nog niet geplaatst, nog niet gemonteerd, ontbreekt, gedemonteerd, nader te bepalen
+`
+
+// shortestAbsent is the length of phrases that count beside other words too: shorter ones may be a part of a name.
+const shortestAbsent = 5
+
+func (lx *lexicon) learnAbsent() {
+	lx.absent = map[string]bool{}
+	eachWord(absentWords, func(_, word string) { lx.absent[word] = true })
+}
+
+// isAbsent: a cell says that no device is fitted, perhaps with a number, as in "Spare 2".
+func (lx *lexicon) isAbsent(cell string) bool {
+	if lx.isVacant(cell) {
+		return true
+	}
+	said := strings.TrimRight(fold(cell), " 0123456789")
+	return said != "" && (lx.absent[said] || lx.vacancies[said] || lx.vacancies[withoutNumberWord(said)])
+}
+
+// hidesAbsent: a cell says so beside other words, as in "Larch (removed)".
+func (lx *lexicon) hidesAbsent(cell string) bool {
+	said := fold(cell)
+	for from, to := range wordRuns(said) {
+		if phrase := said[from:to]; len(phrase) >= shortestAbsent && (lx.absent[phrase] || lx.vacancies[phrase]) {
+			return true
+		}
+	}
+	return false
+}
+
+// isNoName: marks and fillers that are the name of nothing.
+func isNoName(cell string) bool {
+	said := fold(cell)
+	return cell != "" && (said == "" || slices.Contains([]string{"x", "xx", "xxx", "0", "00", "000"}, said))
+}
+
+// settleStatus finds the column of a schedule that says in which state a device is.
+func (s *study) settleStatus() {
+	for i, m := range s.matches {
+		if s.u.Kind == KindSchedule && m.field == What && m.strength >= strengthNear && s.u.Columns[i].Field == Unused {
+			s.u.status = i
+			s.u.Columns[i].Why += "; a device that it says not to be fitted is not taken"
+			return
+		}
+	}
+}
+
+// statusOf gives the state of a device as its row has it.
+func (u *Understanding) statusOf(row *Row) string {
+	cell, _ := slot{column: u.status, field: What}.get(row)
+	return cell
+}
+
+// holdFitted refuses a row of which it is not clear that a device is fitted.
+func (r *rowReader) holdFitted() {
+	kind, status := r.u.cell(r.row, Type), r.u.statusOf(r.row)
+	switch {
+	case r.u.known.isType(kind):
+	case isNoName(kind):
+		r.fail(r.u.column(Type), "a type of device", quoteShort(kind), "write the type, or leave it empty")
+	case r.u.lx.hidesAbsent(kind):
+		r.fail(r.u.column(Type), "a type of device", quoteShort(kind)+", which may say that none is fitted", "write the type alone, or that it is not fitted")
+	}
+	if r.u.lx.hidesAbsent(status) {
+		r.fail(r.u.status, "the state of a device that is fitted", quoteShort(status)+", which may say that it is not", "")
+	}
+}
