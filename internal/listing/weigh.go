@@ -55,7 +55,7 @@ func foremost[T comparable](all []weighed[T]) (best, second weighed[T]) {
 func (s *study) weighColumns() {
 	for i := range s.matches {
 		m := &s.matches[i]
-		if m.strength == strengthProfile || s.content[i].filled == 0 {
+		if m.strength == strengthProfile || s.content[i].filled == 0 || s.barred[i] != "" {
 			continue
 		}
 		var all []weighed[Field]
