@@ -103,7 +103,7 @@ func (s *study) unsteady() string {
 	return "the value is unsteady: " + s.UnsteadyWhy
 }
 
-// likelySo is the chance from which what may be wrong with a look or a device decides: more likely than not.
+// likelySo is the chance from which a story is told as what happened: more likely than not.
 const likelySo = 0.5
 
 // plausible is that of a fault that steady air feigns.
@@ -150,7 +150,7 @@ func (s *study) contradicted() string {
 
 // doubted holds for a last reading that is likelier not what was shown.
 func (s *study) doubted() string {
-	if s.odd <= likelySo {
+	if s.odd <= s.losses.From(s.losses.Look) {
 		return ""
 	}
 	last := &s.looks[len(s.looks)-1]
@@ -164,9 +164,14 @@ func (s *study) doubted() string {
 	return text + ": read it again"
 }
 
-// readOutside holds for a value outside the band that is no reason to act: it is not left alone either.
+// readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
+// it inside, or where cleaning it at the visit costs more. It is never left alone.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit || until(s.soonest.now[worse], s.soonest.next[worse]) >= likelySo {
+	if s.outside() == NoLimit {
+		return ""
+	}
+	wrong := 1 - until(s.soonest.now[worse], s.soonest.next[worse])
+	if wrong <= s.losses.From(s.losses.Look) && s.dirtySoon() != "" {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
@@ -191,7 +196,7 @@ func (s *study) dirtyNow() string {
 	if s.Quantity == sootline.CompensationUsed { // the value itself only begins to move when this is used up
 		return ""
 	}
-	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.from(s.losses.Trip) {
+	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.From(s.losses.Trip) {
 		return ""
 	}
 	return s.goesOut(worse) + s.again() + ": clean it now"
@@ -212,7 +217,7 @@ func (s *study) wornNow() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.From(s.losses.Replace) {
 			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
 		}
 	}
@@ -231,14 +236,14 @@ func (s *study) wornPerhaps() string {
 	if dirtSide(s.Sheet) == NoLimit && s.soonest.now[worse] > s.soonest.now[better] {
 		side = worse
 	}
-	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < likelySo || s.shownWorn(side) {
+	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < s.losses.From(s.losses.Look) || s.shownWorn(side) {
 		return ""
 	}
 	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
 }
 
 func (s *study) dirtySoon() string {
-	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.from(s.losses.Clean) {
+	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.From(s.losses.Clean) {
 		return ""
 	}
 	return s.outSoon(worse) + ": clean it at this visit"
@@ -249,7 +254,7 @@ func (s *study) wornSoon() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.From(s.losses.Replace) {
 			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
 		}
 	}
