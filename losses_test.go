@@ -18,7 +18,7 @@ func TestLossesOfASite(t *testing.T) {
 		return sootline.Entry{ID: sootline.DerivedID(when, []byte{n}), Site: site, At: when, Noted: when, Body: sootline.Opened{Rules: rules}}
 	}
 	old := opened(1, sootline.Rules{VisitMonths: 3})
-	line, err := sootline.EncodeEntry(&old)
+	line, err := sootline.AppendSaid(nil, &old)
 	if err != nil || strings.Contains(string(line), "losses") {
 		t.Errorf("%s, %v", line, err)
 	}

@@ -134,18 +134,19 @@ func (s *study) bandless() string {
 }
 
 // contradicted holds where two readings of the last day, with nothing reset between, lie further apart than noise
-// puts them, and nothing tells what happened between: which of them is true, nobody can tell.
+// puts them: which of them is true, nobody can tell. A cleaning between them is told by who did it, not by the model.
 func (s *study) contradicted() string {
 	last := len(s.looks) - 1
 	if last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
-	events := s.ahead.events()
-	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > sure {
-		return ""
-	}
 	a, b := s.looks[last-1].y, s.looks[last].y
-	return fmt.Sprintf("the readings of %s contradict each other, %s and %s: read it again", date(s.looks[last].at), number(a), s.amount(b))
+	text := fmt.Sprintf("the readings of %s contradict each other, %s and %s", date(s.looks[last].at), number(a), s.amount(b))
+	events := s.ahead.events()
+	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > likelySo {
+		return text + ", unless it was cleaned between them: write that down, or read it again"
+	}
+	return text + ": read it again"
 }
 
 // doubted holds for a last reading that is likelier not what was shown.

@@ -115,7 +115,7 @@ func (s *study) happened() string {
 			best, chance = e, p
 		}
 	}
-	if best.look == 0 {
+	if best.look == 0 || day(s.looks[best.look-1].at) == day(s.looks[best.look].at) { // of one day they contradict each other
 		return ""
 	}
 	return "its level changed at once between " + date(s.looks[best.look-1].at) + " and " + date(s.looks[best.look].at) +
