@@ -7,7 +7,7 @@ import (
 )
 
 // DayAhead writes a day that is foretold no finer than it can be known on another day: a day within two months, a
-// season within two years, else about which year. Seasons are those of the weather, which turn with the half of the
+// month within eight, a season within two years, else about which year. Seasons are those of the weather, which turn with the half of the
 // earth; where the clocks of a zone do not tell which half it is, for they never change, it is early, in the middle
 // or late in the year. An estimate of ours, no source.
 func DayAhead(at, on time.Time, zone *time.Location) string {
@@ -15,15 +15,17 @@ func DayAhead(at, on time.Time, zone *time.Location) string {
 	switch {
 	case inPartOfYear(at, on):
 		return partOfYear(at)
-	case at.Before(on.AddDate(2, 0, 0)):
+	case at.Before(on.AddDate(0, 2, 0)):
 		return at.Format(time.DateOnly)
+	case at.Before(on.AddDate(0, 8, 0)):
+		return at.Format("2006-01")
 	}
 	return "about " + strconv.Itoa(at.Year())
 }
 
 // inPartOfYear reports whether a day is known to a part of a year.
 func inPartOfYear(at, on time.Time) bool {
-	return !at.Before(on.AddDate(0, 2, 0)) && at.Before(on.AddDate(2, 0, 0))
+	return !at.Before(on.AddDate(0, 8, 0)) && at.Before(on.AddDate(2, 0, 0))
 }
 
 // WhenAhead is [DayAhead] as it stands in a sentence: in spring 2027.

@@ -48,7 +48,9 @@ func TestLossesFrom(t *testing.T) {
 
 func TestLossesThatAreNone(t *testing.T) {
 	for _, bad := range []sootline.Losses{{Missed: -1}, {Clean: math.NaN()}, {Replace: math.Inf(1)}, {Trip: 1001}} {
-		e := sootline.Entry{Body: sootline.Opened{Rules: sootline.Rules{Losses: bad}}}
+		at := time.Date(2026, 1, 1, 0, 0, 0, 0, time.UTC)
+		id := sootline.DerivedID(at, []byte("bad"))
+		e := sootline.Entry{ID: id, Site: id, At: at, Noted: at, Body: sootline.Opened{Rules: sootline.Rules{Losses: bad}}}
 		if err := e.Check(); sootline.ErrorCode(err) != sootline.Invalid || !strings.Contains(err.Error(), "from 0 to 1000") {
 			t.Errorf("%+v: %v", bad, err)
 		}
