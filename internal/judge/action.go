@@ -106,6 +106,10 @@ func (s *study) unsteady() string {
 // likelySo is the chance from which a story is told as what happened: more likely than not.
 const likelySo = 0.5
 
+// TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: a little
+// less than even.
+const TooLikely = 0.4
+
 // plausible is that of a fault that steady air feigns.
 const plausible = 0.85
 
