@@ -27,7 +27,7 @@ func (o Opened) check() error {
 	if o.Rules.VisitMonths < 0 || o.Rules.ForgottenDays < 0 || o.Rules.PooledSD < 0 || !finite(o.Rules.PooledSD) {
 		return Errorf(Invalid, "", "a rule of a site is a number from 0")
 	}
-	return nil
+	return o.Rules.Losses.check()
 }
 
 // checkNew refuses a zone that is not known. Logs may hold one: they are read all
@@ -53,6 +53,7 @@ func (o Opened) fold(r *Register, e *Entry) {
 	replace(&r.Site.Rules.VisitMonths, o.Rules.VisitMonths)
 	replace(&r.Site.Rules.ForgottenDays, o.Rules.ForgottenDays)
 	replace(&r.Site.Rules.PooledSD, o.Rules.PooledSD)
+	o.Rules.Losses.fold(&r.Site.Rules.Losses)
 }
 
 // foldZone takes the zone that an entry gives. One that is not known leaves the site

@@ -53,13 +53,15 @@ type Rules struct {
 	// PooledSD is the usual spread of a resting value about its trend, in the
 	// value's own unit, where a type sheet says nothing of its own.
 	PooledSD float64 `json:"pooled_sd,omitempty"`
+	// Losses say what it costs to be wrong about a detector: what is done follows from them.
+	Losses Losses `json:"losses,omitzero"`
 }
 
 // Filled puts the defaults where nothing was chosen: visits every six months
 // (BS 5839-1:2017 45.3, the longest gap between service visits), a disablement
 // forgotten after 7 days (a choice of ours, no source), and a spread of 1.04
 // units (a true spread of 1 unit, plus the 1/12 that rounding to whole numbers
-// adds to its square).
+// adds to its square); and losses as [Losses.Filled] gives them.
 func (r Rules) Filled() Rules {
 	if r.VisitMonths == 0 {
 		r.VisitMonths = 6
@@ -70,6 +72,7 @@ func (r Rules) Filled() Rules {
 	if r.PooledSD == 0 {
 		r.PooledSD = 1.0408
 	}
+	r.Losses = r.Losses.Filled()
 	return r
 }
 

@@ -40,7 +40,7 @@ func (f SiteFacts) fold(into *SiteFacts) {
 func (r Rules) say() string {
 	return Joined(countSaid(r.VisitMonths, "month from visit to visit", "months from visit to visit"),
 		countSaid(r.ForgottenDays, "day until a disablement counts as forgotten", "days until a disablement counts as forgotten"),
-		labelledText("usual spread", figure(r.PooledSD, "")))
+		labelledText("usual spread", figure(r.PooledSD, "")), r.Losses.Say())
 }
 
 // FactFields lists the fields of a form of these facts, in order; [BodyOf] makes

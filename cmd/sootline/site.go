@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"sootline"
 	"sootline/internal/app"
@@ -179,6 +180,7 @@ func showSite(s *session, r *sootline.Register) error {
 	s.printZoneDoubt(r)
 	fmt.Fprintf(s.out, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.\n",
 		rules.VisitMonths, rules.ForgottenDays, rules.PooledSD)
+	fmt.Fprintln(s.out, wrap("Losses: "+rules.Losses.Say()+".", 0))
 	if disabled > 0 {
 		fmt.Fprintf(s.out, "STILL DISABLED: %d points; `sootline check` lists them.\n", disabled)
 	}
@@ -262,7 +264,17 @@ func siteRules(s *session) *cobra.Command {
 	flags.IntVar(&facts.Rules.VisitMonths, "visit-months", 0, "months from one visit to the next")
 	flags.IntVar(&facts.Rules.ForgottenDays, "forgotten-days", 0, "days after which a disablement counts as forgotten")
 	flags.Float64Var(&facts.Rules.PooledSD, "usual-spread", 0, "usual spread of a resting value about its trend, where a type sheet gives none")
+	lossFlags(flags, &facts.Rules.Losses)
 	return cmd
+}
+
+// lossFlags are for what it costs to be wrong about a detector.
+func lossFlags(flags *pflag.FlagSet, losses *sootline.Losses) {
+	flags.Float64Var(&losses.Missed, "loss-missed", 0, "what it costs to miss a detector that is outside until the next visit")
+	flags.Float64Var(&losses.Look, "loss-look", 0, "what a second look for nothing costs")
+	flags.Float64Var(&losses.Clean, "loss-clean", 0, "what a needless cleaning at a visit costs")
+	flags.Float64Var(&losses.Trip, "loss-trip", 0, "what a trip between visits to clean costs, for nothing")
+	flags.Float64Var(&losses.Replace, "loss-replace", 0, "what it costs to replace a good unit")
 }
 
 // printZoneDoubt says that days are read in UTC for want of the site's zone.

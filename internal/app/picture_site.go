@@ -74,6 +74,9 @@ func (s *Survey) History(p *sootline.Point) *chart.Picture {
 			h.Unit = j.Sheet.Unit
 		}
 		h.Bands, h.Forecast = bandAndForecast(j)
+		if h.Forecast != nil {
+			h.Forecast.Say = s.DayAhead
+		}
 		if h.Forecast != nil && quantity == "" {
 			h.Forecast.Fan = fan(s.Judged().Path(p, pathEnd(j, s.On)))
 		}
@@ -90,6 +93,9 @@ func (s *Survey) History(p *sootline.Point) *chart.Picture {
 	}
 	return h.Picture()
 }
+
+// DayAhead writes a day that is foretold no finer than it can be known.
+func (s *Survey) DayAhead(at time.Time) string { return sootline.DayAhead(at, s.On, s.Zone) }
 
 // farAhead is how many years ahead a forecast is drawn at the most.
 const farAhead = 3

@@ -69,7 +69,7 @@ func TestAnyHistory(t *testing.T) {
 			h.Bands = append(h.Bands, Span{anyValue().Draw(t, "low"), anyValue().Draw(t, "high"), anyTime().Draw(t, "since")})
 		}
 		if rapid.Bool().Draw(t, "forecast") {
-			h.Forecast = &Forecast{rapid.SliceOfN(fan, 0, 4).Draw(t, "fan"), anyValue().Draw(t, "limit"), anyTime().Draw(t, "earliest"), anyTime().Draw(t, "likely"), anyTime().Draw(t, "latest")}
+			h.Forecast = &Forecast{rapid.SliceOfN(fan, 0, 4).Draw(t, "fan"), anyValue().Draw(t, "limit"), anyTime().Draw(t, "earliest"), anyTime().Draw(t, "likely"), anyTime().Draw(t, "latest"), nil}
 		}
 		mustDraw(t, h.Picture())
 	})

@@ -55,6 +55,7 @@ type Forecast struct {
 	Fan                      []FanAt // in order of time
 	Limit                    float64 // that the days are about
 	Earliest, Likely, Latest time.Time
+	Say                      func(time.Time) string // writes such a day as finely as it is known; nil: as a day
 }
 
 // FanAt is a forecast at an instant: its middle, and between what it lies with 50
@@ -110,6 +111,14 @@ func (f *Forecast) tidy() *Forecast {
 
 func (h History) day(t time.Time) string { return t.In(h.Zone).Format("2006-01-02") }
 
+// ahead writes a day of the forecast.
+func (h History) ahead(t time.Time) string {
+	if h.Forecast.Say == nil {
+		return h.day(t)
+	}
+	return h.Forecast.Say(t)
+}
+
 func (h History) value(v float64) string {
 	if h.Unit == "" {
 		return plain(v)
@@ -149,7 +158,7 @@ func (h History) leaving() string {
 	}
 	var days []string
 	for _, d := range f.days() {
-		days = append(days, d.words+" "+h.day(d.at))
+		days = append(days, d.words+" "+h.ahead(d.at))
 	}
 	if len(days) == 0 {
 		return ""
@@ -202,7 +211,7 @@ func (h History) table() Table {
 	}
 	if h.Forecast != nil {
 		for _, d := range h.Forecast.days() {
-			rows = append(rows, row{d.at, []string{h.day(d.at), "meets the limit, " + d.words, h.value(h.Forecast.Limit), "", "forecast"}})
+			rows = append(rows, row{d.at, []string{h.ahead(d.at), "meets the limit, " + d.words, h.value(h.Forecast.Limit), "", "forecast"}})
 		}
 	}
 	slices.SortStableFunc(rows, func(a, b row) int { return a.at.Compare(b.at) })

@@ -237,7 +237,7 @@ func (d *historyDrawing) leave(p *plot) {
 	}
 	for _, day := range d.Forecast.days() {
 		if at := seconds(day.at); p.x.holds(at) {
-			p.add(Group{Title: day.words + " " + d.day(day.at), Shapes: []Shape{p.sign(Leaving, day.form, p.x.at(at), p.y.at(d.Forecast.Limit))}})
+			p.add(Group{Title: day.words + " " + d.ahead(day.at), Shapes: []Shape{p.sign(Leaving, day.form, p.x.at(at), p.y.at(d.Forecast.Limit))}})
 		}
 	}
 }
@@ -265,7 +265,7 @@ func (d *historyDrawing) key() []keyItem {
 		when(len(f.Fan) > 1, Fan50, Square, "forecast, 50 %")
 		when(len(f.Fan) > 1, Fan90, Square, "90 %")
 		for _, day := range f.days() {
-			when(true, Leaving, day.form, day.words+" "+d.day(day.at))
+			when(true, Leaving, day.form, day.words+" "+d.ahead(day.at))
 		}
 	}
 	return items

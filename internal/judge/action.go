@@ -103,8 +103,12 @@ func (s *study) unsteady() string {
 	return "the value is unsteady: " + s.UnsteadyWhy
 }
 
-// likelySo is the chance from which what may be wrong with a look or a device decides: more likely than not.
+// likelySo is the chance from which a story is told as what happened: more likely than not.
 const likelySo = 0.5
+
+// TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: a little
+// less than even.
+const TooLikely = 0.4
 
 // plausible is that of a fault that steady air feigns.
 const plausible = 0.85
@@ -134,23 +138,24 @@ func (s *study) bandless() string {
 }
 
 // contradicted holds where two readings of the last day, with nothing reset between, lie further apart than noise
-// puts them, and nothing tells what happened between: which of them is true, nobody can tell.
+// puts them: which of them is true, nobody can tell. A cleaning between them is told by who did it, not by the model.
 func (s *study) contradicted() string {
 	last := len(s.looks) - 1
 	if last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
-	events := s.ahead.events()
-	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > sure {
-		return ""
-	}
 	a, b := s.looks[last-1].y, s.looks[last].y
-	return fmt.Sprintf("the readings of %s contradict each other, %s and %s: read it again", date(s.looks[last].at), number(a), s.amount(b))
+	text := fmt.Sprintf("the readings of %s contradict each other, %s and %s", date(s.looks[last].at), number(a), s.amount(b))
+	events := s.ahead.events()
+	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > likelySo {
+		return text + ", unless it was cleaned between them: write that down, or read it again"
+	}
+	return text + ": read it again"
 }
 
 // doubted holds for a last reading that is likelier not what was shown.
 func (s *study) doubted() string {
-	if s.odd <= likelySo {
+	if s.odd <= s.losses.From(s.losses.Look) {
 		return ""
 	}
 	last := &s.looks[len(s.looks)-1]
@@ -164,9 +169,14 @@ func (s *study) doubted() string {
 	return text + ": read it again"
 }
 
-// readOutside holds for a value outside the band that is no reason to act: it is not left alone either.
+// readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
+// it inside, or where cleaning it at the visit costs more. It is never left alone.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit || until(s.soonest.now[worse], s.soonest.next[worse]) >= likelySo {
+	if s.outside() == NoLimit {
+		return ""
+	}
+	wrong := 1 - until(s.soonest.now[worse], s.soonest.next[worse])
+	if wrong <= s.losses.From(s.losses.Look) && s.dirtySoon() != "" {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
@@ -191,7 +201,7 @@ func (s *study) dirtyNow() string {
 	if s.Quantity == sootline.CompensationUsed { // the value itself only begins to move when this is used up
 		return ""
 	}
-	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.from(s.losses.Trip) {
+	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.From(s.losses.Trip) {
 		return ""
 	}
 	return s.goesOut(worse) + s.again() + ": clean it now"
@@ -212,7 +222,7 @@ func (s *study) wornNow() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.From(s.losses.Replace) {
 			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
 		}
 	}
@@ -231,14 +241,14 @@ func (s *study) wornPerhaps() string {
 	if dirtSide(s.Sheet) == NoLimit && s.soonest.now[worse] > s.soonest.now[better] {
 		side = worse
 	}
-	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < likelySo || s.shownWorn(side) {
+	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < s.losses.From(s.losses.Look) || s.shownWorn(side) {
 		return ""
 	}
 	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
 }
 
 func (s *study) dirtySoon() string {
-	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.from(s.losses.Clean) {
+	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.From(s.losses.Clean) {
 		return ""
 	}
 	return s.outSoon(worse) + ": clean it at this visit"
@@ -249,7 +259,7 @@ func (s *study) wornSoon() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.from(s.losses.Replace) {
+		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.From(s.losses.Replace) {
 			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
 		}
 	}

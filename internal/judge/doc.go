@@ -15,7 +15,7 @@
 // From that posterior alone:
 //
 //	judge.go     a judgement; outlook.go its chances, drift and days; band.go the plain fact of the last reading
-//	losses.go    what it costs to be wrong; action.go what to do: a list of rules, of which the first that holds decides
+//	action.go    what to do: a list of rules, of which the first that holds decides, by the losses of the site
 //	reasons.go   what is said beside the deciding reason
 //	question.go  what to ask people; asks.go of one point, asks_shared.go of many at once
 //	story.go     the path of one point, for a picture; expect.go what the next look should show

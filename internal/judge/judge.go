@@ -28,7 +28,7 @@ type Judge struct {
 	on       time.Time
 	next     time.Time // the visit after that day
 	overnext time.Time // the visit after that one
-	losses   Losses
+	losses   sootline.Losses
 	quantity string   // what is judged; empty: the type's own
 	model    *model   // of the register; nil before the first judgement
 	others   []*other // quantities beside the types' own
@@ -45,7 +45,7 @@ func newUntil(r *sootline.Register, on, next time.Time) *Judge {
 	zone := r.AsOf.Location() // the days that are named are those of the people on site
 	return &Judge{
 		ctx: context.Background(), register: r, on: on.In(zone), next: next.In(zone),
-		overnext: next.In(zone).AddDate(0, r.Site.Rules.VisitMonths, 0), losses: UsualLosses(),
+		overnext: next.In(zone).AddDate(0, r.Site.Rules.VisitMonths, 0), losses: r.Site.Rules.Losses.Filled(),
 	}
 }
 

@@ -79,7 +79,6 @@ func (s *study) findDrift(now float64) {
 	if others, _ := s.past.others(); others > 0 {
 		s.Borrowed = given(min(1, s.ahead.borrowed(v)))
 	}
-	s.Curved = s.ahead.curved() > 0.8
 	looks := s.looks[s.since():]
 	if n < leastVisits || looks[n-1].t-looks[0].t < leastYears {
 		return
@@ -92,6 +91,7 @@ func (s *study) findDrift(now float64) {
 	order, err := s.scratch.MannKendall(t, y)
 	if err == nil && float64(order.S)*drift > 0 && order.P/2 <= significance {
 		s.DriftReal = Yes
+		s.Curved = s.ahead.curved() > 0.8 // of a drift that its own visits do not show nobody says how it runs
 	}
 }
 

@@ -115,7 +115,7 @@ func (s *study) happened() string {
 			best, chance = e, p
 		}
 	}
-	if best.look == 0 {
+	if best.look == 0 || day(s.looks[best.look-1].at) == day(s.looks[best.look].at) { // of one day they contradict each other
 		return ""
 	}
 	return "its level changed at once between " + date(s.looks[best.look-1].at) + " and " + date(s.looks[best.look].at) +
@@ -154,26 +154,20 @@ func (s *study) leaving() string {
 		return ""
 	}
 	if s.LeavesLikely == nil {
-		return "does not leave its band before " + s.season(*s.LeavesEarliest)
+		return "does not leave its band before " + s.dayAhead(*s.LeavesEarliest)
 	}
-	text := "does not pass its " + string(s.Leaves) + " limit before " + s.season(*s.LeavesEarliest) + "; likely " + s.season(*s.LeavesLikely)
+	text := "does not pass its " + string(s.Leaves) + " limit before " + s.dayAhead(*s.LeavesEarliest) + "; likely " + s.whenAhead(*s.LeavesLikely)
 	if s.LeavesLatest == nil {
 		return text + ", and perhaps never"
 	}
-	return text + ", at the latest " + s.season(*s.LeavesLatest)
+	return text + ", at the latest " + s.whenAhead(*s.LeavesLatest)
 }
 
-// season writes a day no finer than it can be known: the nearer, the finer.
-func (s *study) season(at time.Time) string {
-	at = at.In(s.on.Location())
-	switch months := at.Sub(s.on).Hours() / 24 / 30.44; {
-	case months < 2:
-		return date(at)
-	case months < 24:
-		return at.Format("2006-01")
-	}
-	return "about " + strconv.Itoa(at.Year())
-}
+// dayAhead writes a day that is foretold no finer than it can be known.
+func (s *study) dayAhead(at time.Time) string { return sootline.DayAhead(at, s.on, s.on.Location()) }
+
+// whenAhead is the same after "likely".
+func (s *study) whenAhead(at time.Time) string { return sootline.WhenAhead(at, s.on, s.on.Location()) }
 
 func (s *study) oneSided() string {
 	high, low := s.limit(HighLimit), s.limit(LowLimit)

@@ -173,7 +173,7 @@ func (p *paperwork) driftRow(j *judge.Judgement) []paper.Cell {
 		if t == nil {
 			return paper.Cell{}
 		}
-		return p.date(*t)
+		return paper.Text(p.survey().DayAhead(*t))
 	}
 	return []paper.Cell{
 		paper.Text(j.Point.Ref().String()), paper.Text(placeOf(j.Point)), paper.Text(j.Point.Type), value, paper.Text(band), paper.Maybe(j.DriftPerYear, 2),

@@ -68,6 +68,16 @@ type Rules struct {
 	VisitMonths   int     `json:"visit_months"`
 	ForgottenDays int     `json:"forgotten_days"`
 	PooledSD      float64 `json:"pooled_sd"`
+	Losses        Losses  `json:"losses"`
+}
+
+// Losses say what it costs to be wrong about a detector; only how they stand to each other counts.
+type Losses struct {
+	Missed  float64 `json:"missed"`
+	Look    float64 `json:"look"`
+	Clean   float64 `json:"clean"`
+	Trip    float64 `json:"trip"`
+	Replace float64 `json:"replace"`
 }
 
 // LoopFacts is the numbers that a loop allows.
@@ -91,7 +101,7 @@ func OfSite(s *app.Survey) Site {
 		Facts: r.Site.SiteFacts, Figures: OfFigures(&figures),
 		Points: figures.Points.All, Types: len(r.Sheets()), Readings: r.Readings, Disabled: []string{}, Actions: map[string]int{}, Findings: map[string]int{},
 		Asked: len(s.Asked()), Course: s.Judged().Overview.Reason, Loops: []LoopFacts{}, Caution: Caution,
-		Rules: Rules{r.Site.Rules.VisitMonths, r.Site.Rules.ForgottenDays, r.Site.Rules.PooledSD},
+		Rules: Rules{r.Site.Rules.VisitMonths, r.Site.Rules.ForgottenDays, r.Site.Rules.PooledSD, Losses(r.Site.Rules.Losses)},
 	}
 	on := map[sootline.LoopID]int{}
 	for _, p := range r.Points() {

@@ -124,7 +124,7 @@ func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {
 	lines := &judgedLines{
 		Verdict: string(j.Verdict), Action: string(j.Action), Band: withUnit(bandOf(j), unit), Margin: percent(j.Margin),
 		Drift: withUnit(signed(j.DriftPerYear), unit), DriftReal: string(j.DriftReal), Borrowed: percent(j.Borrowed),
-		Earliest: dayOf(j.LeavesEarliest, survey.Zone), Likely: dayOf(j.LeavesLikely, survey.Zone), Latest: dayOf(j.LeavesLatest, survey.Zone),
+		Earliest: aheadOf(survey, j.LeavesEarliest), Likely: aheadOf(survey, j.LeavesLikely), Latest: aheadOf(survey, j.LeavesLatest),
 		Chance: percent(j.ChanceOutside), AlarmShare: percent(j.AlarmShare), Reasons: j.Reasons,
 		Since: day(j.ResetAt, survey.Zone), Rests: count(j.ReadingsSinceReset, "reading", "readings"),
 	}
@@ -149,11 +149,12 @@ func quantityOf(j *app.Judgement, zone *time.Location) quantityLine {
 	return line
 }
 
-func dayOf(at *time.Time, zone *time.Location) string {
+// aheadOf writes a day that is foretold, and nothing where none is.
+func aheadOf(survey *app.Survey, at *time.Time) string {
 	if at == nil {
 		return ""
 	}
-	return day(*at, zone)
+	return survey.DayAhead(*at)
 }
 
 // storyOf lists everything that happened at a point, the latest first.

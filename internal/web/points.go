@@ -21,7 +21,8 @@ type pointRow struct {
 	value  *float64
 	margin *float64
 	drift  *float64
-	turn   int // in the order of the register
+	leaves *float64 // seconds since 1970
+	turn   int      // in the order of the register
 }
 
 func pointRows(survey *app.Survey) []*pointRow {
@@ -49,8 +50,9 @@ func rowOf(survey *app.Survey, p *sootline.Point) *pointRow {
 	}
 	row.margin, row.drift = j.Margin, j.DriftPerYear
 	row.Drift = signed(j.DriftPerYear)
+	row.Leaves = aheadOf(survey, j.LeavesEarliest)
 	if j.LeavesEarliest != nil {
-		row.Leaves = day(*j.LeavesEarliest, survey.Zone)
+		row.leaves = new(float64(j.LeavesEarliest.Unix()))
 	}
 	return row
 }
@@ -132,7 +134,7 @@ func rowOrders() map[string]rowOrder[*pointRow] {
 		"value":   byFigure(func(r *pointRow) *float64 { return r.value }),
 		"verdict": byFigure(func(r *pointRow) *float64 { return r.margin }),
 		"drift":   byFigure(func(r *pointRow) *float64 { return r.drift }),
-		"leaves":  byText(func(r *pointRow) string { return r.Leaves }),
+		"leaves":  byFigure(func(r *pointRow) *float64 { return r.leaves }),
 		"action":  byText(func(r *pointRow) string { return r.Action }),
 	}
 }

@@ -35,7 +35,7 @@ func factsForm(survey *app.Survey, _ string) (*settingForm, error) {
 			{Name: "months", Label: "From one visit to the next, in months", Value: strconv.Itoa(site.Rules.VisitMonths)},
 			{Name: "days", Label: "A disablement counts as forgotten after days", Value: strconv.Itoa(site.Rules.ForgottenDays)},
 			{Name: "spread", Label: "Usual spread of a value about its trend, in its own unit, where a type sheet says none", Value: number(&site.Rules.PooledSD)},
-		}}, {Legend: "Facts for papers", Fields: facts}},
+		}}, lossGroup(&site.Rules.Losses), {Legend: "Facts for papers", Fields: facts}},
 	}, nil
 }
 
@@ -58,10 +58,33 @@ func writeFacts(ctx context.Context, a *app.App, survey *app.Survey, f *typedFor
 	if shown := number(&before.Rules.PooledSD); f.text("spread") != shown {
 		facts.Rules.PooledSD = f.amount("spread", "usual spread")
 	}
+	facts.Rules.Losses = lossesTyped(&before.Rules.Losses, f)
 	if f.err != nil || facts == (sootline.Opened{}) {
 		return f.err
 	}
 	return a.SetFacts(ctx, before.ID, facts)
+}
+
+// lossGroup asks what it costs to be wrong about a detector.
+func lossGroup(l *sootline.Losses) fieldGroup {
+	return fieldGroup{Legend: "What it costs to be wrong about a detector (only how these stand to each other counts)", Fields: []formField{
+		{Name: "loss-missed", Label: "It is outside its band and missed until the next visit", Value: exactly(&l.Missed)},
+		{Name: "loss-look", Label: "A second look for nothing", Value: exactly(&l.Look)},
+		{Name: "loss-clean", Label: "A needless cleaning at a visit", Value: exactly(&l.Clean)},
+		{Name: "loss-trip", Label: "A trip between visits to clean it, for nothing", Value: exactly(&l.Trip)},
+		{Name: "loss-replace", Label: "A good unit replaced", Value: exactly(&l.Replace)},
+	}}
+}
+
+// lossesTyped gives the losses that differ from those that hold.
+func lossesTyped(before *sootline.Losses, f *typedForm) sootline.Losses {
+	return sootline.Losses{
+		Missed:  unless(f.amount("loss-missed", "loss of a missed detector"), before.Missed),
+		Look:    unless(f.amount("loss-look", "loss of a second look"), before.Look),
+		Clean:   unless(f.amount("loss-clean", "loss of a cleaning"), before.Clean),
+		Trip:    unless(f.amount("loss-trip", "loss of a trip"), before.Trip),
+		Replace: unless(f.amount("loss-replace", "loss of a replacement"), before.Replace),
+	}
 }
 
 // factsTyped gives the facts that differ from what holds.

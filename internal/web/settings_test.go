@@ -23,10 +23,10 @@ func TestSettings(t *testing.T) {
 	}{
 		{
 			"facts", settings, settings,
-			url.Values{"name": {"Works"}, "zone": {"Europe/Paris"}, "remark": {"Key at <gate>"}, "months": {"4"}, "days": {"7"}, "spread": {"1.041"}},
+			url.Values{"name": {"Works"}, "zone": {"Europe/Paris"}, "remark": {"Key at <gate>"}, "months": {"4"}, "days": {"7"}, "spread": {"1.041"}, "loss-trip": {"0,5"}, "loss-clean": {"0.65"}},
 			url.Values{"name": {"Works"}, "zone": {"Moon/Base"}, "months": {"4"}, "days": {"7"}, "spread": {"1.041"}},
 			"ime zone &#34;Moon/Base&#34; is not known",
-			[]string{`value="Europe/Paris"`, "Key at &lt;gate&gt;", `name="months" value="4"`},
+			[]string{`value="Europe/Paris"`, "Key at &lt;gate&gt;", `name="months" value="4"`, `name="loss-trip" value="0.5"`, `name="loss-missed" value="1"`},
 		},
 		{
 			"loop", settings + "/loop?of=1.1", settings + "/loop",
@@ -78,6 +78,9 @@ func TestSettings(t *testing.T) {
 		holds(t, b.get(c.show), c.shows...)
 	}
 	reg := surveyOf(t, s).Register
+	if want := (sootline.Losses{Missed: 1, Look: 1, Clean: 0.65, Trip: 0.5, Replace: 3}); reg.Site.Rules.Losses != want {
+		t.Errorf("the losses are %+v", reg.Site.Rules.Losses)
+	}
 	if sheet := reg.Sheet("Larch"); sheet == nil || sheet.Numbers() != 2 || len(sheet.Bands) != 2 || *sheet.Bands[0].High != 60.5 || sheet.Settings["blink"] != "on/off" {
 		t.Errorf("the sheet is %+v", sheet)
 	}
