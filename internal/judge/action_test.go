@@ -32,11 +32,11 @@ func TestActions(t *testing.T) {
 		}, judge.NoReading, judge.Read, nil},
 		{"well", func(b *book) { b.visits(last, 25) }, judge.Inside, judge.Leave, []string{"read 25 counts on 2026-03-01", "band of 20 to 35 counts"}},
 		{"both ends belong to the band, and at one of them it soon leaves it", func(b *book) { b.visits(last, 35) }, judge.Inside, judge.CleanAtVisit, []string{"before the visit after next"}},
-		{"just above", func(b *book) { b.visits(last, 36) }, judge.Above, judge.CleanNow, []string{"outside already, with a chance of"}},
+		{"just above", func(b *book) { b.visits(last, 36) }, judge.Above, judge.CleanNow, []string{"outside its band than inside by now, with a chance of"}},
 		{"above", func(b *book) { b.visits(last, 37) }, judge.Above, judge.CleanNow, []string{"read 37 counts", "clean it now"}},
 		{"just above, and so is the line", func(b *book) {
 			b.visits(last, 28, 29, 31, 32, 34, 35, 36)
-		}, judge.Above, judge.CleanNow, []string{"outside already"}},
+		}, judge.Above, judge.CleanNow, []string{"outside its band than inside by now"}},
 		{"above again after cleaning", func(b *book) {
 			b.add(date("2025-09-01"), sootline.Cleaned{})
 			b.visits(last, 38)
@@ -113,7 +113,7 @@ func TestActions(t *testing.T) {
 		}, judge.Inside, judge.CleanAtVisit, []string{"passes its high limit of 35 counts before the visit after next, 2027-03-04"}},
 		{"rises slowly", func(b *book) {
 			b.visits(last, 23, 23, 23, 24, 23, 24, 24, 24, 25, 24, 25, 25)
-		}, judge.Inside, judge.Leave, []string{"rises", "more than chance"}},
+		}, judge.Inside, judge.Leave, []string{"hardly drifts now", "over all its visits it rose more than by chance"}},
 		{"falls to the limit", func(b *book) {
 			b.visits(last, 30, 29, 27, 26, 24, 23, 21) // minus 6 a year
 		}, judge.Inside, judge.Replace, []string{"low limit of 20 counts", "ageing, not dirt"}},

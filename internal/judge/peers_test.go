@@ -125,6 +125,27 @@ func TestDetectorOrRoom(t *testing.T) {
 	}
 }
 
+// Where dirt lowers the value, a room whose detectors fell is dusty; and it says how many of them did.
+func TestDustyRoomOfAFallingType(t *testing.T) {
+	town := newTown()
+	town.add(sootline.ID{}, sootline.LongAgo.AddDate(0, 0, 1), sootline.Sheet{TypeSheet: sootline.TypeSheet{
+		Name: "Alpha", Kind: sootline.Smoke, Worse: sootline.Downwards, Bands: []sootline.Band{{Low: new(18.0), High: new(60.0)}},
+	}})
+	for i, fall := range []float64{9, 8, 8, 9, 0, 8} {
+		town.history(i+1, "Kiln room", 50, 50-fall/2, 50-fall)
+	}
+	for n := 11; n < 20; n++ {
+		town.history(n, "Office", 50, 50, 49)
+	}
+	got := town.peers()
+	if want := "5 of its 6 detectors have fallen since each was clean, by 8 in the middle"; got[1].Room != judge.RoomRaised || !strings.Contains(got[1].Reason, want) {
+		t.Errorf("%+v", got[1])
+	}
+	if got[5].Shares || strings.Contains(got[5].Reason, "dusty") {
+		t.Errorf("one that did not fall: %+v", got[5])
+	}
+}
+
 // A quantity that is not counted keeps its own fine noise: no floor of one.
 func TestPeersOfFineValues(t *testing.T) {
 	town := newTown()

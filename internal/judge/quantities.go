@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"sootline"
 )
@@ -163,7 +162,7 @@ func (j *Judgement) with(others []Judgement) {
 		return
 	}
 	j.Action = lead.Action
-	j.Reasons[0] = strings.TrimSuffix(j.Reasons[0], leaveIt)
+	j.Reasons[0] = unadvised(j.Reasons[0])
 	j.Reasons = append([]string{reason}, j.Reasons...)
 }
 
