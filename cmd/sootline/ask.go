@@ -79,7 +79,7 @@ func (s *session) printQuestions(r *sootline.Register, asked []app.Asked, held i
 	for _, q := range asked {
 		s.heading(fmt.Sprintf("%s  %s: %s", q.Key, q.Kind, fewRefs(q.Points)))
 		for _, sentence := range q.Evidence {
-			fmt.Fprintf(s.out, "  %s\n", wrap(sentence, 2))
+			fmt.Fprintf(s.out, "  %s\n", s.wrap(sentence, 2))
 		}
 		if len(q.Say) > 0 {
 			fmt.Fprintf(s.out, "  -> sootline ask --yes %[1]s, or sootline ask --no %[1]s\n", q.Key)

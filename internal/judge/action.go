@@ -259,11 +259,7 @@ func (s *study) dirtySoon() string {
 	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.from(s.losses.Clean) {
 		return ""
 	}
-	reason := s.outSoon(worse)
-	if s.Quantity == sootline.CompensationUsed && until(s.soonest.now[worse], s.soonest.next[worse]) >= s.losses.from(s.losses.Trip) {
-		reason += "; no trip for it alone, since the value itself only begins to move when this is used up"
-	}
-	return reason + cleanAtVisit
+	return s.outSoon(worse) + cleanAtVisit
 }
 
 func (s *study) wornSoon() string {

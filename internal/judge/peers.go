@@ -243,14 +243,14 @@ func (c *comparison) lonely(m *measure, j *Judgement) string {
 // room says whether the points of an area have risen together, by more than
 // clean units of the type differ: by the median of their rises since each was
 // clean, or, where that is not known, by their median against the level of clean
-// units.
+// units. Where the rises are known, two thirds of the points must have risen (ours).
 func (c *comparison) room(m *measure, kind string, dirt float64) (RoomState, *float64) {
 	clean, known := c.levels[kind]
 	switch {
 	case m.n < leastPeers:
 		return RoomUnknown, nil
 	case m.rise != nil:
-		return raised(*m.rise > robust.OutlierZ*max(m.floor, clean.Unit)), m.rise
+		return raised(*m.rise > robust.OutlierZ*max(m.floor, clean.Unit) && 3*m.risen >= 2*m.known), m.rise
 	case known:
 		return raised(dirt*clean.Z(m.scale.Centre) > robust.OutlierZ), given(dirt * (m.scale.Centre - clean.Centre))
 	}

@@ -105,11 +105,14 @@ func TestDetectorOrRoom(t *testing.T) {
 		room  judge.RoomState
 		says  string
 	}{
-		"nothing":        {[6]float64{0, 1, 0, -1, 1, 0}, judge.Alike, judge.RoomUsual, "among"},
-		"dirty detector": {[6]float64{9, 1, 0, -1, 1, 0}, judge.HighAmong, judge.RoomUsual, "so the detector itself"},
-		"dusty room":     {[6]float64{9, 8, 8, 9, 10, 8}, judge.Alike, judge.RoomRaised, "the room is dusty"},
-		"both":           {[6]float64{20, 8, 8, 9, 10, 8}, judge.HighAmong, judge.RoomRaised, "the room is dusty"},
-		"fallen":         {[6]float64{-9, 1, 0, -1, 1, 0}, judge.LowAmong, judge.RoomUsual, "below"},
+		"nothing":          {[6]float64{0, 1, 0, -1, 1, 0}, judge.Alike, judge.RoomUsual, "among"},
+		"dirty detector":   {[6]float64{9, 1, 0, -1, 1, 0}, judge.HighAmong, judge.RoomUsual, "so the detector itself"},
+		"dusty room":       {[6]float64{9, 8, 8, 9, 10, 8}, judge.Alike, judge.RoomRaised, "the room is dusty"},
+		"two thirds of it": {[6]float64{9, 9, 9, 9, 0, 0}, judge.TwoLevels, judge.RoomRaised, "4 of its 6 detectors have risen"},
+		"nearly all of it": {[6]float64{9, 9, 9, 9, 9, 0}, judge.Alike, judge.RoomRaised, "5 of its 6 detectors have risen"},
+		"half of it":       {[6]float64{9, 9, 9, 0, 0, 0}, judge.TwoLevels, judge.RoomUsual, "two levels"},
+		"both":             {[6]float64{20, 8, 8, 9, 10, 8}, judge.HighAmong, judge.RoomRaised, "the room is dusty"},
+		"fallen":           {[6]float64{-9, 1, 0, -1, 1, 0}, judge.LowAmong, judge.RoomUsual, "below"},
 	} {
 		town := newTown()
 		for i, rise := range c.rise {

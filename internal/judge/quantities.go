@@ -193,6 +193,14 @@ func (s *study) compensationLeft() string {
 	return "left of the compensation before its limit: " + s.amount(*high-s.Value)
 }
 
+// noTrip says why what is used up calls for no cleaning now.
+func (s *study) noTrip() string {
+	if s.Quantity != sootline.CompensationUsed || s.Action != CleanAtVisit || until(s.soonest.now[worse], s.soonest.next[worse]) < s.losses.from(s.losses.Trip) {
+		return ""
+	}
+	return "it is cleaned at the visit and not now, since the value itself only begins to move when the compensation is used up"
+}
+
 // dirtSign is -1 where dirt lowers the value, else 1.
 func dirtSign(sheet *sootline.TypeSheet) float64 {
 	if dirtSide(sheet) == LowLimit {

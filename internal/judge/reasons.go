@@ -19,7 +19,7 @@ func (s *study) explain() {
 	for _, note := range [...]func(*study) string{
 		(*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
 		(*study).curved, (*study).leaving, (*study).toAlarm,
-		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
+		(*study).oneSided, (*study).compensated, (*study).compensationLeft, (*study).noTrip,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
 			s.Reasons = append(s.Reasons, unadvised(text))
