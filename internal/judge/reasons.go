@@ -103,7 +103,7 @@ func (s *study) leaving() string {
 		return ""
 	}
 	if s.beyond {
-		return "its level is likelier outside its band than inside by now, with a chance of " + percent(*s.ChanceNow) + ": no day is given"
+		return "the chance that its level is outside its band by now is " + percent(*s.ChanceNow) + ": no day is given"
 	}
 	if s.LeavesEarliest == nil {
 		return ""
