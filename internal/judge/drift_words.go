@@ -86,12 +86,12 @@ func moved(drift float64, up, down string) string {
 
 // happened says what likely happened since the last reset that nobody wrote down.
 func (s *study) happened() string {
-	at := s.jumped()
+	at := s.happenedAt()
 	if at == 0 {
 		return ""
 	}
 	why := "and nobody wrote down why"
-	if s.apart(at) || s.noted(at) {
+	if s.noted(at) {
 		why = "and something was written down of that time"
 	} else if s.denied(at) {
 		why = "and the question why was answered with no"
@@ -100,8 +100,9 @@ func (s *study) happened() string {
 		", " + why + ": the visits since then tell its level"
 }
 
-// jumped is the look since the last reset before which the level most likely changed at once, whatever made it; 0: none.
-func (s *study) jumped() (at int) {
+// happenedAt is the look before which the level most likely changed at once, whatever made it; 0: none. Before the
+// first look since a reset something was written down.
+func (s *study) happenedAt() (at int) {
 	chances := make([]float64, len(s.looks))
 	for e, p := range s.ahead.events() {
 		switch e.kind {
@@ -110,7 +111,7 @@ func (s *study) jumped() (at int) {
 		}
 	}
 	best := likelySo
-	for i := max(1, s.since()); i < len(chances); i++ {
+	for i := s.since() + 1; i < len(chances); i++ {
 		if chances[i] > best {
 			at, best = i, chances[i]
 		}
