@@ -40,11 +40,14 @@ func askCommand(s *session) *cobra.Command {
 					reply.At, reply.Day = when.At, when.Day
 					return s.answer(cmd, a, site, yes+no, reply)
 				}
-				r, asked, err := a.Questions(cmd.Context(), site.ID, now())
+				survey, err := a.Survey(cmd.Context(), site.ID, now())
 				if err != nil {
 					return err
 				}
-				return s.printQuestions(r, asked)
+				if err := survey.Judge(cmd.Context()); err != nil {
+					return err
+				}
+				return s.printQuestions(survey.Register, survey.Asked(), survey.Judged().HeldBack)
 			})
 		},
 	}
@@ -67,16 +70,16 @@ func (s *session) answer(cmd *cobra.Command, a *app.App, site store.SiteLine, ke
 	return nil
 }
 
-func (s *session) printQuestions(r *sootline.Register, asked []app.Asked) error {
+func (s *session) printQuestions(r *sootline.Register, asked []app.Asked, held int) error {
 	if len(asked) == 0 {
-		_, err := fmt.Fprintf(s.out, "Site %s: nothing to ask; the readings agree with what was written down.\n", r.Site.Name)
+		_, err := fmt.Fprintf(s.out, "Site %s: nothing to ask. What is open was answered, or is too uncertain to ask about.\n", r.Site.Name)
 		return err
 	}
 	fmt.Fprintf(s.out, "Site %s: %s about what nobody wrote down.\n", r.Site.Name, count(len(asked), "question", "questions"))
 	for _, q := range asked {
-		s.heading(fmt.Sprintf("%s  %s: %s", q.Key, q.Kind, joined(shape.Refs(q.Points))))
+		s.heading(fmt.Sprintf("%s  %s: %s", q.Key, q.Kind, fewRefs(q.Points)))
 		for _, sentence := range q.Evidence {
-			fmt.Fprintf(s.out, "  %s\n", wrap(sentence, 2))
+			fmt.Fprintf(s.out, "  %s\n", s.wrap(sentence, 2))
 		}
 		if len(q.Say) > 0 {
 			fmt.Fprintf(s.out, "  -> sootline ask --yes %[1]s, or sootline ask --no %[1]s\n", q.Key)
@@ -84,5 +87,18 @@ func (s *session) printQuestions(r *sootline.Register, asked []app.Asked) error 
 			fmt.Fprintf(s.out, "  -> sootline ask --no %s, once somebody has looked\n", q.Key)
 		}
 	}
+	if held > 0 {
+		fmt.Fprintf(s.out, "\nHeld back until some of these are answered: %s.\n", count(held, "question", "questions"))
+	}
 	return nil
+}
+
+// fewRefs names a few points, and how many others there are.
+func fewRefs(points []*sootline.Point) string {
+	const few = 6
+	refs := shape.Refs(points)
+	if len(refs) <= few {
+		return joined(refs)
+	}
+	return fmt.Sprintf("%s and %d more", joined(refs[:few-1]), len(refs)-few+1)
 }

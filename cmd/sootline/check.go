@@ -2,10 +2,13 @@ package main
 
 import (
 	"fmt"
+	"os"
+	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
+	"golang.org/x/term"
 
 	"sootline"
 	"sootline/internal/app"
@@ -130,9 +133,9 @@ func (s *session) tellFindings(findings []sootline.Finding, all bool) {
 			s.heading(fmt.Sprintf("%s (%d)", line.Weight, byWeight[line.Weight]))
 		}
 		gathered = gathered || line.Count > 1
-		fmt.Fprintf(s.out, "  %s\n", wrap(line.Reason, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(line.Reason, 2))
 		if len(line.WayOut) > 0 {
-			fmt.Fprintf(s.out, "  -> %s\n", wrap(inWords(line.WayOut), 5))
+			fmt.Fprintf(s.out, "  -> %s\n", s.wrap(inWords(line.WayOut), 5))
 		}
 	}
 	if gathered {
@@ -144,13 +147,33 @@ func joined(names []string) string { return strings.Join(names, ", ") }
 
 // caution is shown under whatever could be relied on.
 func caution(s *session) error {
-	_, err := fmt.Fprint(s.out, "\nAdvice only. Before work: the responsible person's consent, and the monitoring centre told.\n"+
-		"After it: restore what was disabled. The code that applies there and the device's own\ninstructions come first; design and certification are for those licensed for it.\n")
+	const lines = 91 // wide, so that a sentence begins one
+	_, err := fmt.Fprintf(s.out, "\n%s\n", wrapTo("Advice only. Before work: the responsible person's consent, and the monitoring centre told. "+
+		"After it: restore what was disabled. The code that applies there and the device's own instructions come first; "+
+		"design and certification are for those licensed for it.", 0, min(lines, s.columns())))
 	return err
 }
 
 // wrap breaks text into lines that fit the width, the later ones indented.
 func wrap(text string, indent int) string { return wrapTo(text, indent, width) }
+
+// wrap is wrap for the terminal that is written to.
+func (s *session) wrap(text string, indent int) string { return wrapTo(text, indent, s.columns()) }
+
+// leastColumns is the narrowest that output is made.
+const leastColumns = 40
+
+// columns is how wide output may be: as wide as the terminal, or as COLUMNS says, and no wider than is read well.
+func (s *session) columns() int {
+	wide, err := strconv.Atoi(os.Getenv("COLUMNS"))
+	if f, ok := behind(s.out).(*os.File); err != nil && ok {
+		wide, _, err = term.GetSize(int(f.Fd()))
+	}
+	if err != nil || wide <= 0 {
+		return width
+	}
+	return min(width, max(leastColumns, wide))
+}
 
 // wrapTo is wrap for another width.
 func wrapTo(text string, indent, width int) string {

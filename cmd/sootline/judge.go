@@ -117,12 +117,12 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 		_, err := fmt.Fprintf(s.out, "Site %s has nothing to judge yet. Take in its schedule and readings:\n\n  sootline take schedule.csv readings.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
 		return err
 	}
-	fmt.Fprintf(s.out, "Site %s on %s: %s judged", r.Site.Name, on.Format(time.DateOnly), count(len(judgements), "point", "points"))
+	first := fmt.Sprintf("Site %s on %s: %s judged", r.Site.Name, on.Format(time.DateOnly), count(len(judgements), "point", "points"))
 	groups := app.ByAction(judgements)
 	for _, g := range groups {
-		fmt.Fprintf(s.out, ", %d %s", len(g.Judgements), g.Action)
+		first += fmt.Sprintf(", %d %s", len(g.Judgements), g.Action)
 	}
-	fmt.Fprintln(s.out, ".")
+	fmt.Fprintf(s.out, "%s.\n", s.wrap(first, 0))
 	for _, g := range groups {
 		if g.Action == app.Leave && !all {
 			continue
@@ -138,7 +138,7 @@ func (s *session) printWork(r *sootline.Register, on time.Time, judgements []app
 // printHistories draws what was read at each point, and where that leads.
 func (s *session) printHistories(survey *app.Survey, judgements []app.Judgement) {
 	for _, j := range judgements {
-		fmt.Fprintf(s.out, "\n%s", survey.History(j.Point).Text(width-4))
+		fmt.Fprintf(s.out, "\n%s", survey.History(j.Point).Text(s.columns()-4))
 	}
 }
 
@@ -146,7 +146,7 @@ func (s *session) printHistories(survey *app.Survey, judgements []app.Judgement)
 func (s *session) printOverview(o app.Overview, questions int) {
 	const most = 3
 	s.heading("the site as a whole")
-	fmt.Fprintf(s.out, "  inside the band: %s\n", wrap(o.Reason, 19))
+	fmt.Fprintf(s.out, "  inside the band: %s\n", s.wrap(o.Reason, 19))
 	for _, area := range o.Areas[:min(most, len(o.Areas))] {
 		name := area.Area
 		if name == "" {
@@ -165,12 +165,12 @@ func (s *session) printOverview(o app.Overview, questions int) {
 // printPoint prints what a point reads and where it is, and under it the reason
 // that decided, or all of them.
 func (s *session) printPoint(j app.Judgement, why bool) {
-	fmt.Fprintf(s.out, "  %-9s %-18s %s\n", j.Point.Ref(), reads(j), wrap(where(j.Point), 31))
+	fmt.Fprintf(s.out, "  %-9s %-18s %s\n", j.Point.Ref(), reads(j), s.wrap(where(j.Point), 31))
 	for i, reason := range j.Reasons {
 		if i > 0 && !why {
 			break
 		}
-		fmt.Fprintf(s.out, "            %s\n", wrap(reason, 12))
+		fmt.Fprintf(s.out, "            %s\n", s.wrap(reason, 12))
 	}
 	if why {
 		s.printOthers(j)
@@ -184,7 +184,7 @@ func (s *session) printOthers(j app.Judgement) {
 		fmt.Fprintf(s.out, "            %s: %s\n", other.Quantity, other.Action)
 		for _, reason := range other.Reasons {
 			if other.Quantity+": "+reason != j.Reasons[0] {
-				fmt.Fprintf(s.out, "              %s\n", wrap(reason, 14))
+				fmt.Fprintf(s.out, "              %s\n", s.wrap(reason, 14))
 			}
 		}
 	}

@@ -2,6 +2,7 @@ package check_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -185,6 +186,26 @@ func TestRegister(t *testing.T) {
 
 // Whatever a log holds, a finding says something, says what to do, names only
 // entries of the log, and does not depend on the order the entries came in.
+// A type without a band of its own whose points were read for what has a band lacks none; what was read without one does.
+func TestBandOfAnotherQuantity(t *testing.T) {
+	for name, c := range map[string]struct {
+		quantity string
+		want     bool
+	}{"what has a band": {sootline.CompensationUsed, false}, "the resting value": {"", true}, "another one": {"temperature", true}} {
+		b := sound()
+		b.add(sootline.LongAgo, "", sootline.Sheet{TypeSheet: sootline.TypeSheet{
+			Name: "Moss", Kind: sootline.Smoke, LifeYears: new(10.0),
+			Others: []sootline.Quantity{{Name: sootline.CompensationUsed, Unit: "%", Bands: []sootline.Band{{High: new(80.0)}}}},
+		}})
+		b.fit(date("2020-05-01"), "store", "Moss", 2)
+		b.add(date("2025-05-01"), "store", sootline.Read{Samples: []float64{40}, Quantity: c.quantity})
+		found := slices.ContainsFunc(b.check(), func(f sootline.Finding) bool { return f.Code == check.BandMissing })
+		if found != c.want {
+			t.Errorf("%s: found %v", name, found)
+		}
+	}
+}
+
 func TestAnyLog(t *testing.T) {
 	bodies := []sootline.Body{
 		sootline.Fitted{Place: sootline.Place{Panel: "1", Loop: "2"}, Type: "Alpha"},

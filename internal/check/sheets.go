@@ -87,8 +87,22 @@ func (c checker) bandOneSided() []sootline.Finding {
 func (c checker) byBand(such func(*sootline.Band) bool) []group[*sootline.TypeSheet] {
 	return grouped(c, func(p *sootline.Point) (*sootline.TypeSheet, bool) {
 		sheet := c.Sheet(p.Type)
-		return sheet, sheet != nil && judged(sheet) && such(sheet.Band(p.Settings()))
+		return sheet, sheet != nil && judged(sheet) && such(sheet.Band(p.Settings())) && !judgedOtherwise(sheet, p)
 	})
+}
+
+// judgedOtherwise reports whether a point of a type without a band of its own is judged by other quantities: it was read
+// for nothing that lacks a band.
+func judgedOtherwise(sheet *sootline.TypeSheet, p *sootline.Point) bool {
+	if len(sheet.Bands) > 0 || len(p.Readings) == 0 {
+		return false
+	}
+	for i := range p.Readings {
+		if q := sheet.Other(p.Readings[i].Quantity); q == nil || len(q.Bands) == 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // clean writes a type as its sheet would be matched, but in its own case.

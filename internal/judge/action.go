@@ -9,11 +9,12 @@ import (
 
 // rules is the whole table of what to do: first what forbids a conclusion, then what costs least. The first rule that
 // holds decides; it gives its reason as a sentence, or nothing when it does not hold.
-func rules() [17]rule {
+func rules() [18]rule {
 	return [...]rule{
 		{Replace, (*study).pastLife},
 		{LookAgain, (*study).impossible},
 		{LookAgain, (*study).unsteady},
+		{Replace, (*study).dead},
 		{LookAgain, (*study).stuck},
 		{LookAgain, (*study).bandless},
 		{LookAgain, (*study).contradicted},
@@ -121,6 +122,19 @@ func (s *study) stuck() string {
 	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.looks)-s.stuckFrom, date(first.at), s.amount(first.y))
 }
 
+// dead holds where somebody wrote down that the value never moves, and it has not moved since.
+func (s *study) dead() string {
+	if len(s.readings) == 0 || len(s.looks) == 0 || len(s.looks)-max(s.stuckFrom, s.since()) < 2 {
+		return ""
+	}
+	for _, d := range s.Judgement.Point.Defects {
+		if d.Cause == stuckCause && d.State == sootline.DefectOpen && !d.Since.Before(s.looks[s.stuckFrom].at) {
+			return fmt.Sprintf("its value never moves, as was written down on %s, and it has not moved since%s", date(d.Since.In(s.on.Location())), replaceIt)
+		}
+	}
+	return ""
+}
+
 func (s *study) bandless() string {
 	if s.Verdict != NoBand {
 		return ""
@@ -133,6 +147,10 @@ func (s *study) bandless() string {
 		return "no band is known, for nobody said which type it is: take in a listing that gives its type"
 	case s.Sheet != nil && len(s.Sheet.Bands) > 0 && s.Band == nil:
 		return fmt.Sprintf("no band is known for type %s with the settings of this point: take in its type sheet", name)
+	}
+	if s.Sheet != nil && len(s.Sheet.Others) > 0 {
+		return fmt.Sprintf("no band is known for the resting value of type %s, and its type sheet has one of its %s: if that was read, name the quantity with the reading",
+			name, s.Sheet.Others[0].Name)
 	}
 	return fmt.Sprintf("no band is known for type %s: take in its type sheet", name)
 }
@@ -204,7 +222,7 @@ func (s *study) dirtyNow() string {
 	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.From(s.losses.Trip) {
 		return ""
 	}
-	return s.goesOut(worse) + s.again() + ": clean it now"
+	return s.goesOut(worse) + s.again() + cleanIt
 }
 
 // again says that it was cleaned within the last two visits.
@@ -251,7 +269,7 @@ func (s *study) dirtySoon() string {
 	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.From(s.losses.Clean) {
 		return ""
 	}
-	return s.outSoon(worse) + ": clean it at this visit"
+	return s.outSoon(worse) + cleanAtVisit
 }
 
 func (s *study) wornSoon() string {
@@ -274,15 +292,15 @@ func (s *study) goesOut(side int) string {
 	case s.outside() == limit:
 		return s.stands
 	case s.soonest.now[side] >= likelySo:
-		return fmt.Sprintf("its level is %s the %s limit of %s by now, with a chance of %s", over, limit, s.amount(*s.limit(limit)), percent(s.soonest.now[side]))
+		return fmt.Sprintf("its level is likely %s the %s limit of %s by now, with a chance of %s", over, limit, s.amount(*s.limit(limit)), percent(s.soonest.now[side]))
 	}
 	return fmt.Sprintf("its level is %s the %s limit of %s by the next visit, %s, with a chance of %s", over, limit, s.amount(*s.limit(limit)), date(s.next), percent(s.soonest.next[side]))
 }
 
 func (s *study) outSoon(side int) string {
 	limit := s.limitOf(side)
-	if s.outside() == limit {
-		return s.stands
+	if s.outside() == limit || s.soonest.now[side] >= likelySo {
+		return s.goesOut(side)
 	}
 	return fmt.Sprintf("it passes its %s limit of %s before the visit after next, %s, with a chance of %s",
 		limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
@@ -313,5 +331,3 @@ func (s *study) stale() string {
 }
 
 func (s *study) well() string { return s.stands + leaveIt }
-
-const leaveIt = ": leave it"

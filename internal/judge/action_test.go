@@ -32,11 +32,11 @@ func TestActions(t *testing.T) {
 		}, judge.NoReading, judge.Read, nil},
 		{"well", func(b *book) { b.visits(last, 25) }, judge.Inside, judge.Leave, []string{"read 25 counts on 2026-03-01", "band of 20 to 35 counts"}},
 		{"both ends belong to the band, and at one of them it soon leaves it", func(b *book) { b.visits(last, 35) }, judge.Inside, judge.CleanAtVisit, []string{"before the visit after next"}},
-		{"just above", func(b *book) { b.visits(last, 36) }, judge.Above, judge.CleanNow, []string{"outside already, with a chance of"}},
+		{"just above", func(b *book) { b.visits(last, 36) }, judge.Above, judge.CleanNow, []string{"outside its band by now is"}},
 		{"above", func(b *book) { b.visits(last, 37) }, judge.Above, judge.CleanNow, []string{"read 37 counts", "clean it now"}},
 		{"just above, and so is the line", func(b *book) {
 			b.visits(last, 28, 29, 31, 32, 34, 35, 36)
-		}, judge.Above, judge.CleanNow, []string{"outside already"}},
+		}, judge.Above, judge.CleanNow, []string{"outside its band by now is"}},
 		{"above again after cleaning", func(b *book) {
 			b.add(date("2025-09-01"), sootline.Cleaned{})
 			b.visits(last, 38)
@@ -97,6 +97,12 @@ func TestActions(t *testing.T) {
 			b.sheet(sootline.TypeSheet{})
 			b.visits(last, 25)
 		}, judge.NoBand, judge.LookAgain, []string{"no band is known for type Alpha: take in its type sheet"}},
+		{"a band of another quantity alone", func(b *book) {
+			b.sheet(sootline.TypeSheet{Kind: sootline.Smoke, Others: []sootline.Quantity{{
+				Name: sootline.CompensationUsed, Unit: "%", Bands: []sootline.Band{{High: new(80.0)}},
+			}}})
+			b.visits(last, 85)
+		}, judge.NoBand, judge.LookAgain, []string{"its compensation used: if that was read, name the quantity"}},
 		{"no band for its settings", func(b *book) {
 			b.sheet(sootline.TypeSheet{Bands: []sootline.Band{{Setting: "mode=2", High: new(35.0)}}})
 			b.visits(last, 25)
@@ -113,7 +119,7 @@ func TestActions(t *testing.T) {
 		}, judge.Inside, judge.CleanAtVisit, []string{"passes its high limit of 35 counts before the visit after next, 2027-03-04"}},
 		{"rises slowly", func(b *book) {
 			b.visits(last, 23, 23, 23, 24, 23, 24, 24, 24, 25, 24, 25, 25)
-		}, judge.Inside, judge.Leave, []string{"rises", "more than chance"}},
+		}, judge.Inside, judge.Leave, []string{"hardly drifts now", "over all its visits it rose more than by chance"}},
 		{"falls to the limit", func(b *book) {
 			b.visits(last, 30, 29, 27, 26, 24, 23, 21) // minus 6 a year
 		}, judge.Inside, judge.Replace, []string{"low limit of 20 counts", "ageing, not dirt"}},

@@ -10,9 +10,21 @@ import (
 	"sootline"
 )
 
-// questions asks about what seems to have happened, the questions first whose answers may change most; no more
-// than a site of its size bears. They are in the order of the register, then of time.
-func (j *Judge) questions() []Question {
+// questions asks about what seems to have happened and nobody answered with no, the questions first whose answers may
+// change most; no more than a site of its size bears at a time, and says how many are held back until those are
+// answered. They are in the order of the register, then of time.
+func (j *Judge) questions() (asked []Question, held int) {
+	all := slices.DeleteFunc(j.suspicions(), func(q Question) bool { return j.register.Answered(q.Key()) })
+	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Compare(b.gain, a.gain) })
+	asked = all[:min(len(all), fewQuestions+len(j.model.points)/pointsAQuestion)]
+	slices.SortStableFunc(asked, func(a, b Question) int {
+		return cmp.Or(cmp.Compare(j.model.index[a.Points[0]], j.model.index[b.Points[0]]), a.From.Compare(b.From), cmp.Compare(a.Kind, b.Kind))
+	})
+	return asked, len(all) - len(asked)
+}
+
+// suspicions is all that seems likely enough to ask about.
+func (j *Judge) suspicions() []Question {
 	var all []Question
 	for i := range j.model.rescaled {
 		if r := &j.model.rescaled[i]; !r.sheetNew {
@@ -32,11 +44,6 @@ func (j *Judge) questions() []Question {
 	for _, a := range j.model.areas {
 		all = append(all, j.askWorks(works[a])...)
 	}
-	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Compare(b.gain, a.gain) })
-	all = all[:min(len(all), fewQuestions+len(j.model.points)/pointsAQuestion)]
-	slices.SortStableFunc(all, func(a, b Question) int {
-		return cmp.Or(cmp.Compare(j.model.index[a.Points[0]], j.model.index[b.Points[0]]), a.From.Compare(b.From), cmp.Compare(a.Kind, b.Kind))
-	})
 	return all
 }
 
@@ -261,7 +268,7 @@ func (j *Judge) askStuck(p *past, chance float64) Question {
 		Kind: AskNeverMoves, Points: []*sootline.Point{p.point}, From: first.at, To: last.at, Chance: chance,
 		Evidence: []string{
 			fmt.Sprintf("%d visits from %s to %s all gave exactly %s", len(looks), date(first.at), date(last.at), p.amount(first.y)),
-			likely(chance) + ": does it answer to the air at all, and is it the device that was read?",
+			likely(chance) + ": does its value stand still, whatever is in its chamber?",
 		},
 		Numbers: append(figures(p.sheet, "value", first.y), figures(nil, "visits", float64(len(looks)))...), Entries: entries(looks),
 		Say: []Said{{Point: p.point, At: last.at, Body: sootline.Fault{Cause: stuckCause, Text: fmt.Sprintf("%s at %d visits", number(first.y), len(looks))}}},

@@ -12,6 +12,7 @@ import (
 type Assessment struct {
 	Judgements []Judgement // as [Site] gives them, with what peers and past cleanings add
 	Questions  []Question
+	HeldBack   int // questions that wait until those are answered
 	Overview   Overview
 
 	judge *Judge
@@ -49,7 +50,7 @@ func assess(ctx context.Context, j *Judge) Assessment {
 	defer func() { j.ctx = context.Background() }() // what is asked of it later has its own end
 	r := j.register
 	a := Assessment{Judgements: j.Site(), judge: j}
-	a.Questions = j.questions()
+	a.Questions, a.HeldBack = j.questions()
 	peers := Peers(r, a.Judgements)
 	levels := CleanLevels(r)
 	for i := range a.Judgements {
@@ -66,8 +67,11 @@ func assess(ctx context.Context, j *Judge) Assessment {
 // among adds how the point stands among its peers, where that says something:
 // it differs from them, or the whole room has risen.
 func (j *Judgement) among(peer Peer) {
+	if j.unsure { // what was written is likely not what was shown
+		return
+	}
 	differs := peer.State == HighAmong || peer.State == LowAmong || peer.State == TwoLevels
-	if differs || peer.Room == RoomRaised {
+	if differs || peer.Room == RoomRaised && peer.Shares {
 		j.Reasons = append(j.Reasons, peer.Reason)
 	}
 }
@@ -80,8 +84,11 @@ func (j *Judgement) after(u Upkeep) {
 	}
 	if u.Replace && (j.Action == CleanNow || j.Action == CleanAtVisit) {
 		j.Action = Replace
+		j.Reasons[0] = unadvised(j.Reasons[0])
 		j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[len(u.Reasons)-1])
 		u.Reasons = u.Reasons[:len(u.Reasons)-1]
 	}
-	j.Reasons = append(j.Reasons, u.Reasons...)
+	for _, reason := range u.Reasons {
+		j.Reasons = append(j.Reasons, unadvised(reason))
+	}
 }

@@ -19,7 +19,8 @@ func TestAmong(t *testing.T) {
 		{"far above is told", Peer{State: HighAmong, Reason: "peer"}, Leave, Leave, 2},
 		{"far above and to be cleaned stays so", Peer{State: HighAmong, Reason: "peer"}, CleanNow, CleanNow, 2},
 		{"far below is told", Peer{State: LowAmong, Reason: "peer"}, Leave, Leave, 2},
-		{"a dusty room is told", Peer{State: Alike, Room: RoomRaised, Reason: "peer"}, Leave, Leave, 2},
+		{"a dusty room is told of a detector that rose with it", Peer{State: Alike, Room: RoomRaised, Shares: true, Reason: "peer"}, Leave, Leave, 2},
+		{"and not of one that did not", Peer{State: Alike, Room: RoomRaised, Reason: "peer"}, Leave, Leave, 1},
 	}
 	for _, test := range tests {
 		j := Judgement{Action: test.was, Reasons: []string{"own"}}
@@ -33,6 +34,14 @@ func TestAmong(t *testing.T) {
 	}
 }
 
+// Of a reading that is likely a slip nobody says that the detector itself differs.
+func TestSlipsAreNotHeldAgainstPeers(t *testing.T) {
+	j := Judgement{Action: LookAgain, Reasons: []string{"own"}, unsure: true}
+	if j.among(Peer{State: HighAmong, Reason: "peer"}); len(j.Reasons) != 1 {
+		t.Errorf("%q", j.Reasons)
+	}
+}
+
 func TestAfterCleaning(t *testing.T) {
 	j := Judgement{Action: CleanNow, Reasons: []string{"own"}}
 	j.after(Upkeep{Reasons: []string{"it fell by 8"}})
@@ -43,6 +52,16 @@ func TestAfterCleaning(t *testing.T) {
 	j.after(Upkeep{Replace: true, Reasons: []string{"it fell by 1", "cleaning no longer pays"}})
 	if j.Action != Replace || strings.Join(j.Reasons, "; ") != "cleaning no longer pays; own; it fell by 1" {
 		t.Errorf("a cleaning that did not: %s, %q", j.Action, j.Reasons)
+	}
+	j = Judgement{Action: CleanNow, Reasons: []string{"read 41" + cleanIt}}
+	j.after(Upkeep{Replace: true, Reasons: []string{"it fell by 1", "cleaning no longer pays, replace it"}})
+	if strings.Join(j.Reasons, "; ") != "cleaning no longer pays, replace it; read 41; it fell by 1" {
+		t.Errorf("two things to do at once: %q", j.Reasons)
+	}
+	j = Judgement{Action: Leave, Reasons: []string{"own"}}
+	j.after(Upkeep{Replace: true, Reasons: []string{"cleaning no longer pays, replace it"}})
+	if strings.Join(j.Reasons, "; ") != "own; cleaning no longer pays" {
+		t.Errorf("it is left, and told to be replaced: %q", j.Reasons)
 	}
 	j = Judgement{Action: Leave, Reasons: []string{"own"}}
 	if j.after(Upkeep{Replace: true, Reasons: []string{"cleaning no longer pays"}}); j.Action != Leave {

@@ -24,8 +24,8 @@ type Overview struct {
 type AreaState struct {
 	Area    string
 	Points  int      // with a verdict against a band
-	Outside int      // outside now
-	Leaving int      // inside now, and more likely than not outside at the next visit
+	Outside int      // outside now, by its resting value or another quantity
+	Leaving int      // inside now, not left alone, and more likely than not outside at the next visit
 	Share   float64  // of Outside and Leaving among Points
 	Margin  *float64 // median margin, as in Judgement; nil when no band has two ends
 }
@@ -33,9 +33,9 @@ type AreaState struct {
 // TypeState is how the points of one type drift.
 type TypeState struct {
 	Type    string
-	Points  int     // with a drift
+	Points  int     // whose own visits show a drift, up or down
 	Falling int     // of them with one below zero
-	Drift   float64 // median drift a year, below zero
+	Drift   float64 // their median drift a year, below zero
 	Unit    string
 	Chance  float64 // that so many fall by chance, if up and down were alike
 }
@@ -82,9 +82,9 @@ func areaStates(judgements []Judgement) []AreaState {
 		s := states[area]
 		s.Points++
 		switch {
-		case j.Verdict != Inside:
+		case j.reads(outsideBand):
 			s.Outside++
-		case j.ChanceOutside != nil && *j.ChanceOutside > TooLikely:
+		case j.Action != Leave && j.reads(leavingBand):
 			s.Leaving++
 		}
 		if j.Margin != nil {
@@ -108,6 +108,23 @@ func areaStates(judgements []Judgement) []AreaState {
 	return worst
 }
 
+// reads reports whether something holds of the resting value or of another quantity of the point.
+func (j *Judgement) reads(so func(*Judgement) bool) bool {
+	if so(j) {
+		return true
+	}
+	for i := range j.Others {
+		if so(&j.Others[i]) {
+			return true
+		}
+	}
+	return false
+}
+
+func outsideBand(j *Judgement) bool { return j.Verdict == Above || j.Verdict == Below }
+
+func leavingBand(j *Judgement) bool { return j.ChanceOutside != nil && *j.ChanceOutside > TooLikely }
+
 func orInf(x *float64) float64 {
 	if x == nil {
 		return math.Inf(1)
@@ -116,13 +133,14 @@ func orInf(x *float64) float64 {
 }
 
 // ageing lists the types of which more points fall than up and down alike would
-// make likely, by the sign test; the error rate is shared out over the types.
+// make likely, by the sign test; the error rate is shared out over the types. A
+// point counts whose own visits show a drift; where dirt makes a type fall, a fall is no ageing.
 func ageing(judgements []Judgement) []TypeState {
 	drifts, states := map[string][]float64{}, map[string]*TypeState{}
 	for i := range judgements {
 		j := &judgements[i]
 		key := sootline.TypeKey(j.Point.Type)
-		if j.DriftPerYear == nil || key == "" || j.Quantity != "" {
+		if j.DriftPerYear == nil || j.DriftReal != Yes || key == "" || j.Quantity != "" || dirtSide(j.Sheet) == LowLimit {
 			continue
 		}
 		if states[key] == nil {
@@ -166,21 +184,19 @@ func atLeast(k, n int) float64 {
 }
 
 // halves counts, half-year by half-year, the points that were inside their
-// band. The band is that of the point's type and settings now.
+// bands. The bands are those of the point's type and settings now; where several quantities were read, the
+// point was inside with all of them.
 func halves(r *sootline.Register) []Half {
 	counts := map[int64]*Half{}
-	bands := map[string]*sootline.TypeSheet{}
+	sheets := map[string]*sootline.TypeSheet{}
 	for _, p := range r.Points() {
-		sheet, known := bands[p.Type]
+		sheet, known := sheets[p.Type]
 		if !known {
 			sheet = r.Sheet(p.Type)
-			bands[p.Type] = sheet
+			sheets[p.Type] = sheet
 		}
-		if sheet == nil || len(p.Readings) == 0 {
-			continue
-		}
-		if band := sheet.Band(p.Settings()); band != nil && (band.Low != nil || band.High != nil) {
-			countHalves(counts, p, band)
+		if sheet != nil && len(p.Readings) > 0 {
+			countHalves(counts, p, sheet)
 		}
 	}
 	all := make([]Half, 0, len(counts))
@@ -192,27 +208,48 @@ func halves(r *sootline.Register) []Half {
 	return all
 }
 
-func countHalves(counts map[int64]*Half, p *sootline.Point, band *sootline.Band) {
-	readings := ownQuantity(p.Readings)
-	for i := range readings {
-		from := halfOf(readings[i].At)
-		if i+1 < len(readings) && halfOf(readings[i+1].At).Equal(from) {
-			continue // a later look in the same half-year counts
-		}
-		value, ok := robust.Median(readings[i].Samples)
-		if !ok {
+// countHalves counts one point: of each quantity the last look in a half-year.
+func countHalves(counts map[int64]*Half, p *sootline.Point, sheet *sootline.TypeSheet) {
+	inside := map[quantityIn]bool{}
+	for i := range p.Readings {
+		reading := &p.Readings[i]
+		band := bandOf(sheet, p, reading.Quantity)
+		if band == nil || band.Low == nil && band.High == nil {
 			continue
 		}
-		h := counts[from.Unix()]
-		if h == nil {
-			h = &Half{From: from}
-			counts[from.Unix()] = h
+		if value, ok := robust.Median(reading.Samples); ok {
+			inside[quantityIn{halfOf(reading.At).Unix(), reading.Quantity}] = (band.High == nil || value <= *band.High) && (band.Low == nil || value >= *band.Low)
 		}
-		h.Points++
-		if (band.High == nil || value <= *band.High) && (band.Low == nil || value >= *band.Low) {
+	}
+	whole := map[int64]bool{}
+	for key, so := range inside {
+		all, seen := whole[key.half]
+		whole[key.half] = so && (all || !seen)
+	}
+	for half, so := range whole {
+		h := counts[half]
+		if h == nil {
+			h = &Half{From: time.Unix(half, 0).In(p.Readings[0].At.Location())}
+			counts[half] = h
+		}
+		if h.Points++; so {
 			h.Inside++
 		}
 	}
+}
+
+// quantityIn is a quantity of a point in the half-year that begins at an instant.
+type quantityIn struct {
+	half     int64
+	quantity string
+}
+
+// bandOf is the band of a quantity of a point; empty: the type's own.
+func bandOf(sheet *sootline.TypeSheet, p *sootline.Point, quantity string) *sootline.Band {
+	if quantity == "" {
+		return sheet.Band(p.Settings())
+	}
+	return sheetOf(sheet, quantity, p.Type).Band(p.Settings())
 }
 
 func halfOf(at time.Time) time.Time {

@@ -3,6 +3,7 @@ package judge_test
 import (
 	"testing"
 
+	"sootline"
 	"sootline/internal/judge"
 )
 
@@ -41,6 +42,48 @@ func TestTypesThatAge(t *testing.T) {
 	}
 	if got := rising.glance().Ageing; len(got) > 0 {
 		t.Errorf("%+v", got)
+	}
+}
+
+// Where dirt makes a type fall, a fall is no ageing; and after one visit nobody knows who falls.
+func TestDirtThatFallsIsNoAgeing(t *testing.T) {
+	for name, c := range map[string]struct {
+		worse  sootline.Direction
+		values []float64
+	}{
+		"dirt lowers it": {sootline.Downwards, []float64{30, 29, 28, 27, 26, 25}},
+		"one visit":      {sootline.Upwards, []float64{30}},
+	} {
+		town := newTown()
+		town.add(sootline.ID{}, sootline.LongAgo.AddDate(0, 0, 1), sootline.Sheet{TypeSheet: sootline.TypeSheet{
+			Name: "Alpha", Kind: sootline.Smoke, Worse: c.worse, Bands: []sootline.Band{{Low: new(18.0), High: new(36.0)}},
+		}})
+		for n := 1; n <= 20; n++ {
+			town.history(n, "A", c.values...)
+		}
+		if got := town.glance().Ageing; len(got) > 0 {
+			t.Errorf("%s: %+v", name, got)
+		}
+	}
+}
+
+// A point that is outside by another quantity is outside for its area and for the course of the site.
+func TestOutsideByAnotherQuantity(t *testing.T) {
+	town := newTown()
+	town.add(sootline.ID{}, sootline.LongAgo.AddDate(0, 0, 1), sootline.Sheet{TypeSheet: sootline.TypeSheet{
+		Name: "Alpha", Kind: sootline.Smoke, Bands: []sootline.Band{{Low: new(18.0), High: new(36.0)}},
+		Others: []sootline.Quantity{{Name: sootline.CompensationUsed, Unit: "%", Bands: []sootline.Band{{High: new(80.0)}}}},
+	}})
+	for n := 1; n <= 3; n++ {
+		id := town.history(n, "Kiln room", 25, 25)
+		town.add(id, visit(1, n), sootline.Read{Samples: []float64{float64(60 + 10*n)}, Quantity: sootline.CompensationUsed})
+	}
+	got := town.glance()
+	if len(got.Areas) != 1 || got.Areas[0].Outside != 1 || got.Areas[0].Points != 3 {
+		t.Errorf("%+v", got.Areas)
+	}
+	if last := got.Halves[len(got.Halves)-1]; last.Points != 3 || last.Inside != 2 {
+		t.Errorf("%+v", got.Halves)
 	}
 }
 

@@ -106,6 +106,7 @@ func (j *Judge) judge(p *past, into *Judgement) *study {
 	s.place()
 	s.stands = s.standing()
 	s.lookAhead()
+	s.unsure = s.odd > likelySo
 	s.findUnsteady()
 	s.findCourse()
 	s.findAlarmShare()

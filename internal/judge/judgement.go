@@ -46,6 +46,7 @@ type Judgement struct {
 
 	Action Action
 	used   []sootline.Reading // the readings since the last reset
+	unsure bool               // its last reading is likelier not what was shown
 	latest *sootline.Reading  // one from before the reset, where there is none since
 
 	Reasons []string // the one that decided first

@@ -20,9 +20,12 @@ type Peer struct {
 	Scale  float64 // the yardstick, above zero with any state but NoPeers
 	Z      float64 // distance of the point from Centre in yardsticks, upwards positive
 
-	Room  RoomState
-	Rise  *float64 // median rise of the area's points since each was clean; nil when not known
-	Clean *float64 // where clean units of the type rest; nil when not known
+	Room   RoomState
+	Rise   *float64 // median rise of the area's points since each was clean, towards dirt; nil when not known
+	Risen  int      // how many of them rose by more than noise, of
+	Known  int      // so many of which that is known
+	Shares bool     // the point itself has risen too
+	Clean  *float64 // where clean units of the type rest; nil when not known
 
 	Reason string // one sentence
 }
@@ -110,7 +113,9 @@ type measure struct {
 	n      int
 	oldest time.Time // values read before are not comparable
 	two    bool
-	rise   *float64
+	rise   *float64 // the median, towards dirt
+	risen  int      // how many have risen
+	known  int      // of so many of which it is known
 	floor  float64
 }
 
@@ -128,18 +133,25 @@ func measureOf(r *sootline.Register, members []*Judgement) *measure {
 		oldest: newest.AddDate(0, -comparableFor*r.Site.Rules.VisitMonths, 0),
 	}
 	var values, rises []float64
+	dirt := dirtSign(members[0].Sheet)
 	for _, j := range members {
 		if j.ReadAt.Before(m.oldest) {
 			continue
 		}
 		values = append(values, j.Value)
 		if start, ok := cleanStart(j.Point); ok {
-			rises = append(rises, j.Value-start)
+			rises = append(rises, dirt*(j.Value-start))
 		}
 	}
 	m.n = len(values)
 	m.floor = floorOf(values, usualNoise(r, members[0].Sheet), leastCount)
 	m.scale, _ = robust.RobustScale(values, m.floor)
+	m.known = len(rises)
+	for _, rise := range rises {
+		if rise > m.floor {
+			m.risen++
+		}
+	}
 	m.two = twoLevels(values, m.floor)
 	if rise, ok := robust.Median(rises); ok && len(rises) >= leastPeers {
 		m.rise = given(rise)
@@ -193,7 +205,8 @@ func (c *comparison) peer(j *Judgement) Peer {
 		p.Clean = given(clean.Centre)
 	}
 	if j.Point.Area != "" {
-		p.Room, p.Rise = c.room(room, inArea.kind)
+		p.Room, p.Rise = c.room(room, inArea.kind, dirtSign(j.Sheet))
+		p.Risen, p.Known, p.Shares = room.risen, room.known, c.shares(j, room.floor)
 	}
 	m := room
 	if m.n >= leastPeers && j.Point.Area != "" {
@@ -230,18 +243,28 @@ func (c *comparison) lonely(m *measure, j *Judgement) string {
 // room says whether the points of an area have risen together, by more than
 // clean units of the type differ: by the median of their rises since each was
 // clean, or, where that is not known, by their median against the level of clean
-// units.
-func (c *comparison) room(m *measure, kind string) (RoomState, *float64) {
+// units. Where the rises are known, two thirds of the points must have risen (ours).
+func (c *comparison) room(m *measure, kind string, dirt float64) (RoomState, *float64) {
 	clean, known := c.levels[kind]
 	switch {
 	case m.n < leastPeers:
 		return RoomUnknown, nil
 	case m.rise != nil:
-		return raised(*m.rise > robust.OutlierZ*max(m.floor, clean.Unit)), m.rise
+		return raised(*m.rise > robust.OutlierZ*max(m.floor, clean.Unit) && 3*m.risen >= 2*m.known), m.rise
 	case known:
-		return raised(clean.Z(m.scale.Centre) > robust.OutlierZ), given(m.scale.Centre - clean.Centre)
+		return raised(dirt*clean.Z(m.scale.Centre) > robust.OutlierZ), given(dirt * (m.scale.Centre - clean.Centre))
 	}
 	return RoomUnknown, nil
+}
+
+// shares reports whether a point itself has risen since it was clean, towards dirt.
+func (c *comparison) shares(j *Judgement, floor float64) bool {
+	dirt := dirtSign(j.Sheet)
+	if start, ok := cleanStart(j.Point); ok {
+		return dirt*(j.Value-start) > floor
+	}
+	clean, known := c.levels[sootline.TypeKey(j.Point.Type)]
+	return known && dirt*(j.Value-clean.Centre) > floor
 }
 
 func raised(so bool) RoomState {
@@ -254,14 +277,14 @@ func raised(so bool) RoomState {
 func (p *Peer) sentence(j *Judgement) string {
 	among := fmt.Sprintf("the %d of its type %s, which rest at %s", p.N, cmp.Or(where(p.Within), "on the site"), amountOf(j.Sheet, p.Centre))
 	dust := ""
-	if p.Room == RoomRaised && p.Rise != nil {
-		dust = fmt.Sprintf("; the room is dusty: its detectors have risen by %s together", amountOf(j.Sheet, *p.Rise))
+	if p.Room == RoomRaised && p.Rise != nil && p.Shares {
+		dust = "; the room is dusty: " + p.risen(j.Sheet)
 	}
 	switch p.State {
 	case TwoLevels:
 		return fmt.Sprintf("two levels among the %d of its type %s: none of them can be held against the others", p.N, cmp.Or(where(p.Within), "on the site")) + dust
 	case HighAmong:
-		if dust == "" {
+		if dust == "" && p.Room == RoomUsual && (j.Sheet == nil || !j.Sheet.Compensated) {
 			dust = ": so the detector itself, where those stand in the same air"
 		}
 		return fmt.Sprintf("%s above %s (z %s)", amountOf(j.Sheet, j.Value-p.Centre), among, number(p.Z)) + dust
@@ -269,6 +292,15 @@ func (p *Peer) sentence(j *Judgement) string {
 		return fmt.Sprintf("%s below %s (z %s)", amountOf(j.Sheet, p.Centre-j.Value), among, number(p.Z)) + dust
 	}
 	return "among " + among + dust
+}
+
+// risen says how the detectors of the area went since each was clean.
+func (p *Peer) risen(sheet *sootline.TypeSheet) string {
+	verb := moved(dirtSign(sheet), "risen", "fallen")
+	if p.Known < leastPeers {
+		return fmt.Sprintf("its detectors have %s by %s since clean ones, in the middle", verb, amountOf(sheet, *p.Rise))
+	}
+	return fmt.Sprintf("%d of its %d detectors have %s since each was clean, by %s in the middle", p.Risen, p.Known, verb, amountOf(sheet, *p.Rise))
 }
 
 func where(area string) string {

@@ -105,11 +105,14 @@ func TestDetectorOrRoom(t *testing.T) {
 		room  judge.RoomState
 		says  string
 	}{
-		"nothing":        {[6]float64{0, 1, 0, -1, 1, 0}, judge.Alike, judge.RoomUsual, "among"},
-		"dirty detector": {[6]float64{9, 1, 0, -1, 1, 0}, judge.HighAmong, judge.RoomUsual, "so the detector itself"},
-		"dusty room":     {[6]float64{9, 8, 8, 9, 10, 8}, judge.Alike, judge.RoomRaised, "the room is dusty"},
-		"both":           {[6]float64{20, 8, 8, 9, 10, 8}, judge.HighAmong, judge.RoomRaised, "the room is dusty"},
-		"fallen":         {[6]float64{-9, 1, 0, -1, 1, 0}, judge.LowAmong, judge.RoomUsual, "below"},
+		"nothing":          {[6]float64{0, 1, 0, -1, 1, 0}, judge.Alike, judge.RoomUsual, "among"},
+		"dirty detector":   {[6]float64{9, 1, 0, -1, 1, 0}, judge.HighAmong, judge.RoomUsual, "so the detector itself"},
+		"dusty room":       {[6]float64{9, 8, 8, 9, 10, 8}, judge.Alike, judge.RoomRaised, "the room is dusty"},
+		"two thirds of it": {[6]float64{9, 9, 9, 9, 0, 0}, judge.TwoLevels, judge.RoomRaised, "4 of its 6 detectors have risen"},
+		"nearly all of it": {[6]float64{9, 9, 9, 9, 9, 0}, judge.Alike, judge.RoomRaised, "5 of its 6 detectors have risen"},
+		"half of it":       {[6]float64{9, 9, 9, 0, 0, 0}, judge.TwoLevels, judge.RoomUsual, "two levels"},
+		"both":             {[6]float64{20, 8, 8, 9, 10, 8}, judge.HighAmong, judge.RoomRaised, "the room is dusty"},
+		"fallen":           {[6]float64{-9, 1, 0, -1, 1, 0}, judge.LowAmong, judge.RoomUsual, "below"},
 	} {
 		town := newTown()
 		for i, rise := range c.rise {
@@ -122,6 +125,27 @@ func TestDetectorOrRoom(t *testing.T) {
 		if got.State != c.state || got.Room != c.room || got.N != 6 || got.Within != "Kiln room" || !strings.Contains(got.Reason, c.says) {
 			t.Errorf("%s: %+v", name, got)
 		}
+	}
+}
+
+// Where dirt lowers the value, a room whose detectors fell is dusty; and it says how many of them did.
+func TestDustyRoomOfAFallingType(t *testing.T) {
+	town := newTown()
+	town.add(sootline.ID{}, sootline.LongAgo.AddDate(0, 0, 1), sootline.Sheet{TypeSheet: sootline.TypeSheet{
+		Name: "Alpha", Kind: sootline.Smoke, Worse: sootline.Downwards, Bands: []sootline.Band{{Low: new(18.0), High: new(60.0)}},
+	}})
+	for i, fall := range []float64{9, 8, 8, 9, 0, 8} {
+		town.history(i+1, "Kiln room", 50, 50-fall/2, 50-fall)
+	}
+	for n := 11; n < 20; n++ {
+		town.history(n, "Office", 50, 50, 49)
+	}
+	got := town.peers()
+	if want := "5 of its 6 detectors have fallen since each was clean, by 8 in the middle"; got[1].Room != judge.RoomRaised || !strings.Contains(got[1].Reason, want) {
+		t.Errorf("%+v", got[1])
+	}
+	if got[5].Shares || strings.Contains(got[5].Reason, "dusty") {
+		t.Errorf("one that did not fall: %+v", got[5])
 	}
 }
 

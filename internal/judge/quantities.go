@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"sootline"
 )
@@ -163,7 +162,7 @@ func (j *Judgement) with(others []Judgement) {
 		return
 	}
 	j.Action = lead.Action
-	j.Reasons[0] = strings.TrimSuffix(j.Reasons[0], leaveIt)
+	j.Reasons[0] = unadvised(j.Reasons[0])
 	j.Reasons = append([]string{reason}, j.Reasons...)
 }
 
@@ -192,6 +191,14 @@ func (s *study) compensationLeft() string {
 		return ""
 	}
 	return "left of the compensation before its limit: " + s.amount(*high-s.Value)
+}
+
+// noTrip says why what is used up calls for no cleaning now.
+func (s *study) noTrip() string {
+	if s.Quantity != sootline.CompensationUsed || s.Action != CleanAtVisit || until(s.soonest.now[worse], s.soonest.next[worse]) < s.losses.From(s.losses.Trip) {
+		return ""
+	}
+	return "it is cleaned at the visit and not now, since the value itself only begins to move when the compensation is used up"
 }
 
 // dirtSign is -1 where dirt lowers the value, else 1.

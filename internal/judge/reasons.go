@@ -19,10 +19,10 @@ func (s *study) explain() {
 	for _, note := range [...]func(*study) string{
 		(*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
 		(*study).curved, (*study).leaving, (*study).toAlarm,
-		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
+		(*study).oneSided, (*study).compensated, (*study).compensationLeft, (*study).noTrip,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
-			s.Reasons = append(s.Reasons, text)
+			s.Reasons = append(s.Reasons, unadvised(text))
 		}
 	}
 	if s.used = s.readings; s.latest() == nil {
@@ -55,36 +55,6 @@ func not(so bool) string {
 	return ", not "
 }
 
-// drifting says how the level drifts, and by what that is known.
-func (s *study) drifting() string {
-	n := len(s.looks) - s.since()
-	if n == 0 || s.DriftPerYear == nil {
-		return ""
-	}
-	over := visits(n)
-	if n > 1 {
-		over += " over " + strconv.FormatFloat(s.looks[len(s.looks)-1].t-s.looks[s.since()].t, 'f', 1, 64) + " years"
-	}
-	verb := "rises"
-	if *s.DriftPerYear < 0 {
-		verb = "falls"
-	}
-	text := verb + " by " + s.rough(math.Abs(*s.DriftPerYear)) + " a year"
-	if s.DriftLow != nil && s.DriftHigh != nil {
-		if s.DriftReal != Yes && *s.DriftLow < 0 && *s.DriftHigh > 0 && math.Abs(*s.DriftPerYear) < *s.DriftHigh-*s.DriftLow {
-			text = "hardly drifts"
-		}
-		text += " (90 %: " + roughly(*s.DriftLow, *s.DriftHigh-*s.DriftLow) + " to " + roughly(*s.DriftHigh, *s.DriftHigh-*s.DriftLow) + ")"
-	}
-	switch s.DriftReal {
-	case Yes:
-		return text + ", more than chance: " + over
-	case TooFew:
-		return text + ", too few visits of its own to show it: " + over
-	}
-	return text + ", which may be chance: " + over
-}
-
 // rough writes an amount that is known no finer than the drift is.
 func (s *study) rough(x float64) string {
 	width := x
@@ -107,21 +77,6 @@ func roughly(x, width float64) string {
 	return number(math.Round(x/step) * step)
 }
 
-// happened says what likely happened since the last reset that nobody wrote down.
-func (s *study) happened() string {
-	best, chance := suspected{}, likelySo
-	for e, p := range s.ahead.events() {
-		if p > chance && e.look >= s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
-			best, chance = e, p
-		}
-	}
-	if best.look == 0 || day(s.looks[best.look-1].at) == day(s.looks[best.look].at) { // of one day they contradict each other
-		return ""
-	}
-	return "its level changed at once between " + date(s.looks[best.look-1].at) + " and " + date(s.looks[best.look].at) +
-		", and nobody wrote down why: the visits since then tell its level"
-}
-
 // borrowedWords is the least share from others that is worth words.
 const borrowedWords = 0.3
 
@@ -136,7 +91,7 @@ func (s *study) borrowed() string {
 
 // curved says that the path ahead is not straight.
 func (s *study) curved() string {
-	if !s.Curved {
+	if !s.Curved || s.driftKnown() != surely {
 		return ""
 	}
 	return "its drift speeds up: it is taken to go on speeding up, and the figure is that of now"
@@ -148,7 +103,7 @@ func (s *study) leaving() string {
 		return ""
 	}
 	if s.beyond {
-		return "its level is outside already, with a chance of " + percent(*s.ChanceNow) + ": no day is given"
+		return "the chance that its level is outside its band by now is " + percent(*s.ChanceNow) + ": no day is given"
 	}
 	if s.LeavesEarliest == nil {
 		return ""

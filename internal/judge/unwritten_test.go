@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -220,4 +221,86 @@ func TestTypedForTheNeighbour(t *testing.T) {
 	town.history(1, "A", a...)
 	town.history(2, "A", b...)
 	town.yes(t, ask(t, town.register(), judge.AskNeighbour))
+}
+
+// A no makes room for a question that was held back, and the judgement says that it was answered.
+func TestHeldBackQuestions(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 6; n++ {
+		var values []float64
+		for i := range 20 {
+			level := 23 + 0.8*float64(i)
+			if i >= 10+n {
+				level -= 10
+			}
+			values = append(values, math.Round(level+float64(i%3)/2))
+		}
+		town.history(n, "", values...)
+	}
+	answered := map[string]bool{}
+	for round, want := range []struct{ asked, held int }{{3, 3}, {3, 0}, {0, 0}} {
+		a := judge.Assess(town.register(), town.on)
+		if len(a.Questions) != want.asked || a.HeldBack != want.held {
+			t.Fatalf("round %d: %d asked and %d held back, want %+v", round, len(a.Questions), a.HeldBack, want)
+		}
+		for _, q := range a.Questions {
+			if answered[q.Key()] {
+				t.Errorf("asked again: %+v", q)
+			}
+			answered[q.Key()] = true
+			town.add(q.Points[0].ID, town.on, sootline.Note{Text: "answered with no", Answers: q.Key()})
+		}
+	}
+	for _, j := range judge.Site(town.register(), town.on) {
+		says := strings.Join(j.Reasons, "; ")
+		if strings.Contains(says, "nobody wrote down why") || !strings.Contains(says, "answered with no") {
+			t.Errorf("after the no: %s", says)
+		}
+	}
+}
+
+// A yes to a question is heard: works that were noted explain the step.
+func TestNotedWorksAreHeard(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 6; n++ {
+		town.history(n, "Kiln room", append(flat(10, 23), flat(6, 31)...)...)
+	}
+	for n := 11; n < 31; n++ {
+		town.history(n, "Office", flat(16, 23)...)
+	}
+	q := ask(t, town.register(), judge.AskWorks)
+	told := func() (n int) {
+		for _, j := range judge.Site(town.register(), town.on) {
+			if strings.Contains(strings.Join(j.Reasons, "; "), "nobody wrote down why") {
+				n++
+			}
+		}
+		return n
+	}
+	if before := told(); before == 0 {
+		t.Error("nothing is told before")
+	}
+	if town.yes(t, q); told() > 0 {
+		t.Error("it is told still that nobody wrote down why")
+	}
+}
+
+// A yes to a value that never moves is heard: the unit is to be replaced.
+func TestStuckIsHeard(t *testing.T) {
+	town := newTown()
+	values := []float64{22, 24, 23, 25, 24, 26, 25, 27, 26, 28}
+	for range 14 {
+		values = append(values, 28)
+	}
+	town.history(1, "Office", values...)
+	for n := 2; n < 8; n++ {
+		town.history(n, "Office", []float64{22, 24, 23, 25, 24, 26, 25, 27, 26, 28, 27, 26, 28, 29, 28, 27, 29, 28, 30, 29, 28, 30, 31, 29}...)
+	}
+	q := ask(t, town.register(), judge.AskNeverMoves)
+	town.yes(t, q)
+	for _, j := range judge.Site(town.register(), town.on) {
+		if j.Point.Number() == 1 && (j.Action != judge.Replace || !strings.Contains(j.Reasons[0], "written down")) {
+			t.Errorf("%s: %q", j.Action, j.Reasons)
+		}
+	}
 }

@@ -11,7 +11,8 @@ import (
 // questionsPage lists what nobody wrote down and the readings ask about.
 type questionsPage struct {
 	Frame
-	Asked []questionLines
+	Asked    []questionLines
+	HeldBack int // questions that wait until those are answered
 }
 
 // questionLines is a question with its evidence, and the form that answers it.
@@ -41,7 +42,7 @@ func (s *Server) showAsked(w http.ResponseWriter, r *http.Request, status int, p
 }
 
 func (s *Server) questionsPage(survey *app.Survey) *questionsPage {
-	page := &questionsPage{Frame: Frame{Title: "Questions about " + survey.Register.Site.Name, Survey: survey}}
+	page := &questionsPage{Frame: Frame{Title: "Questions about " + survey.Register.Site.Name, Survey: survey}, HeldBack: survey.Judged().HeldBack}
 	for _, q := range survey.Asked() {
 		page.Asked = append(page.Asked, s.questionOf(survey, q, siteAddress(survey)+"/questions"))
 	}
