@@ -159,7 +159,11 @@ func (s *study) doubted() string {
 	case AskTransposed, AskFactorTen:
 		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
 	case AskNeighbour:
-		text += "; its neighbour shows the same"
+		if meant := s.meant(len(s.looks)-1, s.oddKind); meant != last.y {
+			text += fmt.Sprintf("; its neighbour shows %s on that day: each may be written for the other", s.amount(meant))
+		} else {
+			text += "; its neighbour shows the same on that day"
+		}
 	}
 	return text + ": read it again"
 }

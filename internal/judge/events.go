@@ -20,11 +20,12 @@ const (
 	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
 	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
 
-	wildShare  = 0.5  // of the slips, those that show anything, mostly within a band of the truth
-	neighbours = 0.1  // of the slips, those that show the value of the one neighbour or the other
-	exchanges  = 0.05 // and those of two that were written for each other
-	surprising = 0.04 // least share of another explanation at which a look begins a new story
-	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
+	wildShare    = 0.5  // of the slips, those that show anything, mostly within a band of the truth
+	neighbours   = 0.1  // of the slips, those that show the value of the one neighbour or the other
+	bothOdd      = 0.3  // chance that two looks were written for each other where each fits the place of the other alone; ours
+	leastLeading = 2    // looks before, of which a level can be told
+	surprising   = 0.04 // least share of another explanation at which a look begins a new story
+	loudly       = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
 )
 
 // seen is a look as the walker takes it in.
@@ -211,7 +212,10 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 			continue
 		}
 		z := s.z + (y-s.y)*s.of.looks[s.n].factor/f.k.scale.width
-		if chance := slipChance * exchanges; y != s.y && chance*normal(z-x, v) > least { // each was written for the other
+		if math.IsNaN(y) || y == s.y {
+			continue
+		}
+		if chance := s.exchanged(i); chance*normal(z-x, v) > least { // each was written for the other
 			e := slip
 			e.kind, e.value, e.whose = AskNeighbour, y, 2*i-1
 			f.add(f.copied(t, chance, &e), z)
@@ -225,6 +229,37 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 			f.add(f.copied(t, chance, &e), z)
 		}
 	}
+}
+
+// exchanged is the chance that a look and that at a neighbour on its day were each written for the other. Where the looks
+// around that of the neighbour do not lead to this value, they were not; where they do, its own look is left
+// unexplained otherwise, and so little is needed to believe it.
+func (s *seen) exchanged(side int) float64 {
+	at := s.of.place + 2*side - 1
+	if !s.of.model.points[at].leadsTo(s.t, s.y) {
+		return 0
+	}
+	return bothOdd
+}
+
+// leadsTo reports whether the looks before and after that of a day lie about a value, and that of the day far off it.
+func (p *past) leadsTo(t, y float64) bool {
+	at := p.lookNear(t)
+	if at < 0 {
+		return false
+	}
+	z, reach := p.kin.scale.of(y), farOff*math.Sqrt(2*p.kin.noise)
+	n := 0
+	for i := at - 1; i >= 0 && n < levelLooks && !p.apart(i+1); i-- {
+		if math.Abs(p.z[i]-z) > reach {
+			return false
+		}
+		n++
+	}
+	if after := at + 1; after < len(p.looks) && !p.apart(after) && math.Abs(p.z[after]-z) > reach {
+		return false
+	}
+	return n >= leastLeading && math.Abs(p.z[at]-z) > reach
 }
 
 // cleaned takes a noted cleaning in. It may have done half of the work, or none, or have been noted on a day on

@@ -108,17 +108,25 @@ func (p *past) distance(i int) (float64, bool) {
 
 // restlessly is how many times the noise of its type the mean distance of a look is, from where it is worth asking
 // whether a detector was unsteady all along: with a steady one the mean is 0.8 times.
-const restlessly = 1.6
+const (
+	restlessly = 1.6
+	loudest    = 256 // of what is believed of an unsteady one: sixteen times the usual noise
+)
 
-// restless reports whether the looks at a point jump about more than those of its type.
-func (p *past) restless() bool {
+// restless is by how much the variance of the looks at a point exceeds that of its type, where they jump about
+// more than those: 0 where they do not.
+func (p *past) restless() float64 {
 	sum, n := 0.0, 0.0
 	for i := 1; i+1 < len(p.looks); i++ {
 		if e, ok := p.distance(i); ok {
 			sum, n = sum+e, n+1
 		}
 	}
-	return n > 1 && sum > restlessly*n*math.Sqrt(p.kin.noise)
+	times := sum / math.Sqrt(p.kin.noise) / max(1, n)
+	if n < 2 || times <= restlessly {
+		return 0
+	}
+	return min(loudest, max(loudly, times*times/(2/math.Pi)))
 }
 
 const (

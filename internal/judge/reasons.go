@@ -111,7 +111,7 @@ func roughly(x, width float64) string {
 func (s *study) happened() string {
 	best, chance := suspected{}, likelySo
 	for e, p := range s.ahead.events() {
-		if p > chance && e.look >= s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
+		if p > chance && !s.first(e.look) && e.look > s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
 			best, chance = e, p
 		}
 	}
