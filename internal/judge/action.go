@@ -151,10 +151,10 @@ func (s *study) contradicted() string {
 // doubted holds for a last reading that is likelier not what was shown.
 func (s *study) doubted() string {
 	if s.odd <= likelySo {
-		return ""
+		return s.unexplained()
 	}
 	last := &s.looks[len(s.looks)-1]
-	text := fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there", date(last.at), s.amount(last.y), s.amount(s.levelAt(last.t)))
+	text := s.farOffLine(s.levelAt(last.t))
 	switch s.oddKind {
 	case AskTransposed, AskFactorTen:
 		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
@@ -166,6 +166,36 @@ func (s *study) doubted() string {
 		}
 	}
 	return text + ": read it again"
+}
+
+// slipPossible is the chance of a slip from which a last reading that came at once is read again, rather than believed.
+const slipPossible = 0.1
+
+// unexplained holds for a last reading that came at once: a slip, or one of several things of which none is likely.
+func (s *study) unexplained() string {
+	if s.odd < slipPossible || s.odd+s.sudden <= likelySo {
+		return ""
+	}
+	return s.farOffLine(s.withoutLast()) + ", and nothing tells what happened: read it again"
+}
+
+// farOffLine says how far the last reading lies off the line of the others, which leads to a value there.
+func (s *study) farOffLine(leads float64) string {
+	last := &s.looks[len(s.looks)-1]
+	return fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there", date(last.at), s.amount(last.y), s.amount(leads))
+}
+
+// withoutLast is the level at the last look in the stories in which that was a slip.
+func (s *study) withoutLast() float64 {
+	last := len(s.looks) - 1
+	sum, x := 0.0, 0.0
+	for i := range s.ahead.leaves {
+		g := &s.ahead.leaves[i]
+		if e := g.tale.events; e != nil && e.look == last && (suspected{e.kind, e.look}).isSlip() {
+			sum, x = sum+g.weight, x+g.weight*g.x
+		}
+	}
+	return s.kin.scale.value(x / sum)
 }
 
 // readOutside holds for a value outside the band that is no reason to act: it is not left alone either.
@@ -217,7 +247,7 @@ func (s *study) wornNow() string {
 			continue
 		}
 		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.from(s.losses.Replace) {
-			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
+			return s.goesOut(side) + ": " + s.whyWorn(side) + ", so replace it"
 		}
 	}
 	return ""
@@ -226,7 +256,31 @@ func (s *study) wornNow() string {
 // shownWorn reports whether a device may be thrown away for what its level does: it was read beyond that limit, or its
 // drift is more than chance.
 func (s *study) shownWorn(side int) bool {
-	return s.outside() == s.limitOf(side) || s.DriftReal == Yes
+	n := s.timesBeyond(side)
+	return n >= twiceBeyond || n > 0 && n == len(s.z)-s.since() || s.DriftReal == Yes
+}
+
+// twiceBeyond is how many visits must have read a level beyond a limit that no dirt leads to, where earlier ones read
+// it elsewhere: one against those is read again before a unit is thrown away. Ours, no source.
+const twiceBeyond = 2
+
+// whyWorn says why cleaning does not help: it aged, or went there at once.
+func (s *study) whyWorn(side int) string {
+	if at := s.happenedAt(); at > 0 {
+		return "it went there at once after " + date(s.looks[at-1].at) + ", and no dirt does that"
+	}
+	return noDirt(s.limitOf(side))
+}
+
+// timesBeyond counts the last visits in a row at which it was read beyond a limit.
+func (s *study) timesBeyond(side int) (n int) {
+	for i := len(s.z) - 1; i >= s.since(); i-- {
+		if side == worse && !(s.kin.scale.upper && s.z[i] > 0) || side == better && !(s.kin.scale.lower && s.z[i] < -1) {
+			break
+		}
+		n++
+	}
+	return n
 }
 
 // wornPerhaps holds for a level that is likely beyond the limit of wear where nothing shows that it went there.
@@ -237,6 +291,9 @@ func (s *study) wornPerhaps() string {
 	}
 	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < likelySo || s.shownWorn(side) {
 		return ""
+	}
+	if s.timesBeyond(side) > 0 {
+		return s.goesOut(side) + ", and all visits before read it elsewhere: read it again"
 	}
 	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
 }

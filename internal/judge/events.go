@@ -205,7 +205,7 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 		return // not even what leaves nothing to chance, or nothing that asks for it
 	}
 	for i, y := range s.neighbours() {
-		if chance := slipChance * neighbours / step; y == s.y && chance > least {
+		if chance := slipChance * neighbours / step; y == s.y && chance > least && s.of.model.points[s.of.place+2*i-1].atHome(s.t) {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
 			f.ahead = append(f.ahead, f.copied(t, chance, &e))
@@ -240,6 +240,18 @@ func (s *seen) exchanged(side int) float64 {
 		return 0
 	}
 	return bothOdd
+}
+
+// atHome reports whether the look of a day agrees with one beside it: else it is no value that the point was known by,
+// and cannot have been taken for that of another.
+func (p *past) atHome(t float64) bool {
+	at := p.lookNear(t)
+	if at < 0 {
+		return false
+	}
+	reach := farOff * math.Sqrt(2*p.kin.noise)
+	return at > 0 && !p.apart(at) && math.Abs(p.z[at]-p.z[at-1]) <= reach ||
+		at+1 < len(p.z) && !p.apart(at+1) && math.Abs(p.z[at+1]-p.z[at]) <= reach
 }
 
 // leadsTo reports whether the looks before and after that of a day lie about a value, and that of the day far off it.

@@ -128,6 +128,7 @@ type study struct {
 	soonest  chances // of the level, now, by the next visit and by the one after
 	odd      float64 // chance that the last look is not what was shown
 	oddKind  QuestionKind
+	sudden   float64 // chance that it shows another device, or works
 	stuckFor float64 // chance that it is stuck
 	wild     float64 // chance that it became unsteady
 	beyond   bool    // the level is likelier than not outside now

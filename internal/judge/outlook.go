@@ -147,6 +147,8 @@ func (s *study) weighEvents() {
 			if s.odd += p; p > s.odd/2 {
 				s.oddKind = kind.kind
 			}
+		case kind.look == last && last > s.since() && (kind.kind == AskOtherDevice || kind.kind == AskWorks):
+			s.sudden += p
 		case kind.kind == AskUnsteady && kind.look >= s.since():
 			s.wild += p
 		}

@@ -109,17 +109,23 @@ func roughly(x, width float64) string {
 
 // happened says what likely happened since the last reset that nobody wrote down.
 func (s *study) happened() string {
+	at := s.happenedAt()
+	if at == 0 {
+		return ""
+	}
+	return "its level changed at once between " + date(s.looks[at-1].at) + " and " + date(s.looks[at].at) +
+		", and nobody wrote down why: the visits since then tell its level"
+}
+
+// happenedAt is the look by which something likely happened that nobody wrote down, 0 where nothing did.
+func (s *study) happenedAt() int {
 	best, chance := suspected{}, likelySo
 	for e, p := range s.ahead.events() {
 		if p > chance && !s.first(e.look) && e.look > s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
 			best, chance = e, p
 		}
 	}
-	if best.look == 0 {
-		return ""
-	}
-	return "its level changed at once between " + date(s.looks[best.look-1].at) + " and " + date(s.looks[best.look].at) +
-		", and nobody wrote down why: the visits since then tell its level"
+	return best.look
 }
 
 // borrowedWords is the least share from others that is worth words.
