@@ -14,7 +14,7 @@ func rules() [17]rule {
 		{Replace, (*study).pastLife},
 		{LookAgain, (*study).impossible},
 		{LookAgain, (*study).unsteady},
-		{LookAgain, (*study).stuck},
+		{LookAgain, (*study).stuckInside},
 		{LookAgain, (*study).bandless},
 		{LookAgain, (*study).contradicted},
 		{LookAgain, (*study).doubted},
@@ -117,6 +117,14 @@ func (s *study) stuck() string {
 	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.looks)-s.stuckFrom, date(first.at), s.amount(first.y))
 }
 
+// stuckInside leaves a value that is stuck outside its band to the rules below: somebody goes there anyway.
+func (s *study) stuckInside() string {
+	if s.outside() != NoLimit {
+		return ""
+	}
+	return s.stuck()
+}
+
 func (s *study) bandless() string {
 	if s.Verdict != NoBand {
 		return ""
@@ -137,7 +145,7 @@ func (s *study) bandless() string {
 // puts them, and nothing tells what happened between: which of them is true, nobody can tell.
 func (s *study) contradicted() string {
 	last := len(s.looks) - 1
-	if last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
+	if s.latest() == nil || last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
 	events := s.ahead.events()
@@ -150,6 +158,9 @@ func (s *study) contradicted() string {
 
 // doubted holds for a last reading that is likelier not what was shown.
 func (s *study) doubted() string {
+	if s.latest() == nil { // a cleaning of the day of the last look comes after it in the log
+		return ""
+	}
 	if s.odd <= likelySo {
 		return s.unexplained()
 	}

@@ -25,6 +25,7 @@ const (
 	bothOdd      = 0.3  // chance that two looks were written for each other where each fits the place of the other alone; ours
 	leastLeading = 2    // looks before, of which a level can be told
 	surprising   = 0.04 // least share of another explanation at which a look begins a new story
+	surprised    = 0.6  // share of the chance of the most likely number below which an equal look was not to be expected: ours
 	loudly       = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
 )
 
@@ -41,13 +42,15 @@ func (s *seen) neighbours() []float64 { return s.of.neighbours(s.n) }
 
 // look takes a look into all stories, and begins new ones where it comes as a surprise.
 func (f *walker) look(s *seen, equal bool) {
-	f.countEqual(s, equal)
 	f.ahead = f.ahead[:0]
+	told, all := 0.0, 0.0 // how likely the look was, by all stories
 	for i := range f.tales {
 		t := &f.tales[i]
 		from := t.t
 		f.grow(t, s.t)
 		p := f.density(t, s.z)
+		weight := math.Exp(t.total)
+		told, all = told+weight*p, all+weight
 		switch {
 		case p >= f.k.unsurprising:
 		case f.plain:
@@ -71,15 +74,20 @@ func (f *walker) look(s *seen, equal bool) {
 	}
 	f.tales = append(f.tales[:0], f.ahead...)
 	f.prune()
+	f.countEqual(s, equal, told/all)
 }
 
-// countEqual counts how unlikely it is that so many looks in a row are equal.
-func (f *walker) countEqual(s *seen, equal bool) {
+// countEqual counts how unlikely it is that so many looks in a row are equal, where the stories of the point told each
+// of them with a density. What rises and then stays the same surprises; what rested all along does not.
+func (f *walker) countEqual(s *seen, equal bool, told float64) {
 	if !equal {
 		f.stuck, f.stuckFrom = 0, s.n
 		return
 	}
-	chance := max(f.k.equal, math.Erf(f.k.quantum/math.Sqrt(8*f.k.noise))) // the most likely number
+	chance := max(f.k.equal, math.Erf(f.quantum/math.Sqrt(8*f.k.noise))) // of the most likely number
+	if told*f.quantum < surprised*chance {
+		chance = told * f.quantum
+	}
 	f.stuck -= math.Log(min(0.95, max(1e-4, chance)))
 }
 

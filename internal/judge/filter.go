@@ -57,6 +57,7 @@ type walker struct {
 	plain     bool    // nothing happens: for learning what is usual
 	score     float64 // logarithm of how likely all looks were
 	stuckFrom int     // the first of the equal looks that end the series
+	quantum   float64 // step in which the values of the point are written
 	stuck     float64 // logarithm of how much less likely they are from one that works
 }
 

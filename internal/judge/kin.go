@@ -138,19 +138,25 @@ const (
 
 // learnQuantum finds the step in which values are written.
 func (k *kin) learnQuantum() {
-	steps := [...]float64{1, 0.5, 0.1, 0.01, 0.001}
 	at := 0
-	for i, p := range k.members {
-		if i > 200 {
-			break
-		}
-		for l := range p.looks {
-			for at < len(steps)-1 && math.Abs(p.looks[l].y/steps[at]-math.Round(p.looks[l].y/steps[at])) > 1e-6 {
-				at++
-			}
+	for _, p := range k.members[:min(len(k.members), 200)] {
+		at = p.finer(at)
+	}
+	k.quantum = written()[at] / math.Abs(k.scale.width)
+}
+
+// written are the steps in which values are written.
+func written() [5]float64 { return [...]float64{1, 0.5, 0.1, 0.01, 0.001} }
+
+// finer is the first of the steps from one on that all looks of a point keep to.
+func (p *past) finer(at int) int {
+	steps := written()
+	for l := range p.looks {
+		for at < len(steps)-1 && math.Abs(p.looks[l].y/steps[at]-math.Round(p.looks[l].y/steps[at])) > 1e-6 {
+			at++
 		}
 	}
-	k.quantum = steps[at] / math.Abs(k.scale.width)
+	return at
 }
 
 // soon is how long after a reset a look still shows about where a unit rests, in years: about one visit.

@@ -205,6 +205,7 @@ func (f *walker) walk(p *past) {
 	if !f.plain {
 		loud = p.restless()
 	}
+	f.quantum = written()[p.finer(0)] / math.Abs(p.kin.scale.width)
 	f.begin(at, known, loud)
 	s := seen{of: p}
 	for i := range p.looks {
