@@ -3,11 +3,7 @@ package app
 import (
 	"cmp"
 	"context"
-	"crypto/sha256"
-	"encoding/base32"
-	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"sootline"
@@ -39,23 +35,11 @@ func (a *App) Questions(ctx context.Context, site sootline.ID, on time.Time) (*s
 func Open(r *sootline.Register, questions []judge.Question) []Asked {
 	var asked []Asked
 	for _, q := range questions {
-		if key := questionKey(q); !r.Answered(key) {
+		if key := q.Key(); !r.Answered(key) {
 			asked = append(asked, Asked{q, key})
 		}
 	}
 	return asked
-}
-
-// questionKey names a question by what it asks: kind, points and visits. So it
-// keeps its name while other readings come in, and has the same one on every
-// station. A point that is given another number is asked about anew.
-func questionKey(q judge.Question) string {
-	h := sha256.New()
-	fmt.Fprint(h, q.Kind, q.From.UnixMilli(), q.To.UnixMilli())
-	for _, p := range q.Points {
-		fmt.Fprint(h, p.Ref())
-	}
-	return strings.ToLower(base32.StdEncoding.EncodeToString(h.Sum(nil))[:6])
 }
 
 // Reply is the answer to a question.

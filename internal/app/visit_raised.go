@@ -20,7 +20,7 @@ func SignalsOf(r *sootline.Register, zone *time.Location) *count.Signals {
 	signals := count.SignalsOf(r, zone, nil)
 	not := map[sootline.ID]bool{} // no tests
 	for _, q := range alarmQuestions(signals, zone) {
-		if r.Answered(questionKey(q)) {
+		if r.Answered(q.Key()) {
 			not[q.Entries[0]] = true
 		}
 	}

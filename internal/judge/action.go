@@ -214,7 +214,22 @@ func (s *study) readOutside() string {
 	if s.outside() == NoLimit || until(s.soonest.now[worse], s.soonest.next[worse]) >= likelySo {
 		return ""
 	}
+	if r := s.onOtherScale(); r != nil {
+		return fmt.Sprintf("%s, yet all of its type went to about %s what they showed by %s: say whether the scale was changed, and take in the new sheet",
+			s.stands, r.how(), date(s.instant(r.to)))
+	}
 	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
+}
+
+// onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
+// before; nil where there was none.
+func (s *study) onOtherScale() *rescaled {
+	for i := range s.kin.rescaled {
+		if r := &s.kin.rescaled[i]; !r.sheetNew && len(s.looks) > 0 && s.looks[len(s.looks)-1].t >= r.to {
+			return r
+		}
+	}
+	return nil
 }
 
 // outside is the limit beyond which the value lies.

@@ -184,7 +184,7 @@ func (k *kin) prepare(m *model) {
 	k.learnQuantum()
 	k.learnEqual()
 	k.learnNoise()
-	k.rescaled = k.findRescaled()
+	k.rescaled = k.findRescaled(m.register)
 	k.learnRest()
 	k.takeOffsets()
 	k.first = broad(k.compensated)

@@ -1,6 +1,10 @@
 package judge
 
 import (
+	"crypto/sha256"
+	"encoding/base32"
+	"fmt"
+	"strings"
 	"time"
 
 	"sootline"
@@ -20,6 +24,18 @@ type Question struct {
 	Say      []Said            // what a yes would write; empty where nothing can be written
 
 	gain float64 // how much the answer may change what is done
+}
+
+// Key names a question by what it asks: kind, points and visits. So it
+// keeps its name while other readings come in, and has the same one on every
+// station. A point that is given another number is asked about anew.
+func (q *Question) Key() string {
+	h := sha256.New()
+	fmt.Fprint(h, q.Kind, q.From.UnixMilli(), q.To.UnixMilli())
+	for _, p := range q.Points {
+		fmt.Fprint(h, p.Ref())
+	}
+	return strings.ToLower(base32.StdEncoding.EncodeToString(h.Sum(nil))[:6])
 }
 
 // Figure is a number with its name and unit.

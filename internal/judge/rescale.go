@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 
+	"sootline"
 	"sootline/internal/robust"
 )
 
@@ -40,17 +42,30 @@ const (
 
 // findRescaled looks for a day on which all units of a type stepped together, and brings all looks to the scale
 // of which the type sheet speaks. A type may be changed twice.
-func (k *kin) findRescaled() []rescaled {
+func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 	var found []rescaled
 	for range 2 {
-		r, ok := k.switched()
+		one, ok := k.switched()
 		if !ok {
 			break
 		}
-		r.apply()
-		found = append(found, r)
+		if q := one.question(); !one.sheetNew && r.Answered(q.Key()) {
+			break // people looked, and it was not the scale
+		}
+		one.apply()
+		found = append(found, one)
 	}
 	return found
+}
+
+// question says what is asked, and of which points and visits, as far as that names it.
+func (r *rescaled) question() Question {
+	at := func(t float64) time.Time { return time.UnixMilli(int64(math.Round(t * yearMillis))) }
+	q := Question{Kind: AskRescaled, From: at(r.from), To: at(r.to)}
+	for _, one := range r.looks {
+		q.Points = append(q.Points, one.p.point)
+	}
+	return q
 }
 
 // switched tries the beginning of each month. Steps that are small beside the least change that is looked for cannot
