@@ -331,6 +331,15 @@ func (s *study) dirtySoon() string {
 	return s.outSoon(worse) + ": clean it at this visit"
 }
 
+// noTrip says why what is cleaned at a visit is not worth a trip before.
+func (s *study) noTrip() string {
+	if s.Action != CleanAtVisit || s.Quantity == sootline.CompensationUsed {
+		return ""
+	}
+	return fmt.Sprintf("until the next visit it is outside with a chance of %s over that time, and a trip for it alone pays from %s on",
+		percent(until(s.soonest.now[worse], s.soonest.next[worse])), percent(s.losses.from(s.losses.Trip)))
+}
+
 func (s *study) wornSoon() string {
 	for side := range 2 {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {

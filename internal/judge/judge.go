@@ -142,10 +142,18 @@ const (
 	better = 1
 )
 
-// latest is the latest reading since the reset, or nil.
+// latest is the latest reading since the reset, or nil. Of several of one instant it is the one on the side of dirt,
+// since their order in the log tells nothing.
 func (s *study) latest() *sootline.Reading {
 	if len(s.readings) == 0 {
 		return nil
 	}
-	return &s.readings[len(s.readings)-1]
+	last := &s.readings[len(s.readings)-1]
+	best, _ := robust.Median(last.Samples)
+	for i := len(s.readings) - 2; i >= 0 && s.readings[i].At.Equal(last.At); i-- {
+		if y, ok := robust.Median(s.readings[i].Samples); ok && (y-best)*s.kin.scale.width > 0 {
+			last, best = &s.readings[i], y
+		}
+	}
+	return last
 }

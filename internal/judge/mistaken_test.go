@@ -1,6 +1,7 @@
 package judge_test
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -122,4 +123,35 @@ func TestFallBelowRest(t *testing.T) {
 	town.neighbours(1, 20)
 	town.history(21, "Hall", 24, 25, 24, 26, 25, 25, 25, 24, 25, 0, 0, 0)
 	ask(t, town.register(), judge.AskOtherDevice)
+}
+
+// What else was read on the last day is said; of two readings of one instant the one on the side of dirt is shown,
+// whichever the log holds first.
+func TestTwoReadingsOfOneDay(t *testing.T) {
+	for _, c := range [][2]float64{{35, 37}, {37, 35}, {24, 48}, {48, 24}} {
+		town := newTown()
+		town.neighbours(1, 20)
+		id := town.fit(21, "Hall")
+		town.add(id, visit(10, 21), sootline.Read{Samples: []float64{25}})
+		for _, v := range c {
+			town.add(id, visit(11, 21), sootline.Read{Samples: []float64{v}})
+		}
+		got := town.judged(21)
+		text := strings.Join(got.Reasons, "\n")
+		if got.Value != max(c[0], c[1]) || !strings.Contains(text, "also read on that day: "+fmt.Sprint(min(c[0], c[1]))) {
+			t.Errorf("%v: %v: %s", c, got.Value, text)
+		}
+	}
+}
+
+// A point that is cleaned at a visit says why it is not worth a trip before.
+func TestNoTrip(t *testing.T) {
+	var b book
+	b.sheet(alpha())
+	b.fit(date("2022-01-01"))
+	b.visits(date("2026-03-01"), 25, 26, 28, 29, 31, 32, 34)
+	got := b.judge(t, date("2026-03-04"))
+	if text := strings.Join(got.Reasons, "\n"); got.Action != judge.CleanAtVisit || !strings.Contains(text, "a trip for it alone pays from 67 % on") {
+		t.Errorf("%s: %s", got.Action, text)
+	}
 }
