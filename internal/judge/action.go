@@ -180,11 +180,14 @@ func (s *study) doubted() string {
 }
 
 // slipPossible is the chance of a slip from which a last reading that came at once is read again, rather than believed.
-const slipPossible = 0.1
+const slipPossible = 0.15
+
+// leastOnLine is how many looks since the reset there must be, that those before the last one make a line.
+const leastOnLine = 3
 
 // unexplained holds for a last reading that came at once: a slip, or one of several things of which none is likely.
 func (s *study) unexplained() string {
-	if s.odd < slipPossible || s.odd+s.sudden <= likelySo {
+	if len(s.looks)-s.since() < leastOnLine || s.odd < slipPossible || s.odd+s.sudden <= likelySo {
 		return ""
 	}
 	return s.farOffLine(s.withoutLast()) + ", and nothing tells what happened: read it again"
