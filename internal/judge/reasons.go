@@ -141,7 +141,7 @@ func (s *study) happened() string {
 func (s *study) happenedAt() int {
 	best, chance := suspected{}, likelySo
 	for e, p := range s.ahead.events() {
-		if p > chance && !s.first(e.look) && e.look > s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
+		if (p > chance || p == chance && e.look > best.look) && p > likelySo && !s.first(e.look) && e.look > s.since() && (e.kind == AskCleaned || e.kind == AskHalfCleaned || e.kind == AskOtherDevice || e.kind == AskWorks) {
 			best, chance = e, p
 		}
 	}
