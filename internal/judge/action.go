@@ -13,11 +13,11 @@ func rules() [18]rule {
 	return [...]rule{
 		{Replace, (*study).pastLife},
 		{LookAgain, (*study).impossible},
+		{LookAgain, (*study).contradicted},
 		{LookAgain, (*study).unsteady},
 		{Replace, (*study).dead},
-		{LookAgain, (*study).stuck},
+		{LookAgain, (*study).stuckInside},
 		{LookAgain, (*study).bandless},
-		{LookAgain, (*study).contradicted},
 		{LookAgain, (*study).doubted},
 		{Read, (*study).unread},
 		{Replace, (*study).wornNow},
@@ -135,6 +135,14 @@ func (s *study) dead() string {
 	return ""
 }
 
+// stuckInside leaves a value that is stuck outside its band to the rules below: somebody goes there anyway.
+func (s *study) stuckInside() string {
+	if s.outside() != NoLimit {
+		return ""
+	}
+	return s.stuck()
+}
+
 func (s *study) bandless() string {
 	if s.Verdict != NoBand {
 		return ""
@@ -159,7 +167,7 @@ func (s *study) bandless() string {
 // puts them: which of them is true, nobody can tell. A cleaning between them is told by who did it, not by the model.
 func (s *study) contradicted() string {
 	last := len(s.looks) - 1
-	if last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
+	if s.latest() == nil || last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
 	a, b := s.looks[last-1].y, s.looks[last].y
@@ -173,16 +181,23 @@ func (s *study) contradicted() string {
 
 // doubted holds for a last reading that is likelier not what was shown.
 func (s *study) doubted() string {
-	if s.odd <= s.losses.From(s.losses.Look) {
+	if s.latest() == nil { // a cleaning of the day of the last look comes after it in the log
 		return ""
 	}
+	if s.odd <= s.losses.From(s.losses.Look) {
+		return s.unexplained()
+	}
 	last := &s.looks[len(s.looks)-1]
-	text := fmt.Sprintf("the reading of %s, %s, lies far off the line of the others, which leads to %s there", date(last.at), s.amount(last.y), s.amount(s.levelAt(last.t)))
+	text := s.farOffLine(s.levelAt(last.t))
 	switch s.oddKind {
 	case AskTransposed, AskFactorTen:
 		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
 	case AskNeighbour:
-		text += "; its neighbour shows the same"
+		if meant := s.meant(len(s.looks)-1, s.oddKind); meant != last.y {
+			text += fmt.Sprintf("; its neighbour shows %s on that day: each may be written for the other", s.amount(meant))
+		} else {
+			text += "; its neighbour shows the same on that day"
+		}
 	}
 	return text + ": read it again"
 }
@@ -197,7 +212,22 @@ func (s *study) readOutside() string {
 	if wrong <= s.losses.From(s.losses.Look) && s.dirtySoon() != "" {
 		return ""
 	}
+	if r := s.onOtherScale(); r != nil {
+		return fmt.Sprintf("%s, yet all of its type went to about %s what they showed by %s: say whether the scale was changed, and take in the new sheet",
+			s.stands, r.how(), date(s.instant(r.to)))
+	}
 	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
+}
+
+// onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
+// before; nil where there was none.
+func (s *study) onOtherScale() *rescaled {
+	for i := range s.kin.rescaled {
+		if r := &s.kin.rescaled[i]; !r.sheetNew && len(s.looks) > 0 && s.looks[len(s.looks)-1].t >= r.to {
+			return r
+		}
+	}
+	return nil
 }
 
 // outside is the limit beyond which the value lies.
@@ -241,7 +271,7 @@ func (s *study) wornNow() string {
 			continue
 		}
 		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.From(s.losses.Replace) {
-			return s.goesOut(side) + ": " + noDirt(s.limitOf(side)) + ", so replace it"
+			return s.goesOut(side) + ": " + s.whyWorn(side) + ", so replace it"
 		}
 	}
 	return ""
@@ -250,7 +280,31 @@ func (s *study) wornNow() string {
 // shownWorn reports whether a device may be thrown away for what its level does: it was read beyond that limit, or its
 // drift is more than chance.
 func (s *study) shownWorn(side int) bool {
-	return s.outside() == s.limitOf(side) || s.DriftReal == Yes
+	n := s.timesBeyond(side)
+	return n >= twiceBeyond || n > 0 && n == len(s.z)-s.since() || s.DriftReal == Yes
+}
+
+// twiceBeyond is how many visits must have read a level beyond a limit that no dirt leads to, where earlier ones read
+// it elsewhere: one against those is read again before a unit is thrown away. Ours, no source.
+const twiceBeyond = 2
+
+// whyWorn says why cleaning does not help: it aged, or went there at once.
+func (s *study) whyWorn(side int) string {
+	if at := s.happenedAt(); at > 0 {
+		return "it went there at once after " + date(s.looks[at-1].at) + ", and no dirt does that"
+	}
+	return noDirt(s.limitOf(side))
+}
+
+// timesBeyond counts the last visits in a row at which it was read beyond a limit.
+func (s *study) timesBeyond(side int) (n int) {
+	for i := len(s.z) - 1; i >= s.since(); i-- {
+		if side == worse && !(s.kin.scale.upper && s.z[i] > 0) || side == better && !(s.kin.scale.lower && s.z[i] < -1) {
+			break
+		}
+		n++
+	}
+	return n
 }
 
 // wornPerhaps holds for a level that is likely beyond the limit of wear where nothing shows that it went there.
@@ -262,6 +316,9 @@ func (s *study) wornPerhaps() string {
 	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < s.losses.From(s.losses.Look) || s.shownWorn(side) {
 		return ""
 	}
+	if s.timesBeyond(side) > 0 {
+		return s.goesOut(side) + ", and all visits before read it elsewhere: read it again"
+	}
 	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
 }
 
@@ -270,6 +327,18 @@ func (s *study) dirtySoon() string {
 		return ""
 	}
 	return s.outSoon(worse) + cleanAtVisit
+}
+
+// noTrip says why what is cleaned at a visit is not worth a trip before.
+func (s *study) noTrip() string {
+	switch {
+	case s.Action != CleanAtVisit:
+		return ""
+	case s.Quantity == sootline.CompensationUsed:
+		return s.noTripForShare()
+	}
+	return fmt.Sprintf("until the next visit it is outside with a chance of %s over that time, and a trip for it alone pays from %s on",
+		percent(until(s.soonest.now[worse], s.soonest.next[worse])), percent(s.losses.From(s.losses.Trip)))
 }
 
 func (s *study) wornSoon() string {

@@ -212,7 +212,7 @@ func TestReasonsAreNotSaidTwice(t *testing.T) {
 	b.fit(date("2022-01-01"))
 	b.visits(date("2026-03-01"), 26, 27, 28, 29, 30, 31, 32)
 	reasons := b.judge(t, date("2026-03-04")).Reasons
-	if len(reasons) != 5 { // to clean, what was read, the drift and that it speeds up, the days
+	if len(reasons) != 6 { // to clean, what was read, the drift and that it speeds up, the days, and why no trip pays
 		t.Errorf("%d reasons: %q", len(reasons), reasons)
 	}
 	for i, reason := range reasons {

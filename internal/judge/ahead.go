@@ -203,6 +203,10 @@ func (a *ahead) events() map[suspected]float64 {
 // leastEqual is how many equal looks end a series of which one asks whether it is stuck.
 const leastEqual = 5
 
+// stuckGaps is over how many times the time between visits a series of equal looks may have begun by getting stuck,
+// as series are looked for at all visits and the longest is shown: ours.
+const stuckGaps = 6
+
 // stuckChance is the chance that a point shows one value whatever lies in its chamber. A value that device or panel
 // corrects stays flat by design.
 func (p *past) stuckChance() float64 {
@@ -210,7 +214,8 @@ func (p *past) stuckChance() float64 {
 	if p.kin.compensated || p.sheet == nil || !p.sheet.Kind.Judged() || last-p.stuckFrom+1 < leastEqual {
 		return 0
 	}
-	odds := math.Exp(p.stuck) * stuckYearly * (p.looks[last].t - p.looks[p.stuckFrom].t)
+	gap := (p.looks[last].t - p.looks[p.stuckFrom].t) / float64(last-p.stuckFrom)
+	odds := math.Exp(p.stuck) * stuckYearly * stuckGaps * gap
 	return odds / (1 + odds)
 }
 

@@ -73,6 +73,11 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 		events = p.unlessRescaled(events)
 	}
 	for look := range p.looks {
+		if p.first(look) { // between a noted reset and the look after it nothing was seen to change
+			for _, kind := range [...]QuestionKind{AskCleaned, AskHalfCleaned, AskOtherDevice, AskWorks} {
+				delete(events, suspected{kind, look})
+			}
+		}
 		cleaned := events[suspected{AskCleaned, look}] + events[suspected{AskHalfCleaned, look}]
 		other := events[suspected{AskOtherDevice, look}]
 		rose := events[suspected{AskWorks, look}]
@@ -83,7 +88,7 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 		case cleaned > sure:
 			all = append(all, j.askStep(p, look, AskCleaned, cleaned))
 		case cleaned+other > sure && look > 0 && p.z[look] < p.z[look-1]:
-			all = append(all, j.askStep(p, look, AskCleaned, cleaned+other))
+			all = append(all, j.askStep(p, look, p.cleanedOrOther(look, cleaned, other), cleaned+other))
 		}
 		if cleaned+other+rose > exchangedP {
 			*steps = append(*steps, stepped{p, look, cleaned + other + rose, false})
@@ -105,6 +110,15 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 		}
 	}
 	return all
+}
+
+// cleanedOrOther says which of the two to ask about where a fall is one of them: a cleaning leads to where clean units
+// rest and no further.
+func (p *past) cleanedOrOther(look int, cleaned, other float64) QuestionKind {
+	if other > cleaned && p.kin.rest-p.z[look] > farOff*math.Sqrt(p.kin.restVar+p.kin.noise) {
+		return AskOtherDevice
+	}
+	return AskCleaned
 }
 
 // unlessRescaled leaves out what a change of scale explains.
@@ -135,6 +149,9 @@ const (
 	stuckCause = "value never moves"
 	wildCause  = "value unsteady"
 )
+
+// first reports whether a look has none before it since its last noted reset.
+func (p *past) first(look int) bool { return look == 0 || p.apart(look) }
 
 // before is the look before one, or the look itself where there is none.
 func (p *past) before(at int) *look { return &p.looks[max(0, at-1)] }

@@ -11,26 +11,28 @@ import (
 
 // askRescaled asks once about all units of a type.
 func (j *Judge) askRescaled(r *rescaled) Question {
-	q := Question{Kind: AskRescaled, From: j.instant(r.from), To: j.instant(r.to), Chance: 0.95, gain: 2}
-	for i, one := range r.looks {
-		q.Points = append(q.Points, one.p.point)
-		if i < 3 {
-			q.Entries = append(q.Entries, entries(one.p.looks[one.look-1:one.look+1])...)
-		}
-	}
-	how := fmt.Sprintf("%s times", number(round2(r.factor)))
-	if r.factor == 1 {
-		how = "higher by " + amountOf(r.kin.sheet, round2(math.Abs(r.added)))
-		if r.added < 0 {
-			how = "lower by " + amountOf(r.kin.sheet, round2(math.Abs(r.added)))
-		}
+	q := r.question()
+	q.From, q.To, q.Chance, q.gain = q.From.In(j.on.Location()), q.To.In(j.on.Location()), 0.95, 2
+	for _, one := range r.looks[:min(3, len(r.looks))] {
+		q.Entries = append(q.Entries, entries(one.p.looks[one.look-1:one.look+1])...)
 	}
 	q.Numbers = append(figures(r.kin.sheet, "added", r.added), figures(nil, "factor", r.factor, "points", float64(len(r.looks)))...)
 	q.Evidence = []string{
-		fmt.Sprintf("between %s and %s all %d of type %s that were read went to about %s what they showed", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, how),
+		fmt.Sprintf("between %s and %s all %d of type %s that were read went to about %s what they showed", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
 		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
 	}
 	return q
+}
+
+// how says how the scale changed: to so many times, or by how much.
+func (r *rescaled) how() string {
+	switch {
+	case r.factor != 1:
+		return number(round2(r.factor)) + " times"
+	case r.added < 0:
+		return "lower by " + amountOf(r.kin.sheet, round2(-r.added))
+	}
+	return "higher by " + amountOf(r.kin.sheet, round2(r.added))
 }
 
 func round2(x float64) float64 { return math.Round(100*x) / 100 }

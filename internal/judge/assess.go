@@ -51,16 +51,18 @@ func assess(ctx context.Context, j *Judge) Assessment {
 	r := j.register
 	a := Assessment{Judgements: j.Site(), judge: j}
 	a.Questions, a.HeldBack = j.questions()
-	peers := Peers(r, a.Judgements)
+	today, same := j.onOneScale(a.Judgements, false)
+	peers := Peers(today, same)
 	levels := CleanLevels(r)
 	for i := range a.Judgements {
 		one := &a.Judgements[i]
-		if peer, ok := peers[one.Point]; ok {
+		if peer, ok := peers[same[i].Point]; ok {
 			one.among(peer)
 		}
 		one.after(Cleanings(r, one.Point, levels))
 	}
-	a.Overview = Glance(r, a.Judgements)
+	ofSheet, _ := j.onOneScale(nil, true)
+	a.Overview = Glance(ofSheet, a.Judgements)
 	return a
 }
 

@@ -20,11 +20,13 @@ const (
 	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
 	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
 
-	wildShare  = 0.5  // of the slips, those that show anything, mostly within a band of the truth
-	neighbours = 0.1  // of the slips, those that show the value of the one neighbour or the other
-	exchanges  = 0.05 // and those of two that were written for each other
-	surprising = 0.04 // least share of another explanation at which a look begins a new story
-	loudly     = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
+	wildShare    = 0.5  // of the slips, those that show anything, mostly within a band of the truth
+	neighbours   = 0.1  // of the slips, those that show the value of the one neighbour or the other
+	bothOdd      = 0.3  // chance that two looks were written for each other where each fits the place of the other alone; ours
+	leastLeading = 2    // looks before, of which a level can be told
+	surprising   = 0.04 // least share of another explanation at which a look begins a new story
+	surprised    = 0.6  // share of the chance of the most likely number below which an equal look was not to be expected: ours
+	loudly       = 16   // factor on the variance of one that is unsteady: its noise is four times the usual
 )
 
 // seen is a look as the walker takes it in.
@@ -40,13 +42,15 @@ func (s *seen) neighbours() []float64 { return s.of.neighbours(s.n) }
 
 // look takes a look into all stories, and begins new ones where it comes as a surprise.
 func (f *walker) look(s *seen, equal bool) {
-	f.countEqual(s, equal)
 	f.ahead = f.ahead[:0]
+	told, all := 0.0, 0.0 // how likely the look was, by all stories
 	for i := range f.tales {
 		t := &f.tales[i]
 		from := t.t
 		f.grow(t, s.t)
 		p := f.density(t, s.z)
+		weight := math.Exp(t.total)
+		told, all = told+weight*p, all+weight
 		switch {
 		case p >= f.k.unsurprising:
 		case f.plain:
@@ -70,15 +74,20 @@ func (f *walker) look(s *seen, equal bool) {
 	}
 	f.tales = append(f.tales[:0], f.ahead...)
 	f.prune()
+	f.countEqual(s, equal, told/all)
 }
 
-// countEqual counts how unlikely it is that so many looks in a row are equal.
-func (f *walker) countEqual(s *seen, equal bool) {
+// countEqual counts how unlikely it is that so many looks in a row are equal, where the stories of the point told each
+// of them with a density. What rises and then stays the same surprises; what rested all along does not.
+func (f *walker) countEqual(s *seen, equal bool, told float64) {
 	if !equal {
 		f.stuck, f.stuckFrom = 0, s.n
 		return
 	}
-	chance := max(f.k.equal, math.Erf(f.k.quantum/math.Sqrt(8*f.k.noise))) // the most likely number
+	chance := max(f.k.equal, math.Erf(f.quantum/math.Sqrt(8*f.k.noise))) // of the most likely number
+	if told*f.quantum < surprised*chance {
+		chance = told * f.quantum
+	}
 	f.stuck -= math.Log(min(0.95, max(1e-4, chance)))
 }
 
@@ -204,14 +213,17 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 		return // not even what leaves nothing to chance, or nothing that asks for it
 	}
 	for i, y := range s.neighbours() {
-		if chance := slipChance * neighbours / step; y == s.y && chance > least {
+		if chance := slipChance * neighbours / step; y == s.y && chance > least && s.of.model.points[s.of.place+2*i-1].atHome(s.t) {
 			e := slip
 			e.kind, e.whose = AskNeighbour, 2*i-1
 			f.ahead = append(f.ahead, f.copied(t, chance, &e))
 			continue
 		}
 		z := s.z + (y-s.y)*s.of.looks[s.n].factor/f.k.scale.width
-		if chance := slipChance * exchanges; y != s.y && chance*normal(z-x, v) > least { // each was written for the other
+		if math.IsNaN(y) || y == s.y {
+			continue
+		}
+		if chance := s.exchanged(i); chance*normal(z-x, v) > least { // each was written for the other
 			e := slip
 			e.kind, e.value, e.whose = AskNeighbour, y, 2*i-1
 			f.add(f.copied(t, chance, &e), z)
@@ -225,6 +237,49 @@ func (f *walker) branchSlip(t *tale, s *seen, x, v, least float64) {
 			f.add(f.copied(t, chance, &e), z)
 		}
 	}
+}
+
+// exchanged is the chance that a look and that at a neighbour on its day were each written for the other. Where the looks
+// around that of the neighbour do not lead to this value, they were not; where they do, its own look is left
+// unexplained otherwise, and so little is needed to believe it.
+func (s *seen) exchanged(side int) float64 {
+	at := s.of.place + 2*side - 1
+	if !s.of.model.points[at].leadsTo(s.t, s.y) {
+		return 0
+	}
+	return bothOdd
+}
+
+// atHome reports whether the look of a day agrees with one beside it: else it is no value that the point was known by,
+// and cannot have been taken for that of another.
+func (p *past) atHome(t float64) bool {
+	at := p.lookNear(t)
+	if at < 0 {
+		return false
+	}
+	reach := farOff * math.Sqrt(2*p.kin.noise)
+	return at > 0 && !p.apart(at) && math.Abs(p.z[at]-p.z[at-1]) <= reach ||
+		at+1 < len(p.z) && !p.apart(at+1) && math.Abs(p.z[at+1]-p.z[at]) <= reach
+}
+
+// leadsTo reports whether the looks before and after that of a day lie about a value, and that of the day far off it.
+func (p *past) leadsTo(t, y float64) bool {
+	at := p.lookNear(t)
+	if at < 0 {
+		return false
+	}
+	z, reach := p.kin.scale.of(y), farOff*math.Sqrt(2*p.kin.noise)
+	n := 0
+	for i := at - 1; i >= 0 && n < levelLooks && !p.apart(i+1); i-- {
+		if math.Abs(p.z[i]-z) > reach {
+			return false
+		}
+		n++
+	}
+	if after := at + 1; after < len(p.looks) && !p.apart(after) && math.Abs(p.z[after]-z) > reach {
+		return false
+	}
+	return n >= leastLeading && math.Abs(p.z[at]-z) > reach
 }
 
 // cleaned takes a noted cleaning in. It may have done half of the work, or none, or have been noted on a day on

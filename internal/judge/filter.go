@@ -57,6 +57,7 @@ type walker struct {
 	plain     bool    // nothing happens: for learning what is usual
 	score     float64 // logarithm of how likely all looks were
 	stuckFrom int     // the first of the equal looks that end the series
+	quantum   float64 // step in which the values of the point are written
 	stuck     float64 // logarithm of how much less likely they are from one that works
 }
 
@@ -68,7 +69,7 @@ const (
 
 // begin starts at a reset, or, where nobody knows when that was, before the first look. One that is restless may have
 // been unsteady from the first.
-func (f *walker) begin(at float64, known, restless bool) {
+func (f *walker) begin(at float64, known bool, restless float64) {
 	for i := range f.tales {
 		f.free(&f.tales[i])
 	}
@@ -88,9 +89,9 @@ func (f *walker) begin(at float64, known, restless bool) {
 		}
 	}
 	f.tales = append(f.tales, t)
-	if restless {
+	if restless > 0 {
 		noisy := f.copied(&t, unsteadyFirst, &event{kind: AskUnsteady, look: 0, from: at, to: at})
-		noisy.loud = loudly
+		noisy.loud = restless
 		f.tales = append(f.tales, noisy)
 	}
 }

@@ -129,6 +129,7 @@ type study struct {
 	soonest  chances // of the level, now, by the next visit and by the one after
 	odd      float64 // chance that the last look is not what was shown
 	oddKind  QuestionKind
+	sudden   float64 // chance that it shows another device, or works
 	stuckFor float64 // chance that it is stuck
 	wild     float64 // chance that it became unsteady
 	beyond   bool    // the level is likelier than not outside now
@@ -142,10 +143,18 @@ const (
 	better = 1
 )
 
-// latest is the latest reading since the reset, or nil.
+// latest is the latest reading since the reset, or nil. Of several of one instant it is the one on the side of dirt,
+// since their order in the log tells nothing.
 func (s *study) latest() *sootline.Reading {
 	if len(s.readings) == 0 {
 		return nil
 	}
-	return &s.readings[len(s.readings)-1]
+	last := &s.readings[len(s.readings)-1]
+	best, _ := robust.Median(last.Samples)
+	for i := len(s.readings) - 2; i >= 0 && s.readings[i].At.Equal(last.At); i-- {
+		if y, ok := robust.Median(s.readings[i].Samples); ok && (y-best)*s.kin.scale.width > 0 {
+			last, best = &s.readings[i], y
+		}
+	}
+	return last
 }

@@ -108,17 +108,25 @@ func (p *past) distance(i int) (float64, bool) {
 
 // restlessly is how many times the noise of its type the mean distance of a look is, from where it is worth asking
 // whether a detector was unsteady all along: with a steady one the mean is 0.8 times.
-const restlessly = 1.6
+const (
+	restlessly = 1.6
+	loudest    = 256 // of what is believed of an unsteady one: sixteen times the usual noise
+)
 
-// restless reports whether the looks at a point jump about more than those of its type.
-func (p *past) restless() bool {
+// restless is by how much the variance of the looks at a point exceeds that of its type, where they jump about
+// more than those: 0 where they do not.
+func (p *past) restless() float64 {
 	sum, n := 0.0, 0.0
 	for i := 1; i+1 < len(p.looks); i++ {
 		if e, ok := p.distance(i); ok {
 			sum, n = sum+e, n+1
 		}
 	}
-	return n > 1 && sum > restlessly*n*math.Sqrt(p.kin.noise)
+	times := sum / math.Sqrt(p.kin.noise) / max(1, n)
+	if n < 2 || times <= restlessly {
+		return 0
+	}
+	return min(loudest, max(loudly, times*times/(2/math.Pi)))
 }
 
 const (
@@ -130,19 +138,25 @@ const (
 
 // learnQuantum finds the step in which values are written.
 func (k *kin) learnQuantum() {
-	steps := [...]float64{1, 0.5, 0.1, 0.01, 0.001}
 	at := 0
-	for i, p := range k.members {
-		if i > 200 {
-			break
-		}
-		for l := range p.looks {
-			for at < len(steps)-1 && math.Abs(p.looks[l].y/steps[at]-math.Round(p.looks[l].y/steps[at])) > 1e-6 {
-				at++
-			}
+	for _, p := range k.members[:min(len(k.members), 200)] {
+		at = p.finer(at)
+	}
+	k.quantum = written()[at] / math.Abs(k.scale.width)
+}
+
+// written are the steps in which values are written.
+func written() [5]float64 { return [...]float64{1, 0.5, 0.1, 0.01, 0.001} }
+
+// finer is the first of the steps from one on that all looks of a point keep to.
+func (p *past) finer(at int) int {
+	steps := written()
+	for l := range p.looks {
+		for at < len(steps)-1 && math.Abs(p.looks[l].y/steps[at]-math.Round(p.looks[l].y/steps[at])) > 1e-6 {
+			at++
 		}
 	}
-	k.quantum = steps[at] / math.Abs(k.scale.width)
+	return at
 }
 
 // soon is how long after a reset a look still shows about where a unit rests, in years: about one visit.

@@ -201,7 +201,12 @@ func (f *walker) walk(p *past) {
 		}
 		c++
 	}
-	f.begin(at, known, !f.plain && p.restless())
+	loud := 0.0
+	if !f.plain {
+		loud = p.restless()
+	}
+	f.quantum = written()[p.finer(0)] / math.Abs(p.kin.scale.width)
+	f.begin(at, known, loud)
 	s := seen{of: p}
 	for i := range p.looks {
 		for ; c < len(p.cuts) && p.after[c] == i; c++ {

@@ -3,6 +3,7 @@ package judge
 import (
 	"context"
 	"math"
+	"slices"
 
 	"sootline"
 	"sootline/internal/robust"
@@ -183,7 +184,7 @@ func (k *kin) prepare(m *model) {
 	k.learnQuantum()
 	k.learnEqual()
 	k.learnNoise()
-	k.rescaled = k.findRescaled()
+	k.rescaled = k.findRescaled(m.register)
 	k.learnRest()
 	k.takeOffsets()
 	k.first = broad(k.compensated)
@@ -208,12 +209,15 @@ func (p *past) neighbours(look int) []float64 {
 
 // readNear is what was read within a day of a time, NaN where nothing was.
 func (p *past) readNear(t float64) float64 {
-	for i := range p.looks {
-		if math.Abs(p.looks[i].t-t) < 0.6/365.25 {
-			return p.looks[i].y
-		}
+	if i := p.lookNear(t); i >= 0 {
+		return p.looks[i].y
 	}
 	return math.NaN()
+}
+
+// lookNear is the look within a day of a time, -1 where there is none.
+func (p *past) lookNear(t float64) int {
+	return slices.IndexFunc(p.looks, func(l look) bool { return math.Abs(l.t-t) < 0.6/365.25 })
 }
 
 // stranger looks at a point that the register does not hold among its points, such as one that was removed.

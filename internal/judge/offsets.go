@@ -40,6 +40,7 @@ const (
 	leastDays    = 3 // days that are foretold: fewer cannot choose
 	followClip   = 3 // standard deviations: a look farther off is not an offset, and moves the level no farther
 	followSpread = 0.05
+	leastFall    = 0.25 // in bands: less is no cleaning of what had grown dirty
 )
 
 // takeOffsets takes off what the visits to a type share.
@@ -134,7 +135,7 @@ func (f *followers) through(visits [][]reading, share float64, apply bool) (miss
 			}
 		}
 		taken := 0.0
-		if n := float64(len(f.off)); n >= leastVisit {
+		if n := float64(len(f.off)); n >= leastVisit && !f.cleaned(here) {
 			middle, _ := robust.Median(f.off)
 			for i := range f.off {
 				f.off[i] = math.Abs(f.off[i] - middle)
@@ -156,6 +157,26 @@ func (f *followers) through(visits [][]reading, share float64, apply bool) (miss
 		}
 	}
 	return miss / max(1, float64(days)), days
+}
+
+// cleaned reports whether the looks of a day lie together far below what was expected, and where clean units rest:
+// no instrument does that, and so what was expected begins anew.
+func (f *followers) cleaned(here []reading) bool {
+	middle, _ := robust.Median(f.off)
+	if middle > -leastFall {
+		return false
+	}
+	rest := make([]float64, len(here))
+	for i := range here {
+		rest[i] = here[i].p.z[here[i].look] - f.k.rest
+	}
+	if off, _ := robust.MedianInPlace(rest); math.Abs(off) > -restMissed*middle {
+		return false
+	}
+	for i := range here {
+		f.each[here[i].who].begun = false
+	}
+	return true
 }
 
 // foretell brings the follower of a point to a look, and gives how far the look lies from what it expects.

@@ -98,18 +98,12 @@ func (s *study) findDrift(now float64) {
 // findDays says when the level leaves its band, if it is inside now. Days lie on days: no model knows hours.
 func (s *study) findDays(now float64) {
 	s.beyond = s.soonest.now[worse]+s.soonest.now[better] >= 0.5
-	side := worse
-	if s.soonest.over[better] > s.soonest.over[worse] {
-		side = better
-	}
-	s.Leaves = s.limitOf(side)
-	if s.limit(s.Leaves) == nil {
-		s.Leaves = s.limitOf(1 - side)
-	}
+	s.Leaves = s.leavesBy(now)
 	if others, _ := s.past.others(); s.beyond || s.latest() == nil && others == 0 {
 		return // of what nobody read, of a type that nobody read, nothing is known
 	}
 	days := s.ahead.days(now)
+	s.Leaves = s.leavesBy(ofDays(days, now))
 	for i, into := range []**time.Time{&s.LeavesEarliest, &s.LeavesLikely, &s.LeavesLatest} {
 		if !math.IsNaN(days[i]) {
 			at := s.instant(days[i])
@@ -122,6 +116,28 @@ func (s *study) findDays(now float64) {
 	}
 }
 
+// ofDays is the day on which days are about: the likely one, else the earliest, else the end of what is looked at.
+func ofDays(days [3]float64, now float64) float64 {
+	for _, t := range [2]float64{days[1], days[0]} {
+		if !math.IsNaN(t) {
+			return t
+		}
+	}
+	return now + horizon[len(horizon)-1]
+}
+
+// leavesBy is the limit that the level is likelier beyond on a day: that which a word about leaving by then speaks of.
+func (s *study) leavesBy(t float64) Limit {
+	side := worse
+	if up, down := s.ahead.beyond(t); down > up {
+		side = better
+	}
+	if limit := s.limitOf(side); s.limit(limit) != nil {
+		return limit
+	}
+	return s.limitOf(1 - side)
+}
+
 // weighEvents weighs what may be wrong with the last look, and with the device.
 func (s *study) weighEvents() {
 	last := len(s.looks) - 1
@@ -131,6 +147,8 @@ func (s *study) weighEvents() {
 			if s.odd += p; p > s.odd/2 {
 				s.oddKind = kind.kind
 			}
+		case kind.look == last && last > s.since() && (kind.kind == AskOtherDevice || kind.kind == AskWorks):
+			s.sudden += p
 		case kind.kind == AskUnsteady && kind.look >= s.since():
 			s.wild += p
 		}

@@ -193,9 +193,9 @@ func (s *study) compensationLeft() string {
 	return "left of the compensation before its limit: " + s.amount(*high-s.Value)
 }
 
-// noTrip says why what is used up calls for no cleaning now.
-func (s *study) noTrip() string {
-	if s.Quantity != sootline.CompensationUsed || s.Action != CleanAtVisit || until(s.soonest.now[worse], s.soonest.next[worse]) < s.losses.From(s.losses.Trip) {
+// noTripForShare says why a compensation that is used up calls for no cleaning now.
+func (s *study) noTripForShare() string {
+	if until(s.soonest.now[worse], s.soonest.next[worse]) < s.losses.From(s.losses.Trip) {
 		return ""
 	}
 	return "it is cleaned at the visit and not now, since the value itself only begins to move when the compensation is used up"

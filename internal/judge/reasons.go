@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/robust"
 )
 
 // explain adds to the deciding reason what else a technician would want to
@@ -18,8 +19,8 @@ func (s *study) explain() {
 	}
 	for _, note := range [...]func(*study) string{
 		(*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
-		(*study).curved, (*study).leaving, (*study).toAlarm,
-		(*study).oneSided, (*study).compensated, (*study).compensationLeft, (*study).noTrip,
+		(*study).curved, (*study).leaving, (*study).noTrip, (*study).toAlarm,
+		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
 			s.Reasons = append(s.Reasons, unadvised(text))
@@ -35,6 +36,25 @@ func (s *study) standing() string {
 	if s.Verdict == NoReading {
 		return ""
 	}
+	return s.readWhere() + s.alsoRead()
+}
+
+// alsoRead lists what else was read on the day of the latest reading since the last reset.
+func (s *study) alsoRead() string {
+	var also []string
+	for i := range s.readings {
+		y, ok := robust.Median(s.readings[i].Samples)
+		if ok && y != s.Value && day(s.readings[i].At) == day(s.ReadAt) {
+			also = append(also, number(y))
+		}
+	}
+	if len(also) == 0 {
+		return ""
+	}
+	return " (also read on that day: " + strings.Join(also, ", ") + ")"
+}
+
+func (s *study) readWhere() string {
 	read := "read " + s.amount(s.Value) + " on " + date(s.ReadAt)
 	low, high := s.limit(LowLimit), s.limit(HighLimit)
 	switch {

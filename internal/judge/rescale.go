@@ -4,7 +4,9 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"time"
 
+	"sootline"
 	"sootline/internal/robust"
 )
 
@@ -34,22 +36,36 @@ type pair struct {
 const (
 	leastPairs  = 5    // of a type that step together: fewer do so by chance, or were all cleaned
 	togetherSo  = 0.85 // share of them that go at least half as far as the middle one
+	restMissed  = 0.3  // share of a fall by which units may miss where they began, and have come back
 	leastSwitch = 0.12 // in bands: a smaller change looks like another instrument's offset
 )
 
 // findRescaled looks for a day on which all units of a type stepped together, and brings all looks to the scale
 // of which the type sheet speaks. A type may be changed twice.
-func (k *kin) findRescaled() []rescaled {
+func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 	var found []rescaled
 	for range 2 {
-		r, ok := k.switched()
+		one, ok := k.switched()
 		if !ok {
 			break
 		}
-		r.apply()
-		found = append(found, r)
+		if q := one.question(); !one.sheetNew && r.Answered(q.Key()) {
+			break // people looked, and it was not the scale
+		}
+		one.apply()
+		found = append(found, one)
 	}
 	return found
+}
+
+// question says what is asked, and of which points and visits, as far as that names it.
+func (r *rescaled) question() Question {
+	at := func(t float64) time.Time { return time.UnixMilli(int64(math.Round(t * yearMillis))) }
+	q := Question{Kind: AskRescaled, From: at(r.from), To: at(r.to)}
+	for _, one := range r.looks {
+		q.Points = append(q.Points, one.p.point)
+	}
+	return q
 }
 
 // switched tries the beginning of each month. Steps that are small beside the least change that is looked for cannot
@@ -82,11 +98,34 @@ func (k *kin) switched() (best rescaled, ok bool) {
 	most := 0
 	for m, pairs := range large {
 		if together := together(pairs, all[m], least); len(together) >= leastPairs && float64(len(together)) >= togetherSo*float64(all[m]) && len(together) > most {
+			if k.cameToRest(together) {
+				continue
+			}
 			most = len(together)
 			best, ok = k.measure(together), true
 		}
 	}
 	return best, ok
+}
+
+// cameToRest reports whether units went back together to where each of them began, as after a cleaning of all that
+// nobody noted: a change of scale leads there by accident only.
+func (k *kin) cameToRest(pairs []pair) bool {
+	var steps, missed []float64
+	for _, one := range pairs {
+		start := one.look - 1
+		for start > 0 && !one.p.apart(start) {
+			start--
+		}
+		if start == one.look-1 {
+			continue // nothing tells where it began
+		}
+		steps = append(steps, one.p.looks[one.look].now-one.p.looks[one.look-1].now)
+		missed = append(missed, math.Abs(one.p.looks[one.look].now-one.p.looks[start].now))
+	}
+	step, ok := robust.MedianInPlace(steps)
+	miss, _ := robust.MedianInPlace(missed)
+	return ok && step/k.scale.width < 0 && miss < restMissed*math.Abs(step)
 }
 
 // usualStep is the middle step from look to look, by some of them.

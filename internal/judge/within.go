@@ -88,7 +88,27 @@ func (s *study) findUnsteady() {
 	if s.UnsteadyWhy == "" && s.wild > likelySo {
 		s.UnsteadyWhy = "its readings lie much further apart than its drift and the usual " + s.amount(s.noiseSD()) + " explain"
 	}
+	if s.UnsteadyWhy == "" {
+		s.UnsteadyWhy = s.toAndFro()
+	}
 	s.Unsteady = s.UnsteadyWhy != ""
+}
+
+// wideStep is how many times the noise a step from visit to visit must be wide that dirt, a slip and a cleaning do not
+// explain three in a row of, each back from the one before: ours, no source.
+const wideStep = 6
+
+// toAndFro says that the last visits jumped up and down: three wide steps in a row, of which the last may be a visit ago.
+func (s *study) toAndFro() string {
+	wide := wideStep * s.noiseSD() / math.Abs(s.kin.scale.width)
+	for last := len(s.z) - 1; last >= max(len(s.z)-2, s.since()+3); last-- {
+		a, b, c := s.z[last-2]-s.z[last-3], s.z[last-1]-s.z[last-2], s.z[last]-s.z[last-1]
+		if min(math.Abs(a), math.Abs(b), math.Abs(c)) > wide && a*b < 0 && b*c < 0 {
+			y := s.looks[last-3 : last+1]
+			return fmt.Sprintf("at its last visits it read %s, %s, %s and %s", number(y[0].y), number(y[1].y), number(y[2].y), s.amount(y[3].y))
+		}
+	}
+	return ""
 }
 
 func (s *study) wideSamples() string {

@@ -20,7 +20,7 @@ func worked() string {
 	p := path(straight, 5)
 	f := walker{k: k, w: &weights{}}
 	f.w[p] = 1
-	f.begin(0, true, false)
+	f.begin(0, true, 0)
 	for i, y := range []float64{27, 30, 33} {
 		t := &f.tales[0]
 		f.grow(t, float64(i+1))
