@@ -51,15 +51,16 @@ type usage struct {
 
 // takeIn takes the readings into fresh books and gives the best of three.
 func takeIn(folder, binary, schedule, readings, name string) (usage, error) {
-	return best(3, func(i int) *exec.Cmd {
-		book := filepath.Join(folder, fmt.Sprintf("%s-%d.db", name, i))
+	const times = 3
+	book := func(i int) string { return filepath.Join(folder, fmt.Sprintf("%s-%d.db", name, i)) }
+	for i := range times {
 		for _, args := range [][]string{{"site", "add", "Works"}, {"take", schedule, "--yes"}} {
-			if out, err := exec.Command(binary, append([]string{"--book", book}, args...)...).CombinedOutput(); err != nil {
-				return exec.Command("false", string(out))
+			if out, err := exec.Command(binary, append([]string{"--book", book(i)}, args...)...).CombinedOutput(); err != nil {
+				return usage{}, fmt.Errorf("%s %v (make build makes the program): %w\n%s", binary, args, err, out)
 			}
 		}
-		return exec.Command(binary, "--book", book, "take", readings, "--yes")
-	})
+	}
+	return best(times, func(i int) *exec.Cmd { return exec.Command(binary, "--book", book(i), "take", readings, "--yes") })
 }
 
 // best runs commands and gives the shortest time and the least memory.

@@ -264,64 +264,6 @@ func (s *study) again() string {
 	return " although it was cleaned" + dated(" on ", reset.At)
 }
 
-// wornNow holds beyond the limit that dirt does not lead to, or for what nobody cleans.
-func (s *study) wornNow() string {
-	for side := range 2 {
-		if side == worse && dirtSide(s.Sheet) != NoLimit {
-			continue
-		}
-		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.From(s.losses.Replace) {
-			return s.goesOut(side) + ": " + s.whyWorn(side) + ", so replace it"
-		}
-	}
-	return ""
-}
-
-// shownWorn reports whether a device may be thrown away for what its level does: it was read beyond that limit, or its
-// drift is more than chance.
-func (s *study) shownWorn(side int) bool {
-	n := s.timesBeyond(side)
-	return n >= twiceBeyond || n > 0 && n == len(s.z)-s.since() || s.DriftReal == Yes
-}
-
-// twiceBeyond is how many visits must have read a level beyond a limit that no dirt leads to, where earlier ones read
-// it elsewhere: one against those is read again before a unit is thrown away. Ours, no source.
-const twiceBeyond = 2
-
-// whyWorn says why cleaning does not help: it aged, or went there at once.
-func (s *study) whyWorn(side int) string {
-	if at := s.happenedAt(); at > 0 {
-		return "it went there at once after " + date(s.looks[at-1].at) + ", and no dirt does that"
-	}
-	return noDirt(s.limitOf(side))
-}
-
-// timesBeyond counts the last visits in a row at which it was read beyond a limit.
-func (s *study) timesBeyond(side int) (n int) {
-	for i := len(s.z) - 1; i >= s.since(); i-- {
-		if side == worse && !(s.kin.scale.upper && s.z[i] > 0) || side == better && !(s.kin.scale.lower && s.z[i] < -1) {
-			break
-		}
-		n++
-	}
-	return n
-}
-
-// wornPerhaps holds for a level that is likely beyond the limit of wear where nothing shows that it went there.
-func (s *study) wornPerhaps() string {
-	side := better
-	if dirtSide(s.Sheet) == NoLimit && s.soonest.now[worse] > s.soonest.now[better] {
-		side = worse
-	}
-	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < s.losses.From(s.losses.Look) || s.shownWorn(side) {
-		return ""
-	}
-	if s.timesBeyond(side) > 0 {
-		return s.goesOut(side) + ", and all visits before read it elsewhere: read it again"
-	}
-	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
-}
-
 func (s *study) dirtySoon() string {
 	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.From(s.losses.Clean) {
 		return ""
@@ -339,18 +281,6 @@ func (s *study) noTrip() string {
 	}
 	return fmt.Sprintf("until the next visit it is outside with a chance of %s over that time, and a trip for it alone pays from %s on",
 		percent(until(s.soonest.now[worse], s.soonest.next[worse])), percent(s.losses.From(s.losses.Trip)))
-}
-
-func (s *study) wornSoon() string {
-	for side := range 2 {
-		if side == worse && dirtSide(s.Sheet) != NoLimit {
-			continue
-		}
-		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.From(s.losses.Replace) {
-			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
-		}
-	}
-	return ""
 }
 
 // goesOut says that the level is beyond a limit, or will be by the next visit.
@@ -374,9 +304,6 @@ func (s *study) outSoon(side int) string {
 	return fmt.Sprintf("it passes its %s limit of %s before the visit after next, %s, with a chance of %s",
 		limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
 }
-
-// noDirt says why cleaning does not help beyond a limit.
-func noDirt(limit Limit) string { return moving(limit, "rising", "falling") + " is ageing, not dirt" }
 
 // moving chooses the word for a value that goes towards a limit.
 func moving(limit Limit, up, down string) string {

@@ -17,7 +17,7 @@
 //
 //	judge.go     a judgement; outlook.go its chances, drift and days; band.go the plain fact of the last reading
 //	action.go    what to do: a list of rules, of which the first that holds decides, by the losses of the site
-//	sudden.go    a last look that came at once
+//	worn.go      what dirt does not explain; sudden.go a last look that came at once
 //	reasons.go   what is said beside the deciding reason; drift_words.go of drifts and steps; advice.go one thing to do
 //	question.go  what to ask people; asks.go of one point, asks_shared.go of many at once
 //	story.go     the path of one point, for a picture; expect.go what the next look should show
