@@ -1,6 +1,7 @@
 package app
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 	"time"
@@ -89,6 +90,26 @@ func TestNewLoopIsSaidToBeAssumed(t *testing.T) {
 	}
 	if first, again := said(), said(); first != 1 || again != 0 {
 		t.Errorf("said %d times, and %d when it is taken again", first, again)
+	}
+}
+
+// Many new loops are told of in one sentence.
+func TestNewLoopsAreSaidInOneSentence(t *testing.T) {
+	a := newApp(t, "laptop")
+	site := addSite(t, a)
+	var list strings.Builder
+	list.WriteString("loop,address,type,location\n")
+	for loop := 2; loop <= 11; loop++ {
+		fmt.Fprintf(&list, "%d,1,Larch,Hall %[1]d\n", loop)
+	}
+	var said []string
+	for _, r := range take(t, a, site, files(t, map[string]string{"s.csv": list.String()})+"/s.csv").Tables[0].Remarks {
+		if strings.HasPrefix(r.Text, "loop") {
+			said = append(said, r.Text)
+		}
+	}
+	if len(said) != 1 || !strings.HasPrefix(said[0], "loops 1.2, 1.3, 1.4, 1.5, 1.6, 1.7 and 4 more are new, and nobody described them: ") {
+		t.Errorf("%q", said)
 	}
 }
 

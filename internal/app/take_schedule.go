@@ -60,17 +60,30 @@ func (t *taker) takeSchedule(o *TableOutcome) error {
 	return nil
 }
 
-// remarkLoops says which loops the schedule made that nobody described.
+// remarkLoops says which loops the schedule made that nobody described, in one sentence: of all the same is assumed.
 func (s *scheduler) remarkLoops() {
-	known := map[sootline.LoopID]bool{}
+	fresh := maps.Clone(s.turn)
 	for _, loop := range s.r.Loops() {
-		known[loop.LoopID] = true
+		delete(fresh, loop.LoopID)
 	}
-	for _, id := range slices.SortedFunc(maps.Keys(s.turn), func(a, b sootline.LoopID) int { return cmp.Compare(a.String(), b.String()) }) {
-		if loop := s.r.Loop(id); !known[id] {
-			s.o.remark(0, fmt.Sprintf("loop %s is new, and nobody described it: numbers %d to %d, with %d for a device nobody has set, are assumed", id, loop.First, loop.Last, loop.Unset))
+	var names []string
+	for id := range fresh {
+		names = append(names, id.String())
+	}
+	if len(names) == 0 {
+		return
+	}
+	slices.SortFunc(names, func(a, b string) int { return cmp.Or(cmp.Compare(len(a), len(b)), cmp.Compare(a, b)) }) // 1.2 before 1.10
+	which := "loop " + names[0] + " is new, and nobody described it"
+	const most = 6
+	if n := len(names); n > 1 {
+		which = "loops " + strings.Join(names[:min(most, n)], ", ")
+		if n > most {
+			which += fmt.Sprintf(" and %d more", n-most)
 		}
+		which += " are new, and nobody described them"
 	}
+	s.o.remark(0, fmt.Sprintf("%s: numbers %d to %d, with %d for a device nobody has set, are assumed", which, sootline.DefaultFirst, sootline.DefaultLast, sootline.DefaultUnset))
 }
 
 // untyped is a type that has no sheet, and the rows that name it.
