@@ -10,7 +10,6 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"syscall"
 	"testing"
 	"time"
 
@@ -227,17 +226,7 @@ func TestBenchBadInput(t *testing.T) {
 // TestBenchPhoneFull: where the phone's storage is full it is said, what was typed is
 // still there, and with room again the same button keeps it.
 func TestBenchPhoneFull(t *testing.T) {
-	disk := t.TempDir()
-	if os.Getenv("SOOTLINE_BROWSER") != "" {
-		if err := syscall.Mount("sootline-test", disk, "tmpfs", 0, "size=300m"); err != nil {
-			t.Skipf("a small disk cannot be mounted here (it needs root): %v", err)
-		}
-		t.Cleanup(func() {
-			if err := syscall.Unmount(disk, syscall.MNT_DETACH); err != nil {
-				t.Error(err)
-			}
-		})
-	}
+	disk := smallDisk(t)
 	s := newServer(t, realTime)
 	_, at := benchLoop(t, s, 100, nil)
 	ctx, _ := startPhone(t, filepath.Join(disk, "phone"))

@@ -47,22 +47,32 @@ func (s *Server) noteDevice(w http.ResponseWriter, r *http.Request) error {
 		n.ID, n.Point = a.Form, point.ID.String()
 		_, err = a.NoteDevice(r.Context(), survey.Register.Site.ID, n)
 	}
-	if err == nil {
-		http.Redirect(w, r, pointAddress(survey, point)+"#facts", http.StatusSeeOther)
-		return nil
-	}
-	if status(err) >= http.StatusInternalServerError {
-		return err
-	}
-	page := s.pointPage(survey, point, false)
-	page.Form = s.newEntryForm(string(sootline.ReadKind)).drawn(page.Address+"#add", kindsAt(r))
-	if form := page.Device; form != nil {
+	return s.afterForm(w, r, survey, point, err, func(page *pointPage) {
+		form := page.Device
+		if form == nil {
+			return
+		}
 		form.Number, form.Other = r.PostForm.Get("number"), r.PostForm.Get("other")
 		form.Trouble, form.WayOut, form.Ask = sentence(err), wayOut(r, err), sootline.ErrorCode(err) == sootline.Doubtful
 		for i := range form.Means {
 			form.Means[i].Chosen = form.Means[i].Value == r.PostForm.Get("how")
 		}
+	})
+}
+
+// afterForm shows the facts of a point once a form about them is done; one that was refused is shown again, with what was
+// typed, which refused fills in.
+func (s *Server) afterForm(w http.ResponseWriter, r *http.Request, survey *app.Survey, point *sootline.Point, err error, refused func(*pointPage)) error {
+	switch {
+	case err == nil:
+		http.Redirect(w, r, pointAddress(survey, point)+"#facts", http.StatusSeeOther)
+		return nil
+	case status(err) >= http.StatusInternalServerError:
+		return err
 	}
+	page := s.pointPage(survey, point, false)
+	page.Form = s.newEntryForm(string(sootline.ReadKind)).drawn(page.Address+"#add", kindsAt(r))
+	refused(page)
 	return s.show(w, r, status(err), "point.html", page)
 }
 

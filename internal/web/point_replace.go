@@ -57,20 +57,12 @@ func (s *Server) replaceDevice(w http.ResponseWriter, r *http.Request) error {
 		x.Place = point.ID.String()
 		_, _, err = a.ReplaceDevice(r.Context(), line, x)
 	}
-	if err == nil {
-		http.Redirect(w, r, pointAddress(survey, point)+"#facts", http.StatusSeeOther)
-		return nil
-	}
-	if status(err) >= http.StatusInternalServerError {
-		return err
-	}
-	page := s.pointPage(survey, point, false)
-	page.Form = s.newEntryForm(string(sootline.ReadKind)).drawn(page.Address+"#add", kindsAt(r))
-	if page.Replace != nil {
-		page.Replace.again(&typedForm{values: r.PostForm}, err)
-		page.Replace.WayOut = wayOut(r, err)
-	}
-	return s.show(w, r, status(err), "point.html", page)
+	return s.afterForm(w, r, survey, point, err, func(page *pointPage) {
+		if page.Replace != nil {
+			page.Replace.again(&typedForm{values: r.PostForm}, err)
+			page.Replace.WayOut = wayOut(r, err)
+		}
+	})
 }
 
 // again keeps what was typed, with what was wrong.

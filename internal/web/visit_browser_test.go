@@ -281,21 +281,27 @@ func TestPhoneClock(t *testing.T) {
 	}
 }
 
+// smallDisk mounts a disk that is soon full, for what a phone keeps.
+func smallDisk(t *testing.T) string {
+	t.Helper()
+	needBrowser(t)
+	disk := t.TempDir()
+	if err := syscall.Mount("sootline-test", disk, "tmpfs", 0, "size=300m"); err != nil {
+		t.Skipf("a small disk cannot be mounted here (it needs root): %v", err)
+	}
+	t.Cleanup(func() {
+		if err := syscall.Unmount(disk, syscall.MNT_DETACH); err != nil {
+			t.Error(err)
+		}
+	})
+	return disk
+}
+
 // TestPhoneFull fills the disk on which the phone keeps things: it is said, nothing
 // is claimed to be kept, what was typed is still there, and with room again the same
 // button keeps it.
 func TestPhoneFull(t *testing.T) {
-	disk := t.TempDir()
-	if os.Getenv("SOOTLINE_BROWSER") != "" {
-		if err := syscall.Mount("sootline-test", disk, "tmpfs", 0, "size=300m"); err != nil {
-			t.Skipf("a small disk cannot be mounted here (it needs root): %v", err)
-		}
-		t.Cleanup(func() {
-			if err := syscall.Unmount(disk, syscall.MNT_DETACH); err != nil {
-				t.Error(err)
-			}
-		})
-	}
+	disk := smallDisk(t)
 	s, site := withDemo(t, realTime)
 	openAt(t, visit(t, s), site, nil)
 	ctx, _ := startPhone(t, filepath.Join(disk, "phone"))
