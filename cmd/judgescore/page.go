@@ -61,11 +61,13 @@ somebody who knew all that would do. Three were written by minds that had not se
 the site of docs/demo.md, for which the judge was first written. All are invented, and say nothing of how well anything
 does on real sites. What each draws stands at the head of its package.
 
-Everybody sees the same logs:
+The judge has no constant fitted to these worlds by a program, but some of its own choices (docs/methods/judging.md, Limits)
+were settled by hand while the same worlds were played with other seeds, 1001 to 6002. So what stands here is free of
+the seeds, and not of the worlds: another world may find it worse.
 
-- ours: the judge of this program (docs/methods/judging.md). It takes the next visit to come so many months after the
-  day on which it is asked as the log says lie between visits; in the worlds somebody comes sooner, mostly that long
-  after the last visit, which the others are told;
+Everybody sees the same logs, and is told when somebody comes next:
+
+- ours: the judge of this program (docs/methods/judging.md);
 - limits: the last reading since the last reset against the printed limits, and nothing else;
 - leastsquares: a line by least squares through the readings since the last reset, with Student's t and Fieller's days;
 - theilsen: a line by the median of slopes, with Sen's interval;

@@ -108,7 +108,7 @@ func (s *study) unsteady() string {
 const likelySo = 0.5
 
 // TooLikely is the chance of being outside by the next visit from which a point counts as leaving its band: a little
-// less than even.
+// less than even. Ours, and settled while looking at worlds (docs/methods/judging.md, Limits).
 const TooLikely = 0.4
 
 // plausible is that of a fault that steady air feigns.
