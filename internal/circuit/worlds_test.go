@@ -147,16 +147,13 @@ var tastes = []loops.Taste{
 // Against every state of small loops, solved one by one by another mind: never shown where a state fails, never fails where
 // none does, and what is named as failing or missing is so.
 func TestVerdictAgainstEveryState(t *testing.T) {
-	number, limit := 300, 15*time.Second
+	number := 300
 	if os.Getenv("SOOTLINE_LONG") != "" {
-		number, limit = 10_000, time.Hour
+		number = 10_000
 	}
 	begun := time.Now()
-	says, weak, near, done := map[loops.Says]map[Standing]int{}, 0, 0, 0
+	says, weak, near := map[loops.Says]map[Standing]int{}, 0, 0
 	for seed := range number {
-		if time.Since(begun) > limit {
-			break
-		}
 		w := loops.Draw(uint64(seed), tastes[seed%len(tastes)])
 		truth := loops.Judge(w)
 		l, d, facts := fromWorld(t, w)
@@ -183,27 +180,20 @@ func TestVerdictAgainstEveryState(t *testing.T) {
 			says[truth.Says] = map[Standing]int{}
 		}
 		says[truth.Says][v.Says]++
-		done++
 	}
-	t.Logf("%d loops in %v: truth to verdict %v, %d weak, %d near", done, time.Since(begun).Round(time.Second), says, weak, near)
-	if done < 100 {
-		t.Errorf("only %d loops were judged in time", done)
-	}
+	t.Logf("%d loops in %v: truth to verdict %v, %d weak, %d near", number, time.Since(begun).Round(time.Second), says, weak, near)
 }
 
 // Loops of 2 to 250 devices, all facts given: what is said to fail does, what a hunt finds to fail is not shown, and at most
 // two in a hundred are left not shown.
 func TestVerdictOfLargeLoops(t *testing.T) {
-	number, limit := 60, 12*time.Second
+	number := 18
 	if os.Getenv("SOOTLINE_LONG") != "" {
-		number, limit = 2000, time.Hour
+		number = 2000
 	}
 	tastes := []loops.Taste{{}, {Range: true}, {NoRules: true}, {NoRules: true, Range: true, BaseTo: 0.5}, {NoRules: true, Bounds: true, Range: true, Stepwise: true}, {Amps: true, NoRules: true}}
-	begun, done, disputed, says, slowest := time.Now(), 0, 0, map[Standing]int{}, time.Duration(0)
+	begun, disputed, says, slowest := time.Now(), 0, map[Standing]int{}, time.Duration(0)
 	for seed := range number {
-		if time.Since(begun) > limit {
-			break
-		}
 		taste := tastes[seed%len(tastes)]
 		taste.Points = 2 + (seed*101)%249
 		w := loops.Draw(uint64(seed)+1<<20, taste)
@@ -215,7 +205,6 @@ func TestVerdictOfLargeLoops(t *testing.T) {
 		}
 		slowest = max(slowest, time.Since(at))
 		says[v.Says]++
-		done++
 		c := mustNew(t, l)
 		switch v.Says {
 		case Failing:
@@ -237,9 +226,9 @@ func TestVerdictOfLargeLoops(t *testing.T) {
 			t.Logf("seed %d, %+v, at once %d: not shown: %+v", seed, taste, w.AtOnce, v.Bounds)
 		}
 	}
-	t.Logf("%d loops in %v, the slowest verdict %v: %v; in %d the volts are there and the other solver finds none", done, time.Since(begun).Round(time.Second), slowest, says, disputed)
-	if done < 10 || 50*says[NotShown] > done+49 {
-		t.Errorf("of %d loops %d are not shown", done, says[NotShown])
+	t.Logf("%d loops in %v, the slowest verdict %v: %v; in %d the volts are there and the other solver finds none", number, time.Since(begun).Round(time.Second), slowest, says, disputed)
+	if 50*says[NotShown] > number+49 {
+		t.Errorf("of %d loops %d are not shown", number, says[NotShown])
 	}
 }
 
