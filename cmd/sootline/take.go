@@ -111,7 +111,7 @@ func (s *session) take(cmd *cobra.Command, a *app.App, site store.SiteLine, path
 		return err
 	}
 	if out.Ending() == app.EndRefused {
-		return sootline.Errorf(sootline.Conflict, "mend what is named above, and take it again", "nothing was taken in: all of it was refused")
+		return ended(out)
 	}
 	if out.Act != nil {
 		if said, ok := out.Act.Body.(sootline.Taken); ok {
@@ -181,10 +181,14 @@ func (s *session) allows(e app.Effect, u app.EffectRows) (bool, error) {
 
 func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
 
-// ended gives the end of an intake to the caller: a question left open, or nothing that could be used.
+// ended gives the end of an intake, or of one that was only tried, to the caller: a question left open, or nothing that
+// could be used.
 func ended(out *app.Outcome) error {
-	if out.Ending() == app.EndOpen {
+	switch out.Ending() {
+	case app.EndOpen:
 		return errFindings
+	case app.EndRefused:
+		return sootline.Errorf(sootline.Conflict, "mend what is named above, and take it again", "nothing was taken in: none of it can be used")
 	}
 	return nil
 }

@@ -125,16 +125,13 @@ const (
 
 // Ending tells how the intake ended, or would.
 func (o *Outcome) Ending() Ending {
-	open, left, used := len(o.Open) > 0, false, o.Added > 0
+	open, left, used := len(o.Open) > 0, len(o.Skipped) > 0, o.Added > 0
 	for _, t := range o.Tables {
 		open = open || len(t.Table.Questions) > 0 || len(t.Spellings) > 0
 		for _, u := range t.Undoes {
 			open = open || u.Held > 0
 		}
 		left, used = left || t.Left > 0, used || t.Same > 0 || t.Repeated > 0
-	}
-	for _, t := range o.Skipped {
-		left = left || t.Refused
 	}
 	switch {
 	case open:
