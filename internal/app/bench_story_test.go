@@ -337,6 +337,7 @@ func (b *benchStory) Leave(int) {}
 // Stories of two hands at one box, by another mind: whatever is set, skipped, undone or
 // doubled, no two devices end with one number unseen, and what is left is exact.
 func TestBenchStories(t *testing.T) {
+	sums(t)
 	stories := uint64(12)
 	if os.Getenv("SOOTLINE_LONG") != "" {
 		stories = 500

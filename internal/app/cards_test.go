@@ -133,6 +133,7 @@ func TestSayHowSet(t *testing.T) {
 // Every type of the demo says how it is set, in several ways, and every number of it
 // can be set so.
 func TestDemoSaysHow(t *testing.T) {
+	sums(t)
 	for seed := range uint64(4) {
 		r := registerOf(t, demo.Make(seed, today.Truncate(24*time.Hour)))
 		ways := map[address.How]int{}

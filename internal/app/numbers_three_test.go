@@ -97,6 +97,7 @@ func TestOrderIsWhatIsLeftToSet(t *testing.T) {
 // Whatever is listed, wanted, set, found and taken back in whatever order: the order of
 // changes leads from how each device stands to what is wanted of it, and of no other.
 func TestOrderIsTheDifference(t *testing.T) {
+	sums(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		a := newApp(t, "laptop")
 		clock := today

@@ -67,6 +67,7 @@ const (
 // last judgement, and counts how many of their planted truths are found.
 // docs/methods/score.md shows it for many sites.
 func TestScore(t *testing.T) {
+	sums(t)
 	if *update {
 		page := scorePage(score(t, scoreSeeds, scoreFirst))
 		if err := os.WriteFile("../../docs/methods/score.md", []byte(page), 0o644); err != nil {

@@ -44,6 +44,7 @@ func (s *unwrittenScore) rows() []*asked {
 // TestScoreUnwritten holds the questions about what nobody wrote down against
 // the demo's planted truths, and publishes docs/methods/score-unwritten.md.
 func TestScoreUnwritten(t *testing.T) {
+	sums(t)
 	score := scoreUnwritten(t, unwrittenFrom, unwrittenSeeds)
 	for _, s := range score.rows() {
 		if s.recall() < s.leastRecall || s.precision() < s.leastPrecision {

@@ -169,6 +169,7 @@ func askedFor(t *testing.T, name string, otherwise int) int {
 // TestJudged takes made listings in, as many as SOOTLINE_LISTINGS says from the seed SOOTLINE_LISTINGS_FROM on, or a sample:
 // none is misread.
 func TestJudged(t *testing.T) {
+	sums(t)
 	n, first := askedFor(t, "SOOTLINE_LISTINGS", 400), askedFor(t, "SOOTLINE_LISTINGS_FROM", 1)
 	if *update && first != 1 {
 		t.Fatal("the page says that its seeds are from 1 on")
@@ -196,6 +197,7 @@ func TestJudged(t *testing.T) {
 
 // Each case that was written by hand is taken as is right.
 func TestJudgedCases(t *testing.T) {
+	sums(t)
 	cases, err := listings.Cases()
 	if err != nil {
 		t.Fatal(err)

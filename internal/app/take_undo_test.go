@@ -81,6 +81,7 @@ func drawListing(rng *rand.Rand) string {
 // register before, taking that back gives the register after, and taking the same in
 // again as well.
 func TestTakeAndUndoFoldToTheRegisterBefore(t *testing.T) {
+	sums(t)
 	undone := 0
 	for seed := range uint64(12) {
 		rng := rand.New(rand.NewPCG(seed, 14))

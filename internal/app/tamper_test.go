@@ -109,6 +109,7 @@ func newLogWorld(t testing.TB) *logWorld {
 // each is found by who reads it, changes nothing, or is of a kind that
 // docs/methods/chain.md says cannot be found.
 func TestTampering(t *testing.T) {
+	sums(t)
 	inMemory(t)
 	w := newLogWorld(t)
 	chance := mathrand.New(mathrand.NewPCG(20, 26))

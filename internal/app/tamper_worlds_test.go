@@ -26,6 +26,7 @@ func signed(h worlds.Head) []byte {
 // sight of this program, each is found by who reads it, changes nothing, or is of
 // a kind that docs/methods/chain.md lists.
 func TestTamperingByAnotherHand(t *testing.T) {
+	sums(t)
 	inMemory(t)
 	w := newLogWorld(t)
 	chance := mathrand.New(mathrand.NewPCG(2, 6))
