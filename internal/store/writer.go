@@ -239,7 +239,7 @@ func (tx *Tx) Import(lines []Line) error {
 		if err := tx.putPage(p, enc, index); err != nil {
 			return err
 		}
-		p = newPage()
+		p.text.Reset()
 	}
 	return index.flush()
 }
