@@ -35,7 +35,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		}
 		one, why := t.at(h.ref, h.at.At, h.body.Kind())
 		if why == "" && record.Reading != nil {
-			why = t.settle(o, one.point, record, &h)
+			why = t.settle(o, one, record, &h)
 		}
 		if why == "" && record.Event != nil {
 			var err error

@@ -14,6 +14,7 @@ type answering struct {
 	point    *sootline.Point
 	id       sootline.ID
 	from, to time.Time // to is zero while it does
+	facts    *pointFacts
 }
 
 func (a *answering) answers(at time.Time) bool {
@@ -60,7 +61,7 @@ func (s *soles) remember(ref sootline.Ref) bool {
 		s.its = append(s.its, make([]answering, short)...)
 		s.loops[s.loop] = s.its
 	}
-	s.its[ref.Number] = answering{p, p.ID, from, to}
+	s.its[ref.Number] = answering{point: p, id: p.ID, from: from, to: to}
 	return true
 }
 
