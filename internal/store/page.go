@@ -75,8 +75,8 @@ func (tx *Tx) putPage(p *page, enc *zstd.Encoder, index *indexer) error {
 }
 
 // frameSize is how much text goes into one frame of a page. A page is several frames, one behind the other (RFC 8878,
-// section 3), since the encoder takes a tenth to a fifth less time over texts that fit one of its blocks and need no
-// history; the pages come out no larger: 0.161 of the text against 0.164.
+// section 3): over a text that fits one of its blocks the encoder needs no history, and takes about a fifth less time.
+// See docs/decisions/001-pages.md.
 const frameSize = 64 << 10
 
 // pack gives the page's text packed; it is good until the next.
