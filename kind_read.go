@@ -95,6 +95,10 @@ func appendOptional(dst []byte, key, value string) []byte {
 
 // appendNumber writes a finite number as encoding/json does.
 func appendNumber(dst []byte, x float64) []byte {
+	const exact = 1 << 53 // up to here a float64 holds every whole number
+	if whole := int64(x); x != 0 && math.Abs(x) < exact && float64(whole) == x {
+		return strconv.AppendInt(dst, whole, 10) // most values are, and their digits are known at once
+	}
 	if size := math.Abs(x); size == 0 || (1e-6 <= size && size < 1e21) {
 		return strconv.AppendFloat(dst, x, 'f', -1, 64)
 	}

@@ -10,12 +10,7 @@ import (
 // loop means the site's only one. While two points should have one number, the
 // number at which each stands tells them apart.
 func (r *Register) Named(ref Ref, at time.Time) []*Point {
-	if ref.Panel == "" && len(r.panels) == 1 {
-		ref.Panel = r.panels[0]
-	}
-	if ref.Loop == "" && len(r.listed) == 1 {
-		ref.Loop = r.listed[0].Name
-	}
+	ref = r.whole(ref)
 	own := lasting(r.tenures, ref, at)
 	if len(own) == 0 {
 		return pointsOf(r.standInstead(ref, at))
@@ -26,6 +21,28 @@ func (r *Register) Named(ref Ref, at time.Time) []*Point {
 		}
 	}
 	return pointsOf(own)
+}
+
+// Sole gives the one point that ever answered to a reference, and from when until
+// when it did; to is zero while it does. Within that time [Register.Named] lists
+// this point alone. It is nil where none did, or several, be it one after another.
+func (r *Register) Sole(ref Ref) (p *Point, from, to time.Time) {
+	held := holding(r.tenures, r.whole(ref))
+	if len(held) != 1 {
+		return nil, from, to
+	}
+	return held[0].point, held[0].from, held[0].to
+}
+
+// whole fills in the site's only panel and only loop.
+func (r *Register) whole(ref Ref) Ref {
+	if ref.Panel == "" && len(r.panels) == 1 {
+		ref.Panel = r.panels[0]
+	}
+	if ref.Loop == "" && len(r.listed) == 1 {
+		ref.Loop = r.listed[0].Name
+	}
+	return ref
 }
 
 // OfRange leaves of points those that take numbers of a range; all where none is said,
@@ -74,12 +91,17 @@ func onlyStandingAt(all []tenure, number int) []tenure {
 	return here
 }
 
-func lasting(tenures map[LoopID][][]tenure, ref Ref, at time.Time) []tenure {
+// holding gives all that a number of a loop was ever held by.
+func holding(tenures map[LoopID][][]tenure, ref Ref) []tenure {
 	byNumber := tenures[LoopID{ref.Panel, ref.Loop}]
 	if ref.Number < 1 || ref.Number >= len(byNumber) {
 		return nil
 	}
-	held := byNumber[ref.Number]
+	return byNumber[ref.Number]
+}
+
+func lasting(tenures map[LoopID][][]tenure, ref Ref, at time.Time) []tenure {
+	held := holding(tenures, ref)
 	if len(held) == 1 && held[0].lasts(at) {
 		return held // nearly always: nothing is to be left out
 	}

@@ -314,7 +314,10 @@ func TestFilterErrs(t *testing.T) {
 			return err
 		}
 		tk := a.newTaker(site, log, TakeOptions{})
-		tk.seen.filter = slices.Repeat([]uint64{^uint64(0)}, filterBits/64) // it says yes to everything
+		tk.seen.first = newFilter(firstBits)
+		for i := range tk.seen.first {
+			tk.seen.first[i] = filterBlock(slices.Repeat([]uint64{^uint64(0)}, 8)) // it says yes to everything
+		}
 		err = tx.Append(site, a.Who.Station, func(w *store.Writer) error {
 			tk.emit = w.Add
 			out, err = tk.takeAll(in)

@@ -177,6 +177,7 @@ type taker struct {
 	folded  int                // how many of said are in it
 	seen    *seen
 	about   map[*sootline.Point]*pointFacts // of the register at hand
+	soles   *soles                          // likewise
 	spans   map[string]*span                // what was read, by type; nil: nobody asked yet
 	told    toldMoment
 	unknown map[string]bool // quantities of types that nobody knows, of which was said so
@@ -252,7 +253,7 @@ func (t *taker) lookThingsUp() error {
 	if t.r == nil || t.folded != len(t.said) {
 		t.r, t.folded = t.log.With(t.said).Fold(Always), len(t.said)
 	}
-	t.about, t.spans = map[*sootline.Point]*pointFacts{}, nil
+	t.about, t.soles, t.spans = map[*sootline.Point]*pointFacts{}, newSoles(t.r), nil
 	zone, err := Zone(t.r.Site.Zone)
 	t.zone = zone
 	return err

@@ -40,7 +40,15 @@ type pointFacts struct {
 }
 
 // factsOf gives what is known of a point.
-func (t *taker) factsOf(p *sootline.Point) *pointFacts {
+func (t *taker) factsOf(one *answering) *pointFacts {
+	if one.facts == nil {
+		one.facts = t.gathered(one.point)
+	}
+	return one.facts
+}
+
+// gathered gives the same, also for a point that has answered to several numbers.
+func (t *taker) gathered(p *sootline.Point) *pointFacts {
 	f := t.about[p]
 	if f == nil {
 		f = &pointFacts{sheet: t.r.Sheet(p.Type)}

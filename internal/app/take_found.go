@@ -22,10 +22,11 @@ func (t *taker) takeFound(o *TableOutcome) error {
 		} else {
 			undated = true
 		}
-		p, why := t.at(row.Ref, at.At, sootline.AddressedKind)
+		one, why := t.at(row.Ref, at.At, sootline.AddressedKind)
 		if why != "" {
 			return t.refuse(o, record, why)
 		}
+		p := one.point
 		if p.Stands.As == sootline.AsFound && p.Stands.Number == row.Number {
 			o.Same++
 			return nil

@@ -33,20 +33,20 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		if h.why != "" {
 			return t.refuse(o, record, h.why)
 		}
-		point, why := t.at(h.ref, h.at.At, h.body.Kind())
+		one, why := t.at(h.ref, h.at.At, h.body.Kind())
 		if why == "" && record.Reading != nil {
-			why = t.settle(o, point, record, &h)
+			why = t.settle(o, one, record, &h)
 		}
 		if why == "" && record.Event != nil {
 			var err error
-			if why, err = t.retype(o, point, record, &h); err != nil {
+			if why, err = t.retype(o, one.point, record, &h); err != nil {
 				return err
 			}
 		}
 		if why != "" {
 			return t.refuse(o, record, why)
 		}
-		e, err := t.entry(h.at, point.ID, t.person(h.by), h.body)
+		e, err := t.entry(h.at, one.id, t.person(h.by), h.body)
 		if err != nil {
 			return err
 		}
@@ -57,7 +57,7 @@ func (t *taker) takeHappenings(o *TableOutcome) error {
 		o.count(v, 1)
 		if read, ok := e.Body.(sootline.Read); ok && v == added {
 			o.read(e.At.In(t.zone), len(read.Samples))
-			t.remarkSecond(o, record.Line, point, &e, read)
+			t.remarkSecond(o, record.Line, one.point, &e, read)
 		}
 		o.repeat(v, e.ID, record.Line)
 		if v == same && h.by != "" {
@@ -182,32 +182,6 @@ func (t *taker) placed(c listing.Civil, hour int) (m sootline.Moment, why string
 		}
 	}
 	return sootline.Moment{At: at}, why
-}
-
-// at finds the one point that a reference named at an instant, or says why there
-// is none.
-func (t *taker) at(ref listing.Ref, at time.Time, kind sootline.Kind) (*sootline.Point, string) {
-	name := sootline.Ref{Panel: ref.Panel, Loop: ref.Loop, Number: ref.Address}
-	if at.After(t.now.Add(24 * time.Hour)) {
-		return nil, fmt.Sprintf("%s is in the future", t.day(at))
-	}
-	points := t.r.Whose(t.r.Named(name, at), kind, ref.Range)
-	switch {
-	case len(points) == 1 && points[0].Placed:
-		return points[0], ""
-	case len(points) > 1:
-		if t.r.Loop(points[0].LoopID()).Separate {
-			return nil, fmt.Sprintf("%d points carry the number %s, so nobody can tell whose this is; write %[2]sd for the detector, or %[2]sm for the other", len(points), name)
-		}
-		return nil, fmt.Sprintf("%d points carry the number %s, so nobody can tell whose this is; give one of them its own number first", len(points), name)
-	}
-	if later := t.r.Named(name, Always); len(later) > 0 && later[0].Since.After(at) {
-		return nil, fmt.Sprintf("point %s did not exist on %s: it was fitted on %s", name, t.day(at), t.day(later[0].Since))
-	}
-	if len(t.r.Named(name, Always)) > 0 {
-		return nil, fmt.Sprintf("no point carried the number %s on %s; it was given later", name, t.day(at))
-	}
-	return nil, fmt.Sprintf("there is no point %s on the register; take in its schedule first", name)
 }
 
 func (t *taker) day(at time.Time) string { return at.In(t.zone).Format(time.DateOnly) }

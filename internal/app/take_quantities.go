@@ -95,10 +95,10 @@ func figure(field *(*float64), given listing.Figure) {
 // read. One in another unit keeps its label, since a log book says what was
 // read; the register turns it into the unit of the sheet. It says why a value of
 // the type's own quantity looks mistyped.
-func (t *taker) settle(o *TableOutcome, p *sootline.Point, record listing.Record, h *happening) string {
+func (t *taker) settle(o *TableOutcome, one *answering, record listing.Record, h *happening) string {
 	read := h.body.(sootline.Read)
 	settled := sootline.Reading{Samples: read.Samples, Quantity: read.Quantity}
-	f := t.factsOf(p)
+	p, f := one.point, t.factsOf(one)
 	switch sheet := f.sheet; {
 	case sheet.Settle(&settled):
 		if settled.Quantity != read.Quantity && slices.Equal(settled.Samples, read.Samples) {

@@ -119,10 +119,14 @@ func (r *rowReader) when(needed bool) Civil {
 	if r.date.column >= 0 && kind&cellDate == 0 {
 		order = r.u.Columns[r.date.column].DateOrder
 	}
-	c, err := r.dateCell(cell, kind, order)
-	if err != nil {
-		r.badDate(r.date.column, cell, err, order)
-		return Civil{}
+	c := r.told.civil
+	if r.told.cell != cell || r.told.kind != kind || r.told.order != order { // the rows of a visit often have one
+		var err error
+		if c, err = r.dateCell(cell, kind, order); err != nil {
+			r.badDate(r.date.column, cell, err, order)
+			return Civil{}
+		}
+		r.told = toldDate{cell, kind, order, c}
 	}
 	if r.date.column >= 0 && r.u.Columns[r.date.column].midnights {
 		c = Civil{Year: c.Year, Month: c.Month, Day: c.Day}
@@ -203,9 +207,11 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 		return
 	}
 	v, unit, err := r.number(column, cell, kind)
-	if number, words := noted(cell); err != nil && number != "" {
-		if v, unit, err = r.number(column, number, kind); err == nil {
-			r.reading.Remark = join(r.reading.Remark, words)
+	if err != nil {
+		if number, words := noted(cell); number != "" {
+			if v, unit, err = r.number(column, number, kind); err == nil {
+				r.reading.Remark = join(r.reading.Remark, words)
+			}
 		}
 	}
 	if err == nil {

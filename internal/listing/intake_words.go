@@ -54,7 +54,7 @@ func (lx *lexicon) learnIntakeWords() {
 
 // isVacant: the cell says that nothing is there.
 func (lx *lexicon) isVacant(cell string) bool {
-	if cell == "" || cell[0] == '#' || len(cell) > 30 || strings.ContainsAny(cell, "0123456789") { // no such word has a digit, and most cells do; "#N/A" is what a spreadsheet could not reckon
+	if cell == "" || isDigit(cell[0]) || cell[0] == '#' || len(cell) > 30 || strings.ContainsAny(cell, "0123456789") { // no such word has a digit, and most cells do; "#N/A" is what a spreadsheet could not reckon
 		return false
 	}
 	return strings.Trim(cell, "-–—./ ") == "" || lx.vacancies[fold(cell)]

@@ -12,16 +12,27 @@ func (f *facts) clock(cell string, kind cellKind) {
 	if len(cell) <= dayAlone {
 		return
 	}
+	if f.told != cell { // the rows of a visit often have one
+		f.told = cell
+		f.toldClock, f.toldMidnight = clockIn(cell)
+	}
+	if f.toldClock {
+		f.clocks++
+	}
+	if f.toldMidnight {
+		f.midnights++
+	}
+}
+
+// clockIn tells whether a time of day stands behind a day, and whether it is midnight.
+func clockIn(cell string) (clock, midnight bool) {
 	raw, ok := splitDate(cell)
 	if !ok || !raw.hasTime {
-		return
+		return false, false
 	}
 	var c Civil
 	if c.setClock(raw.clock) != nil {
-		return
+		return false, false
 	}
-	f.clocks++
-	if c.Hour+c.Minute+c.Second+c.Nanosecond == 0 && !c.HasOffset {
-		f.midnights++
-	}
+	return true, c.Hour+c.Minute+c.Second+c.Nanosecond == 0 && !c.HasOffset
 }

@@ -98,6 +98,14 @@ type slot struct {
 	field    Field
 }
 
+// toldDate is a date as its cell has it, and as it was read.
+type toldDate struct {
+	cell  string
+	kind  cellKind
+	order DateOrder
+	civil Civil
+}
+
 // rowReader types the rows of one table.
 type rowReader struct {
 	u   *Understanding
@@ -117,6 +125,7 @@ type rowReader struct {
 	serial   slot
 	above    map[bool]string // the loop (true) and the panel of the rows above
 	parts    [3]slot         // of a day in three columns: year, month, day
+	told     toldDate        // the last one
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
 	ticks    []tick

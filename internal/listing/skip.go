@@ -55,8 +55,12 @@ func (u *Understanding) skipUntold(row *Row) string {
 	if u.Kind != KindEvents && u.Kind != KindReadings || u.column(key) < 0 && u.column(Result) < 0 || u.profile.Constants[key] != "" || len(u.visits) > 0 {
 		return ""
 	}
-	for i, c := range u.Columns {
-		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" && !(c.Field == Value && u.lx.isVacant(strings.TrimSpace(row.Cells[i]))) {
+	for i := range min(len(row.Cells), len(u.Columns)) {
+		field := u.Columns[i].Field
+		if !field.tells() && !u.isNameless(i) {
+			continue
+		}
+		if cell := strings.TrimSpace(row.Cells[i]); cell != "" && !(field == Value && u.lx.isVacant(cell)) {
 			return ""
 		}
 	}

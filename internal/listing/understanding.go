@@ -119,8 +119,8 @@ func (u *Understanding) onlyHeading(i int) bool {
 
 // column gives the first column of a field, -1 for none.
 func (u *Understanding) column(f Field) int {
-	for i, c := range u.Columns {
-		if c.Field == f {
+	for i := range u.Columns { // not as values: columns are large, and every row asks
+		if u.Columns[i].Field == f {
 			return i
 		}
 	}

@@ -16,6 +16,8 @@ type facts struct {
 	sameDay                       int                // the day of the month that all real days have; -1: they differ
 	months                        [13]bool           // the months of real days
 	clocks, midnights             int                // days with a time of day, those of them at midnight to the second
+	told                          string             // the last day with a time behind it, perhaps
+	toldClock, toldMidnight       bool               // what that was
 	beyond                        int                // values beyond a number
 	beyondExample                 string
 }

@@ -50,7 +50,7 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 		return err
 	}
 	group, ctx := errgroup.WithContext(tx.ctx)
-	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), spare: make(chan []sootline.Entry, 1), failed: ctx.Done()}
+	w := &Writer{station: station, full: make(chan []sootline.Entry, 4), spare: make(chan []sootline.Entry, onTheWay), failed: ctx.Done()}
 	s := newSealer(chain)
 	p := &packer{tx: tx, enc: enc, page: newPage(), index: tx.newIndexer(site), spare: w.spare}
 	group.Go(func() (err error) {
@@ -239,7 +239,7 @@ func (tx *Tx) Import(lines []Line) error {
 		if err := tx.putPage(p, enc, index); err != nil {
 			return err
 		}
-		p = newPage()
+		p.text.Reset()
 	}
 	return index.flush()
 }
