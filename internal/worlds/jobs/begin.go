@@ -12,7 +12,7 @@ func Begin(files []string) Job {
 		}},
 		{Name: "site", Play: addSite, Round: Book.AddSite},
 		{Name: "visit rules", Play: setRules, Round: Book.ChooseRules},
-		{Name: "loop", Play: addLoop}, // the way round the site has made one already
+		{Name: "loop", Play: addLoop}, // listings bring loops of their own
 		{Name: "listing", Play: func(p *Person) { handIn(p, files) }, Round: func(b Book) error { return b.TakeIn(files) }},
 		{Name: "finding", Play: func(p *Person) {
 			p.toSite()

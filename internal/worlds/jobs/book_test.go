@@ -42,7 +42,7 @@ func (b *book) run(args ...string) error {
 
 // The ways round, by the command line: they bring the book to where a part of a job would have.
 
-func (b *book) AddSite() error { return b.run("site", "add", jobs.SiteName, "--loop", "1") }
+func (b *book) AddSite() error { return b.run("site", "add", jobs.SiteName) }
 
 func (b *book) ChooseRules() error {
 	return b.run("visit", "rules", "--use", "plain", "--site", jobs.SiteName)

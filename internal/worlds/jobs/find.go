@@ -43,7 +43,7 @@ func Find(n int) Job {
 		{Name: "by its number, from the site", Play: by((*Person).toSite, said)},
 		{Name: "by its number, from the papers", Play: by(under("Papers"), said)},
 		{Name: "by its number, from the settings", Play: by(under("Settings"), said)},
-		{Name: "by a stroke", Play: slash(part, said, place)},
+		{Name: "by a stroke", Play: slash(part, said, place), Script: true},
 	}}
 }
 
@@ -60,9 +60,6 @@ func (p *Person) found(said, place string) {
 
 func slash(part, said, place string) func(*Person) {
 	return func(p *Person) {
-		if p.Way.NoScript {
-			return // a key without a field needs a script
-		}
 		p.toSite()
 		p.Slash()
 		if !p.inField() {

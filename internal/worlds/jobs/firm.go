@@ -37,7 +37,7 @@ func setFacts(p *Person) {
 	p.Fill("E. Example", name...)
 	p.Send(send("Save the facts", "Set the facts")...)
 	p.Holds("E. Example", name...)
-	p.Read("that the fact was written", "written", "saved", "set", "kept")
+	p.Read("that the fact was written", "written", "written down", "saved")
 }
 
 func pairPhone(p *Person) {

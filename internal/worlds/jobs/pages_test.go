@@ -32,7 +32,7 @@ func TestPages(t *testing.T) {
 	for _, one := range []struct {
 		book  *book
 		sites []string
-	}{{filledBook(t, path, points()), []string{jobs.SiteName, jobs.SecondSite}}, {demo, []string{"Wendlequay Harbour Works (invented)"}}} {
+	}{{filledBook(t, path, points()), []string{jobs.SiteName, jobs.SecondSite}}, {demo, []string{"Wendlequay Harbour Works"}}} {
 		all = append(all, measured(t, ctx, one.book, one.sites, string(axe))...)
 	}
 	tell(t, all)

@@ -11,12 +11,14 @@ type Stage struct {
 	Name  string
 	Needs string // the stage before, without which this one is not played: "" where it stands alone
 	Play  func(*Person)
-	Round func(Book) error // brings the book to where the stage would have, by another face
+
+	Script bool             // it cannot be done without a script, and is left out where none runs
+	Round  func(Book) error // brings the book to where the stage would have, by another face
 }
 
 // Book is what brings the book of a person to where a stage would have, so that the next stages can be played.
 type Book interface {
-	AddSite() error // with one loop
+	AddSite() error // without a loop
 	ChooseRules() error
 	TakeIn(files []string) error
 	OpenVisit() error
@@ -46,6 +48,9 @@ func Play(p *Person, job Job) (Played, error) {
 	p.Notice()
 	for _, stage := range job.Stages {
 		p.stage = stage.Name
+		if stage.Script && p.Way.NoScript {
+			continue
+		}
 		if stage.Needs != "" && !slices.Contains(played.Done, stage.Needs) {
 			played.Stumbles = append(played.Stumbles, Stumble{Job: job.Name, Way: p.Way.Name, Stage: stage.Name, Step: "not played without " + stage.Needs})
 			continue

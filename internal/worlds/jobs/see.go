@@ -123,6 +123,20 @@ func closeness(name, word string) int {
 	return 2
 }
 
+// says tells whether a text holds a word as a whole.
+func says(text, word string) bool {
+	for from := 0; ; {
+		at := strings.Index(text[from:], word)
+		if at < 0 {
+			return false
+		}
+		if at += from; apart(text, at, at+len(word)) {
+			return true
+		}
+		from = at + len(word)
+	}
+}
+
 // apart says whether no letter and no digit stands right before or behind a part of a name.
 func apart(name string, from, to int) bool {
 	inWord := func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) }
