@@ -47,6 +47,7 @@ type Tab struct {
 	bytes   map[string]float64 // of the body of documents, by address without fragment
 	outside []string
 	wrong   []string
+	asked   int // requests so far
 }
 
 // OpenTab looks at the server at address in the given way. The allocator belongs to the caller; closing ends the tab.
@@ -104,6 +105,7 @@ func (t *Tab) note(event any) {
 	defer t.mu.Unlock()
 	switch e := event.(type) {
 	case *network.EventRequestWillBeSent:
+		t.asked++
 		if away(e.Request.URL, t.host) {
 			t.outside = append(t.outside, e.Request.URL)
 		}
@@ -131,6 +133,23 @@ func away(address, host string) bool {
 		return true
 	}
 	return !slices.Contains([]string{"data", "blob", "about", "chrome"}, at.Scheme) && at.Host != host
+}
+
+// Asked counts the requests so far.
+func (t *Tab) Asked() int {
+	t.mu.Lock()
+	defer t.mu.Unlock()
+	return t.asked
+}
+
+// Begun waits until a press has led to a request, 0.8 s at most: not every press leads to one, and a busy machine is slow.
+func (t *Tab) Begun(before int) {
+	for range 32 {
+		if t.Asked() > before {
+			return
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
 }
 
 // Settle waits until the page is there and asks for nothing any more, 20 s at most.

@@ -124,6 +124,7 @@ func (p *Person) TowardField(via []string, words ...string) {
 // activate presses a thing by mouse or, in a way of keys alone, by walking to it with Tab.
 func (p *Person) activate(thing Thing) {
 	p.Presses++
+	before, leads := p.Tab.Asked(), thing.Role == "link" || thing.Role == "button"
 	if p.Way.Keys {
 		if p.walk(thing) {
 			key := kb.Enter
@@ -134,11 +135,17 @@ func (p *Person) activate(thing Thing) {
 				p.arrows(thing)
 			}
 			p.Type(key)
+			if leads {
+				p.Tab.Begun(before)
+			}
 			p.after()
 		}
 		return
 	}
 	if p.click(thing) {
+		if leads {
+			p.Tab.Begun(before)
+		}
 		p.after()
 	}
 }

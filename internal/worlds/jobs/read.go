@@ -11,7 +11,7 @@ func (p *Person) Read(what string, words ...string) {
 	if p.Fell() {
 		return
 	}
-	for range 20 {
+	for range 60 {
 		if p.Reads(words...) {
 			return
 		}
