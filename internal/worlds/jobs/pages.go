@@ -29,6 +29,9 @@ const mostBytes = 50_000
 // builders are words of whoever built the program, and values that a template printed as the language writes them.
 var builders = regexp.MustCompile(`(?i)\bfrom memory\b|\(remembered\)|samples \[|\bof it from others\b|it is as it was typed|break@|\bnumber, found\b|its exact interval|\b(?:rebased|withdrawn)\b|\b\d+ of them\b|<nil>|%!|\bmap\[|\[\{|\s\[\]`)
 
+// digits differ from book to book.
+var digits = regexp.MustCompile(`\d+`)
+
 // link finds the addresses that a page leads to.
 var link = regexp.MustCompile(`<a[^>]*\shref="([^"#]+)`)
 
@@ -154,7 +157,7 @@ func (t *Tab) laidOut(way Way, site string, add func(what, detail string)) error
 func (t *Tab) words(axe string, add func(what, detail string)) error {
 	text := t.Text()
 	for _, word := range once(builders.FindAllString(text, -1)) {
-		add("a builder's word: "+strings.TrimSpace(word), "")
+		add("a builder's word: "+digits.ReplaceAllString(strings.TrimSpace(word), "N"), word)
 	}
 	for _, word := range ShellWords(text) {
 		add("a word of a shell: "+strings.TrimSpace(word), "")
