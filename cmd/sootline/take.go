@@ -52,7 +52,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
 	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
 	cmd.Flags().BoolVar(&flags.hidden, "hidden", false, "take hidden sheets, rows and columns too")
-	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, retype, move, rename, remove, sheet")
+	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, retype, move, rename, remove, set, sheet")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
 	cmd.AddCommand(takeList(s), takeUndo(s), takeAlias(s))
 	return cmd
