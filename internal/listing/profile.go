@@ -22,6 +22,7 @@ type Profile struct {
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
+	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
 	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
 	Contrary      ContraryMeant    `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
@@ -137,6 +138,9 @@ func (p Profile) check() error {
 	if p.DraftSheet != "" && p.DraftSheet != SheetTaken && p.DraftSheet != SheetLeft {
 		return bad("draft_sheet", string(p.DraftSheet), "taken or left")
 	}
+	if p.VisitNotes != "" && p.VisitNotes != NotesOfLast && p.VisitNotes != NotesOfEach && p.VisitNotes != NotesLeft {
+		return bad("visit_notes", string(p.VisitNotes), "last, each or left")
+	}
 	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
 		return bad("beyond", string(p.Beyond), "number or left")
 	}
@@ -197,6 +201,8 @@ const (
 	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop     = "loop"           // on which loop the numbers of the list are
 	AskBeyond   = "beyond"         // how a value beyond a number is to be taken
+	AskNotes    = "visit_notes"    // of which visit notes are that stand once for several
+	AskChannel  = "channel"        // what becomes of channels that share an address
 	AskContrary = "contrary"       // whether rows are of their points that the register contradicts
 	AskRefOrder = "ref_order"      // in which order the parts of references stand
 	AskDigits   = "address_digits" // how references stored as numbers are meant
@@ -215,6 +221,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskSwapped:
 		next.Swapped = SwappedDays(value)
+	case AskNotes:
+		next.VisitNotes = NotesMeant(value)
 	case AskBeyond:
 		next.Beyond = BeyondMeant(value)
 	case AskContrary:
@@ -260,7 +268,7 @@ func (p *Profile) Answer(id, value string) error {
 		if next.Constants = withEntry(p.Constants, Loop, loop); panel != "" {
 			next.Constants = withEntry(next.Constants, Panel, panel)
 		}
-	case AskValue, AskPoint, AskType:
+	case AskValue, AskPoint, AskType, AskChannel:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
 			column, field, not := strings.Cut(column, "=") // "3=unused": the answer was no

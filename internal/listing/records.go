@@ -145,7 +145,7 @@ func newRowReader(u *Understanding, t *Table) *rowReader {
 		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result || f == Setting || f == Serial && u.Kind != KindSchedule {
 			continue
 		}
-		if s := u.slot(f); s.column >= 0 || s.constant != "" {
+		if s := u.slotOf(f); s.column >= 0 || s.constant != "" {
 			r.rest = append(r.rest, s)
 		}
 	}
@@ -171,6 +171,15 @@ func (r *rowReader) group(i int) {
 
 func (u *Understanding) slot(f Field) slot {
 	return slot{u.column(f), cmp.Or(strings.TrimSpace(u.profile.Constants[f]), u.context[f]), f}
+}
+
+// slotOf gives the slot of a field of the whole row; what is noted of one visit is none.
+func (u *Understanding) slotOf(f Field) slot {
+	s := u.slot(f)
+	if len(u.visits) > 0 && f.isOfVisit() {
+		s.column = -1
+	}
+	return s
 }
 
 func (r *rowReader) read(row *Row) (Record, *RowError) {

@@ -146,6 +146,8 @@ func (s *study) decide() error {
 	s.doubtTwice()
 	s.doubtMerged()
 	s.settleVisits()
+	s.settleNotes()
+	s.doubtChannels()
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()

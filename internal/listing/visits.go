@@ -17,6 +17,7 @@ type visit struct {
 	within  string // the period that the heading names, where it names no day
 	err     error  // the day cannot be told
 	columns []int
+	notes   []slot // columns of remarks, names and cleanings of this visit
 }
 
 // visitDate finds the date that a heading is, alone or behind a word for a value: "12.01.2024",
@@ -243,7 +244,7 @@ func (u *Understanding) addVisit(i int, text, why string) {
 			}
 		}
 	}
-	u.visits = append(u.visits, visit{when, within, err, []int{i}})
+	u.visits = append(u.visits, visit{when: when, within: within, err: err, columns: []int{i}})
 }
 
 // readVisits yields a record for each visit at which the point was read, then one error for all cells
@@ -259,12 +260,14 @@ func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) boo
 	for i := range r.u.visits {
 		v := &r.u.visits[i]
 		r.err = nil
-		filled := r.readVisit(ref, v)
+		filled, cleaned := r.readVisit(ref, v)
 		switch {
 		case r.err != nil && v.err != nil && untold:
 		case r.err != nil:
 			bad, untold = append(bad, r.err), untold || v.err != nil
 		case filled && !yield(Record{Line: row.Line, Cells: row.Cells, Reading: &r.reading}, nil):
+			return false
+		case cleaned && !yield(Record{Line: row.Line, Cells: row.Cells, Event: r.cleanedAt(ref, v)}, nil):
 			return false
 		}
 	}
@@ -272,7 +275,7 @@ func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) boo
 }
 
 // readVisit reads the cells of one visit; an empty one, or a dash, says that the point was not read.
-func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
+func (r *rowReader) readVisit(ref Ref, v *visit) (filled, cleaned bool) {
 	r.reading = ReadingRow{Ref: ref, When: v.when, Samples: r.reading.Samples[:0]}
 	for _, column := range v.columns {
 		cell, kind := r.get(slot{column: column, field: Value})
@@ -288,10 +291,17 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
 		filled = true
 	}
 	r.describe(v.columns)
+	noted, cleaned := r.note(v)
+	switch {
+	case v.err != nil && noted && !filled:
+		r.badDate(v.columns[0], r.u.Columns[v.columns[0]].Heading, v.err, r.u.Columns[v.columns[0]].DateOrder)
+	case noted && !filled && !cleaned:
+		r.fail(v.columns[0], "a value beside what is noted", "no value", "")
+	}
 	if v.within != "" {
 		r.reading.Remark = join(r.reading.Remark, "read within "+v.within)
 	}
-	return filled
+	return filled, cleaned
 }
 
 // joinRowErrors makes one error of those of several cells in a row.
