@@ -68,6 +68,7 @@ const (
 	Attended     Field = "attended" // whether the fire service came
 	Ticked       Field = "ticked"   // whether what its heading says happened
 	Cleansed     Field = "cleaned"  // whether it was cleaned at this visit
+	Exchanged    Field = "replaced" // whether it was replaced at this visit
 	Day          Field = "day"      // a day, month and year in columns of their own
 	Month        Field = "month"
 	Year         Field = "year"
@@ -89,7 +90,7 @@ func (k Kind) Fields() []Field {
 	case KindSchedule:
 		return append(ref, Wanted, Type, Zone, Area, Floor, Location, Serial, Fitted, Metres, Spur, Settings, Setting)
 	case KindReadings:
-		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, By, Remark, Quantity, Unit)
+		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, Exchanged, By, Remark, Quantity, Unit)
 	case KindEvents:
 		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
 	case KindNumbers:
@@ -151,6 +152,8 @@ func (f Field) text() string {
 		return "whether that happened"
 	case Cleansed:
 		return "whether it was cleaned"
+	case Exchanged:
+		return "whether it was replaced"
 	case Setting:
 		return "a setting of that name"
 	case Device:

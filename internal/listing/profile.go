@@ -23,6 +23,7 @@ type Profile struct {
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
 	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
+	ReplacedValue UnitRead         `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
 	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
 	Contrary      ContraryMeant    `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
@@ -141,6 +142,9 @@ func (p Profile) check() error {
 	if p.VisitNotes != "" && p.VisitNotes != NotesOfLast && p.VisitNotes != NotesOfEach && p.VisitNotes != NotesLeft {
 		return bad("visit_notes", string(p.VisitNotes), "last, each or left")
 	}
+	if p.ReplacedValue != "" && p.ReplacedValue != UnitOld && p.ReplacedValue != UnitNew {
+		return bad("replaced_value", string(p.ReplacedValue), "old or new")
+	}
 	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
 		return bad("beyond", string(p.Beyond), "number or left")
 	}
@@ -203,6 +207,7 @@ const (
 	AskBeyond   = "beyond"         // how a value beyond a number is to be taken
 	AskNotes    = "visit_notes"    // of which visit notes are that stand once for several
 	AskChannel  = "channel"        // what becomes of channels that share an address
+	AskReplaced = "replaced_value" // whether a value beside a replacement is of the old device or the new one
 	AskContrary = "contrary"       // whether rows are of their points that the register contradicts
 	AskRefOrder = "ref_order"      // in which order the parts of references stand
 	AskDigits   = "address_digits" // how references stored as numbers are meant
@@ -221,6 +226,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskSwapped:
 		next.Swapped = SwappedDays(value)
+	case AskReplaced:
+		next.ReplacedValue = UnitRead(value)
 	case AskNotes:
 		next.VisitNotes = NotesMeant(value)
 	case AskBeyond:

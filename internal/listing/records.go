@@ -37,7 +37,7 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			return
 		}
 		r := newRowReader(u, t)
-		grouped := u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed))
+		grouped := u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed, Exchanged))
 		var in Row // the row in hand: one for all, so that none is a piece of memory of its own
 		for row, err := range t.rows(u.profile.choice()) {
 			in = row

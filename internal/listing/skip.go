@@ -56,7 +56,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 		return ""
 	}
 	for i, c := range u.Columns {
-		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && strings.TrimSpace(row.Cells[i]) != "" && !(c.Field == Value && u.lx.isVacant(strings.TrimSpace(row.Cells[i]))) {
+		if (c.Field.tells() || u.isNameless(i)) && i < len(row.Cells) && !u.saysNothing(c.Field, strings.TrimSpace(row.Cells[i])) {
 			return ""
 		}
 	}
@@ -64,6 +64,18 @@ func (u *Understanding) skipUntold(row *Row) string {
 		return ""
 	}
 	return NothingToldOf
+}
+
+// saysNothing: the cell is empty, or a word for nothing read or done.
+func (u *Understanding) saysNothing(f Field, cell string) bool {
+	switch f {
+	case Value:
+		return cell == "" || u.lx.isVacant(cell)
+	case Cleansed, Exchanged:
+		yes, known := u.lx.yes[fold(cell)]
+		return cell == "" || u.lx.isVacant(cell) || known && !yes
+	}
+	return cell == ""
 }
 
 // skipUnticked passes over rows that name a point and have nothing in the columns to tick.
@@ -102,7 +114,7 @@ func (u *Understanding) namesPoint(row *Row) bool {
 // tells reports whether a field says what happened, rather than where or when.
 func (f Field) tells() bool {
 	switch f {
-	case Value, What, Result, Cause, Text, By, Remark, Quantity, Unit:
+	case Value, What, Result, Cleansed, Exchanged, Cause, Text, By, Remark, Quantity, Unit:
 		return true
 	}
 	return false

@@ -148,6 +148,7 @@ func (s *study) decide() error {
 	s.settleVisits()
 	s.settleNotes()
 	s.doubtChannels()
+	s.doubtReplaced()
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()

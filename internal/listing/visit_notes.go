@@ -17,7 +17,7 @@ const (
 )
 
 // isOfVisit: what the field holds is of one visit and not of the point.
-func (f Field) isOfVisit() bool { return f == Remark || f == By || f == Cleansed }
+func (f Field) isOfVisit() bool { return f == Remark || f == By || f == Cleansed || f == Exchanged }
 
 // settleNotes gives the columns of remarks, names and cleanings of a wide table to the visits beside which they stand, and
 // asks whose those are that stand once for several.
@@ -36,7 +36,7 @@ func (s *study) settleNotes() {
 		u.Columns[i].Field = Unused
 		byField[f] = append(byField[f], i)
 	}
-	for _, f := range []Field{By, Remark, Cleansed} {
+	for _, f := range []Field{By, Remark, Cleansed, Exchanged} {
 		at := byField[f]
 		if owners := s.ownersOf(at); owners != nil {
 			for k, i := range at {
@@ -157,17 +157,8 @@ func (s *study) settleLoose(loose []int) {
 		Choice{string(NotesLeft), "leave it out"})
 }
 
-// cleanedAt says that the device was cleaned at a visit.
-func (r *rowReader) cleanedAt(ref Ref, v *visit) *EventRow {
-	r.event = EventRow{Ref: ref, When: Civil{Year: v.when.Year, Month: v.when.Month, Day: v.when.Day}, What: Cleaned, By: r.reading.By}
-	if v.within != "" {
-		r.event.Text = "within " + v.within
-	}
-	return &r.event
-}
-
-// note adds what is noted of a visit to its reading, and reports whether the device was cleaned then.
-func (r *rowReader) note(v *visit) (noted, cleaned bool) {
+// note adds what is noted of a visit to its reading, and gives what was done then.
+func (r *rowReader) note(v *visit) (noted bool, done []Happening) {
 	for _, note := range v.notes {
 		cell, _ := r.get(note)
 		if cell == "" || r.u.lx.isVacant(cell) {
@@ -178,10 +169,11 @@ func (r *rowReader) note(v *visit) (noted, cleaned bool) {
 			r.reading.By = cell
 		case Remark:
 			r.reading.Remark, noted = join(r.reading.Remark, cell), true
-		case Cleansed:
-			cleaned, _ = r.yesNo(note, cell)
-			noted = noted || cleaned
+		default:
+			if yes, _ := r.yesNo(note, cell); yes {
+				done = append(done, note.field.happening())
+			}
 		}
 	}
-	return noted, cleaned
+	return noted, done
 }

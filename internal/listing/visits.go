@@ -260,14 +260,15 @@ func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) boo
 	for i := range r.u.visits {
 		v := &r.u.visits[i]
 		r.err = nil
-		filled, cleaned := r.readVisit(ref, v)
+		filled, done := r.readVisit(ref, v)
 		switch {
 		case r.err != nil && v.err != nil && untold:
 		case r.err != nil:
 			bad, untold = append(bad, r.err), untold || v.err != nil
 		case filled && !yield(Record{Line: row.Line, Cells: row.Cells, Reading: &r.reading}, nil):
 			return false
-		case cleaned && !yield(Record{Line: row.Line, Cells: row.Cells, Event: r.cleanedAt(ref, v)}, nil):
+		}
+		if r.err == nil && !r.yieldDone(ref, v.when, done, yield) {
 			return false
 		}
 	}
@@ -275,7 +276,7 @@ func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) boo
 }
 
 // readVisit reads the cells of one visit; an empty one, or a dash, says that the point was not read.
-func (r *rowReader) readVisit(ref Ref, v *visit) (filled, cleaned bool) {
+func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool, done []Happening) {
 	r.reading = ReadingRow{Ref: ref, When: v.when, Samples: r.reading.Samples[:0]}
 	for _, column := range v.columns {
 		cell, kind := r.get(slot{column: column, field: Value})
@@ -291,17 +292,20 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled, cleaned bool) {
 		filled = true
 	}
 	r.describe(v.columns)
-	noted, cleaned := r.note(v)
+	noted, done := r.note(v)
 	switch {
 	case v.err != nil && noted && !filled:
 		r.badDate(v.columns[0], r.u.Columns[v.columns[0]].Heading, v.err, r.u.Columns[v.columns[0]].DateOrder)
-	case noted && !filled && !cleaned:
+	case noted && !filled && len(done) == 0:
 		r.fail(v.columns[0], "a value beside what is noted", "no value", "")
 	}
 	if v.within != "" {
 		r.reading.Remark = join(r.reading.Remark, "read within "+v.within)
 	}
-	return filled, cleaned
+	if filled {
+		r.standApart(done)
+	}
+	return filled, done
 }
 
 // joinRowErrors makes one error of those of several cells in a row.

@@ -53,6 +53,7 @@ number found: address found, number found, found address, found number, found at
 attended: attended, fire service attended, fire service came, fire brigade attended, fire brigade came, fire and rescue service attended, feuerwehr, feuerwehr kam, feuerwehr vor ort, feuerwehreinsatz, pompiers, pompiers venus, intervention des pompiers, bomberos, acudieron los bomberos, bomberos presentes, vigili del fuoco, intervento dei vigili del fuoco, vigili del fuoco intervenuti, brandweer, brandweer gekomen, brandweer ter plaatse
 category: kind of alarm, type of alarm, alarm category, alarm type, art des alarms, alarmart, alarmkategorie, genre d alarme, type d alarme, clase de alarma, tipo de alarma, genere di allarme, tipo di allarme, soort alarm, alarmsoort
 cleaned: cleaned, was cleaned, gereinigt, nettoye, limpiado, limpiada, pulito, pulita, gereinigd
+replaced: replaced, was replaced, exchanged, ausgetauscht, ersetzt, getauscht, remplace, sustituido, sustituida, reemplazado, sostituito, sostituita, vervangen
 day: day of month
 month: month, monat, mois, mes, mese, maand
 year: year, jahr, annee, an, ano, anno, jaar
