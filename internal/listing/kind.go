@@ -64,6 +64,8 @@ func (s *study) kinds() ([]Kind, string) {
 	switch {
 	case ref && s.found(Ticked):
 		return []Kind{KindEvents}, "it has a column to tick for each thing that may happen to a point"
+	case ref && s.isWide() && s.trials:
+		return []Kind{KindEvents}, "it has a column for each visit that says how its tests went"
 	case ref && s.isWide():
 		return []Kind{KindReadings}, "it has a column of values for each visit"
 	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):

@@ -57,6 +57,12 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			if skipped != "" {
 				continue
 			}
+			if len(u.visits) > 0 && u.Kind == KindEvents {
+				if !r.readTrials(&in, yield) {
+					return
+				}
+				continue
+			}
 			if len(u.visits) > 0 {
 				if !r.readVisits(&in, yield) {
 					return
@@ -121,13 +127,14 @@ type rowReader struct {
 	outcomes *outcomes // of a table of events
 	ticks    []tick
 	ticksSay []*outcomes // as ticks
+	trials   []trial     // of a wide table of events
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
 	r := &rowReader{u: u, t: t, above: map[bool]string{}}
 	if u.Kind == KindEvents {
 		r.ticks, r.ticksSay = u.ticksOf(), outcomesOf(u)
-		r.outcomes = r.ticksSay[0]
+		r.outcomes, r.trials = r.ticksSay[0], u.trialsOf()
 	}
 	r.point, r.panel, r.loop, r.address = u.slot(Point), u.slot(Panel), u.slot(Loop), u.slot(Address)
 	if u.Kind == KindSchedule {

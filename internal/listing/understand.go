@@ -23,6 +23,7 @@ type study struct {
 	size      int
 	content   []content
 	days      []string // of a wide table, by column: the day in the heading, "" for none; else nil
+	trials    bool     // of a wide table: its cells say how tests went
 	roles     []Field
 	whys      []string // of the roles
 	matches   []match

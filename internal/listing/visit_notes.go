@@ -17,13 +17,15 @@ const (
 )
 
 // isOfVisit: what the field holds is of one visit and not of the point.
-func (f Field) isOfVisit() bool { return f == Remark || f == By || f == Cleansed || f == Exchanged }
+func (f Field) isOfVisit() bool {
+	return f == Remark || f == By || f == Cleansed || f == Exchanged || f == Text
+}
 
 // settleNotes gives the columns of remarks, names and cleanings of a wide table to the visits beside which they stand, and
 // asks whose those are that stand once for several.
 func (s *study) settleNotes() {
 	u := s.u
-	if !s.isWide() || u.Kind != KindReadings {
+	if !s.isWide() || u.Kind != KindReadings && u.Kind != KindEvents {
 		return
 	}
 	var loose []int
@@ -36,7 +38,7 @@ func (s *study) settleNotes() {
 		u.Columns[i].Field = Unused
 		byField[f] = append(byField[f], i)
 	}
-	for _, f := range []Field{By, Remark, Cleansed, Exchanged} {
+	for _, f := range []Field{By, Remark, Text, Cleansed, Exchanged} {
 		at := byField[f]
 		if owners := s.ownersOf(at); owners != nil {
 			for k, i := range at {
@@ -92,10 +94,9 @@ func (s *study) ownersByDay(at []int) (owners []int, named bool) {
 	for _, i := range at {
 		day := s.u.lx.dayBehind(s.u.Columns[i].Heading)
 		named = named || day != ""
-		for k, v := range s.u.visits {
-			if day != "" && s.days[v.columns[0]] == day && !slices.Contains(owners, k) {
-				owners = append(owners, k)
-			}
+		ofDay := func(v visit) bool { return day != "" && s.days[v.columns[0]] == day }
+		if k := slices.IndexFunc(s.u.visits, ofDay); k >= 0 && !slices.Contains(owners, k) {
+			owners = append(owners, k)
 		}
 	}
 	if len(owners) != len(at) {
@@ -167,7 +168,7 @@ func (r *rowReader) note(v *visit) (noted bool, done []Happening) {
 		switch note.field {
 		case By:
 			r.reading.By = cell
-		case Remark:
+		case Remark, Text:
 			r.reading.Remark, noted = join(r.reading.Remark, cell), true
 		default:
 			if yes, _ := r.yesNo(note, cell); yes {

@@ -46,7 +46,7 @@ visit: v, visit, round, survey, check, inspection, besuch, rundgang, wartung, be
 
 // isBeforeDay: a word for a value or a visit, which may be numbered, V1 or visit 2.
 func (lx *lexicon) isBeforeDay(words string) bool {
-	return lx.headings[words] == Value || lx.visits[strings.TrimRight(words, " 0123456789")]
+	return lx.headings[words] == Value || lx.pairs[words] != "" || lx.visits[strings.TrimRight(words, " 0123456789")]
 }
 
 func isVisitDate(s string) bool {
@@ -96,7 +96,7 @@ func visitDay(text string, order DateOrder, day string) (Civil, error) {
 // wide table, with mostly numbers below.
 func (s *study) visitHeadings(at int) int {
 	days := s.daysIn(at)
-	if len(days) == 0 || !s.trustsVisits() && !s.numbersBelow(at, days) {
+	if len(days) == 0 || !s.trustsVisits() && !s.tellsBelow(at, days) {
 		return 0
 	}
 	return len(days)
@@ -124,40 +124,25 @@ func (s *study) daysIn(at int) []int {
 // only the bad rows of a list are left.
 func (s *study) trustsVisits() bool { return s.u.profile.Kind == KindReadings || s.u.left }
 
-func (s *study) numbersBelow(at int, columns []int) bool {
+// tellsBelow reports whether most cells below are values, or words for how a test went.
+func (s *study) tellsBelow(at int, columns []int) bool {
 	const depth = 200
-	var below content
+	below := content{distinct: map[string]bool{}}
 	for _, r := range s.sample[at+1 : min(at+1+depth, len(s.sample))] {
 		for _, i := range columns {
 			if i < len(r.Cells) && strings.TrimSpace(r.Cells[i]) != "" {
-				below.filled++
-				below.lookNumber(strings.TrimSpace(r.Cells[i]))
+				below.look(r.Cells[i], r.kind(i), s.u.lx, nil)
 			}
 		}
 	}
-	return below.half(below.numbers + below.lists)
-}
-
-// addDaysAbove completes headings such as "Value" with the day that stands in the row above them, where
-// at least two columns have one.
-func (s *study) addDaysAbove(at int) {
-	if at < 1 {
-		return
-	}
-	under := slices.DeleteFunc(s.daysIn(at-1), func(i int) bool { return s.u.lx.heading(s.u.Columns[i].Heading).field != Value })
-	if len(under) < 2 {
-		return
-	}
-	for _, i := range under {
-		s.u.Columns[i].Heading += " " + strings.TrimSpace(s.sample[at-1].Cells[i])
-	}
+	return below.half(below.numbers+below.lists) || below.tellsTrials()
 }
 
 // findVisits decides whether the table is wide. A profile that names columns as values has the last
 // word: they are visits if all of their headings are days.
 func (s *study) findVisits() {
 	u := s.u
-	if u.profile.Kind != KindUnknown && u.profile.Kind != KindReadings || s.profileHas(Date) {
+	if u.profile.Kind != KindUnknown && u.profile.Kind != KindReadings && u.profile.Kind != KindEvents || s.profileHas(Date) {
 		return
 	}
 	named, all := s.profileHas(Value), content{}
@@ -172,17 +157,25 @@ func (s *study) findVisits() {
 			all.filled += s.content[i].filled
 			all.numbers += s.content[i].numbers + s.content[i].lists
 			all.vacant += s.content[i].vacant
+			all.verdicts += s.content[i].verdicts
+			all.events += s.content[i].events
+			all.marks += s.content[i].marks
 		} else if named {
 			return
 		}
 	}
-	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.halfNumbers()) {
+	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.halfNumbers() && !all.tellsTrials()) {
 		return
 	}
-	s.days = days
+	s.days, s.trials = days, !named && all.tellsTrials() && u.profile.Kind != KindReadings
+	field := Value
+	if s.trials {
+		field = Result
+	}
 	for i, m := range s.matches {
 		if days[i] != "" && !named {
-			s.matches[i] = match{field: Value, strength: strengthExact, unit: m.unit}
+			s.matches[i] = match{field: field, strength: strengthExact, unit: m.unit}
+			s.u.Columns[i].apart = s.u.lx.apartOfDay(u.Columns[i].Heading)
 		}
 	}
 }
@@ -192,7 +185,7 @@ func (s *study) isWide() bool { return s.days != nil }
 // keeps tells whether column i can hold the field. What stands once in a row of a wide table can say
 // where the point is, but nothing of one of the visits.
 func (s *study) keeps(f Field, i int) bool {
-	if s.isWide() && (f == Value && s.days[i] == "" || f == Date || f == Time || f == By || f == Remark) {
+	if s.isWide() && ((f == Value || f == Result) && s.days[i] == "" || f == Date || f == Time || f == By || f == Remark || f == What || f == Text) {
 		return false
 	}
 	return slices.Contains(s.u.Kind.Fields(), f)
@@ -201,7 +194,7 @@ func (s *study) keeps(f Field, i int) bool {
 // settleVisits turns the headings into days, in the order that all of them allow.
 func (s *study) settleVisits() {
 	u, f := s.u, facts{}
-	if !s.isWide() || u.Kind != KindReadings {
+	if !s.isWide() || u.Kind != KindReadings && u.Kind != KindEvents {
 		return
 	}
 	for _, text := range s.days {
@@ -211,7 +204,7 @@ func (s *study) settleVisits() {
 	}
 	order, why := u.settleOrder(&f, "in the headings")
 	for i, text := range s.days {
-		if text != "" && u.Columns[i].Field == Value {
+		if text != "" && (u.Columns[i].Field == Value || u.Columns[i].Field == Result) {
 			u.Columns[i].DateOrder = order
 			u.addVisit(i, text, why)
 		}
@@ -237,7 +230,7 @@ func (u *Understanding) addVisit(i int, text, why string) {
 	if err == nil {
 		c.Date = &when
 		for k := range u.visits {
-			if v := &u.visits[k]; v.err == nil && v.when == when && u.Columns[v.columns[0]].Unit == c.Unit {
+			if v := &u.visits[k]; v.err == nil && v.when == when && u.Columns[v.columns[0]].Unit == c.Unit && u.Columns[v.columns[0]].apart == c.apart {
 				v.columns = append(v.columns, i)
 				c.Why += ", one of several samples"
 				return
@@ -291,6 +284,7 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool, done []Happening)
 		}
 		filled = true
 	}
+	r.reading.Apart = r.u.Columns[v.columns[0]].apart
 	r.describe(v.columns)
 	noted, done := r.note(v)
 	switch {

@@ -29,7 +29,7 @@ func (u *Understanding) prepare() {
 		}
 	}
 	if u.Kind == KindEvents {
-		u.asides = &asides{outcomes: outcomesOf(u), ticks: u.ticksOf(), rows: map[string]*aside{}}
+		u.asides = &asides{outcomes: outcomesOf(u), ticks: u.ticksOf(), trials: u.trialsOf(), rows: map[string]*aside{}}
 	}
 }
 
