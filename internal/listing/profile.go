@@ -24,6 +24,8 @@ type Profile struct {
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
 	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
 	ReplacedValue UnitRead         `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
+	Year          string           `json:"year,omitzero"`           // of headings that name a month or a quarter and leave the year out
+	MonthHeads    MonthHeads       `json:"month_heads,omitzero"`    // "month year": "05/26" as a heading is May 2026
 	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
 	Contrary      ContraryMeant    `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
@@ -145,6 +147,12 @@ func (p Profile) check() error {
 	if p.ReplacedValue != "" && p.ReplacedValue != UnitOld && p.ReplacedValue != UnitNew {
 		return bad("replaced_value", string(p.ReplacedValue), "old or new")
 	}
+	if _, ok := yearAlone(p.Year); p.Year != "" && !ok {
+		return bad("year", p.Year, "a year of four digits")
+	}
+	if p.MonthHeads != "" && p.MonthHeads != MonthAndYear {
+		return bad("month_heads", string(p.MonthHeads), "month year")
+	}
 	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
 		return bad("beyond", string(p.Beyond), "number or left")
 	}
@@ -192,25 +200,27 @@ func (f Field) known() bool {
 
 // The ids of questions.
 const (
-	AskKind     = "kind"           // what the table lists
-	AskOrder    = "date_order"     // the order of day, month and year
-	AskDecimal  = "decimal"        // the decimal mark
-	AskType     = "type"           // which column is the type of what is fitted
-	AskValue    = "value"          // which columns hold the value
-	AskPoint    = "point"          // which column names the point
-	AskDate     = "date"           // the day of a list without dates
-	AskFitted   = "fitted"         // whether the days of a schedule are those of fitting
-	AskSheet    = "sheet"          // whether a sheet is taken whose name speaks against its rows
-	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
-	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
-	AskLoop     = "loop"           // on which loop the numbers of the list are
-	AskBeyond   = "beyond"         // how a value beyond a number is to be taken
-	AskNotes    = "visit_notes"    // of which visit notes are that stand once for several
-	AskChannel  = "channel"        // what becomes of channels that share an address
-	AskReplaced = "replaced_value" // whether a value beside a replacement is of the old device or the new one
-	AskContrary = "contrary"       // whether rows are of their points that the register contradicts
-	AskRefOrder = "ref_order"      // in which order the parts of references stand
-	AskDigits   = "address_digits" // how references stored as numbers are meant
+	AskKind       = "kind"           // what the table lists
+	AskOrder      = "date_order"     // the order of day, month and year
+	AskDecimal    = "decimal"        // the decimal mark
+	AskType       = "type"           // which column is the type of what is fitted
+	AskValue      = "value"          // which columns hold the value
+	AskPoint      = "point"          // which column names the point
+	AskDate       = "date"           // the day of a list without dates
+	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
+	AskSheet      = "sheet"          // whether a sheet is taken whose name speaks against its rows
+	AskNumbers    = "numbers"        // whether numbers are how it stands, or how it shall be
+	AskSwapped    = "swapped_days"   // whether a program exchanged day and month where it could
+	AskLoop       = "loop"           // on which loop the numbers of the list are
+	AskBeyond     = "beyond"         // how a value beyond a number is to be taken
+	AskNotes      = "visit_notes"    // of which visit notes are that stand once for several
+	AskChannel    = "channel"        // what becomes of channels that share an address
+	AskReplaced   = "replaced_value" // whether a value beside a replacement is of the old device or the new one
+	AskYear       = "year"           // the year of headings that leave it out
+	AskMonthHeads = "month_heads"    // whether two numbers in a heading are a month and its year
+	AskContrary   = "contrary"       // whether rows are of their points that the register contradicts
+	AskRefOrder   = "ref_order"      // in which order the parts of references stand
+	AskDigits     = "address_digits" // how references stored as numbers are meant
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
 	AskOutcome = "outcome:"
@@ -226,6 +236,10 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskSwapped:
 		next.Swapped = SwappedDays(value)
+	case AskYear:
+		next.Year = value
+	case AskMonthHeads:
+		next.MonthHeads = MonthHeads(value)
 	case AskReplaced:
 		next.ReplacedValue = UnitRead(value)
 	case AskNotes:

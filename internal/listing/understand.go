@@ -125,6 +125,7 @@ func (s *study) decide() error {
 	}
 	s.decided = true
 	u := s.u
+	s.findOpenHeads()
 	at, why := s.findHeader()
 	at = s.yearsOverMonths(at)
 	u.HeaderWhy = why

@@ -28,6 +28,9 @@ func (lx *lexicon) visitDate(heading string) string {
 	if isVisitDate(rest) {
 		return rest
 	}
+	if _, _, open := openHead(rest); open && lx.openHeads {
+		return rest
+	}
 	for i := range len(rest) {
 		if rest[i] != ' ' {
 			continue
@@ -81,12 +84,12 @@ func splitMonth(s string) (year, month int, ok bool) {
 
 // visitDay reads the heading of a visit; day is that of headings which name only a month. A day beyond
 // the end of its month is the month's last.
-func visitDay(text string, order DateOrder, day string) (Civil, error) {
-	p, ok := splitPeriod(text)
+func (u *Understanding) visitDay(text string, order DateOrder) (Civil, error) {
+	p, ok := u.periodOfVisit(text)
 	if !ok {
 		return ParseDate(text, order)
 	}
-	if d, err := strconv.Atoi(day); err == nil && p.months == 1 {
+	if d, err := strconv.Atoi(u.profile.DayOfMonth); err == nil && p.months == 1 && p.year != 0 {
 		return newCivil(p.year, p.month, min(d, daysIn(p.year, p.month)))
 	}
 	return p.middle()
@@ -198,10 +201,11 @@ func (s *study) settleVisits() {
 		return
 	}
 	for _, text := range s.days {
-		if _, period := splitPeriod(text); !period {
+		if _, period := u.periodOfVisit(text); !period {
 			f.date(text, 0)
 		}
 	}
+	s.settleOpenHeads()
 	order, why := u.settleOrder(&f, "in the headings")
 	for i, text := range s.days {
 		if text != "" && (u.Columns[i].Field == Value || u.Columns[i].Field == Result) {
@@ -213,10 +217,10 @@ func (s *study) settleVisits() {
 
 func (u *Understanding) addVisit(i int, text, why string) {
 	c := &u.Columns[i]
-	when, err := visitDay(text, c.DateOrder, u.profile.DayOfMonth)
+	when, err := u.visitDay(text, c.DateOrder)
 	within := ""
 	said := fmt.Sprintf("the heading %q is the day of a visit", c.Heading)
-	if p, ok := splitPeriod(text); ok && (u.profile.DayOfMonth == "" || p.months > 1) {
+	if p, ok := u.periodOfVisit(text); ok && (u.profile.DayOfMonth == "" || p.months != 1) {
 		within = text
 		said = fmt.Sprintf("the heading %q is the time of a visit, whose day is not given: %s stands for it", c.Heading, when.text())
 	}

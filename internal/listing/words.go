@@ -150,6 +150,8 @@ type lexicon struct {
 	near     map[int][]string        // the same by their length, to look for misspelt ones
 	names    int                     // names learnt from the table's own columns
 	results  map[string]polarity     // headings of columns with such words
+
+	openHeads bool // headings of visits leave their year out, as "May", or may be a month and its year, as "05/26"
 }
 
 func newLexicon() *lexicon {
