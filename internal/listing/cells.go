@@ -101,6 +101,7 @@ func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 
 // when reads the date and the time of day.
 func (r *rowReader) when(needed bool) Civil {
+	r.within = ""
 	cell, kind := r.get(r.date)
 	if r.date.column < 0 && r.parts[0].column >= 0 {
 		cell, kind = r.joinedDay(), cellDate
@@ -120,6 +121,9 @@ func (r *rowReader) when(needed bool) Civil {
 		order = r.u.Columns[r.date.column].DateOrder
 	}
 	c, err := r.dateCell(cell, kind, order)
+	if day, ok := r.dayOfMonth(cell); err != nil && ok {
+		c, err, r.within = day, nil, cell
+	}
 	if err != nil {
 		r.badDate(r.date.column, cell, err, order)
 		return Civil{}

@@ -51,3 +51,22 @@ func TestHeadsWithoutYear(t *testing.T) {
 		t.Errorf("words that are also months: %+v", u.Questions)
 	}
 }
+
+// TestMonthsInCells: a month in a column of days asks which day stands for it; rows with a day are taken meanwhile.
+func TestMonthsInCells(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"point,date,value\n1.001,Mar-23,25\n1.002,Apr-23,26\n1.003,2023-05-02,27\n", "1 2023-03-15 [25]|2 2023-04-15 [26]|3 2023-05-02 [27]"},
+		{"Melder;Datum;Wert\n1.001;März 2023;25\n1.002;Apr 2023;26\n1.003;2.5.2023;27\n", "1 2023-03-15 [25]|2 2023-04-15 [26]|3 2023-05-02 [27]"},
+		{"point,date,event\n1.001,03/2023,tested ok\n1.002,04/2023,tested ok\n1.003,2023-05-02,tested ok\n", "1 2023-03-15 tested passed|2 2023-04-15 tested passed|3 2023-05-02 tested passed"},
+	} {
+		u, said := saidIn(t, "a.csv", c.text, Profile{})
+		if _, blocks := u.Blocking(); blocks || len(u.Questions) != 1 || u.Questions[0].ID != AskMonthDay || said != "!|!|"+c.want[len(c.want)-len(said)+len("!|!|"):] {
+			t.Errorf("%s: %s %+v", c.text, said, u.Questions)
+		}
+		var p Profile
+		must(t, p.Answer(AskMonthDay, "15"))
+		if u, said := saidIn(t, "a.csv", c.text, p); said != c.want || len(u.Questions) > 0 {
+			t.Errorf("%s: %s %+v", c.text, said, u.Questions)
+		}
+	}
+}

@@ -218,6 +218,7 @@ const (
 	AskReplaced   = "replaced_value" // whether a value beside a replacement is of the old device or the new one
 	AskYear       = "year"           // the year of headings that leave it out
 	AskMonthHeads = "month_heads"    // whether two numbers in a heading are a month and its year
+	AskMonthDay   = "day_of_month"   // the day that stands for a month
 	AskContrary   = "contrary"       // whether rows are of their points that the register contradicts
 	AskRefOrder   = "ref_order"      // in which order the parts of references stand
 	AskDigits     = "address_digits" // how references stored as numbers are meant
@@ -236,6 +237,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.DateOrder = DateOrder(value)
 	case AskSwapped:
 		next.Swapped = SwappedDays(value)
+	case AskMonthDay:
+		next.DayOfMonth = value
 	case AskYear:
 		next.Year = value
 	case AskMonthHeads:

@@ -128,6 +128,7 @@ type rowReader struct {
 	ticks    []tick
 	ticksSay []*outcomes // as ticks
 	trials   []trial     // of a wide table of events
+	within   string      // the month that a row names as its day
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
@@ -266,6 +267,9 @@ func (r *rowReader) describe(columns []int) {
 			s.Unit = cmp.Or(s.Unit, cell)
 		}
 	}
+	if r.within != "" {
+		s.Remark = join(s.Remark, "read within "+r.within)
+	}
 }
 
 func (r *rowReader) readEvent() *EventRow {
@@ -291,6 +295,9 @@ func (r *rowReader) readEvent() *EventRow {
 		case By:
 			s.By = cell
 		}
+	}
+	if r.within != "" {
+		s.Text = join(s.Text, "within "+r.within)
 	}
 	r.happened(s)
 	return s
