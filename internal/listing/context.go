@@ -151,7 +151,7 @@ func (s *study) titlesSay() {
 		first, filled := firstFilled(row.Cells)
 		if filled == 1 || filled == 2 && s.u.sections.isTitle(&row, first) {
 			s.u.noteUnsureTitle(strings.Join(row.Cells, " "))
-			s.u.said = s.u.said.with(s.u.lx.contextOf(strings.Join(row.Cells, " ")))
+			s.u.said = s.u.said.with(s.u.titleSays(strings.Join(row.Cells, " ")))
 		}
 	}
 }

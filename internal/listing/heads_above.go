@@ -129,6 +129,6 @@ func (s *study) doubtMerged() {
 	if len(first) == len(all) {
 		return
 	}
-	u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and nothing says how their values differ. Which are the values?", u.Columns[s.merged[0]].Heading),
+	u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and nothing says how their values differ. Which are the values? If they were found and left, write that over them.", u.Columns[s.merged[0]].Heading),
 		Choice{strings.Join(all, ","), "all of them: samples of one reading"}, Choice{strings.Join(first, ","), "the first column under each day"})
 }

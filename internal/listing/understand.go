@@ -51,7 +51,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	}
 	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, place: t.place}
 	u.sections.lx = u.lx
-	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
+	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	u.Encoding, u.Separator = t.src.layout(p.choice())
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
 	if err := s.read(p.choice()); err != nil {

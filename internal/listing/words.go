@@ -151,6 +151,8 @@ type lexicon struct {
 	names    int                     // names learnt from the table's own columns
 	results  map[string]polarity     // headings of columns with such words
 
+	titleFillers map[string]bool // stand in titles beside their day
+
 	openHeads bool // headings of visits leave their year out, as "May", or may be a month and its year, as "05/26"
 }
 
