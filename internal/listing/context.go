@@ -144,6 +144,9 @@ func (u *Understanding) settleTitleDay(text string) {
 func (s *study) titlesSay() {
 	s.u.noteUnsureTitle(withoutExtension(s.t.Name))
 	s.u.noteUnsureTitle(s.t.Title)
+	for _, text := range s.t.beside {
+		s.u.noteUnsureTitle(text)
+	}
 	for _, row := range s.sample {
 		if row.Line >= s.u.HeaderLine && s.u.HeaderLine > 0 {
 			break

@@ -69,6 +69,7 @@ const (
 	Ticked       Field = "ticked"   // whether what its heading says happened
 	Cleansed     Field = "cleaned"  // whether it was cleaned at this visit
 	Exchanged    Field = "replaced" // whether it was replaced at this visit
+	Band         Field = "band"     // both limits in one cell, "20-40"
 	Day          Field = "day"      // a day, month and year in columns of their own
 	Month        Field = "month"
 	Year         Field = "year"
@@ -85,7 +86,7 @@ func (k Kind) Fields() []Field {
 	switch k {
 	case KindTypes:
 		return []Field{
-			Name, Device, Width, Quantity, Unit, Low, High, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
+			Name, Device, Width, Quantity, Unit, Low, High, Band, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
 		return append(ref, Wanted, Type, Zone, Area, Floor, Location, Serial, Fitted, Metres, Spur, Settings, Setting)
@@ -152,6 +153,8 @@ func (f Field) text() string {
 		return "whether that happened"
 	case Cleansed:
 		return "whether it was cleaned"
+	case Band:
+		return "the low and the high limit"
 	case Exchanged:
 		return "whether it was replaced"
 	case Setting:

@@ -68,7 +68,7 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindEvents}, "it has a column for each visit that says how its tests went"
 	case ref && s.isWide():
 		return []Kind{KindReadings}, "it has a column of values for each visit"
-	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
+	case !ref && s.found(Low, High, Band, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
 		return []Kind{KindTypes}, "it names types and their figures, and no points"
 	case ref && s.found(Found):
 		return []Kind{KindNumbers}, "it says at which number each device was found"

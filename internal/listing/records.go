@@ -331,6 +331,8 @@ func (r *rowReader) readType() *TypeRow {
 			s.Quantity = cell
 		case Unit:
 			s.Unit = cell
+		case Band:
+			r.readBand(s, slot, cell, kind)
 		case Worse:
 			s.Worse = r.direction(slot, cell)
 		case Compensated:

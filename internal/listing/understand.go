@@ -52,6 +52,9 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, place: t.place}
 	u.sections.lx = u.lx
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
+	for _, text := range t.beside {
+		u.said = u.said.with(u.titleSays(text))
+	}
 	u.Encoding, u.Separator = t.src.layout(p.choice())
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
 	if err := s.read(p.choice()); err != nil {
