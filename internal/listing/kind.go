@@ -95,6 +95,9 @@ func (s *study) kinds() ([]Kind, string) {
 	case ref:
 		return []Kind{KindSchedule, KindReadings, KindEvents}, "It names points, but not what is said of them."
 	}
+	if s.bareSchedule() {
+		return []Kind{KindSchedule}, "types of the register stand beside numbers"
+	}
 	return allKinds, "No column names a point, and none of the limits of a type."
 }
 
