@@ -219,6 +219,7 @@ const (
 	AskYear       = "year"           // the year of headings that leave it out
 	AskMonthHeads = "month_heads"    // whether two numbers in a heading are a month and its year
 	AskMonthDay   = "day_of_month"   // the day that stands for a month
+	AskEncoding   = "encoding"       // the code page of a text
 	AskContrary   = "contrary"       // whether rows are of their points that the register contradicts
 	AskRefOrder   = "ref_order"      // in which order the parts of references stand
 	AskDigits     = "address_digits" // how references stored as numbers are meant
@@ -239,6 +240,8 @@ func (p *Profile) Answer(id, value string) error {
 		next.Swapped = SwappedDays(value)
 	case AskMonthDay:
 		next.DayOfMonth = value
+	case AskEncoding:
+		next.Encoding = value
 	case AskYear:
 		next.Year = value
 	case AskMonthHeads:

@@ -56,6 +56,9 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 		u.said = u.said.with(u.titleSays(text))
 	}
 	u.Encoding, u.Separator = t.src.layout(p.choice())
+	if text, ok := t.src.(*textSource); ok && text.doubted != nil && p.Encoding == "" {
+		u.askPage(text.doubted)
+	}
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
 	if err := s.read(p.choice()); err != nil {
 		return nil, err
