@@ -134,8 +134,17 @@ func (f Field) isNumeric() bool {
 	return false
 }
 
+// yesTexts name fields whose cells are a yes or a no, and that of both limits.
+var yesTexts = map[Field]string{
+	Attended: "whether the fire service came", Ticked: "whether that happened", Cleansed: "whether it was cleaned", Exchanged: "whether it was replaced",
+	Band: "the low and the high limit",
+}
+
 // text names the field in a sentence.
 func (f Field) text() string {
+	if text := yesTexts[f]; text != "" {
+		return text
+	}
 	switch f {
 	case What:
 		return "what happened"
@@ -147,16 +156,6 @@ func (f Field) text() string {
 		return "the number at which it was found"
 	case Category:
 		return "why the alarm was given"
-	case Attended:
-		return "whether the fire service came"
-	case Ticked:
-		return "whether that happened"
-	case Cleansed:
-		return "whether it was cleaned"
-	case Band:
-		return "the low and the high limit"
-	case Exchanged:
-		return "whether it was replaced"
 	case Setting:
 		return "a setting of that name"
 	case Device:

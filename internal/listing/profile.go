@@ -141,23 +141,8 @@ func (p Profile) check() error {
 	if p.DraftSheet != "" && p.DraftSheet != SheetTaken && p.DraftSheet != SheetLeft {
 		return bad("draft_sheet", string(p.DraftSheet), "taken or left")
 	}
-	if p.VisitNotes != "" && p.VisitNotes != NotesOfLast && p.VisitNotes != NotesOfEach && p.VisitNotes != NotesLeft {
-		return bad("visit_notes", string(p.VisitNotes), "last, each or left")
-	}
-	if p.ReplacedValue != "" && p.ReplacedValue != UnitOld && p.ReplacedValue != UnitNew {
-		return bad("replaced_value", string(p.ReplacedValue), "old or new")
-	}
-	if _, ok := yearAlone(p.Year); p.Year != "" && !ok {
-		return bad("year", p.Year, "a year of four digits")
-	}
-	if p.MonthHeads != "" && p.MonthHeads != MonthAndYear {
-		return bad("month_heads", string(p.MonthHeads), "month year")
-	}
-	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
-		return bad("beyond", string(p.Beyond), "number or left")
-	}
-	if p.Contrary != "" && p.Contrary != ContraryByPoint && p.Contrary != ContraryLeft {
-		return bad("contrary", string(p.Contrary), "point or left")
+	if err := p.checkVisits(bad); err != nil {
+		return err
 	}
 	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
 		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
@@ -232,34 +217,8 @@ const (
 func (p *Profile) Answer(id, value string) error {
 	next := *p
 	switch id {
-	case AskKind:
-		next.Kind = Kind(value)
-	case AskOrder:
-		next.DateOrder = DateOrder(value)
-	case AskSwapped:
-		next.Swapped = SwappedDays(value)
-	case AskMonthDay:
-		next.DayOfMonth = value
-	case AskEncoding:
-		next.Encoding = value
-	case AskYear:
-		next.Year = value
-	case AskMonthHeads:
-		next.MonthHeads = MonthHeads(value)
-	case AskReplaced:
-		next.ReplacedValue = UnitRead(value)
-	case AskNotes:
-		next.VisitNotes = NotesMeant(value)
-	case AskBeyond:
-		next.Beyond = BeyondMeant(value)
-	case AskContrary:
-		next.Contrary = ContraryMeant(value)
-	case AskRefOrder:
-		next.RefOrder = RefOrder(value)
-	case AskDecimal:
-		next.Decimal = value
-	case AskNumbers:
-		next.Numbers = NumbersMeant(value)
+	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet:
+		next.take(id, value)
 	case AskDigits:
 		n, err := strconv.Atoi(value)
 		if err != nil {
@@ -276,8 +235,6 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
-	case AskSheet:
-		next.DraftSheet = SheetMeant(value)
 	case AskFitted:
 		field, column, _ := strings.Cut(value, " ")
 		if Field(field) != Fitted && Field(field) != Unused {
@@ -285,15 +242,8 @@ func (p *Profile) Answer(id, value string) error {
 		}
 		next.Columns = withEntry(p.Columns, column, Field(field))
 	case AskLoop:
-		panel, loop, found := strings.Cut(value, ".")
-		if !found {
-			panel, loop = "", value
-		}
-		if loop == "" {
-			return errors.New("answer to loop: it is empty")
-		}
-		if next.Constants = withEntry(p.Constants, Loop, loop); panel != "" {
-			next.Constants = withEntry(next.Constants, Panel, panel)
+		if err := next.takeLoop(value); err != nil {
+			return err
 		}
 	case AskValue, AskPoint, AskType, AskChannel:
 		next.Columns = p.Columns

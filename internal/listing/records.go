@@ -181,15 +181,6 @@ func (u *Understanding) slot(f Field) slot {
 	return slot{u.column(f), cmp.Or(strings.TrimSpace(u.profile.Constants[f]), u.context[f]), f}
 }
 
-// slotOf gives the slot of a field of the whole row; what is noted of one visit is none.
-func (u *Understanding) slotOf(f Field) slot {
-	s := u.slot(f)
-	if len(u.visits) > 0 && f.isOfVisit() {
-		s.column = -1
-	}
-	return s
-}
-
 func (r *rowReader) read(row *Row) (Record, *RowError) {
 	r.row, r.err = row, nil
 	rec := Record{Line: row.Line, Cells: row.Cells}

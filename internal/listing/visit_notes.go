@@ -178,3 +178,12 @@ func (r *rowReader) note(v *visit) (noted bool, done []Happening) {
 	}
 	return noted, done
 }
+
+// slotOf gives the slot of a field of the whole row; what is noted of one visit is none.
+func (u *Understanding) slotOf(f Field) slot {
+	s := u.slot(f)
+	if len(u.visits) > 0 && f.isOfVisit() {
+		s.column = -1
+	}
+	return s
+}

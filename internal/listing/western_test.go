@@ -10,9 +10,20 @@ import (
 // another in silence.
 func TestWesternPages(t *testing.T) {
 	for _, c := range []struct{ place, windows, dos string }{ // the page that is taken, "?": asked
-		{"Prüfraum Süd", "windows-1252", "cp850"}, {"Möbellager", "windows-1252", "cp850"}, {"Straße", "windows-1252", "?"}, {"Caffè", "windows-1252", "cp850"},
-		{"Couloir été", "windows-1252", "cp850"}, {"Habitación", "windows-1252", "cp850"}, {"Baño", "windows-1252", "cp850"}, {"Más allá", "windows-1252", "?"},
-		{"Città vecchia", "windows-1252", "?"}, {"Ángel", "windows-1252", "?"}, {"Índice", "windows-1252", "?"}, {"Étage", "windows-1252", "cp850"}, {"Cœur", "windows-1252", "windows-1252"}, {"Coördinatie", "windows-1252", "cp850"},
+		{"Prüfraum Süd", "windows-1252", "cp850"},
+		{"Möbellager", "windows-1252", "cp850"},
+		{"Straße", "windows-1252", "?"},
+		{"Caffè", "windows-1252", "cp850"},
+		{"Couloir été", "windows-1252", "cp850"},
+		{"Habitación", "windows-1252", "cp850"},
+		{"Baño", "windows-1252", "cp850"},
+		{"Más allá", "windows-1252", "?"},
+		{"Città vecchia", "windows-1252", "?"},
+		{"Ángel", "windows-1252", "?"},
+		{"Índice", "windows-1252", "?"},
+		{"Étage", "windows-1252", "cp850"},
+		{"Cœur", "windows-1252", "windows-1252"},
+		{"Coördinatie", "windows-1252", "cp850"},
 	} {
 		for page, want := range map[*charmap.Charmap]string{charmap.Windows1252: c.windows, charmap.CodePage850: c.dos} {
 			text, err := page.NewEncoder().String("Loop;Address;Type;Location\n1;1;Larch;" + c.place + "\n1;2;Larch;Hall\n")
