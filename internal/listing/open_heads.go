@@ -9,7 +9,7 @@ import (
 // MonthHeads says what headings such as "05/26" are; empty: not said.
 type MonthHeads string
 
-// MonthAndYear: May of 2026.
+// MonthAndYear says that "05/26" is May of 2026.
 const MonthAndYear MonthHeads = "month year"
 
 // openHead reads a heading that names a part of a year without its year, "May", "Q2", or two numbers that may be a month and its year;
