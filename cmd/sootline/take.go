@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -52,7 +53,7 @@ func takeCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.asIs, "as-is", false, "take values that look ten times too large as they are")
 	cmd.Flags().BoolVar(&flags.wanted, "wanted", false, "the numbers of schedules are those that devices shall have, not how they stand")
 	cmd.Flags().BoolVar(&flags.hidden, "hidden", false, "take hidden sheets, rows and columns too")
-	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, retype, move, rename, remove, sheet")
+	cmd.Flags().StringSliceVar(&flags.allow, "allow", nil, "what of the known may be undone: replace, retype, move, rename, remove, set, sheet")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "what columns mean and how dates are written; the file is made when it is not there")
 	cmd.AddCommand(takeList(s), takeUndo(s), takeAlias(s))
 	return cmd
@@ -232,9 +233,21 @@ func chosen(q listing.Question, answer string) (value string, ok bool) {
 	}
 	i, ok := letterOf(answer, len(q.Choices))
 	if !ok {
-		return answer, q.ID == listing.AskDate && len(answer) > len("31") // a day, where none of those offered is it
+		return answer, mayBeTyped(q.ID, answer)
 	}
 	return q.Choices[i].Value, true
+}
+
+// mayBeTyped: a day, a year or a day of the month, where none of those offered is it.
+func mayBeTyped(question, answer string) bool {
+	switch question {
+	case listing.AskDate:
+		return len(answer) > len("31")
+	case listing.AskYear, listing.AskMonthDay:
+		_, err := strconv.Atoi(answer)
+		return err == nil
+	}
+	return false
 }
 
 // letterOf gives the place of a letter among so many: a is the first.

@@ -68,6 +68,9 @@ func (s *session) showHint(q listing.Question) {
 	if q.ID == listing.AskLoop && len(q.Choices) == 0 {
 		fmt.Fprintln(s.out, `       {"constants":{"loop":"1"}} with the name of the loop`)
 	}
+	if q.ID == listing.AskYear {
+		fmt.Fprintln(s.out, `       {"year":"2026"} with their year`)
+	}
 	for i, choice := range q.Choices {
 		var profile listing.Profile
 		if err := profile.Answer(q.ID, choice.Value); err != nil {

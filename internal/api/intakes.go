@@ -26,7 +26,7 @@ type Listings struct {
 	OfSite
 	Preview bool     `query:"preview" doc:"Work out what would happen, and take nothing in"`
 	AsIs    bool     `query:"as_is" doc:"Take values that look ten times too large as they are"`
-	Allow   []string `query:"allow,explode" maxItems:"6" enum:"replace,retype,move,rename,remove,sheet" doc:"What of the known may be undone; rows that would undo more are put aside"`
+	Allow   []string `query:"allow,explode" maxItems:"7" enum:"replace,retype,move,rename,remove,set,sheet" doc:"What of the known may be undone; rows that would undo more are put aside"`
 	Answer  []string `query:"answer,explode" maxItems:"100" doc:"Answers to the questions of a preview, as FILE/QUESTION=VALUE"`
 	Alias   []string `query:"alias,explode" maxItems:"200" doc:"What spellings mean that a preview asks about, as OF/SPELLING=MEANS with OF type, area, cause or person; the spelling itself is a name of its own"`
 	Afresh  bool     `query:"afresh" doc:"Use nothing that was answered of a listing of the same shape before"`

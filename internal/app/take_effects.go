@@ -18,19 +18,20 @@ const (
 	EffectMove    Effect = "move"    // another zone, area, floor or place on the cable
 	EffectRename  Effect = "rename"  // another location of a known point
 	EffectRemove  Effect = "remove"  // nothing is fitted at a known point any more
+	EffectSet     Effect = "set"     // another choice of a setting that is wanted of a known point
 	EffectSheet   Effect = "sheet"   // other facts on the sheet of a known type
 )
 
 // Effects lists them.
 func Effects() []Effect {
-	return []Effect{EffectReplace, EffectRetype, EffectMove, EffectRename, EffectRemove, EffectSheet}
+	return []Effect{EffectReplace, EffectRetype, EffectMove, EffectRename, EffectRemove, EffectSet, EffectSheet}
 }
 
 // Does says what is done to so many points or sheets, as in "the schedule renames 5 places".
 func (e Effect) Does(n int) string {
 	return fmt.Sprintf(map[Effect]string{
 		EffectReplace: "replaces %s", EffectRetype: "changes the type of %s", EffectMove: "moves %s",
-		EffectRename: "renames %s", EffectRemove: "removes %s", EffectSheet: "changes %s",
+		EffectRename: "renames %s", EffectRemove: "removes %s", EffectSet: "changes the settings of %s", EffectSheet: "changes %s",
 	}[e], e.counted(n))
 }
 
@@ -38,7 +39,7 @@ func (e Effect) Does(n int) string {
 func (e Effect) Ask(n int) string {
 	return fmt.Sprintf(map[Effect]string{
 		EffectReplace: "replace %s?", EffectRetype: "change the type of %s?", EffectMove: "move %s?",
-		EffectRename: "rename %s?", EffectRemove: "remove %s?", EffectSheet: "change %s?",
+		EffectRename: "rename %s?", EffectRemove: "remove %s?", EffectSet: "change the settings of %s?", EffectSheet: "change %s?",
 	}[e], e.counted(n))
 }
 

@@ -14,11 +14,13 @@ func knownOf(r *sootline.Register) *listing.Known {
 			k.CountsApart(loop.Name)
 		}
 	}
+	k.AddName(r.Site.Name)
 	for _, sheet := range r.Sheets() {
 		k.AddType(sheet.Name)
 	}
 	for _, p := range r.Points() {
 		ref := p.Ref()
+		k.AddName(p.Area)
 		k.AddPoint(listing.Ref{Panel: ref.Panel, Loop: ref.Loop, Address: ref.Number}, listing.ScheduleRow{Type: p.Type, Zone: p.Zone, Location: p.Location, Serial: p.Unit.Serial})
 	}
 	return k

@@ -101,7 +101,7 @@ func (o *TableOutcome) Effects() string {
 			parts = append(parts, fmt.Sprintf("%s (%s; held until that is allowed)", e.Does(u.Rows), u.Where()))
 		case u != nil:
 			parts = append(parts, fmt.Sprintf("%s (%s)", e.Does(u.Rows), u.Where()))
-		case o.Table.Kind == listing.KindSchedule && e != EffectSheet:
+		case o.Table.Kind == listing.KindSchedule && e != EffectSheet && e != EffectSet:
 			parts = append(parts, e.none())
 		}
 	}

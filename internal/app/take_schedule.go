@@ -278,6 +278,8 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 	if from := s.r.SpurFrom(p); place.Spur == 0 && from != nil {
 		place.Spur = from.Ref().Number // by its number of today
 	}
+	wanted := choices(row.Settings)
+	held = append(held, s.resets(record.Line, p, wanted)...)
 	if held = append(held, s.undoes(record.Line, p, place)...); len(held) > 0 {
 		return s.refuse(s.o, record, strings.Join(held, "; "))
 	}
@@ -285,7 +287,7 @@ func (s *scheduler) update(record listing.Record, p *sootline.Point, place sootl
 	if !samePlace(place, p.Place) {
 		all = append(all, saidAt{now, sootline.Moved{Place: place}})
 	}
-	if wanted := choices(row.Settings); len(wanted) > 0 && !maps.Equal(wanted, p.Wants) {
+	if !allWanted(wanted, p.Wants) {
 		all = append(all, saidAt{now, sootline.Set{Wanted: wanted}})
 	}
 	if said := s.numbers(record.Line, p, listed, row.Wanted); said != (sootline.Addressed{}) {

@@ -101,3 +101,22 @@ func TestCoverAsksNothing(t *testing.T) {
 		t.Error("a cover alone is passed over in silence")
 	}
 }
+
+// TestOtherChoiceNeedsItsYes: another choice of a setting that is wanted of a known point is not taken for --yes alone; a setting that is
+// new is.
+func TestOtherChoiceNeedsItsYes(t *testing.T) {
+	for _, heads := range []string{"Loop,Address,Type,Mode", "Schleife,Adresse,Typ,Betriebsart", "Boucle,Adresse,Type,Sensibilité"} {
+		list := func(choice string) string { return heads + "\n1,1,Larch," + choice + "\n1,2,Larch,A\n" }
+		d := newDesk(t, "loop,address,type\n1,1,Larch\n1,2,Larch\n")
+		if out := d.take("first.csv", list("A"), TakeOptions{}); out.Added != 2 {
+			t.Fatalf("%s: a new setting: added %d: %s", heads, out.Added, saidOfRows(out))
+		}
+		out := d.take("second.csv", list("B"), TakeOptions{})
+		if u := out.Undone(EffectSet); u.Rows != 1 || u.Held != 1 || out.Added != 0 {
+			t.Errorf("%s: %+v, added %d: %s", heads, u, out.Added, saidOfRows(out))
+		}
+		if out = d.take("second.csv", list("B"), TakeOptions{Allow: []Effect{EffectSet}}); out.Added != 1 {
+			t.Errorf("%s: with its yes: added %d: %s", heads, out.Added, saidOfRows(out))
+		}
+	}
+}

@@ -9,7 +9,8 @@ import (
 // asides collects the words that leave an outcome open.
 type asides struct {
 	outcomes []*outcomes
-	ticks    []tick // as outcomes; none where a column says what happened
+	ticks    []tick  // as outcomes; none where a column says what happened
+	trials   []trial // of a wide table
 	rows     map[string]*aside
 	single   []*aside // each is a question
 	together []*aside // remarks beside a pass, of which many are one question
@@ -33,6 +34,14 @@ const between = " || "
 
 func (a *asides) observe(row *Row) {
 	if a == nil {
+		return
+	}
+	for _, t := range a.trials {
+		if t.of(row) {
+			a.observeOne(row, t.outcomes)
+		}
+	}
+	if len(a.trials) > 0 {
 		return
 	}
 	for i, o := range a.outcomes {

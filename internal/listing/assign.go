@@ -310,6 +310,10 @@ func (s *study) askForMissing() {
 				choices = append(choices, Choice{columnKey(i), u.columnName(i)})
 			}
 		}
+		if bare := s.bareChoices(); u.HeaderLine == 0 && len(bare) > 0 {
+			u.ask(AskPoint, "There are no headings. Which columns are the loop and the address?", bare...)
+			return
+		}
 		if len(choices) == 0 {
 			s.refusePointless()
 			return

@@ -101,6 +101,7 @@ func (r *rowReader) merge(have string, s slot, label byte, at int) string {
 
 // when reads the date and the time of day.
 func (r *rowReader) when(needed bool) Civil {
+	r.within = ""
 	cell, kind := r.get(r.date)
 	if r.date.column < 0 && r.parts[0].column >= 0 {
 		cell, kind = r.joinedDay(), cellDate
@@ -122,11 +123,17 @@ func (r *rowReader) when(needed bool) Civil {
 	c := r.told.civil
 	if r.told.cell != cell || r.told.kind != kind || r.told.order != order { // the rows of a visit often have one
 		var err error
-		if c, err = r.dateCell(cell, kind, order); err != nil {
+		c, err = r.dateCell(cell, kind, order)
+		if day, ok := r.dayOfMonth(cell); err != nil && ok {
+			c, err, r.within = day, nil, cell
+		}
+		if err != nil {
 			r.badDate(r.date.column, cell, err, order)
 			return Civil{}
 		}
-		r.told = toldDate{cell, kind, order, c}
+		if r.within == "" {
+			r.told = toldDate{cell, kind, order, c}
+		}
 	}
 	if r.date.column >= 0 && r.u.Columns[r.date.column].midnights {
 		c = Civil{Year: c.Year, Month: c.Month, Day: c.Day}

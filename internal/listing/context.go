@@ -144,6 +144,9 @@ func (u *Understanding) settleTitleDay(text string) {
 func (s *study) titlesSay() {
 	s.u.noteUnsureTitle(withoutExtension(s.t.Name))
 	s.u.noteUnsureTitle(s.t.Title)
+	for _, text := range s.t.beside {
+		s.u.noteUnsureTitle(text)
+	}
 	for _, row := range s.sample {
 		if row.Line >= s.u.HeaderLine && s.u.HeaderLine > 0 {
 			break
@@ -151,7 +154,7 @@ func (s *study) titlesSay() {
 		first, filled := firstFilled(row.Cells)
 		if filled == 1 || filled == 2 && s.u.sections.isTitle(&row, first) {
 			s.u.noteUnsureTitle(strings.Join(row.Cells, " "))
-			s.u.said = s.u.said.with(s.u.lx.contextOf(strings.Join(row.Cells, " ")))
+			s.u.said = s.u.said.with(s.u.titleSays(strings.Join(row.Cells, " ")))
 		}
 	}
 }

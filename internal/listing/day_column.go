@@ -18,6 +18,8 @@ paper: rev, revision, revised, version, ver, issue, edition, template, form, dra
 func (lx *lexicon) learnDayWords() {
 	lx.dayFillers, lx.unsureTitles, lx.visits = map[string]bool{}, map[string]bool{}, map[string]bool{}
 	eachWord(visitWords, func(_, word string) { lx.visits[word] = true })
+	lx.titleFillers = map[string]bool{}
+	eachWord(titleFillers, func(_, word string) { lx.titleFillers[word] = true })
 	eachWord(dayFillers, func(_, word string) { lx.dayFillers[word] = true })
 	eachWord(unsureTitleWords, func(_, word string) { lx.unsureTitles[word] = true })
 }
@@ -119,7 +121,7 @@ func (u *Understanding) titleDay(title string) string {
 
 // noteUnsureTitle keeps the first title whose day may be another than that of the rows.
 func (u *Understanding) noteUnsureTitle(title string) {
-	if u.unsureTitle == "" && u.lx.contextOf(title)[Date] == "" && dayIn(titleWords(title)) != "" {
+	if u.unsureTitle == "" && u.titleSays(title)[Date] == "" && dayIn(titleWords(title)) != "" {
 		u.unsureTitle = title
 	}
 }

@@ -68,6 +68,8 @@ const (
 	Attended     Field = "attended" // whether the fire service came
 	Ticked       Field = "ticked"   // whether what its heading says happened
 	Cleansed     Field = "cleaned"  // whether it was cleaned at this visit
+	Exchanged    Field = "replaced" // whether it was replaced at this visit
+	Band         Field = "band"     // both limits in one cell, "20-40"
 	Day          Field = "day"      // a day, month and year in columns of their own
 	Month        Field = "month"
 	Year         Field = "year"
@@ -84,12 +86,12 @@ func (k Kind) Fields() []Field {
 	switch k {
 	case KindTypes:
 		return []Field{
-			Name, Device, Width, Quantity, Unit, Low, High, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
+			Name, Device, Width, Quantity, Unit, Low, High, Band, Alarm, Worse, UsualNoise, SpreadLimit, CleanRest, Compensated, Standby, AlarmCurrent, LeastVolts, Life, Settings, BandSetting,
 		}
 	case KindSchedule:
 		return append(ref, Wanted, Type, Zone, Area, Floor, Location, Serial, Fitted, Metres, Spur, Settings, Setting)
 	case KindReadings:
-		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, By, Remark, Quantity, Unit)
+		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, Exchanged, By, Remark, Quantity, Unit)
 	case KindEvents:
 		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
 	case KindNumbers:
@@ -132,8 +134,17 @@ func (f Field) isNumeric() bool {
 	return false
 }
 
+// yesTexts name fields whose cells are a yes or a no, and that of both limits.
+var yesTexts = map[Field]string{
+	Attended: "whether the fire service came", Ticked: "whether that happened", Cleansed: "whether it was cleaned", Exchanged: "whether it was replaced",
+	Band: "the low and the high limit",
+}
+
 // text names the field in a sentence.
 func (f Field) text() string {
+	if text := yesTexts[f]; text != "" {
+		return text
+	}
 	switch f {
 	case What:
 		return "what happened"
@@ -145,12 +156,6 @@ func (f Field) text() string {
 		return "the number at which it was found"
 	case Category:
 		return "why the alarm was given"
-	case Attended:
-		return "whether the fire service came"
-	case Ticked:
-		return "whether that happened"
-	case Cleansed:
-		return "whether it was cleaned"
 	case Setting:
 		return "a setting of that name"
 	case Device:

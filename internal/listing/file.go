@@ -30,11 +30,12 @@ type Table struct {
 	// LeftOut is what the last pass over its rows left out because it is hidden.
 	LeftOut HiddenParts
 
-	Turned      bool    // its headings stood in the first column
-	FirstRow    int     // of a part of a sheet that stands below another; else 0
-	firstColumn int     // of a part that stands beside another
-	lead        int     // columns of the sheet that stand in front of those of such a part
-	said        context // what the titles above it say
+	Turned      bool     // its headings stood in the first column
+	FirstRow    int      // of a part of a sheet that stands below another; else 0
+	firstColumn int      // of a part that stands beside another
+	lead        int      // columns of the sheet that stand in front of those of such a part
+	beside      []string // what a document says beside the list, as titles do
+	said        context  // what the titles above it say
 	src         source
 	epoch1904   bool
 	limits      Limits

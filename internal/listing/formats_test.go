@@ -197,7 +197,7 @@ func TestJSON(t *testing.T) {
 		"lines":           {"{\"point\":\"1.1\",\"value\":1e3}\n{\"point\":\"1.2\"}\n", []string{"1:point|value", "2:1.1|1000", "3:1.2|"}},
 		"lines of lists":  {"[\"point\",\"value\"]\n[\"1.1\",25]\n", []string{"1:point|value", "2:1.1|25"}},
 		"a list by name":  {`{"site":"Mill","points":[{"point":"1.1"}],"days":["x"]}`, []string{"1:point", "2:1.1"}},
-		"twice and rows":  {`[{"a":1,"a":2},{"a":[{"b":1}]},{"a":3}]`, []string{"1:a", `2: ! a.json, row 2: expected a value under each name, once, found "a" twice; write one row for each`, "3: ! a.json, row 3: expected a value under each name, once, found rows inside a cell; write one row for each", "4:3"}},
+		"twice and rows":  {`[{"a":1,"a":2},{"a":[[{"b":1}]]},{"a":3}]`, []string{"1:a", `2: ! a.json, row 2: expected a value under each name, once, found "a" twice; write one row for each`, "3: ! a.json, row 3: expected a value under each name, once, found rows inside a cell; write one row for each", "4:3"}},
 		"one row by name": {`{"point":"1.1","at":{"b":{"c":{"d":{"e":"deep"}}}}}`, []string{"1:point|at.b.c.d.e", "2:1.1|deep"}},
 	} {
 		t.Run(name, func(t *testing.T) {

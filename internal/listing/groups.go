@@ -5,7 +5,7 @@ package listing
 func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) bool {
 	r.row, r.err = row, nil
 	ref, when := r.ref(), r.when(true)
-	cleaned := r.cleaned()
+	done := r.done()
 	if r.err != nil {
 		return yield(Record{Line: row.Line, Cells: row.Cells}, r.err)
 	}
@@ -20,7 +20,9 @@ func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) boo
 			}
 		}
 		r.describe(columns)
-		r.reading.Apart = r.u.Columns[columns[0]].apart
+		if r.reading.Apart = r.u.Columns[columns[0]].apart; len(r.reading.Samples) > 0 {
+			r.standApart(done)
+		}
 		switch {
 		case r.err != nil:
 			bad = append(bad, r.err)
@@ -31,13 +33,10 @@ func (r *rowReader) readGroups(row *Row, yield func(Record, *RowError) bool) boo
 			}
 		}
 	}
-	if cleaned {
-		r.event = EventRow{Ref: ref, When: Civil{Year: when.Year, Month: when.Month, Day: when.Day}, What: Cleaned, By: r.reading.By}
-		if !yield(Record{Line: row.Line, Cells: row.Cells, Event: &r.event}, nil) {
-			return false
-		}
-		read = true
+	if len(bad) == 0 && !r.yieldDone(ref, when, done, yield) {
+		return false
 	}
+	read = read || len(done) > 0
 	if len(bad) == 0 && !read {
 		r.fail(r.values[0], "a value", "no value", "")
 		bad = append(bad, r.err)

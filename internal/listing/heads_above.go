@@ -39,6 +39,49 @@ func (s *study) yearsOverMonths(at int) int {
 	return at + 1
 }
 
+// addDaysAbove completes headings such as "Value" or "found" with the day that stands above them, in a row or two above the headings
+// where at least two columns have one. A day holds for the columns up to the next one.
+func (s *study) addDaysAbove(at int) {
+	const fewAbove = 2
+	for above := at - 1; above >= max(0, at-fewAbove); above-- {
+		days := s.daysIn(above)
+		if len(days) < 2 {
+			continue
+		}
+		s.headFromAbove(above, at)
+		width := days[1] - days[0]
+		for k, from := range days {
+			to := from + width
+			if k+1 < len(days) {
+				to = days[k+1]
+			}
+			for i := from; i < min(to, len(s.u.Columns)); i++ {
+				if c := &s.u.Columns[i]; s.u.lx.mayBeOfVisit(c.Heading) {
+					c.Heading += " " + s.u.lx.visitDate(strings.TrimSpace(s.sample[above].Cells[from]))
+				}
+			}
+		}
+		return
+	}
+}
+
+// headFromAbove gives columns without a heading that of a row above the others.
+func (s *study) headFromAbove(above, at int) {
+	for i := range s.u.Columns {
+		for r := at - 1; r >= max(0, above-1) && s.u.Columns[i].Heading == ""; r-- {
+			if text := trimmedAt(s.sample[r].Cells, i); s.u.lx.heading(text).field.isRef() {
+				s.u.Columns[i].Heading = text
+			}
+		}
+	}
+}
+
+// mayBeOfVisit: a heading of a value, of one of two, or of what is noted of a visit.
+func (lx *lexicon) mayBeOfVisit(heading string) bool {
+	m := lx.heading(heading)
+	return m.apart != "" || m.strength >= strengthNear && (m.field == Value || m.field.isOfVisit())
+}
+
 func trimmedAt(cells []string, i int) string {
 	if i >= len(cells) {
 		return ""
@@ -86,6 +129,6 @@ func (s *study) doubtMerged() {
 	if len(first) == len(all) {
 		return
 	}
-	u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and nothing says how their values differ. Which are the values?", u.Columns[s.merged[0]].Heading),
+	u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and nothing says how their values differ. Which are the values? If they were found and left, write that over them.", u.Columns[s.merged[0]].Heading),
 		Choice{strings.Join(all, ","), "all of them: samples of one reading"}, Choice{strings.Join(first, ","), "the first column under each day"})
 }

@@ -154,9 +154,35 @@ func isSlip(a, b string) bool {
 	return false
 }
 
+// pairedValue reads a word for a value beside one for a half of a pair, "value day", "reading at night".
+func (lx *lexicon) pairedValue(s string) Apart {
+	value, rest := false, ""
+	for word := range strings.FieldsSeq(s) {
+		switch {
+		case lx.headings[word] == Value:
+			value = true
+		case lx.dayFillers[word] && !lx.dayWords[word]:
+		case rest != "":
+			return ""
+		default:
+			rest = word
+		}
+	}
+	switch {
+	case !value || rest == "":
+		return ""
+	case lx.dayWords[rest]:
+		return ByDay
+	}
+	return lx.pairs[rest]
+}
+
 // pairOf tells which of two values of a visit a heading is of, by the word or one a slip away from it.
 func (lx *lexicon) pairOf(s string) Apart {
 	const shortest = 7
+	if apart := lx.pairedValue(s); apart != "" {
+		return apart
+	}
 	if apart, ok := lx.pairs[s]; ok || len(s) < shortest {
 		return apart
 	}

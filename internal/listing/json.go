@@ -55,7 +55,7 @@ func openJSON(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, e
 	}
 	var tables []*Table
 	for _, key := range keys {
-		t := &Table{File: name, Name: key, limits: lim}
+		t := &Table{File: name, Name: key, limits: lim, beside: r.beside}
 		s := &jsonSource{t: t, text: p, form: form, key: key}
 		t.src = s
 		some, err := s.findKeys()
@@ -100,8 +100,13 @@ func (s *jsonSource) each(take func(jsonRow) bool) (*jsonReader, error) {
 			return r, nil
 		}
 		var row jsonRow
-		if row, err = r.row(); err == nil && !take(row) {
-			return r, nil
+		if row, err = r.row(); err != nil {
+			break
+		}
+		for one := range row.spread() {
+			if !take(one) {
+				return r, nil
+			}
 		}
 	}
 	if err == io.EOF && !inside {
@@ -164,7 +169,9 @@ func (s *jsonSource) row(r jsonRow, at map[string]int, line int) (Row, error) {
 type jsonRow struct {
 	keys    []string
 	cells   []cell
-	trouble string // why it cannot be read
+	trouble string          // why it cannot be read
+	inner   json.RawMessage // the list of rows that lies in it
+	key     string          // its name
 }
 
 // jsonReader reads the values of a document, none of which may be larger than a row.
@@ -173,6 +180,7 @@ type jsonReader struct {
 	d      *json.Decoder
 	bound  *boundedRow
 	limits Limits
+	beside []string // plain members beside the lists of a document
 }
 
 func newJSONReader(file string, p *page, lim Limits) *jsonReader {
@@ -280,6 +288,10 @@ func (row *jsonRow) object(prefix string, raw json.RawMessage, depth int) {
 		name = prefix + plainText(name)
 		if value[0] == '{' && depth < mostNested {
 			row.object(name+".", value, depth+1)
+			continue
+		}
+		if row.inner == nil && isListOfRows(value) {
+			row.inner, row.key = value, name
 			continue
 		}
 		row.keys = append(row.keys, name)

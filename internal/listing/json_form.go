@@ -49,10 +49,11 @@ func (r *jsonReader) lists() ([]string, error) {
 		}
 		key, _ := token.(string)
 		r.bound.read = 0
-		rows, err := r.skip()
+		rows, plain, err := r.skip()
 		if err != nil {
 			return nil, err
 		}
+		r.note(key, plain)
 		if rows {
 			keys = append(keys, key)
 		}
@@ -64,19 +65,27 @@ func (r *jsonReader) lists() ([]string, error) {
 	return keys, err
 }
 
-// skip passes over a value, and tells whether it is a list of rows.
-func (r *jsonReader) skip() (rows bool, err error) {
+// note keeps a plain member beside the lists: "date": "2026-11-13" is said of them all, as a title says it.
+func (r *jsonReader) note(key, plain string) {
+	const most, longest = 20, 80
+	if plain != "" && len(r.beside) < most && len(key)+len(plain) < longest {
+		r.beside = append(r.beside, plainText(key)+" "+plainText(plain))
+	}
+}
+
+// skip passes over a value, and tells whether it is a list of rows; plain is a text or a number.
+func (r *jsonReader) skip() (rows bool, plain string, err error) {
 	depth, list := 0, false
 	for first := true; ; first = false {
 		token, err := r.d.Token()
 		if err != nil {
-			return false, err
+			return false, "", err
 		}
 		r.bound.read = 0
 		switch token {
 		case json.Delim('['), json.Delim('{'):
 			if depth++; depth > mostDepth {
-				return false, &FileError{File: r.file, Trouble: "its lists and objects lie too deep in each other", Hint: "a row is a list of cells, or an object with the headings as names"}
+				return false, "", &FileError{File: r.file, Trouble: "its lists and objects lie too deep in each other", Hint: "a row is a list of cells, or an object with the headings as names"}
 			}
 			list = list || first && token == json.Delim('[')
 			rows = rows || list && depth == 2
@@ -84,7 +93,7 @@ func (r *jsonReader) skip() (rows bool, err error) {
 			depth--
 		}
 		if depth == 0 {
-			return rows, nil
+			return rows, scalarText(token), nil
 		}
 	}
 }
@@ -110,7 +119,7 @@ func (r *jsonReader) enter(form jsonForm, key string) (inside bool, err error) {
 			_, err := r.d.Token()
 			return true, err
 		}
-		if _, err := r.skip(); err != nil {
+		if _, _, err := r.skip(); err != nil {
 			return true, err
 		}
 	}

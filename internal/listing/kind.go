@@ -64,9 +64,11 @@ func (s *study) kinds() ([]Kind, string) {
 	switch {
 	case ref && s.found(Ticked):
 		return []Kind{KindEvents}, "it has a column to tick for each thing that may happen to a point"
+	case ref && s.isWide() && s.trials:
+		return []Kind{KindEvents}, "it has a column for each visit that says how its tests went"
 	case ref && s.isWide():
 		return []Kind{KindReadings}, "it has a column of values for each visit"
-	case !ref && s.found(Low, High, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
+	case !ref && s.found(Low, High, Band, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
 		return []Kind{KindTypes}, "it names types and their figures, and no points"
 	case ref && s.found(Found):
 		return []Kind{KindNumbers}, "it says at which number each device was found"
@@ -92,6 +94,9 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindSchedule}, "each point stands beside text, without values or events"
 	case ref:
 		return []Kind{KindSchedule, KindReadings, KindEvents}, "It names points, but not what is said of them."
+	}
+	if s.bareSchedule() {
+		return []Kind{KindSchedule}, "types of the register stand beside numbers"
 	}
 	return allKinds, "No column names a point, and none of the limits of a type."
 }

@@ -12,15 +12,16 @@ type Known struct {
 	serials map[string]Ref  // folded; one that two units have is left out
 	types   map[string]bool
 	places  map[string]bool
-	told    map[Ref]told   // of the points
-	placeAt map[string]Ref // folded; one that two points have is left out
+	told    map[Ref]told    // of the points
+	placeAt map[string]Ref  // folded; one that two points have is left out
+	names   map[string]bool // words of the names of the site and its areas, folded
 }
 
 // NewKnown begins with nothing.
 func NewKnown() *Known {
 	return &Known{
 		loops: map[Ref]bool{}, panels: map[string]bool{}, apart: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
-		types: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{},
+		types: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{}, names: map[string]bool{},
 	}
 }
 
@@ -47,6 +48,16 @@ func (k *Known) countsApart(loop string) bool {
 
 // AddType notes the name of a type.
 func (k *Known) AddType(name string) { k.types[typeKey(name)] = true }
+
+// AddName notes a name of the site or of a part of it, which may stand in titles.
+func (k *Known) AddName(name string) {
+	for word := range strings.FieldsSeq(fold(name)) {
+		k.names[word] = true
+	}
+}
+
+// isName: the word is one of a name of the site.
+func (k *Known) isName(word string) bool { return k != nil && k.names[word] }
 
 // AddPoint notes what is fitted at a point.
 func (k *Known) AddPoint(ref Ref, row ScheduleRow) {

@@ -126,20 +126,6 @@ func (r *rowReader) joinedDay() string {
 	return fmt.Sprintf("%04d-%02d-%02d", fullYear(n[0], len(fmt.Sprint(n[0]))), n[1], n[2])
 }
 
-// cleaned tells whether the row says that the device was cleaned at this visit.
-func (r *rowReader) cleaned() bool {
-	s := r.u.slot(Cleansed)
-	if s.column < 0 {
-		return false
-	}
-	cell, _ := r.get(s)
-	if cell == "" || r.u.lx.isVacant(cell) {
-		return false
-	}
-	yes, _ := r.yesNo(s, cell)
-	return yes
-}
-
 // barRunning leaves columns out that only count the rows, where others name the points. Of a loop that somebody named the
 // devices are numbered.
 func (s *study) barRunning() {

@@ -22,6 +22,10 @@ type Profile struct {
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
+	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
+	ReplacedValue UnitRead         `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
+	Year          string           `json:"year,omitzero"`           // of headings that name a month or a quarter and leave the year out
+	MonthHeads    MonthHeads       `json:"month_heads,omitzero"`    // "month year": "05/26" as a heading is May 2026
 	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
 	Contrary      ContraryMeant    `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
 	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
@@ -137,11 +141,8 @@ func (p Profile) check() error {
 	if p.DraftSheet != "" && p.DraftSheet != SheetTaken && p.DraftSheet != SheetLeft {
 		return bad("draft_sheet", string(p.DraftSheet), "taken or left")
 	}
-	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
-		return bad("beyond", string(p.Beyond), "number or left")
-	}
-	if p.Contrary != "" && p.Contrary != ContraryByPoint && p.Contrary != ContraryLeft {
-		return bad("contrary", string(p.Contrary), "point or left")
+	if err := p.checkVisits(bad); err != nil {
+		return err
 	}
 	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
 		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
@@ -184,22 +185,29 @@ func (f Field) known() bool {
 
 // The ids of questions.
 const (
-	AskKind     = "kind"           // what the table lists
-	AskOrder    = "date_order"     // the order of day, month and year
-	AskDecimal  = "decimal"        // the decimal mark
-	AskType     = "type"           // which column is the type of what is fitted
-	AskValue    = "value"          // which columns hold the value
-	AskPoint    = "point"          // which column names the point
-	AskDate     = "date"           // the day of a list without dates
-	AskFitted   = "fitted"         // whether the days of a schedule are those of fitting
-	AskSheet    = "sheet"          // whether a sheet is taken whose name speaks against its rows
-	AskNumbers  = "numbers"        // whether numbers are how it stands, or how it shall be
-	AskSwapped  = "swapped_days"   // whether a program exchanged day and month where it could
-	AskLoop     = "loop"           // on which loop the numbers of the list are
-	AskBeyond   = "beyond"         // how a value beyond a number is to be taken
-	AskContrary = "contrary"       // whether rows are of their points that the register contradicts
-	AskRefOrder = "ref_order"      // in which order the parts of references stand
-	AskDigits   = "address_digits" // how references stored as numbers are meant
+	AskKind       = "kind"           // what the table lists
+	AskOrder      = "date_order"     // the order of day, month and year
+	AskDecimal    = "decimal"        // the decimal mark
+	AskType       = "type"           // which column is the type of what is fitted
+	AskValue      = "value"          // which columns hold the value
+	AskPoint      = "point"          // which column names the point
+	AskDate       = "date"           // the day of a list without dates
+	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
+	AskSheet      = "sheet"          // whether a sheet is taken whose name speaks against its rows
+	AskNumbers    = "numbers"        // whether numbers are how it stands, or how it shall be
+	AskSwapped    = "swapped_days"   // whether a program exchanged day and month where it could
+	AskLoop       = "loop"           // on which loop the numbers of the list are
+	AskBeyond     = "beyond"         // how a value beyond a number is to be taken
+	AskNotes      = "visit_notes"    // of which visit notes are that stand once for several
+	AskChannel    = "channel"        // what becomes of channels that share an address
+	AskReplaced   = "replaced_value" // whether a value beside a replacement is of the old device or the new one
+	AskYear       = "year"           // the year of headings that leave it out
+	AskMonthHeads = "month_heads"    // whether two numbers in a heading are a month and its year
+	AskMonthDay   = "day_of_month"   // the day that stands for a month
+	AskEncoding   = "encoding"       // the code page of a text
+	AskContrary   = "contrary"       // whether rows are of their points that the register contradicts
+	AskRefOrder   = "ref_order"      // in which order the parts of references stand
+	AskDigits     = "address_digits" // how references stored as numbers are meant
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
 	AskOutcome = "outcome:"
@@ -209,22 +217,8 @@ const (
 func (p *Profile) Answer(id, value string) error {
 	next := *p
 	switch id {
-	case AskKind:
-		next.Kind = Kind(value)
-	case AskOrder:
-		next.DateOrder = DateOrder(value)
-	case AskSwapped:
-		next.Swapped = SwappedDays(value)
-	case AskBeyond:
-		next.Beyond = BeyondMeant(value)
-	case AskContrary:
-		next.Contrary = ContraryMeant(value)
-	case AskRefOrder:
-		next.RefOrder = RefOrder(value)
-	case AskDecimal:
-		next.Decimal = value
-	case AskNumbers:
-		next.Numbers = NumbersMeant(value)
+	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet:
+		next.take(id, value)
 	case AskDigits:
 		n, err := strconv.Atoi(value)
 		if err != nil {
@@ -241,8 +235,6 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
-	case AskSheet:
-		next.DraftSheet = SheetMeant(value)
 	case AskFitted:
 		field, column, _ := strings.Cut(value, " ")
 		if Field(field) != Fitted && Field(field) != Unused {
@@ -250,17 +242,10 @@ func (p *Profile) Answer(id, value string) error {
 		}
 		next.Columns = withEntry(p.Columns, column, Field(field))
 	case AskLoop:
-		panel, loop, found := strings.Cut(value, ".")
-		if !found {
-			panel, loop = "", value
+		if err := next.takeLoop(value); err != nil {
+			return err
 		}
-		if loop == "" {
-			return errors.New("answer to loop: it is empty")
-		}
-		if next.Constants = withEntry(p.Constants, Loop, loop); panel != "" {
-			next.Constants = withEntry(next.Constants, Panel, panel)
-		}
-	case AskValue, AskPoint, AskType:
+	case AskValue, AskPoint, AskType, AskChannel:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
 			column, field, not := strings.Cut(column, "=") // "3=unused": the answer was no

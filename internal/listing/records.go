@@ -37,7 +37,7 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			return
 		}
 		r := newRowReader(u, t)
-		grouped := u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed))
+		grouped := u.Kind == KindReadings && (len(r.groups) > 1 || u.has(Cleansed, Exchanged))
 		var in Row // the row in hand: one for all, so that none is a piece of memory of its own
 		for row, err := range t.rows(u.profile.choice()) {
 			in = row
@@ -55,6 +55,12 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			skipped := u.skip(&in)
 			r.carryOver(&in, skipped, true)
 			if skipped != "" {
+				continue
+			}
+			if len(u.visits) > 0 && u.Kind == KindEvents {
+				if !r.readTrials(&in, yield) {
+					return
+				}
 				continue
 			}
 			if len(u.visits) > 0 {
@@ -130,13 +136,15 @@ type rowReader struct {
 	outcomes *outcomes // of a table of events
 	ticks    []tick
 	ticksSay []*outcomes // as ticks
+	trials   []trial     // of a wide table of events
+	within   string      // the month that a row names as its day
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
 	r := &rowReader{u: u, t: t, above: map[bool]string{}}
 	if u.Kind == KindEvents {
 		r.ticks, r.ticksSay = u.ticksOf(), outcomesOf(u)
-		r.outcomes = r.ticksSay[0]
+		r.outcomes, r.trials = r.ticksSay[0], u.trialsOf()
 	}
 	r.point, r.panel, r.loop, r.address = u.slot(Point), u.slot(Panel), u.slot(Loop), u.slot(Address)
 	if u.Kind == KindSchedule {
@@ -154,7 +162,7 @@ func newRowReader(u *Understanding, t *Table) *rowReader {
 		if f.isRef() || f.isDate() || f == Time || f == Value || f == Result || f == Setting || f == Serial && u.Kind != KindSchedule {
 			continue
 		}
-		if s := u.slot(f); s.column >= 0 || s.constant != "" {
+		if s := u.slotOf(f); s.column >= 0 || s.constant != "" {
 			r.rest = append(r.rest, s)
 		}
 	}
@@ -259,6 +267,9 @@ func (r *rowReader) describe(columns []int) {
 			s.Unit = cmp.Or(s.Unit, cell)
 		}
 	}
+	if r.within != "" {
+		s.Remark = join(s.Remark, "read within "+r.within)
+	}
 }
 
 func (r *rowReader) readEvent() *EventRow {
@@ -284,6 +295,9 @@ func (r *rowReader) readEvent() *EventRow {
 		case By:
 			s.By = cell
 		}
+	}
+	if r.within != "" {
+		s.Text = join(s.Text, "within "+r.within)
 	}
 	r.happened(s)
 	return s
@@ -317,6 +331,8 @@ func (r *rowReader) readType() *TypeRow {
 			s.Quantity = cell
 		case Unit:
 			s.Unit = cell
+		case Band:
+			r.readBand(s, slot, cell, kind)
 		case Worse:
 			s.Worse = r.direction(slot, cell)
 		case Compensated:

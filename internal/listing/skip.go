@@ -57,10 +57,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 	}
 	for i := range min(len(row.Cells), len(u.Columns)) {
 		field := u.Columns[i].Field
-		if !field.tells() && !u.isNameless(i) {
-			continue
-		}
-		if cell := strings.TrimSpace(row.Cells[i]); cell != "" && !(field == Value && u.lx.isVacant(cell)) {
+		if (field.tells() || u.isNameless(i)) && !u.saysNothing(field, strings.TrimSpace(row.Cells[i])) {
 			return ""
 		}
 	}
@@ -68,6 +65,18 @@ func (u *Understanding) skipUntold(row *Row) string {
 		return ""
 	}
 	return NothingToldOf
+}
+
+// saysNothing: the cell is empty, or a word for nothing read or done.
+func (u *Understanding) saysNothing(f Field, cell string) bool {
+	switch f {
+	case Value:
+		return cell == "" || u.lx.isVacant(cell)
+	case Cleansed, Exchanged:
+		yes, known := u.lx.yes[fold(cell)]
+		return cell == "" || u.lx.isVacant(cell) || known && !yes
+	}
+	return cell == ""
 }
 
 // skipUnticked passes over rows that name a point and have nothing in the columns to tick.
@@ -106,7 +115,7 @@ func (u *Understanding) namesPoint(row *Row) bool {
 // tells reports whether a field says what happened, rather than where or when.
 func (f Field) tells() bool {
 	switch f {
-	case Value, What, Result, Cause, Text, By, Remark, Quantity, Unit:
+	case Value, What, Result, Cleansed, Exchanged, Cause, Text, By, Remark, Quantity, Unit:
 		return true
 	}
 	return false

@@ -9,10 +9,11 @@ import (
 
 // textSource is a text file with a separator or with aligned columns.
 type textSource struct {
-	t    *Table
-	src  io.ReaderAt
-	size int64
-	lay  textLayout // as sniffed, before any profile
+	doubted []byte // a word that two code pages read otherwise; nil: there is none
+	t       *Table
+	src     io.ReaderAt
+	size    int64
+	lay     textLayout // as sniffed, before any profile
 }
 
 type textLayout struct {
@@ -34,6 +35,17 @@ func openText(name string, src io.ReaderAt, size int64, lim Limits) ([]*Table, e
 	enc, bom, err := sniffEncoding(src, size)
 	if err != nil {
 		return nil, &FileError{File: name, Trouble: "it could not be read", Err: err}
+	}
+	if enc == "windows-1252" {
+		w, err := sniffWestern(src, size)
+		if err != nil {
+			return nil, &FileError{File: name, Trouble: "it could not be read", Err: err}
+		}
+		if page, doubted := w.page(); doubted {
+			ts.doubted = append([]byte{}, w.example...)
+		} else {
+			enc = page
+		}
 	}
 	if ts.lay, err = ts.sniff(enc, bom, ""); err != nil {
 		return nil, err

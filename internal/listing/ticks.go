@@ -12,6 +12,9 @@ type tick struct {
 // are two of them at least and no column says what happened or how it went. Of two marks one may mean the opposite.
 func (s *study) findTicks() {
 	var at []int
+	if s.visitColumns() > 1 { // beside days, such words are of one visit each
+		return
+	}
 	marks := map[string]bool{}
 	for i, m := range s.matches {
 		word := fold(s.u.Columns[i].Heading)
@@ -40,6 +43,16 @@ func (s *study) findTicks() {
 			s.matches[i] = match{field: Ticked, strength: strengthExact, word: fold(s.u.Columns[i].Heading)}
 		}
 	}
+}
+
+// visitColumns counts the headings that are the day of a visit.
+func (s *study) visitColumns() (n int) {
+	for _, c := range s.u.Columns {
+		if s.u.lx.visitDate(c.Heading) != "" {
+			n++
+		}
+	}
+	return n
 }
 
 // holdsTicks reports whether the cells of a column are all a yes, a no or nothing, and gathers how yes is written.

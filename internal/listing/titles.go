@@ -129,7 +129,7 @@ func (s *study) doubtZones() {
 	u := s.u
 	zone := slices.IndexFunc(s.matches, func(m match) bool { return m.field == Zone && m.strength >= strengthNear })
 	at := max(u.column(Point), u.column(Address))
-	if zone < 0 || at < 0 || u.profile.RefOrder != "" {
+	if zone < 0 || at < 0 || u.profile.RefOrder != "" || s.matches[at].strength == strengthProfile {
 		return
 	}
 	if u.has(Loop) || u.said[Loop] != "" {

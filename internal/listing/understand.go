@@ -23,6 +23,7 @@ type study struct {
 	size      int
 	content   []content
 	days      []string // of a wide table, by column: the day in the heading, "" for none; else nil
+	trials    bool     // of a wide table: its cells say how tests went
 	roles     []Field
 	whys      []string // of the roles
 	matches   []match
@@ -50,8 +51,14 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	}
 	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, place: t.place}
 	u.sections.lx = u.lx
-	u.said = u.lx.contextOf(withoutExtension(t.Name)).with(u.lx.contextOf(t.Title)).with(t.said)
+	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
+	for _, text := range t.beside {
+		u.said = u.said.with(u.titleSays(text))
+	}
 	u.Encoding, u.Separator = t.src.layout(p.choice())
+	if text, ok := t.src.(*textSource); ok && text.doubted != nil && p.Encoding == "" {
+		u.askPage(text.doubted)
+	}
 	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
 	if err := s.read(p.choice()); err != nil {
 		return nil, err
@@ -124,6 +131,7 @@ func (s *study) decide() error {
 	}
 	s.decided = true
 	u := s.u
+	s.findOpenHeads()
 	at, why := s.findHeader()
 	at = s.yearsOverMonths(at)
 	u.HeaderWhy = why
@@ -146,6 +154,9 @@ func (s *study) decide() error {
 	s.doubtTwice()
 	s.doubtMerged()
 	s.settleVisits()
+	s.settleNotes()
+	s.doubtChannels()
+	s.doubtReplaced()
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()

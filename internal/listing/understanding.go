@@ -105,7 +105,9 @@ func (u *Understanding) Profile() Profile {
 }
 
 func (u *Understanding) isVisit(i int) bool {
-	return slices.ContainsFunc(u.visits, func(v visit) bool { return slices.Contains(v.columns, i) })
+	return slices.ContainsFunc(u.visits, func(v visit) bool {
+		return slices.Contains(v.columns, i) || slices.ContainsFunc(v.notes, func(n slot) bool { return n.column == i })
+	})
 }
 
 func (u *Understanding) onlyHeading(i int) bool {

@@ -17,6 +17,7 @@ type visit struct {
 	within  string // the period that the heading names, where it names no day
 	err     error  // the day cannot be told
 	columns []int
+	notes   []slot // columns of remarks, names and cleanings of this visit
 }
 
 // visitDate finds the date that a heading is, alone or behind a word for a value: "12.01.2024",
@@ -25,6 +26,9 @@ func (lx *lexicon) visitDate(heading string) string {
 	rest, _ := splitUnit(heading)
 	rest = strings.TrimSpace(rest)
 	if isVisitDate(rest) {
+		return rest
+	}
+	if _, _, open := openHead(rest); open && lx.openHeads {
 		return rest
 	}
 	for i := range len(rest) {
@@ -45,7 +49,7 @@ visit: v, visit, round, survey, check, inspection, besuch, rundgang, wartung, be
 
 // isBeforeDay: a word for a value or a visit, which may be numbered, V1 or visit 2.
 func (lx *lexicon) isBeforeDay(words string) bool {
-	return lx.headings[words] == Value || lx.visits[strings.TrimRight(words, " 0123456789")]
+	return lx.headings[words] == Value || lx.pairs[words] != "" || lx.visits[strings.TrimRight(words, " 0123456789")]
 }
 
 func isVisitDate(s string) bool {
@@ -80,12 +84,12 @@ func splitMonth(s string) (year, month int, ok bool) {
 
 // visitDay reads the heading of a visit; day is that of headings which name only a month. A day beyond
 // the end of its month is the month's last.
-func visitDay(text string, order DateOrder, day string) (Civil, error) {
-	p, ok := splitPeriod(text)
+func (u *Understanding) visitDay(text string, order DateOrder) (Civil, error) {
+	p, ok := u.periodOfVisit(text)
 	if !ok {
 		return ParseDate(text, order)
 	}
-	if d, err := strconv.Atoi(day); err == nil && p.months == 1 {
+	if d, err := strconv.Atoi(u.profile.DayOfMonth); err == nil && p.months == 1 && p.year != 0 {
 		return newCivil(p.year, p.month, min(d, daysIn(p.year, p.month)))
 	}
 	return p.middle()
@@ -95,7 +99,7 @@ func visitDay(text string, order DateOrder, day string) (Civil, error) {
 // wide table, with mostly numbers below.
 func (s *study) visitHeadings(at int) int {
 	days := s.daysIn(at)
-	if len(days) == 0 || !s.trustsVisits() && !s.numbersBelow(at, days) {
+	if len(days) == 0 || !s.trustsVisits() && !s.tellsBelow(at, days) {
 		return 0
 	}
 	return len(days)
@@ -123,40 +127,25 @@ func (s *study) daysIn(at int) []int {
 // only the bad rows of a list are left.
 func (s *study) trustsVisits() bool { return s.u.profile.Kind == KindReadings || s.u.left }
 
-func (s *study) numbersBelow(at int, columns []int) bool {
+// tellsBelow reports whether most cells below are values, or words for how a test went.
+func (s *study) tellsBelow(at int, columns []int) bool {
 	const depth = 200
-	var below content
+	below := content{distinct: map[string]bool{}}
 	for _, r := range s.sample[at+1 : min(at+1+depth, len(s.sample))] {
 		for _, i := range columns {
 			if i < len(r.Cells) && strings.TrimSpace(r.Cells[i]) != "" {
-				below.filled++
-				below.lookNumber(strings.TrimSpace(r.Cells[i]))
+				below.look(r.Cells[i], r.kind(i), s.u.lx, nil)
 			}
 		}
 	}
-	return below.half(below.numbers + below.lists)
-}
-
-// addDaysAbove completes headings such as "Value" with the day that stands in the row above them, where
-// at least two columns have one.
-func (s *study) addDaysAbove(at int) {
-	if at < 1 {
-		return
-	}
-	under := slices.DeleteFunc(s.daysIn(at-1), func(i int) bool { return s.u.lx.heading(s.u.Columns[i].Heading).field != Value })
-	if len(under) < 2 {
-		return
-	}
-	for _, i := range under {
-		s.u.Columns[i].Heading += " " + strings.TrimSpace(s.sample[at-1].Cells[i])
-	}
+	return below.half(below.numbers+below.lists) || below.tellsTrials()
 }
 
 // findVisits decides whether the table is wide. A profile that names columns as values has the last
 // word: they are visits if all of their headings are days.
 func (s *study) findVisits() {
 	u := s.u
-	if u.profile.Kind != KindUnknown && u.profile.Kind != KindReadings || s.profileHas(Date) {
+	if u.profile.Kind != KindUnknown && u.profile.Kind != KindReadings && u.profile.Kind != KindEvents || s.profileHas(Date) {
 		return
 	}
 	named, all := s.profileHas(Value), content{}
@@ -171,17 +160,25 @@ func (s *study) findVisits() {
 			all.filled += s.content[i].filled
 			all.numbers += s.content[i].numbers + s.content[i].lists
 			all.vacant += s.content[i].vacant
+			all.verdicts += s.content[i].verdicts
+			all.events += s.content[i].events
+			all.marks += s.content[i].marks
 		} else if named {
 			return
 		}
 	}
-	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.halfNumbers()) {
+	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.halfNumbers() && !all.tellsTrials()) {
 		return
 	}
-	s.days = days
+	s.days, s.trials = days, !named && all.tellsTrials() && u.profile.Kind != KindReadings
+	field := Value
+	if s.trials {
+		field = Result
+	}
 	for i, m := range s.matches {
 		if days[i] != "" && !named {
-			s.matches[i] = match{field: Value, strength: strengthExact, unit: m.unit}
+			s.matches[i] = match{field: field, strength: strengthExact, unit: m.unit}
+			s.u.Columns[i].apart = s.u.lx.apartOfDay(u.Columns[i].Heading)
 		}
 	}
 }
@@ -191,7 +188,7 @@ func (s *study) isWide() bool { return s.days != nil }
 // keeps tells whether column i can hold the field. What stands once in a row of a wide table can say
 // where the point is, but nothing of one of the visits.
 func (s *study) keeps(f Field, i int) bool {
-	if s.isWide() && (f == Value && s.days[i] == "" || f == Date || f == Time || f == By || f == Remark) {
+	if s.isWide() && ((f == Value || f == Result) && s.days[i] == "" || f == Date || f == Time || f == By || f == Remark || f == What || f == Text) {
 		return false
 	}
 	return slices.Contains(s.u.Kind.Fields(), f)
@@ -200,17 +197,18 @@ func (s *study) keeps(f Field, i int) bool {
 // settleVisits turns the headings into days, in the order that all of them allow.
 func (s *study) settleVisits() {
 	u, f := s.u, facts{}
-	if !s.isWide() || u.Kind != KindReadings {
+	if !s.isWide() || u.Kind != KindReadings && u.Kind != KindEvents {
 		return
 	}
 	for _, text := range s.days {
-		if _, period := splitPeriod(text); !period {
+		if _, period := u.periodOfVisit(text); !period {
 			f.date(text, 0)
 		}
 	}
+	s.settleOpenHeads()
 	order, why := u.settleOrder(&f, "in the headings")
 	for i, text := range s.days {
-		if text != "" && u.Columns[i].Field == Value {
+		if text != "" && (u.Columns[i].Field == Value || u.Columns[i].Field == Result) {
 			u.Columns[i].DateOrder = order
 			u.addVisit(i, text, why)
 		}
@@ -219,10 +217,10 @@ func (s *study) settleVisits() {
 
 func (u *Understanding) addVisit(i int, text, why string) {
 	c := &u.Columns[i]
-	when, err := visitDay(text, c.DateOrder, u.profile.DayOfMonth)
+	when, err := u.visitDay(text, c.DateOrder)
 	within := ""
 	said := fmt.Sprintf("the heading %q is the day of a visit", c.Heading)
-	if p, ok := splitPeriod(text); ok && (u.profile.DayOfMonth == "" || p.months > 1) {
+	if p, ok := u.periodOfVisit(text); ok && (u.profile.DayOfMonth == "" || p.months != 1) {
 		within = text
 		said = fmt.Sprintf("the heading %q is the time of a visit, whose day is not given: %s stands for it", c.Heading, when.text())
 	}
@@ -236,14 +234,14 @@ func (u *Understanding) addVisit(i int, text, why string) {
 	if err == nil {
 		c.Date = &when
 		for k := range u.visits {
-			if v := &u.visits[k]; v.err == nil && v.when == when && u.Columns[v.columns[0]].Unit == c.Unit {
+			if v := &u.visits[k]; v.err == nil && v.when == when && u.Columns[v.columns[0]].Unit == c.Unit && u.Columns[v.columns[0]].apart == c.apart {
 				v.columns = append(v.columns, i)
 				c.Why += ", one of several samples"
 				return
 			}
 		}
 	}
-	u.visits = append(u.visits, visit{when, within, err, []int{i}})
+	u.visits = append(u.visits, visit{when: when, within: within, err: err, columns: []int{i}})
 }
 
 // readVisits yields a record for each visit at which the point was read, then one error for all cells
@@ -259,7 +257,7 @@ func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) boo
 	for i := range r.u.visits {
 		v := &r.u.visits[i]
 		r.err = nil
-		filled := r.readVisit(ref, v)
+		filled, done := r.readVisit(ref, v)
 		switch {
 		case r.err != nil && v.err != nil && untold:
 		case r.err != nil:
@@ -267,12 +265,15 @@ func (r *rowReader) readVisits(row *Row, yield func(Record, *RowError) bool) boo
 		case filled && !yield(Record{Line: row.Line, Cells: row.Cells, Reading: &r.reading}, nil):
 			return false
 		}
+		if r.err == nil && !r.yieldDone(ref, v.when, done, yield) {
+			return false
+		}
 	}
 	return len(bad) == 0 || yield(Record{Line: row.Line, Cells: row.Cells}, joinRowErrors(bad))
 }
 
 // readVisit reads the cells of one visit; an empty one, or a dash, says that the point was not read.
-func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
+func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool, done []Happening) {
 	r.reading = ReadingRow{Ref: ref, When: v.when, Samples: r.reading.Samples[:0]}
 	for _, column := range v.columns {
 		cell, kind := r.get(slot{column: column, field: Value})
@@ -287,11 +288,22 @@ func (r *rowReader) readVisit(ref Ref, v *visit) (filled bool) {
 		}
 		filled = true
 	}
+	r.reading.Apart = r.u.Columns[v.columns[0]].apart
 	r.describe(v.columns)
+	noted, done := r.note(v)
+	switch {
+	case v.err != nil && noted && !filled:
+		r.badDate(v.columns[0], r.u.Columns[v.columns[0]].Heading, v.err, r.u.Columns[v.columns[0]].DateOrder)
+	case noted && !filled && len(done) == 0:
+		r.fail(v.columns[0], "a value beside what is noted", "no value", "")
+	}
 	if v.within != "" {
 		r.reading.Remark = join(r.reading.Remark, "read within "+v.within)
 	}
-	return filled
+	if filled {
+		r.standApart(done)
+	}
+	return filled, done
 }
 
 // joinRowErrors makes one error of those of several cells in a row.

@@ -40,7 +40,7 @@ func TestVisitDate(t *testing.T) {
 	} {
 		got := ""
 		if text := lx.visitDate(heading); text != "" {
-			day, err := visitDay(text, DMY, "31")
+			day, err := (&Understanding{lx: lx, profile: Profile{DayOfMonth: "31"}}).visitDay(text, DMY)
 			if got = day.text(); err != nil {
 				got = err.Error()
 			}

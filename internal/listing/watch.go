@@ -20,6 +20,7 @@ type facts struct {
 	toldClock, toldMidnight       bool               // what that was
 	beyond                        int                // values beyond a number
 	beyondExample                 string
+	monthExample                  string // a cell that names a month and no day
 }
 
 // prepare readies the facts once the columns are fixed.
@@ -31,7 +32,7 @@ func (u *Understanding) prepare() {
 		}
 	}
 	if u.Kind == KindEvents {
-		u.asides = &asides{outcomes: outcomesOf(u), ticks: u.ticksOf(), rows: map[string]*aside{}}
+		u.asides = &asides{outcomes: outcomesOf(u), ticks: u.ticksOf(), trials: u.trialsOf(), rows: map[string]*aside{}}
 	}
 }
 
@@ -96,6 +97,9 @@ func (f *facts) date(cell string, kind cellKind) {
 		return // a workbook's own date, or one with its year in front: nothing to find out
 	}
 	raw, ok := splitDate(strings.TrimSpace(cell))
+	if !ok {
+		f.month(cell)
+	}
 	if !ok || raw.fixed {
 		return
 	}
@@ -173,6 +177,7 @@ func (u *Understanding) settle() {
 			order, why := u.settleOrder(f, fmt.Sprintf("of column %q", u.columnName(i)))
 			c.DateOrder, c.Why = order, c.Why+why
 			u.doubtSwapped(c, f)
+			u.doubtMonths(c, f)
 			c.midnights = f.clocks > 0 && f.clocks == f.midnights
 		case c.Field.isNumeric():
 			u.settleDecimal(c, f, points, commas)

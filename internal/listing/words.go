@@ -44,6 +44,7 @@ cause: cause, reason, why, warum, ursache, grund, raison, motif, causa, motivo, 
 name: name, type name, name of type, typname, typbezeichnung, nom du type, nombre del tipo, nombre de tipo, nome del tipo, nome tipo, naam van type, typenaam, nom, nombre, nome, naam
 width: width, addresses, numbers, numbers it takes, addresses taken, number of addresses, address count, adressen, anzahl adressen, belegte adressen, adresses, nombre d adresses, direcciones, numero de direcciones, indirizzi, numero indirizzi, aantal adressen
 low: normal range low, normal range min, normal range from, range low, range min, normalbereich min, normalbereich unten, normalbereich von, plage normale min, plage normale bas, rango normal min, rango normal bajo, campo normale min, campo normale basso, normaal bereik min, normaal bereik laag, limite bas, seuil bas, valeur minimale, unterer wert, niedrigster wert, valor minimo, minimo valor, limite minima, valore minimo, laagste waarde, onderste grens, lowest value, minimum value, unterer grenzwert, grenzwert unten, lower band, lower value, low, lower, lower limit, low limit, low value, band low, min, minimum, lowest, untergrenze, untere grenze, unten, bas, mini, limite basse, limite inferieure, bajo, minimo, limite inferior, basso, limite inferiore, laag, ondergrens
+band: range, normal range, band, normal band, value range, normalbereich, wertebereich, plage normale, rango, rango normal, campo normale, normaal bereik
 high: normal range high, normal range max, normal range to, range high, range max, normalbereich max, normalbereich oben, normalbereich bis, plage normale max, plage normale haut, rango normal max, rango normal alto, campo normale max, campo normale alto, normaal bereik max, normaal bereik hoog, limite haut, seuil haut, valeur maximale, oberer wert, hochster wert, valor maximo, limite maxima, valore massimo, hoogste waarde, bovenste grens, highest value, maximum value, oberer grenzwert, grenzwert oben, upper band, upper value, high, upper, upper limit, high limit, high value, band high, max, maximum, highest, obergrenze, obere grenze, oben, haut, maxi, limite haute, limite superieure, alto, maximo, limite superior, massimo, limite superiore, hoog, bovengrens
 alarm: alarm, alarm level, alarm bei, alarmiert bei, alarme a, alarma a, allarme a, alarm bij, alarmgrenze, seuil alarme, umbral alarma, soglia allarme, alarm value, alarm threshold, alarm at, threshold, alarmschwelle, alarmwert, alarmpegel, schwelle, seuil, seuil d alarme, niveau d alarme, umbral, umbral de alarma, nivel de alarma, soglia, soglia di allarme, livello di allarme, drempel, alarmdrempel, alarmniveau
 compensated: compensated, compensation, drift compensated, drift compensation, kompensiert, kompensation, nachfuhrung, compense, compensado, compensacion, compensato, compensazione, gecompenseerd, compensatie
@@ -53,6 +54,7 @@ number found: address found, number found, found address, found number, found at
 attended: attended, fire service attended, fire service came, fire brigade attended, fire brigade came, fire and rescue service attended, feuerwehr, feuerwehr kam, feuerwehr vor ort, feuerwehreinsatz, pompiers, pompiers venus, intervention des pompiers, bomberos, acudieron los bomberos, bomberos presentes, vigili del fuoco, intervento dei vigili del fuoco, vigili del fuoco intervenuti, brandweer, brandweer gekomen, brandweer ter plaatse
 category: kind of alarm, type of alarm, alarm category, alarm type, art des alarms, alarmart, alarmkategorie, genre d alarme, type d alarme, clase de alarma, tipo de alarma, genere di allarme, tipo di allarme, soort alarm, alarmsoort
 cleaned: cleaned, was cleaned, gereinigt, nettoye, limpiado, limpiada, pulito, pulita, gereinigd
+replaced: replaced, was replaced, exchanged, ausgetauscht, ersetzt, getauscht, remplace, sustituido, sustituida, reemplazado, sostituito, sostituita, vervangen
 day: day of month
 month: month, monat, mois, mes, mese, maand
 year: year, jahr, annee, an, ano, anno, jaar
@@ -149,6 +151,10 @@ type lexicon struct {
 	near     map[int][]string        // the same by their length, to look for misspelt ones
 	names    int                     // names learnt from the table's own columns
 	results  map[string]polarity     // headings of columns with such words
+
+	titleFillers map[string]bool // stand in titles beside their day
+
+	openHeads bool // headings of visits leave their year out, as "May", or may be a month and its year, as "05/26"
 }
 
 func newLexicon() *lexicon {

@@ -7,8 +7,28 @@ import (
 
 // askForZones asks whether numbers beside zones are those of the loop.
 func (s *study) askForZones(zone, at int) {
-	s.u.askOnce(AskRefOrder, fmt.Sprintf("The numbers of column %q do not go with the zones of column %q: they may count within each zone. Are they numbers on the loop?",
-		s.u.columnName(at), s.u.columnName(zone)), Choice{string(LoopAddress), "yes, numbers on the loop"})
+	text := fmt.Sprintf("The numbers of column %q do not go with the zones of column %q: they may count within each zone. Are they numbers on the loop?",
+		s.u.columnName(at), s.u.columnName(zone))
+	if others := s.otherNumbers(zone, at); len(others) > 0 {
+		s.u.askOnce(AskPoint, text, append([]Choice{{columnKey(at) + "=" + string(Address), "yes, numbers on the loop"}}, others...)...)
+		return
+	}
+	s.u.askOnce(AskRefOrder, text, Choice{string(LoopAddress), "yes, numbers on the loop"})
+}
+
+// otherNumbers offers the columns of numbers besides those that may count within zones: one of them may be the number on the loop.
+func (s *study) otherNumbers(zone, at int) (choices []Choice) {
+	for i, c := range s.u.Columns {
+		bare := s.u.lx.headings[fold(c.Heading)]
+		if i == zone || i == at || c.Field != Unused || !(bare == number || bare.isNumber()) || !s.content[i].mostly(s.content[i].numbers) {
+			continue
+		}
+		choices = append(choices, Choice{
+			columnKey(i) + "=" + string(Address) + "," + columnKey(at) + "=" + string(Unused),
+			fmt.Sprintf("no: they count within the zone, and column %q has the numbers on the loop", s.u.columnName(i)),
+		})
+	}
+	return choices
 }
 
 // doubtNumbersOfLoops asks about numbers that begin again with each zone of a loop, so that rows of a loop share them.

@@ -6,7 +6,7 @@ import "testing"
 // number are not.
 func TestNumbersWithinZones(t *testing.T) {
 	for _, c := range []struct{ list, asked string }{
-		{"Schleife;Nr.;Meldertyp;Meldergruppe;Melder-Nr.;Klartext\n1;1;Larch;1;1;Eingang\n1;2;Larch;1;2;Flur\n1;3;Elder;2;1;Heizung\n", AskRefOrder},
+		{"Schleife;Nr.;Meldertyp;Meldergruppe;Melder-Nr.;Klartext\n1;1;Larch;1;1;Eingang\n1;2;Larch;1;2;Flur\n1;3;Elder;2;1;Heizung\n", AskPoint},
 		{"loop,zone,device,type\n1,1,1,Larch\n1,1,2,Larch\n1,2,1,Larch\n1,2,2,Elder\n", AskRefOrder},
 		{"boucle,zone,adresse,type\n1,1,1,Larch\n1,2,1,Larch\n1,3,1,Larch\n", AskRefOrder},
 		{"loop,zone,address,type\n1,1,1,Larch\n1,1,2,Larch\n1,2,2,Elder\n1,2,3,Elder\n", ""},
