@@ -136,7 +136,7 @@ func TestActions(t *testing.T) {
 			if got.Verdict != c.verdict || got.Action != c.action {
 				t.Errorf("%s, %s; want %s, %s: %q", got.Verdict, got.Action, c.verdict, c.action, got.Reasons)
 			}
-			text := strings.Join(got.Reasons, "\n")
+			text := strings.Join(got.Sentences(), "\n")
 			for _, part := range c.says {
 				if !strings.Contains(text, part) {
 					t.Errorf("%q lacks %q", text, part)

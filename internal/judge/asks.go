@@ -14,7 +14,10 @@ import (
 // change most; no more than a site of its size bears at a time, and says how many are held back until those are
 // answered. They are in the order of the register, then of time.
 func (j *Judge) questions() (asked []Question, held int) {
-	all := slices.DeleteFunc(j.suspicions(), func(q Question) bool { return j.register.Answered(q.Key()) })
+	if j.raised == nil {
+		j.raise()
+	}
+	all := j.raised
 	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Compare(b.gain, a.gain) })
 	asked = all[:min(len(all), fewQuestions+len(j.model.points)/pointsAQuestion)]
 	slices.SortStableFunc(asked, func(a, b Question) int {
@@ -23,11 +26,26 @@ func (j *Judge) questions() (asked []Question, held int) {
 	return asked, len(all) - len(asked)
 }
 
-// suspicions is all that seems likely enough to ask about.
+// raise looks for all that seems likely enough to ask about, and parts what was answered with no from it.
+func (j *Judge) raise() {
+	j.raised = []Question{}
+	for _, q := range j.suspicions() {
+		if j.register.Answered(q.Key()) {
+			j.refused = append(j.refused, q)
+		} else {
+			j.raised = append(j.raised, q)
+		}
+	}
+	for _, k := range j.model.kins {
+		j.refused = append(j.refused, k.refused...)
+	}
+}
+
+// suspicions is all that seems likely enough.
 func (j *Judge) suspicions() []Question {
 	var all []Question
 	for i := range j.model.rescaled {
-		if r := &j.model.rescaled[i]; !r.sheetNew {
+		if r := &j.model.rescaled[i]; !r.sheetNew && !j.scaleNoted(r) {
 			all = append(all, j.askRescaled(r))
 		}
 	}

@@ -18,21 +18,30 @@ func (j *Judge) askRescaled(r *rescaled) Question {
 	}
 	q.Numbers = append(figures(r.kin.sheet, "added", r.added), figures(nil, "factor", r.factor, "points", float64(len(r.looks)))...)
 	q.Evidence = []string{
-		fmt.Sprintf("between %s and %s all %d of type %s that were read went to about %s what they showed", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
+		fmt.Sprintf("between %s and %s all %d of type %s that were read %s", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
 		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
 	}
+	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{
+		Text: "the " + r.scaleOf() + " was changed between " + date(q.From) + " and " + date(q.To) + ", noted afterwards, from the readings",
+	}}}
 	return q
+}
+
+// scaleOf names the scale in a note.
+func (r *rescaled) scaleOf() string { return "scale of " + r.looks[0].p.point.Type }
+
+// scaleNoted reports whether somebody wrote down already that the scale changed.
+func (j *Judge) scaleNoted(r *rescaled) bool {
+	q := r.question()
+	return j.told(&q, r.scaleOf())
 }
 
 // how says how the scale changed: to so many times, or by how much.
 func (r *rescaled) how() string {
-	switch {
-	case r.factor != 1:
-		return number(round2(r.factor)) + " times"
-	case r.added < 0:
-		return "lower by " + amountOf(r.kin.sheet, round2(-r.added))
+	if r.factor != 1 {
+		return "went to about " + number(round2(r.factor)) + " times what they showed"
 	}
-	return "higher by " + amountOf(r.kin.sheet, round2(r.added))
+	return moved(r.added, "rose", "fell") + " by about " + amountOf(r.kin.sheet, round2(math.Abs(r.added)))
 }
 
 func round2(x float64) float64 { return math.Round(100*x) / 100 }
@@ -56,7 +65,7 @@ func (j *Judge) askWorks(rises []rise) []Question {
 		if len(best) < shared3 || 2*len(best) < read {
 			break
 		}
-		if q := j.askWorksOf(best); !j.worksKnown(&q) {
+		if q := j.askWorksOf(best); !j.told(&q, q.Points[0].Area) {
 			all = append(all, q)
 		}
 		rises = without(rises, best)
@@ -125,16 +134,15 @@ func (j *Judge) askWorksOf(together []rise) Question {
 	return q
 }
 
-// worksKnown reports whether somebody wrote down already what happened in an area about then.
-func (j *Judge) worksKnown(q *Question) bool {
-	area := strings.ToLower(q.Points[0].Area)
+// told reports whether a note of about then, of the site or of one of the points, holds some words.
+func (j *Judge) told(q *Question, words string) bool {
 	from, to := q.From.AddDate(0, -1, 0), q.To.AddDate(0, 1, 0)
-	known := func(events []sootline.Event) bool {
+	tells := func(events []sootline.Event) bool {
 		return slices.ContainsFunc(events, func(e sootline.Event) bool {
-			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), area)
+			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(words))
 		})
 	}
-	return known(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return known(p.Events) })
+	return tells(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return tells(p.Events) })
 }
 
 // names lists points by their references.

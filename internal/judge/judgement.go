@@ -50,6 +50,16 @@ type Judgement struct {
 	latest *sootline.Reading  // one from before the reset, where there is none since
 
 	Reasons []string // the one that decided first
+	Advice  string   // what to do, in words: it follows from that reason
+}
+
+// Sentences are the reasons with what to do behind the one that decided.
+func (j *Judgement) Sentences() []string {
+	all := slices.Clone(j.Reasons)
+	if len(all) > 0 && j.Advice != "" {
+		all[0] += ": " + j.Advice
+	}
+	return all
 }
 
 // Risk is the chance that the point is outside its band now or will be by the

@@ -161,8 +161,7 @@ func (j *Judgement) with(others []Judgement) {
 	if lead.Verdict == NoBand || lead.Action.pressing() > j.Action.pressing() || lead.Action == j.Action && !tells {
 		return
 	}
-	j.Action = lead.Action
-	j.Reasons[0] = unadvised(j.Reasons[0])
+	j.Action, j.Advice = lead.Action, lead.Advice
 	j.Reasons = append([]string{reason}, j.Reasons...)
 }
 
@@ -195,7 +194,7 @@ func (s *study) compensationLeft() string {
 
 // noTripForShare says why a compensation that is used up calls for no cleaning now.
 func (s *study) noTripForShare() string {
-	if until(s.soonest.now[worse], s.soonest.next[worse]) < s.losses.From(s.losses.Trip) {
+	if s.until(worse) < s.losses.From(s.losses.Trip) {
 		return ""
 	}
 	return "it is cleaned at the visit and not now, since the value itself only begins to move when the compensation is used up"

@@ -18,12 +18,12 @@ func (s *study) explain() {
 		s.Reasons = append(s.Reasons, s.stands)
 	}
 	for _, note := range [...]func(*study) string{
-		(*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
+		(*study).failed, (*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
 		(*study).curved, (*study).leaving, (*study).noTrip, (*study).toAlarm,
 		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
-			s.Reasons = append(s.Reasons, unadvised(text))
+			s.Reasons = append(s.Reasons, text)
 		}
 	}
 	if s.used = s.readings; s.latest() == nil {

@@ -51,7 +51,8 @@ func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 			break
 		}
 		if q := one.question(); !one.sheetNew && r.Answered(q.Key()) {
-			break // people looked, and it was not the scale
+			k.refused = append(k.refused, q) // people looked, and it was not the scale
+			break
 		}
 		one.apply()
 		found = append(found, one)

@@ -76,7 +76,7 @@ func OfPoint(j app.Judgement) Point {
 		LeavesEarliest: dateOf(j.LeavesEarliest), LeavesLikely: dateOf(j.LeavesLikely), LeavesLatest: dateOf(j.LeavesLatest),
 		ChanceOutside: rounded(j.ChanceOutside), ReadingsSinceReset: j.ReadingsSinceReset,
 		Borrowed: rounded(j.Borrowed), Curved: j.Curved, AlarmShare: rounded(j.AlarmShare),
-		Action: string(j.Action), Reasons: j.Reasons, Entries: ids(j.Entries()),
+		Action: string(j.Action), Reasons: j.Sentences(), Entries: ids(j.Entries()),
 	}
 	if j.Sheet != nil {
 		p.Unit = j.Sheet.Unit
