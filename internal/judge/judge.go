@@ -29,9 +29,9 @@ type Judge struct {
 	next     time.Time // the visit after that day
 	overnext time.Time // the visit after that one
 	losses   sootline.Losses
-	quantity string   // what is judged; empty: the type's own
-	model    *model   // of the register; nil before the first judgement
-	others   []*other // quantities beside the types' own
+	quantity string     // what is judged; empty: the type's own
+	model    *model     // of the register; nil before the first judgement
+	others   []*other   // quantities beside the types' own
 	raised   []Question // all that seems likely enough to ask about; nil before it was looked for
 	refused  []Question // those of them that were answered with no
 	scratch  robust.Scratch
