@@ -39,7 +39,8 @@ type Judgement struct {
 	LeavesLikely   *time.Time // as likely before as after
 	LeavesLatest   *time.Time // not after this day, at 95 %; nil: beyond thirty years
 	ChanceNow      *float64   // chance that the level is outside the band; nil without a band
-	ChanceOutside  *float64   // chance that it is so now, or at some time until the next visit
+	ChanceOutside  *float64   // chance that it is so now, or at some time until the next visit,
+	ChanceBy       *time.Time // which is on this day; nil without a chance
 
 	ReadingsSinceReset int
 	ResetAt            time.Time
