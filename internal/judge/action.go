@@ -265,6 +265,15 @@ func (s *study) onOtherScale() *rescaled {
 	return nil
 }
 
+// onSheetScale says what the last look shows there.
+func (s *study) onSheetScale() string {
+	r := s.onOtherScale()
+	if r == nil || s.latest() == nil {
+		return ""
+	}
+	return fmt.Sprintf("all of its type %s by %s: on the scale of its type sheet it shows about %s", r.how(), date(s.instant(r.to)), s.amount(round2(s.looks[len(s.looks)-1].now)))
+}
+
 // outside is the limit beyond which the value lies.
 func (s *study) outside() Limit {
 	switch s.Verdict {

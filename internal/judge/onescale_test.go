@@ -31,6 +31,9 @@ func TestChangeOfScaleIsNoDust(t *testing.T) {
 	said := false
 	for _, j := range a.Judgements {
 		text := strings.Join(j.Reasons, "\n")
+		if !strings.Contains(text, "on the scale of its type sheet it shows about 2") {
+			t.Errorf("%s does not say on which scale: %s", j.Point.Ref(), text)
+		}
 		if strings.Contains(text, "dusty") {
 			t.Errorf("%s: %s", j.Point.Ref(), text)
 		}

@@ -18,7 +18,7 @@ func (s *study) explain() {
 		s.Reasons = append(s.Reasons, s.stands)
 	}
 	for _, note := range [...]func(*study) string{
-		(*study).failed, (*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
+		(*study).failed, (*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).onSheetScale, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
 		(*study).curved, (*study).leaving, (*study).noTrip, (*study).toAlarm,
 		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
 	} {
