@@ -295,6 +295,9 @@ func (r *Register) SpurFrom(p *Point) *Point {
 // Answered reports whether a question was answered with no, by its key.
 func (r *Register) Answered(key string) bool { return r.answered[key] }
 
+// AnyAnswered reports whether any question was answered with no.
+func (r *Register) AnyAnswered() bool { return len(r.answered) > 0 }
+
 // Sheet gives the type sheet of that name, or of what an alias of it means; nil when
 // there is none.
 func (r *Register) Sheet(name string) *TypeSheet { return r.types[TypeKey(r.Meant(AliasType, name))] }

@@ -166,7 +166,7 @@ func (s *session) printOverview(o app.Overview, questions int) {
 // that decided, or all of them.
 func (s *session) printPoint(j app.Judgement, why bool) {
 	fmt.Fprintf(s.out, "  %-9s %-18s %s\n", j.Point.Ref(), reads(j), s.wrap(where(j.Point), 31))
-	for i, reason := range j.Reasons {
+	for i, reason := range j.Sentences() {
 		if i > 0 && !why {
 			break
 		}
@@ -182,8 +182,8 @@ func (s *session) printPoint(j app.Judgement, why bool) {
 func (s *session) printOthers(j app.Judgement) {
 	for _, other := range j.Others {
 		fmt.Fprintf(s.out, "            %s: %s\n", other.Quantity, other.Action)
-		for _, reason := range other.Reasons {
-			if other.Quantity+": "+reason != j.Reasons[0] {
+		for _, reason := range other.Sentences() {
+			if other.Quantity+": "+reason != j.Sentences()[0] {
 				fmt.Fprintf(s.out, "              %s\n", s.wrap(reason, 14))
 			}
 		}

@@ -12,7 +12,7 @@ import (
 var judgeHead = []string{
 	"point", "type", "zone", "area", "location", "value", "spread", "read_at", "low", "high", "verdict", "margin",
 	"unsteady", "drift_per_year", "drift_low", "drift_high", "drift_real", "leaves_earliest", "leaves_likely", "leaves_latest",
-	"chance_outside", "readings_since_reset", "reset_at", "action", "reasons",
+	"chance_outside", "chance_by", "readings_since_reset", "reset_at", "action", "reasons",
 }
 
 // judgeRows gives the cells of judgeHead.
@@ -24,7 +24,7 @@ func judgeRows(judgements []app.Judgement) [][]string {
 			p.Point, p.Type, p.Zone, p.Area, p.Location, number(p.Value), number(p.Spread), text(p.ReadAt),
 			number(p.Band[0]), number(p.Band[1]), p.Verdict, number(p.Margin), strconv.FormatBool(p.Unsteady),
 			number(p.DriftPerYear), number(p.DriftLow), number(p.DriftHigh), p.DriftReal,
-			text(p.LeavesEarliest), text(p.LeavesLikely), text(p.LeavesLatest), number(p.ChanceOutside),
+			text(p.LeavesEarliest), text(p.LeavesLikely), text(p.LeavesLatest), number(p.ChanceOutside), text(p.ChanceBy),
 			fmt.Sprint(p.ReadingsSinceReset), text(p.ResetAt), p.Action, strings.Join(p.Reasons, "; "),
 		})
 	}

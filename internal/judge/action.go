@@ -9,42 +9,52 @@ import (
 
 // rules is the whole table of what to do: first what forbids a conclusion, then what costs least. The first rule that
 // holds decides; it gives its reason as a sentence, or nothing when it does not hold.
-func rules() [18]rule {
+func rules() [23]rule {
 	return [...]rule{
-		{Replace, (*study).pastLife},
-		{LookAgain, (*study).impossible},
-		{LookAgain, (*study).contradicted},
-		{LookAgain, (*study).unsteady},
-		{Replace, (*study).dead},
-		{LookAgain, (*study).stuckInside},
-		{LookAgain, (*study).bandless},
-		{LookAgain, (*study).doubted},
-		{Read, (*study).unread},
-		{Replace, (*study).wornNow},
-		{LookAgain, (*study).wornPerhaps},
-		{CleanNow, (*study).dirtyNow},
-		{LookAgain, (*study).readOutside},
-		{CleanAtVisit, (*study).dirtySoon},
-		{Replace, (*study).wornSoon},
-		{LookAgain, (*study).failed},
-		{Read, (*study).stale},
-		{Leave, (*study).well},
+		{Replace, replaceIt, (*study).pastLife},
+		{LookAgain, readAgain, (*study).impossible},
+		{LookAgain, "write that down, or read it again", (*study).cleanedBetween},
+		{LookAgain, readAgain, (*study).contradicted},
+		{LookAgain, readAgain, (*study).unsteady},
+		{Replace, replaceIt, (*study).dead},
+		{LookAgain, "check that it is the device that was read", (*study).stuckInside},
+		{LookAgain, "if that was read, name the quantity with the reading", (*study).bandOfAnother},
+		{LookAgain, "take in a listing that gives its type", (*study).typeless},
+		{LookAgain, "take in its type sheet", (*study).bandless},
+		{LookAgain, readAgain, (*study).doubted},
+		{Read, readIt, (*study).unread},
+		{Replace, replaceIt, (*study).wornNow},
+		{LookAgain, readAgain, (*study).wornPerhaps},
+		{CleanNow, "clean it now", (*study).dirtyNow},
+		{LookAgain, "say whether the scale was changed, and take in the new sheet", (*study).outsideOnOtherScale},
+		{LookAgain, "take in the new sheet", (*study).outsideOnNewScale},
+		{LookAgain, readAgain, (*study).readOutside},
+		{CleanAtVisit, "clean it at this visit", (*study).dirtySoon},
+		{Replace, replaceIt, (*study).wornSoon},
+		{LookAgain, "test it again", (*study).failed},
+		{Read, readIt, (*study).stale},
+		{Leave, "leave it", (*study).well},
 	}
 }
 
+// What several rules tell people to do.
+const (
+	readAgain = "read it again"
+	readIt    = "read it"
+	replaceIt = "replace it"
+)
+
 type rule struct {
 	action Action
+	advice string
 	holds  func(*study) string
 }
 
 func (s *study) decide() {
 	for _, rule := range rules() {
 		if reason := rule.holds(s); reason != "" {
-			s.Action = rule.action
+			s.Action, s.Advice = rule.action, rule.advice
 			s.Reasons = append(s.Reasons, reason)
-			if failed := s.failed(); failed != "" && failed != reason {
-				s.Reasons = append(s.Reasons, failed)
-			}
 			return
 		}
 	}
@@ -58,9 +68,9 @@ func (s *study) failed() string {
 	case d == nil:
 		return ""
 	case d.MendedBy != nil:
-		return fmt.Sprintf("it failed its test on %s, and was not tested since it was mended: test it again", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
+		return fmt.Sprintf("it failed its test on %s, and was not tested since it was mended", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
 	}
-	return fmt.Sprintf("it failed its test on %s, and has not passed one since: test it again", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
+	return fmt.Sprintf("it failed its test on %s, and has not passed one since", date(d.Seen[len(d.Seen)-1].At.In(s.on.Location())))
 }
 
 func (s *study) pastLife() string {
@@ -71,7 +81,7 @@ func (s *study) pastLife() string {
 	if end, known := p.LifeEnds(*s.Sheet.LifeYears); !known || !s.on.After(end) {
 		return ""
 	}
-	return fmt.Sprintf("fitted on %s, it is past its service life of %s years: replace it", date(p.UnitSince), number(*s.Sheet.LifeYears))
+	return fmt.Sprintf("fitted on %s, it is past its service life of %s years", date(p.UnitSince), number(*s.Sheet.LifeYears))
 }
 
 func (s *study) unread() string {
@@ -94,7 +104,7 @@ func (s *study) impossible() string {
 	if !s.broken {
 		return ""
 	}
-	return fmt.Sprintf("the reading of %s holds a number that no device gives: read it again", date(s.ReadAt))
+	return fmt.Sprintf("the reading of %s holds a number that no device gives", date(s.ReadAt))
 }
 
 func (s *study) unsteady() string {
@@ -119,7 +129,7 @@ func (s *study) stuck() string {
 		return ""
 	}
 	first := &s.looks[s.stuckFrom]
-	return fmt.Sprintf("%d visits since %s all gave exactly %s: check that it is the device that was read", len(s.looks)-s.stuckFrom, date(first.at), s.amount(first.y))
+	return fmt.Sprintf("%d visits since %s all gave exactly %s", len(s.looks)-s.stuckFrom, date(first.at), s.amount(first.y))
 }
 
 // dead holds where somebody wrote down that the value never moves, and it has not moved since.
@@ -129,7 +139,7 @@ func (s *study) dead() string {
 	}
 	for _, d := range s.Judgement.Point.Defects {
 		if d.Cause == stuckCause && d.State == sootline.DefectOpen && !d.Since.Before(s.looks[s.stuckFrom].at) {
-			return fmt.Sprintf("its value never moves, as was written down on %s, and it has not moved since%s", date(d.Since.In(s.on.Location())), replaceIt)
+			return fmt.Sprintf("its value never moves, as was written down on %s, and it has not moved since", date(d.Since.In(s.on.Location())))
 		}
 	}
 	return ""
@@ -143,40 +153,51 @@ func (s *study) stuckInside() string {
 	return s.stuck()
 }
 
-func (s *study) bandless() string {
-	if s.Verdict != NoBand {
+// bandOfAnother holds where the type sheet has a band of another quantity alone.
+func (s *study) bandOfAnother() string {
+	if s.Verdict != NoBand || s.quantity != "" || s.Sheet == nil || len(s.Sheet.Bands) > 0 || len(s.Sheet.Others) == 0 {
 		return ""
 	}
+	return fmt.Sprintf("no band is known for the resting value of type %s, and its type sheet has one of its %s", s.Judgement.Point.Type, s.Sheet.Others[0].Name)
+}
+
+func (s *study) typeless() string {
+	if s.Verdict != NoBand || s.quantity != "" || sootline.TypeKey(s.Judgement.Point.Type) != "" {
+		return ""
+	}
+	return "no band is known, for nobody said which type it is"
+}
+
+func (s *study) bandless() string {
 	name := s.Judgement.Point.Type
 	switch {
+	case s.Verdict != NoBand:
+		return ""
 	case s.quantity != "":
-		return fmt.Sprintf("no band is known for the %s of type %s: take in its type sheet", s.quantity, name)
-	case sootline.TypeKey(name) == "":
-		return "no band is known, for nobody said which type it is: take in a listing that gives its type"
+		return fmt.Sprintf("no band is known for the %s of type %s", s.quantity, name)
 	case s.Sheet != nil && len(s.Sheet.Bands) > 0 && s.Band == nil:
-		return fmt.Sprintf("no band is known for type %s with the settings of this point: take in its type sheet", name)
+		return fmt.Sprintf("no band is known for type %s with the settings of this point", name)
 	}
-	if s.Sheet != nil && len(s.Sheet.Others) > 0 {
-		return fmt.Sprintf("no band is known for the resting value of type %s, and its type sheet has one of its %s: if that was read, name the quantity with the reading",
-			name, s.Sheet.Others[0].Name)
-	}
-	return fmt.Sprintf("no band is known for type %s: take in its type sheet", name)
+	return fmt.Sprintf("no band is known for type %s", name)
 }
 
 // contradicted holds where two readings of the last day, with nothing reset between, lie further apart than noise
-// puts them: which of them is true, nobody can tell. A cleaning between them is told by who did it, not by the model.
+// puts them: which of them is true, nobody can tell.
 func (s *study) contradicted() string {
 	last := len(s.looks) - 1
-	if s.latest() == nil || last < 1 || last == s.since() || last < s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
+	if s.latest() == nil || last <= s.since() || day(s.looks[last].at) != day(s.looks[last-1].at) {
 		return ""
 	}
-	a, b := s.looks[last-1].y, s.looks[last].y
-	text := fmt.Sprintf("the readings of %s contradict each other, %s and %s", date(s.looks[last].at), number(a), s.amount(b))
-	events := s.ahead.events()
-	if events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] > likelySo {
-		return text + ", unless it was cleaned between them: write that down, or read it again"
+	return fmt.Sprintf("the readings of %s contradict each other, %s and %s", date(s.looks[last].at), number(s.looks[last-1].y), s.amount(s.looks[last].y))
+}
+
+// cleanedBetween is the same where a cleaning between them is likely: that is told by who did it, not by the model.
+func (s *study) cleanedBetween() string {
+	text, events, last := s.contradicted(), s.ahead.events(), len(s.looks)-1
+	if text == "" || events[suspected{AskCleaned, last}]+events[suspected{AskHalfCleaned, last}] <= likelySo {
+		return ""
 	}
-	return text + ": read it again"
+	return text + ", unless it was cleaned between them"
 }
 
 // doubted holds for a last reading that is likelier not what was shown.
@@ -199,7 +220,7 @@ func (s *study) doubted() string {
 			text += "; its neighbour shows the same on that day"
 		}
 	}
-	return text + ": read it again"
+	return text
 }
 
 // readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
@@ -208,15 +229,29 @@ func (s *study) readOutside() string {
 	if s.outside() == NoLimit {
 		return ""
 	}
-	wrong := 1 - until(s.soonest.now[worse], s.soonest.next[worse])
+	wrong := 1 - s.until(worse)
 	if wrong <= s.losses.From(s.losses.Look) && s.dirtySoon() != "" {
 		return ""
 	}
-	if r := s.onOtherScale(); r != nil {
-		return fmt.Sprintf("%s, yet all of its type went to about %s what they showed by %s: say whether the scale was changed, and take in the new sheet",
-			s.stands, r.how(), date(s.instant(r.to)))
+	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
+}
+
+// outsideOnOtherScale is the same where all of the type went to other values.
+func (s *study) outsideOnOtherScale() string {
+	r := s.onOtherScale()
+	if s.readOutside() == "" || r == nil || s.scaleNoted(r) {
+		return ""
 	}
-	return fmt.Sprintf("%s, yet by all that was read its level is outside with a chance of %s only: read it again", s.stands, percent(s.soonest.now[worse]+s.soonest.now[better]))
+	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
+}
+
+// outsideOnNewScale is that where somebody wrote down that the scale was changed.
+func (s *study) outsideOnNewScale() string {
+	r := s.onOtherScale()
+	if s.readOutside() == "" || r == nil {
+		return ""
+	}
+	return fmt.Sprintf("%s, on a scale that was changed by %s, and its type sheet speaks of the one before", s.stands, date(s.instant(r.to)))
 }
 
 // onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
@@ -230,6 +265,15 @@ func (s *study) onOtherScale() *rescaled {
 	return nil
 }
 
+// onSheetScale says what the last look shows there.
+func (s *study) onSheetScale() string {
+	r := s.onOtherScale()
+	if r == nil || s.latest() == nil {
+		return ""
+	}
+	return fmt.Sprintf("all of its type %s by %s: on the scale of its type sheet it shows about %s", r.how(), date(s.instant(r.to)), s.amount(round2(s.looks[len(s.looks)-1].now)))
+}
+
 // outside is the limit beyond which the value lies.
 func (s *study) outside() Limit {
 	switch s.Verdict {
@@ -241,18 +285,18 @@ func (s *study) outside() Limit {
 	return NoLimit
 }
 
-// until is the chance to be beyond a limit over the time between two visits: the mean of that at its ends.
-func until(from, to float64) float64 { return (from + to) / 2 }
+// until is the chance to be beyond a limit over the time until the next visit: the mean of that at its ends.
+func (s *study) until(side int) float64 { return (s.soonest.now[side] + s.soonest.next[side]) / 2 }
 
 func (s *study) dirtyNow() string {
-	chance := until(s.soonest.now[worse], s.soonest.next[worse])
+	chance := s.until(worse)
 	if s.Quantity == sootline.CompensationUsed { // the value itself only begins to move when this is used up
 		return ""
 	}
 	if dirtSide(s.Sheet) == NoLimit || chance < s.losses.From(s.losses.Trip) {
 		return ""
 	}
-	return s.goesOut(worse) + s.again() + cleanIt
+	return s.goesOut(worse) + s.again()
 }
 
 // again says that it was cleaned within the last two visits.
@@ -268,7 +312,7 @@ func (s *study) dirtySoon() string {
 	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.From(s.losses.Clean) {
 		return ""
 	}
-	return s.outSoon(worse) + cleanAtVisit
+	return s.outSoon(worse)
 }
 
 // noTrip says why what is cleaned at a visit is not worth a trip before.
@@ -280,29 +324,31 @@ func (s *study) noTrip() string {
 		return s.noTripForShare()
 	}
 	return fmt.Sprintf("until the next visit it is outside with a chance of %s over that time, and a trip for it alone pays from %s on",
-		percent(until(s.soonest.now[worse], s.soonest.next[worse])), percent(s.losses.From(s.losses.Trip)))
+		percent(s.until(worse)), percent(s.losses.From(s.losses.Trip)))
 }
 
-// goesOut says that the level is beyond a limit, or will be by the next visit.
+// goesOut says that the level is beyond a limit until the next visit.
 func (s *study) goesOut(side int) string {
 	limit := s.limitOf(side)
-	over := moving(limit, "above", "below")
-	switch {
-	case s.outside() == limit:
+	if s.outside() == limit {
 		return s.stands
-	case s.soonest.now[side] >= likelySo:
-		return fmt.Sprintf("its level is likely %s the %s limit of %s by now, with a chance of %s", over, limit, s.amount(*s.limit(limit)), percent(s.soonest.now[side]))
 	}
-	return fmt.Sprintf("its level is %s the %s limit of %s by the next visit, %s, with a chance of %s", over, limit, s.amount(*s.limit(limit)), date(s.next), percent(s.soonest.next[side]))
+	return fmt.Sprintf("over the time until the next visit, %s, its level is %s the %s limit of %s with a chance of %s",
+		date(s.next), moving(limit, "above", "below"), limit, s.amount(*s.limit(limit)), percent(s.until(side)))
 }
 
+// outSoon says that it is so before the visit after next.
 func (s *study) outSoon(side int) string {
 	limit := s.limitOf(side)
-	if s.outside() == limit || s.soonest.now[side] >= likelySo {
-		return s.goesOut(side)
+	if s.outside() == limit {
+		return s.stands
 	}
-	return fmt.Sprintf("it passes its %s limit of %s before the visit after next, %s, with a chance of %s",
-		limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
+	verb := "it passes its"
+	if s.soonest.now[side] >= likelySo {
+		verb = "it is likely beyond its"
+	}
+	return fmt.Sprintf("%s %s limit of %s before the visit after next, %s, with a chance of %s",
+		verb, limit, s.amount(*s.limit(limit)), date(s.overnext), percent(s.soonest.over[side]))
 }
 
 // moving chooses the word for a value that goes towards a limit.
@@ -323,7 +369,7 @@ func (s *study) stale() string {
 	if s.ReadAt.IsZero() || !s.on.After(s.term()) {
 		return ""
 	}
-	return fmt.Sprintf("%s, longer ago than two visits: read it", s.stands)
+	return fmt.Sprintf("%s, longer ago than two visits", s.stands)
 }
 
-func (s *study) well() string { return s.stands + leaveIt }
+func (s *study) well() string { return s.stands }

@@ -136,7 +136,7 @@ func TestActions(t *testing.T) {
 			if got.Verdict != c.verdict || got.Action != c.action {
 				t.Errorf("%s, %s; want %s, %s: %q", got.Verdict, got.Action, c.verdict, c.action, got.Reasons)
 			}
-			text := strings.Join(got.Reasons, "\n")
+			text := strings.Join(got.Sentences(), "\n")
 			for _, part := range c.says {
 				if !strings.Contains(text, part) {
 					t.Errorf("%q lacks %q", text, part)
@@ -218,6 +218,61 @@ func TestReasonsAreNotSaidTwice(t *testing.T) {
 	for i, reason := range reasons {
 		if slices.ContainsFunc(reasons[:i], func(earlier string) bool { return strings.HasPrefix(earlier, reason) }) {
 			t.Errorf("%q is said twice", reason)
+		}
+	}
+}
+
+// TestFailedTestIsNotLeft: a device that rests well and did not act is not left
+// alone, until it passes; a faulty one that is dirty too is cleaned, and it is said.
+func TestFailedTestIsNotLeft(t *testing.T) {
+	on := date("2026-02-01")
+	b := &book{}
+	b.sheet(alpha())
+	b.fit(date("2022-01-01"))
+	b.visits(date("2026-01-01"), 25, 25, 25, 25, 25)
+	if j := b.judge(t, on); j.Action != judge.Leave {
+		t.Fatalf("it rests well, and is to %s", j.Action)
+	}
+	b.add(date("2026-01-10"), sootline.Tested{Failed: true})
+	if j := b.judge(t, on); j.Action != judge.LookAgain || !strings.Contains(strings.Join(j.Reasons, "; "), "failed its test on 2026-01-10, and has not passed one since") {
+		t.Errorf("got %s: %q", j.Action, j.Reasons)
+	}
+	b.read(date("2026-01-11"), 50)
+	b.read(date("2026-01-12"), 50)
+	if j := b.judge(t, on); j.Action == judge.Leave || !strings.Contains(strings.Join(j.Reasons, "; "), "failed its test on 2026-01-10") {
+		t.Errorf("dirty too: got %s: %q", j.Action, j.Reasons)
+	}
+	b = &book{entries: b.entries[:len(b.entries)-2]}
+	b.add(date("2026-01-20"), sootline.Tested{})
+	if j := b.judge(t, on); j.Action != judge.Leave {
+		t.Errorf("it passed since, and is to %s: %q", j.Action, j.Reasons)
+	}
+}
+
+// The limit that the days speak of is the one that the level is likelier beyond by then, however far off both are.
+func TestLimitThatIsNamed(t *testing.T) {
+	on := date("2026-11-30")
+	for _, c := range []struct {
+		name   string
+		worse  sootline.Direction
+		low    float64
+		high   float64
+		values []float64
+		want   judge.Limit
+	}{
+		{"rises near the low limit", sootline.Upwards, 0, 80, []float64{0, 3, 4, 6, 7, 9, 10, 12, 12, 14, 15, 18}, judge.HighLimit},
+		{"rises slowly", sootline.Upwards, 20, 40, []float64{24, 24, 25, 25, 25, 26, 26, 26, 27, 27, 27, 28}, judge.HighLimit},
+		{"falls near the high limit, where dirt leads down", sootline.Downwards, 60, 120, []float64{119, 116, 113, 109, 106, 103, 100}, judge.LowLimit},
+		{"falls", sootline.Upwards, 20, 40, []float64{39, 38, 36, 35, 34, 32, 31}, judge.LowLimit},
+	} {
+		var b book
+		b.sheet(sootline.TypeSheet{Kind: sootline.Smoke, Worse: c.worse, Bands: []sootline.Band{{Low: &c.low, High: &c.high}}})
+		b.fit(date("2021-01-10"))
+		for i, v := range c.values {
+			b.read(date("2026-10-06").AddDate(0, -6*(len(c.values)-1-i), 0), v)
+		}
+		if got := b.judge(t, on); got.Leaves != c.want {
+			t.Errorf("%s: leaves by its %s limit, want %s: %q", c.name, got.Leaves, c.want, got.Reasons)
 		}
 	}
 }

@@ -17,23 +17,36 @@ const (
 	areaStep = 1.5 // standard deviation of the factor of an area, in steps: rooms differ by about a factor of two
 )
 
-// shifted is the weight of a path where the drifts of an area are larger by a factor: that of the path as many
+// slower lists, for each factor of an area, the two paths of its points that a path stands for, half each: those as many
 // steps below. Rates are twice apart, and so two steps.
+var slower = func() (all [nShifts][nPaths][2]uint8) {
+	for shift := range all {
+		steps := shift - noShift
+		for p := range all[shift] {
+			rate := p % nRates
+			for half := range 2 {
+				to := rate
+				if rate >= firstUp && rate < firstOff {
+					to = min(firstOff-1, max(firstUp, rate-(steps+half)>>1))
+				}
+				all[shift][p][half] = uint8(p - rate + to)
+			}
+		}
+	}
+	return all
+}()
+
+// shifted is the weight of a path where the drifts of an area are larger by a factor.
 func (w *weights) shifted(p, shift int) float64 {
-	rate := p % nRates
-	if rate < firstUp || rate >= firstOff || shift == noShift {
-		return w[p]
+	from := &slower[shift][p]
+	return (w[from[0]] + w[from[1]]) / 2
+}
+
+// back adds to the paths from which a shifted one came.
+func (w *weights) back(p, shift int, x float64) {
+	for _, from := range slower[shift][p] {
+		w[from] += x / 2
 	}
-	steps := shift - noShift
-	low := func(by int) float64 {
-		r := min(firstOff-1, max(firstUp, rate-by))
-		return w[p-rate+r]
-	}
-	if steps%2 == 0 {
-		return low(steps / 2)
-	}
-	down := int(math.Floor(float64(steps) / 2))
-	return (low(down) + low(down+1)) / 2
 }
 
 // likely is how likely what was read at a point is under weights shifted by a factor.

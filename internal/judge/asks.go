@@ -14,7 +14,10 @@ import (
 // change most; no more than a site of its size bears at a time, and says how many are held back until those are
 // answered. They are in the order of the register, then of time.
 func (j *Judge) questions() (asked []Question, held int) {
-	all := slices.DeleteFunc(j.suspicions(), func(q Question) bool { return j.register.Answered(q.Key()) })
+	if j.raised == nil {
+		j.raise()
+	}
+	all := j.raised
 	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Compare(b.gain, a.gain) })
 	asked = all[:min(len(all), fewQuestions+len(j.model.points)/pointsAQuestion)]
 	slices.SortStableFunc(asked, func(a, b Question) int {
@@ -23,15 +26,30 @@ func (j *Judge) questions() (asked []Question, held int) {
 	return asked, len(all) - len(asked)
 }
 
-// suspicions is all that seems likely enough to ask about.
+// raise looks for all that seems likely enough to ask about, and parts what was answered with no from it.
+func (j *Judge) raise() {
+	j.raised = []Question{}
+	for _, q := range j.suspicions() {
+		if j.register.Answered(q.Key()) {
+			j.refused = append(j.refused, q)
+		} else {
+			j.raised = append(j.raised, q)
+		}
+	}
+	for _, k := range j.model.kins {
+		j.refused = append(j.refused, k.refused...)
+	}
+}
+
+// suspicions is all that seems likely enough.
 func (j *Judge) suspicions() []Question {
 	var all []Question
 	for i := range j.model.rescaled {
-		if r := &j.model.rescaled[i]; !r.sheetNew {
+		if r := &j.model.rescaled[i]; !r.sheetNew && !j.scaleNoted(r) {
 			all = append(all, j.askRescaled(r))
 		}
 	}
-	works := map[*area][]rise{}
+	works := map[*area][]stepped{}
 	steps := []stepped{}
 	for _, p := range j.model.points {
 		if len(p.looks) == 0 || p.sheet != nil && !p.sheet.Kind.Judged() {
@@ -50,13 +68,6 @@ func (j *Judge) suspicions() []Question {
 // leastWild is the fewest looks that show that a detector became unsteady.
 const leastWild = 4
 
-// rise is a look at which a point may have risen by works.
-type rise struct {
-	p      *past
-	look   int
-	chance float64
-}
-
 // stepped is a look at which the level of a point may have gone elsewhere at once.
 type stepped struct {
 	p      *past
@@ -66,7 +77,7 @@ type stepped struct {
 }
 
 // asksOf asks about one point, and notes what many points may share.
-func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepped) []Question {
+func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]stepped, steps *[]stepped) []Question {
 	var all []Question
 	events := a.events()
 	if len(p.kin.rescaled) > 0 {
@@ -82,7 +93,7 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]rise, steps *[]stepp
 		other := events[suspected{AskOtherDevice, look}]
 		rose := events[suspected{AskWorks, look}]
 		if rose+other > sharedP && look > 0 && p.z[look] > p.z[look-1] {
-			works[p.area] = append(works[p.area], rise{p, look, rose + other})
+			works[p.area] = append(works[p.area], stepped{p, look, rose + other, false})
 		}
 		switch {
 		case cleaned > sure:
@@ -170,17 +181,18 @@ func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Ques
 		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", p.kin.scale.value(p.kin.rest)),
 		Entries:  entries([]look{*from, *to}),
 	}
-	at2 := middle(from.at, to.at)
+	say := Said{Point: p.point, At: middle(from.at, to.at), Body: sootline.Replaced{Text: afterwards}}
+	was := ": was another device fitted, or was it set anew?"
 	if kind == AskCleaned {
-		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(p.kin.scale.value(p.kin.rest))),
-			likely(chance)+": was it cleaned, or another device fitted?")
-		q.Say = []Said{{Point: p.point, At: at2, Body: sootline.Cleaned{Text: "noted afterwards, from the readings"}}}
-		return q
+		say.Body, was = sootline.Cleaned{Text: afterwards}, ": was it cleaned, or another device fitted?"
+		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(p.kin.scale.value(p.kin.rest))))
 	}
-	q.Evidence = append(q.Evidence, likely(chance)+": was another device fitted, or was it set anew?")
-	q.Say = []Said{{Point: p.point, At: at2, Body: sootline.Replaced{Text: "noted afterwards, from the readings"}}}
+	q.Evidence, q.Say = append(q.Evidence, likely(chance)+was), []Said{say}
 	return q
 }
+
+// afterwards is what is written with what a yes says.
+const afterwards = "noted afterwards, from the readings"
 
 // likely words a chance of what is asked about.
 func likely(chance float64) string {
@@ -213,30 +225,27 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		Numbers: figures(p.sheet, "read", l.y), Entries: entries(p.looks[at : at+1]),
 		Evidence: []string{fmt.Sprintf("%s was written on %s, which the visits around it do not lead to", p.amount(l.y), date(l.at))},
 	}
-	entry := l.readings[0].Entry
-	switch kind {
-	case AskTransposed, AskFactorTen:
-		meant := p.meant(at, kind)
-		samples := slices.Clone(l.readings[0].Samples)
-		for i := range samples {
-			samples[i] *= meant / l.y
+	say := func(was string, body sootline.Body) {
+		q.Evidence = append(q.Evidence, likely(total)+": "+was)
+		q.Say = []Said{{Point: p.point, At: l.at, Body: body}}
+	}
+	entry, meant := l.readings[0].Entry, p.meant(at, kind)
+	switch {
+	case kind == AskTransposed || kind == AskFactorTen:
+		samples := []float64{meant}
+		if len(l.readings[0].Samples) > 1 {
+			samples = slices.Clone(l.readings[0].Samples)
+			for i := range samples {
+				samples[i] *= meant / l.y
+			}
 		}
-		if len(samples) == 1 {
-			samples[0] = meant
-		}
-		q.Evidence = append(q.Evidence, fmt.Sprintf("%s: was it %s?", likely(total), p.amount(meant)))
-		q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, samples, string(kind))}}
-	case AskNeighbour:
-		if meant := p.meant(at, kind); meant != l.y {
-			q.Evidence = append(q.Evidence, fmt.Sprintf("%s: a neighbour in the register shows %s on that day: was each written for the other?", likely(total), p.amount(meant)))
-			q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, []float64{meant}, string(kind))}}
-			break
-		}
-		q.Evidence = append(q.Evidence, likely(total)+": a neighbour in the register shows the same on that day: was its value written here?")
-		q.Say = []Said{{Point: p.point, At: l.at, Body: sootline.Withdrawn{Entry: entry.ID, Why: "the value of its neighbour"}}}
+		say(fmt.Sprintf("was it %s?", p.amount(meant)), p.corrected(l, samples, string(kind)))
+	case kind == AskNeighbour && meant != l.y:
+		say(fmt.Sprintf("a neighbour in the register shows %s on that day: was each written for the other?", p.amount(meant)), p.corrected(l, []float64{meant}, string(kind)))
+	case kind == AskNeighbour:
+		say("a neighbour in the register shows the same on that day: was its value written here?", sootline.Withdrawn{Entry: entry.ID, Why: "the value of its neighbour"})
 	default:
-		q.Evidence = append(q.Evidence, likely(total)+": is it a slip of the pen?")
-		q.Say = []Said{{Point: p.point, At: l.at, Body: sootline.Withdrawn{Entry: entry.ID, Why: "slip of the pen"}}}
+		say("is it a slip of the pen?", sootline.Withdrawn{Entry: entry.ID, Why: "slip of the pen"})
 	}
 	return q, true
 }

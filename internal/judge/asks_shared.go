@@ -18,30 +18,39 @@ func (j *Judge) askRescaled(r *rescaled) Question {
 	}
 	q.Numbers = append(figures(r.kin.sheet, "added", r.added), figures(nil, "factor", r.factor, "points", float64(len(r.looks)))...)
 	q.Evidence = []string{
-		fmt.Sprintf("between %s and %s all %d of type %s that were read went to about %s what they showed", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
+		fmt.Sprintf("between %s and %s all %d of type %s that were read %s", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
 		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
 	}
+	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{
+		Text: "the " + r.scaleOf() + " was changed between " + date(q.From) + " and " + date(q.To) + ", " + afterwards,
+	}}}
 	return q
+}
+
+// scaleOf names the scale in a note.
+func (r *rescaled) scaleOf() string { return "scale of " + r.looks[0].p.point.Type }
+
+// scaleNoted reports whether somebody wrote down already that the scale changed.
+func (j *Judge) scaleNoted(r *rescaled) bool {
+	q := r.question()
+	return j.told(&q, r.scaleOf())
 }
 
 // how says how the scale changed: to so many times, or by how much.
 func (r *rescaled) how() string {
-	switch {
-	case r.factor != 1:
-		return number(round2(r.factor)) + " times"
-	case r.added < 0:
-		return "lower by " + amountOf(r.kin.sheet, round2(-r.added))
+	if r.factor != 1 {
+		return "went to about " + number(round2(r.factor)) + " times what they showed"
 	}
-	return "higher by " + amountOf(r.kin.sheet, round2(r.added))
+	return moved(r.added, "rose", "fell") + " by about " + amountOf(r.kin.sheet, round2(math.Abs(r.added)))
 }
 
 func round2(x float64) float64 { return math.Round(100*x) / 100 }
 
 // askWorks asks once about an area in which several points rose between the same visits.
-func (j *Judge) askWorks(rises []rise) []Question {
+func (j *Judge) askWorks(rises []stepped) []Question {
 	var all []Question
 	for len(rises) >= shared3 {
-		var best []rise
+		var best []stepped
 		for i := range rises {
 			if together := overlapping(rises, &rises[i]); len(together) > len(best) {
 				best = together
@@ -56,7 +65,7 @@ func (j *Judge) askWorks(rises []rise) []Question {
 		if len(best) < shared3 || 2*len(best) < read {
 			break
 		}
-		if q := j.askWorksOf(best); !j.worksKnown(&q) {
+		if q := j.askWorksOf(best); !j.told(&q, q.Points[0].Area) {
 			all = append(all, q)
 		}
 		rises = without(rises, best)
@@ -75,8 +84,8 @@ func (p *past) readAround(from, to float64) bool {
 }
 
 // overlapping gives the rises whose gaps between visits overlap that of one of them, one a point.
-func overlapping(rises []rise, of *rise) []rise {
-	var all []rise
+func overlapping(rises []stepped, of *stepped) []stepped {
+	var all []stepped
 	from, to := of.p.before(of.look).t, of.p.looks[of.look].t
 	for _, r := range rises {
 		if f, t := r.p.before(r.look).t, r.p.looks[r.look].t; min(t, to)-max(f, from) > 0.5*min(t-f, to-from) && (len(all) == 0 || all[len(all)-1].p != r.p) {
@@ -86,33 +95,28 @@ func overlapping(rises []rise, of *rise) []rise {
 	return all
 }
 
-func without(rises, taken []rise) []rise {
-	var left []rise
-	for _, r := range rises {
-		used := false
-		for _, t := range taken {
-			used = used || t.p == r.p && t.look == r.look
-		}
-		if !used {
-			left = append(left, r)
-		}
-	}
-	return left
+func without(rises, taken []stepped) []stepped {
+	return slices.DeleteFunc(slices.Clone(rises), func(r stepped) bool { return slices.Contains(taken, r) })
 }
 
-func (j *Judge) askWorksOf(together []rise) Question {
+// join adds a point to what is asked about several, with a look and the one before, between which it happened.
+func (q *Question) join(p *past, look int) {
+	from, to := p.before(look).at, p.looks[look].at
+	q.Points = append(q.Points, p.point)
+	q.Entries = append(q.Entries, entries(p.looks[max(0, look-1):look+1])...)
+	if q.From.IsZero() || from.After(q.From) {
+		q.From = from
+	}
+	if q.To.IsZero() || to.Before(q.To) {
+		q.To = to
+	}
+}
+
+func (j *Judge) askWorksOf(together []stepped) Question {
 	q := Question{Kind: AskWorks, gain: 1.5}
 	none := 1.0
 	for _, r := range together {
-		from, to := r.p.before(r.look), &r.p.looks[r.look]
-		q.Points = append(q.Points, r.p.point)
-		q.Entries = append(q.Entries, entries(r.p.looks[max(0, r.look-1):r.look+1])...)
-		if q.From.IsZero() || from.at.After(q.From) {
-			q.From = from.at
-		}
-		if q.To.IsZero() || to.at.Before(q.To) {
-			q.To = to.at
-		}
+		q.join(r.p, r.look)
 		none *= 1 - r.chance
 	}
 	q.Chance = 1 - none
@@ -121,20 +125,19 @@ func (j *Judge) askWorksOf(together []rise) Question {
 		fmt.Sprintf("%d detectors in %s rose at once between %s and %s: %s", len(together), together[0].p.point.Area, date(q.From), date(q.To), names(q.Points)),
 		likely(q.Chance) + ": were there building works, or other dust?",
 	}
-	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", noted afterwards, from the readings"}}}
+	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", " + afterwards}}}
 	return q
 }
 
-// worksKnown reports whether somebody wrote down already what happened in an area about then.
-func (j *Judge) worksKnown(q *Question) bool {
-	area := strings.ToLower(q.Points[0].Area)
+// told reports whether a note of about then, of the site or of one of the points, holds some words.
+func (j *Judge) told(q *Question, words string) bool {
 	from, to := q.From.AddDate(0, -1, 0), q.To.AddDate(0, 1, 0)
-	known := func(events []sootline.Event) bool {
+	tells := func(events []sootline.Event) bool {
 		return slices.ContainsFunc(events, func(e sootline.Event) bool {
-			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), area)
+			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(words))
 		})
 	}
-	return known(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return known(p.Events) })
+	return tells(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return tells(p.Events) })
 }
 
 // names lists points by their references.
@@ -208,16 +211,9 @@ func (j *Judge) askExchange(a, b *stepped) Question {
 	q := Question{Kind: AskChangedPlaces, Chance: 0.9, gain: 1}
 	for _, s := range [2]*stepped{a, b} {
 		from, to := s.p.before(s.look), &s.p.looks[s.look]
-		q.Points = append(q.Points, s.p.point)
-		q.Entries = append(q.Entries, entries(s.p.looks[s.look-1:s.look+1])...)
+		q.join(s.p, s.look)
 		q.Evidence = append(q.Evidence, fmt.Sprintf("%s went from %s to %s between %s and %s", s.p.point.Ref(), number(from.y), s.p.amount(to.y), date(from.at), date(to.at)))
 		q.Numbers = append(q.Numbers, figures(s.p.sheet, "before", from.y, "after", to.y)...)
-		if q.From.IsZero() || from.at.After(q.From) {
-			q.From = from.at
-		}
-		if q.To.IsZero() || to.at.Before(q.To) {
-			q.To = to.at
-		}
 	}
 	q.Evidence = append(q.Evidence, "devices of one type on one loop: did "+names(q.Points)+" change places?")
 	at := middle(q.From, q.To)

@@ -85,12 +85,10 @@ func (j *Judgement) after(u Upkeep) {
 		return
 	}
 	if u.Replace && (j.Action == CleanNow || j.Action == CleanAtVisit) {
-		j.Action = Replace
-		j.Reasons[0] = unadvised(j.Reasons[0])
-		j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[len(u.Reasons)-1])
-		u.Reasons = u.Reasons[:len(u.Reasons)-1]
+		j.Action, j.Advice = Replace, replaceIt
+		last := len(u.Reasons) - 1
+		j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[last])
+		u.Reasons = u.Reasons[:last]
 	}
-	for _, reason := range u.Reasons {
-		j.Reasons = append(j.Reasons, unadvised(reason))
-	}
+	j.Reasons = append(j.Reasons, u.Reasons...)
 }

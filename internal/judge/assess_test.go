@@ -53,14 +53,14 @@ func TestAfterCleaning(t *testing.T) {
 	if j.Action != Replace || strings.Join(j.Reasons, "; ") != "cleaning no longer pays; own; it fell by 1" {
 		t.Errorf("a cleaning that did not: %s, %q", j.Action, j.Reasons)
 	}
-	j = Judgement{Action: CleanNow, Reasons: []string{"read 41" + cleanIt}}
-	j.after(Upkeep{Replace: true, Reasons: []string{"it fell by 1", "cleaning no longer pays, replace it"}})
-	if strings.Join(j.Reasons, "; ") != "cleaning no longer pays, replace it; read 41; it fell by 1" {
+	j = Judgement{Action: CleanNow, Reasons: []string{"read 41"}, Advice: "clean it now"}
+	j.after(Upkeep{Replace: true, Reasons: []string{"it fell by 1", "cleaning no longer pays"}})
+	if strings.Join(j.Sentences(), "; ") != "cleaning no longer pays: replace it; read 41; it fell by 1" {
 		t.Errorf("two things to do at once: %q", j.Reasons)
 	}
 	j = Judgement{Action: Leave, Reasons: []string{"own"}}
-	j.after(Upkeep{Replace: true, Reasons: []string{"cleaning no longer pays, replace it"}})
-	if strings.Join(j.Reasons, "; ") != "own; cleaning no longer pays" {
+	j.after(Upkeep{Replace: true, Reasons: []string{"cleaning no longer pays"}})
+	if strings.Join(j.Sentences(), "; ") != "own; cleaning no longer pays" {
 		t.Errorf("it is left, and told to be replaced: %q", j.Reasons)
 	}
 	j = Judgement{Action: Leave, Reasons: []string{"own"}}

@@ -251,7 +251,7 @@ func (u *Upkeep) advise(last *Cleaning, p *sootline.Point, sheet *sootline.TypeS
 	}
 	if last.Stayed {
 		u.Replace = true
-		u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s brought it to %s only, and clean units of its type rest at %s: cleaning no longer pays, replace it",
+		u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s brought it to %s only, and clean units of its type rest at %s: cleaning no longer pays",
 			date(last.At), amountOf(sheet, last.After), number(*last.Rest)))
 	}
 }

@@ -47,7 +47,7 @@ func TestCleaningNoLongerPays(t *testing.T) {
 		"stays high": {[]float64{34, 34, 35}, "clean units of its type rest at"},
 	} {
 		u := cleaned(t, []float64{23, 26, 29, 33, 35, 36}, c.after)
-		if !u.Replace || !strings.Contains(u.Reasons[len(u.Reasons)-1], c.says) || !strings.Contains(u.Reasons[len(u.Reasons)-1], "replace") {
+		if !u.Replace || !strings.Contains(u.Reasons[len(u.Reasons)-1], c.says) || !strings.Contains(u.Reasons[len(u.Reasons)-1], "no longer pays") {
 			t.Errorf("%s: %+v", name, u)
 		}
 	}

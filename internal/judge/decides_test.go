@@ -92,7 +92,7 @@ func reasonsThatDecide() map[string]taken {
 				b.add(date("2026-03-02"), sootline.Cleaned{})
 			}
 		}},
-		"worn now": {"ageing, not dirt, so replace it", judge.Replace, func(b *book, on bool) {
+		"worn now": {"ageing, not dirt: replace it", judge.Replace, func(b *book, on bool) {
 			low(b, on)
 			b.visits(last, 18)
 		}},
@@ -157,10 +157,10 @@ func TestReasonsDecide(t *testing.T) {
 				got[i] = b.judge(t, date("2026-03-04"))
 			}
 			with, without := &got[0], &got[1]
-			if with.Action != c.action || !strings.Contains(with.Reasons[0], c.says) {
+			if with.Action != c.action || !strings.Contains(with.Sentences()[0], c.says) {
 				t.Errorf("%s: %q", with.Action, with.Reasons)
 			}
-			if without.Action == with.Action || strings.Contains(without.Reasons[0], c.says) {
+			if without.Action == with.Action || strings.Contains(without.Sentences()[0], c.says) {
 				t.Errorf("without it %s all the same: %q", without.Action, without.Reasons)
 			}
 		})
@@ -178,7 +178,7 @@ func TestContradictionOfOneDay(t *testing.T) {
 			b.read(date("2026-03-01").Add(9*time.Hour), order[0])
 			b.read(date("2026-03-01").Add(10*time.Hour), order[1])
 			got := b.judge(t, date("2026-03-04"))
-			if got.Action != judge.LookAgain || !strings.Contains(got.Reasons[0], "contradict each other") {
+			if got.Action != judge.LookAgain || !strings.Contains(got.Sentences()[0], "contradict each other") {
 				t.Errorf("%s, %v: %s, %q", name, order, got.Action, got.Reasons)
 			}
 		}
@@ -258,7 +258,7 @@ func TestCleaningThatPaysNoLongerDecides(t *testing.T) {
 			town.history(n, "Office", flat(9, 23)...)
 		}
 		got := judge.Assess(town.register(), town.on).Judgements[0]
-		if got.Action != c.want || !strings.Contains(got.Reasons[0], c.says) {
+		if got.Action != c.want || !strings.Contains(got.Sentences()[0], c.says) {
 			t.Errorf("%v: %s, %q", c.after, got.Action, got.Reasons)
 		}
 	}

@@ -7,7 +7,7 @@
 //	kin.go       what a type teaches: noise, where units rest; rescale.go a change of its scale
 //	offsets.go   what the looks of one visit share; habit.go how often a site cleans without a note
 //	filter.go    one story of a point: each path as the looks leave it
-//	events.go    the other stories that a look may tell; misread.go what may have been meant by it
+//	events.go    the other stories that a look may tell; slips.go what may have been meant by it
 //	onescale.go  all readings on one scale, where a type changed it
 //	learn.go     the walk through the looks, and what all points teach of the paths; area.go those of one room
 //	model.go     all of that for a register
@@ -16,9 +16,9 @@
 // From that posterior alone:
 //
 //	judge.go     a judgement; outlook.go its chances, drift and days; band.go the plain fact of the last reading
-//	action.go    what to do: a list of rules, of which the first that holds decides, by the losses of the site
+//	action.go    what to do and in which words: a table of rules, of which the first that holds decides, by the losses of the site
 //	worn.go      what dirt does not explain; sudden.go a last look that came at once
-//	reasons.go   what is said beside the deciding reason; drift_words.go of drifts and steps; advice.go one thing to do
+//	reasons.go   what is said beside the deciding reason; drift_words.go of drifts and steps
 //	question.go  what to ask people; asks.go of one point, asks_shared.go of many at once
 //	story.go     the path of one point, for a picture; expect.go what the next look should show
 //	peers.go, cleaning.go, glance.go   how points compare, what cleaning achieved, the site on one page

@@ -4,8 +4,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-
-	"sootline"
 )
 
 // known is what is known of the drift of now.
@@ -87,8 +85,8 @@ func moved(drift float64, up, down string) string {
 // happened says what likely happened since the last reset that nobody wrote down.
 func (s *study) happened() string {
 	at := s.happenedAt()
-	if at == 0 || day(s.looks[at-1].at) == day(s.looks[at].at) { // of one day they contradict each other
-		return ""
+	if at == 0 || day(s.looks[at-1].at) == day(s.looks[at].at) || at == len(s.looks)-1 && s.unexplained() != "" {
+		return "" // of one day they contradict each other; and of what may be a slip nobody says that it is a level
 	}
 	why := "and nobody wrote down why"
 	if s.noted(at) {
@@ -128,14 +126,12 @@ func (s *study) noted(look int) bool {
 	for _, p := range s.area.members {
 		q.Points = append(q.Points, p.point)
 	}
-	return s.worksKnown(&q)
+	return s.told(&q, s.area.name)
 }
 
 // denied reports whether a question about what happened between a look and the one before was answered with no.
 func (s *study) denied(look int) bool {
-	q := Question{Points: []*sootline.Point{s.Judgement.Point}, From: s.looks[look-1].at, To: s.looks[look].at}
-	return slices.ContainsFunc([]QuestionKind{AskCleaned, AskHalfCleaned, AskOtherDevice}, func(kind QuestionKind) bool {
-		q.Kind = kind
-		return s.register.Answered(q.Key())
+	return slices.ContainsFunc(s.refused, func(q Question) bool {
+		return q.From.Before(s.looks[look].at) && q.To.After(s.looks[look-1].at) && slices.Contains(q.Points, s.Judgement.Point)
 	})
 }

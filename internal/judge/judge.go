@@ -29,9 +29,11 @@ type Judge struct {
 	next     time.Time // the visit after that day
 	overnext time.Time // the visit after that one
 	losses   sootline.Losses
-	quantity string   // what is judged; empty: the type's own
-	model    *model   // of the register; nil before the first judgement
-	others   []*other // quantities beside the types' own
+	quantity string     // what is judged; empty: the type's own
+	model    *model     // of the register; nil before the first judgement
+	others   []*other   // quantities beside the types' own
+	raised   []Question // all that seems likely enough to ask about; nil before it was looked for
+	refused  []Question // those of them that were answered with no
 	scratch  robust.Scratch
 }
 
@@ -53,6 +55,9 @@ func newUntil(r *sootline.Register, on, next time.Time) *Judge {
 func (j *Judge) look() {
 	if j.model == nil {
 		j.model = modelOf(j.ctx, j.register, years(j.on))
+		if j.register.AnyAnswered() {
+			j.raise()
+		}
 		j.findOthers()
 	}
 }

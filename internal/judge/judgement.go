@@ -39,7 +39,8 @@ type Judgement struct {
 	LeavesLikely   *time.Time // as likely before as after
 	LeavesLatest   *time.Time // not after this day, at 95 %; nil: beyond thirty years
 	ChanceNow      *float64   // chance that the level is outside the band; nil without a band
-	ChanceOutside  *float64   // chance that it is so now, or at some time until the next visit
+	ChanceOutside  *float64   // chance that it is so now, or at some time until the next visit,
+	ChanceBy       *time.Time // which is on this day; nil without a chance
 
 	ReadingsSinceReset int
 	ResetAt            time.Time
@@ -50,6 +51,16 @@ type Judgement struct {
 	latest *sootline.Reading  // one from before the reset, where there is none since
 
 	Reasons []string // the one that decided first
+	Advice  string   // what to do, in words: it follows from that reason
+}
+
+// Sentences are the reasons with what to do behind the one that decided.
+func (j *Judgement) Sentences() []string {
+	all := slices.Clone(j.Reasons)
+	if len(all) > 0 && j.Advice != "" {
+		all[0] += ": " + j.Advice
+	}
+	return all
 }
 
 // Risk is the chance that the point is outside its band now or will be by the

@@ -28,6 +28,7 @@ type kin struct {
 	compensated bool
 	now         float64
 	rescaled    []rescaled // changes of its scale that were found
+	refused     []Question // those of which people said that they were none
 	first       *weights   // what the walk was begun with
 	w           *weights   // what the site teaches
 }

@@ -2,7 +2,6 @@ package judge
 
 import (
 	"math"
-	"runtime"
 	"sync"
 )
 
@@ -96,24 +95,6 @@ func fitted(all []*past, from, base *weights, worth float64) *weights {
 	return &w
 }
 
-// back adds to the path from which a shifted one came.
-func (w *weights) back(p, shift int, x float64) {
-	rate := p % nRates
-	if rate < firstUp || rate >= firstOff {
-		w[p] += x
-		return
-	}
-	steps := shift - noShift
-	add := func(by int, x float64) { w[p-rate+min(firstOff-1, max(firstUp, rate-by))] += x }
-	if steps%2 == 0 {
-		add(steps/2, x)
-		return
-	}
-	down := int(math.Floor(float64(steps) / 2))
-	add(down, x/2)
-	add(down+1, x/2)
-}
-
 func (p *past) each(do func(*leaf)) {
 	for i := range p.tales {
 		for l := range p.tales[i].leaves {
@@ -181,7 +162,6 @@ func (m *model) walkAll() {
 		f.keep(p)
 		hands.Put(f)
 	})
-	_ = runtime.NumCPU
 }
 
 // walk goes through what is known of a point.

@@ -102,11 +102,21 @@ func inCounts(x float64) bool { return 2*x == math.Trunc(2*x) }
 // millionth of a unit is finer than any device shows.
 const leastNoise = 1e-6
 
-// usualNoise is the noise to expect of a look: the type's own, else the site's.
+// otherUnit is how many times the guess from its band the site's noise may be for a type: beyond, at a tenth of the
+// band, no band would tell anything, and the site's figure is of another unit.
+const otherUnit = 4
+
+// usualNoise is the noise to expect of a look: the type's own, else the site's, else what its band makes likely.
 func usualNoise(r *sootline.Register, sheet *sootline.TypeSheet) float64 {
 	sd := r.Site.Rules.PooledSD
-	if sheet != nil && sheet.PooledSD != nil && *sheet.PooledSD > 0 {
+	switch {
+	case sheet == nil:
+	case sheet.PooledSD != nil && *sheet.PooledSD > 0:
 		sd = *sheet.PooledSD
+	case len(sheet.Bands) > 0:
+		if guess := guessNoise(&sheet.Bands[0]); guess != nil && *guess > 0 && sd > otherUnit**guess {
+			sd = *guess
+		}
 	}
 	return min(wildest, max(sd, leastNoise))
 }

@@ -15,11 +15,10 @@ import (
 
 // follower foretells the looks at one point for that: level and drift, nothing else.
 type follower struct {
-	x, r          float64
-	pxx, pxr, prr float64
-	t             float64
-	cut           int
-	begun         bool
+	leaf
+	t     float64
+	cut   int
+	begun bool
 }
 
 // reading is one look with its follower.
@@ -188,7 +187,7 @@ func (f *followers) foretell(o *reading) (float64, bool) {
 			if w.begun {
 				r = w.r
 			}
-			*w = follower{x: f.k.rest, r: r, pxx: f.k.restVar, prr: f.spread * f.spread, t: p.cuts[w.cut].t, cut: w.cut, begun: true}
+			f.begin(w, f.k.rest, r, f.k.restVar, p.cuts[w.cut].t)
 		} else {
 			w.begun = false
 		}
@@ -197,25 +196,24 @@ func (f *followers) foretell(o *reading) (float64, bool) {
 		return 0, false
 	}
 	dt := max(0, t-w.t)
-	w.x += w.r * dt
-	w.pxx += dt*(2*w.pxr+dt*w.prr) + 1e-3*dt
-	w.pxr += dt * w.prr
-	w.prr += 0.1 * f.spread * f.spread * dt
+	w.grow(dt, 1e-3*dt, 0.1*f.spread*f.spread*dt)
 	w.t = t
 	return p.z[o.look] - w.x, true
+}
+
+// begin lets a follower start at a level with a drift.
+func (f *followers) begin(w *follower, x, r, v, t float64) {
+	w.leaf = leaf{x: x, r: r, pxx: v, prr: f.spread * f.spread}
+	w.t, w.begun = t, true
 }
 
 // take lets the follower of a point see a look.
 func (f *followers) take(o *reading, taken float64) {
 	w, z := &f.each[o.who], o.p.z[o.look]-taken
 	if !w.begun {
-		cut := w.cut
-		*w = follower{x: z, r: f.drift, pxx: f.k.noise, prr: f.spread * f.spread, t: o.p.looks[o.look].t, cut: cut, begun: true}
+		f.begin(w, z, f.drift, f.k.noise, o.p.looks[o.look].t)
 		return
 	}
 	s := w.pxx + f.k.noise
-	e := max(-followClip*math.Sqrt(s), min(followClip*math.Sqrt(s), z-w.x))
-	kx, kr := w.pxx/s, w.pxr/s
-	w.x, w.r = w.x+kx*e, w.r+kr*e
-	w.pxx, w.pxr, w.prr = w.pxx-kx*w.pxx, w.pxr-kx*w.pxr, w.prr-kr*w.pxr
+	w.move(max(-followClip*math.Sqrt(s), min(followClip*math.Sqrt(s), z-w.x)), 1/s)
 }

@@ -28,6 +28,7 @@ func (s *study) lookAhead() {
 	if s.kin.scale.upper || s.kin.scale.lower {
 		s.ChanceNow = given(min(1, s.soonest.now[worse]+s.soonest.now[better]))
 		s.ChanceOutside = given(min(1, s.soonest.next[worse]+s.soonest.next[better]))
+		s.ChanceBy = &s.next
 		s.findDays(now)
 	}
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"sootline"
+	"sootline/internal/robust"
 )
 
 // other judges one quantity beside the types' own: in a view of the register in
@@ -95,23 +96,10 @@ func guessNoise(band *sootline.Band) *float64 {
 
 // addOthers adds to judgements what the other quantities come to.
 func (j *Judge) addOthers(judgements []Judgement) {
-	if len(j.others) == 0 {
-		return
-	}
-	all := map[*sootline.Point][]Judgement{}
 	for _, o := range j.others {
-		originals := make(map[*sootline.Point]*sootline.Point, len(o.copies))
-		for p, same := range o.copies {
-			originals[same] = p
-		}
-		for _, one := range o.Site() {
-			one.Point = originals[one.Point]
-			all[one.Point] = append(all[one.Point], one)
-		}
+		o.look()
 	}
-	for i := range judgements {
-		judgements[i].with(all[judgements[i].Point])
-	}
+	shared(j.ctx, len(judgements), func(i int) { judgements[i].with(j.othersOf(judgements[i].Point)) })
 }
 
 // othersOf judges the other quantities of one point.
@@ -119,7 +107,9 @@ func (j *Judge) othersOf(p *sootline.Point) []Judgement {
 	var all []Judgement
 	for _, o := range j.others {
 		if same := o.copies[p]; same != nil {
-			one := o.Point(same)
+			hand := *o.Judge // several points are judged at a time
+			hand.scratch = robust.Scratch{}
+			one := hand.Point(same)
 			one.Point = p
 			all = append(all, one)
 		}
@@ -161,8 +151,7 @@ func (j *Judgement) with(others []Judgement) {
 	if lead.Verdict == NoBand || lead.Action.pressing() > j.Action.pressing() || lead.Action == j.Action && !tells {
 		return
 	}
-	j.Action = lead.Action
-	j.Reasons[0] = unadvised(j.Reasons[0])
+	j.Action, j.Advice = lead.Action, lead.Advice
 	j.Reasons = append([]string{reason}, j.Reasons...)
 }
 
@@ -195,7 +184,7 @@ func (s *study) compensationLeft() string {
 
 // noTripForShare says why a compensation that is used up calls for no cleaning now.
 func (s *study) noTripForShare() string {
-	if until(s.soonest.now[worse], s.soonest.next[worse]) < s.losses.From(s.losses.Trip) {
+	if s.until(worse) < s.losses.From(s.losses.Trip) {
 		return ""
 	}
 	return "it is cleaned at the visit and not now, since the value itself only begins to move when the compensation is used up"

@@ -84,8 +84,8 @@ const (
 	AskWorks QuestionKind = "works"
 	// AskUnsteady: the value jumps about. A yes writes [sootline.Fault].
 	AskUnsteady QuestionKind = "noisy"
-	// AskRescaled: all units of a type show on another scale than their type sheet. There is nothing to write but the
-	// new sheet.
+	// AskRescaled: all units of a type show on another scale than their type sheet. A yes writes a [sootline.Note]; the
+	// new sheet is still to be taken in.
 	AskRescaled QuestionKind = "rescaled"
 )
 

@@ -18,12 +18,12 @@ func (s *study) explain() {
 		s.Reasons = append(s.Reasons, s.stands)
 	}
 	for _, note := range [...]func(*study) string{
-		(*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
+		(*study).failed, (*study).unsteady, (*study).stuck, (*study).doubted, (*study).contradicted, (*study).onSheetScale, (*study).within, (*study).happened, (*study).drifting, (*study).borrowed,
 		(*study).curved, (*study).leaving, (*study).noTrip, (*study).toAlarm,
 		(*study).oneSided, (*study).compensated, (*study).compensationLeft,
 	} {
 		if text := note(s); text != "" && text != s.Reasons[0] {
-			s.Reasons = append(s.Reasons, unadvised(text))
+			s.Reasons = append(s.Reasons, text)
 		}
 	}
 	if s.used = s.readings; s.latest() == nil {
@@ -81,11 +81,7 @@ func (s *study) rough(x float64) string {
 	if s.DriftLow != nil && s.DriftHigh != nil {
 		width = *s.DriftHigh - *s.DriftLow
 	}
-	text := roughly(x, width)
-	if s.Sheet == nil || s.Sheet.Unit == "" {
-		return text
-	}
-	return text + " " + s.Sheet.Unit
+	return withUnit(s.Sheet, roughly(x, width))
 }
 
 // roughly writes a figure no finer than a tenth of how widely it is known.
@@ -174,20 +170,14 @@ func (s *study) lastBefore() *sootline.Reading {
 	return nil
 }
 
-// amount writes a value with the unit of its type.
-func (s *study) amount(x float64) string {
-	if s.Sheet == nil || s.Sheet.Unit == "" {
-		return number(x)
-	}
-	return number(x) + " " + s.Sheet.Unit
-}
-
 // amountOf writes a value with the unit of its type.
-func amountOf(sheet *sootline.TypeSheet, x float64) string {
+func amountOf(sheet *sootline.TypeSheet, x float64) string { return withUnit(sheet, number(x)) }
+
+func withUnit(sheet *sootline.TypeSheet, figure string) string {
 	if sheet == nil || sheet.Unit == "" {
-		return number(x)
+		return figure
 	}
-	return number(x) + " " + sheet.Unit
+	return figure + " " + sheet.Unit
 }
 
 // date writes the day of an instant, in the zone that the register gives its times

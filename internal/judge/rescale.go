@@ -29,8 +29,9 @@ type onPoint struct {
 // pair is two looks of a point in a row that no reset parts.
 type pair struct {
 	p    *past
-	look int // the second one
-	step float64
+	look int     // the second one
+	step float64 // in bands
+	fold float64 // logarithm of how many times as much it shows, 0 where nothing tells
 }
 
 const (
@@ -50,7 +51,8 @@ func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 			break
 		}
 		if q := one.question(); !one.sheetNew && r.Answered(q.Key()) {
-			break // people looked, and it was not the scale
+			k.refused = append(k.refused, q) // people looked, and it was not the scale
+			break
 		}
 		one.apply()
 		found = append(found, one)
@@ -87,7 +89,11 @@ func (k *kin) switched() (best rescaled, ok bool) {
 			if p.apart(i) {
 				continue
 			}
-			one := pair{p, i, (p.looks[i].now-p.looks[i-1].now)/math.Abs(k.scale.width) - usual}
+			before, after := p.looks[i-1].now, p.looks[i].now
+			one := pair{p, i, (after-before)/math.Abs(k.scale.width) - usual, 0}
+			if min(before, after) > 0 {
+				one.fold = math.Log(after / before)
+			}
 			for m := monthOf(p.looks[i-1].t) + 1; m <= monthOf(p.looks[i].t); m++ {
 				if all[m-first]++; math.Abs(one.step) > least/2 {
 					large[m-first] = append(large[m-first], one)
@@ -145,7 +151,8 @@ func (k *kin) usualStep() float64 {
 	return middle
 }
 
-// together gives the pairs that step by half and more of the middle one of n, if that is large enough.
+// together gives the pairs that step by half and more of the middle one of n, if that is large enough; by amounts or by
+// times as much, since under a factor those that show little step little.
 func together(pairs []pair, n int, least float64) []pair {
 	if len(pairs) < leastPairs {
 		return nil
@@ -158,7 +165,14 @@ func together(pairs []pair, n int, least float64) []pair {
 	if math.Abs(size) < least {
 		return nil
 	}
-	return slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 })
+	for i := range steps {
+		steps[i] = 0
+		if i < len(pairs) {
+			steps[i] = pairs[i].fold
+		}
+	}
+	fold, _ := robust.MedianInPlace(steps)
+	return slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 && !(one.fold/fold > 0.5) })
 }
 
 func monthOf(t float64) int { return int(math.Floor(t * 12)) }

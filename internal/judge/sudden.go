@@ -13,7 +13,7 @@ func (s *study) unexplained() string {
 	if len(s.looks)-s.since() < leastOnLine || s.odd < slipPossible || s.odd+s.sudden <= likelySo {
 		return ""
 	}
-	return s.farOffLine(s.withoutLast()) + ", and nothing tells what happened: read it again"
+	return s.farOffLine(s.withoutLast()) + ", and nothing tells what happened"
 }
 
 // farOffLine says how far the last reading lies off the line of the others, which leads to a value there.

@@ -84,7 +84,7 @@ func TestBeyondOnce(t *testing.T) {
 			town.on = visit(1, 59)
 		}
 		got := town.judged(21)
-		if got.Action != c.want || !slices.ContainsFunc(got.Reasons[:1], func(s string) bool { return strings.Contains(s, c.says) && !strings.Contains(s, c.not) }) {
+		if got.Action != c.want || !slices.ContainsFunc(got.Sentences()[:1], func(s string) bool { return strings.Contains(s, c.says) && !strings.Contains(s, c.not) }) {
 			t.Errorf("%v: %s: %q", c.values, got.Action, got.Reasons)
 		}
 	}

@@ -9,8 +9,8 @@ func (s *study) wornNow() string {
 		if side == worse && dirtSide(s.Sheet) != NoLimit {
 			continue
 		}
-		if s.shownWorn(side) && until(s.soonest.now[side], s.soonest.next[side]) >= s.losses.From(s.losses.Replace) {
-			return s.goesOut(side) + ": " + s.whyWorn(side) + ", so replace it"
+		if s.shownWorn(side) && s.until(side) >= s.losses.From(s.losses.Replace) {
+			return s.goesOut(side) + ", and " + s.whyWorn(side)
 		}
 	}
 	return ""
@@ -30,7 +30,7 @@ const twiceBeyond = 2
 // whyWorn says why cleaning does not help: it aged, or went there at once.
 func (s *study) whyWorn(side int) string {
 	if at := s.happenedAt(); at > 0 {
-		return "it went there at once after " + date(s.looks[at-1].at) + ", and no dirt does that"
+		return "it went there at once after " + date(s.looks[at-1].at) + ", which no dirt does"
 	}
 	return noDirt(s.limitOf(side))
 }
@@ -52,13 +52,13 @@ func (s *study) wornPerhaps() string {
 	if dirtSide(s.Sheet) == NoLimit && s.soonest.now[worse] > s.soonest.now[better] {
 		side = worse
 	}
-	if s.latest() == nil || until(s.soonest.now[side], s.soonest.next[side]) < s.losses.From(s.losses.Look) || s.shownWorn(side) {
+	if s.latest() == nil || s.until(side) < s.losses.From(s.losses.Look) || s.shownWorn(side) {
 		return ""
 	}
 	if s.timesBeyond(side) > 0 {
-		return s.goesOut(side) + ", and all visits before read it elsewhere: read it again"
+		return s.goesOut(side) + ", and all visits before read it elsewhere"
 	}
-	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance: read it again"
+	return s.goesOut(side) + ", yet its " + moving(s.limitOf(side), "rise", "fall") + " may be chance"
 }
 
 func (s *study) wornSoon() string {
@@ -67,7 +67,7 @@ func (s *study) wornSoon() string {
 			continue
 		}
 		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.From(s.losses.Replace) {
-			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side)) + ": replace it"
+			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side))
 		}
 	}
 	return ""

@@ -24,7 +24,7 @@ func fillPoint(p *paperwork, d *paper.Document) error {
 	d.Title = "History of point " + point.Ref().String()
 	part := paper.Part{Blocks: []paper.Block{paper.Fields{Rows: p.facts(point)}, paper.Picture{Drawing: p.history(point)}, paper.Heading{Text: "Judgement"}}}
 	if j := p.survey().Judgement(point); j != nil {
-		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "To do: " + string(j.Action) + "."}, paper.List{Items: j.Reasons})
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "To do: " + string(j.Action) + "."}, paper.List{Items: j.Sentences()})
 	} else {
 		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Devices of its kind have no resting value to judge."})
 	}
@@ -167,7 +167,7 @@ func (p *paperwork) driftRow(j *judge.Judgement) []paper.Cell {
 	value, band := reading(j)
 	because := ""
 	if len(j.Reasons) > 0 {
-		because = j.Reasons[0]
+		because = j.Sentences()[0]
 	}
 	day := func(t *time.Time) paper.Cell {
 		if t == nil {

@@ -402,7 +402,7 @@ func (p *paperwork) advised() paper.Table {
 			value, band := reading(j)
 			because := ""
 			if len(j.Reasons) > 0 {
-				because = j.Reasons[0]
+				because = j.Sentences()[0]
 			}
 			t.Rows = append(t.Rows, []paper.Cell{paper.Text(j.Point.Ref().String()), paper.Text(placeOf(j.Point)), value, paper.Text(band), paper.Text(string(j.Action)), paper.Text(because)})
 		}

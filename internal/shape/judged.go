@@ -43,6 +43,7 @@ type Point struct {
 	LeavesLikely       *string     `json:"leaves_likely"`
 	LeavesLatest       *string     `json:"leaves_latest"`
 	ChanceOutside      *float64    `json:"chance_outside"`
+	ChanceBy           *string     `json:"chance_by"`
 	ReadingsSinceReset int         `json:"readings_since_reset"`
 	ResetAt            *string     `json:"reset_at"`
 	Borrowed           *float64    `json:"borrowed"`
@@ -74,9 +75,9 @@ func OfPoint(j app.Judgement) Point {
 		DriftPerYear: rounded(j.DriftPerYear), DriftLow: rounded(j.DriftLow), DriftHigh: rounded(j.DriftHigh),
 		DriftReal:      string(j.DriftReal),
 		LeavesEarliest: dateOf(j.LeavesEarliest), LeavesLikely: dateOf(j.LeavesLikely), LeavesLatest: dateOf(j.LeavesLatest),
-		ChanceOutside: rounded(j.ChanceOutside), ReadingsSinceReset: j.ReadingsSinceReset,
+		ChanceOutside: rounded(j.ChanceOutside), ChanceBy: dateOf(j.ChanceBy), ReadingsSinceReset: j.ReadingsSinceReset,
 		Borrowed: rounded(j.Borrowed), Curved: j.Curved, AlarmShare: rounded(j.AlarmShare),
-		Action: string(j.Action), Reasons: j.Reasons, Entries: ids(j.Entries()),
+		Action: string(j.Action), Reasons: j.Sentences(), Entries: ids(j.Entries()),
 	}
 	if j.Sheet != nil {
 		p.Unit = j.Sheet.Unit

@@ -125,7 +125,7 @@ func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {
 		Verdict: string(j.Verdict), Action: string(j.Action), Band: withUnit(bandOf(j), unit), Margin: percent(j.Margin),
 		Drift: withUnit(signed(j.DriftPerYear), unit), DriftReal: string(j.DriftReal), Borrowed: percent(j.Borrowed),
 		Earliest: aheadOf(survey, j.LeavesEarliest), Likely: aheadOf(survey, j.LeavesLikely), Latest: aheadOf(survey, j.LeavesLatest),
-		Chance: percent(j.ChanceOutside), AlarmShare: percent(j.AlarmShare), Reasons: j.Reasons,
+		Chance: percent(j.ChanceOutside), AlarmShare: percent(j.AlarmShare), Reasons: j.Sentences(),
 		Since: day(j.ResetAt, survey.Zone), Rests: count(j.ReadingsSinceReset, "reading", "readings"),
 	}
 	lines.Quantity = j.Quantity
@@ -142,7 +142,7 @@ func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {
 }
 
 func quantityOf(j *app.Judgement, zone *time.Location) quantityLine {
-	line := quantityLine{Name: j.Quantity, Band: withUnit(bandOf(j), unitOf(j)), Action: string(j.Action), Reason: j.Reasons[0]}
+	line := quantityLine{Name: j.Quantity, Band: withUnit(bandOf(j), unitOf(j)), Action: string(j.Action), Reason: j.Sentences()[0]}
 	if !j.ReadAt.IsZero() {
 		line.Reads, line.ReadAt = withUnit(number(&j.Value), unitOf(j)), day(j.ReadAt, zone)
 	}

@@ -98,7 +98,7 @@ func (p *sitePage) addWork(survey *app.Survey) {
 		}
 		for _, j := range g.Judgements[:min(most, len(g.Judgements))] {
 			group.Points = append(group.Points, workLine{
-				Ref: j.Point.Ref().String(), Address: pointAddress(survey, j.Point), Reads: reads(&j), Place: place(j.Point), Why: first(j.Reasons),
+				Ref: j.Point.Ref().String(), Address: pointAddress(survey, j.Point), Reads: reads(&j), Place: place(j.Point), Why: first(j.Sentences()),
 			})
 		}
 		p.Work = append(p.Work, group)
