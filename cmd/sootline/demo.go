@@ -70,8 +70,10 @@ Try next:
   sootline check
   sootline judge --all
   sootline log --last 10
-  sootline site add "Mine" && sootline take %[2]s/*.* --site Mine --dry-run
-`, s.bookPath, folder)
+  sootline site add "Mine"
+  sootline take %[2]s/types.csv %[2]s/schedule.xlsx %[2]s/readings-????.csv \
+    %[2]s/readings-????.xlsx %[2]s/events.csv --site Mine --dry-run
+`, shellWord(s.bookPath), shellWord(folder))
 		return err
 	})
 }

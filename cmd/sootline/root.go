@@ -51,13 +51,14 @@ func rootCommand(s *session) *cobra.Command {
 	flags.StringVar(&s.bookPath, "book", "", "the book's file (else $SOOTLINE_BOOK, else one in your data folder)")
 	flags.StringVar(&s.siteName, "site", "", "the site, by name; not needed where the book has one")
 	flags.StringVar(&s.by, "by", "", "who is at work (else $SOOTLINE_BY, else your login name)")
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usageError{fmt.Errorf("%w; see `%s --help`", err, cmd.CommandPath())}
-	})
-	root.CompletionOptions.HiddenDefaultCmd = true
+	root.SetFlagErrorFunc(wrongFlag)
+	root.Version = thisBuild().String()
+	root.SetVersionTemplate("{{.Version}}\n")
+	root.SetHelpCommand(helpCommand())
 	root.AddCommand(
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s), askCommand(s), addressCommand(s), benchCommand(s),
 		loopCommand(s), standbyCommand(s), visitCommand(s), alarmsCommand(s), paperCommand(s), defectCommand(s), logCommand(s), bookCommand(s), serveCommand(s),
+		versionCommand(s),
 	)
 	dress(root)
 	return root
@@ -66,13 +67,11 @@ func rootCommand(s *session) *cobra.Command {
 // dress makes wrong arguments wrong use, and puts the exit codes under the help
 // of every command.
 func dress(cmd *cobra.Command) {
-	if args := cmd.Args; args != nil {
-		cmd.Args = func(cmd *cobra.Command, given []string) error {
-			if err := args(cmd, given); err != nil {
-				return usageError{fmt.Errorf("%w; see `%s --help`", err, cmd.CommandPath())}
-			}
-			return nil
-		}
+	if !cmd.Runnable() {
+		asGroup(cmd)
+	}
+	if cmd.Args != nil {
+		cmd.Args = wrongArguments(cmd.Args)
 	}
 	if cmd.Long == "" {
 		cmd.Long = cmd.Short + "."

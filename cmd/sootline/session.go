@@ -57,6 +57,9 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 func (s *session) openSite(ctx context.Context, do func(*app.App, store.SiteLine) error) error {
 	return s.open(ctx, false, func(a *app.App) error {
 		site, err := a.Site(ctx, s.siteName)
+		if s.siteName != "" && sootline.ErrorCode(err) == sootline.NotFound {
+			return usageError{err} // a slip in the command line, as a command that there is not
+		}
 		if err != nil {
 			return err
 		}

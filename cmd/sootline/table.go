@@ -10,6 +10,7 @@ import (
 
 	"charm.land/lipgloss/v2"
 	"charm.land/lipgloss/v2/table"
+	"github.com/spf13/cobra"
 
 	"sootline"
 )
@@ -62,6 +63,11 @@ func trimRight(text string) string {
 		lines[i] = strings.TrimRight(line, " ")
 	}
 	return strings.Join(lines, "\n")
+}
+
+// addJSON adds the flag of a command that shows something: it can be had as JSON.
+func addJSON(cmd *cobra.Command, asJSON *bool) {
+	cmd.Flags().BoolVar(asJSON, "json", false, "print JSON, of the shape in docs/formats/json.md")
 }
 
 // printJSON prints a value for programs. What would steer a terminal stands in it
