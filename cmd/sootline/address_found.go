@@ -7,11 +7,12 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 func addressFound(s *session) *cobra.Command {
-	var note bool
+	var note, asJSON bool
 	cmd := &cobra.Command{
 		Use: "found LOOP FILE", Short: "Explain how what answers on a loop differs from the register",
 		Long: "Explain how a list of what answers on a loop (a panel's or a technician's: a number a row, with\n" +
@@ -29,19 +30,25 @@ func addressFound(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				s.printFound(f)
+				written := 0
 				if note {
-					n, err := a.NoteFound(cmd.Context(), site.ID, f)
-					if err != nil {
+					if written, err = a.NoteFound(cmd.Context(), site.ID, f); err != nil {
 						return err
 					}
-					fmt.Fprintf(s.out, "\n%s written down. Next: sootline address order %s\n", count(n, "found number is", "found numbers are"), args[0])
+				}
+				if asJSON {
+					return printJSON(s.out, shape.OfFound(f, written))
+				}
+				s.printFound(f)
+				if note {
+					fmt.Fprintf(s.out, "\n%s written down. Next: sootline address order %s\n", count(written, "found number is", "found numbers are"), args[0])
 				}
 				return caution(s)
 			})
 		},
 	}
 	cmd.Flags().BoolVar(&note, "note", false, "write down the numbers that the list shows")
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 

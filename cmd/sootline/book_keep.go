@@ -127,6 +127,7 @@ func bookBackups(s *session) *cobra.Command {
 
 func bookDrill(s *session) *cobra.Command {
 	var flags placeFlags
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "drill PLACE", Short: "Try whether a backup can be put back, and lacks nothing",
 		Long: "Try whether a backup can be put back, and lacks nothing: fetch it, put it back in a folder of its\n" +
@@ -154,11 +155,15 @@ func bookDrill(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfDrilled(place.String(), &drilled))
+				}
 				return s.printDrilled(args[0], &drilled)
 			})
 		},
 	}
 	flags.addOpening(cmd)
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 

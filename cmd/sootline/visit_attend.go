@@ -136,7 +136,8 @@ func (s *session) printOpened(plan app.VisitPlan, o *app.Opening, flags *planFla
 }
 
 func visitWalk(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "walk", Short: "Show what of the open visit's round was seen to act, and what is left",
 		Long: "Show how the open visit stands. For a walk test by one person: take in the panel's list of\n" +
 			"events, and each point of the round that gave an alarm while the visit lasts is ticked off.\n" +
@@ -150,11 +151,16 @@ func visitWalk(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfWalk(&state))
+				}
 				s.printWalk(&state)
 				return caution(s)
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
 func (s *session) printWalk(v *app.VisitState) {
