@@ -127,10 +127,10 @@ func (s *session) printPlan(plan app.NumberPlan) error {
 		fmt.Fprintf(s.out, "  %d devices take %d of %d numbers, spares included\n", fit.Devices, fit.Needed, fit.Numbers)
 	}
 	for _, problem := range plan.Loop.Problems() {
-		fmt.Fprintf(s.out, "  as it is: %s\n", wrap(problem.Error(), 12))
+		fmt.Fprintf(s.out, "  as it is: %s\n", s.wrap(problem.Error(), 12))
 	}
 	for _, note := range plan.Notes {
-		fmt.Fprintf(s.out, "  %s\n", wrap(note, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(note, 2))
 	}
 	if len(plan.Changes) == 0 {
 		return nil
@@ -228,7 +228,7 @@ func (s *session) printOrder(o app.NumberOrder) error {
 		fmt.Fprintf(s.out, "  no order has fewer than %d; with devices that take several numbers the least is not known\n", o.AtLeast)
 	}
 	for _, says := range o.Says() {
-		fmt.Fprintf(s.out, "  %s\n", wrap(says, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(says, 2))
 	}
 	if len(o.Steps) == 0 {
 		return nil

@@ -69,17 +69,17 @@ func (s *session) printFound(f *app.Found) {
 		count(len(f.Mistakes), "mistake would account", "mistakes would account"))
 	for i, mistake := range f.Mistakes {
 		s.heading(fmt.Sprintf("%d", i+1))
-		fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(mistake.Says, 2), wrap(mistake.Prove, 5))
+		fmt.Fprintf(s.out, "  %s\n  -> %s\n", s.wrap(mistake.Says, 2), s.wrap(mistake.Prove, 5))
 	}
 	for i, rival := range f.Rivals[:min(mostRivals, len(f.Rivals))] {
 		if i == 0 {
 			s.heading("or, as far as the list shows")
 		}
-		fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(rival.Says, 2), wrap(rival.Prove, 5))
+		fmt.Fprintf(s.out, "  %s\n  -> %s\n", s.wrap(rival.Says, 2), s.wrap(rival.Prove, 5))
 	}
 	if f.Next != "" {
 		s.heading("what tells most of these apart")
-		fmt.Fprintf(s.out, "  %s\n", wrap(f.Next, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(f.Next, 2))
 	}
 	s.printUntold(f)
 }
@@ -90,6 +90,6 @@ func (s *session) printUntold(f *app.Found) {
 		if i == 0 {
 			s.heading("what the list does not show, so that nothing is written down of it")
 		}
-		fmt.Fprintf(s.out, "  %s\n", wrap(untold, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(untold, 2))
 	}
 }

@@ -68,7 +68,7 @@ func howWords(how *app.TypeHow) string {
 func (s *session) askHow(asked []app.TypeHow) {
 	for i := range asked {
 		reason, ways := asked[i].Ask()
-		fmt.Fprintf(s.out, "! %s\n  -> %s\n", wrap(reason, 2), wrap(inWords(ways), 5))
+		fmt.Fprintf(s.out, "! %s\n  -> %s\n", s.wrap(reason, 2), s.wrap(inWords(ways), 5))
 	}
 	if len(asked) > 0 {
 		fmt.Fprintln(s.out)

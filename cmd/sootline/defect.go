@@ -146,7 +146,7 @@ func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) err
 		{"since", d.Since.Format(time.DateOnly)}, {"needs", d.Needs}, {"told", d.Told}, {"agreed", d.Agreed}, {"by", d.ByDay}, {"photos", strings.Join(d.Photos, " ")},
 	} {
 		if line[1] != "" {
-			fmt.Fprintf(s.out, "  %-6s  %s\n", line[0], wrap(line[1], 10))
+			fmt.Fprintf(s.out, "  %-6s  %s\n", line[0], s.wrap(line[1], 10))
 		}
 	}
 	s.heading("its story")
@@ -155,7 +155,7 @@ func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) err
 		if e.By != "" {
 			by = ", by " + e.By
 		}
-		fmt.Fprintf(s.out, "  %-16s  %s\n", e.When(zone, "2006-01-02 15:04"), wrap(sootline.Say(e.Body)+by, 20))
+		fmt.Fprintf(s.out, "  %-16s  %s\n", e.When(zone, "2006-01-02 15:04"), s.wrap(sootline.Say(e.Body)+by, 20))
 	}
 	return nil
 }

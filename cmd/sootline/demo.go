@@ -50,7 +50,7 @@ func (s *session) demo(cmd *cobra.Command, folder string, seed uint64) error {
 		}
 		fmt.Fprintf(s.out, "Made site %s (invented) in book %s, from these listings:\n\n", d.Site, s.bookPath)
 		for _, f := range d.Files {
-			fmt.Fprintf(s.out, "  %-24s %s\n", filepath.Base(f.Path), wrap(f.Says, 27))
+			fmt.Fprintf(s.out, "  %-24s %s\n", filepath.Base(f.Path), s.wrap(f.Says, 27))
 		}
 		fmt.Fprintln(s.out)
 		s.showOutcome(d.Outcome, "added", false)

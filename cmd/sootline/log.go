@@ -109,11 +109,11 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 		if line.Amended != nil {
 			state = fmt.Sprintf("  [%s on %s]", line.Amended.Body.Kind(), line.Amended.Noted.In(zone).Format(time.DateOnly))
 		}
-		fmt.Fprintf(s.out, "%s  %-9s  %s%s\n", at, line.Ref, wrap(sootline.Say(e.Body), 29), state)
+		fmt.Fprintf(s.out, "%s  %-9s  %s%s\n", at, line.Ref, s.wrap(sootline.Say(e.Body), 29), state)
 		fmt.Fprintf(s.out, "%16s  %s  by %s\n", "", e.ID, e.By)
 		if line.Amended != nil && line.Amended.Body.Kind() == sootline.CorrectedKind {
 			holds := line.Holds()
-			fmt.Fprintf(s.out, "%16s  holds as: %s  %s\n", "", holds.When(zone, "2006-01-02 15:04"), wrap(sootline.Say(holds.Body), 29))
+			fmt.Fprintf(s.out, "%16s  holds as: %s  %s\n", "", holds.When(zone, "2006-01-02 15:04"), s.wrap(sootline.Say(holds.Body), 29))
 		}
 	}
 	return nil

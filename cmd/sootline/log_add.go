@@ -64,7 +64,7 @@ func logAddKind(s *session, kind sootline.KindFacts) *cobra.Command {
 		long += "\nIt is about the site alone, and has no point."
 	}
 	cmd := &cobra.Command{
-		Use: string(kind.Kind), Short: kind.Says, Long: long, Args: cobra.NoArgs,
+		Use: string(kind.Kind), Short: kind.Says, Long: long, Example: logAddExample(kind.Kind), Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			body, err := flags.say(kind.Kind, sootline.Form{})
 			if err != nil {

@@ -30,6 +30,7 @@ type session struct {
 	bookPath, siteName, by string
 	progress               progress
 	answers                *bufio.Reader
+	noPager                bool
 }
 
 // open opens the book and hands it to the command.
@@ -180,7 +181,7 @@ func terminal(stream any) bool {
 	if s, ok := stream.(*screen); ok {
 		stream = s.w
 	}
-	f, ok := stream.(*os.File)
+	f, ok := stream.(interface{ Fd() uintptr })
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 

@@ -192,7 +192,7 @@ func siteShow(s *session) *cobra.Command {
 				}
 				s.heading("figures")
 				for _, f := range figures.List() {
-					fmt.Fprintf(s.out, "  %-52s  %s\n", f.Name, wrap(f.Value, 56))
+					fmt.Fprintf(s.out, "  %-52s  %s\n", f.Name, s.wrap(f.Value, 56))
 				}
 				return nil
 			})
@@ -217,7 +217,7 @@ func showSite(s *session, r *sootline.Register) error {
 	s.printZoneDoubt(r)
 	fmt.Fprintf(s.out, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.\n",
 		rules.VisitMonths, rules.ForgottenDays, rules.PooledSD)
-	fmt.Fprintln(s.out, wrap("Losses: "+rules.Losses.Say()+".", 0))
+	fmt.Fprintln(s.out, s.wrap("Losses: "+rules.Losses.Say()+".", 0))
 	if disabled > 0 {
 		fmt.Fprintf(s.out, "STILL DISABLED: %d points; `sootline check` lists them.\n", disabled)
 	}

@@ -65,7 +65,7 @@ func (s *session) siteFacts(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		if value == "" {
 			value = "not known; --" + strings.ReplaceAll(field.Key, "_", "-")
 		}
-		fmt.Fprintf(s.out, "  %-50s  %s\n", field.Label, wrap(value, 54))
+		fmt.Fprintf(s.out, "  %-50s  %s\n", field.Label, s.wrap(value, 54))
 	}
 	return nil
 }

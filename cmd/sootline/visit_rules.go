@@ -58,7 +58,7 @@ func visitRules(s *session) *cobra.Command {
 func (s *session) printSets() {
 	for _, set := range app.RuleSets() {
 		s.heading(set.Name)
-		fmt.Fprintf(s.out, "  %s\n", wrap(set.Says, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(set.Says, 2))
 		for i := range set.Rules {
 			s.printRule(&set.Rules[i])
 		}
@@ -66,7 +66,7 @@ func (s *session) printSets() {
 }
 
 func (s *session) printRule(rule *sootline.ServiceRule) {
-	fmt.Fprintf(s.out, "  - %s\n", wrap(fmt.Sprintf("%s (%s): %s", rule.Name, app.RuleSource(rule), rule.Text), 4))
+	fmt.Fprintf(s.out, "  - %s\n", s.wrap(fmt.Sprintf("%s (%s): %s", rule.Name, app.RuleSource(rule), rule.Text), 4))
 }
 
 func (s *session) rules(cmd *cobra.Command, a *app.App, site store.SiteLine, flags rulesFlags) error {
