@@ -181,8 +181,8 @@ func addressCard(s *session) *cobra.Command {
 					fmt.Fprintln(s.out, app.CardText(&cards[i]))
 				}
 				s.askHow(asked)
-				_, err = fmt.Fprintln(s.out, "The device's own instructions come first. Sootline sets nothing and writes to no panel.")
-				return err
+				s.say(0, "The device's own instructions come first. Sootline sets nothing and writes to no panel.")
+				return nil
 			})
 		},
 	}

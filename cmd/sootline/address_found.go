@@ -64,7 +64,7 @@ func (s *session) printFound(f *app.Found) {
 		s.printUntold(f)
 		return
 	}
-	fmt.Fprintf(s.out, "Loop %s: %s from the register in %s; %s for that:\n", f.Loop.Name,
+	s.say(2, "Loop %s: %s from the register in %s; %s for that:", f.Loop.Name,
 		count(len(f.Answers), "answer differs", "answers differ"), count(len(f.Traces), "place", "places"),
 		count(len(f.Mistakes), "mistake would account", "mistakes would account"))
 	for i, mistake := range f.Mistakes {

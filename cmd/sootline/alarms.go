@@ -123,11 +123,11 @@ func (s *session) printCodes() error {
 }
 
 func (s *session) printAlarms(r *app.AlarmReport, all bool) error {
-	fmt.Fprintf(s.out, "Site %s, twelve months to %s: %s in %s", r.Register.Site.Name, r.Local(r.On), count(r.Year.Alarms, "false alarm", "false alarms"), count(r.Year.Incidents, "incident", "incidents"))
+	first := fmt.Sprintf("Site %s, twelve months to %s: %s in %s", r.Register.Site.Name, r.Local(r.On), count(r.Year.Alarms, "false alarm", "false alarms"), count(r.Year.Incidents, "incident", "incidents"))
 	if r.Fires > 0 {
-		fmt.Fprintf(s.out, "; %s besides", count(r.Fires, "real fire", "real fires"))
+		first += fmt.Sprintf("; %s besides", count(r.Fires, "real fire", "real fires"))
 	}
-	fmt.Fprintln(s.out, ".")
+	s.say(2, "%s.", first)
 	s.printRate(r)
 	s.printCategories(r)
 	s.printLimits(r)
@@ -155,9 +155,9 @@ func (s *session) printRate(r *app.AlarmReport) {
 	if !r.Year.Known() {
 		fmt.Fprintln(s.out, "  no rate: there is no automatic detector on record, or no record yet")
 	} else {
-		fmt.Fprintf(s.out, "  rate: %s incidents for 100 detectors and year; between %s and %s at 95 %%\n",
+		s.say(8, "  rate: %s incidents for 100 detectors and year; between %s and %s at 95 %%",
 			app.FigureOfRate(r.Year.Per100), app.FigureOfRate(r.Year.Low), app.FigureOfRate(r.Year.High))
-		fmt.Fprintf(s.out, "  %s automatic detectors (call points are not counted), %s detector-years\n", app.FigureOfRate(r.Year.Detectors), app.FigureOfRate(r.Year.DetectorYears))
+		s.say(4, "  %s automatic detectors (call points are not counted), %s detector-years", app.FigureOfRate(r.Year.Detectors), app.FigureOfRate(r.Year.DetectorYears))
 	}
 	if r.YearBefore.Known() {
 		fmt.Fprintf(s.out, "  the twelve months before: %s, rate %s\n", count(r.YearBefore.Incidents, "incident", "incidents"), app.FigureOfRate(r.YearBefore.Per100))
@@ -207,7 +207,8 @@ func (s *session) printRepeats(r *app.AlarmReport) {
 		}
 		s.heading(list.name + " that repeat")
 		for _, x := range again[:min(most, len(again))] {
-			fmt.Fprintf(s.out, "  %-24s %s in %s%s\n", x.Name, count(x.Alarms, "alarm", "alarms"), count(x.Incidents, "incident", "incidents"), byChance(&x))
+			often := count(x.Alarms, "alarm", "alarms") + " in " + count(x.Incidents, "incident", "incidents") + byChance(&x)
+			fmt.Fprintf(s.out, "  %-24s %s\n", x.Name, s.wrap(often, 27))
 		}
 	}
 }
@@ -248,7 +249,7 @@ func (s *session) printEffects(r *app.AlarmReport, all bool) {
 		fmt.Fprintf(s.out, "  %s  %s: %s; %s\n", r.Local(e.On), e.What, e.State, s.wrap(e.Reason, 4))
 	}
 	if rest := len(r.Effects) - shown; rest > 0 {
-		fmt.Fprintf(s.out, "  of %s at points that had alarmed nobody can tell yet, or they are left out here: --all\n", count(rest, "action", "actions"))
+		s.say(4, "  of %s at points that had alarmed nobody can tell yet, or they are left out here: --all", count(rest, "action", "actions"))
 	}
 }
 

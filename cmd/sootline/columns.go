@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io"
 	"os"
 	"strconv"
@@ -21,6 +22,13 @@ func (s *session) wrap(text string, indent int) string { return wrapTo(text, ind
 // wrap is the method for where no session is at hand: for the program's own terminal.
 func wrap(text string, indent int) string { return wrapTo(text, indent, columnsOf(os.Stdout)) }
 
+// say prints a line of words, broken where it is wider than the terminal; what goes on is indented.
+func (s *session) say(indent int, format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	lead := len(text) - len(strings.TrimLeft(text, " "))
+	fmt.Fprintf(s.out, "%s%s\n", text[:lead], wrapFrom(text[lead:], lead, indent, s.columns()))
+}
+
 // columns is how wide output may be.
 func (s *session) columns() int { return columnsOf(s.out) }
 
@@ -38,9 +46,11 @@ func columnsOf(w io.Writer) int {
 }
 
 // wrapTo is wrap for another width.
-func wrapTo(text string, indent, width int) string {
+func wrapTo(text string, indent, width int) string { return wrapFrom(text, indent, indent, width) }
+
+// wrapFrom is wrapTo where the first line begins in another column than the later ones.
+func wrapFrom(text string, column, indent, width int) string {
 	var b strings.Builder
-	column := indent
 	for i, word := range strings.Fields(text) {
 		size := len([]rune(word))
 		switch {

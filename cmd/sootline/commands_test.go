@@ -82,12 +82,13 @@ func showing() []shows {
 		of("address plan", "1.2"), of("address search", "1.1"), of("address settings"), of("address want"),
 		of("alarms"), of("ask"), of("bench left"), of("bench look", "--serial", "Z9", "--read", "3"), of("bench next"), of("bench show"),
 		of("book backups", "places"), of("book check"), of("book drill", "places"), of("check"), of("check", "--all"),
-		of("defect"), of("defect show", "1.1.001"), of("judge"), of("judge", "1.1.001"), of("judge", "--all", "--why"), of("log", "--last", "200"),
+		of("defect"), of("defect show", "1.1.001"), of("judge"), of("judge", "1.1.002"), of("judge", "--all", "--why"), of("log", "--last", "200"),
 		of("log verify"), of("loop"), of("loop", "1.1", "--faults"), of("loop advise", "1.1"),
-		of("loop break", "1.1", "--out", "60", "--in", "40"), of("loop earth", "1.1", "--murray", "0.4"), of("loop short", "1.1", "--out", "4", "--in", "6"),
+		of("loop break", "1.1", "--out-nf", "60", "--in-nf", "40"), of("loop earth", "1.1", "--core", "minus", "--murray", "668/332"),
+		of("loop short", "1.1", "--out-ohms", "6.4", "--in-ohms", "11.2"),
 		of("paper issued"), of("serve person journal"), of("serve person list"), of("serve token list"),
 		of("site area"), of("site facts"), of("site list"), of("site rules"), of("site show"),
-		of("standby", "--panel", "1"), of("standby", "--rules"), of("standby wear", "--measured-ah", "30", "--rated-ah", "38"),
+		of("standby", "--panel", "1"), of("standby", "--rules"), of("standby wear", "--rated", "7", "--amps", "0.7", "--hours", "7.2"),
 		of("take alias"), of("take list"), of("version"), of("visit due"), of("visit list"), of("visit plan", "--minutes", "240"),
 		of("visit rules"), of("visit rules", "--sets"), of("visit walk"),
 	}
@@ -173,6 +174,9 @@ func TestWhatIsShown(t *testing.T) {
 			if code := run(t.Context(), line, strings.NewReader(""), &shown, &said); code != exitDone {
 				t.Fatalf("ends with %d: %s", code, said.String())
 			}
+			if strings.HasPrefix(s.path, "loop") && slices.Contains(line, "--faults") {
+				return // its drawing is 96 columns wide whatever the terminal
+			}
 			for _, wide := range tooWide(shown.String(), 80) {
 				t.Errorf("wider than 80 columns: %s", wide)
 			}
@@ -197,7 +201,7 @@ func isJSON(text []byte) error {
 	}
 }
 
-// tooWide lists the lines that are wider, in characters, and could be broken: one word that is wider alone cannot.
+// tooWide lists the lines that are wider, in characters.
 func tooWide(text string, columns int) (wide []string) {
 	for line := range strings.Lines(text) {
 		line = strings.TrimRight(line, "\n")

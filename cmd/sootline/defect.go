@@ -141,7 +141,7 @@ func defectShow(s *session) *cobra.Command {
 
 func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) error {
 	zone := r.AsOf.Location()
-	fmt.Fprintf(s.out, "%s at %s: %s, %s.\n", d.Name, cmp.Or(d.Where(), "the site"), d.What(), d.State)
+	s.say(2, "%s at %s: %s, %s.", d.Name, cmp.Or(d.Where(), "the site"), d.What(), d.State)
 	for _, line := range [...][2]string{
 		{"since", d.Since.Format(time.DateOnly)}, {"needs", d.Needs}, {"told", d.Told}, {"agreed", d.Agreed}, {"by", d.ByDay}, {"photos", strings.Join(d.Photos, " ")},
 	} {

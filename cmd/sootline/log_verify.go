@@ -99,7 +99,7 @@ func (s *session) checkChains(ctx context.Context, a *app.App, site store.SiteLi
 }
 
 func (s *session) printWhole(site store.SiteLine, v *app.Verification) {
-	fmt.Fprintf(s.out, "Site %s: %s of %s, none altered, missing or out of order.\n",
+	s.say(2, "Site %s: %s of %s, none altered, missing or out of order.",
 		site.Name, count(v.Lines, "line", "lines"), count(v.Stations, "station", "stations"))
 }
 

@@ -212,10 +212,10 @@ func showSite(s *session, r *sootline.Register) error {
 		}
 	}
 	rules := r.Site.Rules
-	fmt.Fprintf(s.out, "Site %s, time zone %s: %d points, %d types, %d readings, %d entries.\n",
+	s.say(2, "Site %s, time zone %s: %d points, %d types, %d readings, %d entries.",
 		r.Site.Name, orUTC(r.Site.Zone), len(r.Points()), len(r.Sheets()), r.Readings, r.Entries)
 	s.printZoneDoubt(r)
-	fmt.Fprintf(s.out, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.\n",
+	s.say(2, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.",
 		rules.VisitMonths, rules.ForgottenDays, rules.PooledSD)
 	fmt.Fprintln(s.out, s.wrap("Losses: "+rules.Losses.Say()+".", 0))
 	if disabled > 0 {
@@ -322,7 +322,7 @@ func lossFlags(flags *pflag.FlagSet, losses *sootline.Losses) {
 // printZoneDoubt says that days are read in UTC for want of the site's zone.
 func (s *session) printZoneDoubt(r *sootline.Register) {
 	if doubt := r.Site.ZoneDoubt(); doubt != "" {
-		fmt.Fprintf(s.out, "CAUTION: %s; `sootline check` says what to do.\n", doubt)
+		s.say(2, "CAUTION: %s; `sootline check` says what to do.", doubt)
 	}
 }
 

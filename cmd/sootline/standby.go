@@ -142,7 +142,7 @@ func (s *session) printStandbyRules(asJSON bool) error {
 	if err := printTable(s.out, []string{"rule", "set", "clause", "standby", "alarm", "factor"}, rows); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(s.out, "\nA load list is given with --panel and --load; `sootline standby --help` shows one.")
+	_, err := fmt.Fprintf(s.out, "\n%s\n", s.wrap("A load list is given with --panel and --load; `sootline standby --help` shows one.", 0))
 	return err
 }
 

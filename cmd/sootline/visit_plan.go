@@ -93,7 +93,7 @@ func (f *planFlags) writeSheet(plan app.VisitPlan) error {
 
 func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {
 	spare := plan.Minutes - plan.Work - plan.Setup
-	fmt.Fprintf(s.out, "Site %s on %s, %s: %s, %d minutes at them, %d to set up, %d to spare.\n", plan.Site.Name, plan.On,
+	s.say(2, "Site %s on %s, %s: %s, %d minutes at them, %d to set up, %d to spare.", plan.Site.Name, plan.On,
 		count(plan.Minutes, "minute", "minutes"), count(len(plan.Stops), "point", "points"), plan.Work, plan.Setup, spare)
 	for _, area := range plan.Areas {
 		fmt.Fprintf(s.out, "  set up %s: %d minutes", area.Area, area.Setup)
@@ -164,6 +164,7 @@ func (s *session) printLeft(plan app.VisitPlan, full bool) {
 		fmt.Fprintf(s.out, "  %s\n      %s\n", s.wrap(reason, 4), s.wrap(joined(shape.Refs(points[reason])), 6))
 	}
 	if others > 0 && !full {
-		fmt.Fprintf(s.out, "\nAlso left out: %s that would lower the risk less in the time; --full lists them.\n", count(others, "piece of work", "pieces of work"))
+		fmt.Fprintln(s.out)
+		s.say(2, "Also left out: %s that would lower the risk less in the time; --full lists them.", count(others, "piece of work", "pieces of work"))
 	}
 }
