@@ -46,27 +46,43 @@ type offer func(context.Context, *session) []cobra.Completion
 
 // completing lets a shell complete, by what is asked for, the arguments and flags of a command and of those below it.
 func completing(s *session, cmd *cobra.Command) {
-	if words := strings.Fields(cmd.Use); cmd.ValidArgsFunction == nil && len(cmd.ValidArgs) == 0 && len(words) > 1 {
-		if from := offers()[strings.Trim(words[1], "[].")]; from != nil {
-			several := strings.HasSuffix(strings.TrimRight(words[1], "]"), "...")
-			cmd.ValidArgsFunction = func(cmd *cobra.Command, args []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
-				if len(args) > 0 && !several {
-					return nil, cobra.ShellCompDirectiveDefault
-				}
-				return s.offered(cmd, from, typed)
-			}
-		}
+	if cmd.ValidArgsFunction == nil && len(cmd.ValidArgs) == 0 {
+		cmd.ValidArgsFunction = s.argumentsOf(cmd)
 	}
-	for flag, what := range map[string]string{"site": "SITE", "point": "POINT", "place": "POINT", "pin": "POINT", "loop": "LOOP", "kind": "KIND", "type": "TYPE", "area": "AREA"} {
-		if cmd.LocalFlags().Lookup(flag) == nil {
-			continue
+	for word, from := range offers() {
+		flags := []string{strings.ToLower(word)}
+		if word == "POINT" {
+			flags = append(flags, "place", "pin")
 		}
-		cmd.RegisterFlagCompletionFunc(flag, func(cmd *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) { //nolint:errcheck // the flag is there, and has none yet
-			return s.offered(cmd, offers()[what], typed)
-		})
+		for _, flag := range flags {
+			if cmd.LocalFlags().Lookup(flag) == nil {
+				continue
+			}
+			cmd.RegisterFlagCompletionFunc(flag, func(cmd *cobra.Command, _ []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) { //nolint:errcheck // the flag is there, and has none yet
+				return s.offered(cmd, from, typed)
+			})
+		}
 	}
 	for _, sub := range cmd.Commands() {
 		completing(s, sub)
+	}
+}
+
+// argumentsOf completes the arguments of a command by the first word behind its name in its usage line; nil where
+// nothing is offered for that.
+func (s *session) argumentsOf(cmd *cobra.Command) cobra.CompletionFunc {
+	_, first, _ := strings.Cut(cmd.Use, " ")
+	first, _, _ = strings.Cut(first, " ")
+	from := offers()[strings.Trim(first, "[].")]
+	if from == nil {
+		return nil
+	}
+	several := strings.Contains(first, "...")
+	return func(cmd *cobra.Command, args []string, typed string) ([]cobra.Completion, cobra.ShellCompDirective) {
+		if len(args) > 0 && !several {
+			return nil, cobra.ShellCompDirectiveDefault
+		}
+		return s.offered(cmd, from, typed)
 	}
 }
 

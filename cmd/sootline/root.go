@@ -60,7 +60,7 @@ func rootCommand(s *session) *cobra.Command {
 	root.AddCommand(
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s), askCommand(s), addressCommand(s), benchCommand(s),
 		loopCommand(s), standbyCommand(s), visitCommand(s), alarmsCommand(s), paperCommand(s), defectCommand(s), logCommand(s), bookCommand(s), serveCommand(s),
-		completionCommand(s), versionCommand(s),
+		completionCommand(s), manCommand(), versionCommand(s),
 	)
 	dress(s, root)
 	completing(s, root)

@@ -12,9 +12,9 @@ import (
 	"github.com/spf13/cobra"
 )
 
-// release is the number of the release that this program was built as, which scripts/packages says to the
-// linker; empty in a build of any other state of the source.
-var release string
+// What scripts/packages says to the linker: the number of the release, the commit and its day. Empty in any
+// other build; what Go itself wrote into the program stands then.
+var release, releaseCommit, releaseDay string
 
 // build is what the program knows of how it was built. Empty is what nobody wrote into it.
 type build struct {
@@ -29,7 +29,7 @@ type build struct {
 
 // thisBuild reads what Go wrote into the program.
 func thisBuild() build {
-	b := build{Version: cmp.Or(release, "unreleased"), Go: runtime.Version(), OS: runtime.GOOS, Arch: runtime.GOARCH}
+	b := build{Version: cmp.Or(release, "unreleased"), Commit: releaseCommit, Day: releaseDay, Go: runtime.Version(), OS: runtime.GOOS, Arch: runtime.GOARCH}
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
 		return b
@@ -37,12 +37,12 @@ func thisBuild() build {
 	for _, fact := range info.Settings {
 		switch fact.Key {
 		case "vcs.revision":
-			b.Commit = fact.Value
+			b.Commit = cmp.Or(b.Commit, fact.Value)
 		case "vcs.modified":
 			b.Changed = fact.Value == "true"
 		case "vcs.time":
 			if at, err := time.Parse(time.RFC3339, fact.Value); err == nil {
-				b.Day = at.UTC().Format(time.DateOnly)
+				b.Day = cmp.Or(b.Day, at.UTC().Format(time.DateOnly))
 			}
 		}
 	}
