@@ -73,7 +73,7 @@ func (s *session) printHunt(h *app.Hunt) error {
 		return nil
 	}
 	place := h.Places[h.Next.Place].Name
-	s.say(2, "Open the loop behind %s next, and see what answers: sootline address search ... --opened %s=N", place, place)
+	fmt.Fprintf(s.out, "Open the loop behind %s next, and see what answers:\n  sootline address search ... --opened %s=N\n", place, place)
 	fmt.Fprintf(s.out, "Expected: %.1f more places to open, at most %d.\n", h.Next.Steps, h.Next.Worst)
 	return caution(s)
 }

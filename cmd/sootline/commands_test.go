@@ -27,7 +27,9 @@ func everyCommand(t *testing.T) map[string]*cobra.Command {
 			walk(sub)
 		}
 	}
-	walk(rootCommand(&session{in: strings.NewReader(""), out: io.Discard, err: io.Discard}))
+	root := rootCommand(&session{in: strings.NewReader(""), out: io.Discard, err: io.Discard})
+	root.InitDefaultHelpCmd()
+	walk(root)
 	if len(all) < 100 {
 		t.Fatalf("only %d commands were found", len(all))
 	}
@@ -46,6 +48,7 @@ func TestEveryHelpHasAnExample(t *testing.T) {
 				continue
 			}
 			root := rootCommand(&session{in: strings.NewReader(""), out: io.Discard, err: io.Discard})
+			root.InitDefaultHelpCmd()
 			found, rest, err := root.Find(args[1:])
 			if err == nil {
 				err = found.ParseFlags(rest)

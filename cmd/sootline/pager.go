@@ -89,6 +89,7 @@ func (p *pager) Write(text []byte) (int, error) {
 	if p.left {
 		return len(text), nil
 	}
+	more := text
 	if p.page == nil {
 		p.held.Write(text)
 		p.lines += bytes.Count(text, []byte("\n"))
@@ -98,9 +99,9 @@ func (p *pager) Write(text []byte) (int, error) {
 		if err := p.begin(); err != nil {
 			return 0, err
 		}
-		text = p.held.Bytes()
+		more = p.held.Bytes()
 	}
-	if _, err := p.page.Write(text); err != nil && !brokenPipe(err) {
+	if _, err := p.page.Write(more); err != nil && !brokenPipe(err) {
 		return 0, err
 	} else if err != nil {
 		p.left = true
