@@ -1,7 +1,7 @@
 # What people and CI run. `make test` is everything that CI runs; it installs
 # what it needs on a Debian machine that has Go.
 
-.PHONY: demo build test long attack fuzz bench fmt
+.PHONY: demo build test long attack fuzz bench fmt man packages try-packages
 
 build:
 	go build -trimpath -o build/sootline ./cmd/sootline
@@ -35,3 +35,15 @@ bench: build
 
 fmt:
 	go tool -modfile=tools.mod gofumpt -w .
+
+# The manual pages, from what the commands say of themselves, into build/man.
+man: build
+	./build/sootline man build/man --day $$(git show -s --format=%cs HEAD)
+
+# What is handed out, under dist/ with checksums; RELEASE=0.1.0 names a release.
+packages:
+	./scripts/packages
+
+# Installs, runs and removes what `make packages` made, in a root of its own; as root, on Debian.
+try-packages:
+	./scripts/try-packages

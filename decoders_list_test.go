@@ -114,16 +114,22 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/cmd/sootline.mustBeFree
 		sootline/cmd/sootline.openAuthority
 		sootline/cmd/sootline.saveProfiles
+		sootline/cmd/sootline.writeManuals
 		sootline/cmd/sootline.writeWhole
 		(*sootline/internal/app.App).Backup
 		(*sootline/internal/store.Store).Backup
 		sootline/internal/store.syncFile
 	`},
 	{"it writes what it is given, and reads nothing of it", `
+		(*sootline/cmd/sootline.pager).Read
+		(*sootline/cmd/sootline.pager).Write
+		(*sootline/cmd/sootline.session).printPlans
 		sootline/cmd/sootline.errOther
 		sootline/cmd/sootline.noLetter
 		sootline/cmd/sootline.printCSV
 		sootline/cmd/sootline.printTable
+		sootline/cmd/sootline.unknownCommand
+		sootline/cmd/sootline.unknownKind
 		(*sootline/cmd/sootline.session).showOutcome
 		(*sootline/internal/app.App).NoteRestored
 	`},

@@ -22,6 +22,7 @@
 //	  check/         what else is wrong on the register: types, ages, silence
 //	  listing/       listings of any shape -> rows, and what was understood
 //	  store/         the book: log pages on database/sql
+//	  locks/         locks of files, which each system has in its own way
 //	  keep/          copies of a file elsewhere: names, places, encrypted, thinned
 //	  app/           use cases: one transaction each, calling the engines
 //	  web/           the same work in a browser: routes.go, a file a page, page/*.html

@@ -143,16 +143,6 @@ func DayEnds(year int, month time.Month, day int, zone *time.Location) time.Time
 	return DayBegins(year, month, day+1, zone).Add(-time.Millisecond)
 }
 
-// ParseDate reads a day such as 2026-01-15, in no zone yet.
-func ParseDate(text string) (year int, month time.Month, day int, err error) {
-	at, err := time.Parse(time.DateOnly, strings.TrimSpace(text))
-	if err != nil {
-		return 0, 0, 0, Errorf(Invalid, "write year-month-day, for example 2026-01-15", "%q is not a date", clip(text))
-	}
-	year, month, day = at.Date()
-	return year, month, day, nil
-}
-
 // ParseDayBegins reads a day as its first instant on the clocks of a zone.
 func ParseDayBegins(text string, zone *time.Location) (time.Time, error) {
 	year, month, day, err := ParseDate(text)
@@ -171,15 +161,21 @@ func ParseDayEnds(text string, zone *time.Location) (time.Time, error) {
 	return DayEnds(year, month, day, zone), nil
 }
 
-// ParseMoment reads when something happened, as people type it: 2026-01-15,
-// 2026-01-15T09:30 or 2026-01-15 09:30, both with or without seconds, on the
-// clocks of a zone, or with an offset of its own, 2026-01-15T09:30+01:00.
+// ParseMoment reads when something happened, as people type it: a day as [ParseDate]
+// reads it, alone or with a time, as 2026-01-15T09:30 or 15.01.2026 09:30, with or without
+// seconds, on the clocks of a zone, or with an offset of its own, 2026-01-15T09:30+01:00.
 func ParseMoment(text string, zone *time.Location) (Moment, error) {
 	text = strings.TrimSpace(text)
-	if year, month, day, err := ParseDate(text); err == nil {
+	year, month, day, err := ParseDate(text)
+	if err == nil {
 		return Moment{DayHour(year, month, day, Noon, zone), true}, nil
 	}
-	dated := strings.Replace(text, " ", "T", 1)
+	typed, clock, _ := strings.Cut(strings.Replace(text, "T", " ", 1), " ")
+	year, month, day, err = ParseDate(typed)
+	if len(daysTyped(typed)) > 1 {
+		return Moment{}, err
+	}
+	dated := fmt.Sprintf("%04d-%02d-%02dT%s", year, month, day, clock)
 	for _, layout := range []string{"2006-01-02T15:04Z07:00", "2006-01-02T15:04:05Z07:00"} {
 		if at, err := time.Parse(layout, dated); err == nil {
 			return Moment{At: at}, nil

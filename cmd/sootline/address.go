@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -46,7 +47,7 @@ func (s *session) onLoop(cmd *cobra.Command, args []string, do func(a *app.App, 
 
 func addressPlan(s *session) *cobra.Command {
 	var style app.NumberStyle
-	var accept, undo bool
+	var accept, undo, asJSON bool
 	cmd := &cobra.Command{
 		Use: "plan [LOOP]", Short: "Propose a number for every device of a loop",
 		Long: "Propose a number for every device of a loop, and show what would change and why. Numbers\n" +
@@ -67,21 +68,16 @@ func addressPlan(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				for _, plan := range plans {
-					if err := s.printPlan(plan); err != nil {
+				written := 0
+				if accept {
+					if written, err = a.AcceptNumbers(cmd.Context(), site.ID, plans); err != nil {
 						return err
 					}
 				}
-				if !accept {
-					return nil
+				if asJSON {
+					return printJSON(s.out, shape.OfPlans(plans, written))
 				}
-				n, err := a.AcceptNumbers(cmd.Context(), site.ID, plans)
-				if err != nil {
-					return err
-				}
-				_, err = fmt.Fprintf(s.out, "\n%s written down as wanted. Next: %s\n",
-					count(n, "number is", "numbers are"), strings.TrimSpace("sootline address order "+loop))
-				return err
+				return s.printPlans(plans, accept, written, loop)
 			})
 		},
 	}
@@ -95,8 +91,24 @@ func addressPlan(s *session) *cobra.Command {
 	f.BoolVar(&style.Afresh, "afresh", false, "number anew, without keeping what is there")
 	f.BoolVar(&accept, "accept", false, "write the proposal down as the numbers wanted")
 	f.BoolVar(&undo, "undo", false, "take back, whole, the plan of the site that was accepted last")
+	addJSON(cmd, &asJSON)
 	cmd.MarkFlagsMutuallyExclusive("accept", "undo")
+	cmd.MarkFlagsMutuallyExclusive("json", "undo")
 	return cmd
+}
+
+func (s *session) printPlans(plans []app.NumberPlan, accepted bool, written int, loop string) error {
+	for _, plan := range plans {
+		if err := s.printPlan(plan); err != nil {
+			return err
+		}
+	}
+	if !accepted {
+		return nil
+	}
+	_, err := fmt.Fprintf(s.out, "\n%s written down as wanted. Next: %s\n",
+		count(written, "number is", "numbers are"), strings.TrimSpace("sootline address order "+loop))
+	return err
 }
 
 func (s *session) undoPlan(ctx context.Context, a *app.App, site store.SiteLine) error {
@@ -115,10 +127,10 @@ func (s *session) printPlan(plan app.NumberPlan) error {
 		fmt.Fprintf(s.out, "  %d devices take %d of %d numbers, spares included\n", fit.Devices, fit.Needed, fit.Numbers)
 	}
 	for _, problem := range plan.Loop.Problems() {
-		fmt.Fprintf(s.out, "  as it is: %s\n", wrap(problem.Error(), 12))
+		fmt.Fprintf(s.out, "  as it is: %s\n", s.wrap(problem.Error(), 12))
 	}
 	for _, note := range plan.Notes {
-		fmt.Fprintf(s.out, "  %s\n", wrap(note, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(note, 2))
 	}
 	if len(plan.Changes) == 0 {
 		return nil
@@ -140,6 +152,7 @@ func dash(n int) string {
 
 func addressCard(s *session) *cobra.Command {
 	var loop string
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "card [POINT]", Short: "Draw setting cards, in the order of the walk",
 		Long:    "Draw the card by which a device is set: its number, what it is, where it is, the settings\nwanted, the switches or dials, and a place to tick.",
@@ -161,21 +174,26 @@ func addressCard(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfCards(cards, asked))
+				}
 				for i := range cards {
 					fmt.Fprintln(s.out, app.CardText(&cards[i]))
 				}
 				s.askHow(asked)
-				_, err = fmt.Fprintln(s.out, "The device's own instructions come first. Sootline sets nothing and writes to no panel.")
-				return err
+				s.say(0, "The device's own instructions come first. Sootline sets nothing and writes to no panel.")
+				return nil
 			})
 		},
 	}
 	cmd.Flags().StringVar(&loop, "loop", "", "the cards of this loop")
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
 func addressOrder(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "order [LOOP]", Short: "Find in which order to set devices, so that no two come to share a number",
 		Long: "Find in which order to set the devices of a loop, one at a time, from the numbers at which they\n" +
 			"stand (listed, found or set) to those they should have, so that no two ever come to share a\n" +
@@ -188,6 +206,9 @@ func addressOrder(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfOrders(orders))
+				}
 				for _, order := range orders {
 					if err := s.printOrder(order); err != nil {
 						return err
@@ -197,6 +218,8 @@ func addressOrder(s *session) *cobra.Command {
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
 func (s *session) printOrder(o app.NumberOrder) error {
@@ -205,7 +228,7 @@ func (s *session) printOrder(o app.NumberOrder) error {
 		fmt.Fprintf(s.out, "  no order has fewer than %d; with devices that take several numbers the least is not known\n", o.AtLeast)
 	}
 	for _, says := range o.Says() {
-		fmt.Fprintf(s.out, "  %s\n", wrap(says, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(says, 2))
 	}
 	if len(o.Steps) == 0 {
 		return nil

@@ -7,11 +7,12 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 func addressFound(s *session) *cobra.Command {
-	var note bool
+	var note, asJSON bool
 	cmd := &cobra.Command{
 		Use: "found LOOP FILE", Short: "Explain how what answers on a loop differs from the register",
 		Long: "Explain how a list of what answers on a loop (a panel's or a technician's: a number a row, with\n" +
@@ -29,19 +30,25 @@ func addressFound(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				s.printFound(f)
+				written := 0
 				if note {
-					n, err := a.NoteFound(cmd.Context(), site.ID, f)
-					if err != nil {
+					if written, err = a.NoteFound(cmd.Context(), site.ID, f); err != nil {
 						return err
 					}
-					fmt.Fprintf(s.out, "\n%s written down. Next: sootline address order %s\n", count(n, "found number is", "found numbers are"), args[0])
+				}
+				if asJSON {
+					return printJSON(s.out, shape.OfFound(f, written))
+				}
+				s.printFound(f)
+				if note {
+					fmt.Fprintf(s.out, "\n%s written down. Next: sootline address order %s\n", count(written, "found number is", "found numbers are"), args[0])
 				}
 				return caution(s)
 			})
 		},
 	}
 	cmd.Flags().BoolVar(&note, "note", false, "write down the numbers that the list shows")
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
@@ -57,22 +64,22 @@ func (s *session) printFound(f *app.Found) {
 		s.printUntold(f)
 		return
 	}
-	fmt.Fprintf(s.out, "Loop %s: %s from the register in %s; %s for that:\n", f.Loop.Name,
+	s.say(2, "Loop %s: %s from the register in %s; %s for that:", f.Loop.Name,
 		count(len(f.Answers), "answer differs", "answers differ"), count(len(f.Traces), "place", "places"),
 		count(len(f.Mistakes), "mistake would account", "mistakes would account"))
 	for i, mistake := range f.Mistakes {
 		s.heading(fmt.Sprintf("%d", i+1))
-		fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(mistake.Says, 2), wrap(mistake.Prove, 5))
+		fmt.Fprintf(s.out, "  %s\n  -> %s\n", s.wrap(mistake.Says, 2), s.wrap(mistake.Prove, 5))
 	}
 	for i, rival := range f.Rivals[:min(mostRivals, len(f.Rivals))] {
 		if i == 0 {
 			s.heading("or, as far as the list shows")
 		}
-		fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(rival.Says, 2), wrap(rival.Prove, 5))
+		fmt.Fprintf(s.out, "  %s\n  -> %s\n", s.wrap(rival.Says, 2), s.wrap(rival.Prove, 5))
 	}
 	if f.Next != "" {
 		s.heading("what tells most of these apart")
-		fmt.Fprintf(s.out, "  %s\n", wrap(f.Next, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(f.Next, 2))
 	}
 	s.printUntold(f)
 }
@@ -83,6 +90,6 @@ func (s *session) printUntold(f *app.Found) {
 		if i == 0 {
 			s.heading("what the list does not show, so that nothing is written down of it")
 		}
-		fmt.Fprintf(s.out, "  %s\n", wrap(untold, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(untold, 2))
 	}
 }

@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -16,7 +17,8 @@ func addressHow(s *session) *cobra.Command {
 	for _, choice := range app.HowChoices() {
 		ways = append(ways, fmt.Sprintf("  %-34s %s", choice.Writes, choice.Says))
 	}
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "how [TYPE WAY]", Short: "Say how the number of a type is set, or list what is written down",
 		Long: "Say how the number of a type is set: it is written into its type sheet, and from then on the\n" +
 			"cards of its devices show where their switches or dials stand. Without words, list how the\n" +
@@ -28,6 +30,13 @@ func addressHow(s *session) *cobra.Command {
 					if err := a.SayHowSet(cmd.Context(), site.ID, args[0], strings.Join(args[1:], " ")); err != nil {
 						return err
 					}
+				}
+				if asJSON {
+					r, err := a.Register(cmd.Context(), site.ID, now())
+					if err != nil {
+						return err
+					}
+					return printJSON(s.out, shape.OfTypes(r))
 				}
 				hows, err := a.TypeHows(cmd.Context(), site.ID)
 				if err != nil {
@@ -41,6 +50,8 @@ func addressHow(s *session) *cobra.Command {
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
 // howWords says how the number of a type is set; of a sheet that nobody can read, what
@@ -57,7 +68,7 @@ func howWords(how *app.TypeHow) string {
 func (s *session) askHow(asked []app.TypeHow) {
 	for i := range asked {
 		reason, ways := asked[i].Ask()
-		fmt.Fprintf(s.out, "! %s\n  -> %s\n", wrap(reason, 2), wrap(inWords(ways), 5))
+		fmt.Fprintf(s.out, "! %s\n  -> %s\n", s.wrap(reason, 2), s.wrap(inWords(ways), 5))
 	}
 	if len(asked) > 0 {
 		fmt.Fprintln(s.out)

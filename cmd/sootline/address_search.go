@@ -7,12 +7,14 @@ import (
 	"github.com/spf13/cobra"
 
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 func addressSearch(s *session) *cobra.Command {
 	var opts app.HuntOptions
 	var opened, efforts, likely []string
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "search LOOP", Short: "Find a double number or a lost stretch by halving",
 		Long: "Find a device, the end of a lost stretch, a break, or (--two) both of two devices on one number, by\n" +
@@ -39,6 +41,9 @@ func addressSearch(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfHunt(hunt))
+				}
 				return s.printHunt(hunt)
 			})
 		},
@@ -49,6 +54,7 @@ func addressSearch(s *session) *cobra.Command {
 	f.StringArrayVar(&opened, "opened", nil, "an answer, as PLACE=N; repeat in the order in which they were seen")
 	f.StringArrayVar(&likely, "likely", nil, "how likely it lies on the stretch that ends at a place, as PLACE=N (else 1)")
 	f.StringArrayVar(&efforts, "effort", nil, "minutes that opening a place takes, as PLACE=N (else 1)")
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
@@ -67,7 +73,7 @@ func (s *session) printHunt(h *app.Hunt) error {
 		return nil
 	}
 	place := h.Places[h.Next.Place].Name
-	fmt.Fprintf(s.out, "Open the loop behind %s next, and see what answers: sootline address search ... --opened %s=N\n", place, place)
+	fmt.Fprintf(s.out, "Open the loop behind %s next, and see what answers:\n  sootline address search ... --opened %s=N\n", place, place)
 	fmt.Fprintf(s.out, "Expected: %.1f more places to open, at most %d.\n", h.Next.Steps, h.Next.Worst)
 	return caution(s)
 }

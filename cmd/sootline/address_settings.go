@@ -10,11 +10,13 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 func addressSettings(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "settings [LOOP]", Short: "List the settings that are not as wanted, in the order of the walk",
 		Long: "List the settings that devices should have and were not found to have, in the order of the walk.\n" +
 			"What is wanted stands in the log, by type, zone, area or point: see `address want`. What was found\n" +
@@ -23,16 +25,21 @@ func addressSettings(s *session) *cobra.Command {
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.onLoop(cmd, args, func(a *app.App, site store.SiteLine, loop string) error {
-				return s.listSettings(cmd.Context(), a, site, loop)
+				return s.listSettings(cmd.Context(), a, site, loop, asJSON)
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
-func (s *session) listSettings(ctx context.Context, a *app.App, site store.SiteLine, loop string) error {
+func (s *session) listSettings(ctx context.Context, a *app.App, site store.SiteLine, loop string, asJSON bool) error {
 	all, err := a.SettingDifferences(ctx, site.ID, loop)
 	if err != nil {
 		return err
+	}
+	if asJSON {
+		return printJSON(s.out, shape.OfSettings(all))
 	}
 	for _, l := range all {
 		s.heading(fmt.Sprintf("Loop %s: %s not as wanted", l.Loop.Name, count(len(l.Differences), "setting is", "settings are")))
@@ -59,6 +66,7 @@ func whyWished(w sootline.Wished) string { return sootline.Joined("of its "+w.Wh
 
 func addressWant(s *session) *cobra.Command {
 	var w app.WishFor
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "want [NAME=CHOICE]...", Short: "Say which settings are wanted, by type, zone, area or point; list what is wanted",
 		Long: "Say once which settings are wanted of a type, a zone, an area or a point, and why. The narrower\n" +
@@ -74,7 +82,7 @@ func addressWant(s *session) *cobra.Command {
 			w.Settings = settings
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				if len(args) == 0 {
-					return s.listWishes(cmd.Context(), a, site)
+					return s.listWishes(cmd.Context(), a, site, asJSON)
 				}
 				e, err := a.Want(cmd.Context(), site.ID, w)
 				if err != nil {
@@ -92,13 +100,17 @@ func addressWant(s *session) *cobra.Command {
 	f.StringVar(&w.Point, "point", "", "of this point, for example 1.2.073")
 	f.StringVar(&w.Reason, "reason", "", "why, in words")
 	f.BoolVar(&w.Sure, "sure", false, sureHelp)
+	f.BoolVar(&asJSON, "json", false, "print what is wanted as JSON, of the shape in docs/formats/json.md")
 	return cmd
 }
 
-func (s *session) listWishes(ctx context.Context, a *app.App, site store.SiteLine) error {
+func (s *session) listWishes(ctx context.Context, a *app.App, site store.SiteLine, asJSON bool) error {
 	wishes, err := a.Wishes(ctx, site.ID)
 	if err != nil {
 		return err
+	}
+	if asJSON {
+		return printJSON(s.out, shape.OfWishes(wishes))
 	}
 	if len(wishes) == 0 {
 		_, err := fmt.Fprintln(s.out, "No setting is wanted of any type, zone, area or point.")

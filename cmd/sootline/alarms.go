@@ -91,7 +91,7 @@ func (s *session) printSince(r *app.AlarmReport, flags alarmsFlags) error {
 	if flags.asJSON {
 		return printJSON(s.out, shape.OfEffect(&e))
 	}
-	fmt.Fprintf(s.out, "False alarms of %s before and since %s: %s.\n  %s\n", cmp.Or(flags.area, "the site"), flags.since, e.State, wrap(e.Reason, 2))
+	fmt.Fprintf(s.out, "False alarms of %s before and since %s: %s.\n  %s\n", cmp.Or(flags.area, "the site"), flags.since, e.State, s.wrap(e.Reason, 2))
 	if e.Before.Incidents+e.After.Incidents > 0 && e.Known() {
 		fmt.Fprintf(s.out, "  before: %s\n  since:  %s\n", perYear(&e.Before), perYear(&e.After))
 		fmt.Fprintf(s.out, "  rate before over rate since: %s (%s to %s at 95 %%)\n", times(e.Ratio.Value), times(e.Ratio.Low), times(e.Ratio.High))
@@ -114,8 +114,8 @@ func (s *session) printCodes() error {
 	for _, code := range app.AlarmCodes() {
 		s.heading(fmt.Sprintf("%s: %s, %s", code.Key, code.Name, code.Edition))
 		for _, t := range code.Triggers {
-			fmt.Fprintf(s.out, "  %s\n", wrap(t.Limit()+": "+t.Level, 6))
-			fmt.Fprintf(s.out, "      %s\n", wrap(t.Known(), 6))
+			fmt.Fprintf(s.out, "  %s\n", s.wrap(t.Limit()+": "+t.Level, 6))
+			fmt.Fprintf(s.out, "      %s\n", s.wrap(t.Known(), 6))
 		}
 	}
 	_, err := fmt.Fprintln(s.out, "\nBuy or consult the edition in force: editions change, and these are restated.")
@@ -123,11 +123,11 @@ func (s *session) printCodes() error {
 }
 
 func (s *session) printAlarms(r *app.AlarmReport, all bool) error {
-	fmt.Fprintf(s.out, "Site %s, twelve months to %s: %s in %s", r.Register.Site.Name, r.Local(r.On), count(r.Year.Alarms, "false alarm", "false alarms"), count(r.Year.Incidents, "incident", "incidents"))
+	first := fmt.Sprintf("Site %s, twelve months to %s: %s in %s", r.Register.Site.Name, r.Local(r.On), count(r.Year.Alarms, "false alarm", "false alarms"), count(r.Year.Incidents, "incident", "incidents"))
 	if r.Fires > 0 {
-		fmt.Fprintf(s.out, "; %s besides", count(r.Fires, "real fire", "real fires"))
+		first += fmt.Sprintf("; %s besides", count(r.Fires, "real fire", "real fires"))
 	}
-	fmt.Fprintln(s.out, ".")
+	s.say(2, "%s.", first)
 	s.printRate(r)
 	s.printCategories(r)
 	s.printLimits(r)
@@ -136,7 +136,7 @@ func (s *session) printAlarms(r *app.AlarmReport, all bool) error {
 	s.printEffects(r, all)
 	if r.Year.Alarms > 0 || r.YearBefore.Alarms > 0 {
 		s.heading("month by month")
-		fmt.Fprintln(s.out, strings.TrimRight(app.AlarmPicture(r).Text(width), "\n"))
+		fmt.Fprintln(s.out, strings.TrimRight(app.AlarmPicture(r).Text(s.columns()), "\n"))
 	}
 	if all {
 		s.printEach(r)
@@ -144,10 +144,10 @@ func (s *session) printAlarms(r *app.AlarmReport, all bool) error {
 	if len(r.Advice) > 0 {
 		s.heading("what to try next")
 		for _, a := range r.Advice {
-			fmt.Fprintf(s.out, "  %s\n  -> %s\n", wrap(a.Because, 2), wrap(inWords(sootline.Ways{a.Way}), 5))
+			fmt.Fprintf(s.out, "  %s\n  -> %s\n", s.wrap(a.Because, 2), s.wrap(inWords(sootline.Ways{a.Way}), 5))
 		}
 	}
-	fmt.Fprintf(s.out, "\n%s\n", wrap(app.AlarmCaution, 0))
+	fmt.Fprintf(s.out, "\n%s\n", s.wrap(app.AlarmCaution, 0))
 	return caution(s)
 }
 
@@ -155,9 +155,9 @@ func (s *session) printRate(r *app.AlarmReport) {
 	if !r.Year.Known() {
 		fmt.Fprintln(s.out, "  no rate: there is no automatic detector on record, or no record yet")
 	} else {
-		fmt.Fprintf(s.out, "  rate: %s incidents for 100 detectors and year; between %s and %s at 95 %%\n",
+		s.say(8, "  rate: %s incidents for 100 detectors and year; between %s and %s at 95 %%",
 			app.FigureOfRate(r.Year.Per100), app.FigureOfRate(r.Year.Low), app.FigureOfRate(r.Year.High))
-		fmt.Fprintf(s.out, "  %s automatic detectors (call points are not counted), %s detector-years\n", app.FigureOfRate(r.Year.Detectors), app.FigureOfRate(r.Year.DetectorYears))
+		s.say(4, "  %s automatic detectors (call points are not counted), %s detector-years", app.FigureOfRate(r.Year.Detectors), app.FigureOfRate(r.Year.DetectorYears))
 	}
 	if r.YearBefore.Known() {
 		fmt.Fprintf(s.out, "  the twelve months before: %s, rate %s\n", count(r.YearBefore.Incidents, "incident", "incidents"), app.FigureOfRate(r.YearBefore.Per100))
@@ -166,7 +166,7 @@ func (s *session) printRate(r *app.AlarmReport) {
 		fmt.Fprintf(s.out, "  the fire service came to %d of them\n", r.Attended)
 	}
 	for _, note := range r.Notes {
-		fmt.Fprintf(s.out, "  note: %s\n", wrap(note, 8))
+		fmt.Fprintf(s.out, "  note: %s\n", s.wrap(note, 8))
 	}
 }
 
@@ -185,10 +185,10 @@ func (s *session) printCategories(r *app.AlarmReport) {
 func (s *session) printLimits(r *app.AlarmReport) {
 	s.heading(fmt.Sprintf("against %s, %s", r.Code.Name, r.Code.Edition))
 	for _, a := range r.Answers {
-		fmt.Fprintf(s.out, "  %-15s %s\n", a.State, wrap(a.Level+": "+a.Limit(), 18))
-		fmt.Fprintf(s.out, "                  %s\n", wrap(a.Reason, 18))
+		fmt.Fprintf(s.out, "  %-15s %s\n", a.State, s.wrap(a.Level+": "+a.Limit(), 18))
+		fmt.Fprintf(s.out, "                  %s\n", s.wrap(a.Reason, 18))
 		if a.Chance != "" && a.Why != "" {
-			fmt.Fprintf(s.out, "                  %s\n", wrap(fmt.Sprintf("and by chance alone? %s: %s", a.Chance, a.Why), 18))
+			fmt.Fprintf(s.out, "                  %s\n", s.wrap(fmt.Sprintf("and by chance alone? %s: %s", a.Chance, a.Why), 18))
 		}
 	}
 }
@@ -207,7 +207,8 @@ func (s *session) printRepeats(r *app.AlarmReport) {
 		}
 		s.heading(list.name + " that repeat")
 		for _, x := range again[:min(most, len(again))] {
-			fmt.Fprintf(s.out, "  %-24s %s in %s%s\n", x.Name, count(x.Alarms, "alarm", "alarms"), count(x.Incidents, "incident", "incidents"), byChance(&x))
+			often := count(x.Alarms, "alarm", "alarms") + " in " + count(x.Incidents, "incident", "incidents") + byChance(&x)
+			fmt.Fprintf(s.out, "  %-24s %s\n", x.Name, s.wrap(often, 27))
 		}
 	}
 }
@@ -227,7 +228,7 @@ func (s *session) printDrifted(r *app.AlarmReport) {
 		return
 	}
 	s.heading("and their resting values")
-	fmt.Fprintf(s.out, "  %s\n", wrap(r.Drift.Reason, 2))
+	fmt.Fprintf(s.out, "  %s\n", s.wrap(r.Drift.Reason, 2))
 	for _, d := range r.Drift.List {
 		fmt.Fprintf(s.out, "  %s  %s  %s, %s\n", r.Local(d.At), d.Point.Ref(), d.Verdict, d.Words)
 	}
@@ -245,10 +246,10 @@ func (s *session) printEffects(r *app.AlarmReport, all bool) {
 			continue
 		}
 		shown++
-		fmt.Fprintf(s.out, "  %s  %s: %s; %s\n", r.Local(e.On), e.What, e.State, wrap(e.Reason, 4))
+		fmt.Fprintf(s.out, "  %s  %s: %s; %s\n", r.Local(e.On), e.What, e.State, s.wrap(e.Reason, 4))
 	}
 	if rest := len(r.Effects) - shown; rest > 0 {
-		fmt.Fprintf(s.out, "  of %s at points that had alarmed nobody can tell yet, or they are left out here: --all\n", count(rest, "action", "actions"))
+		s.say(4, "  of %s at points that had alarmed nobody can tell yet, or they are left out here: --all", count(rest, "action", "actions"))
 	}
 }
 
@@ -262,7 +263,7 @@ func (s *session) printEach(r *app.AlarmReport) {
 			if i > 0 {
 				again = " (same incident)"
 			}
-			fmt.Fprintf(s.out, "  %s  %-9s %-11s %s%s\n", fmt.Sprintf("%-16s", a.Entry.When(r.Zone, "2006-01-02 15:04")), shape.Ref(a.Point), a.Category, wrap(cmp.Or(join(a.Cause, a.Text), "-"), 41), again)
+			fmt.Fprintf(s.out, "  %s  %-9s %-11s %s%s\n", fmt.Sprintf("%-16s", a.Entry.When(r.Zone, "2006-01-02 15:04")), shape.Ref(a.Point), a.Category, s.wrap(cmp.Or(join(a.Cause, a.Text), "-"), 41), again)
 		}
 	}
 }

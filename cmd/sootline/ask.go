@@ -16,6 +16,7 @@ func askCommand(s *session) *cobra.Command {
 	var yes, no string
 	var reply app.Reply
 	var at string
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use:   "ask",
 		Short: "Ask about what seems to have happened and nobody wrote down",
@@ -47,6 +48,9 @@ func askCommand(s *session) *cobra.Command {
 				if err := survey.Judge(cmd.Context()); err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfQuestions(survey.Register, survey.Asked()))
+				}
 				return s.printQuestions(survey.Register, survey.Asked(), survey.Judged().HeldBack)
 			})
 		},
@@ -55,7 +59,8 @@ func askCommand(s *session) *cobra.Command {
 	cmd.Flags().StringVar(&no, "no", "", "the key of a question: it was not so, do not ask again")
 	cmd.Flags().StringVar(&at, "at", "", "with --yes: when it was, if somebody knows, as 2026-01-15")
 	cmd.Flags().StringVar(&reply.Why, "why", "", "with --no: what was the matter, in words")
-	cmd.MarkFlagsMutuallyExclusive("yes", "no")
+	addJSON(cmd, &asJSON)
+	cmd.MarkFlagsMutuallyExclusive("yes", "no", "json")
 	return cmd
 }
 

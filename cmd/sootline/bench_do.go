@@ -8,6 +8,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -101,6 +102,7 @@ func (s *session) onHand(cmd *cobra.Command, d *deviceFlags, do func(a *app.App,
 
 func benchNext(s *session) *cobra.Command {
 	var d deviceFlags
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "next", Short: "Show what comes next, with its card; or where a device goes",
 		Example: "  sootline bench next\n  sootline bench next --serial A1B2",
@@ -114,6 +116,9 @@ func benchNext(s *session) *cobra.Command {
 				if !ok {
 					return benchOver(b)
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfBenchHand(b, h))
+				}
 				s.printHand(b, h)
 				return nil
 			})
@@ -126,6 +131,7 @@ func benchNext(s *session) *cobra.Command {
 	f.BoolVar(&d.wish.FromBack, "from-back", false, "the next place from the last one on: two people meet in the middle")
 	f.StringVar(&d.given.Serial, "serial", "", "where the device of this serial goes")
 	f.StringVar(&d.given.Type, "type", "", "where a device of this type goes")
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
@@ -136,6 +142,7 @@ func benchOver(b *app.BenchRun) error {
 
 func benchLook(s *session) *cobra.Command {
 	var d deviceFlags
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "look", Short: "Say what is to be said of a device, and write nothing",
 		Example: "  sootline bench look --serial A1B2 --read 14 --value \"27 28 27\"",
@@ -143,6 +150,9 @@ func benchLook(s *session) *cobra.Command {
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.onHand(cmd, &d, func(_ *app.App, _ store.SiteLine, b *app.BenchRun, _ app.BenchHand, _ bool) error {
 				looked := b.Look(d.given.Given)
+				if asJSON {
+					return printJSON(s.out, shape.OfBenchLook(&looked))
+				}
 				fmt.Fprintf(s.out, "Number %d.\n", looked.Hand.Number)
 				s.printLooked(&looked)
 				return nil
@@ -151,6 +161,7 @@ func benchLook(s *session) *cobra.Command {
 	}
 	d.add(cmd)
 	d.addPlace(cmd)
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 

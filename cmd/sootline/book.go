@@ -4,11 +4,9 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"slices"
 
 	"github.com/spf13/cobra"
 
-	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
@@ -108,66 +106,6 @@ func (s *session) restore(ctx context.Context, from string, flags placeFlags) (e
 	fmt.Fprintf(s.out, "Book %s is restored from %s.\n", path, taken.name)
 	if kept != "" {
 		fmt.Fprintf(s.out, "The book that was there is kept as %s. What it holds beyond the backup comes back by\n`sootline --book %s log export`, and an import of that.\n", kept, kept)
-	}
-	return nil
-}
-
-func bookCheck(s *session) *cobra.Command {
-	return &cobra.Command{
-		Use: "check", Short: "Check that the book's file, index and photos are sound and every log unbroken",
-		Example: "  sootline book check",
-		Args:    cobra.NoArgs,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			return s.open(cmd.Context(), false, func(a *app.App) error {
-				return s.checkBook(cmd.Context(), a)
-			})
-		},
-	}
-}
-
-// checkBook looks at file and index, at each picture and at each log: one that is bad
-// hides no other.
-func (s *session) checkBook(ctx context.Context, a *app.App) error {
-	whole := a.Book.Check(ctx)
-	if whole == nil {
-		fmt.Fprintf(s.out, "File %s is sound, and its index says what the logs say.\n", a.Book.Path())
-	}
-	errs := []error{whole, s.checkPhotos(ctx, a)}
-	sites, err := a.Book.Sites(ctx)
-	errs = append(errs, err)
-	for _, site := range sites {
-		errs = append(errs, s.checkChains(ctx, a, site))
-	}
-	return s.allOf(errs)
-}
-
-// allOf makes one error of several: each is told among what was found, and the command
-// ends with how many there are and the way out of the first.
-func (s *session) allOf(errs []error) error {
-	errs = slices.DeleteFunc(errs, func(err error) bool { return err == nil })
-	switch len(errs) {
-	case 0:
-		return nil
-	case 1:
-		return errs[0]
-	}
-	for _, err := range errs {
-		s.printTrouble(err)
-	}
-	all := sootline.Errorf(sootline.ErrorCode(errs[0]), "", "%d things are wrong, as said above", len(errs))
-	all.Ways = sootline.ErrorWays(errs[0])
-	return all
-}
-
-func (s *session) checkPhotos(ctx context.Context, a *app.App) error {
-	sound, bad, err := a.Book.SoundPhotos(ctx)
-	switch {
-	case err != nil:
-		return err
-	case len(bad) > 0:
-		return sootline.Errorf(sootline.Damaged, "a backup made before may hold them; what entries say beside them stands", "%s cannot be read, since what is kept is not what was taken: %s", count(len(bad), "photo", "photos"), joined(bad)).Do(sootline.RestoreBackup)
-	case sound > 0:
-		fmt.Fprintf(s.out, "%s, each what was taken.\n", count(sound, "photo", "photos"))
 	}
 	return nil
 }

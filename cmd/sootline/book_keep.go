@@ -127,6 +127,7 @@ func bookBackups(s *session) *cobra.Command {
 
 func bookDrill(s *session) *cobra.Command {
 	var flags placeFlags
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "drill PLACE", Short: "Try whether a backup can be put back, and lacks nothing",
 		Long: "Try whether a backup can be put back, and lacks nothing: fetch it, put it back in a folder of its\n" +
@@ -154,11 +155,15 @@ func bookDrill(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfDrilled(place.String(), &drilled))
+				}
 				return s.printDrilled(args[0], &drilled)
 			})
 		},
 	}
 	flags.addOpening(cmd)
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
@@ -176,10 +181,10 @@ func (s *session) openOrNot(ctx context.Context, do func(*app.App) error) error 
 
 func (s *session) printDrilled(place string, d *app.Drilled) error {
 	fmt.Fprintf(s.out, "Backup %s in %s passed the drill.\n", d.Copy.Name(), place)
-	fmt.Fprintf(s.out, "It can be put back; its file and index are sound; %s of %s and %s are as they were written.\n",
+	s.say(2, "It can be put back; its file and index are sound; %s of %s and %s are as they were written.",
 		count(d.Lines, "line", "lines"), count(d.Sites, "site", "sites"), count(d.Photos, "photo", "photos"))
 	if d.Gone != nil {
-		fmt.Fprintf(s.out, "But %v. The server says so no longer.\n", d.Gone)
+		s.say(2, "But %v. The server says so no longer.", d.Gone)
 	}
 	switch {
 	case !d.Compared:
@@ -188,11 +193,11 @@ func (s *session) printDrilled(place string, d *app.Drilled) error {
 	case d.Known:
 		fmt.Fprintln(s.out, "It holds everything that was acknowledged before it began.")
 	default:
-		fmt.Fprintln(s.out, "What was acknowledged before it began was not written down here, or no longer is; what it holds was compared.")
+		s.say(2, "What was acknowledged before it began was not written down here, or no longer is; what it holds was compared.")
 	}
 	fmt.Fprintf(s.out, "The book holds %s more than it.\n", count(int(d.Since), "line", "lines"))
 	if d.Before > 0 {
-		fmt.Fprintf(s.out, "It holds %s that the book lacks, as after a restore of an earlier one.\n", count(int(d.Before), "line", "lines"))
+		s.say(2, "It holds %s that the book lacks, as after a restore of an earlier one.", count(int(d.Before), "line", "lines"))
 	}
 	return nil
 }

@@ -2,13 +2,10 @@ package main
 
 import (
 	"fmt"
-	"os"
-	"strconv"
 	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
-	"golang.org/x/term"
 
 	"sootline"
 	"sootline/internal/app"
@@ -152,46 +149,4 @@ func caution(s *session) error {
 		"After it: restore what was disabled. The code that applies there and the device's own instructions come first; "+
 		"design and certification are for those licensed for it.", 0, min(lines, s.columns())))
 	return err
-}
-
-// wrap breaks text into lines that fit the width, the later ones indented.
-func wrap(text string, indent int) string { return wrapTo(text, indent, width) }
-
-// wrap is wrap for the terminal that is written to.
-func (s *session) wrap(text string, indent int) string { return wrapTo(text, indent, s.columns()) }
-
-// leastColumns is the narrowest that output is made.
-const leastColumns = 40
-
-// columns is how wide output may be: as wide as the terminal, or as COLUMNS says, and no wider than is read well.
-func (s *session) columns() int {
-	wide, err := strconv.Atoi(os.Getenv("COLUMNS"))
-	if f, ok := behind(s.out).(*os.File); err != nil && ok {
-		wide, _, err = term.GetSize(int(f.Fd()))
-	}
-	if err != nil || wide <= 0 {
-		return width
-	}
-	return min(width, max(leastColumns, wide))
-}
-
-// wrapTo is wrap for another width.
-func wrapTo(text string, indent, width int) string {
-	var b strings.Builder
-	column := indent
-	for i, word := range strings.Fields(text) {
-		size := len([]rune(word))
-		switch {
-		case i == 0:
-		case column+1+size > width:
-			b.WriteString("\n" + strings.Repeat(" ", indent))
-			column = indent
-		default:
-			b.WriteByte(' ')
-			column++
-		}
-		b.WriteString(word)
-		column += size
-	}
-	return b.String()
 }

@@ -141,12 +141,12 @@ func defectShow(s *session) *cobra.Command {
 
 func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) error {
 	zone := r.AsOf.Location()
-	fmt.Fprintf(s.out, "%s at %s: %s, %s.\n", d.Name, cmp.Or(d.Where(), "the site"), d.What(), d.State)
+	s.say(2, "%s at %s: %s, %s.", d.Name, cmp.Or(d.Where(), "the site"), d.What(), d.State)
 	for _, line := range [...][2]string{
 		{"since", d.Since.Format(time.DateOnly)}, {"needs", d.Needs}, {"told", d.Told}, {"agreed", d.Agreed}, {"by", d.ByDay}, {"photos", strings.Join(d.Photos, " ")},
 	} {
 		if line[1] != "" {
-			fmt.Fprintf(s.out, "  %-6s  %s\n", line[0], wrap(line[1], 10))
+			fmt.Fprintf(s.out, "  %-6s  %s\n", line[0], s.wrap(line[1], 10))
 		}
 	}
 	s.heading("its story")
@@ -155,7 +155,7 @@ func (s *session) printDefect(r *sootline.Register, d *sootline.DefectFacts) err
 		if e.By != "" {
 			by = ", by " + e.By
 		}
-		fmt.Fprintf(s.out, "  %-16s  %s\n", e.When(zone, "2006-01-02 15:04"), wrap(sootline.Say(e.Body)+by, 20))
+		fmt.Fprintf(s.out, "  %-16s  %s\n", e.When(zone, "2006-01-02 15:04"), s.wrap(sootline.Say(e.Body)+by, 20))
 	}
 	return nil
 }

@@ -50,7 +50,7 @@ func (s *session) demo(cmd *cobra.Command, folder string, seed uint64) error {
 		}
 		fmt.Fprintf(s.out, "Made site %s (invented) in book %s, from these listings:\n\n", d.Site, s.bookPath)
 		for _, f := range d.Files {
-			fmt.Fprintf(s.out, "  %-24s %s\n", filepath.Base(f.Path), wrap(f.Says, 27))
+			fmt.Fprintf(s.out, "  %-24s %s\n", filepath.Base(f.Path), s.wrap(f.Says, 27))
 		}
 		fmt.Fprintln(s.out)
 		s.showOutcome(d.Outcome, "added", false)
@@ -70,8 +70,10 @@ Try next:
   sootline check
   sootline judge --all
   sootline log --last 10
-  sootline site add "Mine" && sootline take %[2]s/*.* --site Mine --dry-run
-`, s.bookPath, folder)
+  sootline site add "Mine"
+  sootline take %[2]s/types.csv %[2]s/schedule.xlsx %[2]s/readings-????.csv \
+    %[2]s/readings-????.xlsx %[2]s/events.csv --site Mine --dry-run
+`, shellWord(s.bookPath), shellWord(folder))
 		return err
 	})
 }

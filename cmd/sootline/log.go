@@ -109,11 +109,11 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 		if line.Amended != nil {
 			state = fmt.Sprintf("  [%s on %s]", line.Amended.Body.Kind(), line.Amended.Noted.In(zone).Format(time.DateOnly))
 		}
-		fmt.Fprintf(s.out, "%s  %-9s  %s%s\n", at, line.Ref, wrap(sootline.Say(e.Body), 29), state)
+		fmt.Fprintf(s.out, "%s  %-9s  %s%s\n", at, line.Ref, s.wrap(sootline.Say(e.Body), 29), state)
 		fmt.Fprintf(s.out, "%16s  %s  by %s\n", "", e.ID, e.By)
 		if line.Amended != nil && line.Amended.Body.Kind() == sootline.CorrectedKind {
 			holds := line.Holds()
-			fmt.Fprintf(s.out, "%16s  holds as: %s  %s\n", "", holds.When(zone, "2006-01-02 15:04"), wrap(sootline.Say(holds.Body), 29))
+			fmt.Fprintf(s.out, "%16s  holds as: %s  %s\n", "", holds.When(zone, "2006-01-02 15:04"), s.wrap(sootline.Say(holds.Body), 29))
 		}
 	}
 	return nil
@@ -122,7 +122,7 @@ func (s *session) printLog(lines []app.LogLine, zone *time.Location, asJSON bool
 func logExport(s *session) *cobra.Command {
 	var readable bool
 	cmd := &cobra.Command{
-		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output",
+		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output (-)",
 		Long: "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.\n\n" +
 			"Of a log that cannot be read whole, --readable writes what is on pages that can be, and says which\n" +
 			"lines are lost; a restored backup takes that in as well.",
@@ -133,7 +133,7 @@ func logExport(s *session) *cobra.Command {
 				if readable {
 					return s.exportReadable(cmd.Context(), a, site, args)
 				}
-				if len(args) == 0 {
+				if toStandardOutput(args) {
 					_, err := a.Export(cmd.Context(), site.ID, exact(s.out))
 					return err
 				}
@@ -150,6 +150,9 @@ func logExport(s *session) *cobra.Command {
 	return cmd
 }
 
+// toStandardOutput reports whether an export goes there: where no file is named, or - is, as `log import` has it.
+func toStandardOutput(args []string) bool { return len(args) == 0 || args[0] == "-" }
+
 // exportReadable saves what can be read of a log, and says what cannot. The file goes
 // before: what is lost ends the command as a damage does.
 func (s *session) exportReadable(ctx context.Context, a *app.App, site store.SiteLine, args []string) error {
@@ -158,7 +161,7 @@ func (s *session) exportReadable(ctx context.Context, a *app.App, site store.Sit
 		saved, err = a.ExportReadable(ctx, site.ID, w)
 		return saved.Lines, err
 	}
-	if len(args) == 0 {
+	if toStandardOutput(args) {
 		if _, err := save(exact(s.out)); err != nil {
 			return err
 		}

@@ -27,7 +27,7 @@ func logAdd(s *session) *cobra.Command {
 			if len(args) == 0 {
 				return usageError{errors.New("which kind of entry? see `sootline log add --help`")}
 			}
-			return sootline.Errorf(sootline.Invalid, "`sootline log add --help` lists the kinds", "kind %q is not known here", args[0])
+			return unknownKind(args[0])
 		},
 		FParseErrWhitelist: cobra.FParseErrWhitelist{UnknownFlags: true}, // the kind is what is wrong
 	}
@@ -35,6 +35,15 @@ func logAdd(s *session) *cobra.Command {
 		cmd.AddCommand(logAddKind(s, kind))
 	}
 	return cmd
+}
+
+// unknownKind refuses a kind that nobody adds by hand, with those near it.
+func unknownKind(kind string) error {
+	var names []string
+	for _, k := range addable() {
+		names = append(names, string(k.Kind))
+	}
+	return sootline.Errorf(sootline.Invalid, meant("sootline log add ", app.Nearest(kind, names))+"`sootline log add --help` lists the kinds", "kind %q is not known here", kind)
 }
 
 // addable lists the kinds that people add: all but those that the program writes
@@ -55,7 +64,7 @@ func logAddKind(s *session, kind sootline.KindFacts) *cobra.Command {
 		long += "\nIt is about the site alone, and has no point."
 	}
 	cmd := &cobra.Command{
-		Use: string(kind.Kind), Short: kind.Says, Long: long, Args: cobra.NoArgs,
+		Use: string(kind.Kind), Short: kind.Says, Long: long, Example: logAddExample(kind.Kind), Args: cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			body, err := flags.say(kind.Kind, sootline.Form{})
 			if err != nil {

@@ -63,18 +63,18 @@ func (s *session) verify(ctx context.Context, a *app.App, site store.SiteLine, f
 		s.printWhole(site, &v)
 	}
 	for _, fault := range v.Faults {
-		fmt.Fprintf(s.out, "%s.\n", wrap(fault.Error(), 0))
+		fmt.Fprintf(s.out, "%s.\n", s.wrap(fault.Error(), 0))
 	}
 	for i := range v.Chains {
 		chain := &v.Chains[i]
 		fmt.Fprintf(s.out, "\nStation %s, to its line %d:\n", chain.Station, chain.Last)
 		for _, sentence := range chain.Sentences(v.Zone) {
-			fmt.Fprintf(s.out, "  %s\n", wrap(sentence, 2))
+			fmt.Fprintf(s.out, "  %s\n", s.wrap(sentence, 2))
 		}
 	}
 	fmt.Fprintln(s.out)
 	for _, limit := range v.Limits() {
-		fmt.Fprintln(s.out, wrap(limit, 0))
+		fmt.Fprintln(s.out, s.wrap(limit, 0))
 	}
 	return notWhole(site, &v)
 }
@@ -99,7 +99,7 @@ func (s *session) checkChains(ctx context.Context, a *app.App, site store.SiteLi
 }
 
 func (s *session) printWhole(site store.SiteLine, v *app.Verification) {
-	fmt.Fprintf(s.out, "Site %s: %s of %s, none altered, missing or out of order.\n",
+	s.say(2, "Site %s: %s of %s, none altered, missing or out of order.",
 		site.Name, count(v.Lines, "line", "lines"), count(v.Stations, "station", "stations"))
 }
 

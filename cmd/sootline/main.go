@@ -66,13 +66,13 @@ func exitCode(err error) int {
 	if errors.Is(err, errFindings) {
 		return exitFindings
 	}
+	if _, ok := errors.AsType[usageError](err); ok {
+		return exitUsage
+	}
 	switch sootline.ErrorCode(err) {
 	case sootline.NotFound, sootline.Conflict, sootline.Damaged, sootline.Unavailable, sootline.Newer, sootline.Unforeseen:
 		return exitCouldNot
 	case sootline.Invalid, sootline.Doubtful:
-		return exitUsage
-	}
-	if _, ok := errors.AsType[usageError](err); ok {
 		return exitUsage
 	}
 	return exitCouldNot
@@ -80,6 +80,9 @@ func exitCode(err error) int {
 
 // usageError is a mistake in the command line.
 type usageError struct{ error }
+
+// Unwrap gives what is behind it, such as a way out.
+func (e usageError) Unwrap() error { return e.error }
 
 // tell prints an error and the way out, in the one voice of the program: lower
 // case, no full stop.

@@ -33,7 +33,9 @@ type paperFlags struct {
 func paperCommand(s *session) *cobra.Command {
 	var flags paperFlags
 	long := "Make a paper from the log book, as PDF, XLSX, CSV or HTML. The papers:\n\n"
+	kinds := []cobra.Completion{"labels"}
 	for _, kind := range papers.Kinds() {
+		kinds = append(kinds, cobra.CompletionWithDesc(kind.Name, kind.Says))
 		long += fmt.Sprintf("  %-13s %s\n", kind.Name, kind.Says)
 	}
 	long += fmt.Sprintf("  %-13s %s\n", "labels", "labels for bases and devices, with the square code of the point (PDF)")
@@ -44,7 +46,7 @@ func paperCommand(s *session) *cobra.Command {
 			"issued, and whether its record has changed since. HTML reads well aloud.",
 		Example: "  sootline paper schedule --site Works\n  sootline paper visit --from 2026-01-12 --out visit.pdf\n" +
 			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"battery results=good\"\n  sootline paper pack --size Letter --on 2026-01-15",
-		Args: cobra.ExactArgs(1),
+		Args: cobra.ExactArgs(1), ValidArgs: kinds,
 		RunE: func(cmd *cobra.Command, args []string) error {
 			if cmd.Flags().Changed("code") {
 				return sootline.Errorf(sootline.Invalid, "state it once, for all papers", "the code that a site follows is a fact of the site and lives in its log").Do(sootline.StateFacts)

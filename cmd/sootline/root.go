@@ -51,34 +51,39 @@ func rootCommand(s *session) *cobra.Command {
 	flags.StringVar(&s.bookPath, "book", "", "the book's file (else $SOOTLINE_BOOK, else one in your data folder)")
 	flags.StringVar(&s.siteName, "site", "", "the site, by name; not needed where the book has one")
 	flags.StringVar(&s.by, "by", "", "who is at work (else $SOOTLINE_BY, else your login name)")
-	root.SetFlagErrorFunc(func(cmd *cobra.Command, err error) error {
-		return usageError{fmt.Errorf("%w; see `%s --help`", err, cmd.CommandPath())}
-	})
-	root.CompletionOptions.HiddenDefaultCmd = true
+	flags.BoolVar(&s.noPager, "no-pager", false, "do not show long output page by page (else by $PAGER, or less)")
+	root.SetFlagErrorFunc(wrongFlag)
+	root.Version = thisBuild().String()
+	root.SetVersionTemplate("{{.Version}}\n")
+	root.CompletionOptions.DisableDefaultCmd = true
+	root.SetHelpCommand(helpCommand())
 	root.AddCommand(
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s), askCommand(s), addressCommand(s), benchCommand(s),
 		loopCommand(s), standbyCommand(s), visitCommand(s), alarmsCommand(s), paperCommand(s), defectCommand(s), logCommand(s), bookCommand(s), serveCommand(s),
+		completionCommand(s), manCommand(), versionCommand(s),
 	)
-	dress(root)
+	dress(s, root)
+	completing(s, root)
 	return root
 }
 
-// dress makes wrong arguments wrong use, and puts the exit codes under the help
-// of every command.
-func dress(cmd *cobra.Command) {
-	if args := cmd.Args; args != nil {
-		cmd.Args = func(cmd *cobra.Command, given []string) error {
-			if err := args(cmd, given); err != nil {
-				return usageError{fmt.Errorf("%w; see `%s --help`", err, cmd.CommandPath())}
-			}
-			return nil
-		}
+// dress makes wrong arguments wrong use, lets long output of commands that show something be read page by
+// page, and puts the exit codes under the help of every command.
+func dress(s *session, cmd *cobra.Command) {
+	if !cmd.Runnable() {
+		asGroup(cmd)
+	}
+	if cmd.Args != nil {
+		cmd.Args = wrongArguments(cmd.Args)
+	}
+	if cmd.Flags().Lookup("json") != nil {
+		cmd.RunE = s.paged(cmd.RunE)
 	}
 	if cmd.Long == "" {
 		cmd.Long = cmd.Short + "."
 	}
 	cmd.Long += "\n\n" + exitHelp
 	for _, sub := range cmd.Commands() {
-		dress(sub)
+		dress(s, sub)
 	}
 }

@@ -97,3 +97,20 @@ func TestEscapedSaysTheSame(t *testing.T) {
 		t.Errorf("%v: %q", err, text.String())
 	}
 }
+
+// A heading is bold on a terminal; with NO_COLOR nothing but text goes there, and elsewhere never.
+func TestHeadings(t *testing.T) {
+	for _, c := range []struct {
+		forced, noColor string
+		bold            bool
+	}{{"", "", false}, {"1", "", true}, {"1", "1", false}} {
+		t.Setenv("TTY_FORCE", c.forced) // as if it were a terminal
+		t.Setenv("TERM", "xterm-256color")
+		t.Setenv("NO_COLOR", c.noColor)
+		var shown bytes.Buffer
+		(&session{out: onScreen(&shown)}).bold("figures")
+		if got := strings.Contains(shown.String(), "\x1b["); got != c.bold || !strings.Contains(shown.String(), "figures") {
+			t.Errorf("TTY_FORCE=%q NO_COLOR=%q shows %q", c.forced, c.noColor, shown.String())
+		}
+	}
+}

@@ -17,7 +17,7 @@ import (
 )
 
 func personCommand(s *session) *cobra.Command {
-	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Args: cobra.NoArgs}
+	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Example: "  sootline serve person list\n  sootline serve person add \"M. Manager\" --role manager"}
 	cmd.AddCommand(personAdd(s), personInvite(s), personList(s), personRole(s), personSites(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personJournal(s))
 	return cmd
 }
@@ -213,7 +213,8 @@ func (s *session) password() (string, error) {
 }
 
 func personList(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "list", Short: "List who may sign in, and who is asked in",
 		Example: "  sootline serve person list",
 		Args:    cobra.NoArgs,
@@ -226,6 +227,9 @@ func personList(s *session) *cobra.Command {
 				invited, err := a.Invited(cmd.Context())
 				if err != nil {
 					return err
+				}
+				if asJSON {
+					return printJSON(s.out, shape.OfMaySignIn(people, invited))
 				}
 				if len(people)+len(invited) == 0 {
 					_, err := fmt.Fprintln(s.out, "Nobody. On this machine's own address no one needs to sign in.")
@@ -242,4 +246,6 @@ func personList(s *session) *cobra.Command {
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }

@@ -12,7 +12,7 @@ import (
 )
 
 func tokenCommand(s *session) *cobra.Command {
-	cmd := &cobra.Command{Use: "token", Short: "What lets programs use the API", Args: cobra.NoArgs}
+	cmd := &cobra.Command{Use: "token", Short: "What lets programs use the API", Example: "  sootline serve token list\n  sootline serve token add nightly --role reader --until 2026-12-31"}
 	cmd.AddCommand(tokenAdd(s), tokenList(s), tokenRemove(s))
 	return cmd
 }

@@ -30,6 +30,7 @@ type session struct {
 	bookPath, siteName, by string
 	progress               progress
 	answers                *bufio.Reader
+	noPager                bool
 }
 
 // open opens the book and hands it to the command.
@@ -57,6 +58,9 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 func (s *session) openSite(ctx context.Context, do func(*app.App, store.SiteLine) error) error {
 	return s.open(ctx, false, func(a *app.App) error {
 		site, err := a.Site(ctx, s.siteName)
+		if s.siteName != "" && sootline.ErrorCode(err) == sootline.NotFound {
+			return usageError{err} // a slip in the command line, as a command that there is not
+		}
 		if err != nil {
 			return err
 		}
@@ -177,7 +181,7 @@ func terminal(stream any) bool {
 	if s, ok := stream.(*screen); ok {
 		stream = s.w
 	}
-	f, ok := stream.(*os.File)
+	f, ok := stream.(interface{ Fd() uintptr })
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 

@@ -12,6 +12,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
@@ -93,7 +94,8 @@ func parseLoop(text string) (sootline.LoopFacts, error) {
 }
 
 func siteList(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "list", Short: "List the sites of the book",
 		Example: "  sootline site list",
 		Args:    cobra.NoArgs,
@@ -102,6 +104,9 @@ func siteList(s *session) *cobra.Command {
 				sites, err := a.Book.Sites(cmd.Context())
 				if err != nil {
 					return err
+				}
+				if asJSON {
+					return s.sitesAsJSON(cmd.Context(), a, sites)
 				}
 				if len(sites) == 0 {
 					_, err := fmt.Fprintln(s.out, "The book has no site yet. Add one:\n\n  sootline site add \"Works\" --loop 1")
@@ -122,6 +127,32 @@ func siteList(s *session) *cobra.Command {
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
+}
+
+// sitesAsJSON prints sites, each with what is the matter where its log cannot be read.
+func (s *session) sitesAsJSON(ctx context.Context, a *app.App, sites []store.SiteLine) error {
+	for i := range sites {
+		sites[i].Trouble = a.Readable(ctx, sites[i])
+		if ctx.Err() != nil {
+			return sites[i].Trouble
+		}
+	}
+	return printJSON(s.out, shape.OfSites(sites))
+}
+
+// siteAsJSON prints a site as a whole, judged.
+func (s *session) siteAsJSON(ctx context.Context, a *app.App, site store.SiteLine) error {
+	survey, err := a.Survey(ctx, site.ID, now())
+	if err == nil {
+		err = survey.Judge(ctx)
+	}
+	s.progress.clear()
+	if err != nil {
+		return err
+	}
+	return printJSON(s.out, shape.OfSite(survey))
 }
 
 // printUnreadable says below a list of sites of which the log cannot be read, and why.
@@ -138,12 +169,16 @@ func (s *session) printUnreadable(ctx context.Context, a *app.App, sites []store
 }
 
 func siteShow(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "show", Short: "Show what the log book says of a site",
 		Example: "  sootline site show --site Works",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if asJSON {
+					return s.siteAsJSON(cmd.Context(), a, site)
+				}
 				figures, err := a.FiguresAt(cmd.Context(), site.ID, now())
 				if err != nil {
 					return err
@@ -157,12 +192,14 @@ func siteShow(s *session) *cobra.Command {
 				}
 				s.heading("figures")
 				for _, f := range figures.List() {
-					fmt.Fprintf(s.out, "  %-52s  %s\n", f.Name, wrap(f.Value, 56))
+					fmt.Fprintf(s.out, "  %-52s  %s\n", f.Name, s.wrap(f.Value, 56))
 				}
 				return nil
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
 func showSite(s *session, r *sootline.Register) error {
@@ -175,12 +212,12 @@ func showSite(s *session, r *sootline.Register) error {
 		}
 	}
 	rules := r.Site.Rules
-	fmt.Fprintf(s.out, "Site %s, time zone %s: %d points, %d types, %d readings, %d entries.\n",
+	s.say(2, "Site %s, time zone %s: %d points, %d types, %d readings, %d entries.",
 		r.Site.Name, orUTC(r.Site.Zone), len(r.Points()), len(r.Sheets()), r.Readings, r.Entries)
 	s.printZoneDoubt(r)
-	fmt.Fprintf(s.out, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.\n",
+	s.say(2, "Rules: a visit every %d months; a disablement is forgotten after %d days; usual spread %.4g.",
 		rules.VisitMonths, rules.ForgottenDays, rules.PooledSD)
-	fmt.Fprintln(s.out, wrap("Losses: "+rules.Losses.Say()+".", 0))
+	fmt.Fprintln(s.out, s.wrap("Losses: "+rules.Losses.Say()+".", 0))
 	if disabled > 0 {
 		fmt.Fprintf(s.out, "STILL DISABLED: %d points; `sootline check` lists them.\n", disabled)
 	}
@@ -238,6 +275,7 @@ func siteLoop(s *session) *cobra.Command {
 
 func siteRules(s *session) *cobra.Command {
 	var facts sootline.Opened
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "rules", Short: "Set a site's rules, time zone or name",
 		Example: "  sootline site rules --site Works --visit-months 6 --zone Europe/Paris",
@@ -249,6 +287,9 @@ func siteRules(s *session) *cobra.Command {
 						return err
 					}
 				}
+				if asJSON {
+					return s.siteAsJSON(cmd.Context(), a, site)
+				}
 				r, err := a.Register(cmd.Context(), site.ID, now())
 				if err != nil {
 					return err
@@ -257,6 +298,7 @@ func siteRules(s *session) *cobra.Command {
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
 	flags := cmd.Flags()
 	flags.StringVar(&facts.Name, "name", "", "another name for the site")
 	flags.StringVar(&facts.Zone, "zone", "", "time zone, for example Europe/Paris")
@@ -280,7 +322,7 @@ func lossFlags(flags *pflag.FlagSet, losses *sootline.Losses) {
 // printZoneDoubt says that days are read in UTC for want of the site's zone.
 func (s *session) printZoneDoubt(r *sootline.Register) {
 	if doubt := r.Site.ZoneDoubt(); doubt != "" {
-		fmt.Fprintf(s.out, "CAUTION: %s; `sootline check` says what to do.\n", doubt)
+		s.say(2, "CAUTION: %s; `sootline check` says what to do.", doubt)
 	}
 }
 
@@ -293,7 +335,7 @@ func orUTC(zone string) string {
 
 // shellWord quotes a word where a shell needs it.
 func shellWord(s string) string {
-	if s != "" && strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./") == "" {
+	if s != "" && strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_./,:") == "" {
 		return s
 	}
 	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"

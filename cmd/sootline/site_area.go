@@ -2,16 +2,19 @@ package main
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/spf13/cobra"
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 func siteArea(s *session) *cobra.Command {
 	var area sootline.AreaFacts
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "area [NAME]", Short: "Say how large an area is and on which floor it lies, or list what is known",
 		Long: "Say how large an area is and on which floor it lies, so that `loop` can count what a fault\n" +
@@ -32,45 +35,29 @@ func siteArea(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				return s.printAreas(r)
+				known := shape.OfAreas(r)
+				if asJSON {
+					return printJSON(s.out, known)
+				}
+				return s.printAreas(known)
 			})
 		},
 	}
 	cmd.Flags().StringVar(&area.Floor, "floor", "", "the floor that it lies on")
 	cmd.Flags().Float64Var(&area.M2, "m2", 0, "square metres that its detectors protect together")
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
 // printAreas lists the areas of the schedule and those that were described.
-func (s *session) printAreas(r *sootline.Register) error {
-	points := map[*sootline.AreaFacts]int{}
-	unknown := map[string]int{}
-	var names []string
-	for _, p := range r.Points() {
-		switch facts := r.Area(p.Area); {
-		case facts != nil:
-			points[facts]++
-		case p.Area != "":
-			if unknown[p.Area] == 0 {
-				names = append(names, p.Area)
-			}
-			unknown[p.Area]++
-		}
-	}
-	var rows [][]string
-	for _, facts := range r.Areas() {
-		size := ""
-		if facts.M2 > 0 {
-			size = fmt.Sprintf("%g", facts.M2)
-		}
-		rows = append(rows, []string{facts.Area, facts.Floor, size, fmt.Sprint(points[facts])})
-	}
-	for _, name := range names {
-		rows = append(rows, []string{name, "", "", fmt.Sprint(unknown[name])})
-	}
-	if len(rows) == 0 {
+func (s *session) printAreas(known shape.Areas) error {
+	if len(known.Areas) == 0 {
 		_, err := fmt.Fprintln(s.out, "No point is in an area, and no area is described yet:\n\n  sootline site area \"North wing\" --floor 1 --m2 640")
 		return err
+	}
+	var rows [][]string
+	for _, area := range known.Areas {
+		rows = append(rows, []string{area.Area, area.Floor, number(area.M2), strconv.Itoa(area.Points)})
 	}
 	return printTable(s.out, []string{"area", "floor", "m2", "points"}, rows)
 }

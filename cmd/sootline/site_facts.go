@@ -14,6 +14,7 @@ import (
 func siteFacts(s *session) *cobra.Command {
 	typed := sootline.Form{}
 	values := map[string]*string{}
+	var asJSON bool
 	cmd := &cobra.Command{
 		Use: "facts", Short: "Show or state the facts of a site that papers need",
 		Long: "Show or state the facts of a site that papers need: address, responsible person, category, the code\n" +
@@ -26,16 +27,17 @@ func siteFacts(s *session) *cobra.Command {
 					typed[key] = *value
 				}
 			}
-			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error { return s.siteFacts(cmd, a, site, typed) })
+			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error { return s.siteFacts(cmd, a, site, typed, asJSON) })
 		},
 	}
 	for _, field := range sootline.FactFields() {
 		values[field.Key] = cmd.Flags().String(strings.ReplaceAll(field.Key, "_", "-"), "", field.Label)
 	}
+	addJSON(cmd, &asJSON)
 	return cmd
 }
 
-func (s *session) siteFacts(cmd *cobra.Command, a *app.App, site store.SiteLine, typed sootline.Form) error {
+func (s *session) siteFacts(cmd *cobra.Command, a *app.App, site store.SiteLine, typed sootline.Form, asJSON bool) error {
 	if len(typed) > 0 {
 		body, err := sootline.BodyOf(sootline.OpenedKind, typed)
 		if err != nil {
@@ -50,6 +52,9 @@ func (s *session) siteFacts(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	if err != nil {
 		return err
 	}
+	if asJSON {
+		return printJSON(s.out, r.Site.SiteFacts)
+	}
 	form, err := sootline.FormOf(sootline.Opened{SiteFacts: r.Site.SiteFacts})
 	if err != nil {
 		return err
@@ -60,7 +65,7 @@ func (s *session) siteFacts(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		if value == "" {
 			value = "not known; --" + strings.ReplaceAll(field.Key, "_", "-")
 		}
-		fmt.Fprintf(s.out, "  %-50s  %s\n", field.Label, wrap(value, 54))
+		fmt.Fprintf(s.out, "  %-50s  %s\n", field.Label, s.wrap(value, 54))
 	}
 	return nil
 }

@@ -142,7 +142,7 @@ func (s *session) printStandbyRules(asJSON bool) error {
 	if err := printTable(s.out, []string{"rule", "set", "clause", "standby", "alarm", "factor"}, rows); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintln(s.out, "\nA load list is given with --panel and --load; `sootline standby --help` shows one.")
+	_, err := fmt.Fprintf(s.out, "\n%s\n", s.wrap("A load list is given with --panel and --load; `sootline standby --help` shows one.", 0))
 	return err
 }
 
@@ -168,7 +168,7 @@ func (s *session) tellStandby(battery app.Battery, flags standbyFlags, assumed [
 		return err
 	}
 	if lacks := battery.Lacks(); lacks != "" {
-		fmt.Fprintf(s.out, "\n%s\n", wrap(lacks, 0))
+		fmt.Fprintf(s.out, "\n%s\n", s.wrap(lacks, 0))
 	}
 	if len(assumed) > 0 {
 		fmt.Fprintln(s.out)
@@ -220,7 +220,7 @@ func (s *session) printSizing(battery app.Battery, rule int) error {
 	}
 	s.heading(battery.Heading(size))
 	for _, step := range size.Steps {
-		fmt.Fprintf(s.out, "  %s\n", wrap(step, 4))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(step, 4))
 	}
 	return nil
 }
@@ -244,7 +244,7 @@ func standbyWear(s *session) *cobra.Command {
 			if asJSON {
 				return printJSON(s.out, shape.OfWear(&wear))
 			}
-			fmt.Fprintln(s.out, wrap(wear.Reason, 0))
+			fmt.Fprintln(s.out, s.wrap(wear.Reason, 0))
 			s.circuitCaution()
 			return nil
 		},

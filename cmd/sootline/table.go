@@ -6,18 +6,17 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 	"strings"
 
 	"charm.land/lipgloss/v2"
 	"charm.land/lipgloss/v2/table"
+	"github.com/spf13/cobra"
 
 	"sootline"
 )
 
-// width is how wide output for people may be.
-const width = 100
-
-// printTable prints rows in columns, wrapped to the width. What would steer a
+// printTable prints rows in columns, wrapped to the terminal. What would steer a
 // terminal is made plain before the columns are measured, and cut.
 func printTable(w io.Writer, head []string, rows [][]string) error {
 	plain := make([][]string, len(rows))
@@ -32,8 +31,8 @@ func printTable(w io.Writer, head []string, rows [][]string) error {
 		Wrap(true).
 		Headers(head...).Rows(plain...).
 		StyleFunc(func(int, int) lipgloss.Style { return lipgloss.NewStyle().PaddingRight(2) })
-	if lipgloss.Width(t.Render()) > width {
-		t.Width(width)
+	if most := columnsOf(w); lipgloss.Width(t.Render()) > most {
+		t.Width(most)
 	}
 	_, err := lipgloss.Fprintln(w, trimRight(t.Render()))
 	return err
@@ -53,7 +52,11 @@ func (s *session) headings(text string) {
 }
 
 func (s *session) bold(text string) {
-	lipgloss.Fprintln(behind(s.out), lipgloss.NewStyle().Bold(true).Render(sootline.Shown(text))) //nolint:errcheck // as for every line of a report
+	shown := sootline.Shown(text)
+	if os.Getenv("NO_COLOR") == "" { // no-color.org asks for no colours; nor do we put anything else around text then
+		shown = lipgloss.NewStyle().Bold(true).Render(shown)
+	}
+	lipgloss.Fprintln(behind(s.out), shown) //nolint:errcheck // as for every line of a report
 }
 
 func trimRight(text string) string {
@@ -62,6 +65,11 @@ func trimRight(text string) string {
 		lines[i] = strings.TrimRight(line, " ")
 	}
 	return strings.Join(lines, "\n")
+}
+
+// addJSON adds the flag of a command that shows something: it can be had as JSON.
+func addJSON(cmd *cobra.Command, asJSON *bool) {
+	cmd.Flags().BoolVar(asJSON, "json", false, "print JSON, of the shape in docs/formats/json.md")
 }
 
 // printJSON prints a value for programs. What would steer a terminal stands in it

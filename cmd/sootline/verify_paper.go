@@ -81,6 +81,6 @@ func (s *session) saysSince(check *papers.Check) {
 	fmt.Fprintf(s.out, "Noted after it: %s.\n", count(check.Since, "entry", "entries"))
 	fmt.Fprintf(s.out, "Its record has changed since, by %s: made again for its day, the paper may differ:\n", count(len(check.Earlier), "entry", "entries"))
 	for _, late := range check.Earlier[:min(most, len(check.Earlier))] {
-		fmt.Fprintf(s.out, "  %s  %s  %s\n", late.When(check.Zone, "2006-01-02"), late.Body.Kind(), wrap(sootline.Say(late.Body), 24))
+		fmt.Fprintf(s.out, "  %s  %s  %s\n", late.When(check.Zone, "2006-01-02"), late.Body.Kind(), s.wrap(sootline.Say(late.Body), 24))
 	}
 }

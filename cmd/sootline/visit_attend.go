@@ -136,7 +136,8 @@ func (s *session) printOpened(plan app.VisitPlan, o *app.Opening, flags *planFla
 }
 
 func visitWalk(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use: "walk", Short: "Show what of the open visit's round was seen to act, and what is left",
 		Long: "Show how the open visit stands. For a walk test by one person: take in the panel's list of\n" +
 			"events, and each point of the round that gave an alarm while the visit lasts is ticked off.\n" +
@@ -150,11 +151,16 @@ func visitWalk(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
+				if asJSON {
+					return printJSON(s.out, shape.OfWalk(&state))
+				}
 				s.printWalk(&state)
 				return caution(s)
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
 func (s *session) printWalk(v *app.VisitState) {
@@ -168,7 +174,7 @@ func (s *session) printWalk(v *app.VisitState) {
 	fmt.Fprintf(s.out, "Visit of %s: %d of %d points of the round were seen to act.\n",
 		v.Visit.From().In(v.Zone).Format("2006-01-02 15:04 MST"), len(v.Walk.Seen), len(v.Visit.Round))
 	if len(v.Walk.Still) > 0 {
-		fmt.Fprintf(s.out, "Of a kind that cannot be made to act, and not waited for: %s.\n", wrap(joined(shape.Refs(v.Walk.Still)), 0))
+		fmt.Fprintf(s.out, "Of a kind that cannot be made to act, and not waited for: %s.\n", s.wrap(joined(shape.Refs(v.Walk.Still)), 0))
 	}
 	for _, tick := range v.Walk.Seen {
 		fmt.Fprintln(s.out, at(tick))
@@ -176,13 +182,13 @@ func (s *session) printWalk(v *app.VisitState) {
 	if len(v.Walk.Waiting) > 0 {
 		s.heading(fmt.Sprintf("not yet (%d)", len(v.Walk.Waiting)))
 		for _, p := range v.Walk.Waiting {
-			fmt.Fprintf(s.out, "  %-9s  %s\n", p.Ref(), wrap(where(p), 13))
+			fmt.Fprintf(s.out, "  %-9s  %s\n", p.Ref(), s.wrap(where(p), 13))
 		}
 	}
 	if len(v.Walk.Others) > 0 {
 		s.heading(fmt.Sprintf("alarms that may be real (%d): say which were tests, with `sootline ask`", len(v.Walk.Others)))
 		for _, tick := range v.Walk.Others {
-			fmt.Fprintf(s.out, "%s\n                               %s\n", at(tick), wrap(tick.Why, 31))
+			fmt.Fprintf(s.out, "%s\n                               %s\n", at(tick), s.wrap(tick.Why, 31))
 		}
 	}
 	s.printStanding(v.Standing)
@@ -196,7 +202,7 @@ func (s *session) printStanding(standing []app.OutOfUse) {
 	}
 	s.heading(fmt.Sprintf("STILL OUT OF USE (%d)", len(standing)))
 	for _, what := range standing {
-		fmt.Fprintf(s.out, "  %s\n", wrap(what.String(), 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(what.String(), 2))
 	}
 }
 
@@ -254,7 +260,7 @@ func (s *session) printClosed(v *app.VisitState, normal bool) {
 	fmt.Fprintf(s.out, "  next due: %s; `sootline visit due`\n", v.After.Next())
 	if len(v.Undone) > 0 {
 		s.heading(fmt.Sprintf("not done (%d)", len(v.Undone)))
-		fmt.Fprintf(s.out, "  %s\n", wrap(joined(shape.UndoneWords(v.Undone)), 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(joined(shape.UndoneWords(v.Undone)), 2))
 	}
 	s.printStanding(v.Standing)
 }
@@ -272,7 +278,7 @@ func (s *session) printDefectsLeft(open []*sootline.DefectFacts) {
 	if more := len(open) - most; more > 0 {
 		names = append(names, fmt.Sprintf("and %d more", more))
 	}
-	fmt.Fprintf(s.out, "  DEFECTS NOT CLOSED: %s; `sootline defect`\n", wrap(strings.Join(names, "; "), 2))
+	fmt.Fprintf(s.out, "  DEFECTS NOT CLOSED: %s; `sootline defect`\n", s.wrap(strings.Join(names, "; "), 2))
 }
 
 func visitList(s *session) *cobra.Command {
@@ -326,10 +332,10 @@ func (s *session) printVisits(r *sootline.Register, visits []app.PastVisit) erro
 		}
 		fmt.Fprintf(s.out, "%s %s  %s\n  %s\n", from, to, v.By, joined(said))
 		for _, what := range v.Standing {
-			fmt.Fprintf(s.out, "  out of use: %s\n", wrap(what, 14))
+			fmt.Fprintf(s.out, "  out of use: %s\n", s.wrap(what, 14))
 		}
 		for _, text := range v.Text {
-			fmt.Fprintf(s.out, "  %s\n", wrap(text, 2))
+			fmt.Fprintf(s.out, "  %s\n", s.wrap(text, 2))
 		}
 	}
 	return nil

@@ -152,9 +152,9 @@ func (s *session) printDue(list app.DueList, flags dueFlags) {
 
 // printTrouble says why a site among others cannot be shown, and what to do.
 func (s *session) printTrouble(err error) {
-	fmt.Fprintf(s.out, "%s.\n", wrap("CAUTION: "+err.Error(), 0))
+	fmt.Fprintf(s.out, "%s.\n", s.wrap("CAUTION: "+err.Error(), 0))
 	if ways := inWords(sootline.ErrorWays(err)); ways != "" {
-		fmt.Fprintf(s.out, "  -> %s\n", wrap(ways, 5))
+		fmt.Fprintf(s.out, "  -> %s\n", s.wrap(ways, 5))
 	}
 }
 
@@ -190,7 +190,7 @@ func (s *session) printDayDue(day app.Day, all []*app.Obligation, full bool) {
 	}
 	if full || len(all) == 1 {
 		for _, o := range all {
-			fmt.Fprintf(s.out, "    %-13s  %s\n", by, wrap(strings.Trim(asked(o)+": "+o.Why, ": "), 19))
+			fmt.Fprintf(s.out, "    %-13s  %s\n", by, s.wrap(strings.Trim(asked(o)+": "+o.Why, ": "), 19))
 		}
 		return
 	}
@@ -202,7 +202,7 @@ func (s *session) printDayDue(day app.Day, all []*app.Obligation, full bool) {
 	if more := len(names) - most; more > 0 {
 		text += fmt.Sprintf(" and %d more", more)
 	}
-	fmt.Fprintf(s.out, "    %-13s  %s\n", by, wrap(text, 19))
+	fmt.Fprintf(s.out, "    %-13s  %s\n", by, s.wrap(text, 19))
 }
 
 // asked names what an obligation is about.

@@ -93,7 +93,7 @@ func (f *planFlags) writeSheet(plan app.VisitPlan) error {
 
 func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {
 	spare := plan.Minutes - plan.Work - plan.Setup
-	fmt.Fprintf(s.out, "Site %s on %s, %s: %s, %d minutes at them, %d to set up, %d to spare.\n", plan.Site.Name, plan.On,
+	s.say(2, "Site %s on %s, %s: %s, %d minutes at them, %d to set up, %d to spare.", plan.Site.Name, plan.On,
 		count(plan.Minutes, "minute", "minutes"), count(len(plan.Stops), "point", "points"), plan.Work, plan.Setup, spare)
 	for _, area := range plan.Areas {
 		fmt.Fprintf(s.out, "  set up %s: %d minutes", area.Area, area.Setup)
@@ -113,7 +113,7 @@ func (s *session) printRound(plan app.VisitPlan, flags *planFlags) {
 		if floor != "" {
 			what = strings.TrimPrefix(what, floor+", ")
 		}
-		fmt.Fprintf(s.out, "  %3d  %-9s  %s\n", i+1, stop.Point.Ref(), wrap(what, 18))
+		fmt.Fprintf(s.out, "  %3d  %-9s  %s\n", i+1, stop.Point.Ref(), s.wrap(what, 18))
 		for j := range stop.Tasks {
 			s.printTask(&stop.Tasks[j], flags.full)
 		}
@@ -129,14 +129,14 @@ func (s *session) printTask(t *app.Task, full bool) {
 	if !full && len(whys) > 1 {
 		whys = whys[:1]
 	}
-	fmt.Fprintf(s.out, "                  %s\n", wrap(fmt.Sprintf("%s, %d min: %s", t.Work, t.Minutes, strings.Join(whys, "; ")), 18))
+	fmt.Fprintf(s.out, "                  %s\n", s.wrap(fmt.Sprintf("%s, %d min: %s", t.Work, t.Minutes, strings.Join(whys, "; ")), 18))
 }
 
 // printLeft lists what did not fit, the points of one reason together: all that
 // was demanded, and the rest as a number or in full.
 func (s *session) printLeft(plan app.VisitPlan, full bool) {
 	for _, short := range plan.Short {
-		fmt.Fprintf(s.out, "\nCannot be met: %s\n", wrap(short, 15))
+		fmt.Fprintf(s.out, "\nCannot be met: %s\n", s.wrap(short, 15))
 	}
 	var reasons []string
 	points := map[string][]*sootline.Point{}
@@ -161,9 +161,10 @@ func (s *session) printLeft(plan app.VisitPlan, full bool) {
 		s.heading(fmt.Sprintf("left out (%d)", others))
 	}
 	for _, reason := range reasons {
-		fmt.Fprintf(s.out, "  %s\n      %s\n", wrap(reason, 4), wrap(joined(shape.Refs(points[reason])), 6))
+		fmt.Fprintf(s.out, "  %s\n      %s\n", s.wrap(reason, 4), s.wrap(joined(shape.Refs(points[reason])), 6))
 	}
 	if others > 0 && !full {
-		fmt.Fprintf(s.out, "\nAlso left out: %s that would lower the risk less in the time; --full lists them.\n", count(others, "piece of work", "pieces of work"))
+		fmt.Fprintln(s.out)
+		s.say(2, "Also left out: %s that would lower the risk less in the time; --full lists them.", count(others, "piece of work", "pieces of work"))
 	}
 }

@@ -12,11 +12,13 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 type rulesFlags struct {
 	sets      bool
+	asJSON    bool
 	use       []string
 	file, out string
 }
@@ -34,6 +36,9 @@ func visitRules(s *session) *cobra.Command {
 		Example: "  sootline visit rules --sets\n  sootline visit rules --use bs5839-1-2025 --site Works\n  sootline visit rules --out rules.json",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
+			if flags.sets && flags.asJSON {
+				return printJSON(s.out, shape.OfRuleSets(app.RuleSets()))
+			}
 			if flags.sets {
 				s.printSets()
 				return nil
@@ -45,6 +50,7 @@ func visitRules(s *session) *cobra.Command {
 	cmd.Flags().StringSliceVar(&flags.use, "use", nil, "choose sets by name; rules of one name are taken from the first")
 	cmd.Flags().StringVar(&flags.file, "file", "", "choose what this file says")
 	cmd.Flags().StringVar(&flags.out, "out", "", "write what holds to this file")
+	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print what holds as JSON, as docs/formats/rules.md describes it")
 	cmd.MarkFlagsMutuallyExclusive("sets", "use", "file")
 	return cmd
 }
@@ -52,7 +58,7 @@ func visitRules(s *session) *cobra.Command {
 func (s *session) printSets() {
 	for _, set := range app.RuleSets() {
 		s.heading(set.Name)
-		fmt.Fprintf(s.out, "  %s\n", wrap(set.Says, 2))
+		fmt.Fprintf(s.out, "  %s\n", s.wrap(set.Says, 2))
 		for i := range set.Rules {
 			s.printRule(&set.Rules[i])
 		}
@@ -60,7 +66,7 @@ func (s *session) printSets() {
 }
 
 func (s *session) printRule(rule *sootline.ServiceRule) {
-	fmt.Fprintf(s.out, "  - %s\n", wrap(fmt.Sprintf("%s (%s): %s", rule.Name, app.RuleSource(rule), rule.Text), 4))
+	fmt.Fprintf(s.out, "  - %s\n", s.wrap(fmt.Sprintf("%s (%s): %s", rule.Name, app.RuleSource(rule), rule.Text), 4))
 }
 
 func (s *session) rules(cmd *cobra.Command, a *app.App, site store.SiteLine, flags rulesFlags) error {
@@ -96,6 +102,11 @@ func (s *session) rules(cmd *cobra.Command, a *app.App, site store.SiteLine, fla
 		if err != nil {
 			return err
 		}
+	}
+	if flags.asJSON {
+		holds := r.Site.Service
+		holds.Rules = app.RulesOf(r)
+		return printJSON(s.out, holds)
 	}
 	s.printService(r)
 	return nil

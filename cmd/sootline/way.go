@@ -1,6 +1,7 @@
 package main
 
 import (
+	"slices"
 	"strings"
 
 	"sootline"
@@ -92,10 +93,19 @@ func inWords(ways sootline.Ways) string {
 	for i, w := range ways {
 		texts[i] = w.Text
 		if w.Use == sootline.Give {
-			texts[i] += ": --" + strings.Join(w.With, " ")
+			texts[i] += ": --" + given(w.With)
 		} else if command, ok := commands[w.Use]; ok {
 			texts[i] += ": `" + command.line(w.With) + "`"
 		}
 	}
 	return strings.Join(texts, "; ")
+}
+
+// given writes a flag with its value as a shell takes it.
+func given(with []string) string {
+	words := slices.Clone(with)
+	for i := 1; i < len(words); i++ {
+		words[i] = shellWord(words[i])
+	}
+	return strings.Join(words, " ")
 }

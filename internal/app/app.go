@@ -5,6 +5,7 @@ package app
 
 import (
 	"context"
+	"strings"
 	"time"
 
 	"sootline"
@@ -55,9 +56,33 @@ func (a *App) Site(ctx context.Context, name string) (store.SiteLine, error) {
 	case name == "":
 		return store.SiteLine{}, sootline.Errorf(sootline.Invalid, "name one", "the book has %d sites", len(lines)).Do(sootline.Give, "site").Or("see which there are").Do(sootline.ListSites)
 	case len(lines) == 0:
-		return store.SiteLine{}, sootline.Errorf(sootline.NotFound, "see which there are", "there is no site named %q", name).Do(sootline.ListSites)
+		return store.SiteLine{}, a.noSite(ctx, name)
 	}
 	return store.SiteLine{}, sootline.Errorf(sootline.Conflict, "rename one of them, by its id", "%d sites are named %q", len(lines), name).Do(sootline.RenameSite, lines[0].ID.String())
+}
+
+// noSite tells that no site has a name, and which are near it.
+func (a *App) noSite(ctx context.Context, name string) error {
+	lines, err := a.Book.Sites(ctx)
+	if err != nil {
+		return err
+	}
+	var known, byWord []string
+	for _, line := range a.seen(lines) {
+		known = append(known, line.Name)
+		if len(Nearest(name, strings.Fields(line.Name))) > 0 { // people call a site by a part of its name
+			byWord = append(byWord, line.Name)
+		}
+	}
+	near := Nearest(name, known)
+	if len(near) == 0 {
+		near = byWord[:min(mostNear, len(byWord))]
+	}
+	no := sootline.Errorf(sootline.NotFound, "", "there is no site named %q", name)
+	for _, near := range near {
+		no.Ways = append(no.Ways, sootline.Way{Text: "did you mean " + near, Use: sootline.Give, With: []string{"site", near}})
+	}
+	return no.Or("see which there are").Do(sootline.ListSites)
 }
 
 // Always is an as-of date that leaves nothing out.

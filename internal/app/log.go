@@ -52,6 +52,9 @@ func (a *App) ReadLog(ctx context.Context, site sootline.ID, filter LogFilter) (
 
 // of gives the entries of a log that the filter lets through, in order.
 func (f LogFilter) of(log *sootline.Log, r *sootline.Register) ([]*sootline.Entry, error) {
+	if err := f.known(); err != nil {
+		return nil, err
+	}
 	about, err := f.points(r)
 	if err != nil {
 		return nil, err
@@ -99,6 +102,26 @@ func (s *Survey) LogEntry(id sootline.ID) (LogLine, error) {
 		}
 	}
 	return LogLine{}, noEntry(id)
+}
+
+// known refuses a kind that there is not: that no entry is of it says nothing of the log.
+func (f LogFilter) known() error {
+	for _, kind := range f.Kinds {
+		if _, ok := sootline.KindNamed(kind); ok {
+			continue
+		}
+		var names []string
+		for _, k := range sootline.Kinds() {
+			names = append(names, string(k.Kind))
+		}
+		bad := sootline.Errorf(sootline.Invalid, "", "kind %q is not known", kind)
+		if near := Nearest(string(kind), names); len(near) > 0 {
+			bad.Ways = sootline.Out("did you mean " + strings.Join(near, ", "))
+		}
+		slices.Sort(names)
+		return bad.Or("the kinds are " + strings.Join(names, ", "))
+	}
+	return nil
 }
 
 // points gives the points that the filter's reference ever named.

@@ -7,9 +7,12 @@ import (
 	"sootline"
 )
 
-// nearest lists those of the known names that a mistyped one may stand for, the
+// mostNear is how many names are offered for a mistyped one.
+const mostNear = 3
+
+// Nearest lists those of the known names that a mistyped one may stand for, the
 // nearest first: at most three, each with fewer than half of its letters otherwise.
-func nearest(name string, known []string) []string {
+func Nearest(name string, known []string) []string {
 	type near struct {
 		name string
 		off  int
@@ -31,7 +34,7 @@ func nearest(name string, known []string) []string {
 	}
 	slices.SortStableFunc(all, func(a, b near) int { return a.off - b.off })
 	var names []string
-	for _, n := range all[:min(3, len(all))] {
+	for _, n := range all[:min(mostNear, len(all))] {
 		names = append(names, n.name)
 	}
 	return names

@@ -107,7 +107,7 @@ func unknownName(what, name string, known []string) string {
 		return ""
 	}
 	text := "no point is of " + what + " \"" + name + "\""
-	if near := nearest(name, known); len(near) > 0 {
+	if near := Nearest(name, known); len(near) > 0 {
 		return text + "; near it there is " + strings.Join(near, ", ")
 	}
 	return text

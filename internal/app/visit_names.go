@@ -1,8 +1,6 @@
 package app
 
 import (
-	"time"
-
 	"sootline"
 	"sootline/internal/visit"
 )
@@ -38,14 +36,14 @@ func RulesOf(r *sootline.Register) []sootline.ServiceRule { return visit.Rules(r
 // RuleSource names where a rule comes from and how its figures are known.
 func RuleSource(rule *sootline.ServiceRule) string { return visit.Source(rule) }
 
-// ParseDay reads a day as 2026-01-31; empty gives the day that is not known.
+// ParseDay reads a day as [sootline.ParseDate] does; empty gives the day that is not known.
 func ParseDay(text string) (Day, error) {
 	if text == "" {
 		return 0, nil
 	}
-	at, err := time.Parse(time.DateOnly, text)
+	year, month, day, err := sootline.ParseDate(text)
 	if err != nil {
-		return 0, sootline.Errorf(sootline.Invalid, "write year-month-day, for example 2026-01-15", "%q is not a date", text)
+		return 0, err
 	}
-	return visit.Date(at.Date()), nil
+	return visit.Date(year, month, day), nil
 }

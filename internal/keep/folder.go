@@ -7,11 +7,12 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
-	"syscall"
 	"time"
 
 	"sootline"
+	"sootline/internal/locks"
 )
 
 // folder is a place on a disk of this machine, or of another that is mounted here.
@@ -79,7 +80,11 @@ func isThere(name string, place Place) error {
 	return sootline.Errorf(sootline.Conflict, "wait a second and do it again", "%s is in %s already; a backup never overwrites", name, place)
 }
 
+// syncFolder writes the names in a folder to the disk; on Windows a folder has no such call.
 func syncFolder(path string) error {
+	if runtime.GOOS == "windows" {
+		return nil
+	}
 	dir, err := os.Open(path)
 	if err != nil {
 		return err
@@ -149,7 +154,7 @@ func (f folder) dropAbandoned() {
 // flock takes the lock of a file that nobody else holds; it ends when the file is
 // closed.
 func flock(file *os.File) error {
-	return syscall.Flock(int(file.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+	return locks.Take(file, locks.Exclusive)
 }
 
 // begunFor tells whether a file was begun for a copy and has no name of its own yet.

@@ -7,10 +7,10 @@ import (
 	"os"
 	"path/filepath"
 	"sync"
-	"syscall"
 	"time"
 
 	"sootline"
+	"sootline/internal/locks"
 )
 
 // State is what came of keeping a file, by the place. It is kept in a file of its
@@ -76,7 +76,7 @@ func Change(path string, change func(*State)) (err error) {
 		return cannotWrite(path, err)
 	}
 	defer func() { err = errors.Join(err, dir.Close()) }() // which gives the lock up
-	if err := syscall.Flock(int(dir.Fd()), syscall.LOCK_EX); err != nil && !errors.Is(err, syscall.ENOTSUP) {
+	if err := locks.Take(dir, locks.Exclusive|locks.Wait); err != nil && !errors.Is(err, errors.ErrUnsupported) {
 		return sootline.Errorf(sootline.Unavailable, "", "lock %s: %w", dir.Name(), err)
 	}
 	state, err := ReadState(path)

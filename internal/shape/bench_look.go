@@ -38,3 +38,29 @@ func OfBenchLook(l *app.BenchLooked) BenchLook {
 	}
 	return shape
 }
+
+// BenchHand is what comes next at the bench, the answer of `bench next --json`: a place of the run, or the
+// number of a new place.
+type BenchHand struct {
+	Run    string      `json:"run"`
+	Place  *BenchPlace `json:"place"` // null: a new one
+	Number int         `json:"number"`
+	Last   int         `json:"last"`
+	Type   string      `json:"type"`
+	Card   string      `json:"card"`
+	Steps  []string    `json:"steps"`
+}
+
+// OfBenchHand shapes it.
+func OfBenchHand(b *app.BenchRun, h app.BenchHand) BenchHand {
+	shape := BenchHand{Run: b.Title(), Number: h.Number, Last: h.Last, Type: h.Type, Card: app.CardText(&h.Card), Steps: append([]string{}, h.Steps...)}
+	if h.Place == nil {
+		return shape
+	}
+	for _, place := range OfBench(b, "", "").Places {
+		if place.ID == h.Place.Point.ID.String() {
+			shape.Place = &place
+		}
+	}
+	return shape
+}

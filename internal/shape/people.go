@@ -115,3 +115,26 @@ func OfSecurityEvents(events []app.SecurityEvent, broken error) SecurityEvents {
 	}
 	return shape
 }
+
+// MaySignIn are the people of a book and those who are asked in, the answer of `serve person list --json`.
+type MaySignIn struct {
+	People
+	Invited []Invited `json:"invited"`
+}
+
+// Invited is somebody who is asked in.
+type Invited struct {
+	Name  string `json:"name"`
+	Role  string `json:"role"`
+	Sites string `json:"sites"` // in words
+	Until string `json:"until"`
+}
+
+// OfMaySignIn shapes them.
+func OfMaySignIn(people []app.Person, invited []app.Welcome) MaySignIn {
+	shape := MaySignIn{OfPeople(people), []Invited{}}
+	for _, in := range invited {
+		shape.Invited = append(shape.Invited, Invited{in.Name, string(in.Role), in.Sites, instant(in.Until)})
+	}
+	return shape
+}

@@ -3,9 +3,11 @@ package store
 import (
 	"errors"
 	"os"
+	"runtime"
 	"syscall"
 
 	"sootline"
+	"sootline/internal/locks"
 )
 
 // Whoever has a book open holds a lock beside it, together with all others; who
@@ -20,8 +22,8 @@ func lockPath(path string) string { return path + "-lock" }
 
 // share takes the lock that all hold who have the book open.
 func share(path string) (*lock, error) {
-	l, err := take(path, syscall.LOCK_SH)
-	if errors.Is(err, syscall.EWOULDBLOCK) {
+	l, err := take(path, locks.Shared)
+	if errors.Is(err, locks.ErrHeld) {
 		return nil, sootline.Errorf(sootline.Unavailable, "wait until it is done and do it again", "book %s is being put back from a backup", path)
 	}
 	return l, err
@@ -29,14 +31,14 @@ func share(path string) (*lock, error) {
 
 // alone takes the lock that nobody else holds.
 func alone(path string) (*lock, error) {
-	l, err := take(path, syscall.LOCK_EX)
-	if errors.Is(err, syscall.EWOULDBLOCK) {
+	l, err := take(path, locks.Exclusive)
+	if errors.Is(err, locks.ErrHeld) {
 		return nil, sootline.Errorf(sootline.Conflict, "end it first, and do it again", "another program has book %s open", path)
 	}
 	return l, err
 }
 
-func take(path string, how int) (*lock, error) {
+func take(path string, how locks.How) (*lock, error) {
 	for {
 		file, err := os.OpenFile(lockPath(path), os.O_RDWR|os.O_CREATE, 0o600)
 		if errors.Is(err, os.ErrPermission) || errors.Is(err, syscall.EROFS) || errors.Is(err, syscall.ENOSPC) {
@@ -45,7 +47,7 @@ func take(path string, how int) (*lock, error) {
 		if err != nil {
 			return nil, sootline.Errorf(sootline.Unavailable, "its folder must be writable", "lock book %s: %w", path, err)
 		}
-		if err := syscall.Flock(int(file.Fd()), how|syscall.LOCK_NB); err != nil {
+		if err := locks.Take(file, how); err != nil {
 			return nil, errors.Join(err, file.Close())
 		}
 		if held, err := file.Stat(); err == nil {
@@ -64,9 +66,11 @@ func (l *lock) discard() error {
 	if l == nil {
 		return nil
 	}
-	var err error
-	if syscall.Flock(int(l.file.Fd()), syscall.LOCK_EX|syscall.LOCK_NB) == nil {
-		err = drop(l.file.Name())
+	if locks.Take(l.file, locks.Exclusive) != nil {
+		return l.file.Close()
 	}
-	return errors.Join(err, l.file.Close())
+	if runtime.GOOS == "windows" { // there an open file cannot be removed
+		return errors.Join(l.file.Close(), drop(l.file.Name()))
+	}
+	return errors.Join(drop(l.file.Name()), l.file.Close())
 }
