@@ -1,0 +1,217 @@
+package fault
+
+import "math"
+
+// How often an answer is wrong. Common practice, no source.
+const (
+	misread   = 0.02 // a reading or a message
+	overlook  = 0.05 // what is to be seen is not seen
+	slipsList = 0.02 // a device more or less on the list
+)
+
+// quantity is one reading of an answer.
+type quantity uint8
+
+const (
+	outMA quantity = iota
+	inMA
+	volts
+	ohms
+)
+
+// quantities lists what a look reads.
+func quantities(l Look) []quantity {
+	switch l {
+	case AtPanel:
+		return []quantity{outMA, inMA}
+	case AtVolts:
+		return []quantity{volts}
+	case AtOhms:
+		return []quantity{ohms}
+	}
+	return nil
+}
+
+func (a *Answer) read(q quantity) float64 {
+	return [...]float64{outMA: a.OutMA, inMA: a.InMA, volts: a.Volts, ohms: a.Ohms}[q]
+}
+
+// value foretells a reading.
+func (w *walk) value(s *Step, q quantity) float64 {
+	switch q {
+	case outMA, inMA:
+		out, in := w.ends()
+		if q == inMA {
+			return 1000 * in
+		}
+		return 1000 * out
+	case volts:
+		return w.volts(s.At, s.ToIn)
+	}
+	return w.ohms(s)
+}
+
+// expected is a reading as a cause foretells it: a normal distribution.
+type expected struct {
+	mean  float64
+	slope vector
+	noise float64 // variance of the reading alone
+}
+
+// expect foretells a reading with its slopes by the unknowns.
+func (r *Ring) expect(c *Cause, s *Step, f *reach, q quantity) expected {
+	x := c.mean
+	w := walk{r, c, f, &x}
+	e := expected{mean: w.value(s, q)}
+	if math.IsInf(e.mean, 0) {
+		return e
+	}
+	for i := range x {
+		step := 0.01 * math.Sqrt(c.cov[i][i])
+		if step == 0 {
+			continue
+		}
+		x[i] += step
+		e.slope[i] = (w.value(s, q) - e.mean) / step
+		x[i] -= step
+	}
+	e.noise = r.noise(q, e.mean)
+	return e
+}
+
+// noise is the variance of one reading: the meter's last digits and leads, and what single cables and devices are off by
+// themselves. Common practice, no source.
+func (r *Ring) noise(q quantity, mean float64) float64 {
+	var share, floor float64
+	switch q {
+	case outMA, inMA:
+		share, floor = 0.015*mean, 0.3
+	case volts:
+		share, floor = 0.03*(r.Volts-math.Abs(mean)), 0.03
+		if mean == 0 {
+			share, floor = 0, 0.2
+		}
+	case ohms:
+		share, floor = 0.01*mean, 0.1
+	}
+	return share*share + floor*floor
+}
+
+// broad is the density of a reading that is wrong, or of which nothing is foretold.
+func (r *Ring) broad(q quantity, read float64) float64 {
+	switch q {
+	case outMA, inMA:
+		return 1 / 200.0
+	case volts:
+		return 1 / (2 * r.Volts)
+	}
+	return 1 / (max(read, 0.1) * math.Log(1e6))
+}
+
+// weigh adds to a cause what an answer says of it, and narrows its unknowns.
+func (r *Ring) weigh(c *Cause, a *Asked) {
+	f := r.reach(c, &a.Step)
+	switch a.Step.Look {
+	case AtPanel:
+		c.weight += r.weighPanel(c, a)
+	case AtDevice, AtStretch:
+		c.weight += r.weighSeen(c, a)
+	}
+	for _, q := range quantities(a.Step.Look) {
+		if read := a.Answer.read(q); !math.IsNaN(read) {
+			c.weight += r.weighReading(c, a, &f, q, read)
+		}
+	}
+}
+
+func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float64) float64 {
+	e := r.expect(c, &a.Step, f, q)
+	if q == ohms && (math.IsInf(e.mean, 0) || math.IsInf(read, 0)) {
+		return math.Log(r.overRange(e.mean, read))
+	}
+	variance, _ := c.spread(&e.slope)
+	fits := (1 - misread) * density(read-e.mean, variance+e.noise)
+	wrong := misread * r.broad(q, read)
+	if fits > wrong {
+		c.learn(read-e.mean, &e.slope, e.noise)
+	}
+	return math.Log(fits + wrong)
+}
+
+// overRange weighs a meter over its range, and what it shows where only devices lie between the leads.
+func (r *Ring) overRange(mean, read float64) float64 {
+	devices := 1 / (deviceSiemens * float64(len(r.Devices)))
+	switch {
+	case math.IsInf(mean, 0) && math.IsInf(read, 0):
+		return 0.5
+	case math.IsInf(mean, 0) && read > devices/3:
+		return 0.5 / (read * math.Log(1e4))
+	case math.IsInf(mean, 0):
+		return misread * r.broad(ohms, read)
+	}
+	return misread
+}
+
+func (r *Ring) weighPanel(c *Cause, a *Asked) float64 {
+	t := r.panel(c, &a.Step)
+	weight := 0.0
+	if a.Answer.Answers != nil {
+		weight += r.weighList(&t, a.Answer.Answers)
+	}
+	if m := a.Answer.Message; m != Unread {
+		if m == t.message {
+			weight += math.Log(1 - misread)
+		} else {
+			weight += math.Log(misread / float64(Unread))
+		}
+	}
+	if c.Kind == Double && a.Answer.Message == SaysDouble && c.Other != None && a.Answer.Twice != None && a.Answer.Twice != t.twice {
+		weight += math.Log(misread)
+	}
+	return weight
+}
+
+// weighList: one device more or less is a slip of whoever reads, more are hardly that.
+func (r *Ring) weighList(t *foretold, list []bool) float64 {
+	wrong := 0
+	for k, answers := range list {
+		if answers != t.answers(k) {
+			wrong++
+		}
+	}
+	if wrong == 0 {
+		return math.Log(1 - slipsList)
+	}
+	each := math.Log(slipsList / float64(len(list)))
+	return each + float64(min(wrong-1, 3))*math.Log(slipsList)
+}
+
+// weighSeen weighs what was seen at a device or along a stretch.
+func (r *Ring) weighSeen(c *Cause, a *Asked) float64 {
+	seen := c.seenBy(&a.Step)
+	switch found := a.Answer.Found; {
+	case found == 0:
+		return math.Log(1 - max(seen, misread))
+	case found == c.Kind && seen > 0:
+		return math.Log(seen)
+	}
+	return math.Log(misread / float64(len(kindRows)))
+}
+
+// seenBy is the chance that a cause is seen where a step looks. A bad contact is at a device's clamps; whether it is seen
+// by one who looks along the cable is even odds. The short beside an isolator is on a stretch of its own.
+func (c *Cause) seenBy(s *Step) float64 {
+	there, chance := c.At == s.At, 1-overlook
+	switch {
+	case c.Kind == Contact && s.Look == AtStretch:
+		chance = 0.5
+	case c.Kind == Contact:
+		there = s.At == c.At && !c.Side || s.At == c.At-1 && c.Side
+	default:
+		there = there && c.Kind.OfCable() == (s.Look == AtStretch)
+	}
+	if !there {
+		return 0
+	}
+	return chance
+}
