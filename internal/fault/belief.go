@@ -32,13 +32,18 @@ const (
 // strength is what is expected of a fault before it is measured: mean and standard deviation, in the unit of ofFault.
 // Common practice, no source; wide, so that the first reading decides.
 var strength = [...][2]float64{
-	Short: {1, 2}, StuckShut: {1, 2}, Earth: {100, 1000}, Contact: {15, 20}, Leakage: {0.03, 0.05}, Overload: {0.03, 0.05},
-	Polarity: {},
+	Short: {1, 2}, StuckShut: {1, 2}, Earth: {100, 1000}, Leakage: {0.03, 0.05}, Overload: {0.03, 0.05},
 }
+
+// contacts are the same of a bad contact, in steps: what it does to the currents of a closed ring is far from a line.
+var contacts = [...][2]float64{{2, 1.5}, {6, 3}, {15, 6}, {35, 15}, {90, 40}, {250, 120}}
 
 // believe is what is believed before anything is read.
 func believe(kind Kind) believed {
-	fault := strength[min(int(kind), len(strength)-1)]
+	var fault [2]float64
+	if int(kind) < len(strength) {
+		fault = strength[kind]
+	}
 	b := believed{mean: vector{ofCable: 1, ofLoads: 1, ofPlace: 0.5, ofFault: fault[0], ofMeter: 1}}
 	for i, sd := range (vector{ofCable: cableShare, ofLoads: loadShare, ofPlace: 0.29, ofFault: fault[1], ofMeter: meterShare}) {
 		b.cov[i][i] = sd * sd

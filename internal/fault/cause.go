@@ -59,8 +59,10 @@ func variants(r *Ring, c Cause, weight float64) []Cause {
 		some = []Cause{c, c}
 		some[1].Minus = true
 	case Contact:
-		some = []Cause{c, c}
-		some[1].Side = true
+		for i := range 2 * len(contacts) {
+			c.Side = i%2 == 1
+			some = append(some, c)
+		}
 	case StuckOpen, StuckShut:
 		if d := r.Devices[c.At]; d.After {
 			some = append(some, c)
@@ -80,6 +82,10 @@ func variants(r *Ring, c Cause, weight float64) []Cause {
 	for i := range some {
 		some[i].weight = math.Log(weight / float64(len(some)))
 		some[i].believed = believe(c.Kind)
+		if c.Kind == Contact {
+			sd := contacts[i/2][1]
+			some[i].mean[ofFault], some[i].cov[ofFault][ofFault] = contacts[i/2][0], sd*sd
+		}
 	}
 	return some
 }

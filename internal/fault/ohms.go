@@ -75,23 +75,55 @@ func (p *piece) devices(n int) int {
 	return max(0, min(n, (p.high-onDevice+perDevice-1)/perDevice)-first)
 }
 
-// ohms foretells what the meter shows; endless where it shows nothing that places the fault.
-func (w *walk) ohms(s *Step) float64 {
+// ohms foretells what the meter shows; endless where it shows nothing. Through devices it is known to their share only.
+func (w *walk) ohms(s *Step) (ohms float64, throughDevices bool) {
 	p := w.r.piece(w.c, s)
-	if !p.holds(w.c.site()) {
-		return math.Inf(1)
+	n := p.devices(len(w.r.Devices))
+	site, meter := w.c.site(), w.x[ofMeter]
+	if s.Leads != Cores {
+		return w.toEarth(s, &p, n)
 	}
-	meter := w.x[ofMeter]
 	switch {
-	case s.Leads == Cores && (w.c.Kind == Short || w.c.Kind == StuckShut):
-		return meter * (w.way(&p, w.c.site()/perDevice) + w.x[ofFault])
-	case s.Leads == Cores && w.c.Kind == Leakage && w.x[ofFault] > 0:
-		through := w.x[ofFault]/w.r.Volts + deviceSiemens*float64(p.devices(len(w.r.Devices)))
-		return meter * (w.way(&p, w.c.At) + 1/through)
-	case w.c.Kind == Earth && s.Leads == PlusEarth && !w.c.Minus, w.c.Kind == Earth && s.Leads == MinusEarth && w.c.Minus:
-		return meter * (w.way(&p, w.c.At)/2 + w.x[ofFault])
+	case p.holds(site) && (w.c.Kind == Short || w.c.Kind == StuckShut):
+		return meter * (w.way(&p, site/perDevice) + w.x[ofFault]), false
+	case p.holds(site) && w.c.Kind == Leakage && w.x[ofFault] > 0:
+		return meter * (w.way(&p, w.c.At) + 1/(w.x[ofFault]/w.r.Volts+deviceSiemens*float64(n))), false
+	case n == 0:
+		return math.Inf(1), true
 	}
-	return math.Inf(1)
+	return meter / (deviceSiemens * float64(n)), true
+}
+
+// toEarth is the same between a core and earth. From the core that is sound the meter sees the other through the devices.
+func (w *walk) toEarth(s *Step, p *piece, n int) (ohms float64, throughDevices bool) {
+	other := *s
+	if other.Leads = PlusEarth; w.c.Minus {
+		other.Leads = MinusEarth
+	}
+	if w.c.Kind != Earth {
+		return math.Inf(1), true
+	}
+	if other.Leads == s.Leads {
+		if !p.holds(w.c.site()) {
+			return math.Inf(1), true
+		}
+		return w.x[ofMeter] * (w.way(p, w.c.At)/2 + w.x[ofFault]), false
+	}
+	q := w.r.piece(w.c, &other)
+	if !w.c.Minus { // only the devices between the isolators next to the fault reach it
+		n = min(n, w.r.beside(w.c.At))
+	}
+	if !q.holds(w.c.site()) && w.c.Minus || n == 0 {
+		return math.Inf(1), true
+	}
+	return w.x[ofMeter]/(deviceSiemens*float64(n)) + w.x[ofFault], true
+}
+
+// beside counts the devices between the isolators on either side of a stretch.
+func (r *Ring) beside(stretch int) int {
+	c := Cause{Kind: Short, At: stretch}
+	p := piece{low: r.switchBefore(&c, c.site()), high: r.switchBehind(&c, c.site())}
+	return p.devices(len(r.Devices))
 }
 
 // way is the ohms of both cores from the leads to the fault on a stretch.

@@ -87,6 +87,9 @@ func (s *Search) Next() (Step, *Verdict) {
 	var next Step
 	most, worth := 0.0, false
 	for _, step := range s.ring.candidates(causes, s.stands, s.means) {
+		if s.times(step) >= 2 { // what is off stays off: asked a third time, it tells nothing new
+			continue
+		}
 		minutes, _ := s.ring.minutes(&step, s.stands)
 		tells := s.ring.tells(&step, causes, s.tally)
 		if rate := tells.nats / minutes; rate > most {
@@ -98,4 +101,15 @@ func (s *Search) Next() (Step, *Verdict) {
 		return Step{}, verdict
 	}
 	return next, nil
+}
+
+// times counts how often a step was asked.
+func (s *Search) times(step Step) int {
+	n := 0
+	for i := range s.asked {
+		if s.asked[i].Step == step {
+			n++
+		}
+	}
+	return n
 }

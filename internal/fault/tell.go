@@ -138,7 +138,7 @@ func (r *Ring) tellsSeen(s *Step, causes []likely, t *tally) told {
 		if i > 0 && differ(causes[i-1].Cause, c.Cause) {
 			t.flush()
 		}
-		seen := c.seenBy(s)
+		seen := r.seenBy(c.Cause, s)
 		t.add(uint64(c.Kind), c.chance*seen)
 		t.add(0, c.chance*(1-seen))
 	}

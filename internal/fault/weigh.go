@@ -7,6 +7,8 @@ const (
 	misread   = 0.02 // a reading or a message
 	overlook  = 0.05 // what is to be seen is not seen
 	slipsList = 0.02 // a device more or less on the list
+
+	devicesShare = 0.3 // how far what devices let through may be off
 )
 
 // quantity is one reading of an answer.
@@ -37,16 +39,16 @@ func (a *Answer) read(q quantity) float64 {
 }
 
 // value foretells a reading.
-func (w *walk) value(s *Step, q quantity) float64 {
+func (w *walk) value(s *Step, q quantity) (value float64, vague bool) {
 	switch q {
 	case outMA, inMA:
 		out, in := w.ends()
 		if q == inMA {
-			return 1000 * in
+			return 1000 * in, false
 		}
-		return 1000 * out
+		return 1000 * out, false
 	case volts:
-		return w.volts(s.At, s.ToIn)
+		return w.volts(s.At, s.ToIn), false
 	}
 	return w.ohms(s)
 }
@@ -62,8 +64,9 @@ type expected struct {
 func (r *Ring) expect(c *Cause, s *Step, f *reach, q quantity) expected {
 	x := c.mean
 	w := walk{r, c, f, &x}
-	e := expected{mean: w.value(s, q)}
-	if math.IsInf(e.mean, 0) {
+	var e expected
+	var vague bool
+	if e.mean, vague = w.value(s, q); math.IsInf(e.mean, 0) {
 		return e
 	}
 	for i := range x {
@@ -72,10 +75,13 @@ func (r *Ring) expect(c *Cause, s *Step, f *reach, q quantity) expected {
 			continue
 		}
 		x[i] += step
-		e.slope[i] = (w.value(s, q) - e.mean) / step
+		changed, _ := w.value(s, q)
+		e.slope[i] = (changed - e.mean) / step
 		x[i] -= step
 	}
-	e.noise = r.noise(q, e.mean)
+	if e.noise = r.noise(q, e.mean); vague {
+		e.noise = devicesShare * devicesShare * e.mean * e.mean
+	}
 	return e
 }
 
@@ -85,9 +91,9 @@ func (r *Ring) noise(q quantity, mean float64) float64 {
 	var share, floor float64
 	switch q {
 	case outMA, inMA:
-		share, floor = 0.015*mean, 0.3
+		share, floor = 0.015*mean, 1
 	case volts:
-		share, floor = 0.03*(r.Volts-math.Abs(mean)), 0.03
+		share, floor = 0.03*(r.Volts-math.Abs(mean)), 0.06
 		if mean == 0 {
 			share, floor = 0, 0.2
 		}
@@ -133,23 +139,32 @@ func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float
 	fits := (1 - misread) * density(read-e.mean, variance+e.noise)
 	wrong := misread * r.broad(q, read)
 	if fits > wrong {
-		c.learn(read-e.mean, &e.slope, e.noise)
+		r.narrow(c, a, f, q, read)
 	}
 	return math.Log(fits + wrong)
 }
 
-// overRange weighs a meter over its range, and what it shows where only devices lie between the leads.
-func (r *Ring) overRange(mean, read float64) float64 {
-	devices := 1 / (deviceSiemens * float64(len(r.Devices)))
-	switch {
-	case math.IsInf(mean, 0) && math.IsInf(read, 0):
-		return 0.5
-	case math.IsInf(mean, 0) && read > devices/3:
-		return 0.5 / (read * math.Log(1e4))
-	case math.IsInf(mean, 0):
-		return misread * r.broad(ohms, read)
+// narrow learns a reading. Where it moves the unknowns far, the slopes are taken again where it moved them.
+func (r *Ring) narrow(c *Cause, a *Asked, f *reach, q quantity, read float64) {
+	moved := *c
+	for range 3 {
+		e := r.expect(&moved, &a.Step, f, q)
+		off := read - e.mean
+		for i, slope := range e.slope {
+			off -= slope * (c.mean[i] - moved.mean[i])
+		}
+		moved.believed = c.believed
+		moved.learn(off, &e.slope, e.noise)
 	}
-	return misread
+	c.believed = moved.believed
+}
+
+// overRange weighs a meter over its range, and one that should be.
+func (r *Ring) overRange(mean, read float64) float64 {
+	if math.IsInf(mean, 0) && math.IsInf(read, 0) {
+		return 1 - misread
+	}
+	return misread * r.broad(ohms, min(read, 1e6))
 }
 
 func (r *Ring) weighPanel(c *Cause, a *Asked) float64 {
@@ -188,7 +203,7 @@ func (r *Ring) weighList(t *foretold, list []bool) float64 {
 
 // weighSeen weighs what was seen at a device or along a stretch.
 func (r *Ring) weighSeen(c *Cause, a *Asked) float64 {
-	seen := c.seenBy(&a.Step)
+	seen := r.seenBy(c, &a.Step)
 	switch found := a.Answer.Found; {
 	case found == 0:
 		return math.Log(1 - max(seen, misread))
@@ -198,20 +213,20 @@ func (r *Ring) weighSeen(c *Cause, a *Asked) float64 {
 	return math.Log(misread / float64(len(kindRows)))
 }
 
-// seenBy is the chance that a cause is seen where a step looks. A bad contact is at a device's clamps; whether it is seen
-// by one who looks along the cable is even odds. The short beside an isolator is on a stretch of its own.
-func (c *Cause) seenBy(s *Step) float64 {
-	there, chance := c.At == s.At, 1-overlook
-	switch {
-	case c.Kind == Contact && s.Look == AtStretch:
-		chance = 0.5
-	case c.Kind == Contact:
-		there = s.At == c.At && !c.Side || s.At == c.At-1 && c.Side
-	default:
-		there = there && c.Kind.OfCable() == (s.Look == AtStretch)
+// seenBy is the chance that a cause is seen where a step looks. A bad contact is at a device's clamps, or at the panel's,
+// which belong to the first and last stretch. The short beside an isolator is on a stretch of its own.
+func (r *Ring) seenBy(c *Cause, s *Step) float64 {
+	there := c.At == s.At && c.Kind.OfCable() == (s.Look == AtStretch)
+	if c.Kind == Contact {
+		device := c.At
+		if c.Side {
+			device--
+		}
+		inside := device >= 0 && device < len(r.Devices)
+		there = inside && s.Look == AtDevice && s.At == device || !inside && s.Look == AtStretch && s.At == c.At
 	}
 	if !there {
 		return 0
 	}
-	return chance
+	return 1 - overlook
 }

@@ -2,7 +2,6 @@ package fault
 
 import (
 	"fmt"
-	"math"
 	"os"
 	"strconv"
 	"testing"
@@ -109,10 +108,14 @@ func TestTrace(t *testing.T) {
 	from, _ := strconv.Atoi(os.Getenv("HUNT_FROM"))
 	for seed := from; seed < from+huntsAsked(0); seed++ {
 		w := hunts.Plant(uint64(seed), kind)
-		v, err := w.Hunt(finds(w))
+		last := finds(w).(*finder)
+		v, err := w.Hunt(last)
 		truth := w.Truth()
 		fmt.Printf("seed %d %v: %v right %v (sure %.3f) truth %d, said %s %d, %.0f min, N %d\n", seed, err, kind, w.Right(v), v.Sure, truth.At, v.Kind, v.At, w.Minutes, len(w.Case.Ring.Devices))
 		if os.Getenv("HUNT_ALL") != "" || !w.Right(v) {
+			for _, l := range likeliest(last.search.likely(), 5) {
+				fmt.Printf("   %v %d %v %.4f mean %.4v\n", l.Kind, l.At, l.Side, l.chance, l.mean)
+			}
 			for _, a := range w.Asked {
 				miss := []int{}
 				for i, ok := range a.Answer.Answers {
@@ -124,5 +127,4 @@ func TestTrace(t *testing.T) {
 			}
 		}
 	}
-	_ = math.Pi
 }
