@@ -2,7 +2,7 @@ package fault
 
 import "math"
 
-// deviceSiemens is what a device lets through between the cores while nothing is fed. Common practice, no source.
+// deviceSiemens is the most that a device lets through between the cores while nothing is fed. Common practice, no source.
 const deviceSiemens = 1e-5
 
 // piece is what the leads see: from a place, one way, until something stops them.
@@ -75,55 +75,38 @@ func (p *piece) devices(n int) int {
 	return max(0, min(n, (p.high-onDevice+perDevice-1)/perDevice)-first)
 }
 
-// ohms foretells what the meter shows; endless where it shows nothing. Through devices it is known to their share only.
-func (w *walk) ohms(s *Step) (ohms float64, throughDevices bool) {
+// ohms foretells what the meter shows; endless where it shows nothing. Through devices it is vague. Whether they let
+// anything through beside a leakage goes by the meter, so half of it is taken.
+func (w *walk) ohms(s *Step) (ohms float64, vague bool) {
 	p := w.r.piece(w.c, s)
 	n := p.devices(len(w.r.Devices))
 	site, meter := w.c.site(), w.x[ofMeter]
 	if s.Leads != Cores {
-		return w.toEarth(s, &p, n)
+		return w.toEarth(s, &p)
 	}
 	switch {
 	case p.holds(site) && (w.c.Kind == Short || w.c.Kind == StuckShut):
 		return meter * (w.way(&p, site/perDevice) + w.x[ofFault]), false
 	case p.holds(site) && w.c.Kind == Leakage && w.x[ofFault] > 0:
-		return meter * (w.way(&p, w.c.At) + 1/(w.x[ofFault]/w.r.Volts+deviceSiemens*float64(n))), false
+		return meter * (w.way(&p, w.c.At) + 1/(w.x[ofFault]/w.r.Volts+deviceSiemens/2*float64(n))), false
 	case n == 0:
-		return math.Inf(1), true
+		return math.Inf(1), false
 	}
 	return meter / (deviceSiemens * float64(n)), true
 }
 
-// toEarth is the same between a core and earth. From the core that is sound the meter sees the other through the devices.
-func (w *walk) toEarth(s *Step, p *piece, n int) (ohms float64, throughDevices bool) {
-	other := *s
-	if other.Leads = PlusEarth; w.c.Minus {
-		other.Leads = MinusEarth
-	}
-	if w.c.Kind != Earth {
+// toEarth is the same between a core and earth. What the meter sees from the sound core, through the devices, differs by
+// device: endless, or vague.
+func (w *walk) toEarth(s *Step, p *piece) (ohms float64, vague bool) {
+	switch {
+	case w.c.Kind != Earth:
+		return math.Inf(1), false
+	case (s.Leads == MinusEarth) != w.c.Minus:
 		return math.Inf(1), true
+	case !p.holds(w.c.site()):
+		return math.Inf(1), false
 	}
-	if other.Leads == s.Leads {
-		if !p.holds(w.c.site()) {
-			return math.Inf(1), true
-		}
-		return w.x[ofMeter] * (w.way(p, w.c.At)/2 + w.x[ofFault]), false
-	}
-	q := w.r.piece(w.c, &other)
-	if !w.c.Minus { // only the devices between the isolators next to the fault reach it
-		n = min(n, w.r.beside(w.c.At))
-	}
-	if !q.holds(w.c.site()) && w.c.Minus || n == 0 {
-		return math.Inf(1), true
-	}
-	return w.x[ofMeter]/(deviceSiemens*float64(n)) + w.x[ofFault], true
-}
-
-// beside counts the devices between the isolators on either side of a stretch.
-func (r *Ring) beside(stretch int) int {
-	c := Cause{Kind: Short, At: stretch}
-	p := piece{low: r.switchBefore(&c, c.site()), high: r.switchBehind(&c, c.site())}
-	return p.devices(len(r.Devices))
+	return w.x[ofMeter] * (w.way(p, w.c.At)/2 + w.x[ofFault]), false
 }
 
 // way is the ohms of both cores from the leads to the fault on a stretch.

@@ -58,6 +58,7 @@ type expected struct {
 	mean  float64
 	slope vector
 	noise float64 // variance of the reading alone
+	vague bool    // the mean is known to its share only, or may be endless
 }
 
 // expect foretells a reading with its slopes by the unknowns.
@@ -65,8 +66,7 @@ func (r *Ring) expect(c *Cause, s *Step, f *reach, q quantity) expected {
 	x := c.mean
 	w := walk{r, c, f, &x}
 	var e expected
-	var vague bool
-	if e.mean, vague = w.value(s, q); math.IsInf(e.mean, 0) {
+	if e.mean, e.vague = w.value(s, q); math.IsInf(e.mean, 0) {
 		return e
 	}
 	for i := range x {
@@ -79,8 +79,12 @@ func (r *Ring) expect(c *Cause, s *Step, f *reach, q quantity) expected {
 		e.slope[i] = (changed - e.mean) / step
 		x[i] -= step
 	}
-	if e.noise = r.noise(q, e.mean); vague {
+	e.noise = r.noise(q, e.mean)
+	switch beside := deviceSiemens / 2 * float64(len(r.Devices)) * e.mean * e.mean; {
+	case e.vague:
 		e.noise = devicesShare * devicesShare * e.mean * e.mean
+	case q == ohms && c.Kind == Leakage:
+		e.noise += beside * beside
 	}
 	return e
 }
@@ -133,7 +137,7 @@ func (r *Ring) weigh(c *Cause, a *Asked) {
 func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float64) float64 {
 	e := r.expect(c, &a.Step, f, q)
 	if q == ohms && (math.IsInf(e.mean, 0) || math.IsInf(read, 0)) {
-		return math.Log(r.overRange(e.mean, read))
+		return math.Log(r.overRange(&e, read))
 	}
 	variance, _ := c.spread(&e.slope)
 	fits := (1 - misread) * density(read-e.mean, variance+e.noise)
@@ -160,9 +164,12 @@ func (r *Ring) narrow(c *Cause, a *Asked, f *reach, q quantity, read float64) {
 }
 
 // overRange weighs a meter over its range, and one that should be.
-func (r *Ring) overRange(mean, read float64) float64 {
-	if math.IsInf(mean, 0) && math.IsInf(read, 0) {
+func (r *Ring) overRange(e *expected, read float64) float64 {
+	switch endless := math.IsInf(read, 0); {
+	case math.IsInf(e.mean, 0) && endless:
 		return 1 - misread
+	case e.vague && !endless:
+		return 0.3 * r.broad(ohms, read)
 	}
 	return misread * r.broad(ohms, min(read, 1e6))
 }

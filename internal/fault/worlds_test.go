@@ -95,7 +95,7 @@ func huntsAsked(fallback int) int {
 
 func TestHunts(t *testing.T) {
 	n := huntsAsked(110)
-	ours, err := hunts.Play(0, n, finds)
+	ours, err := hunts.Play(seedAsked(), n, finds)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -127,4 +127,9 @@ func TestTrace(t *testing.T) {
 			}
 		}
 	}
+}
+
+func seedAsked() uint64 {
+	n, _ := strconv.ParseUint(os.Getenv("HUNT_FROM"), 10, 64)
+	return n
 }
