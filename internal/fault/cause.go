@@ -12,6 +12,8 @@ type Cause struct {
 	Other int // of Double: the device whose number it has; None: not known
 
 	weight float64 // of what was told so far, as a logarithm
+	odd    bool    // the answer just weighed is a wrong one, if this is the cause
+	odds   uint64  // which answers are, the panel's first word being the lowest
 	believed
 }
 

@@ -24,6 +24,8 @@ type Ring struct {
 	Ohms    []float64 // of one core, by stretch
 	Devices []Device
 
+	spurs map[string]int // where the spur of a point begins
+
 	to   []float64 // metres from OUT to the end of each stretch
 	rho  []float64 // ohms of both cores from OUT to the end of each stretch, source apart
 	amps []float64 // drawn by the devices before each
@@ -33,14 +35,14 @@ type Ring struct {
 // RingOf takes a loop as the circuit has it. What hangs on spurs counts where the spur begins: the search does not look
 // along spurs.
 func RingOf(loop *circuit.Loop) (Ring, error) {
-	r := Ring{Volts: float64(loop.Out.Volts), Source: float64(loop.Out.Plus + loop.Out.Minus)}
+	r := Ring{Volts: float64(loop.Out.Volts), Source: float64(loop.Out.Plus + loop.Out.Minus), spurs: map[string]int{}}
 	at := map[string]int{}
 	for i := range loop.Points {
 		p := &loop.Points[i]
 		amps := drawn(p.Rest, r.Volts)
 		if p.Spur != "" {
 			root := at[p.Spur]
-			at[p.Name] = root
+			at[p.Name], r.spurs[p.Name] = root, root
 			r.Devices[root].Amps += amps
 			continue
 		}

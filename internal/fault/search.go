@@ -51,6 +51,9 @@ func (s *Search) weigh(a Asked) {
 	most := math.Inf(-1)
 	for i := range s.causes {
 		s.ring.weigh(&s.causes[i], &a)
+		if s.causes[i].odd {
+			s.causes[i].odds |= 1 << min(len(s.asked), 63)
+		}
 		most = max(most, s.causes[i].weight)
 	}
 	sum := 0.0
@@ -112,4 +115,38 @@ func (s *Search) times(step Step) int {
 		}
 	}
 	return n
+}
+
+// Doubtful lists the answers that hardly any likely cause foretells: they are wrong, or there is more than one fault. The
+// panel's first word is number 0, the first step number 1.
+func (s *Search) Doubtful() []int {
+	var doubtful []int
+	causes := s.likely()
+	for i := range min(len(s.asked)+1, 63) {
+		share := 0.0
+		for _, c := range causes {
+			if c.odds>>i&1 == 1 {
+				share += c.chance
+			}
+		}
+		if share > 0.5 {
+			doubtful = append(doubtful, i)
+		}
+	}
+	return doubtful
+}
+
+// Likeliest gives the likeliest verdicts, each with its chance.
+func (s *Search) Likeliest(n int) []Verdict {
+	var verdicts []Verdict
+	for _, c := range likeliest(s.likely(), n) {
+		verdicts = append(verdicts, Verdict{c.Kind, c.At, c.chance})
+	}
+	return verdicts
+}
+
+// Minutes is what a step is expected to take from how things stand now.
+func (s *Search) Minutes(step Step) float64 {
+	minutes, _ := s.ring.minutes(&step, s.stands)
+	return minutes
 }

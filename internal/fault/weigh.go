@@ -121,6 +121,7 @@ func (r *Ring) broad(q quantity, read float64) float64 {
 // weigh adds to a cause what an answer says of it, and narrows its unknowns.
 func (r *Ring) weigh(c *Cause, a *Asked) {
 	f := r.reach(c, &a.Step)
+	c.odd = false
 	switch a.Step.Look {
 	case AtPanel:
 		c.weight += r.weighPanel(c, a)
@@ -134,16 +135,21 @@ func (r *Ring) weigh(c *Cause, a *Asked) {
 	}
 }
 
+// weighReading weighs one reading, and narrows by it what is not known, unless it is rather a wrong one.
 func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float64) float64 {
 	e := r.expect(c, &a.Step, f, q)
 	if q == ohms && (math.IsInf(e.mean, 0) || math.IsInf(read, 0)) {
-		return math.Log(r.overRange(&e, read))
+		chance, fits := r.overRange(&e, read)
+		c.odd = c.odd || !fits
+		return math.Log(chance)
 	}
 	variance, _ := c.spread(&e.slope)
 	fits := (1 - misread) * density(read-e.mean, variance+e.noise)
 	wrong := misread * r.broad(q, read)
 	if fits > wrong {
 		r.narrow(c, a, f, q, read)
+	} else {
+		c.odd = true
 	}
 	return math.Log(fits + wrong)
 }
@@ -163,28 +169,32 @@ func (r *Ring) narrow(c *Cause, a *Asked, f *reach, q quantity, read float64) {
 	c.believed = moved.believed
 }
 
-// overRange weighs a meter over its range, and one that should be.
-func (r *Ring) overRange(e *expected, read float64) float64 {
+// overRange weighs a meter over its range, and one that should be; and says whether it fits.
+func (r *Ring) overRange(e *expected, read float64) (chance float64, fits bool) {
 	switch endless := math.IsInf(read, 0); {
 	case math.IsInf(e.mean, 0) && endless:
-		return 1 - misread
+		return 1 - misread, true
 	case e.vague && !endless:
-		return 0.3 * r.broad(ohms, read)
+		return 0.3 * r.broad(ohms, read), true
 	}
-	return misread * r.broad(ohms, min(read, 1e6))
+	return misread * r.broad(ohms, min(read, 1e6)), false
 }
 
+// weighPanel weighs the list and the message.
 func (r *Ring) weighPanel(c *Cause, a *Asked) float64 {
 	t := r.panel(c, &a.Step)
 	weight := 0.0
 	if a.Answer.Answers != nil {
-		weight += r.weighList(&t, a.Answer.Answers)
+		chance, fits := r.weighList(&t, a.Answer.Answers)
+		weight += chance
+		c.odd = c.odd || !fits
 	}
 	if m := a.Answer.Message; m != Unread {
 		if m == t.message {
 			weight += math.Log(1 - misread)
 		} else {
 			weight += math.Log(misread / float64(Unread))
+			c.odd = true
 		}
 	}
 	if c.Kind == Double && a.Answer.Message == SaysDouble && c.Other != None && a.Answer.Twice != None && a.Answer.Twice != t.twice {
@@ -194,7 +204,7 @@ func (r *Ring) weighPanel(c *Cause, a *Asked) float64 {
 }
 
 // weighList: one device more or less is a slip of whoever reads, more are hardly that.
-func (r *Ring) weighList(t *foretold, list []bool) float64 {
+func (r *Ring) weighList(t *foretold, list []bool) (weight float64, fits bool) {
 	wrong := 0
 	for k, answers := range list {
 		if answers != t.answers(k) {
@@ -202,10 +212,10 @@ func (r *Ring) weighList(t *foretold, list []bool) float64 {
 		}
 	}
 	if wrong == 0 {
-		return math.Log(1 - slipsList)
+		return math.Log(1 - slipsList), true
 	}
 	each := math.Log(slipsList / float64(len(list)))
-	return each + float64(min(wrong-1, 3))*math.Log(slipsList)
+	return each + float64(min(wrong-1, 3))*math.Log(slipsList), false
 }
 
 // weighSeen weighs what was seen at a device or along a stretch.
@@ -213,10 +223,12 @@ func (r *Ring) weighSeen(c *Cause, a *Asked) float64 {
 	seen := r.seenBy(c, &a.Step)
 	switch found := a.Answer.Found; {
 	case found == 0:
+		c.odd = seen > 0
 		return math.Log(1 - max(seen, misread))
 	case found == c.Kind && seen > 0:
 		return math.Log(seen)
 	}
+	c.odd = true
 	return math.Log(misread / float64(len(kindRows)))
 }
 
