@@ -46,7 +46,8 @@ func causes(r *Ring, twice int) []Cause {
 func placesOf(r *Ring, kind Kind) []int {
 	var places []int
 	for k, d := range r.Devices {
-		if kind != StuckOpen && kind != StuckShut || d.Before || d.After {
+		isolator := kind == StuckOpen || kind == StuckShut
+		if isolator && (d.Before || d.After) || !isolator && !d.Mute {
 			places = append(places, k)
 		}
 	}

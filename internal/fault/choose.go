@@ -6,7 +6,7 @@ import (
 
 // Means is what is at hand.
 type Means struct {
-	Currents bool // the panel tells what each end gives
+	Currents bool // the panel tells what each end gives; known once it did
 	Meter    bool // volts and ohms
 }
 

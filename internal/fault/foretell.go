@@ -17,6 +17,9 @@ func (r *Ring) panel(c *Cause, s *Step) foretold {
 	f := r.reach(c, s)
 	n := len(r.Devices)
 	t := foretold{upTo: f.upTo(n), from: f.from(n), silent: None, also: None, twice: None}
+	if t.from <= t.upTo { // whichever end feeds it, all answer
+		t.upTo, t.from = n, n
+	}
 	t.message = r.says(c, s, &f)
 	if c.Kind == Dead || c.Kind == Polarity || c.Kind == Double {
 		t.silent = c.At

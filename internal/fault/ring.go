@@ -14,6 +14,7 @@ type Device struct {
 	Amps          float64 // at rest
 	Floor         int
 	Ladder        bool // it takes a ladder
+	Mute          bool // no device that answers: a joint, or an isolator in line
 }
 
 // Ring is a loop as it is written down. Stretch k leads to device k, the last one back to IN.
@@ -39,28 +40,44 @@ func RingOf(loop *circuit.Loop) (Ring, error) {
 	at := map[string]int{}
 	for i := range loop.Points {
 		p := &loop.Points[i]
-		amps := drawn(p.Rest, r.Volts)
 		if p.Spur != "" {
-			root := at[p.Spur]
-			at[p.Name], r.spurs[p.Name] = root, root
-			r.Devices[root].Amps += amps
 			continue
 		}
 		if err := r.stretch(p.Cable); err != nil {
 			return r, err
 		}
 		at[p.Name] = len(r.Devices)
-		r.Devices = append(r.Devices, Device{Name: p.Name, Amps: amps})
+		r.Devices = append(r.Devices, Device{Name: p.Name, Amps: drawn(p.Rest, r.Volts), Floor: level(p), Mute: p.Junction})
+	}
+	for i := range loop.Points {
+		if p := &loop.Points[i]; p.Spur != "" {
+			r.spurs[p.Name] = at[p.Spur]
+			r.Devices[at[p.Spur]].Amps += drawn(p.Rest, r.Volts)
+		}
 	}
 	if err := r.stretch(loop.Return); err != nil {
 		return r, err
 	}
 	for _, i := range loop.Isolators {
-		d := &r.Devices[at[i.Point]]
+		k, onRing := at[i.Point]
+		if !onRing {
+			continue
+		}
+		d := &r.Devices[k]
 		d.Before = d.Before || i.Side == circuit.Before || i.Side == circuit.Base
 		d.After = d.After || i.Side == circuit.After || i.Side == circuit.Base
 	}
 	return r, r.sum()
+}
+
+// OnSpurs counts the points that hang on spurs.
+func (r *Ring) OnSpurs() int { return len(r.spurs) }
+
+func level(p *circuit.Point) int {
+	if p.Level == nil {
+		return 0
+	}
+	return *p.Level
 }
 
 // drawn is what a load draws at the supply's volts.

@@ -1,6 +1,9 @@
 package fault
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // secondVisit is the minutes that a wrong verdict costs: another attendance, and the loop out of order meanwhile. Common
 // practice, no source.
@@ -35,13 +38,15 @@ func New(ring Ring, panel Answer, means Means) (*Search, error) {
 	if panel.Message == SaysDouble {
 		twice = panel.Twice
 	}
+	means.Currents = means.Currents || panel.tellsCurrents()
 	s := &Search{ring: ring, means: means, causes: causes(&ring, twice), stands: begins(), tally: newTally()}
 	s.weigh(Asked{Step{OpenAt: None, Feed: Both, Look: AtPanel}, panel})
 	return s, nil
 }
 
-// Record takes the answer to a step.
+// Record takes the answer to a step. An answer with currents shows that the panel tells them.
 func (s *Search) Record(a Asked) {
+	s.means.Currents = s.means.Currents || a.Answer.tellsCurrents()
 	s.asked = append(s.asked, a)
 	_, s.stands = s.ring.minutes(&a.Step, s.stands)
 	s.weigh(a)
@@ -89,12 +94,13 @@ func (s *Search) Next() (Step, *Verdict) {
 	verdict := &Verdict{best.Kind, best.At, best.chance}
 	var next Step
 	most, worth := 0.0, false
+	doubtful := s.Doubtful()
 	for _, step := range s.ring.candidates(causes, s.stands, s.means) {
-		if s.times(step) >= 2 { // what is off stays off: asked a third time, it tells nothing new
+		if s.settled(step, doubtful) {
 			continue
 		}
 		minutes, _ := s.ring.minutes(&step, s.stands)
-		tells := s.ring.tells(&step, causes, s.tally)
+		tells := s.ring.tells(&step, causes, s.means, s.tally)
 		if rate := tells.nats / minutes; rate > most {
 			most, next = rate, step
 		}
@@ -106,15 +112,17 @@ func (s *Search) Next() (Step, *Verdict) {
 	return next, nil
 }
 
-// times counts how often a step was asked.
-func (s *Search) times(step Step) int {
-	n := 0
+// settled says whether a step was asked and needs no second time: what is off stays off, and what was misread shows by
+// what is told otherwise. An answer that is doubted is asked once more.
+func (s *Search) settled(step Step, doubtful []int) bool {
+	times, doubted := 0, false
 	for i := range s.asked {
 		if s.asked[i].Step == step {
-			n++
+			times++
+			doubted = doubted || slices.Contains(doubtful, i+1)
 		}
 	}
-	return n
+	return times > 1 || times == 1 && !doubted
 }
 
 // Doubtful lists the answers that hardly any likely cause foretells: they are wrong, or there is more than one fault. The
@@ -150,3 +158,5 @@ func (s *Search) Minutes(step Step) float64 {
 	minutes, _ := s.ring.minutes(&step, s.stands)
 	return minutes
 }
+
+func (a *Answer) tellsCurrents() bool { return a.OutMA > 0 || a.InMA > 0 }

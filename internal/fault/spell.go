@@ -103,7 +103,7 @@ func (r *Ring) device(name string) (int, error) {
 	}
 	if number, err := strconv.Atoi(name); err == nil {
 		for k := range r.Devices {
-			if r.number(k) == number {
+			if !r.Devices[k].Mute && r.number(k) == number {
 				return k, nil
 			}
 		}

@@ -68,7 +68,7 @@ type likely struct {
 }
 
 // tells says what a step is expected to tell of the likely causes.
-func (r *Ring) tells(s *Step, causes []likely, t *tally) told {
+func (r *Ring) tells(s *Step, causes []likely, means Means, t *tally) told {
 	if s.Look == AtDevice || s.Look == AtStretch {
 		return r.tellsSeen(s, causes, t)
 	}
@@ -76,16 +76,20 @@ func (r *Ring) tells(s *Step, causes []likely, t *tally) told {
 	if s.Look == AtPanel && s.Feed == FromIn {
 		q = inMA
 	}
-	keys, means, deviations := make([]uint64, len(causes)), make([]float64, len(causes)), make([]float64, len(causes))
+	keys, centres, deviations := make([]uint64, len(causes)), make([]float64, len(causes)), make([]float64, len(causes))
 	width := 0.0
 	for i, c := range causes {
 		f := r.reach(c.Cause, s)
 		if s.Look == AtPanel {
 			keys[i] = r.panel(c.Cause, s).key()
 		}
+		if s.Look == AtPanel && !means.Currents {
+			centres[i] = math.Inf(1)
+			continue
+		}
 		e := r.expect(c.Cause, s, &f, q)
 		variance, _ := c.spread(&e.slope)
-		means[i], deviations[i] = e.mean, math.Sqrt(variance+e.noise)
+		centres[i], deviations[i] = e.mean, math.Sqrt(variance+e.noise)
 		if !math.IsInf(e.mean, 0) {
 			width += c.chance * deviations[i]
 		}
@@ -95,7 +99,7 @@ func (r *Ring) tells(s *Step, causes []likely, t *tally) told {
 		if i > 0 && differ(causes[i-1].Cause, c.Cause) {
 			t.flush()
 		}
-		r.spread(t, keys[i], means[i], deviations[i], width, c.chance)
+		r.spread(t, keys[i], centres[i], deviations[i], width, c.chance)
 	}
 	t.flush()
 	return t.sum()

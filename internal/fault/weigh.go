@@ -207,7 +207,7 @@ func (r *Ring) weighPanel(c *Cause, a *Asked) float64 {
 func (r *Ring) weighList(t *foretold, list []bool) (weight float64, fits bool) {
 	wrong := 0
 	for k, answers := range list {
-		if answers != t.answers(k) {
+		if !r.Devices[k].Mute && answers != t.answers(k) {
 			wrong++
 		}
 	}
