@@ -4,11 +4,11 @@ import "math"
 
 // What nobody knows exactly, carried for each cause.
 const (
-	ofCable   = iota // factor on the ohms of the cable
-	ofLoads          // factor on the currents of the devices
-	ofPlace          // along the stretch, 0 at its beginning
-	ofFault          // ohms of a short, an earth fault or a contact; amperes of a leakage or an overload
-	ofMeter          // factor on what the meter shows
+	ofCable = iota // factor on the ohms of the cable
+	ofLoads        // factor on the currents of the devices
+	ofPlace        // along the stretch, 0 at its beginning
+	ofFault        // ohms of a short, an earth fault or a contact; amperes of a leakage or an overload
+	ofMeter        // factor on what the meter shows
 	unknowns
 )
 

@@ -10,7 +10,9 @@ type foretold struct {
 }
 
 // answers says whether a device does.
-func (f *foretold) answers(k int) bool { return (k < f.upTo || k >= f.from) && k != f.silent || k == f.also }
+func (f *foretold) answers(k int) bool {
+	return (k < f.upTo || k >= f.from) && k != f.silent || k == f.also
+}
 
 // panel foretells the list and the message.
 func (r *Ring) panel(c *Cause, s *Step) foretold {

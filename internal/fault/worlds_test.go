@@ -1,7 +1,7 @@
 package fault
 
 import (
-	"fmt"
+	"math"
 	"os"
 	"strconv"
 	"testing"
@@ -9,20 +9,30 @@ import (
 	"sootline/internal/worlds/hunts"
 )
 
+// manner is how a search is played.
+type manner struct {
+	looks      bool // what is found is looked at before it is said
+	noCurrents bool // the panel does not tell what its ends give
+	noMeter    bool
+}
+
 // finder hunts in the other mind's worlds.
 type finder struct {
+	manner
 	search *Search
 	seen   int
 	last   Step
+	looked Verdict
 }
 
-func finds(w *hunts.World) hunts.Finder {
-	ring := ringOf(&w.Case.Ring)
-	s, err := New(ring, answerOf(AtPanel, &w.Case.Panel), Means{Currents: true, Meter: true})
+func (m manner) finds(w *hunts.World) hunts.Finder {
+	f := &finder{manner: m}
+	s, err := New(ringOf(&w.Case.Ring), f.answerOf(&w.Case.Panel), Means{Meter: !m.noMeter})
 	if err != nil {
 		panic(err)
 	}
-	return &finder{search: s}
+	f.search = s
+	return f
 }
 
 func ringOf(h *hunts.Ring) Ring {
@@ -54,8 +64,11 @@ var (
 	leadsThere = [...]hunts.Leads{hunts.Cores, hunts.PlusEarth, hunts.MinusEarth}
 )
 
-func answerOf(look Look, h *hunts.Answer) Answer {
+func (f *finder) answerOf(h *hunts.Answer) Answer {
 	a := Answer{Message: messagesThere[h.Message], Answers: h.Answers, Twice: h.Twice, OutMA: h.OutMA, InMA: h.InMA, Volts: h.Volts, Ohms: h.Ohms, Found: kindsThere[h.Found]}
+	if f.noCurrents {
+		a.OutMA, a.InMA = math.NaN(), math.NaN()
+	}
 	return a
 }
 
@@ -74,16 +87,31 @@ func kindThere(k Kind) hunts.Kind {
 
 func (f *finder) Next(asked []hunts.Asked) (hunts.Step, *hunts.Verdict) {
 	for ; f.seen < len(asked); f.seen++ {
-		a := asked[f.seen]
-		step := f.last
-		f.search.Record(Asked{step, answerOf(step.Look, &a.Answer)})
+		f.search.Record(Asked{f.last, f.answerOf(&asked[f.seen].Answer)})
 	}
 	step, verdict := f.search.Next()
+	if verdict != nil && f.looks && (verdict.Kind != f.looked.Kind || verdict.At != f.looked.At) {
+		f.looked = *verdict
+		step, verdict = f.look(verdict), nil
+	}
 	f.last = step
 	if verdict != nil {
 		return hunts.Step{}, &hunts.Verdict{Kind: kindThere(verdict.Kind), At: verdict.At, Sure: verdict.Sure}
 	}
 	return stepThere(&step), nil
+}
+
+// look goes to the place of a verdict.
+func (f *finder) look(v *Verdict) Step {
+	s := Step{OpenAt: None, Feed: Both, Look: AtDevice, At: v.At}
+	if v.Kind.OfCable() && v.Kind != Contact {
+		s.Look = AtStretch
+	}
+	s.At = min(s.At, len(f.search.ring.Devices)-1)
+	if s.Look == AtStretch {
+		s.At = v.At
+	}
+	return s
 }
 
 func huntsAsked(fallback int) int {
@@ -93,43 +121,43 @@ func huntsAsked(fallback int) int {
 	return fallback
 }
 
+// seed is far from those with which the search was tried while it was made.
+const seed = 20_000_000
+
+// TestHunts holds the search against halving by hand, on the same faults.
 func TestHunts(t *testing.T) {
-	n := huntsAsked(110)
-	ours, err := hunts.Play(seedAsked(), n, finds)
+	n := huntsAsked(44)
+	peer, err := hunts.Play(seed, n, func(w *hunts.World) hunts.Finder { return hunts.Halving(w.Case) })
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Logf("led:\n%s", ours)
-}
-
-// TestTrace shows hunts, for whoever works on the search.
-func TestTrace(t *testing.T) {
-	kind := hunts.Kind(os.Getenv("HUNT_KIND"))
-	from, _ := strconv.Atoi(os.Getenv("HUNT_FROM"))
-	for seed := from; seed < from+huntsAsked(0); seed++ {
-		w := hunts.Plant(uint64(seed), kind)
-		last := finds(w).(*finder)
-		v, err := w.Hunt(last)
-		truth := w.Truth()
-		fmt.Printf("seed %d %v: %v right %v (sure %.3f) truth %d, said %s %d, %.0f min, N %d\n", seed, err, kind, w.Right(v), v.Sure, truth.At, v.Kind, v.At, w.Minutes, len(w.Case.Ring.Devices))
-		if os.Getenv("HUNT_ALL") != "" || !w.Right(v) {
-			for _, l := range likeliest(last.search.likely(), 5) {
-				fmt.Printf("   %v %d %v %.4f mean %.4v\n", l.Kind, l.At, l.Side, l.chance, l.mean)
-			}
-			for _, a := range w.Asked {
-				miss := []int{}
-				for i, ok := range a.Answer.Answers {
-					if !ok {
-						miss = append(miss, i)
-					}
-				}
-				fmt.Printf("   %+v -> %q silent %d %.3v out %.1f in %.1f V %.3f ohm %.4g found %s %.1f min\n", a.Step, a.Answer.Message, len(miss), miss[:min(4, len(miss))], a.Answer.OutMA, a.Answer.InMA, a.Answer.Volts, a.Answer.Ohms, a.Answer.Found, a.Minutes)
-			}
+	t.Logf("halving by hand:\n%s", peer)
+	for _, c := range []struct {
+		name  string
+		how   manner
+		right float64
+		share float64 // of the peer's median minutes, at most
+	}{
+		{"led", manner{}, 0.97, 0.5},
+		{"led, and looked at before it is said", manner{looks: true}, 0.97, 0.5},
+		{"led without the currents of the ends", manner{noCurrents: true}, 0.95, 0.75},
+		{"led without a meter", manner{noMeter: true}, 0.9, 1}, // a bad contact is hardly found without one
+	} {
+		of := n
+		if c.how.noCurrents || c.how.noMeter { // beside the goal, so a fifth of them is enough
+			of = n / 5
+		}
+		report, err := hunts.Play(seed, of, c.how.finds)
+		if err != nil {
+			t.Fatal(err)
+		}
+		t.Logf("%s:\n%s", c.name, report)
+		all, slip := report.All(), 1.0 // one hunt more may go wrong by chance
+		if float64(all.Right)+slip < c.right*float64(all.Hunts) {
+			t.Errorf("%s: %d of %d are found right", c.name, all.Right, all.Hunts)
+		}
+		if all.Median() > c.share*peer.All().Median() {
+			t.Errorf("%s: %.1f minutes, by hand %.1f", c.name, all.Median(), peer.All().Median())
 		}
 	}
-}
-
-func seedAsked() uint64 {
-	n, _ := strconv.ParseUint(os.Getenv("HUNT_FROM"), 10, 64)
-	return n
 }
