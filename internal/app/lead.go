@@ -33,6 +33,7 @@ type Lead struct {
 // LeadStep is what to do next.
 type LeadStep struct {
 	Code    string // as it is spelled where its answer is told
+	Look    string // what kind of answer it takes: list, volts, ohms or seen
 	Do      []string
 	Caution string
 	Expects string
@@ -51,6 +52,15 @@ type LeadPicture struct {
 	Before bool   // the loop goes on before the first, and
 	Behind bool   // behind the last
 }
+
+// LeadChoice is a word of an answer, with what it says.
+type LeadChoice = fault.Choice
+
+// LeadMessages lists what the panel may say.
+func LeadMessages() []LeadChoice { return fault.Messages() }
+
+// LeadSights lists what may be seen at a device or along a cable.
+func LeadSights() []LeadChoice { return fault.Sights() }
 
 // LeadVerdict is a place where the fault may be.
 type LeadVerdict struct {
@@ -130,7 +140,7 @@ func leadVerdict(ring *fault.Ring, v fault.Verdict) LeadVerdict {
 
 func leadStep(ring *fault.Ring, search *fault.Search, s fault.Step) *LeadStep {
 	return &LeadStep{
-		Code: ring.Spell(s), Do: ring.Do(s), Caution: fault.Caution(s), Expects: fault.Expects(s),
+		Code: ring.Spell(s), Look: [...]string{fault.AtPanel: "list", fault.AtVolts: "volts", fault.AtOhms: "ohms", fault.AtDevice: "seen", fault.AtStretch: "seen"}[s.Look], Do: ring.Do(s), Caution: fault.Caution(s), Expects: fault.Expects(s),
 		Minutes: int(math.Ceil(search.Minutes(s))), Picture: leadPicture(ring, s),
 	}
 }
@@ -183,7 +193,7 @@ func (l *Lead) Conclusion() string {
 	case l.Next == nil && best.Share < 0.6:
 		return fmt.Sprintf("No step that is left tells more. Likeliest of all: %s.", best.Text)
 	case l.Next == nil:
-		return fmt.Sprintf("%s.", upper(best.Text))
+		return fmt.Sprintf("%s. Look there before anything is replaced.", upper(best.Text))
 	}
 	return fmt.Sprintf("Not sure enough yet. Likeliest so far: %s.", best.Text)
 }

@@ -119,3 +119,28 @@ func figure(text string, to *float64, least float64) error {
 	*to = x
 	return nil
 }
+
+// Choice is a word of an answer, with what it says.
+type Choice struct{ Word, Says string }
+
+// Messages lists what the panel may say.
+func Messages() []Choice {
+	says := [...]string{
+		Silent: "nothing", SaysOpen: "open loop", SaysShort: "short, or isolators open", SaysEarth: "earth fault", SaysDouble: "double address",
+		SaysMissing: "devices missing", SaysCurrent: "loop current too high", SaysOhms: "loop resistance too high",
+	}
+	var all []Choice
+	for k, word := range messageWords {
+		all = append(all, Choice{word, says[k]})
+	}
+	return all
+}
+
+// Sights lists what may be seen at a device or along a stretch.
+func Sights() []Choice {
+	all := []Choice{{seenWords[0], "nothing is wrong there"}}
+	for _, kind := range Kinds() {
+		all = append(all, Choice{seenWords[kind], kind.String()})
+	}
+	return all
+}

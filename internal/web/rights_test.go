@@ -197,6 +197,7 @@ var writingRoutes = map[string][]string{
 	"POST /look":                              nil,
 	"POST /site/{site}/point/{point}":         {"read", "tested"},
 	"POST /site/{site}/defects":               {"defect"},
+	"POST /site/{site}/power/lead":            {"defect"},
 	"POST /site/{site}/defect/{defect}":       {"followed", "mended", "retested"},
 	"POST /site/{site}/visit":                 {"visit"},
 	"POST /site/{site}/visit/close":           {"visit", "restored"},
