@@ -101,7 +101,7 @@ func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (
 		return sootline.LoopID{}, nil
 	}
 	id := loops[0]
-	if name := r.URL.Query().Get("of"); name != "" {
+	if name := r.FormValue("of"); name != "" {
 		var err error
 		if id, err = survey.LoopNamed(name); err != nil {
 			return id, err

@@ -241,6 +241,7 @@ var writingRoutes = map[string][]string{
 	"api solve-loop-with-file":                nil,
 	"api explain-found":                       nil,
 	"api add-defect":                          {"defect"},
+	"api note-fault":                          {"defect"},
 	"api step-defect":                         {"followed", "mended", "retested"},
 	"api take-listings":                       {"fitted", "read", "tested", "sheet", "alias", "taken"},
 	"api import-log":                          {"pinned"},
