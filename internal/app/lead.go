@@ -195,6 +195,9 @@ func (l *Lead) Conclusion() string {
 	case l.Next == nil:
 		return fmt.Sprintf("%s. Look there before anything is replaced.", upper(best.Text))
 	}
+	if best.Share >= 0.9 {
+		return fmt.Sprintf("Still to be confirmed: %s.", best.Text)
+	}
 	return fmt.Sprintf("Not sure enough yet. Likeliest so far: %s.", best.Text)
 }
 
