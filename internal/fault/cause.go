@@ -17,9 +17,6 @@ type Cause struct {
 	believed
 }
 
-// class is what a verdict names.
-func (c *Cause) class() (Kind, int) { return c.Kind, c.At }
-
 // causes lists all that may be wrong on a ring, classes together. Half of a kind of cable fault goes by metres, half by
 // joints, for most faults are at a clamp. Common practice, no source.
 func causes(r *Ring, twice int) []Cause {
