@@ -89,7 +89,7 @@ func (s *session) printLead(l *app.Lead, flags *leadFlags) {
 		fmt.Fprintf(s.out, "  %s\n\n", wrap(n.Caution, 2))
 		fmt.Fprintf(s.out, "Tell: %s --told \"%s: ...\"\n", leadCommand(l.Loop, flags), n.Code)
 		fmt.Fprintf(s.out, "  %s\n", wrap("instead of the dots "+n.Expects, 2))
-	} else {
+	} else if !l.Against {
 		fmt.Fprintf(s.out, "Write it down: %s --write\n", leadCommand(l.Loop, flags))
 	}
 	if l.Spurs > 0 {

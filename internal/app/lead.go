@@ -25,6 +25,7 @@ type Lead struct {
 	Loop    string
 	Next    *LeadStep // nil: it is over
 	Likely  []LeadVerdict
+	Against bool     // it is over, and what was told fits no single fault
 	Doubts  []string // answers that fit no likely cause
 	Assumed []string // of the loop, because nobody wrote it down
 	Spurs   int      // points on spurs, along which the search does not look
@@ -124,8 +125,11 @@ func (l *Lead) follow(ring *fault.Ring, told FaultTold) error {
 		}
 		l.Doubts = append(l.Doubts, text)
 	}
-	if step, verdict := search.Next(); verdict == nil {
+	step, verdict := search.Next()
+	if verdict == nil {
 		l.Next = leadStep(ring, search, step)
+	} else {
+		l.Against = verdict.Contradicted
 	}
 	return nil
 }
@@ -190,6 +194,8 @@ func leadPicture(ring *fault.Ring, s fault.Step) LeadPicture {
 func (l *Lead) Conclusion() string {
 	best := l.Likely[0]
 	switch {
+	case l.Against:
+		return fmt.Sprintf("What was told fits no single fault, so there is no verdict. Nearest to it, if much of it is wrong: %s %s.", best.Kind, best.Where)
 	case l.Next == nil && best.Share < 0.6:
 		return fmt.Sprintf("No step that is left tells more. Likeliest of all: %s.", best.Text)
 	case l.Next == nil:
@@ -220,6 +226,9 @@ func (a *App) NoteFault(ctx context.Context, site sootline.ID, id sootline.LoopI
 	}
 	if lead.Next != nil {
 		return sootline.Entry{}, sootline.Errorf(sootline.Invalid, "answer the next step: "+lead.Next.Code, "the search on loop %s is not at its end, so there is nothing to write down yet", lead.Loop)
+	}
+	if lead.Against {
+		return sootline.Entry{}, sootline.Errorf(sootline.Conflict, "ask again what is doubted, or write down what you saw as a defect of your own", "what was told of loop %s fits no single fault, so there is nothing to write down", lead.Loop)
 	}
 	best := lead.Likely[0]
 	d := sootline.Defect{Nature: sootline.FaultDefect, Grade: grade, Text: best.Text}

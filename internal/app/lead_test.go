@@ -61,6 +61,28 @@ func TestLeadToTheEnd(t *testing.T) {
 	}
 }
 
+// TestLeadContradicted: a short that no meter sees, and that takes what no isolator bounds, is asked again; if it stands there
+// is no verdict, and nothing is written down.
+func TestLeadContradicted(t *testing.T) {
+	a, site, loop := ledLoop(t)
+	told := FaultTold{Panel: "says short; silent 2-4"}
+	for range 30 {
+		lead, err := a.LeadFault(t.Context(), site, loop, told)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if lead.Next == nil {
+			if _, err := a.NoteFault(t.Context(), site, loop, told, sootline.SeriousDefect, Note{}); !lead.Against || err == nil {
+				t.Errorf("what fits nothing ends with: %s (%v)", lead.Conclusion(), err)
+			}
+			return
+		}
+		answer := map[string]string{"volts": "24", "list": "says short; silent 2-4", "seen": "nothing", "ohms": "over"}[lead.Next.Look]
+		told.Told = append(told.Told, lead.Next.Code+": "+answer)
+	}
+	t.Error("it does not end")
+}
+
 // TestLeadRefuses: what cannot be read is refused with its reason, and nothing is written before the end.
 func TestLeadRefuses(t *testing.T) {
 	a, site, loop := ledLoop(t)

@@ -13,6 +13,7 @@ type Cause struct {
 
 	weight float64 // of what was told so far, as a logarithm
 	odd    bool    // the answer just weighed is a wrong one, if this is the cause
+	wrongs int     // how many readings, messages, lists and sights are wrong ones, if this is the cause
 	odds   uint64  // which answers are, the panel's first word being the lowest
 	believed
 }

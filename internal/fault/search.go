@@ -27,7 +27,12 @@ type Verdict struct {
 	Kind Kind
 	At   int // a stretch or a device, by kind
 	Sure float64
+	// Contradicted: even so, much of what was told would be wrong. It fits no single fault.
+	Contradicted bool
 }
+
+// mostWrong is how many wrong parts of answers a verdict may rest on without more ado: one slip happens.
+const mostWrong = 1
 
 // New begins a search on what the panel says with both ends plugged in.
 func New(ring Ring, panel Answer, means Means) (*Search, error) {
@@ -91,7 +96,7 @@ func (s *Search) likely() []likely {
 func (s *Search) Next() (Step, *Verdict) {
 	causes := s.likely()
 	best := likeliest(causes, 1)[0]
-	verdict := &Verdict{best.Kind, best.At, best.chance}
+	verdict := &Verdict{Kind: best.Kind, At: best.At, Sure: best.chance}
 	var next Step
 	most, worth := 0.0, false
 	doubtful := s.Doubtful()
@@ -107,9 +112,33 @@ func (s *Search) Next() (Step, *Verdict) {
 		worth = worth || (tells.best-best.chance)*secondVisit > minutes
 	}
 	if len(s.asked) > 0 && !worth && best.chance > 0.9 || most <= 0 || len(s.asked) > 60 {
-		return Step{}, verdict
+		return s.end(&best, verdict, doubtful)
 	}
 	return next, nil
+}
+
+// end gives the verdict, unless it rests on wrong answers that were not asked again.
+func (s *Search) end(best *likely, verdict *Verdict, doubtful []int) (Step, *Verdict) {
+	wrongs := mostWrong + 1
+	for i := range s.causes {
+		if c := &s.causes[i]; !differ(c, best.Cause) && c.weight > math.Log(forgotten) {
+			wrongs = min(wrongs, c.wrongs)
+		}
+	}
+	if wrongs <= mostWrong {
+		return Step{}, verdict
+	}
+	for _, i := range doubtful {
+		step := Step{OpenAt: None, Feed: Both, Look: AtPanel}
+		if i > 0 {
+			step = s.asked[i-1].Step
+		}
+		if !s.settled(step, doubtful) {
+			return step, nil
+		}
+	}
+	verdict.Contradicted = true
+	return Step{}, verdict
 }
 
 // settled says whether a step was asked and needs no second time: what is off stays off, and what was misread shows by
@@ -148,7 +177,7 @@ func (s *Search) Doubtful() []int {
 func (s *Search) Likeliest(n int) []Verdict {
 	var verdicts []Verdict
 	for _, c := range likeliest(s.likely(), n) {
-		verdicts = append(verdicts, Verdict{c.Kind, c.At, c.chance})
+		verdicts = append(verdicts, Verdict{Kind: c.Kind, At: c.At, Sure: c.chance})
 	}
 	return verdicts
 }

@@ -135,12 +135,20 @@ func (r *Ring) weigh(c *Cause, a *Asked) {
 	}
 }
 
+// wrong notes that a part of an answer is a wrong one, if this is the cause.
+func (c *Cause) wrong(is bool) {
+	if is {
+		c.odd = true
+		c.wrongs++
+	}
+}
+
 // weighReading weighs one reading, and narrows by it what is not known, unless it is rather a wrong one.
 func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float64) float64 {
 	e := r.expect(c, &a.Step, f, q)
 	if q == ohms && (math.IsInf(e.mean, 0) || math.IsInf(read, 0)) {
 		chance, fits := r.overRange(&e, read)
-		c.odd = c.odd || !fits
+		c.wrong(!fits)
 		return math.Log(chance)
 	}
 	variance, _ := c.spread(&e.slope)
@@ -149,7 +157,7 @@ func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float
 	if fits > wrong {
 		r.narrow(c, a, f, q, read)
 	} else {
-		c.odd = true
+		c.wrong(true)
 	}
 	return math.Log(fits + wrong)
 }
@@ -187,14 +195,14 @@ func (r *Ring) weighPanel(c *Cause, a *Asked) float64 {
 	if a.Answer.Answers != nil {
 		chance, fits := r.weighList(&t, a.Answer.Answers)
 		weight += chance
-		c.odd = c.odd || !fits
+		c.wrong(!fits)
 	}
 	if m := a.Answer.Message; m != Unread {
 		if m == t.message {
 			weight += math.Log(1 - misread)
 		} else {
 			weight += math.Log(misread / float64(Unread))
-			c.odd = true
+			c.wrong(true)
 		}
 	}
 	if c.Kind == Double && a.Answer.Message == SaysDouble && c.Other != None && a.Answer.Twice != None && a.Answer.Twice != t.twice {
@@ -223,12 +231,12 @@ func (r *Ring) weighSeen(c *Cause, a *Asked) float64 {
 	seen := r.seenBy(c, &a.Step)
 	switch found := a.Answer.Found; {
 	case found == 0:
-		c.odd = seen > 0
+		c.wrong(seen > 0)
 		return math.Log(1 - max(seen, misread))
 	case found == c.Kind && seen > 0:
 		return math.Log(seen)
 	}
-	c.odd = true
+	c.wrong(true)
 	return math.Log(misread / float64(len(kindRows)))
 }
 

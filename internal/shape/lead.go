@@ -7,6 +7,7 @@ type Lead struct {
 	Loop       string        `json:"loop"`
 	Conclusion string        `json:"conclusion"`
 	Done       bool          `json:"done"`
+	Against    bool          `json:"contradicted" doc:"It is done, and what was told fits no single fault"`
 	Likely     []LeadVerdict `json:"likely" doc:"The likeliest first"`
 	Next       *LeadStep     `json:"next,omitempty"`
 	Doubts     []string      `json:"doubts" doc:"Answers that fit nothing likely: ask them again"`
@@ -35,7 +36,7 @@ type LeadStep struct {
 // OfLead gives a search.
 func OfLead(l *app.Lead) Lead {
 	lead := Lead{
-		Loop: l.Loop, Conclusion: l.Conclusion(), Done: l.Next == nil, Doubts: orEmpty(l.Doubts),
+		Loop: l.Loop, Conclusion: l.Conclusion(), Done: l.Next == nil, Against: l.Against, Doubts: orEmpty(l.Doubts),
 		OnSpurs: l.Spurs, Assumed: orEmpty(l.Assumed), Caution: app.CircuitCaution,
 	}
 	for _, v := range l.Likely {

@@ -19,6 +19,7 @@ type leadPage struct {
 	NoMeter    bool
 	Begun      bool
 	Conclusion string
+	Against    bool
 	Doubt      string
 	Likely     []app.LeadVerdict
 	Next       *app.LeadStep
@@ -81,7 +82,7 @@ func (s *Server) newLeadPage(r *http.Request) (*leadPage, sootline.LoopID, error
 
 func (p *leadPage) tell(lead *app.Lead) {
 	p.Conclusion, p.Doubt, p.Likely, p.Next = lead.Conclusion(), lead.Doubt(), lead.Likely[1:], lead.Next
-	p.Spurs, p.Assumed = lead.Spurs, lead.Assumed
+	p.Spurs, p.Assumed, p.Against = lead.Spurs, lead.Assumed, lead.Against
 	if lead.Next != nil {
 		p.Picture = leadDrawingOf(&lead.Next.Picture)
 	}
