@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -14,6 +15,7 @@ import (
 
 type leadFlags struct {
 	told  app.FaultTold
+	ask   bool
 	write bool
 	grade string
 	json  bool
@@ -31,7 +33,7 @@ func loopLead(s *session) *cobra.Command {
 			"  --told \"out/list: silent 16-29\"                    a step, a colon and its answer\n\n" +
 			"What the panel says: open, short, earth, double (with: twice 12), missing, current (too high),\n" +
 			"ohms (too many round the loop), nothing. An answer may be wrong; one that fits nothing is named.\n" +
-			"Nothing is written down without --write.",
+			"With --ask it asks for each answer in turn. Nothing is written down without --write.",
 		Example: "  sootline loop find 1.2 --panel \"says open\"\n  sootline loop find 1.2 --panel \"says open\" --told \"out/list: answers 1-15\"",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -48,6 +50,7 @@ func loopLead(s *session) *cobra.Command {
 	f.StringVar(&flags.told.Panel, "panel", "", "what the panel says with both ends plugged in")
 	f.StringArrayVar(&flags.told.Told, "told", nil, "a step with its answer, as STEP: ANSWER; repeat in order")
 	f.BoolVar(&flags.told.NoMeter, "no-meter", false, "no multimeter is at hand")
+	f.BoolVar(&flags.ask, "ask", false, "ask for each answer in turn, until the end or an empty line")
 	f.BoolVar(&flags.write, "write", false, "write the end of the search down as a defect")
 	f.StringVar(&flags.grade, "grade", string(sootline.SeriousDefect), "how grave that defect is: minor, serious or critical")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
@@ -70,7 +73,33 @@ func (s *session) leadLoop(cmd *cobra.Command, a *app.App, site store.SiteLine, 
 		return printJSON(s.out, shape.OfLead(lead))
 	}
 	s.printLead(lead, flags)
+	for flags.ask && lead.Next != nil {
+		answer, err := s.ask("\nAnswer (an empty line leaves off): ")
+		if err != nil || answer == "" {
+			return nil
+		}
+		if lead, err = s.answerLead(cmd, a, site, loop, flags, lead, answer); err != nil {
+			return err
+		}
+		s.printLead(lead, flags)
+	}
 	return nil
+}
+
+// answerLead takes the answer to a step. One that cannot be read is said, and the step asked again.
+func (s *session) answerLead(cmd *cobra.Command, a *app.App, site store.SiteLine, loop sootline.LoopID, flags *leadFlags, lead *app.Lead, answer string) (*app.Lead, error) {
+	told := flags.told
+	told.Told = append(slices.Clone(told.Told), lead.Next.Code+": "+answer)
+	next, err := a.LeadFault(cmd.Context(), site.ID, loop, told)
+	if sootline.ErrorCode(err) == sootline.Invalid || sootline.ErrorCode(err) == sootline.NotFound {
+		fmt.Fprintf(s.out, "That cannot be read: %s.\n", err)
+		return lead, nil
+	}
+	if err != nil {
+		return nil, err
+	}
+	flags.told = told
+	return next, nil
 }
 
 func (s *session) printLead(l *app.Lead, flags *leadFlags) {
