@@ -6,6 +6,7 @@ import "sootline/internal/app"
 // held. It is drawn in the colour of the text, so that it holds in the dark and on paper.
 type leadDrawing struct {
 	Wide    int
+	Tall    int
 	Panel   string
 	Cables  []leadLine
 	Plug    *leadLine
@@ -29,8 +30,11 @@ const (
 )
 
 func leadDrawingOf(p *app.LeadPicture) *leadDrawing {
-	d := &leadDrawing{Wide: 2*leadFirst + leadApart*max(1, len(p.Names)), Panel: "Panel: " + p.Panel}
+	d := &leadDrawing{Wide: 2*leadFirst + leadApart*max(2, len(p.Names)), Tall: 110, Panel: "Panel: " + p.Panel}
 	d.Says = d.Panel
+	if len(p.Names) == 0 {
+		d.Tall = 26 // the panel alone
+	}
 	at := func(i int) int { return leadFirst + leadApart/2 + leadApart*i }
 	for i, name := range p.Names {
 		d.Devices = append(d.Devices, leadDevice{at(i), name})
