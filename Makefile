@@ -18,6 +18,7 @@ long:
 	SOOTLINE_LONG=1 go test -timeout 60m ./internal/web -run 'TestStories$$' -v
 	SOOTLINE_LONG=1 go test -timeout 60m ./internal/app -run 'TestBenchStories$$' -v
 	SOOTLINE_LONG=1 go test -timeout 60m ./internal/circuit -run "Verdict" -v
+	SOOTLINE_HUNTS=5000 go test -timeout 2h ./internal/fault -run 'TestHunts$$' -v
 	SOOTLINE_TROUBLES=2000 SOOTLINE_PLANS=4000 go test -timeout 10m ./internal/address -run "Troubles|Plans" -v
 	SOOTLINE_LISTINGS=100000 go test -timeout 3h ./internal/app -run 'TestJudged$$' -v
 	go run ./cmd/judgescore -write

@@ -24,6 +24,7 @@ var mayImport = map[string][]string{
 	"internal/bench":                 {".", "internal/robust"},
 	"internal/check":                 {"."},
 	"internal/circuit":               {"."},
+	"internal/fault":                 {".", "internal/circuit"},
 	"internal/listing":               {"."},
 	"internal/locks":                 {},
 	"internal/store":                 {".", "internal/locks"},
@@ -51,7 +52,7 @@ var mayImport = map[string][]string{
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",

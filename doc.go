@@ -33,6 +33,7 @@
 //	  nuisance/      unwanted alarms: rates, limits, what repeats, what helped
 //	  papers/        what stands on each paper: app and engines asked, documents out
 //	  paper/         a typed document -> PDF, XLSX, CSV, HTML; labels
+//	  fault/         a fault on a loop, found step by step; on the circuit's words
 //	  circuit/       the loop as a DC network; the standby battery
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
@@ -43,7 +44,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> count, chart, robust, sootline
+//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, fault, paper, demo} -> count, chart, robust, sootline
 //
-// The rooms in braces do not import each other; arch_test.go holds the table.
+// The rooms in braces do not import each other, save that fault takes its loop from circuit; arch_test.go holds the table.
 package sootline

@@ -84,6 +84,27 @@ type EarthQuery struct {
 	Meter     float64 `query:"meter" minimum:"0" default:"0.1" doc:"Largest error of one reading in ohms"`
 }
 
+// LeadQuery asks for the next step of a search for a fault.
+type LeadQuery struct {
+	OfLoop
+	Panel   string   `query:"panel" doc:"What the panel says with both ends plugged in, for example: says open; silent 16-29; out 42; in 38. Left out: not known"`
+	Told    []string `query:"told,explode" maxItems:"100" doc:"A step with its answer, for example: out/list: silent 16-29. In order"`
+	NoMeter bool     `query:"no_meter" doc:"No multimeter is at hand"`
+}
+
+// NoteFound writes the end of a search down.
+type NoteFound struct {
+	OfSite
+	Loop string `path:"loop" doc:"For example 1.2"`
+	Body struct {
+		ID      string   `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
+		Panel   string   `json:"panel,omitempty" doc:"What the panel said, as lead-fault takes it"`
+		Told    []string `json:"told,omitempty" maxItems:"100" doc:"The steps with their answers, as lead-fault takes them"`
+		NoMeter bool     `json:"no_meter,omitempty" doc:"No multimeter was at hand"`
+		Grade   string   `json:"grade" enum:"minor,serious,critical" doc:"How grave the defect is"`
+	}
+}
+
 func circuits(a *API) {
 	const loops = "/sites/{site}/loops"
 	operation(a, "solve-loops", sootline.Reader, http.MethodGet, loops, "Every loop as the circuit that it is, as `loop --json`", a.solveAll)
@@ -113,6 +134,41 @@ func circuits(a *API) {
 			return a.as(ctx).FindEarth(ctx, site, loop, in.reading())
 		})
 	})
+	operation(a, "lead-fault", sootline.Reader, http.MethodGet, loops+"/{loop}/find", "The next step of a search for a fault, or where it is, as `loop find --json`", a.leadFault)
+	operation(a, "note-fault", sootline.Technician, http.MethodPost, loops+"/{loop}/find", "Write the end of such a search down as a defect", a.noteFault)
+}
+
+func (a *API) leadFault(ctx context.Context, in *LeadQuery) (shape.Lead, error) {
+	site, err := in.id()
+	if err != nil {
+		return shape.Lead{}, err
+	}
+	loop, err := a.loop(ctx, in.OfSite, in.Loop)
+	if err != nil {
+		return shape.Lead{}, err
+	}
+	lead, err := a.as(ctx).LeadFault(ctx, site, loop, app.FaultTold{Panel: in.Panel, Told: in.Told, NoMeter: in.NoMeter})
+	if err != nil {
+		return shape.Lead{}, err
+	}
+	return shape.OfLead(lead), nil
+}
+
+func (a *API) noteFault(ctx context.Context, in *NoteFound) (shape.Entry, error) {
+	site, err := a.known(ctx, in.OfSite)
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	loop, err := a.loop(ctx, in.OfSite, in.Loop)
+	if err != nil {
+		return shape.Entry{}, err
+	}
+	var note app.Note
+	if note.ID, err = entryID(in.Body.ID); err != nil {
+		return shape.Entry{}, err
+	}
+	told := app.FaultTold{Panel: in.Body.Panel, Told: in.Body.Told, NoMeter: in.Body.NoMeter}
+	return entryOf(a.as(ctx).NoteFault(ctx, site, loop, told, sootline.DefectGrade(in.Body.Grade), note))
 }
 
 // anyObject says that the body is an object, which the reader of its own checks.

@@ -199,6 +199,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"find-short":           {site + "/loops/1.1/short?out_ohms=6.4&in_ohms=11.2", nil, read},
 		"find-break":           {site + "/loops/1.1/break?out_nf=36&in_nf=54", nil, read},
 		"find-earth":           {site + "/loops/1.1/earth?test=murray&p=668&q=332", nil, read},
+		"lead-fault":           {site + "/loops/1.1/find?panel=says+open&told=out%2Flist%3A+answers+1-4", nil, read},
+		"note-fault":           {site + "/loops/1.1/find", text(`{"id":"NEW","grade":"serious","panel":"says double; silent 3; twice 10","told":["both/list: says double; silent 3; twice 10"]}`), write},
 		"list-standby-rules":   {"/standby/rules", nil, read},
 		"size-battery":         {site + "/standby", text(`{"panel":"1","loads":[{"name":"panel","count":1,"rest_ma":120,"alarm_ma":250}],"coldest":10}`), read},
 		"judge-battery":        {"/standby/wear?rated=7&amps=0.7&hours=7.2&years=3", nil, read},

@@ -23,6 +23,8 @@ func TestPowerAndLogPages(t *testing.T) {
 		{"power-wrong", "/power?mm2=thin"},
 		{"power-advice", "/power/advice?type=Snoddle"},
 		{"power-find", "/power/find?find=short&out=6.4&in=11.2"},
+		{"power-lead", "/power/lead"},
+		{"power-led", "/power/lead?says=short&who=none"},
 		{"battery", "/battery?loads=panel=1x120/250&rated=7&amps=0.7&hours=7.2&years=3"},
 		{"log", "/log"},
 		{"log-filtered", "/log?kind=read&point=1.1.004"},

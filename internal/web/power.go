@@ -101,7 +101,7 @@ func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (
 		return sootline.LoopID{}, nil
 	}
 	id := loops[0]
-	if name := r.URL.Query().Get("of"); name != "" {
+	if name := r.FormValue("of"); name != "" {
 		var err error
 		if id, err = survey.LoopNamed(name); err != nil {
 			return id, err
@@ -112,7 +112,7 @@ func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (
 		t.Loops = append(t.Loops, loopChoice{loop.String(), "?of=" + queryWord(loop.String()), loop == id})
 	}
 	of := "?of=" + queryWord(t.Loop)
-	for _, page := range [...]struct{ name, path string }{{"Volts and faults", "power"}, {"Advice", "power/advice"}, {"Find a fault", "power/find"}} {
+	for _, page := range [...]struct{ name, path string }{{"Volts and faults", "power"}, {"Advice", "power/advice"}, {"Find a fault step by step", "power/lead"}, {"Find a fault by a meter", "power/find"}} {
 		t.Pages = append(t.Pages, loopChoice{page.name, siteAddress(survey) + "/" + page.path + of, page.path == here})
 	}
 	return id, nil

@@ -2,6 +2,7 @@ package web
 
 import (
 	"net/http"
+	"net/url"
 	"strings"
 	"testing"
 
@@ -106,6 +107,43 @@ func TestOneMoreIsolator(t *testing.T) {
 		}
 		if most != want {
 			t.Errorf("with an isolator more at %q the worst fault takes %d devices, the advice says %d", base, most, want)
+		}
+	}
+}
+
+// TestLeadPage goes from what the panel says to a defect in the log: the page says what app says, keeps what was told in
+// its address, draws the step, and writes only where it is asked to.
+func TestLeadPage(t *testing.T) {
+	s, site := withDemo(t, nil)
+	survey := surveyOf(t, s)
+	id := survey.Register.Loops()[0].LoopID
+	told := app.FaultTold{Panel: "says double; silent 3; twice 10"}
+	lead, err := s.App.LeadFault(t.Context(), survey.Register.Site.ID, id, told)
+	if err != nil || lead.Next == nil {
+		t.Fatal(lead, err)
+	}
+	b := visit(t, s)
+	page := b.get(site + "/power/lead?says=double&who=silent&list=3&twice=10")
+	for _, want := range []string{lead.Next.Do[0], lead.Next.Caution, `name="step" value="` + lead.Next.Code + `"`, `class="lead"`, "So far"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	page = b.get(site + "/power/lead?panel=" + queryWord(told.Panel) + "&step=both/list&says=double&who=silent&list=3&twice=10")
+	if !strings.Contains(page, "Where it is") || !strings.Contains(page, "number given twice at 1.1.003") {
+		t.Error("two lists that agree do not end the search")
+	}
+	if surveyOf(t, s).Register.Entries != survey.Register.Entries {
+		t.Error("a search wrote something")
+	}
+	form := url.Values{"of": {id.String()}, "panel": {told.Panel}, "told": {"both/list: says double; silent 3; twice 10"}, "id": {s.newID()}, "grade": {"serious"}}
+	b.post(site+"/power/lead", form)
+	if open := surveyOf(t, s).Register.OpenDefects(); len(open) != len(survey.Register.OpenDefects())+1 {
+		t.Errorf("%d defects are open, want one more than %d", len(open), len(survey.Register.OpenDefects()))
+	}
+	for _, mistaken := range []string{"?panel=says+maybe", "?says=open&told=nowhere/list:+all", "?says=open&step=off/ohms-in&reading=many", "?says=missing&who=silent&list=9-3"} {
+		if res := b.do(http.MethodGet, site+"/power/lead"+mistaken, "", nil); res.StatusCode != 422 {
+			t.Errorf("%s gives %d", mistaken, res.StatusCode)
 		}
 	}
 }

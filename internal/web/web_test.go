@@ -262,6 +262,8 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"GET /site/{site}/power":                       {site + "/power?sort=margin&add=2&type=Snoddle", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/power/advice":                {site + "/power/advice", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/power/find":                  {site + "/power/find", nil, [3]int{to, ok, ok}},
+		"GET /site/{site}/power/lead":                  {site + "/power/lead?says=open", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/power/lead":                 {site + "/power/lead", func() string { return "panel=says+open&id=" + s.newID() }, [3]int{unknown, wrong, wrong}},
 		"GET /site/{site}/battery":                     {site + "/battery", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/log":                         {site + "/log?kind=cleaned&from=2025-01-01", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/log":                        {site + "/log", entry, [3]int{unknown, to, to}},

@@ -1,0 +1,146 @@
+package fault
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"sootline"
+)
+
+// messageWords are what the panel says, as it is typed.
+var messageWords = [...]string{
+	Silent: "nothing", SaysOpen: "open", SaysShort: "short", SaysEarth: "earth", SaysDouble: "double", SaysMissing: "missing",
+	SaysCurrent: "current", SaysOhms: "ohms",
+}
+
+// seenWords are what is seen at a device or along a stretch, as it is typed.
+var seenWords = [...]string{
+	0: "nothing", Open: "break", Short: "short", Earth: "earth", Contact: "contact", Leakage: "leakage", StuckOpen: "stuck-open",
+	StuckShut: "stuck-shut", Double: "double", Dead: "dead", Polarity: "polarity", Overload: "overload",
+}
+
+// Panel reads what the panel says with both ends plugged in, in pieces divided by semicolons: "says open; silent 16-29;
+// out 42; in 38". What is left out is not known.
+func (r *Ring) Panel(text string) (Answer, error) { return r.answer(Step{OpenAt: None}, text) }
+
+// Told reads a step with its answer: "out/list: silent 16-29; says nothing", "off/ohms-in: 12.4" or "over",
+// "both/look=1.2.014: nothing".
+func (r *Ring) Told(text string) (Asked, error) {
+	spelled, answer, ok := strings.Cut(text, ":")
+	if !ok {
+		return Asked{}, sootline.Errorf(sootline.Invalid, "for example \"out/list: silent 16-29\"", "%q is not a step, a colon and its answer", text)
+	}
+	step, err := r.Step(spelled)
+	if err != nil {
+		return Asked{}, err
+	}
+	a, err := r.answer(step, answer)
+	return Asked{step, a}, err
+}
+
+func (r *Ring) answer(s Step, text string) (Answer, error) {
+	a := unread()
+	text = strings.TrimSpace(text)
+	switch s.Look {
+	case AtVolts:
+		err := figure(text, &a.Volts, -1000)
+		return a, err
+	case AtOhms:
+		if text == "over" {
+			a.Ohms = math.Inf(1)
+			return a, nil
+		}
+		err := figure(text, &a.Ohms, 0)
+		return a, err
+	case AtDevice, AtStretch:
+		k := slices.Index(seenWords[:], text)
+		if k < 0 {
+			return a, sootline.Errorf(sootline.Invalid, "one of "+strings.Join(seenWords[:], ", "), "%q is nothing that is to be seen", text)
+		}
+		a.Found = Kind(k)
+		return a, nil
+	}
+	for piece := range strings.SplitSeq(text, ";") {
+		if err := r.panelPiece(&a, strings.TrimSpace(piece)); err != nil {
+			return a, err
+		}
+	}
+	return a, nil
+}
+
+// panelPiece reads one piece of what the panel says.
+func (r *Ring) panelPiece(a *Answer, piece string) error {
+	word, rest, _ := strings.Cut(piece, " ")
+	switch word {
+	case "":
+		return nil
+	case "says":
+		k := slices.Index(messageWords[:], strings.TrimSpace(rest))
+		if k < 0 {
+			return sootline.Errorf(sootline.Invalid, "one of "+strings.Join(messageWords[:], ", "), "%q is nothing that the panel says here", rest)
+		}
+		a.Message = Message(k)
+		return nil
+	case "all":
+		a.Answers = slices.Repeat([]bool{true}, len(r.Devices))
+		return nil
+	case "none":
+		a.Answers = make([]bool, len(r.Devices))
+		return nil
+	case "answers", "silent":
+		list, err := r.list(rest)
+		if word == "silent" {
+			for k := range list {
+				list[k] = !list[k]
+			}
+		}
+		a.Answers = list
+		return err
+	case "twice":
+		k, err := r.device(rest)
+		a.Twice = k
+		return err
+	case "out":
+		return figure(rest, &a.OutMA, 0)
+	case "in":
+		return figure(rest, &a.InMA, 0)
+	}
+	return sootline.Errorf(sootline.Invalid, "for example \"says open; silent 16-29; out 42; in 38\", with milliamperes", "%q is nothing that the panel tells here", piece)
+}
+
+// figure reads a number that is no less than the least.
+func figure(text string, to *float64, least float64) error {
+	x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) || x < least {
+		return sootline.Errorf(sootline.Invalid, "write the number alone, for example 12.4", "%q is not a reading", text)
+	}
+	*to = x
+	return nil
+}
+
+// Choice is a word of an answer, with what it says.
+type Choice struct{ Word, Says string }
+
+// Messages lists what the panel may say.
+func Messages() []Choice {
+	says := [...]string{
+		Silent: "nothing", SaysOpen: "open loop", SaysShort: "short, or isolators open", SaysEarth: "earth fault", SaysDouble: "double address",
+		SaysMissing: "devices missing", SaysCurrent: "loop current too high", SaysOhms: "loop resistance too high",
+	}
+	var all []Choice
+	for k, word := range messageWords {
+		all = append(all, Choice{word, says[k]})
+	}
+	return all
+}
+
+// Sights lists what may be seen at a device or along a stretch.
+func Sights() []Choice {
+	all := []Choice{{seenWords[0], "nothing is wrong there"}}
+	for _, kind := range Kinds() {
+		all = append(all, Choice{seenWords[kind], kind.String()})
+	}
+	return all
+}
