@@ -15,10 +15,11 @@ type IsolatorSet struct {
 }
 
 // IsolatorSet plans the isolators of a loop anew, whatever it has; each goes in the base of a point on the ring. Between two
-// isolators lies no more than the rules allow one fault to take. Of all sets of the fewest, one whose stretches are the most
+// isolators lies no more than the rules allow one fault to take, and no more cable than leaves a short at its far end few enough
+// volts for each of the two to open, as iso is declared to; where no set does that, the rules alone are kept. Of all sets of the fewest, one whose stretches are the most
 // even is tried first, then those nearest to OUT and to IN; judge gives the verdict of the loop with such a set, and the first one shown
-// is taken, or else the first that comes furthest. More isolators never leave more volts.
-func (l *Loop) IsolatorSet(rules []Rule, judge func(at []int) (*Loop, *Verdict, error)) (*IsolatorSet, error) {
+// is taken, or else the first that comes furthest.
+func (l *Loop) IsolatorSet(rules []Rule, iso Isolator, judge func(at []int) (*Loop, *Verdict, error)) (*IsolatorSet, error) {
 	bare := l.clone()
 	bare.Isolators = nil
 	c, err := New(bare)
@@ -26,6 +27,7 @@ func (l *Loop) IsolatorSet(rules []Rule, judge func(at []int) (*Loop, *Verdict, 
 		return nil, err
 	}
 	p := newIsolatorPlan(c, rules)
+	p.trips = c.tripping(&iso)
 	var best *IsolatorSet
 	for _, positions := range p.sets() {
 		set := &IsolatorSet{}
@@ -53,6 +55,18 @@ func (l *Loop) IsolatorSet(rules []Rule, judge func(at []int) (*Loop, *Verdict, 
 	return best, nil
 }
 
+// EveryIsolator is the set of isolators at all those points, of a loop that has them, with its verdict.
+func EveryIsolator(l *Loop, at []int, v *Verdict) (*IsolatorSet, error) {
+	c, err := New(*l)
+	if err != nil {
+		return nil, err
+	}
+	set := &IsolatorSet{At: at, Verdict: v}
+	set.Worst, _ = c.shortLoss()
+	set.Reason = fmt.Sprintf("%s, one in every base; the worst short takes %s", count(len(at), "isolator"), count(set.Worst, "device"))
+	return set, nil
+}
+
 // rank orders verdicts: shown before not shown, and that before what fails.
 func (v *Verdict) rank() int { return slices.Index([]Standing{Failing, NotShown, Shown}, v.Says) }
 
@@ -61,6 +75,10 @@ func (s *IsolatorSet) reason(p *isolatorPlan) string {
 	switch {
 	case p.stuck:
 		return text + "; what hangs from one point is more than a rule allows, and no isolator in a base of the ring mends that"
+	case p.shy:
+		return text + "; no set of them keeps the rules with each sure to open"
+	case len(s.At) > p.least:
+		return fmt.Sprintf("%s; the rules alone ask for %d, and with more each is sure to open", text, p.least)
 	case len(s.At) == 0:
 		return text + "; no rule about one fault asks for any"
 	}
@@ -70,9 +88,12 @@ func (s *IsolatorSet) reason(p *isolatorPlan) string {
 // isolatorPlan knows which positions of the ring may be lost together, and which may have an isolator.
 type isolatorPlan struct {
 	n     int
-	may   [][]bool // from position i on, so many positions more than one
-	bears []bool   // what hangs from the position may be lost with it
-	stuck bool     // no isolators in bases of the ring keep the rules
+	may   [][]bool                // from position i on, so many positions more than one
+	bears []bool                  // what hangs from the position may be lost with it
+	stuck bool                    // no isolators in bases of the ring keep the rules
+	least int                     // how many the rules alone ask for
+	trips func(from, to int) bool // isolators at both, OUT being -1 and IN n, open for any short between them; nil: not judged
+	shy   bool                    // no set keeps the rules with each sure to open
 }
 
 func newIsolatorPlan(c *Circuit, rules []Rule) *isolatorPlan {
@@ -113,22 +134,48 @@ func allows(rules []Rule, loss Loss) bool {
 	return true
 }
 
+// tripping gives what tells whether two isolators that follow each other open for any short between them: the volts of each
+// with the short at the other, nothing drawn, and all resistance of other isolators left out, which leaves the most.
+func (c *Circuit) tripping(iso *Isolator) func(from, to int) bool {
+	if iso.Opens <= 0 {
+		return nil
+	}
+	n := len(c.ring)
+	before := make([]float64, n+2) // ohms of both cores from the source of OUT to each position; the last: to that of IN
+	for k := range c.branch {
+		before[k+1] = before[k] + c.branch[k].plus + c.branch[k].minus
+	}
+	ohms, whole := float64(iso.Plus+iso.Minus), before[n+1]
+	opens := func(behind, between float64) bool {
+		return c.top*between/(behind+between) <= float64(iso.Opens)
+	}
+	return func(from, to int) bool {
+		between := before[to+1] - before[from+1] + ohms
+		return (from < 0 || opens(before[from+1], between)) && (to >= n || opens(whole-before[to+1], between))
+	}
+}
+
 // sets lists sets of positions, each as few as can be: the most even, those nearest to OUT and those nearest to IN. Where none
 // keeps the rules there is one, of all positions.
 func (p *isolatorPlan) sets() [][]int {
-	var list [][]int
-	for _, costs := range []func(from, at int) int{
-		func(from, at int) int { return (at - from) * (at - from) },
-		func(_, at int) int { return at },
-		func(_, at int) int { return -at },
-	} {
-		at, ok := p.fewest(costs)
-		if !ok {
-			p.stuck = true
-			for k := range p.n {
-				at = append(at, k)
-			}
+	even := func(from, at int) int { return (at - from) * (at - from) }
+	rules := *p
+	rules.trips = nil
+	alone, ok := rules.fewest(even)
+	if p.least = len(alone); !ok {
+		p.stuck = true
+		all := make([]int, p.n)
+		for k := range all {
+			all[k] = k
 		}
+		return [][]int{all}
+	}
+	if _, ok := p.fewest(even); !ok {
+		p.shy, p.trips = true, nil
+	}
+	var list [][]int
+	for _, costs := range []func(from, at int) int{even, func(_, at int) int { return at }, func(_, at int) int { return -at }} {
+		at, _ := p.fewest(costs)
 		if !slices.ContainsFunc(list, func(known []int) bool { return slices.Equal(known, at) }) {
 			list = append(list, at)
 		}
@@ -147,7 +194,7 @@ func (p *isolatorPlan) fewest(costs func(from, at int) int) (set []int, ok bool)
 			continue
 		}
 		for from := range i {
-			if best[from].isolators == math.MaxInt || from < i-1 && !p.may[from][i-2-from] {
+			if best[from].isolators == math.MaxInt || from < i-1 && !p.may[from][i-2-from] || p.trips != nil && !p.trips(from-1, i-1) {
 				continue
 			}
 			w := way{best[from].isolators + 1, best[from].cost + costs(from, i-1), from}
