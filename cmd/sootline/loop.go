@@ -65,7 +65,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.BoolVar(&flags.every, "faults", false, "list every single fault, with what it leaves and what it takes")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
 	f.BoolVar(&flags.strict, "strict", false, "exit 1 unless the verdict is shown")
-	cmd.AddCommand(loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s))
+	cmd.AddCommand(loopDesign(s), loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s))
 	return cmd
 }
 

@@ -119,6 +119,7 @@ type designing struct {
 	supply  sootline.Supply
 	ids     []sootline.LoopID // free loops of the panel
 	assumed []Assumption
+	rules   []string // instead of those that the site goes by; nil: those
 }
 
 func (m *designing) assume(source, format string, args ...any) {
@@ -287,6 +288,9 @@ func (m *designing) drafted(l *DesignedLoop, isolators []int) (*drafted, error) 
 		d.draft.Points = append(d.draft.Points, point)
 	}
 	d.draft.Return = d.cable(&l.Return)
+	if m.rules != nil {
+		d.draft.Rules = m.rules
+	}
 	return d, nil
 }
 

@@ -65,6 +65,7 @@ func ReadDesignBrief(from io.Reader, r *sootline.Register) (*DesignBrief, error)
 	if err := read.lay(); err != nil {
 		return nil, err
 	}
+	b.tellApart()
 	return b, nil
 }
 

@@ -3,6 +3,7 @@ package app
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"sootline"
 	"sootline/internal/circuit"
@@ -192,4 +193,31 @@ func (d *drafted) isolator() circuit.Isolator {
 	iso := circuit.Isolator{Side: circuit.Base, Plus: circuit.Ohms(d.supply.IsolatorOhms)}
 	iso.Opens = circuit.Volts(d.supply.Opens)
 	return iso
+}
+
+// Change changes one choice, written as mm2=2.5, spare=30, loops=2, most=99 or isolators=every.
+func (c *DesignChoice) Change(text string) error {
+	name, value, _ := strings.Cut(text, "=")
+	const hint = "a choice is mm2=2.5, spare=30, loops=2, most=99, isolators=every or isolators=fewest"
+	if name == "isolators" && (value == "every" || value == "fewest") {
+		c.Every = value == "every"
+		return nil
+	}
+	x, err := TypedNumber(value)
+	if err != nil || x < 0 || x > 1e4 {
+		return sootline.Errorf(sootline.Invalid, hint, "%q is not a choice of a design", text)
+	}
+	switch name {
+	case "mm2":
+		c.MM2 = x
+	case "spare":
+		c.Spare = x
+	case "loops":
+		c.Loops = int(x)
+	case "most":
+		c.Most = int(x)
+	default:
+		return sootline.Errorf(sootline.Invalid, hint, "%q is not a choice of a design", text)
+	}
+	return nil
 }
