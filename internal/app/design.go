@@ -180,6 +180,9 @@ func (m *designing) judged(b *design.Building, laid [][]int, mm2 float64) (*Desi
 // loop makes a loop of places in cable order.
 func (m *designing) loop(b *design.Building, order []int, id sootline.LoopID, mm2 float64) *DesignedLoop {
 	stretches := b.Stretches(m.brief.places, order)
+	for k := range stretches {
+		stretches[k] = math.Round(stretches[k]*10) / 10
+	}
 	l := &DesignedLoop{LoopID: id, supply: m.supply, Return: stretches[len(order)], Metres: stretches[len(order)]}
 	l.supply.Panel, l.supply.Loop, l.supply.MM2, l.supply.AWG = id.Panel, id.Name, mm2, 0
 	l.supply.ReturnMetres = &l.Return
@@ -191,12 +194,11 @@ func (m *designing) loop(b *design.Building, order []int, id sootline.LoopID, mm
 		for reservedIn(span.Reserved, number, max(place.Takes, 1)) {
 			number++
 		}
-		metres := math.Round(stretches[k]*10) / 10
 		l.Points = append(l.Points, DesignedPoint{
 			Number: number, Type: place.Type, Zone: m.brief.zones[place.Area], Area: area.Name, Floor: place.Floor,
-			Location: m.brief.where[at], X: place.X, Y: place.Y, Metres: metres, share: m.share(place.Area), takes: max(place.Takes, 1), atPlace: at,
+			Location: m.brief.where[at], X: place.X, Y: place.Y, Metres: stretches[k], share: m.share(place.Area), takes: max(place.Takes, 1), atPlace: at,
 		})
-		l.Metres += metres
+		l.Metres += stretches[k]
 		number += max(place.Takes, 1)
 	}
 	l.Left = m.choice.Most - m.taken(l)
