@@ -58,7 +58,7 @@ func loopDesign(s *session) *cobra.Command {
 	f.Float64Var(&flags.choice.Storey, "storey", 0, "metres of cable from floor to floor (default 4)")
 	f.Float64Var(&flags.choice.Slack, "slack", -1, "metres of cable a device besides (default 2)")
 	f.StringVar(&flags.beside, "beside", "", "a second design beside it, by what is otherwise: mm2=2.5 spare=30 loops=2 most=99 isolators=every")
-	f.StringSliceVar(&flags.loads, "load", nil, "what hangs on the panel besides, NAME=COUNTxREST/ALARM in mA; repeat")
+	f.StringArrayVar(&flags.loads, "load", nil, "what hangs on the panel besides, NAME=COUNTxREST/ALARM in mA; repeat")
 	f.IntVar(&flags.rule, "rule", 1, "rule set of the battery; `standby --rules` lists them")
 	f.BoolVar(&flags.points, "points", false, "list every place in the order of the cable")
 	f.BoolVar(&flags.chart, "chart", false, "draw the longest cable by devices and cross-section")
@@ -77,38 +77,7 @@ func (f *designFlags) fill(changed func(string) bool) error {
 	if changed("spare") && f.choice.Spare < 0 || changed("slack") && f.choice.Slack < 0 {
 		return sootline.Errorf(sootline.Invalid, "", "what is kept to spare and the slack are from 0")
 	}
-	if f.at != "" {
-		x, err := typedPlace(f.at, ",", 3)
-		if err != nil {
-			return err
-		}
-		f.choice.At = [3]float64(x)
-	}
-	for _, text := range f.risers {
-		x, err := typedPlace(text, "/", 2)
-		if err != nil {
-			return err
-		}
-		f.choice.Risers = append(f.choice.Risers, [2]float64(x))
-	}
-	return nil
-}
-
-// typedPlace reads so many figures with a mark between them.
-func typedPlace(text, mark string, n int) ([]float64, error) {
-	parts := strings.Split(text, mark)
-	if len(parts) != n {
-		return nil, sootline.Errorf(sootline.Invalid, "for example --at 12,0,0 and --riser 3/8", "%q is not %d figures with %q between them", text, n, mark)
-	}
-	var list []float64
-	for _, part := range parts {
-		x, err := app.TypedNumber(part)
-		if err != nil {
-			return nil, err
-		}
-		list = append(list, x)
-	}
-	return list, nil
+	return f.choice.Place(f.at, strings.Join(f.risers, " "))
 }
 
 // otherwise gives the choice of the second design.
@@ -235,13 +204,11 @@ func (s *session) printDesignBattery(d *app.Design, flags *designFlags) error {
 		}
 		added = append(added, load)
 	}
-	battery := d.Battery(added)
-	size, err := battery.Size(flags.rule)
+	text, err := d.BatterySentence(added, flags.rule)
 	if err != nil {
 		return err
 	}
-	rule := app.StandbyRules()[flags.rule-1]
-	_, err = fmt.Fprintf(s.out, "%s\n", wrap(strings.TrimSuffix(fmt.Sprintf("%s, for %s at rest and %s in alarm by %s. %s", battery.Heading(size), size.Rest, size.Alarm, rule.Name, battery.Lacks()), " "), 0))
+	_, err = fmt.Fprintln(s.out, wrap(text, 0))
 	return err
 }
 

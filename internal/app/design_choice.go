@@ -1,6 +1,7 @@
 package app
 
 import (
+	"math"
 	"slices"
 	"strconv"
 	"strings"
@@ -70,6 +71,7 @@ func (m *designing) feed() error {
 	if m.choice.Like != "" {
 		return sootline.Errorf(sootline.NotFound, "say what feeds it first", "nobody said what feeds loop %s", m.choice.Like).Do(sootline.ShowSite)
 	}
+	m.assume("not known", "nobody said what feeds the loops; until somebody does, their cross-section and their cable back to the panel are not written down with them")
 	return nil
 }
 
@@ -220,4 +222,44 @@ func (c *DesignChoice) Change(text string) error {
 		return sootline.Errorf(sootline.Invalid, hint, "%q is not a choice of a design", text)
 	}
 	return nil
+}
+
+// Place reads where the panel is, as metres across, along and the floor with commas between, and the risers, each as
+// across/along; nothing typed leaves what is usual.
+func (c *DesignChoice) Place(at, risers string) error {
+	if at != "" {
+		x, err := typedPlace(at, ",", 3)
+		if err != nil {
+			return err
+		}
+		c.At = [3]float64(x)
+	}
+	for text := range strings.FieldsSeq(risers) {
+		x, err := typedPlace(text, "/", 2)
+		if err != nil {
+			return err
+		}
+		c.Risers = append(c.Risers, [2]float64(x))
+	}
+	return nil
+}
+
+// typedPlace reads so many figures with a mark between them.
+func typedPlace(text, mark string, n int) ([]float64, error) {
+	parts := strings.Split(text, mark)
+	if len(parts) != n {
+		return nil, sootline.Errorf(sootline.Invalid, "the panel for example at 12,0,0 and a riser at 3/8", "%q is not %d figures with %q between them", text, n, mark)
+	}
+	var list []float64
+	for _, part := range parts {
+		x, err := TypedNumber(part)
+		if err != nil {
+			return nil, err
+		}
+		if math.Abs(x) > 1e4 {
+			return nil, sootline.Errorf(sootline.Invalid, "", "%s is further than a building is large", part)
+		}
+		list = append(list, x)
+	}
+	return list, nil
 }

@@ -63,7 +63,9 @@ func (d *Design) entries(a *App, site sootline.ID) []sootline.Entry {
 	}
 	areas := map[string]bool{}
 	for _, l := range d.Loops {
-		add(sootline.ID{}, l.supply)
+		if l.supply.Volts > 0 { // else nobody said what feeds it, which the design says
+			add(sootline.ID{}, l.supply)
+		}
 		for i := range l.Points {
 			p := &l.Points[i]
 			point := sootline.NewID(a.Now(), a.Random())

@@ -60,8 +60,22 @@ func (l *DesignedLoop) Cells() []string {
 // DesignKey says what stands under the headings that do not say it themselves.
 const DesignKey = "left: numbers to spare; cable: the whole loop; most: how long all its cable may be with the verdict still shown; short: devices that the worst short takes"
 
-// Battery is the battery behind the loops of a design and what was listed beside them.
-func (d *Design) Battery(added []Drain) Battery { return Battery{}.With(d.Drains, added) }
+// BatterySentence says which battery the loops of a design and what was listed beside them need, by a rule set.
+func (d *Design) BatterySentence(added []Drain, rule int) (string, error) {
+	battery := Battery{}.With(d.Drains, added)
+	size, err := battery.Size(rule)
+	if err != nil {
+		return "", err
+	}
+	text := fmt.Sprintf("%s, for %s at rest and %s in alarm by %s.", battery.Heading(size), size.Rest, size.Alarm, StandbyRules()[rule-1].Name)
+	if lacks := battery.Lacks(); lacks != "" {
+		text += " " + lacks
+	}
+	return text, nil
+}
+
+// Fails reports whether a loop of the design fails.
+func (d *Design) Fails() bool { return d.Says() == circuit.Failing }
 
 // Beside is one figure of two designs.
 type Beside struct{ What, One, Other string }

@@ -100,6 +100,8 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/power", needs: reader, answer: s.showPower, menu: "Loop power"},
 		{pattern: "GET /site/{site}/power/advice", needs: reader, answer: s.showAdvice},
 		{pattern: "GET /site/{site}/power/find", needs: reader, answer: s.showFind},
+		{pattern: "GET /site/{site}/power/design", needs: reader, answer: s.showDesign},
+		{pattern: "POST /site/{site}/power/design", needs: manager, answer: s.keepDesign, most: mostList},
 		{pattern: "GET /site/{site}/battery", needs: reader, answer: s.showBattery, menu: "Battery"},
 
 		{pattern: "GET /site/{site}/alarms", needs: reader, answer: s.showAlarms, menu: "Alarms"},
