@@ -301,6 +301,7 @@ func (s *session) printAdvice(advice *app.LoopAdvice) {
 	if advice.NextIsolator != nil {
 		say("one more isolator: %s", advice.NextIsolator.Reason)
 	}
+	say("isolators as a set: %s", advice.Isolators.Sentence())
 	if len(advice.Rooms) > 0 {
 		best := advice.Rooms[0]
 		say("more of type %s: %d fit %s, where the most do, and the loop has %d numbers left: %s", advice.Type, best.More, best.Between, advice.Numbers, best.Reason)
