@@ -166,8 +166,11 @@ func designLinesOf(d *app.Design) (*designLines, error) {
 		lines.Rows = append(lines.Rows, l.Cells())
 		one := designedLoop{Name: l.String(), Heads: app.PointHeads, Points: l.Listed()}
 		for _, line := range []labelled{
-			{"Verdict", l.Power.Verdict()}, {"Would settle it", l.Power.Settles()}, {"Least left", l.Power.Least()},
-			{"Isolators", l.Isolators.Reason}, {"In bases of", l.IsolatorNumbers()},
+			{"Verdict", l.Power.Verdict()},
+			{"Would settle it", l.Power.Settles()},
+			{"Least left", l.Power.Least()},
+			{"Isolators", l.Isolators.Reason},
+			{"In bases of", l.IsolatorNumbers()},
 		} {
 			if line.Text != "" {
 				one.Lines = append(one.Lines, line)
