@@ -37,8 +37,8 @@ const (
 	fromMemory = "from memory"
 )
 
-// mostBrief bounds the places of a design: more than the panel of a large site has.
-const mostBrief = 5000
+// mostBrief bounds the places of a design: eight loops of 126. The search takes some seconds then.
+const mostBrief = 1000
 
 // ReadDesignBrief reads a table, with commas, semicolons or tabs: a line an area with a column for each type that it wants,
 // headed by the type's name; or, where there is a column "type", a line a place. Other columns: area, floor, m2, zone; x, y,

@@ -7,7 +7,7 @@ import (
 // kicks is how often the search begins anew from a tour changed somewhere, for each place; mostKicks bounds them.
 const (
 	kicks     = 150
-	mostKicks = 60_000
+	mostKicks = 30_000
 )
 
 // Fewest is how many loops there are at least, when a loop holds so many numbers.
