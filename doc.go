@@ -33,6 +33,7 @@
 //	  papers/        what stands on each paper: app and engines asked, documents out
 //	  paper/         a typed document -> PDF, XLSX, CSV, HTML; labels
 //	  circuit/       the loop as a DC network; the standby battery
+//	  design/        loops laid through a building before there is a register
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //	  attack/        the built program broken on purpose, from outside
@@ -42,7 +43,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, paper, demo} -> count, chart, robust, sootline
+//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, design, paper, demo} -> count, chart, robust, sootline
 //
 // The rooms in braces do not import each other; arch_test.go holds the table.
 package sootline
