@@ -31,6 +31,7 @@ var mayImport = map[string][]string{
 	"internal/keep":                  {".", "internal/locks"},
 	"internal/gateway":               {},
 	"internal/demo":                  {"."},
+	"internal/design":                {},
 	"internal/attack":                {},
 	"internal/worlds":                {},
 	"internal/worlds/troubles":       {},
@@ -52,7 +53,7 @@ var mayImport = map[string][]string{
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",

@@ -81,7 +81,11 @@ var unfuzzed = []struct{ why, names string }{
 		(*sootline/cmd/sootline.planFlags).wish
 		(*sootline/cmd/sootline.supplyTyped).put
 		(*sootline/cmd/sootline.session).answer
+		(*sootline/cmd/sootline.session).answerLead
 		(*sootline/cmd/sootline.session).demo
+		(*sootline/cmd/sootline.session).design
+		(*sootline/cmd/sootline.session).readBrief
+		(*sootline/cmd/sootline.session).writeDesign
 		(*sootline/cmd/sootline.session).judge
 		(*sootline/cmd/sootline.session).listSettings
 		(*sootline/cmd/sootline.session).loops

@@ -35,6 +35,7 @@
 //	  paper/         a typed document -> PDF, XLSX, CSV, HTML; labels
 //	  fault/         a fault on a loop, found step by step; on the circuit's words
 //	  circuit/       the loop as a DC network; the standby battery
+//	  design/        loops laid through a building before there is a register
 //	  chart/         one drawing code of each picture, for terminal, page and paper
 //	  demo/          an invented site and its years, with planted truths
 //	  attack/        the built program broken on purpose, from outside
@@ -44,7 +45,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, fault, paper, demo} -> count, chart, robust, sootline
+//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, fault, design, paper, demo} -> count, chart, robust, sootline
 //
 // The rooms in braces do not import each other, save that fault takes its loop from circuit; arch_test.go holds the table.
 package sootline

@@ -259,6 +259,11 @@ func (r *Register) Described(id LoopID) bool { return r.loops[id] != nil }
 // Supply gives what feeds the loop, or nil when nobody said.
 func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
 
+// Fed lists the loops of which somebody said what feeds them, by panel and name.
+func (r *Register) Fed() []LoopID {
+	return slices.SortedFunc(maps.Keys(r.supplies), func(a, b LoopID) int { return cmp.Or(cmp.Compare(a.Panel, b.Panel), cmp.Compare(a.Name, b.Name)) })
+}
+
 // Area gives what is known of an area by its name, or nil when nobody said.
 func (r *Register) Area(name string) *AreaFacts { return r.areas[areaKey(name)] }
 

@@ -27,6 +27,7 @@ var (
 	}
 	// withReason are the places that need one of them all the same.
 	withReason = map[string]string{
+		"internal/design/loops.go math/rand/v2":  "the same table is to make the same loops",
 		"internal/demo/scenario.go math/rand/v2": "an invented site is to be the same for the same seed",
 		"internal/worlds/ math/rand/v2":          "tests alone import it",
 		"internal/gateway/ os/exec":              "tests alone import it",

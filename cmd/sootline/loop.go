@@ -65,7 +65,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.BoolVar(&flags.every, "faults", false, "list every single fault, with what it leaves and what it takes")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
 	f.BoolVar(&flags.strict, "strict", false, "exit 1 unless the verdict is shown")
-	cmd.AddCommand(loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s), loopLead(s))
+	cmd.AddCommand(loopDesign(s), loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s), loopLead(s))
 	return cmd
 }
 
@@ -301,6 +301,7 @@ func (s *session) printAdvice(advice *app.LoopAdvice) {
 	if advice.NextIsolator != nil {
 		say("one more isolator: %s", advice.NextIsolator.Reason)
 	}
+	say("isolators as a set: %s", advice.Isolators.Sentence())
 	if len(advice.Rooms) > 0 {
 		best := advice.Rooms[0]
 		say("more of type %s: %d fit %s, where the most do, and the loop has %d numbers left: %s", advice.Type, best.More, best.Between, advice.Numbers, best.Reason)

@@ -118,6 +118,8 @@ func circuits(a *API) {
 		}
 		return a.solve(ctx, &in.PowerQuery, file)
 	}, anyObject)
+	operation(a, "design-loops", sootline.Reader, http.MethodPost, loops+"/design", "Loops of what areas want, before there is a register, as `loop design --json`; nothing is written down", a.design)
+	operation(a, "write-design", sootline.Manager, http.MethodPost, loops+"/design/write", "The same, written into the register for the bench, as one act", a.writeDesign)
 	operation(a, "advise-loop", sootline.Reader, http.MethodGet, loops+"/{loop}/advice", "What would help a loop, as `loop advise --json`", a.advise)
 	operation(a, "find-short", sootline.Reader, http.MethodGet, loops+"/{loop}/short", "Where a short between the cores lies", func(ctx context.Context, in *ShortQuery) (shape.Location, error) {
 		return a.locate(ctx, in.OfLoop, func(site sootline.ID, loop sootline.LoopID) (*app.Located, error) {

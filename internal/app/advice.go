@@ -15,6 +15,7 @@ type LoopAdvice struct {
 	Stretch      circuit.Stretch
 	CrossSection circuit.CrossSection
 	NextIsolator *circuit.NextIsolator // nil: no place is left
+	Isolators    *IsolatorsAnew        // all of them planned anew
 	Type         string                // whose room was asked for; empty: nobody asked
 	Rooms        []Room                // from the roomiest cable on
 	Numbers      int                   // that the loop has left
@@ -65,6 +66,9 @@ func (a *App) AdviseLoop(ctx context.Context, site sootline.ID, on time.Time, id
 	}
 	if err == nil {
 		err = ctx.Err()
+	}
+	if err == nil {
+		advice.Isolators, err = isolatorsAnew(r, id)
 	}
 	if typ != "" && err == nil {
 		err = a.room(advice, d, loop, alarms, typ)

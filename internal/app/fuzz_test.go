@@ -217,6 +217,29 @@ func FuzzBox(f *testing.F) {
 	})
 }
 
+// FuzzDesignBrief: whatever a table of what is wanted holds, it is refused in words, or every place of it is somewhere.
+func FuzzDesignBrief(f *testing.F) {
+	for _, text := range []string{"area,floor,m2,Larch\nHall,0,90,3\n", "type;area;x;y;m2\nLarch;Hall;3;4,5;90\nLarch;Hall;;;\n", "area\twidth\tdepth\tLarch\nA\t1\t2e3\t9\n"} {
+		f.Add([]byte(text))
+	}
+	larch := sootline.Entry{ID: sootline.DerivedID(sootline.LongAgo, []byte("larch")), At: sootline.LongAgo, Body: sootline.Sheet{TypeSheet: sootline.TypeSheet{Name: "Larch", Kind: sootline.Smoke}}}
+	log := sootline.NewLog([]sootline.Entry{larch})
+	r := log.Fold(Always)
+	f.Fuzz(func(t *testing.T, content []byte) {
+		fuzzing.Within(t, len(content), func() {
+			brief, err := ReadDesignBrief(bytes.NewReader(content), r)
+			if err != nil {
+				return
+			}
+			for _, p := range brief.places {
+				if math.IsNaN(p.X+p.Y) || math.IsInf(p.X+p.Y, 0) || p.Type != "Larch" {
+					t.Fatalf("%+v of %q", p, content)
+				}
+			}
+		})
+	})
+}
+
 // FuzzBench: whatever is typed at the bench is written or refused in words, and the run
 // can be looked at afterwards.
 func FuzzBench(f *testing.F) {

@@ -83,6 +83,9 @@ func (d *drafted) power(ask Ask) (*Power, error) {
 	if err := p.judge(&loop, demand, p.cable(&d.supply), ask); err != nil {
 		return nil, err
 	}
+	if err := p.worstOfVerdict(); err != nil {
+		return nil, err
+	}
 	worst := circuit.State{Faults: p.Survey.Worst.Faults, Alarm: p.Survey.Worst.Alarm}
 	if p.Restart, err = c.Restart(worst); err != nil {
 		return nil, err

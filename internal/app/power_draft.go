@@ -151,7 +151,7 @@ func (d *drafted) device(name, typeName string) circuit.DraftPoint {
 	}
 	return circuit.DraftPoint{
 		Name: name, Rest: load(sheet.StandbyMA), Alarm: load(sheet.AlarmMA), LeastVolts: sheet.MinVolts,
-		Counted: sheet.Kind == sootline.CallPoint || sheet.Kind.Judged(),
+		Counted: sheet.Kind == sootline.CallPoint || sheet.Kind.Judged(), NoArea: sheet.Kind == sootline.CallPoint,
 	}
 }
 

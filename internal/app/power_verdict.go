@@ -27,6 +27,23 @@ func (p *Power) judge(loop *circuit.Loop, demand circuit.Demand, over *circuit.F
 	return err
 }
 
+// worstOfVerdict takes the state in which the verdict found least left, where it leaves less than those that the survey solved:
+// where loads are mixed, the survey's choice of alarms need not be the worst.
+func (p *Power) worstOfVerdict() error {
+	n := p.Stands.Nearest
+	if n == nil || n.At.Starting || n.At.Volts != p.Circuit.Loop().Out.Volts {
+		return nil
+	}
+	found, err := p.Circuit.Under(n.At.Faults, circuit.Alarms{Named: append([]int{}, n.At.Alarm...)})
+	if err != nil {
+		return err
+	}
+	if worst := &p.Survey.Worst; found.Exists && worst.Exists && found.Margin < worst.Margin {
+		p.Survey.Worst = found
+	}
+	return nil
+}
+
 // Shown reports whether the verdict is a proof that every limit is kept.
 func (p *Power) Shown() bool { return p.Stands.Says == circuit.Shown }
 

@@ -90,6 +90,7 @@ type DraftPoint struct {
 	Floor   string  `json:"floor,omitempty"`
 	AreaM2  float64 `json:"area_m2,omitempty"`
 	Counted bool    `json:"counted,omitempty"`
+	NoArea  bool    `json:"no_area,omitempty"` // it protects no area, as a call point; else AreaM2 of 0 is not known
 }
 
 // DraftLoad is one of milliamps, ohms and watts.

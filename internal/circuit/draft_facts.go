@@ -197,7 +197,7 @@ func (g *gatherer) device(p *DraftPoint, i int) {
 	g.fact(p.LeastVolts != nil || g.said.LeastVolts > 0, LeastFact, i, 0, farVolts)
 	g.fact(p.Zone != "", ZoneFact, i, 0, 0)
 	g.fact(p.Floor != "", FloorFact, i, 0, 0)
-	if p.Counted {
+	if p.Counted && !p.NoArea {
 		g.fact(p.AreaM2 > 0, AreaFact, i, 0, farArea)
 	}
 }

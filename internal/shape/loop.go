@@ -255,11 +255,21 @@ type Advice struct {
 	MM2          *float64        `json:"cross_section_mm2"`
 	MM2Reason    string          `json:"cross_section_reason"`
 	Isolator     *IsolatorAdvice `json:"one_more_isolator"`
+	Isolators    IsolatorsAnew   `json:"isolators_as_a_set"`
 	Type         string          `json:"type,omitempty"`
 	Numbers      *int            `json:"numbers_left"`
 	Rooms        []Room          `json:"rooms"`
 	Assumed      []string        `json:"assumed"`
 	Caution      string          `json:"caution"`
+}
+
+// IsolatorsAnew is where the isolators would go if all were planned as a set, each in a base.
+type IsolatorsAnew struct {
+	At     []string `json:"in_bases_of"`
+	Worst  int      `json:"worst_short_takes"`
+	Now    int      `json:"isolators_now"`
+	Stands string   `json:"stands"`
+	Reason string   `json:"reason"`
 }
 
 // IsolatorAdvice is where one more isolator helps most.
@@ -287,6 +297,8 @@ func OfAdvice(loop sootline.LoopID, advice *app.LoopAdvice) Advice {
 	if mm2 := advice.CrossSection.MM2; mm2 > 0 {
 		shape.MM2 = &mm2
 	}
+	set := advice.Isolators
+	shape.Isolators = IsolatorsAnew{orEmpty(set.At), set.Worst, set.Now, string(set.Verdict.Says), set.Sentence()}
 	if i := advice.NextIsolator; i != nil {
 		shape.Isolator = &IsolatorAdvice{i.Point, i.Worst, i.Before, i.Reason}
 	}

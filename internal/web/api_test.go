@@ -195,6 +195,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"solve-loops":          {site + "/loops", nil, read},
 		"solve-loop":           {site + "/loops/1.1/power?add=2&type=Snoddle&fault=break@IN&pairs=true&isolator=1.1.010", nil, read},
 		"solve-loop-with-file": {site + "/loops/1.1/power", text(`{"out":{"volts":22}}`), read},
+		"design-loops":         {site + "/loops/design", text(`{"table":"area,floor,m2,Snoddle\nTest wing,0,90,4\n","loops":1,"mm2":1.5}`), read},
+		"write-design":         {site + "/loops/design/write", text(`{"table":"area,floor,m2,Snoddle\nTest wing,0,90,4\n","loops":1,"mm2":1.5}`), manage},
 		"advise-loop":          {site + "/loops/1.1/advice?type=Snoddle", nil, read},
 		"find-short":           {site + "/loops/1.1/short?out_ohms=6.4&in_ohms=11.2", nil, read},
 		"find-break":           {site + "/loops/1.1/break?out_nf=36&in_nf=54", nil, read},

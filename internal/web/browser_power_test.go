@@ -22,6 +22,7 @@ func TestPowerAndLogPages(t *testing.T) {
 		{"power-what-if", "/power?add=20&type=Snoddle&mm2=0.5&isolator=1.1.010&fault=break@1.1.003,short@IN&sort=margin"},
 		{"power-wrong", "/power?mm2=thin"},
 		{"power-advice", "/power/advice?type=Snoddle"},
+		{"power-design", "/power/design?chart=1&beside=mm2%3D4&" + aDesign},
 		{"power-find", "/power/find?find=short&out=6.4&in=11.2"},
 		{"power-lead", "/power/lead"},
 		{"power-led", "/power/lead?says=short&who=none"},

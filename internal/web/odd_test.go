@@ -198,7 +198,7 @@ func TestOddEntriesBlockNoOther(t *testing.T) {
 			continue
 		}
 		taken++
-		for _, page := range []string{"", "/points", "/loop", "/defects", "/due", "/visit", "/questions", "/numbers", "/power", "/battery", "/alarms", "/log", "/settings", "/visit/pack", "/paper/report.html"} {
+		for _, page := range []string{"", "/points", "/loop", "/defects", "/due", "/visit", "/questions", "/numbers", "/power", "/power/design", "/battery", "/alarms", "/log", "/settings", "/visit/pack", "/paper/report.html"} {
 			if testing.Short() && page != "" && page != "/due" {
 				continue
 			}

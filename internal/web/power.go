@@ -30,6 +30,7 @@ type circuitTabs struct {
 	Loop    string
 	Pages   []loopChoice
 	Caution string
+	Design  string // the address of the page that designs loops
 }
 
 // whatForm is what-if as it was typed.
@@ -90,7 +91,7 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 // choose finds the loop that the address names, of those that hold points, or the
 // first one.
 func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (sootline.LoopID, error) {
-	t.Caution = app.CircuitCaution
+	t.Caution, t.Design = app.CircuitCaution, siteAddress(survey)+"/power/design"
 	var loops []sootline.LoopID
 	for _, loop := range survey.Register.Loops() {
 		if slices.ContainsFunc(survey.Register.Points(), func(p *sootline.Point) bool { return p.LoopID() == loop.LoopID }) {
@@ -112,7 +113,7 @@ func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (
 		t.Loops = append(t.Loops, loopChoice{loop.String(), "?of=" + queryWord(loop.String()), loop == id})
 	}
 	of := "?of=" + queryWord(t.Loop)
-	for _, page := range [...]struct{ name, path string }{{"Volts and faults", "power"}, {"Advice", "power/advice"}, {"Find a fault step by step", "power/lead"}, {"Find a fault by a meter", "power/find"}} {
+	for _, page := range [...]struct{ name, path string }{{"Volts and faults", "power"}, {"Advice", "power/advice"}, {"Find a fault step by step", "power/lead"}, {"Find a fault by a meter", "power/find"}, {"Design", "power/design"}} {
 		t.Pages = append(t.Pages, loopChoice{page.name, siteAddress(survey) + "/" + page.path + of, page.path == here})
 	}
 	return id, nil

@@ -59,6 +59,7 @@ func (p *advicePage) tell(advice *app.LoopAdvice) {
 	if advice.NextIsolator != nil {
 		p.Lines = append(p.Lines, labelled{"One more isolator", advice.NextIsolator.Reason})
 	}
+	p.Lines = append(p.Lines, labelled{"Isolators as a set", advice.Isolators.Sentence()})
 	if advice.Type != "" {
 		p.Lines = append(p.Lines, labelled{"Numbers", fmt.Sprintf("the loop has %s left", count(advice.Numbers, "number", "numbers"))})
 	}

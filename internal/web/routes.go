@@ -102,6 +102,8 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/power/find", needs: reader, answer: s.showFind},
 		{pattern: "GET /site/{site}/power/lead", needs: reader, answer: s.showLead},
 		{pattern: "POST /site/{site}/power/lead", needs: technician, answer: s.noteLead},
+		{pattern: "GET /site/{site}/power/design", needs: reader, answer: s.showDesign},
+		{pattern: "POST /site/{site}/power/design", needs: manager, answer: s.keepDesign, most: mostList},
 		{pattern: "GET /site/{site}/battery", needs: reader, answer: s.showBattery, menu: "Battery"},
 
 		{pattern: "GET /site/{site}/alarms", needs: reader, answer: s.showAlarms, menu: "Alarms"},

@@ -171,6 +171,9 @@ type routeCall struct {
 	want    [3]int // stranger, technician, manager
 }
 
+// aDesign is a design as its form hands it in.
+const aDesign = "table=area%2Cfloor%2Cm2%2CSnoddle%0ATest+wing%2C0%2C90%2C4%0A&spare=20"
+
 // routeCalls has a line for every route.
 func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 	t.Helper()
@@ -264,6 +267,8 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"GET /site/{site}/power/find":                  {site + "/power/find", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/power/lead":                  {site + "/power/lead?says=open", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/power/lead":                 {site + "/power/lead", func() string { return "panel=says+open&id=" + s.newID() }, [3]int{unknown, wrong, wrong}},
+		"GET /site/{site}/power/design":                {site + "/power/design?" + aDesign, nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/power/design":               {site + "/power/design", func() string { return aDesign + "&id=" + s.newID() }, [3]int{unknown, denied, to}},
 		"GET /site/{site}/battery":                     {site + "/battery", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/log":                         {site + "/log?kind=cleaned&from=2025-01-01", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/log":                        {site + "/log", entry, [3]int{unknown, to, to}},
