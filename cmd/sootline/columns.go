@@ -29,6 +29,27 @@ func (s *session) say(indent int, format string, args ...any) {
 	fmt.Fprintf(s.out, "%s%s\n", text[:lead], wrapFrom(text[lead:], lead, indent, s.columns()))
 }
 
+// typed is a command to be typed or copied, of parts that stay whole: where it is wider than the terminal it goes on in
+// the next line, as a shell reads it.
+func (s *session) typed(column int, parts []string) string {
+	var b strings.Builder
+	for i, part := range parts {
+		size := len([]rune(part))
+		switch {
+		case i == 0:
+		case column+1+size+len(` \`) > s.columns():
+			b.WriteString(" \\\n    ")
+			column = 4
+		default:
+			b.WriteByte(' ')
+			column++
+		}
+		b.WriteString(part)
+		column += size
+	}
+	return b.String()
+}
+
 // columns is how wide output may be.
 func (s *session) columns() int { return columnsOf(s.out) }
 

@@ -88,6 +88,7 @@ func showing() []shows {
 		of("defect"), of("defect show", "1.1.001"), of("judge"), of("judge", "1.1.002"), of("judge", "--all", "--why"), of("log", "--last", "200"),
 		of("log verify"), of("loop"), of("loop", "1.1", "--faults"), of("loop advise", "1.1"),
 		of("loop break", "1.1", "--out-nf", "60", "--in-nf", "40"), of("loop earth", "1.1", "--core", "minus", "--murray", "668/332"),
+		of("loop design", "wanted.csv"), of("loop find", "1.1", "--panel", "says open"), of("loop find", "1.1", "--panel", "says open", "--told", "out/list: answers 1-15"),
 		of("loop short", "1.1", "--out-ohms", "6.4", "--in-ohms", "11.2"),
 		of("paper issued"), of("serve person journal"), of("serve person list"), of("serve token list"),
 		of("site area"), of("site facts"), of("site list"), of("site rules"), of("site show"),
@@ -111,8 +112,10 @@ func demoBook(t *testing.T) {
 		t.Setenv(name, value)
 	}
 	t.Setenv("TMPDIR", t.TempDir())
-	if err := os.WriteFile("answers.csv", []byte("address,type\n1,Wuffen\n2,Drusket\n"), 0o600); err != nil {
-		t.Fatal(err)
+	for name, lines := range map[string]string{"answers.csv": "address,type\n1,Wuffen\n2,Drusket\n", "wanted.csv": "area,floor,m2,Wuffen,Drusket\nLong loft,2,500,12,1\nHall,0,240,6,1\n"} {
+		if err := os.WriteFile(name, []byte(lines), 0o600); err != nil {
+			t.Fatal(err)
+		}
 	}
 	if err := os.Mkdir("places", 0o700); err != nil {
 		t.Fatal(err)

@@ -169,7 +169,7 @@ func (s *session) printDesign(r *sootline.Register, brief *app.DesignBrief, d *a
 	}
 	s.circuitCaution()
 	if !flags.write {
-		fmt.Fprintln(s.out, "\nNothing is written down. Next: the same with --write, and then sootline bench begin")
+		fmt.Fprintln(s.out, "\nNothing is written down. Next: the same with --write, then sootline bench begin")
 	}
 	return nil
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -116,10 +115,10 @@ func (s *session) printLead(l *app.Lead, flags *leadFlags) {
 			fmt.Fprintf(s.out, "- %s\n", wrap(line, 2))
 		}
 		fmt.Fprintf(s.out, "  %s\n\n", wrap(n.Caution, 2))
-		fmt.Fprintf(s.out, "Tell: %s --told \"%s: ...\"\n", leadCommand(l.Loop, flags), n.Code)
+		fmt.Fprintf(s.out, "Tell: %s\n", s.typed(6, leadCommand(l.Loop, flags, fmt.Sprintf("--told \"%s: ...\"", n.Code))))
 		fmt.Fprintf(s.out, "  %s\n", wrap("instead of the dots "+n.Expects, 2))
 	} else if !l.Against {
-		fmt.Fprintf(s.out, "Write it down: %s --write\n", leadCommand(l.Loop, flags))
+		fmt.Fprintf(s.out, "Write it down: %s\n", s.typed(15, leadCommand(l.Loop, flags, "--write")))
 	}
 	if l.Spurs > 0 {
 		fmt.Fprintf(s.out, "%s\n", wrap(fmt.Sprintf("Not searched: %s.", count(l.Spurs, "point on a spur", "points on spurs")), 0))
@@ -132,7 +131,7 @@ func (s *session) printLead(l *app.Lead, flags *leadFlags) {
 }
 
 // leadCommand is the command that goes on from here.
-func leadCommand(loop string, flags *leadFlags) string {
+func leadCommand(loop string, flags *leadFlags, then string) []string {
 	parts := []string{"sootline loop find " + loop}
 	if flags.told.Panel != "" {
 		parts = append(parts, fmt.Sprintf("--panel %q", flags.told.Panel))
@@ -143,5 +142,5 @@ func leadCommand(loop string, flags *leadFlags) string {
 	for _, told := range flags.told.Told {
 		parts = append(parts, fmt.Sprintf("--told %q", told))
 	}
-	return strings.Join(parts, " ")
+	return append(parts, then)
 }
