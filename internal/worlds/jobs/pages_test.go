@@ -25,6 +25,9 @@ func TestPages(t *testing.T) {
 // TestPagesOfTheDemo does the same with the invented site, on which much went wrong, so that more words are seen.
 func TestPagesOfTheDemo(t *testing.T) {
 	needBrowser(t)
+	if testing.Short() {
+		t.Skip("the pages of the large book are measured; those of the demo without -short")
+	}
 	demo := &book{program: program(t), folder: t.TempDir(), file: "demo/demo.db"}
 	if err := demo.run("demo"); err != nil {
 		t.Fatal(err)
