@@ -68,7 +68,7 @@ func (s *Server) showPoint(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := s.pointPage(survey, point, r.URL.Query().Get("all") != "")
 	q := r.URL.Query()
-	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.ReadKind))).drawn(page.Address+"#add", kindsAt(r))
+	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.ReadKind))).describing(point).drawn(page.Address+"#add", kindsAt(r))
 	page.Added = saysAdded(survey, q)
 	return s.show(w, r, http.StatusOK, "point.html", page)
 }
