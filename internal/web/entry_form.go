@@ -278,7 +278,7 @@ func (s *Server) addEntry(r *http.Request, survey *app.Survey, page addsEntry) (
 	}
 	switch {
 	case err == nil:
-		return page.added + queryWord(form.Kind) + "&entry=" + written.ID.String(), nil
+		return page.added + queryWord(form.Kind) + "&entry=" + written.ID.String() + "&" + doneQuery + "=" + written.ID.String(), nil
 	case status(err) >= http.StatusInternalServerError:
 		return "", err
 	}
