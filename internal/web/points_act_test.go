@@ -3,11 +3,19 @@ package web
 import (
 	"net/http"
 	"net/url"
+	"reflect"
 	"strings"
 	"testing"
+	"time"
 
 	"sootline"
 )
+
+// clockGoesOn gives a server a clock that goes on with each look, as clocks do.
+func clockGoesOn(c *Config) {
+	now := today
+	c.App.Now = func() time.Time { now = now.Add(time.Millisecond); return now }
+}
 
 // followed posts a form and gives the page that it leads to.
 func followed(t *testing.T, b *browser, address string, form url.Values) string {
@@ -32,7 +40,7 @@ func takenBack(t *testing.T, b *browser, site, page string) string {
 // A device is added, is moved and described, is removed, and each is taken back; what was
 // taken back holds again when that is taken back in turn.
 func TestDeviceByDevice(t *testing.T) {
-	s, site := withDemo(t, nil)
+	s, site := withDemo(t, clockGoesOn)
 	b := visit(t, s)
 	before := len(surveyOf(t, s).Register.Points())
 	page := followed(t, b, site+"/points/add", url.Values{"id": {s.newID()}, "loop": {"1.2"}, "number": {"119"}, "type": {surveyOf(t, s).Register.Points()[0].Type}, "location": {"Bell loft"}, "area": {"Tower"}})
@@ -77,7 +85,7 @@ func TestDeviceByDevice(t *testing.T) {
 // What is done to several points is one deed: it keeps what was not said anew, and is taken
 // back whole. Handed in twice it is done once.
 func TestSeveralPointsAtOnce(t *testing.T) {
-	s, site := withDemo(t, nil)
+	s, site := withDemo(t, clockGoesOn)
 	b := visit(t, s)
 	was := map[string]sootline.Place{}
 	form := url.Values{"id": {s.newID()}, "do": {"describe"}, "area": {"Wing 9"}, "back": {site + "/points?q=1.1"}}
@@ -94,14 +102,14 @@ func TestSeveralPointsAtOnce(t *testing.T) {
 	for id, place := range was {
 		parsed, _ := sootline.ParseID(id)
 		place.Area = "Wing 9"
-		if now := surveyOf(t, s).Register.Point(parsed).Place; now != place {
+		if now := surveyOf(t, s).Register.Point(parsed).Place; !reflect.DeepEqual(now, place) {
 			t.Errorf("%+v, want %+v", now, place)
 		}
 	}
 	takenBack(t, b, site, page)
 	for id, place := range was {
 		parsed, _ := sootline.ParseID(id)
-		if now := surveyOf(t, s).Register.Point(parsed).Place; now != place {
+		if now := surveyOf(t, s).Register.Point(parsed).Place; !reflect.DeepEqual(now, place) {
 			t.Errorf("taken back: %+v, want %+v", now, place)
 		}
 	}
