@@ -22,7 +22,6 @@ type pointPage struct {
 	Has                                   []string
 	Device                                *deviceForm  // nil: the point is no more
 	Replace                               *replaceForm // nil: nothing to replace
-	PlaceForm                             *placeForm   // nil: the point is no more
 	Earlier, Later                        *pointLink   // in the order of the register; nil: there is none
 	OffSince, OffWhy, Removed             string
 
@@ -99,7 +98,6 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 	}
 	if p.Removed == nil {
 		page.Device, page.Replace = s.deviceForm(survey, p), s.replaceForm(survey, p)
-		page.PlaceForm = s.placeForm(survey, p)
 	}
 	if p.Removed != nil {
 		page.Removed = happened(p.Removed.Entry, survey.Zone)

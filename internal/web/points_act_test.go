@@ -54,15 +54,15 @@ func TestDeviceByDevice(t *testing.T) {
 		}
 	}
 	address := "/site/" + surveyOf(t, s).Register.Site.ID.String() + "/point/" + p.ID.String()
-	page = followed(t, b, address+"/place", url.Values{"id": {s.newID()}, "do": {"describe"}, "loop": {"1.1"}, "location": {"Landing"}, "area": {"Tower"}})
-	if now := surveyOf(t, s).Register.Point(p.ID); now.LoopID().String() != "1.1" || now.Location != "Landing" || now.Area != "Tower" {
+	page = followed(t, b, address+"/place", url.Values{"id": {s.newID()}, "do": {"move"}, "loop": {"1.2"}, "was": {"1.2"}, "number": {"1.1.118"}})
+	if now := surveyOf(t, s).Register.Point(p.ID); now.Ref().String() != "1.1.118" || now.Location != "Bell loft" || now.Area != "Tower" {
 		t.Errorf("moved to %+v", now.Place)
 	}
 	if !strings.Contains(page, "moved, or described otherwise") {
 		t.Error("the story does not tell of the move")
 	}
 	takenBack(t, b, site, page)
-	if now := surveyOf(t, s).Register.Point(p.ID); now.LoopID().String() != "1.2" || now.Location != "Bell loft" {
+	if now := surveyOf(t, s).Register.Point(p.ID); now.Ref().String() != "1.2.119" || now.Location != "Bell loft" {
 		t.Errorf("taken back, it is at %+v", now.Place)
 	}
 	page = followed(t, b, address+"/place", url.Values{"id": {s.newID()}, "do": {"remove"}, "why": {"the loft is gone"}})

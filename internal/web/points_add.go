@@ -26,6 +26,9 @@ func (s *Server) addPage(survey *app.Survey, typed url.Values) *addPage {
 		Loop: f.text("loop"), Number: f.text("number"), Type: f.text("type"), Location: f.text("location"), Area: f.text("area"), Zone: f.text("zone"), At: f.text("at"), Ser: f.text("serial"),
 		Loops: loopNames(survey), Areas: areaNames(survey), Zones: namesOf(survey, func(p *sootline.Point) string { return p.Zone }),
 	}
+	if len(page.Loops) == 1 {
+		page.Loop = page.Loops[0]
+	}
 	for _, sheet := range survey.Register.Sheets() {
 		page.Types = append(page.Types, sheet.Name)
 	}
@@ -71,7 +74,7 @@ func (s *Server) addPoint(w http.ResponseWriter, r *http.Request) error {
 
 // newPoint reads the form.
 func newPoint(survey *app.Survey, f *typedForm) (app.NewPoint, error) {
-	loop, err := loopTyped(survey, f.text("loop"))
+	loop, number, err := numberTyped(survey, f)
 	if err != nil {
 		return app.NewPoint{}, err
 	}
@@ -81,7 +84,7 @@ func newPoint(survey *app.Survey, f *typedForm) (app.NewPoint, error) {
 	}
 	in := app.NewPoint{
 		Place:  sootline.Place{Panel: loop.Panel, Loop: loop.Name, Location: f.text("location"), Area: f.text("area"), Zone: f.text("zone")},
-		Number: f.whole("number", "number"), Type: f.text("type"), Serial: f.text("serial"), At: at.At, Day: at.Day, Sure: f.tick("sure"),
+		Number: number, Type: f.text("type"), Serial: f.text("serial"), At: at.At, Day: at.Day, Sure: f.tick("sure"),
 	}
 	return in, f.err
 }

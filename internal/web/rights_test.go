@@ -200,7 +200,7 @@ var writingRoutes = map[string][]string{
 	"POST /sites/add":                         {"opened", "loop", "service"},
 	"POST /site/{site}/points":                {"moved", "removed"},
 	"POST /site/{site}/points/add":            {"fitted", "addressed"},
-	"POST /site/{site}/point/{point}/place":   {"moved", "removed"},
+	"POST /site/{site}/point/{point}/place":   {"moved", "removed", "addressed"},
 	"POST /site/{site}/undo":                  {"withdrawn"},
 	"POST /site/{site}/settings/rules":        {"service"},
 	"POST /site/{site}/defect/{defect}":       {"followed", "mended", "retested"},

@@ -53,6 +53,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/points/add", needs: technician, answer: s.addPoint},
 		{pattern: "POST /site/{site}/undo", needs: technician, answer: s.undoDeed},
 		{pattern: "GET /site/{site}/point/{point}", needs: reader, answer: s.showPoint},
+		{pattern: "GET /site/{site}/point/{point}/place", needs: technician, answer: s.showPlace},
 		{pattern: "POST /site/{site}/point/{point}/place", needs: technician, answer: s.describePoint},
 		{pattern: "POST /site/{site}/point/{point}", needs: technician, answer: s.addToPoint},
 		{pattern: "POST /site/{site}/point/{point}/device", needs: technician, answer: s.noteDevice},
