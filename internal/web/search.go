@@ -105,19 +105,27 @@ func (p *searchPage) add(r *http.Request, survey *app.Survey, rows func() []*poi
 		return
 	}
 	at := foundAt{Site: survey.Register.Site.Name, Address: siteAddress(survey), All: siteAddress(survey) + "/points?q=" + queryWord(p.Words)}
+	var found []*pointRow
 	for _, row := range rows() {
-		if !hasAll(row.search, words) {
-			continue
-		}
-		if p.Points++; len(at.Rows) < most {
-			at.Rows = append(at.Rows, row)
-		} else {
-			at.More++
+		if hasAll(row.search, words) {
+			found = append(found, row)
 		}
 	}
+	slices.SortStableFunc(found, func(a, b *pointRow) int {
+		return foremost(hasWhole(b.search, words)) - foremost(hasWhole(a.search, words))
+	})
+	p.Points += len(found)
+	at.Rows, at.More = found[:min(most, len(found))], max(0, len(found)-most)
 	if len(at.Rows) > 0 {
 		p.Groups = append(p.Groups, at)
 	}
+}
+
+// hasWhole reports whether each of the words stands in a text as a word of its own: who
+// looks for landing 9 means not landing 99.
+func hasWhole(text string, words []string) bool {
+	own := strings.FieldsFunc(text, func(c rune) bool { return c == ' ' || c == ',' })
+	return !slices.ContainsFunc(words, func(word string) bool { return !slices.Contains(own, word) })
 }
 
 // hasAll reports whether a text has every one of the words.

@@ -4,6 +4,7 @@ addEventListener("keydown", event => {
   const find = document.getElementById("find");
   if (!find) return;
   event.preventDefault();
+  find.addEventListener("beforeinput", typed => { if (typed.data === "/") typed.preventDefault(); }, { once: true }); // the stroke itself is no search
   find.focus();
   find.select();
 });
