@@ -27,13 +27,17 @@ func (s *Server) actOnPoints(w http.ResponseWriter, r *http.Request) error {
 		http.Redirect(w, r, withDone(localPath(r.PostForm.Get("back")), a.Form), http.StatusSeeOther)
 		return nil
 	}
-	if status(err) >= http.StatusInternalServerError {
+	code := status(err)
+	switch {
+	case code >= http.StatusInternalServerError:
 		return err
+	case asksForWords(r):
+		code = http.StatusOK
 	}
 	page := s.pointsPage(survey, rows(), backQuery(r))
 	page.Writes = true
 	page.typed(r, err)
-	return s.show(w, r, status(err), "points.html", page)
+	return s.show(w, r, code, "points.html", page)
 }
 
 // actOnChosen does what a form asks to the points that it names.
@@ -69,4 +73,11 @@ func changeTyped(f *typedForm) app.PlaceChange {
 		return nil
 	}
 	return app.PlaceChange{Location: some("location"), Area: some("area"), Zone: some("zone"), Floor: some("floor")}
+}
+
+// asksForWords reports whether points were chosen and nothing was typed yet: what is to be
+// said of them is asked, and no mistake.
+func asksForWords(r *http.Request) bool {
+	change := changeTyped(&typedForm{values: r.PostForm})
+	return r.PostForm.Get("do") == actDescribe && len(r.PostForm["point"]) > 0 && change == (app.PlaceChange{})
 }
