@@ -3,6 +3,7 @@ package sootline
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"slices"
 	"time"
 )
 
@@ -26,6 +27,14 @@ func NewID(at time.Time, random [10]byte) ID {
 func DerivedID(at time.Time, content []byte) ID {
 	sum := sha256.Sum256(content)
 	return NewID(at, [10]byte(sum[:10]))
+}
+
+// Part gives the ID of the nth entry that is written with the one of this ID, from 1:
+// what one form writes is found again by the ID of the form.
+func (id ID) Part(n int) ID {
+	part := DerivedID(time.UnixMilli(0), binary.BigEndian.AppendUint32(slices.Clone(id[:]), uint32(n)))
+	copy(part[:6], id[:6])
+	return part
 }
 
 // Zero reports whether the ID is the empty one, which names nothing.

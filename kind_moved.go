@@ -21,5 +21,6 @@ func (m Moved) check() error { return m.Place.check() }
 func (m Moved) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Place, p.placed = m.Place, e.At
+	p.Placings = append(p.Placings, e)
 	p.refer(e)
 }

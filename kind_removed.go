@@ -22,6 +22,7 @@ func (m Removed) fold(r *Register, e *Entry) {
 	p := r.point(e.Point)
 	p.Removed = &Event{At: e.At, Text: m.Text, Entry: e}
 	p.Gone = e.At
+	p.Placings = append(p.Placings, e)
 	p.refer(e)
 	r.step(e)
 }

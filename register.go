@@ -71,6 +71,7 @@ type Point struct {
 	wished     map[string]string // settings wanted of it by all wishes; see settleWishes
 	byStanding bool              // the number at which it stands is its reference; see settleRefs
 	placed     time.Time         // when its place was last written down
+	Placings   []*Entry          // what said that it is elsewhere or described otherwise, or is no more; in order of time
 }
 
 // Reading is one look at a resting value.

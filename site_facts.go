@@ -13,7 +13,7 @@ type SiteFacts struct {
 	Follows     string `json:"follows,omitempty" form:"the code that the site follows"`
 	Panels      string `json:"panels,omitempty" form:"control equipment: make, model, where"`
 	Monitoring  string `json:"monitoring,omitempty" form:"monitoring centre, and how it is told"`
-	Firm        string `json:"firm,omitempty" form:"the firm that looks after it"`
+	Firm        string `json:"firm,omitempty" form:"name of the firm that looks after it"`
 	FirmContact string `json:"firm_contact,omitempty" form:"how the firm is reached"`
 }
 

@@ -5,13 +5,16 @@ import (
 	"time"
 )
 
+// localZone is the name by which Go loads the zone of the machine.
+const localZone = "Local"
+
 // ZoneNamed loads the time zone of an IANA name; the empty name is UTC. "Local" is
 // none: it means another zone on every machine. The table of zones is the one thing
 // of the machine that the register asks.
 func ZoneNamed(name string) (*time.Location, error) {
 	name = strings.TrimSpace(name)
 	zone, err := time.LoadLocation(name)
-	if err != nil || name == time.Local.String() {
+	if err != nil || name == localZone {
 		return nil, Errorf(Invalid, "give a name such as Europe/Paris, or UTC", "time zone %q is not known", clip(name))
 	}
 	return zone, nil

@@ -150,7 +150,7 @@ func doubtFitted(then *sootline.Register, p *sootline.Point, e *sootline.Entry, 
 // disputable reports whether a body is held against the register at its instant.
 func disputable(body sootline.Body) bool {
 	switch body.(type) {
-	case sootline.Addressed, sootline.Set, sootline.Replaced:
+	case sootline.Addressed, sootline.Set, sootline.Replaced, sootline.Moved:
 		return true
 	}
 	return false
@@ -162,6 +162,8 @@ func doubtSaid(r *sootline.Register, p *sootline.Point, body sootline.Body) erro
 		if why := address.Doubt(r, p, said); why != "" {
 			return doubtful("%s", why)
 		}
+	case sootline.Moved:
+		return doubtPlace(p, said)
 	case sootline.Set:
 		return doubtSettings(r.Sheet(p.Type), said)
 	case sootline.Wish:

@@ -122,8 +122,10 @@ func (a *App) NoteDevice(ctx context.Context, site sootline.ID, n DeviceNote) ([
 			}
 			entries = append(entries, e)
 		}
-		if !n.ID.Zero() {
-			entries[0].ID = n.ID
+		for i := range entries {
+			if !n.ID.Zero() {
+				entries[i].ID = deedPart(n.ID, i)
+			}
 		}
 		return a.appendOnce(tx, site, entries)
 	})

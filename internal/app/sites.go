@@ -15,6 +15,8 @@ type NewSite struct {
 	Name  string
 	Zone  string // IANA time zone; empty: UTC
 	Loops []sootline.LoopFacts
+	Rules string // the set of rules by which things fall due; empty: nobody chose
+	Firm  string // that looks after it; empty: nobody said
 }
 
 // AddSite adds a site to the book.
@@ -34,9 +36,16 @@ func (a *App) AddSite(ctx context.Context, in NewSite) (sootline.ID, error) {
 	if id.Zero() {
 		id = sootline.NewID(a.Now(), a.Random())
 	}
-	entries := []sootline.Entry{a.entry(id, sootline.LongAgo, sootline.ID{}, sootline.Opened{Name: in.Name, Zone: in.Zone})}
+	entries := []sootline.Entry{a.entry(id, sootline.LongAgo, sootline.ID{}, sootline.Opened{Name: in.Name, Zone: in.Zone, SiteFacts: sootline.SiteFacts{Firm: in.Firm}})}
 	for _, loop := range in.Loops {
 		entries = append(entries, a.entry(id, sootline.LongAgo, sootline.ID{}, loop))
+	}
+	if in.Rules != "" {
+		set, err := ruleSet(in.Rules)
+		if err != nil {
+			return sootline.ID{}, err
+		}
+		entries = append(entries, a.entry(id, sootline.LongAgo, sootline.ID{}, sootline.Service{Rules: set.Rules}))
 	}
 	return id, a.Book.Write(ctx, func(tx *store.Tx) error {
 		if there, err := isThere(tx, id, in.Name); err != nil || there {

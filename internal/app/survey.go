@@ -155,6 +155,7 @@ func (s *Survey) Happened(p *sootline.Point) []*sootline.Entry {
 	for _, d := range p.Defects {
 		entries = append(entries, d.Story...)
 	}
+	entries = append(entries, p.Placings...)
 	slices.SortFunc(entries, func(a, b *sootline.Entry) int { return sootline.Compare(b, a) })
 	return slices.Compact(entries)
 }

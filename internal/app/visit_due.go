@@ -3,6 +3,7 @@ package app
 import (
 	"context"
 	"io"
+	"reflect"
 	"time"
 
 	"sootline"
@@ -192,6 +193,46 @@ func (a *App) DueCalendar(w io.Writer, lists []DueList) error {
 // SetService states how a site is looked after, from now on.
 func (a *App) SetService(ctx context.Context, site sootline.ID, service sootline.Service) error {
 	return a.add(ctx, site, a.entry(site, a.Now(), sootline.ID{}, service))
+}
+
+// ruleSet finds a set of rules by its name.
+func ruleSet(name string) (RuleSet, error) {
+	sets := RuleSets()
+	for _, set := range sets {
+		if set.Name == name {
+			return set, nil
+		}
+	}
+	return RuleSet{}, sootline.Errorf(sootline.Invalid, "choose one of the list", "there is no set of rules named %q", name)
+}
+
+// RuleSetOf names the set of rules that was chosen for a site, word for word; empty:
+// nobody chose, or the site has rules of its own.
+func RuleSetOf(r *sootline.Register) string {
+	for _, set := range RuleSets() {
+		if reflect.DeepEqual(r.Site.Service.Rules, set.Rules) {
+			return set.Name
+		}
+	}
+	return ""
+}
+
+// ChooseRules states by which set of rules things fall due on a site, from now on. What
+// else was said of how it is looked after stays.
+func (a *App) ChooseRules(ctx context.Context, site sootline.ID, name string) error {
+	set, err := ruleSet(name)
+	if err != nil {
+		return err
+	}
+	return a.settle(ctx, site, func() ([]sootline.Entry, error) {
+		r, err := a.Register(ctx, site, a.Now())
+		if err != nil || RuleSetOf(r) == name {
+			return nil, err
+		}
+		service := r.Site.Service
+		service.Rules = set.Rules
+		return []sootline.Entry{a.entry(site, a.Now(), sootline.ID{}, service)}, nil
+	})
 }
 
 // NoteChange logs a change of configuration and the points known to be affected.

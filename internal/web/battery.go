@@ -23,6 +23,7 @@ type batteryPage struct {
 	Coldest, Design, Ageing, Charger string
 	Drains                           []drainLine
 	Sizes                            []sizeLine
+	Largest                          sizeLine // by the rule set that asks for most
 	Lacks                            string
 	Assumed                          []string
 	Trouble                          string
@@ -94,6 +95,7 @@ func (p *batteryPage) size(r *http.Request, a *app.App, survey *app.Survey) erro
 	if len(battery.Drains) == 0 {
 		return nil
 	}
+	var most app.AmpHours
 	for i, rule := range app.StandbyRules() {
 		size, err := battery.Size(i + 1)
 		if err != nil {
@@ -104,6 +106,9 @@ func (p *batteryPage) size(r *http.Request, a *app.App, survey *app.Survey) erro
 			line.Chosen, line.Left = size.Chosen.String(), fmt.Sprintf("%v, %v more at rest", size.Spare, size.Longer)
 		}
 		p.Sizes = append(p.Sizes, line)
+		if i == 0 || size.Required > most {
+			most, p.Largest = size.Required, line
+		}
 	}
 	p.list(battery.Drains)
 	return nil

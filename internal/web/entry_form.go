@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -56,6 +57,29 @@ var ownNames = []string{"id", "kind", "shown", "point", "at", "do", "why", "seen
 // newEntryForm is an empty form that asks for an entry of a kind.
 func (s *Server) newEntryForm(kind string) entryForm {
 	return entryForm{ID: s.newID(), Kind: kind}
+}
+
+// describing gives the form what is known of a point, where it is about to be described
+// anew: whoever changes one word of a place keeps the others. What was typed stays.
+func (f entryForm) describing(p *sootline.Point) entryForm {
+	if sootline.Kind(f.Kind) != sootline.MovedKind || p == nil {
+		return f
+	}
+	known, err := sootline.FormOf(sootline.Moved{Place: p.Place})
+	if err != nil {
+		return f
+	}
+	typed := maps.Clone(f.typed)
+	if typed == nil {
+		typed = sootline.Form{}
+	}
+	for key, text := range known {
+		if typed[key] == "" {
+			typed[key] = text
+		}
+	}
+	f.typed = typed
+	return f
 }
 
 // newID makes the id of an entry that a form is about to ask for, so that
@@ -242,7 +266,7 @@ func (s *Server) addEntry(r *http.Request, survey *app.Survey, page addsEntry) (
 		form.Kind = page.kinds[0].Kind
 	}
 	if form.asksForFields(r.PostForm) {
-		return "", page.again(form.drawn(page.action, page.kinds), http.StatusOK)
+		return "", page.again(form.describing(page.point).drawn(page.action, page.kinds), http.StatusOK)
 	}
 	var written sootline.Entry
 	note, err := form.note(survey.Zone, page.kinds)
@@ -254,7 +278,7 @@ func (s *Server) addEntry(r *http.Request, survey *app.Survey, page addsEntry) (
 	}
 	switch {
 	case err == nil:
-		return page.added + queryWord(form.Kind) + "&entry=" + written.ID.String(), nil
+		return page.added + queryWord(form.Kind) + "&entry=" + written.ID.String() + "&" + doneQuery + "=" + written.ID.String(), nil
 	case status(err) >= http.StatusInternalServerError:
 		return "", err
 	}

@@ -26,6 +26,11 @@ type Frame struct {
 	Menu     []menuItem // of the whole book
 	SiteMenu []menuItem // of the site that the page is about
 	Off      *offNotice
+	Done     *doneNotice // what was just written, where the address names it
+	Site     string      // its name, and its page
+	SitePage string
+	Find     string     // what is looked for
+	AtHand   []menuItem // the work that is nearest, for a bar within reach of the thumb
 }
 
 func (f *Frame) frame() *Frame { return f }
@@ -58,11 +63,14 @@ func (s *Server) fill(f *Frame, r *http.Request) {
 	if f.Survey != nil {
 		f.AsOf = local(f.Survey.On, f.Survey.Zone)
 		f.Off = stillOff(f.Survey)
+		f.Done = s.done(f.Survey, r)
+		f.Site, f.SitePage = f.Survey.Register.Site.Name, siteAddress(f.Survey)
 	}
 	if f.AsOf == "" {
 		f.AsOf = local(s.App.Now(), s.Zone)
 	}
 	f.Menu, f.SiteMenu = s.menu(f.Survey, r.Pattern, v.Role)
+	f.AtHand = atHand(f.Menu, f.SiteMenu)
 }
 
 // menu lists the pages that have a name and that the role may see: those of the book,
@@ -85,6 +93,17 @@ func (s *Server) menu(survey *app.Survey, pattern string, role sootline.Role) (b
 		}
 	}
 	return book, site
+}
+
+// atHand picks what is nearest to whoever stands at a device: of a site its visit, its
+// points and its findings, of the book the first pages.
+func atHand(book, site []menuItem) []menuItem {
+	nearest := map[string]bool{"Visit": true, "Points": true, "Site": true, "Today": len(site) > 0}
+	from := append(slices.Clone(site), book...)
+	if len(site) == 0 {
+		return book[:min(3, len(book))]
+	}
+	return slices.DeleteFunc(from, func(item menuItem) bool { return !nearest[item.Name] })
 }
 
 // stillOff lists what is out of use, the longest first; nil when nothing is.

@@ -88,7 +88,11 @@ func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 		return unreadable(err)
 	}
 	name, role := r.PostForm.Get("name"), sootline.Role(r.PostForm.Get("role"))
-	err := s.mayAdd(r, role)
+	known, err := s.as(r).People(r.Context())
+	if err != nil {
+		return err
+	}
+	err = s.mayAdd(r, role)
 	if err == nil {
 		err = withPassword(r, func(password string) error {
 			scope, err := s.scopeIn(r)
@@ -98,7 +102,28 @@ func (s *Server) addPerson(w http.ResponseWriter, r *http.Request) error {
 			return s.as(r).AddPersonFor(r.Context(), name, role, scope, password)
 		})
 	}
+	if err == nil && len(known) == 0 {
+		err = s.stayIn(r, name)
+	}
 	return s.afterPeople(w, r, name, role, err)
+}
+
+// stayIn signs in who was just added as the first: from then on everybody signs in, and
+// they have typed their password a moment ago.
+func (s *Server) stayIn(r *http.Request, name string) error {
+	a := s.as(r)
+	people, err := a.People(r.Context())
+	if err != nil {
+		return err
+	}
+	for _, p := range people {
+		if store.SameName(p.Name, name) {
+			who := *a
+			who.Who.Name = p.Name
+			return s.beginSession(r, &who, p)
+		}
+	}
+	return nil
 }
 
 // withPassword hands on a password that was typed twice alike.

@@ -3,6 +3,7 @@ package web
 import (
 	"cmp"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -21,6 +22,7 @@ type pointPage struct {
 	Has                                   []string
 	Device                                *deviceForm  // nil: the point is no more
 	Replace                               *replaceForm // nil: nothing to replace
+	Earlier, Later                        *pointLink   // in the order of the register; nil: there is none
 	OffSince, OffWhy, Removed             string
 
 	Judged   *judgedLines // nil: no resting value to judge
@@ -68,7 +70,7 @@ func (s *Server) showPoint(w http.ResponseWriter, r *http.Request) error {
 	}
 	page := s.pointPage(survey, point, r.URL.Query().Get("all") != "")
 	q := r.URL.Query()
-	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.ReadKind))).drawn(page.Address+"#add", kindsAt(r))
+	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.ReadKind))).describing(point).drawn(page.Address+"#add", kindsAt(r))
 	page.Added = saysAdded(survey, q)
 	return s.show(w, r, http.StatusOK, "point.html", page)
 }
@@ -107,12 +109,29 @@ func (s *Server) pointPage(survey *app.Survey, p *sootline.Point, all bool) *poi
 		drawn := cardOf(card)
 		page.Card = &drawn
 	}
+	page.addNeighbours(survey, p)
 	page.Story = storyOf(survey, p)
 	if !all && len(page.Story) > mostTold {
 		page.MoreTold, page.All = len(page.Story)-mostTold, page.Address+"?all=1#story"
 		page.Story = page.Story[:mostTold]
 	}
 	return page
+}
+
+// addNeighbours links to the points before and after, in the order of the register.
+func (p *pointPage) addNeighbours(survey *app.Survey, point *sootline.Point) {
+	all := survey.Register.Points()
+	at := slices.Index(all, point)
+	if at < 0 {
+		return
+	}
+	link := func(i int) *pointLink {
+		if i < 0 || i >= len(all) {
+			return nil
+		}
+		return &pointLink{all[i].Ref().String(), pointAddress(survey, all[i])}
+	}
+	p.Earlier, p.Later = link(at-1), link(at+1)
 }
 
 func judgedOf(survey *app.Survey, p *sootline.Point) *judgedLines {
@@ -200,7 +219,7 @@ func (s *Server) addToPoint(w http.ResponseWriter, r *http.Request) error {
 		},
 	})
 	if to != "" {
-		http.Redirect(w, r, to+"#story", http.StatusSeeOther)
+		http.Redirect(w, r, to, http.StatusSeeOther)
 	}
 	return err
 }

@@ -47,6 +47,10 @@ func (s *Server) noteDevice(w http.ResponseWriter, r *http.Request) error {
 		n.ID, n.Point = a.Form, point.ID.String()
 		_, err = a.NoteDevice(r.Context(), survey.Register.Site.ID, n)
 	}
+	if err == nil {
+		http.Redirect(w, r, withDone(pointAddress(survey, point), a.Form), http.StatusSeeOther)
+		return nil
+	}
 	return s.afterForm(w, r, survey, point, err, func(page *pointPage) {
 		form := page.Device
 		if form == nil {

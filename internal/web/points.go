@@ -15,7 +15,8 @@ type pointRow struct {
 	Ref, Address, Type, Place, Zone, Loop string
 	Value, Band, Verdict, Action, Drift   string
 	Leaves, ReadAt                        string
-	Off                                   bool
+	Off, Chosen                           bool
+	ID, Serial                            string
 
 	search string // what a search looks in
 	value  *float64
@@ -37,7 +38,7 @@ func pointRows(survey *app.Survey) []*pointRow {
 
 func rowOf(survey *app.Survey, p *sootline.Point) *pointRow {
 	row := &pointRow{
-		Ref: p.Ref().String(), Address: pointAddress(survey, p), Type: p.Type, Place: place(p), Zone: p.Zone, Loop: p.LoopID().String(),
+		Ref: p.Ref().String(), Address: pointAddress(survey, p), Type: p.Type, Place: place(p), Zone: p.Zone, Loop: p.LoopID().String(), ID: p.ID.String(), Serial: p.Unit.Serial,
 		Off: p.Disabled != nil, search: strings.ToLower(sootline.Joined(p.Ref().String(), p.Type, p.Location, p.Area, p.Zone, p.Unit.Serial)),
 	}
 	j := survey.Judgement(p)
@@ -67,6 +68,20 @@ type pointsPage struct {
 	Found, All          int
 	Heads               []sortHead
 	paging
+
+	Writes  bool   // whoever looks may change points
+	Address string // of the page, and of the form that acts on what is chosen
+	ID      string
+	Back    string // with what the table is narrowed to
+	Chosen  chosenForm
+}
+
+// chosenForm is what was typed to be done to the points that are chosen.
+type chosenForm struct {
+	Location, Area, Zone, Why string
+	Trouble                   string
+	WayOut                    []wayLine
+	Ask                       bool
 }
 
 func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
@@ -74,19 +89,53 @@ func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	q := r.URL.Query()
+	page := s.pointsPage(survey, rows(), r.URL.Query())
+	page.Writes = visitorOf(r).Role.May(sootline.Technician)
+	return s.show(w, r, http.StatusOK, "points.html", page)
+}
+
+func (s *Server) pointsPage(survey *app.Survey, rows []*pointRow, q url.Values) *pointsPage {
 	page := &pointsPage{
+		ID: s.newID(), Address: siteAddress(survey) + "/points",
 		Frame:  Frame{Title: "Points of " + survey.Register.Site.Name, Survey: survey},
 		Search: strings.TrimSpace(q.Get("q")), Loop: q.Get("loop"), State: q.Get("state"), All: len(survey.Register.Points()), States: pointStates(),
 	}
 	for _, loop := range survey.Register.Loops() {
 		page.Loops = append(page.Loops, loop.String())
 	}
-	found := page.filter(rows())
+	found := page.filter(rows)
 	sortRows(found, rowOrders(), q)
 	page.turn(found, q)
 	page.Heads = sortHeads(q, pointHeads())
-	return s.show(w, r, http.StatusOK, "points.html", page)
+	q.Del(doneQuery)
+	page.Back = page.Address + "?" + q.Encode()
+	return page
+}
+
+// backQuery is the query of the page on which a form stood.
+func backQuery(r *http.Request) url.Values {
+	_, query, _ := strings.Cut(r.PostForm.Get("back"), "?")
+	q, err := url.ParseQuery(query)
+	if err != nil {
+		return url.Values{}
+	}
+	return q
+}
+
+// typed puts back what was typed, with what was wrong with it.
+func (p *pointsPage) typed(r *http.Request, err error) {
+	f := &typedForm{values: r.PostForm}
+	p.Chosen = chosenForm{
+		Location: f.text("location"), Area: f.text("area"), Zone: f.text("zone"), Why: f.text("why"),
+		Trouble: sentence(err), WayOut: wayOut(r, err), Ask: sootline.ErrorCode(err) == sootline.Doubtful,
+	}
+	for i, row := range p.Rows {
+		if slices.Contains(r.PostForm["point"], row.ID) {
+			chosen := *row
+			chosen.Chosen = true
+			p.Rows[i] = &chosen
+		}
+	}
 }
 
 // stateOff is the state of points that are out of use.

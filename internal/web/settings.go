@@ -66,6 +66,7 @@ type settingsPage struct {
 	Types  []typeLine
 	Intake string
 	Wrote  bool
+	Rules  string // by which things fall due, in words
 
 	Aliases   []aliasLine
 	AliasesOf []sootline.AliasOf
@@ -98,6 +99,7 @@ func (s *Server) showAllSettings(w http.ResponseWriter, r *http.Request, code in
 		Frame: Frame{Title: "Settings of " + survey.Register.Site.Name, Survey: survey}, Base: base, Facts: facts,
 		Intake: siteAddress(survey) + "/intake", Wrote: r.URL.Query().Get("wrote") != "",
 	}
+	page.Rules = saysRules(survey)
 	page.addLoops(survey)
 	page.addAreas(survey)
 	page.addTypes(survey)
@@ -233,7 +235,7 @@ func (s *Server) writeSetting(set setting, others ...setting) func(http.Response
 			err = set.write(r.Context(), a, survey, &typedForm{values: r.PostForm})
 		}
 		if err == nil {
-			http.Redirect(w, r, siteAddress(survey)+"/settings?wrote=1", http.StatusSeeOther)
+			http.Redirect(w, r, withDone(siteAddress(survey)+"/settings?wrote=1", a.Form), http.StatusSeeOther)
 			return nil
 		}
 		if status(err) >= http.StatusInternalServerError {

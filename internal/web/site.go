@@ -5,6 +5,7 @@ import (
 	"net/http"
 	"net/url"
 	"slices"
+	"strings"
 
 	"sootline"
 	"sootline/internal/app"
@@ -29,6 +30,9 @@ type sitePage struct {
 	Questions                  int
 	Defects                    []defectLine // the first few that are not closed
 	MoreDefects                int
+	Begin                      bool // there is no point yet
+	Serious                    int  // findings of the register that need somebody now
+	State                      string
 }
 
 // workGroup is the points to which one thing is to be done.
@@ -81,6 +85,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 	page.addLoops(survey)
 	page.addOverview(survey)
 	page.addFindings(survey)
+	page.conclude(survey)
 	return s.show(w, r, http.StatusOK, "site.html", page)
 }
 
@@ -102,6 +107,40 @@ func (p *sitePage) addWork(survey *app.Survey) {
 			})
 		}
 		p.Work = append(p.Work, group)
+	}
+}
+
+// conclude says in one sentence how the site stands.
+func (p *sitePage) conclude(survey *app.Survey) {
+	p.Begin = len(survey.Register.Points()) == 0
+	for i := range survey.Findings() {
+		if f := &survey.Findings()[i]; f.Weight == sootline.Serious && !app.TellsDefect(f) {
+			p.Serious++
+		}
+	}
+	now := 0
+	for _, g := range p.Work {
+		if g.Action == string(app.CleanNow) || g.Action == string(app.Replace) {
+			now += g.Count
+		}
+	}
+	var says []string
+	if now > 0 {
+		says = append(says, count(now, "point needs", "points need")+" somebody now")
+	}
+	if overdue, _ := survey.Due(); overdue > 0 {
+		says = append(says, count(overdue, "thing is", "things are")+" overdue")
+	}
+	if p.Serious > 0 {
+		says = append(says, count(p.Serious, "serious finding", "serious findings")+" on the register")
+	}
+	switch {
+	case len(says) > 0:
+		p.State = asSentence(strings.Join(says, "; "))
+	case p.Leave == 0 && len(p.Work) == 0:
+		p.State = "Nothing was read yet, so nothing is judged."
+	default:
+		p.State = "Nothing needs anybody now."
 	}
 }
 

@@ -15,7 +15,11 @@ import (
 // todayPage is the state of every site.
 type todayPage struct {
 	Frame
-	Sites   []siteLine
+	Sites   []siteLine // what is at stake first
+	All     int        // sites there are
+	Needing int        // of these, where something needs somebody now
+	Search  string     // words of names
+	paging
 	Waiting int // sites not looked at yet
 	Since   string
 	News    bool   // something arrived since then
@@ -88,6 +92,7 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 		page.News = page.News || len(shown.News) > 0
 		page.Sites = append(page.Sites, shown)
 	}
+	page.narrow(r.URL.Query())
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
 }

@@ -29,7 +29,7 @@ func wayPages() map[sootline.Use]wayPage {
 	defects := wayPage{address: "/defects", label: "Defects"}
 	today, site := wayPage{address: "/", label: "Today", ofBook: true}, wayPage{address: "", label: "Site"}
 	return map[sootline.Use]wayPage{
-		sootline.AddSite:          {words: "Sites are added" + atMachine},
+		sootline.AddSite:          {address: "/sites/add", label: "Add a site", ofBook: true},
 		sootline.ListSites:        today,
 		sootline.RenameSite:       {address: "/settings", label: "Settings"},
 		sootline.ShowSite:         site,

@@ -42,7 +42,10 @@ func TestWayPages(t *testing.T) {
 	for use, page := range pages {
 		pattern := "GET /site/{site}" + page.address
 		if page.ofBook {
-			pattern = "GET " + page.address + "{$}"
+			pattern = "GET " + strings.TrimSuffix(page.address, "/")
+			if page.address == "/" {
+				pattern = "GET /{$}"
+			}
 		}
 		switch there := slices.ContainsFunc(routes, func(r route) bool { return r.pattern == pattern }); {
 		case page.label != "" && !there:

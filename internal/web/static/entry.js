@@ -20,7 +20,8 @@ for (const form of document.querySelectorAll("form[data-said]")) {
       shown.replaceWith(document.adoptNode(fresh));
       for (const field of fresh.querySelectorAll("[name]:not([type=hidden])")) {
         const was = typed.get(field.name);
-        if (was && was.tagName === field.tagName && was.type === field.type) { field.value = was.value; field.checked = was.checked; }
+        if (was && was.tagName === field.tagName && was.type === field.type && was.value !== (was.defaultValue ?? "")) field.value = was.value;
+        if (was && was.type === "checkbox" && field.type === "checkbox") field.checked = was.checked;
       }
     } catch {
       shows.hidden = false; // no connection: the button says why
