@@ -180,9 +180,6 @@ func TestWhatIsShown(t *testing.T) {
 			if code := run(t.Context(), line, strings.NewReader(""), &shown, &said); code != exitDone {
 				t.Fatalf("ends with %d: %s", code, said.String())
 			}
-			if strings.HasPrefix(s.path, "loop") && slices.Contains(line, "--faults") {
-				return // its drawing is 96 columns wide whatever the terminal
-			}
 			for _, wide := range tooWide(shown.String(), 80) {
 				t.Errorf("wider than 80 columns: %s", wide)
 			}
