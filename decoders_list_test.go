@@ -79,7 +79,10 @@ var unfuzzed = []struct{ why, names string }{
 	`},
 	{"a command as a whole: what it reads of its flags is in FuzzFlags and FuzzFiles, and what it then does is reached through pages and the API", `
 		(*sootline/cmd/sootline.planFlags).wish
+		(*sootline/cmd/sootline.loadsTyped).over
 		(*sootline/cmd/sootline.supplyTyped).put
+		(*sootline/internal/app.App).UndoLoads
+		sootline/cmd/sootline.forgetLoad
 		(*sootline/cmd/sootline.session).answer
 		(*sootline/cmd/sootline.session).answerLead
 		(*sootline/cmd/sootline.session).demo
