@@ -75,7 +75,7 @@ func TestLoadListsRefused(t *testing.T) {
 		"a part of its own": {Panel: "1", Loads: line("lamps", "x", 1)}, "less than none": {Panel: "1", Loads: line(sootline.OutputLoads, "x", -1)},
 		"no rule": {Panel: "1", Rule: "thumb"}, "a factor below 1": {Panel: "1", Margin: 0.5}, "a share above 1": {Panel: "1", Accepts: 2},
 		"a line twice": {Panel: "1", Loads: append(line(sootline.OutputLoads, "x", 1), line(sootline.SounderLoads, "X", 1)...)},
-		"a spelling": {Panel: "a"}, "hours below none": {Panel: "1", StandbyHours: -1},
+		"a spelling":   {Panel: "a"}, "hours below none": {Panel: "1", StandbyHours: -1},
 	} {
 		if err := a.SetLoads(t.Context(), site, list); sootline.ErrorCode(err) != sootline.Invalid {
 			t.Errorf("%s gives %v", what, err)
