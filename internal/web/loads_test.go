@@ -44,6 +44,9 @@ func TestLoadsAtEveryFace(t *testing.T) {
 	heading := battery.Heading(size)
 	b := visit(t, s)
 	holds(t, b.get(site+"/battery?panel="+panel), heading, "bells", "30, the site&#39;s own")
+	if page := b.get(site + "/battery?panel=-"); strings.Contains(page, "What is kept") {
+		t.Error("the page tells of a list where no panel is chosen")
+	}
 	res := b.do(http.MethodPost, api.Root+"/sites/"+id.String()+"/standby", `{"panel":"`+panel+`"}`, asJSON)
 	var said shape.Standby
 	if err := json.Unmarshal([]byte(read(t, res)), &said); err != nil || len(said.Sizes) != 1 || said.Entry == "" {

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"reflect"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -112,8 +113,12 @@ type keptList struct {
 	Rule                 string
 }
 
-// keep fills in what the panel's load list says, and what it comes to by its rule.
+// keep fills in what the panel's load list says, and what it comes to by its rule;
+// nothing where no panel was chosen.
 func (p *batteryPage) keep(survey *app.Survey, battery *app.Battery, role sootline.Role) error {
+	if !slices.Contains(p.Panels, p.Panel) {
+		return nil
+	}
 	base := siteAddress(survey)
 	p.Kept = keptList{Address: base + "/settings/loads?of=" + queryWord(p.Panel), May: role.May(sootline.Manager)}
 	if battery.Kept == nil {
