@@ -77,9 +77,15 @@ var unfuzzed = []struct{ why, names string }{
 	{"it is given the request for how long it lasts, and reads nothing of it", `
 		(*sootline/internal/web.Server).shown
 	`},
+	{"it lays out a command that is printed, and reads nothing", `
+		(*sootline/cmd/sootline.session).typed
+	`},
 	{"a command as a whole: what it reads of its flags is in FuzzFlags and FuzzFiles, and what it then does is reached through pages and the API", `
 		(*sootline/cmd/sootline.planFlags).wish
+		(*sootline/cmd/sootline.loadsTyped).over
 		(*sootline/cmd/sootline.supplyTyped).put
+		(*sootline/internal/app.App).UndoLoads
+		sootline/cmd/sootline.forgetLoad
 		(*sootline/cmd/sootline.session).answer
 		(*sootline/cmd/sootline.session).answerLead
 		(*sootline/cmd/sootline.session).demo

@@ -38,6 +38,7 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		AsOf:     asOf,
 		loops:    map[LoopID]*Loop{},
 		supplies: map[LoopID]*Supply{},
+		loads:    map[string]*KeptLoads{},
 		areas:    map[string]*AreaFacts{},
 		types:    map[string]*TypeSheet{},
 		wishes:   map[circle]map[string]Wished{},

@@ -100,6 +100,7 @@ func zeroBody(row kindRow) Body {
 		LoopFacts{},
 		AreaFacts{},
 		Supply{},
+		LoadList{},
 		Sheet{},
 		Issued{},
 		Alias{},

@@ -22,6 +22,7 @@ type Register struct {
 	loops    map[LoopID]*Loop
 	supplies map[LoopID]*Supply
 	areas    map[string]*AreaFacts
+	loads    map[string]*KeptLoads // by panel
 	types    map[string]*TypeSheet
 	wishes   map[circle]map[string]Wished // of the site, by setting
 	points   map[ID]*Point
@@ -259,6 +260,16 @@ func (r *Register) Described(id LoopID) bool { return r.loops[id] != nil }
 
 // Supply gives what feeds the loop, or nil when nobody said.
 func (r *Register) Supply(id LoopID) *Supply { return r.supplies[id] }
+
+// Loads gives the load list of a panel, or nil when nobody wrote one down.
+func (r *Register) Loads(panel string) *KeptLoads { return r.loads[panel] }
+
+// PanelsLoaded lists the panels that have loops or a load list, by name.
+func (r *Register) PanelsLoaded() []string {
+	names := append(slices.Collect(maps.Keys(r.loads)), r.Panels()...)
+	slices.Sort(names)
+	return slices.Compact(names)
+}
 
 // Fed lists the loops of which somebody said what feeds them, by panel and name.
 func (r *Register) Fed() []LoopID {

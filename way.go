@@ -15,6 +15,7 @@ const (
 	ShowSite         Use = "show-site"          //
 	StateLoop        Use = "state-loop"         // the loop
 	StateFacts       Use = "state-facts"        //
+	StateLoads       Use = "state-loads"        // the panel
 	MakeDemo         Use = "make-demo"          //
 	TakeListings     Use = "take-listings"      // the file
 	ListTakes        Use = "list-takes"         //

@@ -23,6 +23,7 @@ func logAddExamples() map[sootline.Kind]string {
 		sootline.FaultKind:     `--point 1.2.073 --at 2026-01-15T09:30 --cause "open circuit"`,
 		sootline.FittedKind:    `--point 1.2.073 --panel 1 --loop 2 --type Larch --location "over the door" --area Kitchen`,
 		sootline.FollowedKind:  `--defect ` + id + ` --told "R. Person" --by-day 2026-01-31`,
+		sootline.LoadsKind:     `--panel 1 --own-rest-ma 120 --own-alarm-ma 250`,
 		sootline.LoopKind:      `--panel 1 --loop 2 --first 1 --last 126 --unset 127`,
 		sootline.MendedKind:    `--defect ` + id + ` --text "shelf moved"`,
 		sootline.MovedKind:     `--point 1.2.073 --panel 1 --loop 2 --location "over the hatch"`,

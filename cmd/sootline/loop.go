@@ -220,7 +220,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 		}
 		return
 	}
-	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(width-4))
+	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(s.columns()-4))
 	s.printAssumed(p.Assumed)
 }
 

@@ -161,7 +161,7 @@ func (s *session) printDesign(r *sootline.Register, brief *app.DesignBrief, d *a
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(s.out, "\n%s\n", chart.Picture().Text(width-4))
+		fmt.Fprintf(s.out, "\n%s\n", chart.Picture().Text(s.columns()-4))
 	}
 	fmt.Fprintln(s.out, "\nAssumed, because nobody said otherwise:")
 	for _, one := range d.Assumed {

@@ -22,6 +22,7 @@ type standbyFlags struct {
 	ageing    float64
 	chargerMA float64
 	accepts   float64
+	largest   float64
 	sizes     []string
 	rules     bool
 	json      bool
@@ -34,9 +35,11 @@ func standbyCommand(s *session) *cobra.Command {
 		Use:   "standby",
 		Short: "Size the standby battery",
 		Long: "Size the standby battery behind a load list. --panel takes what stands on the loops of a panel\n" +
-			"from the register; the panel itself and auxiliaries are added by hand with --load. Without\n" +
-			"--rule it is sized by every rule set, with --rule by one, with its reasoning. --rules lists\n" +
-			"the rule sets by clause and edition, with their figures, each marked as read or remembered.",
+			"from the register, and the load list that `standby loads` keeps of it; --load adds a line for\n" +
+			"once, or takes the place of the kept one of its name, and so does each figure that is typed.\n" +
+			"It is sized by the rule set of --rule or of the kept list, with its reasoning; without either,\n" +
+			"or with --rule 0, by every set. --rules lists the rule sets by clause and edition, with their\n" +
+			"figures, each marked as read or remembered.",
 		Example: "  sootline standby --rules\n" +
 			"  sootline standby --panel 1 --load panel=1x120/250 --rule 1 --coldest 10\n" +
 			"  sootline standby --load panel=1x120/250 --load sounders=8x0/16",
@@ -51,7 +54,7 @@ func standbyCommand(s *session) *cobra.Command {
 	}
 	f := cmd.Flags()
 	f.BoolVar(&flags.rules, "rules", false, "list the rule sets")
-	f.IntVar(&flags.rule, "rule", 0, "number of the rule set (left out: all of them)")
+	f.IntVar(&flags.rule, "rule", 0, "number of the rule set (left out: the load list's, else all of them)")
 	f.StringVar(&flags.panel, "panel", "", "take what stands on the loops of this panel from the register")
 	f.StringArrayVar(&flags.loads, "load", nil, "a line of the load list, as NAME=COUNTxREST/ALARM in mA; repeat for more")
 	f.Float64Var(&flags.coldest, "coldest", 0, "lowest temperature of the battery, in degrees Celsius")
@@ -59,9 +62,10 @@ func standbyCommand(s *session) *cobra.Command {
 	f.Float64Var(&flags.ageing, "ageing", 0, "ageing factor where the rule has none (default 1.25)")
 	f.Float64Var(&flags.chargerMA, "charger-ma", 0, "what the charger gives on average beside the load")
 	f.Float64Var(&flags.accepts, "accepts", 0, "share of the charge that the battery keeps (default 1)")
+	f.Float64Var(&flags.largest, "largest-ah", 0, "the largest battery that the panel takes")
 	f.StringArrayVar(&flags.sizes, "sizes", nil, "capacities to choose from, in Ah, with spaces between them (default those commonly sold)")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
-	cmd.AddCommand(standbyWear(s))
+	cmd.AddCommand(standbyWear(s), standbyLoads(s), standbyUndo(s))
 	return cmd
 }
 
@@ -83,16 +87,19 @@ func (s *session) standby(cmd *cobra.Command, flags standbyFlags) error {
 		return s.tellStandby(battery, flags, nil)
 	}
 	return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-		drains, assumed, err := a.LoopDrains(cmd.Context(), site.ID, now(), flags.panel)
+		whole, assumed, err := a.PanelBattery(cmd.Context(), site.ID, now(), flags.panel, battery)
 		if err != nil {
 			return err
 		}
-		return s.tellStandby(battery.With(drains, battery.Drains), flags, assumed)
+		if !flags.changed("rule") {
+			flags.rule = whole.Rule
+		}
+		return s.tellStandby(whole, flags, assumed)
 	})
 }
 
 func (f *standbyFlags) conditions() (app.Conditions, error) {
-	under := app.Conditions{Design: f.design, Ageing: f.ageing, Charger: app.Amps(f.chargerMA / 1000), Accepts: f.accepts}
+	under := app.Conditions{Design: f.design, Ageing: f.ageing, Charger: app.Amps(f.chargerMA / 1000), Accepts: f.accepts, Largest: app.AmpHours(f.largest)}
 	if f.changed("coldest") {
 		celsius := app.Celsius(f.coldest)
 		under.Coldest = &celsius

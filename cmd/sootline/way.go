@@ -34,6 +34,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.ShowSite:         {"site show", nil},
 		sootline.StateLoop:        {"site loop", arguments("LOOP")},
 		sootline.StateFacts:       {"site facts", nil},
+		sootline.StateLoads:       {"standby loads", arguments("PANEL")},
 		sootline.MakeDemo:         {"demo", nil},
 		sootline.TakeListings:     {"take", arguments("FILE")},
 		sootline.ListTakes:        {"take list", nil},

@@ -1,6 +1,7 @@
 package api
 
 import (
+	"cmp"
 	"context"
 	"net/http"
 
@@ -13,15 +14,25 @@ import (
 type StandbyAsked struct {
 	OfSite
 	Body struct {
-		Panel     string    `json:"panel,omitempty" doc:"Take what stands on the loops of this panel from the register"`
+		Panel     string    `json:"panel,omitempty" doc:"Take what stands on the loops of this panel, and its load list, from the register"`
 		Loads     []Drain   `json:"loads,omitempty" maxItems:"1000"`
-		Rule      int       `json:"rule,omitempty" minimum:"0" doc:"Number of the rule set; 0: all of them"`
+		Rule      int       `json:"rule,omitempty" minimum:"0" doc:"Number of the rule set; 0: the load list's, else all of them"`
 		Coldest   *float64  `json:"coldest,omitempty" minimum:"-60" maximum:"60" doc:"Lowest temperature of the battery in degrees Celsius"`
 		Design    float64   `json:"design,omitempty" minimum:"0" doc:"Factor for load that is added later"`
 		Ageing    float64   `json:"ageing,omitempty" minimum:"0" doc:"Ageing factor where the rule has none"`
 		ChargerMA float64   `json:"charger_ma,omitempty" minimum:"0" doc:"What the charger gives on average beside the load"`
 		Accepts   float64   `json:"accepts,omitempty" minimum:"0" maximum:"1" doc:"Share of the charge that the battery keeps"`
+		Largest   float64   `json:"largest_ah,omitempty" minimum:"0" doc:"The largest battery that the panel takes"`
 		Sizes     []float64 `json:"sizes_ah,omitempty" maxItems:"1000" doc:"Capacities to choose from; left out: those commonly sold"`
+	}
+}
+
+// LoadsStated is the load list of a panel.
+type LoadsStated struct {
+	OfSite
+	Body struct {
+		ID string `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
+		sootline.LoadList
 	}
 }
 
@@ -52,6 +63,7 @@ func batteries(a *API) {
 		return StandbyRules{shape.OfStandbyRules()}, nil
 	})
 	operation(a, "size-battery", sootline.Reader, http.MethodPost, "/sites/{site}/standby", "Size the standby battery; nothing is written down", a.standby)
+	operation(a, "state-loads", sootline.Manager, http.MethodPost, "/sites/{site}/standby/loads", "Write the load list of a panel down, in place of the one before", a.stateLoads)
 	operation(a, "judge-battery", sootline.Reader, http.MethodGet, "/standby/wear", "What a discharge test says of a battery's age", func(_ context.Context, in *WearQuery) (shape.Wear, error) {
 		test := app.Discharge{Rated: app.AmpHours(in.Rated), Current: app.Amps(in.Amps), Lasted: app.Hours(in.Hours), K: in.K, Years: in.Years}
 		wear, err := test.Wear()
@@ -76,15 +88,36 @@ func (a *API) standby(ctx context.Context, in *StandbyAsked) (shape.Standby, err
 	for _, size := range asked.Sizes {
 		battery.Under.Sizes = append(battery.Under.Sizes, app.AmpHours(size))
 	}
-	var assumed []string
-	var loops, added []app.Drain
-	if asked.Panel != "" {
-		if loops, assumed, err = a.as(ctx).LoopDrains(ctx, site, a.App.Now(), asked.Panel); err != nil {
-			return shape.Standby{}, err
-		}
-	}
+	battery.Under.Largest = app.AmpHours(asked.Largest)
 	for _, d := range asked.Loads {
-		added = append(added, app.Drain{Name: d.Name, Count: d.Count, Rest: app.Amps(d.RestMA / 1000), Alarm: app.Amps(d.AlarmMA / 1000)})
+		battery.Drains = append(battery.Drains, app.Drain{Name: d.Name, Count: d.Count, Rest: app.Amps(d.RestMA / 1000), Alarm: app.Amps(d.AlarmMA / 1000)})
 	}
-	return shape.OfStandby(battery.With(loops, added), asked.Rule, assumed)
+	if asked.Panel == "" {
+		return shape.OfStandby(battery.With(nil, battery.Drains), asked.Rule, nil)
+	}
+	whole, assumed, err := a.as(ctx).PanelBattery(ctx, site, a.App.Now(), asked.Panel, battery)
+	if err != nil {
+		return shape.Standby{}, err
+	}
+	return shape.OfStandby(whole, cmp.Or(asked.Rule, whole.Rule), assumed)
+}
+
+// stateLoads writes the load list of a panel down.
+func (a *API) stateLoads(ctx context.Context, in *LoadsStated) (shape.Standby, error) {
+	site, err := a.known(ctx, in.OfSite)
+	if err != nil {
+		return shape.Standby{}, err
+	}
+	as := a.as(ctx)
+	if as.Form, err = entryID(in.Body.ID); err != nil {
+		return shape.Standby{}, err
+	}
+	if err := as.SetLoads(ctx, site, in.Body.LoadList); err != nil {
+		return shape.Standby{}, err
+	}
+	battery, assumed, err := as.PanelBattery(ctx, site, a.App.Now(), in.Body.Panel, app.Battery{})
+	if err != nil {
+		return shape.Standby{}, err
+	}
+	return shape.OfStandby(battery, battery.Rule, assumed)
 }

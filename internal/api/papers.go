@@ -122,7 +122,7 @@ func (a *API) issuePaper(ctx context.Context, in *NewPaper) (shape.NewlyIssued, 
 
 func (in *NewPaper) wish(zone *time.Location, now time.Time) (papers.Wish, error) {
 	b := &in.Body
-	wish := papers.Wish{Kind: b.Paper, On: now, Point: b.Point, Loop: b.Loop, Fields: b.Fields, Rule: 1}
+	wish := papers.Wish{Kind: b.Paper, On: now, Point: b.Point, Loop: b.Loop, Fields: b.Fields}
 	var err error
 	if b.On != "" {
 		if wish.On, err = sootline.ParseDayEnds(b.On, zone); err != nil {

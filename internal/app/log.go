@@ -246,6 +246,9 @@ func byHand(body sootline.Body) error {
 	if kind.ByUse == "" {
 		return nil
 	}
+	if kind.ByUse == sootline.StateLoads {
+		return sootline.Errorf(sootline.Invalid, "write it down whole", "a load list is not added as an entry: the one that is kept is changed").Do(kind.ByUse)
+	}
 	if kind.ByUse != sootline.OpenVisit {
 		return sootline.Errorf(sootline.Invalid, "do it at the bench", "an entry of kind %s is not added by itself: it is written with all that belongs to it", kind.Kind).Do(kind.ByUse)
 	}

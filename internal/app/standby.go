@@ -2,10 +2,9 @@ package app
 
 import (
 	"cmp"
-	"context"
 	"fmt"
 	"slices"
-	"time"
+	"strings"
 
 	"sootline"
 	"sootline/internal/circuit"
@@ -17,6 +16,8 @@ type Battery struct {
 	Under   Conditions
 	OfLoops bool // Drains hold what stands on loops of the register
 	Beside  bool // and what was added by hand: the panel itself, auxiliaries
+	Rule    int  // number of the rule set that its load list names; 0: none
+	Kept    *sootline.KeptLoads
 }
 
 // With gives the battery behind what stands on loops of the register and what was added by hand.
@@ -28,6 +29,9 @@ func (b Battery) With(loops, added []Drain) Battery {
 
 // Lacks says what the load list does not hold; empty where somebody listed what hangs on the panel.
 func (b *Battery) Lacks() string {
+	if b.Kept != nil && !slices.ContainsFunc(b.Drains, func(d Drain) bool { return strings.EqualFold(d.Name, sootline.OwnDraw) }) {
+		return "The panel's own draw is not in the list: the battery is at least this, and needs more."
+	}
 	if b.OfLoops && !b.Beside {
 		return "The panel's own draw and whatever else hangs on it are not in the list: the battery is at least this, and needs more."
 	}
@@ -40,6 +44,9 @@ func (b *Battery) Heading(size *Sizing) string {
 	if b.Lacks() != "" {
 		least = " at least"
 	}
+	if size.Chosen == 0 && size.Largest > 0 {
+		return fmt.Sprintf("Needed:%s %v, and the panel takes %v at most: no size up to that is enough", least, size.Required, size.Largest)
+	}
 	if size.Chosen == 0 {
 		return fmt.Sprintf("Needed:%s %v; no usual size is that large", least, size.Required)
 	}
@@ -49,6 +56,11 @@ func (b *Battery) Heading(size *Sizing) string {
 // StandbyRules lists the rule sets, by whose place in the list they are named.
 func StandbyRules() []circuit.StandbyRule { return circuit.StandbyRules() }
 
+// RuleFor gives a rule set, numbered from 1, with the site's own hours and factor.
+func (b *Battery) RuleFor(rule int) circuit.StandbyRule {
+	return b.Under.Owned(circuit.StandbyRules()[rule-1])
+}
+
 // Size sizes the battery by one rule set, numbered from 1.
 func (b Battery) Size(rule int) (*Sizing, error) {
 	rules := circuit.StandbyRules()
@@ -56,31 +68,6 @@ func (b Battery) Size(rule int) (*Sizing, error) {
 		return nil, sootline.Errorf(sootline.Invalid, "see which there are", "there is no rule set %d", rule).Do(sootline.ListStandbyRules)
 	}
 	return circuit.Size(b.Drains, &rules[rule-1], b.Under)
-}
-
-// LoopDrains makes the lines of a load list of what stands on the loops of a
-// panel: a line for each loop and type, and, where the loop says how many devices
-// may be in alarm at once, one for those in alarm, the hungriest first, and one
-// for the others. Currents are counted as the type sheets have them, at the volts
-// of the loop.
-func (a *App) LoopDrains(ctx context.Context, site sootline.ID, on time.Time, panel string) ([]Drain, []string, error) {
-	r, err := a.Register(ctx, site, on)
-	if err != nil {
-		return nil, nil, err
-	}
-	var drains []Drain
-	var gaps []circuit.Gap
-	for _, loop := range r.Loops() {
-		if loop.Panel != panel {
-			continue
-		}
-		more, missing := LoopDrains(r, loop.LoopID)
-		drains, gaps = append(drains, more...), append(gaps, missing...)
-	}
-	if len(drains) == 0 {
-		return nil, nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "no device stands on the loops of panel %s", panel).Do(sootline.ShowSite)
-	}
-	return drains, circuit.CountGaps(gaps), nil
 }
 
 // LoopDrains makes the lines of one loop, with what was assumed.

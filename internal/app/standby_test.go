@@ -26,7 +26,8 @@ func TestLoopDrains(t *testing.T) {
 	})
 	take(t, a, site, filepath.Join(folder, "types.csv"), filepath.Join(folder, "schedule.csv"))
 	ctx := context.Background()
-	drains, assumed, err := a.LoopDrains(ctx, site, Always, "1")
+	battery, assumed, err := a.PanelBattery(ctx, site, Always, "1", Battery{})
+	drains := battery.Drains
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -37,9 +38,10 @@ func TestLoopDrains(t *testing.T) {
 	if err := a.SetSupply(ctx, site, sootline.Supply{Panel: "1", Loop: "1", Volts: 24, AlarmsAtOnce: &four}); err != nil {
 		t.Fatal(err)
 	}
-	if drains, assumed, err = a.LoopDrains(ctx, site, Always, "1"); err != nil || len(assumed) != 0 {
+	if battery, assumed, err = a.PanelBattery(ctx, site, Always, "1", Battery{}); err != nil || len(assumed) != 0 {
 		t.Fatal(err, assumed)
 	}
+	drains = battery.Drains
 	want := []circuit.Drain{
 		{Name: "Fenn, loop 1.1", Count: 3, Rest: 0.0005, Alarm: 0.016},
 		{Name: "Larch, loop 1.1", Count: 1, Rest: 0.0003, Alarm: 0.003},

@@ -21,6 +21,26 @@ type Conditions struct {
 	Sizes   []AmpHours
 	Charger Amps    // what it gives on average beside the load; 0: not known
 	Accepts float64 // share of the charge that the battery keeps; 0: 1
+
+	Standby, Alarm Hours    // the site's own, in place of the rule's; 0: the rule's
+	Margin         float64  // the site's own, in place of the rule's; 0: the rule's
+	Largest        AmpHours // the largest battery that the panel takes; 0: not known
+}
+
+// Owned puts the site's hours and factor in the place of a rule's.
+func (c *Conditions) Owned(rule StandbyRule) StandbyRule {
+	for _, x := range []struct {
+		of  *Figure
+		own float64
+	}{{&rule.Standby, float64(c.Standby)}, {&rule.Alarm, float64(c.Alarm)}, {&rule.Margin, c.Margin}} {
+		if x.own != 0 {
+			*x.of = Figure{x.own, Own, fmt.Sprintf("in place of the rule's %.3g", x.of.Value)}
+		}
+	}
+	if c.Margin != 0 && c.Ageing > 1 {
+		rule.Aged = false // what the rule's margin held is gone with it
+	}
+	return rule
 }
 
 // Sizing is the battery that a rule asks for, with the reasoning.
@@ -30,6 +50,7 @@ type Sizing struct {
 	Factor      float64  // D
 	Required    AmpHours
 	Chosen      AmpHours // the next usual size; 0: none is large enough
+	Largest     AmpHours // that the panel takes; 0: not known
 	Spare       AmpHours
 	Longer      Hours // standby that the spare gives beyond what the rule asks for
 	Charge      Amps  // least mean current that brings it to 80 % within 24 h
@@ -50,6 +71,11 @@ func Size(drains []Drain, rule *StandbyRule, under Conditions) (*Sizing, error) 
 	if s.Rest+s.Alarm == 0 {
 		return nil, invalid("the load list draws nothing")
 	}
+	if under.Largest != 0 && !positive(float64(under.Largest)) {
+		return nil, invalid("the largest battery is a number of Ah above 0, found %g", under.Largest)
+	}
+	owned := under.Owned(*rule)
+	rule = &owned
 	if err := rule.check(); err != nil {
 		return nil, err
 	}
@@ -58,7 +84,7 @@ func Size(drains []Drain, rule *StandbyRule, under Conditions) (*Sizing, error) 
 		return nil, err
 	}
 	s.require(rule, factor)
-	s.choose(rule, factor, under.Sizes)
+	s.choose(rule, factor, &under)
 	s.charge(&under)
 	return s, nil
 }
@@ -82,11 +108,23 @@ func (s *Sizing) step(format string, args ...any) {
 	s.Steps = append(s.Steps, fmt.Sprintf(format, args...))
 }
 
+// stepOwn tells of a figure that is the site's own, and reports whether it is.
+func (s *Sizing) stepOwn(what string, f Figure) bool {
+	if f.Source == Own {
+		s.step("%s: %.3g, the site's own, %s", what, f.Value, f.Note)
+	}
+	return f.Source == Own
+}
+
 // factors multiplies what does not depend on the battery: the rule's margin, temperature, design, and ageing once.
 func (s *Sizing) factors(rule *StandbyRule, under *Conditions) (float64, error) {
 	s.step("%s at rest for %s and %s in alarm for %s, by %s", s.Rest, Hours(rule.Standby.Value), s.Alarm, Hours(rule.Alarm.Value), rule.Clause)
 	product := rule.Margin.Value
-	s.step("margin of the rule: %g (%s)", rule.Margin.Value, rule.Margin.Source)
+	s.stepOwn("hours at rest", rule.Standby)
+	s.stepOwn("hours in alarm", rule.Alarm)
+	if !s.stepOwn("margin", rule.Margin) {
+		s.step("margin of the rule: %g (%s)", rule.Margin.Value, rule.Margin.Source)
+	}
 	ageing := under.Ageing
 	switch {
 	case rule.Aged:
@@ -143,11 +181,16 @@ func (s *Sizing) require(rule *StandbyRule, factor float64) {
 }
 
 // choose takes the smallest size that passes with the D that holds for that very size.
-func (s *Sizing) choose(rule *StandbyRule, factor float64, sizes []AmpHours) {
+func (s *Sizing) choose(rule *StandbyRule, factor float64, under *Conditions) {
+	sizes := under.Sizes
 	if sizes == nil {
 		sizes = UsualSizes()
 	}
+	s.Largest = under.Largest
 	for _, size := range slices.Sorted(slices.Values(sizes)) {
+		if under.Largest > 0 && size > under.Largest {
+			break
+		}
 		d := 1.0
 		if rule.fast(s.Alarm, size) {
 			d = rule.HighFactor.Value
@@ -165,6 +208,10 @@ func (s *Sizing) choose(rule *StandbyRule, factor float64, sizes []AmpHours) {
 			s.Longer = Hours(float64(s.Spare) / factor / float64(s.Rest))
 		}
 		s.step("next usual size: %s, which leaves %s, or %s more at rest", size, s.Spare, s.Longer)
+		return
+	}
+	if under.Largest > 0 {
+		s.step("no size up to %s, the largest that the panel takes, is large enough; lighten the load, or ask for another supply", under.Largest)
 		return
 	}
 	s.step("none of the sizes is large enough; take two in parallel if the instructions of the panel allow it, or another size")

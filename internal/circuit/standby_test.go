@@ -260,3 +260,32 @@ func TestFiguresSourced(t *testing.T) {
 		}
 	}
 }
+
+// The site's own hours and margin stand in the place of the rule's, and no size above
+// the panel's largest is chosen. By hand: 0.12 A for 30 h and 0.2 A for half an hour
+// with a factor of 1.5 are 1.5 (3.6 + 0.1) = 5.55 Ah, and 1.2 times as much with ageing.
+func TestOwnConditions(t *testing.T) {
+	rule := StandbyRules()[0]
+	load := []Drain{{Name: "all", Count: 1, Rest: 0.12, Alarm: 0.2}}
+	for _, c := range []struct {
+		under            Conditions
+		required, chosen float64
+	}{
+		{Conditions{Standby: 30, Margin: 1.5}, 5.55, 7},
+		{Conditions{Standby: 30, Margin: 1.5, Ageing: 1.2}, 6.66, 7},
+		{Conditions{Standby: 30, Margin: 1.5, Largest: 7}, 5.55, 7},
+		{Conditions{Standby: 30, Margin: 1.5, Largest: 5}, 5.55, 0},
+		{Conditions{Standby: 30, Alarm: 2, Margin: 1.5}, 6, 7},
+	} {
+		size, err := Size(load, &rule, c.under)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if math.Abs(float64(size.Required)-c.required) > 1e-9 || float64(size.Chosen) != c.chosen {
+			t.Errorf("%+v needs %v and is given %v", c.under, size.Required, size.Chosen)
+		}
+	}
+	if _, err := Size(load, &rule, Conditions{Margin: 0.5}); err == nil {
+		t.Error("a margin below 1 is taken")
+	}
+}

@@ -2,7 +2,6 @@ package papers
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strconv"
 
@@ -143,80 +142,6 @@ func voltsTable(profile *circuit.Profile) paper.Table {
 		t.Rows = append(t.Rows, row)
 	}
 	return t
-}
-
-// fillBattery sizes the standby battery: behind the load list that was given, or
-// behind the points of the register alone.
-func fillBattery(p *paperwork, d *paper.Document) error {
-	d.Title = "Battery calculation"
-	d.Cautions = append(d.Cautions, app.CircuitCaution)
-	in, assumed := p.wish.Battery, []string(nil)
-	note := "These are the loads that were listed, and no others; what stands on the loops of the register is in it only as far as it was listed."
-	if len(in.Drains) == 0 || p.wish.Panel != "" {
-		var loops []app.Drain
-		loops, assumed = p.drains()
-		in = in.With(loops, in.Drains)
-		note = in.Lacks()
-	}
-	t := paper.Table{
-		Title:   "Load list",
-		Columns: []paper.Column{{Name: "load"}, {Name: "number", Right: true}, {Name: "mA at rest, of one", Right: true}, {Name: "mA in alarm, of one", Right: true}},
-		None:    "No load is known.",
-	}
-	for _, drain := range in.Drains {
-		t.Rows = append(t.Rows, []paper.Cell{paper.Text(drain.Name), paper.Count(drain.Count), milli(drain.Rest), milli(drain.Alarm)})
-	}
-	part := paper.Part{Blocks: []paper.Block{t}}
-	if note != "" {
-		part.Blocks = append(paragraphs(note), t)
-	}
-	if len(assumed) > 0 {
-		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: assumed})
-	}
-	if len(in.Drains) > 0 {
-		result, err := sizing(in, max(p.wish.Rule, 1))
-		if err != nil {
-			return err
-		}
-		part.Blocks = append(part.Blocks, result...)
-	}
-	d.Parts = []paper.Part{part}
-	return nil
-}
-
-// milli is a current in mA as a cell, to the microampere.
-func milli(a app.Amps) paper.Cell { return paper.Number(math.Round(float64(a)*1e6)/1e3, -1) }
-
-// sizing is the battery by one rule set, with the reasoning.
-func sizing(in app.Battery, number int) ([]paper.Block, error) {
-	size, err := in.Size(number)
-	if err != nil {
-		return nil, err
-	}
-	rule := app.StandbyRules()[number-1]
-	return []paper.Block{paper.Heading{Text: in.Heading(size)}, paper.Fields{Rows: []paper.Field{
-		{Name: "rule set", Value: rule.Name},
-		{Name: "clause", Value: rule.Clause},
-		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
-		{Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
-		{Name: "factor", Value: fmt.Sprintf("%g (%s)", rule.Margin.Value, rule.Margin.Source)},
-	}}, paper.List{Items: size.Steps}}, nil
-}
-
-// drains makes a load list of the loops, and says what was assumed.
-func (p *paperwork) drains() ([]app.Drain, []string) {
-	var drains []app.Drain
-	var gaps []circuit.Gap
-	for _, loop := range p.r.Loops() {
-		if p.wish.Panel != "" && loop.Panel != p.wish.Panel {
-			continue
-		}
-		more, missing := app.LoopDrains(p.r, loop.LoopID)
-		if len(more) > 0 {
-			drains, gaps = append(drains, more...), append(gaps, missing...)
-		}
-	}
-	return drains, circuit.CountGaps(gaps)
 }
 
 // fillPack puts the papers of a handover into one.

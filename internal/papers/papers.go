@@ -56,9 +56,9 @@ type Wish struct {
 	From, To time.Time
 	Fields   map[string]string // what somebody adds by hand where the record says nothing
 	By       string            // who adds it
-	Panel    string            // whose loops the battery feeds beside its load list; empty: those of all panels, where no list is given
-	Battery  app.Battery       // load list of the battery; empty: taken from the register
-	Rule     int               // number of the battery's rule set; 0: the first
+	Panel    string            // whose battery it is; empty: of each panel, or, where loads are given, of these alone
+	Battery  app.Battery       // what was typed of the battery, beside what is kept
+	Rule     int               // number of the battery's rule set; 0: that of the load list, else the first
 	Firm     paper.Firm
 }
 

@@ -8,6 +8,7 @@ import "sootline/internal/app"
 type Standby struct {
 	Loads   []Load   `json:"loads"`
 	Sizes   []Size   `json:"sizes"`
+	Entry   string   `json:"entry"` // that states the load list of the panel; withdrawn, the one before holds again
 	Lacks   string   `json:"lacks"`
 	Assumed []string `json:"assumed"`
 	Caution string   `json:"caution"`
@@ -40,6 +41,9 @@ func OfStandby(battery app.Battery, only int, assumed []string) (Standby, error)
 	shape := Standby{Lacks: battery.Lacks(), Loads: []Load{}, Sizes: []Size{}, Assumed: orEmpty(assumed), Caution: app.CircuitCaution}
 	for _, d := range battery.Drains {
 		shape.Loads = append(shape.Loads, Load{d.Name, d.Count, Milli(float64(d.Rest)), Milli(float64(d.Alarm))})
+	}
+	if battery.Kept != nil {
+		shape.Entry = battery.Kept.Entry.String()
 	}
 	first, last := 1, len(app.StandbyRules())
 	if only != 0 {

@@ -205,6 +205,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"note-fault":           {site + "/loops/1.1/find", text(`{"id":"NEW","grade":"serious","panel":"says double; silent 3; twice 10","told":["both/list: says double; silent 3; twice 10"]}`), write},
 		"list-standby-rules":   {"/standby/rules", nil, read},
 		"size-battery":         {site + "/standby", text(`{"panel":"1","loads":[{"name":"panel","count":1,"rest_ma":120,"alarm_ma":250}],"coldest":10}`), read},
+		"state-loads":          {site + "/standby/loads", text(`{"id":"NEW","panel":"1","own_rest_ma":120,"own_alarm_ma":250,"loads":[{"part":"sounders","name":"bells","count":2,"alarm_ma":350}]}`), manage},
 		"judge-battery":        {"/standby/wear?rated=7&amps=0.7&hours=7.2&years=3", nil, read},
 		"list-kinds":           {"/kinds", nil, read},
 		"read-log":             {site + "/log?kind=read&kind=sheet&from=2020-01-01&to=2026-01-01&limit=1000", nil, read},

@@ -29,6 +29,7 @@ type batteryPage struct {
 	Trouble                          string
 	WayOut                           []wayLine
 	Worn                             wornForm
+	Kept                             keptList
 }
 
 type drainLine struct{ Name, Count, Rest, Alarm, AllRest, AllAlarm string }
@@ -52,16 +53,12 @@ func (s *Server) showBattery(w http.ResponseWriter, r *http.Request) error {
 		Panel: q.Get("panel"), Loads: q.Get("loads"), Coldest: q.Get("coldest"), Design: q.Get("design"), Ageing: q.Get("ageing"), Charger: q.Get("charger"),
 		Worn: wornForm{Rated: q.Get("rated"), Amps: q.Get("amps"), Hours: q.Get("hours"), K: q.Get("k"), Years: q.Get("years")},
 	}
-	for _, loop := range survey.Register.Loops() {
-		if !slices.Contains(page.Panels, loop.Panel) {
-			page.Panels = append(page.Panels, loop.Panel)
-		}
-	}
+	page.Panels = survey.Register.PanelsLoaded()
 	if page.Panel == "" && len(page.Panels) > 0 {
 		page.Panel = page.Panels[0]
 	}
 	code := http.StatusOK
-	if err := page.size(r, s.as(r), survey); err != nil {
+	if err := page.size(survey, visitorOf(r).Role); err != nil {
 		if code = status(err); code >= http.StatusInternalServerError {
 			return err
 		}
@@ -73,7 +70,7 @@ func (s *Server) showBattery(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, code, "battery.html", page)
 }
 
-func (p *batteryPage) size(r *http.Request, a *app.App, survey *app.Survey) error {
+func (p *batteryPage) size(survey *app.Survey, role sootline.Role) error {
 	var battery app.Battery
 	var err error
 	if battery.Under, err = p.conditions(); err != nil {
@@ -83,14 +80,16 @@ func (p *batteryPage) size(r *http.Request, a *app.App, survey *app.Survey) erro
 	if err != nil {
 		return err
 	}
-	var loops []app.Drain
+	battery.Drains = drains
 	onPanel := func(point *sootline.Point) bool { return point.Panel == p.Panel }
-	if slices.ContainsFunc(survey.Register.Points(), onPanel) {
-		if loops, p.Assumed, err = a.LoopDrains(r.Context(), survey.Register.Site.ID, survey.On, p.Panel); err != nil {
+	if survey.Register.Loads(p.Panel) != nil || slices.ContainsFunc(survey.Register.Points(), onPanel) {
+		if battery, p.Assumed, err = app.PanelBattery(survey.Register, p.Panel, battery); err != nil {
 			return err
 		}
 	}
-	battery = battery.With(loops, drains)
+	if err := p.keep(survey, &battery, role); err != nil {
+		return err
+	}
 	p.Lacks = battery.Lacks()
 	if len(battery.Drains) == 0 {
 		return nil

@@ -55,6 +55,7 @@ func saidOf(point, defect string) map[string]string {
 		"loop":      `{"panel":"1","loop":"1","first":1,"last":126,"unset":126,"reserved":[5],"separate":true}`,
 		"area":      `{"area":"Hall","floor":"1","m2":120.5}`,
 		"supply":    `{"panel":"1","loop":"1","volts":28.5,"mm2":1.5,"celsius":-5}`,
+		"loads":     `{"panel":"1","own_rest_ma":120,"own_alarm_ma":250.5,"loads":[{"part":"sounders","name":"bells","count":2,"alarm_ma":350}],"rule":"x","standby_hours":30,"alarm_hours":0.5,"margin":1.25,"coldest":-5,"design":1.1,"ageing":1.25,"charger_ma":500,"accepts":0.8,"largest_ah":17}`,
 		"sheet":     `{"name":"Larch","device":"smoke","unit":"x","bands":[{"low":20,"high":60}],"settings":{"blink":"on/off"}}`,
 	}
 }

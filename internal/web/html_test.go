@@ -24,7 +24,7 @@ func TestPagesAreWhole(t *testing.T) {
 		"intake": visit(t, s).get(site + "/intake"), "numbers": visit(t, s).get(site + "/numbers"), "plan": visit(t, s).get(site + "/numbers/plan?afresh=1&even=1"),
 		"order": visit(t, s).get(site + "/numbers/order"), "cards": visit(t, s).get(site + "/numbers/cards"), "found": visit(t, s).get(site + "/numbers/found"),
 		"settings": visit(t, s).get(site + "/settings"), "a loop": visit(t, s).get(site + "/settings/loop?of=1.1"), "a new loop": visit(t, s).get(site + "/settings/loop"),
-		"an area": visit(t, s).get(site + "/settings/area"), "how it is set": visit(t, s).get(site + "/settings/how?of=Larch"), "a type": visit(t, s).get(site + "/settings/type"), "people": visit(t, s).get("/people"),
+		"an area": visit(t, s).get(site + "/settings/area"), "a load list": visit(t, s).get(site + "/settings/loads?of=1"), "how it is set": visit(t, s).get(site + "/settings/how?of=Larch"), "a type": visit(t, s).get(site + "/settings/type"), "people": visit(t, s).get("/people"),
 		"power": visit(t, s).get(site + "/power?add=4&type=Snoddle&fault=break@IN"), "advice": visit(t, s).get(site + "/power/advice?type=Snoddle"),
 		"find": visit(t, s).get(site + "/power/find"), "lead": visit(t, s).get(site + "/power/lead"), "led": visit(t, s).get(site + "/power/lead?says=open&meter=none"), "design": visit(t, s).get(site + "/power/design?chart=1&beside=mm2%3D4&" + aDesign), "battery": visit(t, s).get(site + "/battery?loads=panel=1x120/250"),
 		"log": visit(t, s).get(site + "/log"), "checked": visit(t, s).get(site + "/log/verify"), "entry": visit(t, s).get(anEntry(t, s, site, sootline.ReadKind)),

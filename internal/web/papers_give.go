@@ -136,7 +136,7 @@ func (s *Server) paperWish(r *http.Request, survey *app.Survey) (papers.Wish, er
 	if r.URL.Query().Get("code") != "" {
 		return papers.Wish{}, sootline.Errorf(sootline.Invalid, "state it once, for all papers", "the code that a site follows is a fact of the site and lives in its log").Do(sootline.StateFacts)
 	}
-	wish := papers.Wish{Point: o.Point, Loop: o.Loop, Rule: 1, Bench: r.URL.Query().Get("run")}
+	wish := papers.Wish{Point: o.Point, Loop: o.Loop, Bench: r.URL.Query().Get("run")}
 	var err error
 	if wish.On, err = endOf(o.On, survey.Zone); err != nil {
 		return wish, err

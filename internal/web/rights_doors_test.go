@@ -85,10 +85,11 @@ func (w *rightsWorld) bySettings(b *browser, x try, site string, sent url.Values
 		"":        {"remark": {"remark " + n}},
 		"/loop":   {"panel": {"1"}, "loop": {"1"}, "of": {"1.1"}, "first": {"1"}, "last": {"1" + n}},
 		"/supply": {"panel": {"1"}, "loop": {"1"}, "of": {"1.1"}, "volts": {"2" + n}},
+		"/loads":  {"panel": {"1"}, "of": {"1"}, "charger": {"2" + n}},
 		"/area":   {"area": {"Hall"}, "m2": {"1" + n}},
 		"/type":   {"name": {"Larch"}, "kind": {"smoke"}, "rest": {n}},
 	}
-	address, there := map[string]string{"opened": "", "loop": "/loop", "supply": "/supply", "area": "/area", "sheet": "/type"}[x.Kind]
+	address, there := map[string]string{"opened": "", "loop": "/loop", "supply": "/supply", "loads": "/loads", "area": "/area", "sheet": "/type"}[x.Kind]
 	if !there {
 		return a, true
 	}

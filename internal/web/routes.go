@@ -137,6 +137,8 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/settings/loop", needs: reader, answer: s.showSetting(loopSetting(), supplySetting())},
 		{pattern: "POST /site/{site}/settings/loop", needs: manager, answer: s.writeSetting(loopSetting(), supplySetting())},
 		{pattern: "POST /site/{site}/settings/supply", needs: manager, answer: s.writeSetting(supplySetting(), loopSetting())},
+		{pattern: "GET /site/{site}/settings/loads", needs: reader, answer: s.showSetting(loadsSetting())},
+		{pattern: "POST /site/{site}/settings/loads", needs: manager, answer: s.writeSetting(loadsSetting())},
 		{pattern: "GET /site/{site}/settings/area", needs: reader, answer: s.showSetting(areaSetting())},
 		{pattern: "POST /site/{site}/settings/area", needs: manager, answer: s.writeSetting(areaSetting())},
 		{pattern: "GET /site/{site}/settings/type", needs: reader, answer: s.showSetting(sheetSetting())},

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"sootline"
+	"sootline/internal/app"
 )
 
 // Every setting is written once however often its form is handed in, is shown
@@ -41,6 +42,13 @@ func TestSettings(t *testing.T) {
 			url.Values{"panel": {"1"}, "loop": {"1"}, "volts": {"strong"}, "of": {"1.1"}},
 			"olts: &#34;strong&#34; is not a number",
 			[]string{`value="24.5"`, `name="celsius" value="0"`, `name="alarms" value="0"`},
+		},
+		{
+			"load list", settings + "/loads?of=1", settings + "/loads",
+			url.Values{"panel": {"1"}, "of": {"1"}, "ownrest": {"120"}, "ownalarm": {"250,5"}, "sounders": {"bells = 2 x 0 / 350"}, "largest": {"17"}, "rule": {app.StandbyRules()[2].Name}},
+			url.Values{"panel": {"1"}, "of": {"1"}, "ownrest": {"120"}, "sounders": {"bells = 2 x 0 / 350"}},
+			"panel&#39;s own draw is half known",
+			[]string{`value="250.5"`, "bells = 2 x 0 / 350", `name="largest" value="17"`},
 		},
 		{
 			"area", settings + "/area?of=Hall", settings + "/area",

@@ -35,6 +35,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.ShowSite:         site,
 		sootline.StateLoop:        numbers,
 		sootline.StateFacts:       {address: "/settings", label: "Settings"},
+		sootline.StateLoads:       {address: "/settings/loads", label: "Load list", of: true},
 		sootline.MakeDemo:         today,
 		sootline.TakeListings:     {address: "/intake", label: "Intake"},
 		sootline.ListTakes:        {address: "/intake", label: "Intake"},

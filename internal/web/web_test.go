@@ -243,6 +243,8 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"GET /site/{site}/settings/loop":               {site + "/settings/loop", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/settings/loop":              {site + "/settings/loop", entry, [3]int{unknown, denied, wrong}},
 		"POST /site/{site}/settings/supply":            {site + "/settings/supply", entry, [3]int{unknown, denied, wrong}},
+		"GET /site/{site}/settings/loads":              {site + "/settings/loads", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/settings/loads":             {site + "/settings/loads", entry, [3]int{unknown, denied, wrong}},
 		"GET /site/{site}/settings/area":               {site + "/settings/area", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/settings/area":              {site + "/settings/area", entry, [3]int{unknown, denied, wrong}},
 		"GET /site/{site}/settings/how":                {site + "/settings/how", nil, [3]int{to, ok, ok}},

@@ -28,7 +28,7 @@ func TestWorkInBrowser(t *testing.T) {
 	ctx, address = openBrowser(t, s)
 	for _, page := range []string{
 		"/intake", "/numbers", "/numbers/plan?afresh=1&by=zone", "/numbers/order", "/numbers/cards", "/numbers/found",
-		"/settings", "/settings/loop?of=1.1", "/settings/area", "/settings/how?of=" + queryWord(surveyOf(t, s).Register.Sheets()[0].Name), "/settings/type?of=" + queryWord(surveyOf(t, s).Register.Sheets()[0].Name),
+		"/settings", "/settings/loop?of=1.1", "/settings/area", "/settings/loads?of=1", "/settings/how?of=" + queryWord(surveyOf(t, s).Register.Sheets()[0].Name), "/settings/type?of=" + queryWord(surveyOf(t, s).Register.Sheets()[0].Name),
 	} {
 		do(t, ctx, chromedp.Navigate(address+site+page), chromedp.WaitVisible("h1"))
 		name, _, _ := strings.Cut(strings.Trim(page, "/"), "?")
