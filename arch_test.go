@@ -26,6 +26,7 @@ var mayImport = map[string][]string{
 	"internal/circuit":               {"."},
 	"internal/listing":               {"."},
 	"internal/store":                 {"."},
+	"internal/pgtest":                {},
 	"internal/keep":                  {"."},
 	"internal/gateway":               {},
 	"internal/demo":                  {"."},
@@ -86,7 +87,7 @@ func TestImportRule(t *testing.T) {
 		forTests := []string{
 			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/listings",
 			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts",
-			"internal/gateway", "internal/fuzzing",
+			"internal/gateway", "internal/fuzzing", "internal/pgtest",
 		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
 		for _, target := range imports(t, path) {

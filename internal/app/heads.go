@@ -168,7 +168,7 @@ func (a *App) pinEnds(ctx context.Context) error {
 	sites, trouble := a.Book.Sites(ctx)
 	for _, site := range sites {
 		pinning := ForSite(ctx, site, func() error {
-			return a.Book.Write(ctx, func(tx *store.Tx) error { return a.pinOthers(tx, site.ID, "the book is backed up") })
+			return a.Book.WriteTo(ctx, site.ID, func(tx *store.Tx) error { return a.pinOthers(tx, site.ID, "the book is backed up") })
 		})
 		trouble = errors.Join(trouble, pinning)
 	}

@@ -2,6 +2,8 @@ package store
 
 import (
 	"bytes"
+	"database/sql"
+	"errors"
 	"iter"
 	"slices"
 
@@ -60,9 +62,12 @@ func (tx *Tx) before(site string, b block, spots []spot) (int, error) {
 		return len(spots), nil
 	}
 	var next []byte
-	err := tx.tx.QueryRowContext(tx.ctx, `SELECT MIN(first) FROM entry_block WHERE site = $1 AND first > $2`, site, b.first).Scan(&next)
-	if err != nil || next == nil {
-		return len(spots), err
+	err := tx.tx.QueryRowContext(tx.ctx, `SELECT first FROM entry_block WHERE site = $1 AND first > $2 ORDER BY first LIMIT 1`, site, b.first).Scan(&next)
+	if errors.Is(err, sql.ErrNoRows) {
+		return len(spots), nil
+	}
+	if err != nil {
+		return 0, err
 	}
 	key := make([]byte, 0, spotSize)
 	n, _ := slices.BinarySearchFunc(spots, next, func(s spot, next []byte) int { return bytes.Compare(s.append(key), next) })
@@ -130,11 +135,16 @@ func scanBlock(scan func(...any) error) (b block, err error) {
 	return b, nil
 }
 
+// mayHold chooses the blocks that may hold a spot between two: the last that begins before
+// them, and those that begin among them.
+const mayHold = `SELECT first, spots FROM entry_block WHERE site = $1 AND first <= $3 AND first >= COALESCE(
+	(SELECT first FROM entry_block WHERE site = $1 AND first < $2 ORDER BY first DESC LIMIT 1), $2) ORDER BY first DESC`
+
 // spotsOf gives the spots of an id in a site's log: one for each copy.
 func (v view) spotsOf(site string, id sootline.ID) ([]spot, error) {
 	lowest, highest := append(id[:], make([]byte, 8)...), append(id[:], bytes.Repeat([]byte{255}, 8)...)
 	var found []spot
-	for b, err := range v.blocks(`SELECT first, spots FROM entry_block WHERE site = $1 AND first <= $2 ORDER BY first DESC`, site, highest) {
+	for b, err := range v.blocks(mayHold, site, lowest, highest) {
 		if err != nil {
 			return nil, err
 		}
@@ -142,9 +152,6 @@ func (v view) spotsOf(site string, id sootline.ID) ([]spot, error) {
 			if s.id() == id {
 				found = append(found, s)
 			}
-		}
-		if bytes.Compare(b.first, lowest) < 0 {
-			break // what comes before it is lower still
 		}
 	}
 	return found, nil

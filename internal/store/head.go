@@ -32,22 +32,15 @@ type Kept struct {
 // Whole gives every line of a site's log, as [Store.Lines] does, and what is kept
 // beside them, all as of one instant.
 func (s *Store) Whole(ctx context.Context, site sootline.ID, each func(Line) error) (kept Kept, err error) {
-	conn, err := s.read.Conn(ctx)
+	tx, err := s.read.BeginTx(ctx, s.snapshot())
 	if err != nil {
 		return kept, translate(s.path, "read", err)
 	}
-	defer func() { err = errors.Join(err, conn.Close()) }()
-	if _, err := conn.ExecContext(ctx, "BEGIN"); err != nil { // BeginTx would take the pen
+	defer func() { err = errors.Join(err, rollback(tx)) }() // it has only read
+	if kept, err = readKept(ctx, tx, s.path, site); err != nil {
 		return kept, translate(s.path, "read", err)
 	}
-	defer func() {
-		_, ended := conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
-		err = errors.Join(err, ended)
-	}()
-	if kept, err = readKept(ctx, conn, s.path, site); err != nil {
-		return kept, translate(s.path, "read", err)
-	}
-	for line, err := range (view{ctx, conn, s.path}).lines(site) {
+	for line, err := range (view{ctx, tx, s.path}).lines(site) {
 		if err != nil {
 			return kept, err
 		}

@@ -33,6 +33,9 @@ const batchSize = 1024
 // [Tx.StationAt]. The transaction is not to be used for anything else until it
 // returns.
 func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) error {
+	if err := tx.hold(site); err != nil {
+		return err
+	}
 	station, err := tx.StationAt(site, station)
 	if err != nil {
 		return err
@@ -224,6 +227,9 @@ func newEncoder() (*zstd.Encoder, error) {
 func (tx *Tx) Import(lines []Line) error {
 	if len(lines) == 0 {
 		return nil
+	}
+	if err := tx.hold(lines[0].Entry.Site); err != nil {
+		return err
 	}
 	enc, err := newEncoder()
 	if err != nil {
