@@ -91,6 +91,9 @@ func (s *session) restore(ctx context.Context, from string, flags placeFlags) (e
 	if err != nil {
 		return err
 	}
+	if err := store.MayRestore(path); err != nil {
+		return err
+	}
 	taken, err := s.fetched(ctx, from, path, flags)
 	if err != nil {
 		return err
@@ -130,7 +133,11 @@ func bookCheck(s *session) *cobra.Command {
 func (s *session) checkBook(ctx context.Context, a *app.App) error {
 	whole := a.Book.Check(ctx)
 	if whole == nil {
-		fmt.Fprintf(s.out, "File %s is sound, and its index says what the logs say.\n", a.Book.Path())
+		what := "File %s is sound, and its index says what the logs say.\n"
+		if a.Book.File() == "" {
+			what = "The tables of book %s are as they were made, and its index says what the logs say.\n"
+		}
+		fmt.Fprintf(s.out, what, a.Book.Path())
 	}
 	errs := []error{whole, s.checkPhotos(ctx, a)}
 	sites, err := a.Book.Sites(ctx)

@@ -39,6 +39,11 @@ func (a *App) Drill(ctx context.Context, place keep.Place, keys keep.Keys, until
 	if err := a.needs(sootline.Manager); err != nil {
 		return Drilled{}, err
 	}
+	if a.Book != nil {
+		if err := a.Book.MayCopy(); err != nil {
+			return Drilled{}, err
+		}
+	}
 	gone := a.GoneFrom(place)
 	drilled, err := a.drillAndNote(ctx, place, keys, until)
 	if err == nil && gone != nil {

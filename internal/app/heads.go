@@ -159,6 +159,9 @@ func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
 // witness them. What keeps it from pinning does not keep it from copying: it is
 // given back as trouble.
 func (a *App) Backup(ctx context.Context, to string) (trouble, err error) {
+	if err := a.Book.MayCopy(); err != nil {
+		return nil, err
+	}
 	trouble = a.pinEnds(ctx)
 	return trouble, a.Book.Backup(ctx, to)
 }

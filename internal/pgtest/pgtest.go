@@ -61,6 +61,16 @@ func With(address, name, value string) string {
 	return at.String()
 }
 
+// As gives an address with another user.
+func As(address, name, password string) string {
+	at, err := url.Parse(address)
+	if err != nil {
+		return address
+	}
+	at.User = url.UserPassword(name, password)
+	return at.String()
+}
+
 // Server gives the address of the server.
 func Server(t testing.TB) string {
 	t.Helper()

@@ -27,6 +27,9 @@ type dialect interface {
 	text(migration string) string
 	// write runs a transaction that may write; see [Store.Write].
 	write(ctx context.Context, reach reach, do func(*Tx) error) error
+	// alone keeps all others, until the transaction ends, from what hangs together in the
+	// book beside its sites: the names of sites, the journal.
+	alone(tx *Tx, what string) error
 	// snapshot is how a transaction begins that sees the book as of one instant and
 	// waits for nobody who writes.
 	snapshot() *sql.TxOptions

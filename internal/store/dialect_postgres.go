@@ -219,7 +219,9 @@ func (d *inDatabase) settled(ctx context.Context) error {
 	})
 }
 
-func (d *inDatabase) backup(context.Context, string) error {
+func (d *inDatabase) backup(context.Context, string) error { return noCopy(d.name) }
+
+func noCopy(name string) error {
 	return sootline.Errorf(sootline.Invalid, "copy the database by its own means (pg_dump, pg_basebackup); `log export` copies the log of one site",
-		"a backup is a copy of a file, and book %s lies in a database", d.name)
+		"a backup is a copy of a file, and book %s lies in a database", name)
 }

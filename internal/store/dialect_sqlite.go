@@ -94,6 +94,9 @@ func (d *inFile) close() error {
 	return held.discard()
 }
 
+// alone is asked of who holds the file's one pen.
+func (d *inFile) alone(*Tx, string) error { return nil }
+
 func (d *inFile) text(migration string) string { return migration }
 
 // snapshot is a transaction that waits for nobody's pen.
@@ -105,7 +108,7 @@ func (d *inFile) write(ctx context.Context, _ reach, do func(*Tx) error) error {
 	if err != nil {
 		return err
 	}
-	if err := transact(ctx, d.path, tx, d.text, do); err != nil {
+	if err := transact(ctx, d.path, tx, d, do); err != nil {
 		return err
 	}
 	return tx.Commit()

@@ -80,7 +80,7 @@ func (tx *Tx) apply(name string) error {
 	if err != nil {
 		return err
 	}
-	if _, err := tx.tx.ExecContext(tx.ctx, tx.text(string(text))); err != nil {
+	if _, err := tx.tx.ExecContext(tx.ctx, tx.in.text(string(text))); err != nil {
 		return fmt.Errorf("migration %s: %w", name, err)
 	}
 	return nil

@@ -53,7 +53,7 @@ func (d *inDatabase) attempt(ctx context.Context, key string, reach reach, do fu
 	if err != nil {
 		return err
 	}
-	err = transact(ctx, d.name, tx, d.text, func(tx *Tx) error {
+	err = transact(ctx, d.name, tx, d, func(tx *Tx) error {
 		if done, err := d.begin(tx, key, reach); err != nil || done {
 			return err
 		}
@@ -94,6 +94,12 @@ func (d *inDatabase) begin(tx *Tx, key string, reach reach) (done bool, err erro
 		return false, nil
 	}
 	return false, tx.hold(reach.site)
+}
+
+// alone waits until nobody else writes what hangs together under a name.
+func (d *inDatabase) alone(tx *Tx, what string) error {
+	_, err := tx.tx.ExecContext(tx.ctx, "SELECT pg_advisory_xact_lock($1)", lockOf(d.schema+" "+what))
+	return err
 }
 
 // errUnconfirmed says that the server keeps a transaction and no standby confirmed it.

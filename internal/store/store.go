@@ -74,6 +74,14 @@ func (s *Store) File() string {
 	return ""
 }
 
+// MayCopy reports why the book cannot be copied to a file.
+func (s *Store) MayCopy() error {
+	if s.File() == "" {
+		return noCopy(s.path)
+	}
+	return nil
+}
+
 // Close closes the book.
 func (s *Store) Close() error {
 	return errors.Join(s.read.Close(), s.write.Close(), s.dialect.close())
@@ -86,7 +94,7 @@ type Tx struct {
 	tx   *sql.Tx
 	path string
 	held sootline.ID // the site whose row was written, so that nobody else writes to it
-	text func(migration string) string
+	in   dialect
 }
 
 // Write runs the function in a transaction that nobody else writes beside, and
@@ -118,14 +126,14 @@ func (s *Store) writing(ctx context.Context, reach reach, do func(*Tx) error) er
 
 // transact runs the function in a transaction that was begun, and commits with what
 // ends it.
-func transact(ctx context.Context, path string, tx *sql.Tx, text func(string) string, do func(*Tx) error) error {
+func transact(ctx context.Context, path string, tx *sql.Tx, in dialect, do func(*Tx) error) error {
 	whole := false
 	defer func() {
 		if !whole { // it panics, and the pen must not stay taken
 			rollback(tx) //nolint:errcheck // the panic goes on
 		}
 	}()
-	err := do(&Tx{ctx: ctx, tx: tx, path: path, text: text})
+	err := do(&Tx{ctx: ctx, tx: tx, path: path, in: in})
 	whole = true
 	if err != nil {
 		return errors.Join(translate(path, "write to", err), rollback(tx))
