@@ -26,7 +26,8 @@ var mayImport = map[string][]string{
 	"internal/circuit":               {"."},
 	"internal/listing":               {"."},
 	"internal/store":                 {"."},
-	"internal/pgtest":                {},
+	"internal/pgtest":                {"internal/pgserver"},
+	"internal/pgserver":              {},
 	"internal/keep":                  {"."},
 	"internal/gateway":               {},
 	"internal/demo":                  {"."},
@@ -60,7 +61,7 @@ var mayImport = map[string][]string{
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
-	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
+	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit", "internal/pgserver"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {
 		".", "internal/judge", "internal/robust", "internal/worlds/levels",

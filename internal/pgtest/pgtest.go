@@ -11,13 +11,24 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/jackc/pgx/v5"
+
+	"sootline/internal/pgserver"
 )
 
 // Own is the value of SOOTLINE_PG for a cluster of the tests' own.
 const Own = "own"
+
+// shared is the cluster of the test process.
+var shared = sync.OnceValues(Start)
+
+// Start starts a cluster more. What is written to it need not reach the disk.
+func Start() (address string, err error) {
+	return pgserver.Start("-c fsync=off -c full_page_writes=off")
+}
 
 // On reports whether books of tests lie in PostgreSQL.
 func On() bool { return os.Getenv("SOOTLINE_PG") != "" }

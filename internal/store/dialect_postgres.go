@@ -5,8 +5,8 @@ import (
 	"crypto/sha256"
 	"database/sql"
 	"encoding/binary"
-	"fmt"
 	"net"
+	"net/url"
 	"regexp"
 	"strconv"
 	"strings"
@@ -93,21 +93,25 @@ func connectPostgres(config *pgx.ConnConfig, most int) *sql.DB {
 	return db
 }
 
-// postgresName gives an address without its password and settings.
+// postgresName gives an address without its password and settings: where it is let in without
+// one, it opens the book.
 func postgresName(address string) string {
 	config, err := pgx.ParseConfig(address)
 	if err != nil {
 		return "postgres://…"
 	}
-	host := config.Host
-	if !strings.HasPrefix(host, "/") { // else the folder of a socket
-		host = net.JoinHostPort(host, strconv.Itoa(int(config.Port)))
+	at, query := url.URL{Scheme: "postgres", User: url.User(config.User), Path: "/" + config.Database}, url.Values{}
+	if strings.HasPrefix(config.Host, "/") { // the folder of a socket
+		query.Set("host", config.Host)
+		query.Set("port", strconv.Itoa(int(config.Port)))
+	} else {
+		at.Host = net.JoinHostPort(config.Host, strconv.Itoa(int(config.Port)))
 	}
-	name := fmt.Sprintf("postgres://%s@%s/%s", config.User, host, config.Database)
 	if schema := config.RuntimeParams["search_path"]; schema != "" && schema != usualSchema {
-		name += "?search_path=" + schema
+		query.Set("search_path", schema)
 	}
-	return name
+	at.RawQuery = strings.ReplaceAll(query.Encode(), "%2F", "/")
+	return at.String()
 }
 
 // lockOf gives the number of the advisory lock of a schema's book.

@@ -29,26 +29,28 @@ func (s *Store) Station(name string) string {
 // two would give the same numbers to different lines: this book goes on under a
 // name of its own.
 func (tx *Tx) StationAt(site sootline.ID, station string) (string, error) {
-	kept, err := tx.Kept(site)
-	if err != nil {
-		return "", err
-	}
+	rows, err := readHeadRows(tx.ctx, tx.tx, tx.path, site)
+	return stationAmong(rows, station), err
+}
+
+// stationAmong gives the name under which a station writes, among those that sign here.
+func stationAmong(rows []headRow, station string) string {
 	own, taken := "", false
-	for i := range kept.Heads {
-		switch head := &kept.Heads[i]; {
-		case head.Station == station && !head.Here:
+	for i := range rows {
+		switch head := &rows[i]; {
+		case head.Station == station && head.secret == nil:
 			taken = true
-		case head.Here && strings.HasPrefix(head.Station, station+sootline.EraMark):
+		case head.secret != nil && strings.HasPrefix(head.Station, station+sootline.EraMark):
 			own = head.Station
 		}
 	}
 	if !taken {
-		return station, nil
+		return station
 	}
 	if own == "" {
 		own = station + sootline.EraMark + chanceName()
 	}
-	return own, nil
+	return own
 }
 
 func chanceName() string { return strings.ToLower(rand.Text()[:8]) }

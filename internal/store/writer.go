@@ -36,15 +36,16 @@ func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) e
 	if err := tx.hold(site); err != nil {
 		return err
 	}
-	station, err := tx.StationAt(site, station)
+	heads, err := readHeadRows(tx.ctx, tx.tx, tx.path, site)
 	if err != nil {
 		return err
 	}
+	station = stationAmong(heads, station)
 	chain, err := tx.end(site, station)
 	if err != nil {
 		return err
 	}
-	pen, err := tx.takePen(site, station, chain)
+	pen, err := tx.takePen(site, station, heads, chain)
 	if err != nil {
 		return err
 	}

@@ -1,4 +1,6 @@
-package pgtest
+// Package pgserver starts a PostgreSQL server of its own, for tests and measurements, where
+// Debian's package is installed. It lives as long as the process that started it.
+package pgserver
 
 import (
 	"bufio"
@@ -15,11 +17,8 @@ import (
 	"syscall"
 )
 
-// shared is the cluster of the test process.
-var shared = sync.OnceValues(func() (string, error) { return Start() })
-
 // running starts a cluster and waits until whoever started it is gone: its standard input
-// ends then, also when that was killed. Nothing is kept, so nothing need reach the disk.
+// ends then, also when that was killed. Nothing of it is kept.
 const running = `
 set -e
 trap 'rm -rf "$DIR"' EXIT
@@ -30,8 +29,8 @@ cat >/dev/null
 "$BIN/pg_ctl" -D "$DIR/data" -m immediate stop >/dev/null 2>&1
 `
 
-// Start starts a cluster that lives as long as this process, and gives its address. Further
-// settings are those of the server, as in "-c fsync=on".
+// Start starts a cluster with data checksums, and gives its address. Further settings are
+// those of the server, as in "-c fsync=off".
 func Start(settings ...string) (string, error) {
 	bin, err := binaries()
 	if err != nil {
@@ -50,7 +49,7 @@ func Start(settings ...string) (string, error) {
 			return "", errors.Join(err, os.RemoveAll(folder))
 		}
 	}
-	usual := []string{"-c listen_addresses='' -c fsync=off -c full_page_writes=off -c shared_buffers=64MB -c max_connections=200"}
+	usual := []string{"-c listen_addresses='' -c shared_buffers=64MB -c max_connections=500"}
 	cmd := exec.Command("/bin/sh", "-c", running) //nolint:noctx // it ends when this process does
 	cmd.Dir, cmd.SysProcAttr = folder, &syscall.SysProcAttr{Credential: who, Setpgid: true}
 	cmd.Env = append(os.Environ(), "DIR="+folder, "BIN="+bin, "SETTINGS="+strings.Join(append(usual, settings...), " "))
