@@ -67,7 +67,7 @@ func MayRestore(name string) error {
 	if err != nil || !in {
 		return err
 	}
-	return sootline.Errorf(sootline.Invalid, "restore it to a file with --book FILE, and bring its logs over with `log export` and `log import`; or put the database back by its own means",
+	return sootline.Errorf(sootline.Invalid, "put the database back by its own means; or put the backup in a file, export each site's log from there and import it",
 		"a backup is a file, and book %s lies in a database", NameOf(name))
 }
 

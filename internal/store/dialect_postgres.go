@@ -116,7 +116,7 @@ func postgresName(address string) string {
 
 // lockOf gives the number of the advisory lock of a schema's book.
 func lockOf(schema string) int64 {
-	sum := sha256.Sum256([]byte("sootline book " + schema))
+	sum := sha256.Sum256([]byte("the book in " + schema))
 	return int64(binary.BigEndian.Uint64(sum[:8])) //nolint:gosec // any number will do
 }
 

@@ -4,8 +4,8 @@ import (
 	"context"
 	"crypto/rand"
 	"database/sql"
+	"encoding/binary"
 	"errors"
-	mathrand "math/rand/v2"
 	"sync"
 	"time"
 
@@ -38,9 +38,16 @@ func (d *inDatabase) write(ctx context.Context, reach reach, do func(*Tx) error)
 		select {
 		case <-ctx.Done():
 			return err
-		case <-time.After(wait/2 + mathrand.N(wait)):
+		case <-time.After(wait/2 + time.Duration(chance(uint64(wait)))):
 		}
 	}
+}
+
+// chance gives a number below n by chance.
+func chance(n uint64) uint64 {
+	var drawn [8]byte
+	rand.Read(drawn[:]) // never fails (crypto/rand)
+	return binary.BigEndian.Uint64(drawn[:]) % n
 }
 
 func (d *inDatabase) attempt(ctx context.Context, key string, reach reach, do func(*Tx) error) (err error) {
@@ -85,7 +92,7 @@ func (d *inDatabase) begin(tx *Tx, key string, reach reach) (done bool, err erro
 	if err := tx.tx.QueryRowContext(tx.ctx, query, key, now.UnixMilli(), d.lock).Scan(&tries); err != nil || tries > 0 {
 		return true, err
 	}
-	if mathrand.N(sweepOdds) == 0 {
+	if chance(sweepOdds) == 0 {
 		if _, err := tx.changed("DELETE FROM attempt WHERE at < $1", now.Add(-keepKeys).UnixMilli()); err != nil {
 			return false, err
 		}
