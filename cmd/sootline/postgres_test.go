@@ -28,7 +28,6 @@ func TestBookInPostgres(t *testing.T) {
 	for _, args := range [][]string{
 		{"book", "backup", "b.db"},
 		{"book", "backup", "--to", "kept"},
-		{"book", "drill", "kept"},
 		{"book", "restore", "works.jsonl"},
 		{"book", "restore", "kept"},
 		{"serve", "--backup", "kept"},
