@@ -94,6 +94,18 @@ func TestPostgresUserWithoutRights(t *testing.T) {
 	}
 }
 
+// Names are compared byte by byte, whatever the database's own order: lists come as from a file.
+func TestPostgresOrder(t *testing.T) {
+	s := open(t, pgtest.Schema(t))
+	var own, all int
+	err := s.read.QueryRow(`
+		SELECT COUNT(*) FILTER (WHERE collname = 'C'), COUNT(*) FROM pg_attribute JOIN pg_class ON pg_class.oid = attrelid JOIN pg_collation ON pg_collation.oid = attcollation
+		WHERE relnamespace = current_schema()::regnamespace AND relkind = 'r' AND attnum > 0 AND relname NOT IN ('book', 'attempt')`).Scan(&own, &all)
+	if err != nil || own != all || all < 40 {
+		t.Errorf("%d of %d texts are in that order, %v", own, all, err)
+	}
+}
+
 // Two that make a book at once make one.
 func TestPostgresMadeTwice(t *testing.T) {
 	address := pgtest.Schema(t)

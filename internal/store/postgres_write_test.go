@@ -77,6 +77,9 @@ func TestStandbyGone(t *testing.T) {
 	if err := write(short, 1); err == nil {
 		t.Error("a write was acknowledged at its deadline, which no standby confirmed")
 	}
+	if n := cancelWaits(t, s.read); n != 1 { // the server does not know that nobody asks any more
+		t.Errorf("%d wait for a standby, want the first", n)
+	}
 	long, stop := context.WithTimeout(t.Context(), 60*time.Second)
 	defer stop()
 	done := make(chan error, 1)
@@ -84,9 +87,14 @@ func TestStandbyGone(t *testing.T) {
 	if n := cancelWaits(t, s.read); n == 0 {
 		t.Error("nothing waited for a standby")
 	}
+	again := cancelWaits(t, s.read)
+	if again == 0 {
+		t.Error("it is not tried again")
+	}
 	select {
 	case err := <-done:
 		t.Errorf("a write that no standby confirmed came to an end: %v", err)
+		done <- err
 	case <-time.After(500 * time.Millisecond):
 	}
 	waits("")
@@ -105,10 +113,10 @@ func cancelWaits(t *testing.T, db *sql.DB) (n int) {
 		if err := db.QueryRow("SELECT COUNT(pg_cancel_backend(pid)) FROM pg_stat_activity WHERE wait_event = 'SyncRep' AND query ILIKE 'commit%'").Scan(&n); err != nil {
 			t.Fatal(err)
 		}
+		time.Sleep(20 * time.Millisecond) // also until who was cancelled is gone
 		if n > 0 {
 			return n
 		}
-		time.Sleep(20 * time.Millisecond)
 	}
 	return 0
 }
@@ -155,31 +163,42 @@ func TestLostAnswer(t *testing.T) {
 }
 
 // Who writes to one site does not wait for who writes to another, and waits for who writes to
-// the whole book.
+// the same, and to the whole book.
 func TestReach(t *testing.T) {
 	s := open(t, pgtest.Schema(t))
 	add(t, s, readings(siteID("works"), "laptop", 0, 1))
 	add(t, s, readings(siteID("mill"), "laptop", 0, 1))
-	begun := make(chan bool)
-	other := make(chan error, 1)
-	err := s.WriteTo(t.Context(), siteID("works"), func(*Tx) error {
-		if err := s.WriteTo(t.Context(), siteID("mill"), func(*Tx) error { return nil }); err != nil {
-			return err
-		}
-		go func() {
-			other <- s.Write(context.Background(), func(*Tx) error { close(begun); return nil })
-		}()
-		select {
-		case <-begun:
-			t.Error("the whole book was written to beside a site of it")
-		case <-time.After(300 * time.Millisecond):
-		}
-		return nil
-	})
-	if err != nil {
-		t.Error(err)
-	}
-	if err := <-other; err != nil {
-		t.Error(err)
+	nothing := func(*Tx) error { return nil }
+	for name, test := range map[string]struct {
+		other func(func(*Tx) error) error
+		waits bool
+	}{
+		"another site":   {func(do func(*Tx) error) error { return s.WriteTo(context.Background(), siteID("mill"), do) }, false},
+		"rows":           {func(do func(*Tx) error) error { return s.WriteRows(context.Background(), do) }, false},
+		"the same site":  {func(do func(*Tx) error) error { return s.WriteTo(context.Background(), siteID("works"), do) }, true},
+		"the whole book": {func(do func(*Tx) error) error { return s.Write(context.Background(), do) }, true},
+	} {
+		t.Run(name, func(t *testing.T) {
+			done := make(chan error, 1)
+			err := s.WriteTo(t.Context(), siteID("works"), func(*Tx) error {
+				go func() { done <- test.other(nothing) }()
+				if !test.waits {
+					return <-done
+				}
+				select {
+				case <-done:
+					t.Error("it did not wait")
+					done <- nil
+				case <-time.After(300 * time.Millisecond):
+				}
+				return nil
+			})
+			if test.waits && err == nil {
+				err = <-done
+			}
+			if err != nil {
+				t.Error(err)
+			}
+		})
 	}
 }
