@@ -72,13 +72,25 @@ func TestStandbyGone(t *testing.T) {
 	write := func(ctx context.Context, n int) error {
 		return s.Write(ctx, func(tx *Tx) error { return addOne(tx, readings(siteID("works"), "laptop", n, 1)[0]) })
 	}
-	short, stop := context.WithTimeout(t.Context(), time.Second)
-	defer stop()
-	if err := write(short, 1); err == nil {
-		t.Error("a write was acknowledged at its deadline, which no standby confirmed")
+	short, leave := context.WithCancel(t.Context())
+	first := make(chan error, 1)
+	go func() { first <- write(short, 1) }()
+	if n := untilWaiting(t, s.read, "SELECT COUNT(*)"); n != 1 {
+		t.Errorf("%d wait for a standby, want 1", n)
 	}
-	if n := cancelWaits(t, s.read); n != 1 { // the server does not know that nobody asks any more
-		t.Errorf("%d wait for a standby, want the first", n)
+	leave() // as at a deadline
+	if err := <-first; err == nil {
+		t.Error("a write was acknowledged as its caller left, which no standby confirmed")
+	}
+	for range 1000 { // its wait goes on in the server for a moment
+		var n int
+		if err := s.read.QueryRow("SELECT COUNT(pg_cancel_backend(pid))" + waiting).Scan(&n); err != nil {
+			t.Fatal(err)
+		}
+		if n == 0 {
+			break
+		}
+		time.Sleep(20 * time.Millisecond)
 	}
 	long, stop := context.WithTimeout(t.Context(), 60*time.Second)
 	defer stop()
@@ -106,17 +118,28 @@ func TestStandbyGone(t *testing.T) {
 	}
 }
 
+// waiting are the commits that wait for a standby.
+const waiting = " FROM pg_stat_activity WHERE wait_event = 'SyncRep' AND query ILIKE 'commit%'"
+
 // cancelWaits cancels what waits for a standby, and tells how many did.
-func cancelWaits(t *testing.T, db *sql.DB) (n int) {
+func cancelWaits(t *testing.T, db *sql.DB) int {
 	t.Helper()
-	for range 100 {
-		if err := db.QueryRow("SELECT COUNT(pg_cancel_backend(pid)) FROM pg_stat_activity WHERE wait_event = 'SyncRep' AND query ILIKE 'commit%'").Scan(&n); err != nil {
+	n := untilWaiting(t, db, "SELECT COUNT(pg_cancel_backend(pid))")
+	time.Sleep(100 * time.Millisecond) // until they are gone
+	return n
+}
+
+// untilWaiting asks of commits that wait for a standby, until there are any.
+func untilWaiting(t *testing.T, db *sql.DB, asked string) (n int) {
+	t.Helper()
+	for range 1000 {
+		if err := db.QueryRow(asked + waiting).Scan(&n); err != nil {
 			t.Fatal(err)
 		}
-		time.Sleep(20 * time.Millisecond) // also until who was cancelled is gone
 		if n > 0 {
 			return n
 		}
+		time.Sleep(20 * time.Millisecond)
 	}
 	return 0
 }
