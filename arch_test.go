@@ -28,6 +28,8 @@ var mayImport = map[string][]string{
 	"internal/listing":               {"."},
 	"internal/locks":                 {},
 	"internal/store":                 {".", "internal/locks"},
+	"internal/pgtest":                {"internal/pgserver"},
+	"internal/pgserver":              {},
 	"internal/keep":                  {".", "internal/locks"},
 	"internal/gateway":               {},
 	"internal/demo":                  {"."},
@@ -62,7 +64,7 @@ var mayImport = map[string][]string{
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
-	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
+	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit", "internal/pgserver"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {
 		".", "internal/judge", "internal/robust", "internal/worlds/levels",
@@ -89,7 +91,7 @@ func TestImportRule(t *testing.T) {
 		forTests := []string{
 			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/listings",
 			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts",
-			"internal/gateway", "internal/fuzzing",
+			"internal/gateway", "internal/fuzzing", "internal/pgtest",
 		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
 		for _, target := range imports(t, path) {

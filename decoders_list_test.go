@@ -128,6 +128,8 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/cmd/sootline.writeWhole
 		(*sootline/internal/app.App).Backup
 		(*sootline/internal/store.Store).Backup
+		(*sootline/internal/store.inFile).backup
+		(*sootline/internal/store.inDatabase).backup
 		sootline/internal/store.syncFile
 	`},
 	{"it writes what it is given, and reads nothing of it", `

@@ -21,7 +21,7 @@
 //	  address/       the numbers of a loop: what is wrong with them
 //	  check/         what else is wrong on the register: types, ages, silence
 //	  listing/       listings of any shape -> rows, and what was understood
-//	  store/         the book: log pages on database/sql
+//	  store/         the book: log pages on database/sql, in a file or in PostgreSQL
 //	  locks/         locks of files, which each system has in its own way
 //	  keep/          copies of a file elsewhere: names, places, encrypted, thinned
 //	  app/           use cases: one transaction each, calling the engines
@@ -40,6 +40,8 @@
 //	  demo/          an invented site and its years, with planted truths
 //	  attack/        the built program broken on purpose, from outside
 //	  gateway/       object storage on this machine, to try backups with; tests alone import it
+//	  pgserver/      a PostgreSQL server of its own, to measure and try books with
+//	  pgtest/        a book for a test: a file, or a schema of such a server; tests alone import it
 //	  fuzzing/       what every fuzz target asks: how much a reader may allocate
 //	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
 //

@@ -89,6 +89,9 @@ func (s *session) restore(ctx context.Context, from string, flags placeFlags) (e
 	if err != nil {
 		return err
 	}
+	if err := store.MayRestore(path); err != nil {
+		return err
+	}
 	taken, err := s.fetched(ctx, from, path, flags)
 	if err != nil {
 		return err

@@ -36,7 +36,11 @@ func bookCheck(s *session) *cobra.Command {
 func (s *session) checkBook(ctx context.Context, a *app.App) error {
 	whole := a.Book.Check(ctx)
 	if whole == nil {
-		fmt.Fprintf(s.out, "File %s is sound, and its index says what the logs say.\n", a.Book.Path())
+		what := "File %s is sound, and its index says what the logs say.\n"
+		if a.Book.File() == "" {
+			what = "The tables of book %s are as they were made, and its index says what the logs say.\n"
+		}
+		fmt.Fprintf(s.out, what, a.Book.Path())
 	}
 	photos, badPhotos := soundPhotos(ctx, a)
 	if badPhotos == nil && photos > 0 {

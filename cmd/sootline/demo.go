@@ -10,6 +10,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // demoSeed gives the demo that the documentation shows.
@@ -48,7 +49,7 @@ func (s *session) demo(cmd *cobra.Command, folder string, seed uint64) error {
 		if err != nil {
 			return err
 		}
-		fmt.Fprintf(s.out, "Made site %s (invented) in book %s, from these listings:\n\n", d.Site, s.bookPath)
+		fmt.Fprintf(s.out, "Made site %s (invented) in book %s, from these listings:\n\n", d.Site, store.NameOf(s.bookPath))
 		for _, f := range d.Files {
 			fmt.Fprintf(s.out, "  %-24s %s\n", filepath.Base(f.Path), s.wrap(f.Says, 27))
 		}

@@ -48,7 +48,7 @@ func rootCommand(s *session) *cobra.Command {
 		},
 	}
 	flags := root.PersistentFlags()
-	flags.StringVar(&s.bookPath, "book", "", "the book's file (else $SOOTLINE_BOOK, else one in your data folder)")
+	flags.StringVar(&s.bookPath, "book", "", "the book's file, or postgres://USER@HOST/DATABASE (else $SOOTLINE_BOOK, else a file in your data folder)")
 	flags.StringVar(&s.siteName, "site", "", "the site, by name; not needed where the book has one")
 	flags.StringVar(&s.by, "by", "", "who is at work (else $SOOTLINE_BY, else your login name)")
 	flags.BoolVar(&s.noPager, "no-pager", false, "do not show long output page by page (else by $PAGER, or less)")

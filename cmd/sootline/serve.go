@@ -77,6 +77,10 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	if err != nil {
 		return err
 	}
+	beside, err := besideBook(a)
+	if err != nil {
+		return err
+	}
 	uploads, err := os.MkdirTemp("", "sootline-uploads-*")
 	if err != nil {
 		return sootline.Errorf(sootline.Unavailable, "say in TMPDIR where there is room", "no folder for uploads could be made: %w", err)
@@ -93,7 +97,7 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	defer vouched.stop()
 	handler, err := web.New(web.Config{
 		App: a, Loopback: loopback, TLS: vouched.config != nil || len(proxies) > 0, Proxies: proxies, Zone: time.Local, Trust: vouched.trust,
-		DemoFolder: filepath.Join(filepath.Dir(a.Book.Path()), "demo-listings"), Uploads: uploads, Log: s.err,
+		DemoFolder: filepath.Join(filepath.Dir(beside), "demo-listings"), Uploads: uploads, Log: s.err,
 		Keeping: keeping,
 		Firm:    func() (paper.Firm, error) { return readFirm("") }, FirmFile: firmFile(),
 	})

@@ -38,6 +38,9 @@ func (s *session) keeping(a *app.App, f *keepFlags) (*app.Keeping, error) {
 		}
 		return nil, nil
 	}
+	if err := a.Book.MayCopy(); err != nil {
+		return nil, err
+	}
 	if f.every < time.Minute {
 		return nil, sootline.Errorf(sootline.Invalid, "for example --backup-every 1h", "a backup every %s is more than the book can bear; the least is 1m", f.every)
 	}

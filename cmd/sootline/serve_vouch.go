@@ -35,7 +35,11 @@ func (s *session) vouch(ctx context.Context, a *app.App, flags serveFlags, at ne
 	case flags.lan:
 		return s.vouchOnLAN(ctx, a, at)
 	case flags.domain != "":
-		v.config = acmeFor(flags.domain, a.Book.Path()+".acme").TLSConfig()
+		beside, err := besideBook(a)
+		if err != nil {
+			return v, err
+		}
+		v.config = acmeFor(flags.domain, beside+".acme").TLSConfig()
 		v.config.MinVersion = tls.VersionTLS12
 		v.trust.Addresses = []string{"https://" + strings.TrimSuffix(net.JoinHostPort(flags.domain, portOf(at)), ":443")}
 	case flags.cert != "":
@@ -69,7 +73,11 @@ func (s *session) vouchOnLAN(ctx context.Context, a *app.App, at net.Addr) (vouc
 	if err != nil {
 		return vouched{}, err
 	}
-	authority, err := openAuthority(a.Book.Path()+".authority", hosts, time.Now)
+	beside, err := besideBook(a)
+	if err != nil {
+		return vouched{}, err
+	}
+	authority, err := openAuthority(beside+".authority", hosts, time.Now)
 	if err != nil {
 		return vouched{}, err
 	}

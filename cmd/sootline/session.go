@@ -83,6 +83,22 @@ func (s *session) book() (string, error) {
 	return filepath.Join(folder, "book.db"), nil
 }
 
+// besideBook gives how the files begin that lie beside a book: of one in a database they lie
+// in this user's data folder, and are this machine's.
+func besideBook(a *app.App) (string, error) {
+	if file := a.Book.File(); file != "" {
+		return file, nil
+	}
+	folder, err := dataFolder()
+	if err == nil {
+		err = os.MkdirAll(folder, 0o700)
+	}
+	if err != nil {
+		return "", sootline.Errorf(sootline.Unavailable, "say in XDG_DATA_HOME where there is room", "no place for what the server keeps on this machine: %w", err)
+	}
+	return filepath.Join(folder, "server"), nil
+}
+
 // dataFolder is where a user's data lies: on Linux as the XDG base directory
 // specification says, elsewhere where the system keeps an application's own.
 func dataFolder() (string, error) {

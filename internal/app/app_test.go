@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 )
 
@@ -20,7 +21,7 @@ var today = time.Date(2026, 1, 20, 10, 0, 0, 0, time.UTC)
 // newApp opens a book of its own, as a station of its own.
 func newApp(t testing.TB, station string) *App {
 	t.Helper()
-	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"), true, nil)
+	book, err := store.Open(context.Background(), pgtest.Book(t), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

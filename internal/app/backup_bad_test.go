@@ -8,11 +8,13 @@ import (
 	"time"
 
 	"sootline/internal/keep"
+	"sootline/internal/pgtest"
 )
 
 // TestDrillOfDamagedBook: where the open book has the same fault as the backup, the
 // drill says so and does not blame the place.
 func TestDrillOfDamagedBook(t *testing.T) {
+	pgtest.FileOnly(t)
 	a := newApp(t, "server")
 	site := addSite(t, a)
 	if _, err := a.KeepPhoto(t.Context(), site, []byte(headOfPhoto+"picture")); err != nil {

@@ -39,6 +39,9 @@ func (a *App) Drill(ctx context.Context, place keep.Place, keys keep.Keys, until
 	if err := a.needs(sootline.Manager); err != nil {
 		return Drilled{}, err
 	}
+	if err := a.mayCompare(); err != nil {
+		return Drilled{}, err
+	}
 	gone := a.GoneFrom(place)
 	drilled, err := a.drillAndNote(ctx, place, keys, until)
 	if err == nil && gone != nil {
@@ -46,6 +49,15 @@ func (a *App) Drill(ctx context.Context, place keep.Place, keys keep.Keys, until
 		err = a.changePlace(place, func(p *keep.PlaceState) { p.Gone = nil })
 	}
 	return drilled, err
+}
+
+// mayCompare refuses to hold a backup, which is a copy of a file, against a book that lies in a
+// database. Where no book is open, nothing is compared.
+func (a *App) mayCompare() error {
+	if a.Book == nil {
+		return nil
+	}
+	return a.Book.MayCopy()
 }
 
 // drillAndNote is a drill that nobody need have asked for.

@@ -147,6 +147,7 @@ func (a *App) HasFactor(ctx context.Context, name string) (bool, error) {
 func (a *App) ShowCode(ctx context.Context, p Person, code string) (Person, error) {
 	var wrong error
 	err := a.Book.Write(ctx, func(tx *store.Tx) error {
+		wrong = nil // of a run before
 		err := a.useCode(tx, p.Name, code)
 		if sootline.ErrorCode(err) == sootline.Invalid {
 			wrong = err

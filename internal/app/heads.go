@@ -159,6 +159,9 @@ func (a *App) pinOthers(tx *store.Tx, site sootline.ID, why string) error {
 // witness them. What keeps it from pinning does not keep it from copying: it is
 // given back as trouble.
 func (a *App) Backup(ctx context.Context, to string) (trouble, err error) {
+	if err := a.Book.MayCopy(); err != nil {
+		return nil, err
+	}
 	trouble = a.pinEnds(ctx)
 	return trouble, a.Book.Backup(ctx, to)
 }
@@ -168,7 +171,7 @@ func (a *App) pinEnds(ctx context.Context) error {
 	sites, trouble := a.Book.Sites(ctx)
 	for _, site := range sites {
 		pinning := ForSite(ctx, site, func() error {
-			return a.Book.Write(ctx, func(tx *store.Tx) error { return a.pinOthers(tx, site.ID, "the book is backed up") })
+			return a.Book.WriteTo(ctx, site.ID, func(tx *store.Tx) error { return a.pinOthers(tx, site.ID, "the book is backed up") })
 		})
 		trouble = errors.Join(trouble, pinning)
 	}

@@ -11,6 +11,7 @@ import (
 	"testing"
 
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 func verified(t testing.TB, a *App, site sootline.ID) Verification {
@@ -60,6 +61,7 @@ func savedAs(t testing.TB, a *App) string {
 // A book without keys opens; its old lines are said to be unsigned, also after
 // later ones were signed.
 func TestBookWithoutKeys(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newLogWorld(t)
 	path := savedAs(t, w.laptop)
 	asBefore(t, path)
@@ -86,6 +88,7 @@ func TestBookWithoutKeys(t *testing.T) {
 // A chain that was cut or written anew takes no more lines: the next signature
 // would hide the loss. The station's own export mends it.
 func TestLostTail(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newLogWorld(t)
 	path := savedAs(t, w.laptop)
 	alter(t, path, "DELETE FROM page WHERE station = 'laptop' AND first = (SELECT MAX(first) FROM page WHERE station = 'laptop')")
@@ -138,6 +141,7 @@ func TestAnotherKey(t *testing.T) {
 // Whoever holds the book's file holds its keys: what they write anew shows only
 // beside what lies elsewhere.
 func TestHolderOfTheFile(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newLogWorld(t)
 	path := savedAs(t, w.tablet)
 	kept := filepath.Join(t.TempDir(), "kept.jsonl")
@@ -158,6 +162,7 @@ func TestHolderOfTheFile(t *testing.T) {
 // Witnesses are told with the line that they name, and with whether this book could
 // make them itself.
 func TestWitnesses(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newLogWorld(t)
 	export, backup := filepath.Join(t.TempDir(), "early.jsonl"), savedAs(t, w.laptop)
 	writeFile(t, export, w.early)
@@ -190,6 +195,7 @@ func TestWitnesses(t *testing.T) {
 
 // A backup pins the phone's chain in the laptop's, once.
 func TestBackupPins(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newLogWorld(t)
 	before := len(w.log)
 	for i := range 2 {

@@ -45,13 +45,15 @@ func (a *App) importing(ctx context.Context, from io.Reader, own bool) (Imported
 	if err != nil {
 		return Imported{}, err
 	}
-	out := Imported{Lines: len(file.lines)}
-	return out, a.Book.Write(ctx, func(tx *store.Tx) error {
+	var out Imported
+	err = a.Book.Write(ctx, func(tx *store.Tx) error {
+		out = Imported{Lines: len(file.lines)}
 		if err := a.merge(tx, file, own, &out); err != nil {
 			return err
 		}
 		return a.journal(tx, LogImported, out.Site, fmt.Sprintf("%d lines, %d new", out.Lines, out.Added))
 	})
+	return out, err
 }
 
 // merge brings what the file holds into the book.

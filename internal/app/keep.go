@@ -27,6 +27,9 @@ func (a *App) KeepBackup(ctx context.Context, keys keep.Keys, places ...keep.Pla
 	if err := a.needs(sootline.Manager); err != nil {
 		return kept, nil, err
 	}
+	if err := a.Book.MayCopy(); err != nil {
+		return kept, nil, err
+	}
 	began := a.Now()
 	places, missing := a.present(ctx, places, began)
 	if len(places) == 0 {

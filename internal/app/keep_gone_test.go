@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline/internal/keep"
+	"sootline/internal/pgtest"
 )
 
 // goneWorld is a book with a schedule of an hour to one folder, which holds a backup.
@@ -61,6 +62,7 @@ func (w *goneWorld) keptUntil(t *testing.T, want time.Time) {
 // TestKeepingUnmounted: a place that was used and is not there is not made anew on the
 // disk of the book; it is trouble until its disk is there again.
 func TestKeepingUnmounted(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newGoneWorld(t)
 	w.keptUntil(t, today)
 	if err := os.Rename(w.folder, w.folder+"-away"); err != nil {
@@ -94,6 +96,7 @@ func TestKeepingUnmounted(t *testing.T) {
 // one is made at once; that they are gone is said, and nothing counts as kept for
 // phones, until a drill by hand passes.
 func TestKeepingEmptied(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newGoneWorld(t)
 	old := filepath.Join(w.folder, keep.Copy{At: today}.Name())
 	if err := os.Rename(old, w.folder+".old"); err != nil {
@@ -127,6 +130,7 @@ func TestKeepingEmptied(t *testing.T) {
 // TestKeepingOtherDisk: an empty folder where the disk was is told of, and when the
 // disk is there again a backup is due on it.
 func TestKeepingOtherDisk(t *testing.T) {
+	pgtest.FileOnly(t)
 	w := newGoneWorld(t)
 	if err := os.Rename(w.folder, w.folder+"-disk"); err != nil {
 		t.Fatal(err)

@@ -18,6 +18,7 @@ import (
 	"sootline"
 	"sootline/internal/gateway"
 	"sootline/internal/keep"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 )
 
@@ -136,6 +137,7 @@ func newActor(book *store.Store, station string, now func() time.Time) *App {
 // while four writers write, each with the book opened for itself. Each backup is
 // put back: it must be sound, and hold all that was acknowledged before it began.
 func TestKeptWhileWriting(t *testing.T) {
+	pgtest.FileOnly(t)
 	t.Run("folder", func(t *testing.T) {
 		keptWhileWriting(t, keep.Keys{}, openPlace(t, filepath.Join(t.TempDir(), "backups"), keep.Storage{}))
 	})
@@ -222,6 +224,7 @@ func holdsAll(t *testing.T, place keep.Place, kept keep.Copy, keys keep.Keys, si
 
 // TestDrill has backups pass, and damages them in every way that it must find.
 func TestDrill(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	site := addSite(t, a)
@@ -298,6 +301,7 @@ func TestDrill(t *testing.T) {
 
 // TestDrillFork: a book whose chain was written anew after a backup is told of.
 func TestDrillFork(t *testing.T) {
+	pgtest.FileOnly(t)
 	a := newApp(t, "server")
 	site := addSite(t, a)
 	place := openPlace(t, filepath.Join(t.TempDir(), "backups"), keep.Storage{})

@@ -110,11 +110,18 @@ func (a *App) Lying(keeping *Keeping, place string) (l Lying) {
 
 // WatchBackups keeps what came of backups in memory, for a server that is asked for
 // it often; its file is read again when it changes.
-func (a *App) WatchBackups() { a.Kept = &keep.Watched{Path: BackupsFile(a.Book.Path())} }
+func (a *App) WatchBackups() {
+	if a.Book.MayCopy() == nil {
+		a.Kept = &keep.Watched{Path: BackupsFile(a.Book.Path())}
+	}
+}
 
 func (a *App) backupState() (keep.State, error) {
 	if a.Kept != nil {
 		return a.Kept.State()
+	}
+	if a.Book.MayCopy() != nil { // nothing lies beside it
+		return keep.State{}, nil
 	}
 	return keep.ReadState(BackupsFile(a.Book.Path()))
 }

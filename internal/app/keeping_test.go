@@ -10,10 +10,12 @@ import (
 
 	"sootline"
 	"sootline/internal/keep"
+	"sootline/internal/pgtest"
 )
 
 // TestKeeping follows a schedule of an hour by a clock that the test sets.
 func TestKeeping(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	site := addSite(t, a)
@@ -81,6 +83,7 @@ func TestKeeping(t *testing.T) {
 // TestKeepingDrills: a drill at the start and then once a day where there is a new
 // backup, else once a week; none where the key is elsewhere.
 func TestKeepingDrills(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	site := addSite(t, a)
@@ -130,6 +133,7 @@ func TestKeepingDrills(t *testing.T) {
 // TestKeepingWrongKey: a server with another key than the one encrypted to keeps its
 // backups, and tells that it cannot open them.
 func TestKeepingWrongKey(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	addSite(t, a)
@@ -148,6 +152,7 @@ func TestKeepingWrongKey(t *testing.T) {
 
 // TestKeepingThins: what is too much goes, what last passed a drill stays.
 func TestKeepingThins(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	site := addSite(t, a)
@@ -173,6 +178,7 @@ func TestKeepingThins(t *testing.T) {
 
 // TestKeepingSurvives: what fails or panics is told of, and the next look goes on.
 func TestKeepingSurvives(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	addSite(t, a)
@@ -194,6 +200,7 @@ func TestKeepingSurvives(t *testing.T) {
 // TestKeepingCannotThin: that older backups stay is told of until they are removed,
 // also while nothing new is written.
 func TestKeepingCannotThin(t *testing.T) {
+	pgtest.FileOnly(t)
 	a, time0 := newApp(t, "server"), clockAt(today)
 	a.Now = time0.now
 	addSite(t, a)

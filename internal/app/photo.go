@@ -90,7 +90,7 @@ func (a *App) KeepPhoto(ctx context.Context, site sootline.ID, content []byte) (
 			return "", err
 		}
 	}
-	err = a.Book.Write(ctx, func(tx *store.Tx) error { return tx.PutPhoto(hash, content) })
+	err = a.Book.WriteRows(ctx, func(tx *store.Tx) error { return tx.PutPhoto(hash, content) })
 	if err != nil && a.Photos != nil {
 		a.Photos.giveBack(a.Who.Name, site)
 	}

@@ -58,7 +58,7 @@ func (a *App) writeTo(ctx context.Context, site sootline.ID, do func(*store.Tx) 
 	if err := a.Who.MaySee(site); err != nil {
 		return err
 	}
-	return a.Book.Write(ctx, do)
+	return a.Book.WriteTo(ctx, site, do)
 }
 
 // ScopeOf gives the sites that a scope holds now. A name of a customer holds those

@@ -142,7 +142,7 @@ func ended(in *store.SignedIn, role sootline.Role, now time.Time) bool {
 func (a *App) see(ctx context.Context, id string, at time.Time) {
 	ctx, cancel := context.WithTimeout(ctx, 100*time.Millisecond)
 	defer cancel()
-	a.Book.Write(ctx, func(tx *store.Tx) error { return tx.SeeSignedIn(id, at) }) //nolint:errcheck // see above
+	a.Book.WriteRows(ctx, func(tx *store.Tx) error { return tx.SeeSignedIn(id, at) }) //nolint:errcheck // see above
 }
 
 // Sessions lists where whoever acts is signed in, the latest seen first.

@@ -51,10 +51,10 @@ func (a *App) addUnlessMoved(ctx context.Context, site sootline.ID, before map[s
 	}
 	err = a.writeTo(ctx, site, func(tx *store.Tx) error {
 		now, err := tx.Heads(site)
-		if err != nil || !maps.Equal(before, now) {
+		done = err == nil && maps.Equal(before, now)
+		if !done {
 			return err
 		}
-		done = true
 		return a.writeOnce(tx, site, entries)
 	})
 	return done, err

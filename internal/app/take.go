@@ -97,6 +97,10 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 	var out *Outcome
 	left := newLeftFiles()
 	err := a.writeTo(ctx, site, func(tx *store.Tx) error {
+		if err := left.discard(); err != nil { // of a run before
+			return err
+		}
+		left = newLeftFiles()
 		log, err := a.Logs.in(tx, site)
 		if err != nil {
 			return err

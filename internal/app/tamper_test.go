@@ -17,6 +17,7 @@ import (
 	"github.com/klauspost/compress/zstd"
 
 	"sootline"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 )
 
@@ -109,6 +110,7 @@ func newLogWorld(t testing.TB) *logWorld {
 // each is found by who reads it, changes nothing, or is of a kind that
 // docs/methods/chain.md says cannot be found.
 func TestTampering(t *testing.T) {
+	pgtest.FileOnly(t)
 	sums(t)
 	inMemory(t)
 	w := newLogWorld(t)

@@ -5,6 +5,7 @@ import (
 	mathrand "math/rand/v2"
 	"testing"
 
+	"sootline/internal/pgtest"
 	"sootline/internal/worlds"
 )
 
@@ -26,6 +27,7 @@ func signed(h worlds.Head) []byte {
 // sight of this program, each is found by who reads it, changes nothing, or is of
 // a kind that docs/methods/chain.md lists.
 func TestTamperingByAnotherHand(t *testing.T) {
+	pgtest.FileOnly(t)
 	sums(t)
 	inMemory(t)
 	w := newLogWorld(t)

@@ -16,7 +16,9 @@ import (
 
 // Backup writes a copy of the book as it stands to a file that must not exist
 // yet. The book may be in use meanwhile. The copy appears whole or not at all.
-func (s *Store) Backup(ctx context.Context, to string) error {
+func (s *Store) Backup(ctx context.Context, to string) error { return s.backup(ctx, to) }
+
+func (d *inFile) backup(ctx context.Context, to string) error {
 	if _, err := os.Lstat(to); err == nil {
 		return sootline.Errorf(sootline.Conflict, "name a file that does not exist yet", "%s is there already; a backup never overwrites", to)
 	}
@@ -26,7 +28,7 @@ func (s *Store) Backup(ctx context.Context, to string) error {
 			return cannotWrite(to, err)
 		}
 	}
-	if _, err := s.read.ExecContext(ctx, `VACUUM INTO $1`, part); err != nil {
+	if _, err := d.reader.ExecContext(ctx, `VACUUM INTO $1`, part); err != nil {
 		return errors.Join(translate(to, "write", err), drop(part))
 	}
 	err := errors.Join(os.Chmod(part, 0o600), syncFile(part))
@@ -59,11 +61,24 @@ func syncFile(path string) error {
 	return errors.Join(f.Sync(), f.Close())
 }
 
+// MayRestore reports why a backup cannot be put in the place of a book of that name.
+func MayRestore(name string) error {
+	in, err := InPostgres(name)
+	if err != nil || !in {
+		return err
+	}
+	return sootline.Errorf(sootline.Invalid, "put the database back by its own means; or put the backup in a file, export each site's log from there and import it",
+		"a backup is a file, and book %s lies in a database", NameOf(name))
+}
+
 // Restore makes a book from a backup, which it only reads. The copy is checked
 // before it becomes the book, and indexed where an earlier version made it. A book that is there already is kept beside it
 // under the name that is returned, so that a restore can be undone; nobody may
 // have it open.
 func Restore(ctx context.Context, backup, to string, working Working) (kept string, err error) {
+	if err := MayRestore(to); err != nil {
+		return "", err
+	}
 	if err := lookAt(backup, false); err != nil {
 		return "", err
 	}
@@ -106,9 +121,9 @@ func copyBook(ctx context.Context, from, to string, working Working) error {
 	if err != nil {
 		return err
 	}
-	err = book.checkFile(ctx)
+	err = book.check(ctx)
 	if err == nil {
-		err = book.beginEra(ctx, time.Now())
+		err = book.Write(ctx, func(tx *Tx) error { return tx.beginEra(time.Now()) })
 	}
 	if err := errors.Join(err, book.Close()); err != nil {
 		return fmt.Errorf("copy of %s: %w", from, err)
@@ -137,9 +152,11 @@ func carryPeople(ctx context.Context, from, to string) error {
 }
 
 // signAllOut ends what the backup may hold and was ended since.
-func (s *Store) signAllOut(ctx context.Context) error {
-	_, err := s.write.ExecContext(ctx, "DELETE FROM session; DELETE FROM signed_in; DELETE FROM token; DELETE FROM invitation; DELETE FROM passkey")
-	return translate(s.path, "write to", err)
+func (s *Store) signAllOut(ctx context.Context) error { return s.Write(ctx, (*Tx).signAllOut) }
+
+func (tx *Tx) signAllOut() error {
+	_, err := tx.tx.ExecContext(tx.ctx, "DELETE FROM session; DELETE FROM signed_in; DELETE FROM token; DELETE FROM invitation; DELETE FROM passkey")
+	return err
 }
 
 // peopleTables are the tables of who may come in, and by what. What is bound stays
@@ -211,21 +228,21 @@ func setAside(path string) (kept string, err error) {
 	return kept, nil
 }
 
-// checkFile asks the database whether its file is sound, and looks whether its
-// tables are as they were made.
-func (s *Store) checkFile(ctx context.Context) error {
+// check asks SQLite whether the file is sound, and looks whether its tables are as
+// they were made.
+func (d *inFile) check(ctx context.Context) error {
 	var answer string
-	if err := s.read.QueryRowContext(ctx, `PRAGMA integrity_check(1)`).Scan(&answer); err != nil {
-		return translate(s.path, "read", err)
+	if err := d.reader.QueryRowContext(ctx, `PRAGMA integrity_check(1)`).Scan(&answer); err != nil {
+		return translate(d.path, "read", err)
 	}
 	if answer != "ok" {
-		return damaged(s.path, errors.New(answer))
+		return damaged(d.path, errors.New(answer))
 	}
-	return s.checkSchema(ctx)
+	return d.checkSchema(ctx)
 }
 
 // checkSchema compares the tables with those of a new book.
-func (s *Store) checkSchema(ctx context.Context) (err error) {
+func (d *inFile) checkSchema(ctx context.Context) (err error) {
 	fresh, err := sql.Open("sqlite", ":memory:")
 	if err != nil {
 		return err
@@ -245,12 +262,12 @@ func (s *Store) checkSchema(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	got, err := schema(ctx, s.read)
+	got, err := schema(ctx, d.reader)
 	if err != nil {
-		return translate(s.path, "read", err)
+		return translate(d.path, "read", err)
 	}
 	if got != want {
-		return damaged(s.path, errors.New("its tables are not as they were made"))
+		return damaged(d.path, errors.New("its tables are not as they were made"))
 	}
 	return nil
 }

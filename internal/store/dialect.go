@@ -3,121 +3,96 @@ package store
 import (
 	"context"
 	"database/sql"
-	"encoding/binary"
-	"errors"
 	"fmt"
-	"io"
-	"net/url"
-	"os"
 	"regexp"
 	"strings"
-	"time"
-
-	"modernc.org/sqlite" // registers the driver "sqlite"
-	lib "modernc.org/sqlite/lib"
 
 	"sootline"
 )
 
-// Everything that is SQLite's own.
-
-// applicationID marks a SQLite file as a book ("Soot" in ASCII).
-const applicationID = 0x536f6f74
-
-// dsn puts the pragmas where every connection of a pool gets them; by Exec only
-// one would. The wait for another process's pen comes first, so that it holds
-// for the rest. Immediate transactions do not fail when they turn from reading
-// to writing.
-func dsn(path string) string {
-	pragmas := []string{"busy_timeout(30000)", "journal_mode(WAL)", "synchronous(FULL)", "foreign_keys(1)", "cache_size(-16384)"}
-	query := url.Values{"_pragma": pragmas, "_txlock": {"immediate"}}
-	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
+// dialect is what the two databases do each in its own way. All else is one SQL
+// text for both.
+type dialect interface {
+	// settled notes where the book lies, once it is up to date.
+	settled(ctx context.Context) error
+	// still reports that the book is not the one any more that was opened.
+	still() error
+	// version reads the schema's version; 0: there is no book yet.
+	version(ctx context.Context, q querier) (int, error)
+	// setVersion writes it, in the transaction that brings the book up to date.
+	setVersion(tx *Tx, version int) error
+	// mustBeEmpty keeps a book from being made inside somebody else's database.
+	mustBeEmpty(tx *Tx) error
+	// text gives a migration as the database takes it.
+	text(migration string) string
+	// write runs a transaction that may write; see [Store.Write].
+	write(ctx context.Context, reach reach, do func(*Tx) error) error
+	// alone keeps all others, until the transaction ends, from what hangs together in the
+	// book beside its sites: the names of sites, the journal.
+	alone(tx *Tx, what string) error
+	// snapshot is how a transaction begins that sees the book as of one instant and
+	// waits for nobody who writes.
+	snapshot() *sql.TxOptions
+	// check asks the database whether what it keeps is sound, and whether its tables
+	// are as they were made.
+	check(ctx context.Context) error
+	// backup copies the book as it stands to a file that is not there yet.
+	backup(ctx context.Context, to string) error
+	// tryWriting tries whether the book can be written to.
+	tryWriting(ctx context.Context) error
+	// close gives up what the book's place was held by.
+	close() error
 }
 
-// untouched opens a file that is not to be touched. Where no write-ahead log lies
-// beside it nobody is writing, and SQLite is told so: it would make one.
-func untouched(path string) string {
-	query := url.Values{"mode": {"ro"}, "_pragma": {"busy_timeout(30000)"}}
-	if _, err := os.Stat(path + "-wal"); errors.Is(err, os.ErrNotExist) {
-		query.Set("immutable", "1")
-	}
-	return "file:" + (&url.URL{Path: path}).EscapedPath() + "?" + query.Encode()
+// reach is what a transaction writes to, and so what nobody else may write to
+// meanwhile. The zero value is for rows that hang together with no others.
+type reach struct {
+	site  sootline.ID // its log, with all that follows from it
+	whole bool        // the whole book
 }
 
-// fileMark begins every file of SQLite.
-const fileMark = "SQLite format 3\x00"
-
-// LooksLikeABook reads how a file begins, and tells whether it may be a book.
-func LooksLikeABook(file io.Reader) bool {
-	var begin [len(fileMark)]byte
-	_, err := io.ReadFull(file, begin[:])
-	return err == nil && string(begin[:]) == fileMark
+// opened is a book's place as it was opened: its pools of connections, and what is
+// done there in its own way.
+type opened struct {
+	name        string // by which messages call it
+	write, read *sql.DB
+	dialect
 }
 
-// lookInto reads the file's head (SQLite file format, section 1.3): that it is
-// SQLite, not shorter than the head says it is, and a book of a version that is
-// known. SQLite itself would write to the file before it came to the last two.
-//
-// With a write-ahead log beside it the file may be anything that a killed
-// program left half moved from the log to the file; SQLite then puts it right.
-func lookInto(path string, create bool) error {
-	err := lookOnce(path, create)
-	// What is read while another program closes the book may be half old and
-	// half new; what is wrong stays wrong.
-	for try := 0; err != nil && try < 3; try++ {
-		time.Sleep(20 * time.Millisecond)
-		err = lookOnce(path, create)
+// schemes are how addresses begin that lead to a database of PostgreSQL.
+var schemes = []string{"postgres://", "postgresql://"}
+
+// foreign are beginnings of addresses that no book lies at, and which are no file
+// names either: who wrote one meant a database.
+var foreign = regexp.MustCompile(`^(?i)([a-z][a-z0-9+.-]+://|(file|sqlite|sqlite3|postgres|postgresql|mysql|mariadb):)`)
+
+// InPostgres reports whether a book's name is the address of a database of
+// PostgreSQL, and not of a file. An address of any other kind is an error.
+func InPostgres(name string) (bool, error) {
+	for _, scheme := range schemes {
+		if strings.HasPrefix(name, scheme) {
+			return true, nil
+		}
 	}
-	return err
+	if scheme := foreign.FindString(name); scheme != "" {
+		return false, sootline.Errorf(sootline.Invalid, "name a file, or a database as postgres://USER@HOST/DATABASE", "a book does not lie at an address that begins with %s", scheme).Do(sootline.Give, "book")
+	}
+	return false, nil
 }
 
-func lookOnce(path string, create bool) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return sootline.Errorf(sootline.Unavailable, "look at who may read the file", "open book %s: %w", path, err)
+// NameOf gives the name by which messages call a book: the file, or the address
+// without what opens it.
+func NameOf(name string) string {
+	if in, err := InPostgres(name); err != nil || !in {
+		return name
 	}
-	defer f.Close()
-	var head [100]byte
-	n, err := io.ReadFull(f, head[:])
-	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
-		return sootline.Errorf(sootline.Unavailable, "", "read book %s: %w", path, err)
-	}
-	if !strings.HasPrefix(string(head[:n]), fileMark[:min(n, len(fileMark))]) {
-		return notABook(path)
-	}
-	if n < len(head) {
-		return cutShort(path)
-	}
-	if wal, err := os.Stat(path + "-wal"); err == nil && wal.Size() > 0 {
-		return nil
-	}
-	info, err := f.Stat() // after the head: the file only grows
-	if err != nil {
-		return sootline.Errorf(sootline.Unavailable, "", "read book %s: %w", path, err)
-	}
-	page := int64(binary.BigEndian.Uint16(head[16:]))
-	if page == 1 {
-		page = 65536
-	}
-	if pages := int64(binary.BigEndian.Uint32(head[28:])); info.Size() < page*pages {
-		return cutShort(path)
-	} else if pages == 1 && create {
-		return nil // perhaps a book that was about to be made; a look at its tables tells
-	}
-	if id := binary.BigEndian.Uint32(head[68:]); id != applicationID {
-		return notABook(path)
-	}
-	return known(path, int(binary.BigEndian.Uint32(head[60:])))
+	return postgresName(name)
 }
 
 const restoreHint = "put a backup in its place"
 
 func notABook(path string) error {
 	return sootline.Errorf(sootline.Invalid, "name another file", "%s is not a book", path).Do(sootline.Give, "book").Or("a listing is taken in").Do(sootline.TakeListings)
-}
-
-func cutShort(path string) error {
-	return sootline.Errorf(sootline.Damaged, restoreHint, "book %s was cut short: the file is smaller than it says it is", path).Do(sootline.RestoreBackup)
 }
 
 // damaged tells of a damage in one line; SQLite may quote a whole table.
@@ -139,62 +114,16 @@ func diskFull(path string) error {
 	return sootline.Errorf(sootline.Unavailable, "make room and do it again", "the disk that holds %s is full; nothing was written", path)
 }
 
-// indexTable is how SQLite names what an error was about, where that is the index.
-var indexTable = regexp.MustCompile(`no such (table|column): (station_log|kind_page|entry_block)`)
-
-// readOnly is a transaction that waits for nobody's pen.
-var readOnly = &sql.TxOptions{ReadOnly: true}
-
-// translate turns the driver's errors into sentences; others pass through.
+// translate turns the drivers' errors into sentences; others pass through.
 func translate(path, doing string, err error) error {
-	var fault *sqlite.Error
-	if err == nil || sootline.ErrorCode(err) != "" || !errors.As(err, &fault) {
+	if err == nil || sootline.ErrorCode(err) != "" {
 		return err
 	}
-	if fault.Code() == lib.SQLITE_IOERR_SHMSIZE { // no room for the index of the write-ahead log
-		return diskFull(path)
+	if told := translateSQLite(path, doing, err); told != nil {
+		return told
 	}
-	switch fault.Code() & 0xff {
-	case lib.SQLITE_NOTADB:
-		return notABook(path)
-	case lib.SQLITE_ERROR: // the statements are fixed: an error in one is a table that is not as it was made
-		if indexTable.MatchString(err.Error()) {
-			return indexDamaged(path, err)
-		}
-		return damaged(path, err)
-	case lib.SQLITE_CORRUPT:
-		return damaged(path, err)
-	case lib.SQLITE_CONSTRAINT: // what is written is new by the pages; only the index can say that it is there
-		return indexDamaged(path, err)
-	case lib.SQLITE_FULL:
-		return diskFull(path)
-	case lib.SQLITE_BUSY, lib.SQLITE_LOCKED:
-		return sootline.Errorf(sootline.Unavailable, "wait until it is done and do it again", "another program is writing to book %s", path)
-	case lib.SQLITE_READONLY, lib.SQLITE_CANTOPEN, lib.SQLITE_PERM:
-		return sootline.Errorf(sootline.Unavailable, "the file and its folder must be writable, else name another", "cannot %s book %s: %w", doing, path, err).Do(sootline.Give, "book")
-	case lib.SQLITE_IOERR:
-		return sootline.Errorf(sootline.Unavailable, "look at the disk: it may be full or failing; nothing was written", "cannot %s book %s: %w", doing, path, err)
+	if told := translatePostgres(path, doing, err); told != nil {
+		return told
 	}
 	return err
-}
-
-// tryCommit writes the version of the schema as it stands, which SQLite does by writing
-// the first page of the file (OP_SetCookie): a commit as any other, that changes nothing.
-// A connection that others keep waiting is not waited for.
-func tryCommit(ctx context.Context, conn *sql.Conn, path string) error {
-	const patience, usual = "PRAGMA busy_timeout = 200", "PRAGMA busy_timeout = 30000"
-	if _, err := conn.ExecContext(ctx, patience); err != nil {
-		return translate(path, "write to", err)
-	}
-	defer conn.ExecContext(context.WithoutCancel(ctx), usual) //nolint:errcheck // it sets a number in memory
-	var version int
-	if err := conn.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version); err != nil {
-		return translate(path, "read", err)
-	}
-	_, err := conn.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d", version))
-	var fault *sqlite.Error
-	if errors.As(err, &fault) && fault.Code()&0xff == lib.SQLITE_BUSY {
-		return nil // another program is writing
-	}
-	return translate(path, "write to", err)
 }

@@ -29,37 +29,36 @@ func (s *Store) Station(name string) string {
 // two would give the same numbers to different lines: this book goes on under a
 // name of its own.
 func (tx *Tx) StationAt(site sootline.ID, station string) (string, error) {
-	kept, err := tx.Kept(site)
-	if err != nil {
-		return "", err
-	}
+	rows, err := readHeadRows(tx.ctx, tx.tx, tx.path, site)
+	return stationAmong(rows, station), err
+}
+
+// stationAmong gives the name under which a station writes, among those that sign here.
+func stationAmong(rows []headRow, station string) string {
 	own, taken := "", false
-	for i := range kept.Heads {
-		switch head := &kept.Heads[i]; {
-		case head.Station == station && !head.Here:
+	for i := range rows {
+		switch head := &rows[i]; {
+		case head.Station == station && head.secret == nil:
 			taken = true
-		case head.Here && strings.HasPrefix(head.Station, station+sootline.EraMark):
+		case head.secret != nil && strings.HasPrefix(head.Station, station+sootline.EraMark):
 			own = head.Station
 		}
 	}
 	if !taken {
-		return station, nil
+		return station
 	}
 	if own == "" {
 		own = station + sootline.EraMark + chanceName()
 	}
-	return own, nil
+	return own
 }
 
 func chanceName() string { return strings.ToLower(rand.Text()[:8]) }
 
-// beginEra begins a new era, now.
-func (s *Store) beginEra(ctx context.Context, now time.Time) error {
-	name := chanceName()
-	return s.Write(ctx, func(tx *Tx) error {
-		_, err := tx.tx.ExecContext(ctx, "INSERT INTO era (began, name) VALUES ($1, $2)", now.UnixMilli(), name)
-		return err
-	})
+// beginEra begins a new era.
+func (tx *Tx) beginEra(now time.Time) error {
+	_, err := tx.changed("INSERT INTO era (began, name) VALUES ($1, $2)", now.UnixMilli(), chanceName())
+	return err
 }
 
 func (s *Store) readEra(ctx context.Context) error {
@@ -70,13 +69,24 @@ func (s *Store) readEra(ctx context.Context) error {
 	return translate(s.path, "read", err)
 }
 
+// settled notes the file; its place is known by its name alone.
+func (d *inFile) settled(context.Context) (err error) {
+	if d.file, err = os.Stat(d.path); err != nil {
+		return sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", d.path, err)
+	}
+	return nil
+}
+
 // still reports whether the file that the book's name leads to is still the one
 // that was opened. Where another took its place, whatever is written goes into a
 // file that nobody will open again.
-func (s *Store) still() error {
-	now, err := os.Stat(s.path)
-	if err == nil && os.SameFile(now, s.file) {
+func (d *inFile) still() error {
+	if d.file == nil { // it is being opened, and brought up to date
 		return nil
 	}
-	return sootline.Errorf(sootline.Unavailable, "end this program and start it again", "book %s was moved or another was put in its place; nothing was written", s.path)
+	now, err := os.Stat(d.path)
+	if err == nil && os.SameFile(now, d.file) {
+		return nil
+	}
+	return sootline.Errorf(sootline.Unavailable, "end this program and start it again", "book %s was moved or another was put in its place; nothing was written", d.path)
 }

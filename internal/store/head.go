@@ -7,6 +7,7 @@ import (
 	"encoding/base64"
 	"errors"
 	"fmt"
+	"slices"
 
 	"sootline"
 )
@@ -32,22 +33,15 @@ type Kept struct {
 // Whole gives every line of a site's log, as [Store.Lines] does, and what is kept
 // beside them, all as of one instant.
 func (s *Store) Whole(ctx context.Context, site sootline.ID, each func(Line) error) (kept Kept, err error) {
-	conn, err := s.read.Conn(ctx)
+	tx, err := s.read.BeginTx(ctx, s.snapshot())
 	if err != nil {
 		return kept, translate(s.path, "read", err)
 	}
-	defer func() { err = errors.Join(err, conn.Close()) }()
-	if _, err := conn.ExecContext(ctx, "BEGIN"); err != nil { // BeginTx would take the pen
+	defer func() { err = errors.Join(err, rollback(tx)) }() // it has only read
+	if kept, err = readKept(ctx, tx, s.path, site); err != nil {
 		return kept, translate(s.path, "read", err)
 	}
-	defer func() {
-		_, ended := conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
-		err = errors.Join(err, ended)
-	}()
-	if kept, err = readKept(ctx, conn, s.path, site); err != nil {
-		return kept, translate(s.path, "read", err)
-	}
-	for line, err := range (view{ctx, conn, s.path}).lines(site) {
+	for line, err := range (view{ctx, tx, s.path}).lines(site) {
 		if err != nil {
 			return kept, err
 		}
@@ -68,23 +62,31 @@ func (s *Store) KeptOf(ctx context.Context, site sootline.ID) (Kept, error) {
 func (tx *Tx) Kept(site sootline.ID) (Kept, error) { return readKept(tx.ctx, tx.tx, tx.path, site) }
 
 func readKept(ctx context.Context, q querier, path string, site sootline.ID) (kept Kept, err error) {
-	rows, err := q.QueryContext(ctx, "SELECT station, public, secret, seq, hash, sig FROM head WHERE site = $1 ORDER BY station", site.String())
+	rows, err := readHeadRows(ctx, q, path, site)
 	if err != nil {
 		return kept, err
+	}
+	for _, row := range rows {
+		kept.Heads = append(kept.Heads, Signed{row.SignedHead, row.secret != nil})
+	}
+	kept.Unsigned, err = readUnsigned(ctx, q, path, site)
+	return kept, err
+}
+
+func readHeadRows(ctx context.Context, q querier, path string, site sootline.ID) (all []headRow, err error) {
+	rows, err := q.QueryContext(ctx, "SELECT station, public, secret, seq, hash, sig FROM head WHERE site = $1 ORDER BY station", site.String())
+	if err != nil {
+		return nil, err
 	}
 	defer rows.Close()
 	for rows.Next() {
 		row, err := scanHead(rows, site)
 		if err != nil {
-			return kept, damaged(path, err)
+			return nil, damaged(path, err)
 		}
-		kept.Heads = append(kept.Heads, Signed{row.SignedHead, row.secret != nil})
+		all = append(all, row)
 	}
-	if err := rows.Err(); err != nil {
-		return kept, err
-	}
-	kept.Unsigned, err = readUnsigned(ctx, q, path, site)
-	return kept, err
+	return all, rows.Err()
 }
 
 func readUnsigned(ctx context.Context, q querier, path string, site sootline.ID) (found []Stretch, err error) {
@@ -146,25 +148,15 @@ type pen struct {
 	row     *headRow // nil: nothing of this chain was ever signed here
 }
 
-// takePen finds a station's key, and refuses to go on with a chain that is not the
-// one it signed: the next signature would hide what was lost.
-func (tx *Tx) takePen(site sootline.ID, station string, chain sootline.Chain) (*pen, error) {
+// takePen finds a station's key among those of the site, and refuses to go on with a chain
+// that is not the one it signed: the next signature would hide what was lost.
+func (tx *Tx) takePen(site sootline.ID, station string, rows []headRow, chain sootline.Chain) (*pen, error) {
 	p := &pen{tx: tx, site: site, station: station}
-	rows, err := tx.tx.QueryContext(tx.ctx, "SELECT station, public, secret, seq, hash, sig FROM head WHERE site = $1 AND station = $2", site.String(), station)
-	if err != nil {
-		return nil, err
+	i := slices.IndexFunc(rows, func(row headRow) bool { return row.Station == station })
+	if i < 0 {
+		return p, nil
 	}
-	defer rows.Close()
-	for rows.Next() {
-		row, err := scanHead(rows, site)
-		if err != nil {
-			return nil, damaged(tx.path, err)
-		}
-		p.row = &row
-	}
-	if err := rows.Err(); err != nil || p.row == nil {
-		return p, err
-	}
+	p.row = &rows[i]
 	if chain.Seq < p.row.Seq || chain.Seq == p.row.Seq && chain.Hash != p.row.Hash {
 		return nil, damaged(tx.path, fmt.Errorf("station %q signed %d lines, and the log here does not end with them; nothing more is written after them", station, p.row.Seq))
 	}

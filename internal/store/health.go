@@ -44,29 +44,29 @@ func (s *Store) Writable(ctx context.Context) error {
 		return s.trial.err
 	}
 	s.trial.failed.Store(false)
-	s.trial.err = s.tryWriting(context.WithoutCancel(ctx)) // who asks next wants the answer too
+	s.trial.err = s.dialect.tryWriting(context.WithoutCancel(ctx)) // who asks next wants the answer too
 	s.trial.at = time.Now()
 	return s.trial.err
 }
 
-func (s *Store) tryWriting(ctx context.Context) error {
-	if err := s.still(); err != nil {
+func (d *inFile) tryWriting(ctx context.Context) error {
+	if err := d.still(); err != nil {
 		return err
 	}
-	if err := tryRoom(s.path); err != nil {
+	if err := tryRoom(d.path); err != nil {
 		return err
 	}
 	ctx, cancel := context.WithTimeout(ctx, penPatience)
 	defer cancel()
-	conn, err := s.write.Conn(ctx)
+	conn, err := d.pen.Conn(ctx)
 	if err != nil {
 		if errors.Is(err, context.DeadlineExceeded) {
 			return nil
 		}
-		return translate(s.path, "write to", err)
+		return translate(d.path, "write to", err)
 	}
 	defer conn.Close() //nolint:errcheck // it goes back to its pool
-	return tryCommit(ctx, conn, s.path)
+	return tryCommit(ctx, conn, d.path)
 }
 
 // tryRoom writes a file beside the book, to the disk, and removes it. Its name is always

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 // again lets the next question try anew, as three seconds later.
@@ -82,7 +83,7 @@ func TestWritableTells(t *testing.T) {
 
 // Who holds the pen is writing: that is no trouble, and nobody waits for the end of it.
 func TestWritableWhileOthersWrite(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "book.db")
+	path := pgtest.Book(t)
 	s, other := open(t, path), open(t, path)
 	for name, writer := range map[string]*Store{"this program": s, "another": other} {
 		held, release := make(chan bool), make(chan bool)

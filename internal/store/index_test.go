@@ -4,13 +4,13 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
 	"testing"
 
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 // mixed is a log of several stations and kinds, some entries of which two
@@ -60,7 +60,7 @@ func check(t testing.TB, s *Store) {
 
 func TestFind(t *testing.T) {
 	ctx := context.Background()
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	site := siteID("works")
 	logs := mixed(site, 6000)
 	addAll(t, s, logs)
@@ -89,7 +89,7 @@ func TestFind(t *testing.T) {
 // What a reader has not seen, or is of a kind, is what is left of all lines.
 func TestSomeLines(t *testing.T) {
 	ctx := context.Background()
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	site := siteID("works")
 	addAll(t, s, mixed(site, 6000))
 	all, err := s.Entries(ctx, site)
@@ -159,7 +159,7 @@ func TestReindex(t *testing.T) {
 		`DELETE FROM entry_block`, `DELETE FROM kind_page WHERE kind = 'fitted'`, `ALTER TABLE station_log RENAME COLUMN last TO latest`,
 	} {
 		t.Run(damage, func(t *testing.T) {
-			s := open(t, filepath.Join(t.TempDir(), "book.db"))
+			s := open(t, pgtest.Book(t))
 			site := siteID("works")
 			addAll(t, s, mixed(site, 3000))
 			add(t, s, readings(siteID("mill"), "laptop", 0, 10))
@@ -206,26 +206,26 @@ func TestDamageToIndexIsFound(t *testing.T) {
 		})
 	}
 	for change, read := range map[string]func(*Store) error{
-		`DELETE FROM entry_block WHERE first = (SELECT MIN(first) FROM entry_block)`:                 check,
-		`UPDATE entry_block SET spots = substr(spots, 1, 24)`:                                        check,
-		`UPDATE entry_block SET spots = substr(spots, 1, 25)`:                                        find,
-		`UPDATE entry_block SET spots = substr(spots, 1, 12) || 'abcdefghijkl' || substr(spots, 25)`: find,
-		`UPDATE station_log SET station = 'another'`:                                                 find,
-		`UPDATE station_log SET last = last - 1`:                                                     write,
-		`UPDATE station_log SET entries = 'all'`:                                                     check,
-		`UPDATE station_log SET entries = entries + 1`:                                               check,
-		`UPDATE station_log SET ended = ended + 1`:                                                   check,
-		`DELETE FROM station_log`:                                                                    write,
-		`UPDATE kind_page SET kind = 'note'`:                                                         check,
-		`UPDATE kind_page SET first = first + 1`:                                                     kinds,
-		`INSERT INTO station_log VALUES ('00000000-0000-7000-8000-000000000000', 'x', 1, 1, 'h', 0)`: check,
-		`DROP TABLE entry_block`:                                                                     find,
+		`DELETE FROM entry_block WHERE first = (SELECT first FROM entry_block ORDER BY first LIMIT 1)`: check,
+		`UPDATE entry_block SET spots = substr(spots, 1, 24)`:                                          check,
+		`UPDATE entry_block SET spots = substr(spots, 1, 25)`:                                          find,
+		`UPDATE entry_block SET spots = substr(spots, 1, 12) || 'abcdefghijkl' || substr(spots, 25)`:   find,
+		`UPDATE station_log SET station = 'another'`:                                                   find,
+		`UPDATE station_log SET last = last - 1`:                                                       write,
+		`UPDATE station_log SET entries = 'all'`:                                                       check,
+		`UPDATE station_log SET entries = entries + 1`:                                                 check,
+		`UPDATE station_log SET ended = ended + 1`:                                                     check,
+		`DELETE FROM station_log`:                                                                      write,
+		`UPDATE kind_page SET kind = 'note'`:                                                           check,
+		`UPDATE kind_page SET first = first + 1`:                                                       kinds,
+		`INSERT INTO station_log VALUES ('00000000-0000-7000-8000-000000000000', 'x', 1, 1, 'h', 0)`:   check,
+		`DROP TABLE entry_block`:                                                                       find,
 	} {
 		t.Run(change, func(t *testing.T) {
-			s := open(t, filepath.Join(t.TempDir(), "book.db"))
+			s := open(t, pgtest.Book(t))
 			add(t, s, entries)
-			if _, err := s.write.Exec(change); err != nil {
-				t.Fatal(err)
+			if !spoil(t, s, change) {
+				return
 			}
 			err := read(s)
 			if sootline.ErrorCode(err) != sootline.Damaged || !strings.Contains(sootline.ErrorHint(err), "rebuild it from the log") {
@@ -239,7 +239,7 @@ func TestDamageToIndexIsFound(t *testing.T) {
 func BenchmarkFind(b *testing.B) {
 	for _, n := range []int{7_000, 100_000, 500_000} {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
-			s := open(b, filepath.Join(b.TempDir(), "book.db"))
+			s := open(b, pgtest.Book(b))
 			entries := readings(siteID("works"), "laptop", 0, n)
 			add(b, s, entries)
 			i := 0

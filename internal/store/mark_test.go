@@ -3,6 +3,8 @@ package store
 import (
 	"path/filepath"
 	"testing"
+
+	"sootline/internal/pgtest"
 )
 
 // A program that copies the write-ahead log adds tables of its own, which are no
@@ -30,7 +32,7 @@ func TestCheckKnowsForeignTables(t *testing.T) {
 // The mark of a book tells what was written to it, and a photo that is not the one
 // its name says is found.
 func TestMark(t *testing.T) {
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	ctx := t.Context()
 	site := siteID("Works")
 	add(t, s, readings(site, "laptop", 0, 3))

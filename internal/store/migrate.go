@@ -18,7 +18,7 @@ var migrations embed.FS
 // the same transaction: if the program is killed meanwhile, the book is what it
 // was, and the next one does it again.
 func (s *Store) migrate(ctx context.Context, working Working) error {
-	version, err := s.version(ctx)
+	version, err := s.version(ctx, s.read)
 	if err != nil {
 		return err
 	}
@@ -29,7 +29,7 @@ func (s *Store) migrate(ctx context.Context, working Working) error {
 	if err := known(s.path, version); err != nil {
 		return err
 	}
-	return s.Write(ctx, func(tx *Tx) error { return tx.migrate(names, working) })
+	return s.Write(ctx, func(tx *Tx) error { return s.bringUp(tx, names, working) })
 }
 
 func migrationNames() []string {
@@ -49,15 +49,15 @@ func known(path string, version int) error {
 	return nil
 }
 
-// migrate applies what is missing. The version is read again: another process
+// bringUp applies what is missing. The version is read again: another process
 // may have come first.
-func (tx *Tx) migrate(names []string, working Working) error {
-	version, err := schemaVersion(tx.ctx, tx.tx)
+func (s *Store) bringUp(tx *Tx, names []string, working Working) error {
+	version, err := s.version(tx.ctx, tx.tx)
 	if err != nil {
 		return err
 	}
 	if version == 0 {
-		if err := tx.mustBeEmpty(); err != nil {
+		if err := s.mustBeEmpty(tx); err != nil {
 			return err
 		}
 	}
@@ -71,11 +71,7 @@ func (tx *Tx) migrate(names []string, working Working) error {
 			return err
 		}
 	}
-	if _, err := tx.tx.ExecContext(tx.ctx, fmt.Sprintf("PRAGMA application_id = %d", applicationID)); err != nil {
-		return err
-	}
-	_, err = tx.tx.ExecContext(tx.ctx, fmt.Sprintf("PRAGMA user_version = %d", len(names)))
-	return err
+	return s.setVersion(tx, len(names))
 }
 
 // apply runs the file of a migration.
@@ -84,41 +80,8 @@ func (tx *Tx) apply(name string) error {
 	if err != nil {
 		return err
 	}
-	if _, err := tx.tx.ExecContext(tx.ctx, string(text)); err != nil {
+	if _, err := tx.tx.ExecContext(tx.ctx, tx.in.text(string(text))); err != nil {
 		return fmt.Errorf("migration %s: %w", name, err)
 	}
 	return nil
-}
-
-// mustBeEmpty keeps a book from being made inside somebody else's database.
-func (tx *Tx) mustBeEmpty() error {
-	var tables int
-	if err := tx.tx.QueryRowContext(tx.ctx, "SELECT COUNT(*) FROM sqlite_master").Scan(&tables); err != nil {
-		return err
-	}
-	if tables > 0 {
-		return notABook(tx.path)
-	}
-	return nil
-}
-
-// version is the schema's version of the open book, 0 for an empty file.
-func (s *Store) version(ctx context.Context) (int, error) {
-	version, err := schemaVersion(ctx, s.read)
-	if err != nil || version == 0 {
-		return version, err
-	}
-	var id int
-	if err := s.read.QueryRowContext(ctx, "PRAGMA application_id").Scan(&id); err != nil {
-		return 0, err
-	}
-	if id != applicationID {
-		return 0, notABook(s.path)
-	}
-	return version, nil
-}
-
-func schemaVersion(ctx context.Context, q querier) (version int, err error) {
-	err = q.QueryRowContext(ctx, "PRAGMA user_version").Scan(&version)
-	return version, err
 }

@@ -2,17 +2,17 @@ package store
 
 import (
 	"context"
-	"path/filepath"
 	"testing"
 	"time"
 
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 // TestPanicFreesThePen: work that panics in a transaction leaves the book as it
 // was, and the next can write.
 func TestPanicFreesThePen(t *testing.T) {
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	at := sootline.Instant(time.Now())
 	site := sootline.NewID(at, [10]byte{1})
 	fails := map[string]func(*Tx) error{

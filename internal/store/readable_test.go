@@ -3,23 +3,23 @@ package store
 import (
 	"crypto/sha256"
 	"fmt"
-	"path/filepath"
 	"slices"
 	"testing"
 
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 // Of a log of which one page is lost, all lines of the other pages are given, and the
 // lines of the lost one are named.
 func TestReadable(t *testing.T) {
 	for name, spoil := range map[string]string{
-		"zeros":           `UPDATE page SET lines = zeroblob(length(lines)) WHERE station = 's-b'`,
+		"zeros":           `UPDATE page SET lines = '00' WHERE station = 's-b'`,
 		"of another page": `UPDATE page SET lines = (SELECT lines FROM page WHERE station = 's-a') WHERE station = 's-b'`,
 		"another hash":    `UPDATE page SET hash = (SELECT hash FROM page WHERE station = 's-a') WHERE station = 's-b'`,
 	} {
 		t.Run(name, func(t *testing.T) {
-			s := open(t, filepath.Join(t.TempDir(), "book.db"))
+			s := open(t, pgtest.Book(t))
 			site := siteID("Works")
 			for _, station := range []string{"s-a", "s-b", "s-c"} {
 				add(t, s, readings(site, station, 0, 7))
@@ -43,7 +43,7 @@ func TestReadable(t *testing.T) {
 }
 
 func TestSoundPhotos(t *testing.T) {
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	var hashes []string
 	for _, content := range []string{"a", "ab", "abc"} {
 		hash := fmt.Sprintf("%x", sha256.Sum256([]byte(content)))
@@ -56,7 +56,7 @@ func TestSoundPhotos(t *testing.T) {
 	if sound, bad, err := s.SoundPhotos(t.Context()); sound != 3 || len(bad) > 0 || err != nil {
 		t.Errorf("%d sound, %v bad, %v", sound, bad, err)
 	}
-	if _, err := s.write.Exec(`UPDATE photo SET content = x'00' WHERE hash = $1`, hashes[1]); err != nil {
+	if _, err := s.write.Exec(`UPDATE photo SET content = $2 WHERE hash = $1`, hashes[1], []byte{0}); err != nil {
 		t.Fatal(err)
 	}
 	if sound, bad, err := s.SoundPhotos(t.Context()); sound != 2 || !slices.Equal(bad, hashes[1:2]) || err != nil {

@@ -114,7 +114,7 @@ func (v view) allPages(site sootline.ID) ([]kindPage, error) {
 // as they were made, and compares the index with the pages. It does not look at
 // what the logs say; following the chains does.
 func (s *Store) Check(ctx context.Context) error {
-	if err := s.checkFile(ctx); err != nil {
+	if err := s.check(ctx); err != nil {
 		return err
 	}
 	return translate(s.path, "read", s.checkIndex(ctx))
@@ -122,7 +122,7 @@ func (s *Store) Check(ctx context.Context) error {
 
 // checkIndex compares the index with the pages, both as they stood at one instant.
 func (s *Store) checkIndex(ctx context.Context) error {
-	tx, err := s.read.BeginTx(ctx, readOnly)
+	tx, err := s.read.BeginTx(ctx, s.snapshot())
 	if err != nil {
 		return err
 	}

@@ -38,6 +38,9 @@ func (e SecurityEvent) sealed(before string) (string, error) {
 
 // AddSecurityEvent adds a line to the journal.
 func (tx *Tx) AddSecurityEvent(e SecurityEvent) error {
+	if err := tx.in.alone(tx, "journal"); err != nil {
+		return err
+	}
 	last, err := scanSecurity(tx.tx.QueryRowContext(tx.ctx, "SELECT "+securityColumns+" FROM security_event ORDER BY seq DESC LIMIT 1").Scan)
 	if err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return err

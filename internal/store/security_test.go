@@ -1,11 +1,11 @@
 package store
 
 import (
-	"path/filepath"
 	"testing"
 	"time"
 
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 // A line of the journal that was altered, or removed from among others, shows.
@@ -15,7 +15,7 @@ func TestSecurityEventsAreWhole(t *testing.T) {
 		"first removed": "DELETE FROM security_event WHERE seq = 1", "moved": "UPDATE security_event SET at = at + 1 WHERE seq = 1",
 	} {
 		t.Run(name, func(t *testing.T) {
-			s := open(t, filepath.Join(t.TempDir(), "book.db"))
+			s := open(t, pgtest.Book(t))
 			for i := range 4 {
 				err := s.Write(t.Context(), func(tx *Tx) error {
 					return tx.AddSecurityEvent(SecurityEvent{At: epoch.Add(time.Duration(i) * time.Hour), What: "signed in", Actor: "A"})

@@ -25,7 +25,7 @@ func (s Sessions) FindCtx(ctx context.Context, token string) (data []byte, found
 
 // CommitCtx keeps a session, and forgets those that have run out.
 func (s Sessions) CommitCtx(ctx context.Context, token string, data []byte, expiry time.Time) error {
-	return s.Store.Write(ctx, func(tx *Tx) error {
+	return s.Store.WriteRows(ctx, func(tx *Tx) error {
 		if _, err := tx.tx.ExecContext(ctx, "DELETE FROM session WHERE expiry <= $1", s.Now().UnixMilli()); err != nil {
 			return err
 		}
@@ -38,7 +38,7 @@ func (s Sessions) CommitCtx(ctx context.Context, token string, data []byte, expi
 
 // DeleteCtx ends a session.
 func (s Sessions) DeleteCtx(ctx context.Context, token string) error {
-	return s.Store.Write(ctx, func(tx *Tx) error {
+	return s.Store.WriteRows(ctx, func(tx *Tx) error {
 		_, err := tx.tx.ExecContext(ctx, "DELETE FROM session WHERE token = $1", token)
 		return err
 	})

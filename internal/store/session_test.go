@@ -2,14 +2,15 @@ package store
 
 import (
 	"context"
-	"path/filepath"
 	"testing"
 	"time"
+
+	"sootline/internal/pgtest"
 )
 
 func TestSessions(t *testing.T) {
 	now := epoch
-	s := Sessions{Store: open(t, filepath.Join(t.TempDir(), "book.db")), Now: func() time.Time { return now }}
+	s := Sessions{Store: open(t, pgtest.Book(t)), Now: func() time.Time { return now }}
 	find := func(token string) string {
 		t.Helper()
 		data, found, err := s.Find(token)

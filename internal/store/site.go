@@ -31,7 +31,11 @@ func (s *Store) SitesNamed(ctx context.Context, name string) ([]SiteLine, error)
 }
 
 // SitesNamed lists the sites of that name, as the transaction sees them.
+// Until it ends, nobody else gives a site a name.
 func (tx *Tx) SitesNamed(name string) ([]SiteLine, error) {
+	if err := tx.in.alone(tx, "names"); err != nil {
+		return nil, err
+	}
 	return tx.view().sites("WHERE site.folded = $1", fold(name))
 }
 

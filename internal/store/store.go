@@ -1,6 +1,7 @@
 // Package store keeps a book: the log books of any number of sites in one
-// SQLite file. It is the only room that knows SQL, and its SQL is written so
-// that PostgreSQL takes it unchanged; what differs lies in dialect.go.
+// SQLite file, or in one schema of a PostgreSQL database. It is the only room that
+// knows SQL, and its SQL is one text for both; what differs lies behind dialect.go,
+// in dialect_sqlite.go and dialect_postgres.go.
 //
 // A log is kept as pages, each a run of consecutive entries of one station as
 // compressed lines of the export format. A page is written once and never
@@ -14,105 +15,76 @@ import (
 	"context"
 	"database/sql"
 	"errors"
-	"os"
-	"path/filepath"
 	"strings"
 
 	"sootline"
 )
 
-// Store is an open book. It may be used by several goroutines; one writes at a
-// time, in this process and in others.
+// Store is an open book. It may be used by several goroutines, and by several
+// programs at once.
 type Store struct {
-	path  string
-	write *sql.DB // one connection
-	read  *sql.DB
-	file  os.FileInfo // of the book as it was opened
-	lock  *lock
+	opened
+	path  string // its name in messages
 	era   string
 	trial trial
 }
 
-// Open opens the book in the file, or makes it when create is set and there is
+// Open opens the book of that name, or makes it when create is set and there is
 // none, and brings its schema up to date; working is told of it where that takes
-// long. It refuses a file that is no book, one that was cut short, and a book of
-// a later version.
-func Open(ctx context.Context, path string, create bool, working Working) (*Store, error) {
-	if err := lookAt(path, create); err != nil {
-		return nil, err
-	}
-	held, err := share(path)
+// long. The name is that of a file, or the address of a database of PostgreSQL
+// (postgres://USER@HOST/DATABASE, in the schema of its search_path, else "sootline").
+// It refuses what is no book, a file that was cut short, and a book of a later version.
+func Open(ctx context.Context, name string, create bool, working Working) (*Store, error) {
+	in, err := InPostgres(name)
 	if err != nil {
 		return nil, err
 	}
-	s, err := openHeld(ctx, path, held, working)
+	at, err := openFile, error(nil)
+	if in {
+		at = openPostgres
+	}
+	place, err := at(ctx, name, create)
 	if err != nil {
-		return nil, errors.Join(err, held.discard())
+		return nil, err
+	}
+	s := &Store{opened: place, path: place.name}
+	err = s.migrate(ctx, working)
+	if err == nil {
+		err = s.settled(ctx)
+	}
+	if err == nil {
+		err = s.readEra(ctx)
+	}
+	if err != nil {
+		return nil, errors.Join(translate(s.path, "open", err), s.Close())
 	}
 	return s, nil
 }
 
-func openHeld(ctx context.Context, path string, held *lock, working Working) (*Store, error) {
-	// SQLite gives what it keeps beside a book the modes of the book.
-	if made, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600); err == nil {
-		err = made.Close()
-		if err != nil {
-			return nil, cannotWrite(path, err)
-		}
-	}
-	write, err := sql.Open("sqlite", dsn(path))
-	if err != nil {
-		return nil, translate(path, "open", err)
-	}
-	read, err := sql.Open("sqlite", dsn(path))
-	if err != nil {
-		return nil, errors.Join(translate(path, "open", err), write.Close())
-	}
-	write.SetMaxOpenConns(1)
-	read.SetMaxOpenConns(4)
-	s := &Store{path: path, write: write, read: read}
-	if err := s.migrate(ctx, working); err != nil {
-		return nil, errors.Join(translate(path, "open", err), s.Close())
-	}
-	if err := s.readEra(ctx); err != nil {
-		return nil, errors.Join(err, s.Close())
-	}
-	if s.file, err = os.Stat(path); err != nil {
-		return nil, errors.Join(sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", path, err), s.Close())
-	}
-	s.lock = held
-	return s, nil
-}
-
-// Path is the file of the book.
+// Path is the name by which messages call the book: its file, or its address
+// without what opens it.
 func (s *Store) Path() string { return s.path }
+
+// File is the file that the book lies in; empty: it lies in a database of PostgreSQL,
+// and nothing can be kept beside it.
+func (s *Store) File() string {
+	if _, in := s.dialect.(*inFile); in {
+		return s.path
+	}
+	return ""
+}
+
+// MayCopy reports why the book cannot be copied to a file.
+func (s *Store) MayCopy() error {
+	if s.File() == "" {
+		return noCopy(s.path)
+	}
+	return nil
+}
 
 // Close closes the book.
 func (s *Store) Close() error {
-	held := s.lock
-	s.lock = nil // closing twice is no mistake
-	return errors.Join(s.read.Close(), s.write.Close(), held.discard())
-}
-
-// lookAt says in one sentence what is wrong with the file, before SQLite does in
-// its own words.
-func lookAt(path string, create bool) error {
-	info, err := os.Stat(path)
-	switch {
-	case errors.Is(err, os.ErrNotExist) && create:
-		return os.MkdirAll(filepath.Dir(path), 0o700)
-	case errors.Is(err, os.ErrNotExist):
-		return sootline.Errorf(sootline.NotFound, "make one", "there is no book at %s", path).Do(sootline.AddSite).Or("or see an invented one").Do(sootline.MakeDemo)
-	case err != nil:
-		return sootline.Errorf(sootline.Unavailable, "", "open book %s: %w", path, err)
-	case info.IsDir():
-		return sootline.Errorf(sootline.Invalid, "name a file, for example "+filepath.Join(path, "book.db"), "%s is a folder, not a book", path)
-	case info.Size() == 0 && create:
-		return nil
-	case info.Size() == 0:
-		return sootline.Errorf(sootline.Damaged, restoreHint, "book %s is empty: there is nothing in the file", path)
-	}
-	return lookInto(path, create)
+	return errors.Join(s.read.Close(), s.write.Close(), s.dialect.close())
 }
 
 // Tx is a transaction that may write. Everything in it arrives together or not
@@ -121,32 +93,63 @@ type Tx struct {
 	ctx  context.Context
 	tx   *sql.Tx
 	path string
+	held sootline.ID // the site whose row was written, so that nobody else writes to it
+	in   dialect
 }
 
-// Write runs the function in a transaction that holds the book's one pen from
-// its start, and commits when it returns nil.
+// Write runs the function in a transaction that nobody else writes beside, and
+// commits when it returns nil. On PostgreSQL the function may be run again where it
+// met another's writing or the connection broke: what it changes outside of the book it
+// must set, not add to.
 func (s *Store) Write(ctx context.Context, do func(*Tx) error) error {
-	if s.file != nil { // it is open, and not being brought up to date
-		if err := s.still(); err != nil {
-			return err
-		}
+	return s.writing(ctx, reach{whole: true}, do)
+}
+
+// WriteTo is [Store.Write] for what is read and written of one site alone: on
+// PostgreSQL others may write to other sites meanwhile.
+func (s *Store) WriteTo(ctx context.Context, site sootline.ID, do func(*Tx) error) error {
+	return s.writing(ctx, reach{site: site}, do)
+}
+
+// WriteRows is [Store.Write] for rows that hang together with no others: on PostgreSQL
+// whoever writes to sites may do so meanwhile.
+func (s *Store) WriteRows(ctx context.Context, do func(*Tx) error) error {
+	return s.writing(ctx, reach{}, do)
+}
+
+func (s *Store) writing(ctx context.Context, reach reach, do func(*Tx) error) error {
+	if err := s.still(); err != nil {
+		return err
 	}
-	tx, err := s.write.BeginTx(ctx, nil)
-	if err != nil {
-		return s.noteWrite(translate(s.path, "write to", err))
-	}
+	return s.noteWrite(translate(s.path, "write to", s.dialect.write(ctx, reach, do)))
+}
+
+// transact runs the function in a transaction that was begun, and commits with what
+// ends it.
+func transact(ctx context.Context, path string, tx *sql.Tx, in dialect, do func(*Tx) error) error {
 	whole := false
 	defer func() {
 		if !whole { // it panics, and the pen must not stay taken
 			rollback(tx) //nolint:errcheck // the panic goes on
 		}
 	}()
-	err = do(&Tx{ctx: ctx, tx: tx, path: s.path})
+	err := do(&Tx{ctx: ctx, tx: tx, path: path, in: in})
 	whole = true
 	if err != nil {
-		return errors.Join(s.noteWrite(translate(s.path, "write to", err)), rollback(tx))
+		return errors.Join(translate(path, "write to", err), rollback(tx))
 	}
-	return s.noteWrite(translate(s.path, "write to", tx.Commit()))
+	return nil
+}
+
+// hold writes the row of a site, so that until the transaction ends nobody else writes to
+// its log, and counts that somebody does. A site that is being added has no row yet.
+func (tx *Tx) hold(site sootline.ID) error {
+	if tx.held == site {
+		return nil
+	}
+	tx.held = site
+	_, err := tx.tx.ExecContext(tx.ctx, "UPDATE site SET written = written + 1 WHERE id = $1", site.String())
+	return err
 }
 
 func rollback(tx *sql.Tx) error {

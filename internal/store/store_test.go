@@ -3,15 +3,20 @@ package store
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
 	"time"
 
+	"github.com/jackc/pgx/v5/pgconn"
+
 	"sootline"
+	"sootline/internal/pgtest"
 )
 
 var epoch = time.Date(2024, 3, 1, 9, 0, 0, 0, time.UTC)
@@ -82,7 +87,7 @@ func follow(t testing.TB, s *Store, site sootline.ID) int {
 }
 
 func TestWriteAndRead(t *testing.T) {
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	site := siteID("works")
 	add(t, s, readings(site, "laptop", 0, 3000))
 	add(t, s, readings(site, "phone", 5000, 7))
@@ -97,7 +102,7 @@ func TestWriteAndRead(t *testing.T) {
 }
 
 func TestFailedWriteLeavesNothing(t *testing.T) {
-	s := open(t, filepath.Join(t.TempDir(), "book.db"))
+	s := open(t, pgtest.Book(t))
 	site := siteID("works")
 	add(t, s, readings(site, "laptop", 0, 10))
 	err := s.Write(context.Background(), func(tx *Tx) error {
@@ -120,7 +125,7 @@ func TestFailedWriteLeavesNothing(t *testing.T) {
 
 // Two books open on one file stand for two processes.
 func TestTwoWriters(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "book.db")
+	path := pgtest.Book(t)
 	a, b := open(t, path), open(t, path)
 	site := siteID("works")
 	add(t, a, readings(site, "laptop", 0, 1))
@@ -252,13 +257,13 @@ func TestDamageIsFound(t *testing.T) {
 		`ALTER TABLE site ADD COLUMN more TEXT`:           check,
 	} {
 		t.Run(change, func(t *testing.T) {
-			s := open(t, filepath.Join(t.TempDir(), "book.db"))
+			s := open(t, pgtest.Book(t))
 			add(t, s, readings(siteID("works"), "laptop", 0, 100))
 			if err := read(s); err != nil {
 				t.Fatalf("before the change: %v", err)
 			}
-			if _, err := s.write.Exec(change); err != nil {
-				t.Fatal(err)
+			if !spoil(t, s, change) {
+				return
 			}
 			if err := read(s); sootline.ErrorCode(err) != sootline.Damaged || strings.Contains(err.Error(), "\n") {
 				t.Errorf("got %v", err)
@@ -267,11 +272,25 @@ func TestDamageIsFound(t *testing.T) {
 	}
 }
 
+// spoil changes the book behind its back. It tells whether the database let it: PostgreSQL
+// itself refuses what is of another type than its column.
+func spoil(t *testing.T, s *Store, change string) bool {
+	t.Helper()
+	_, err := s.write.Exec(change)
+	if fault, ok := errors.AsType[*pgconn.PgError](err); ok && slices.Contains([]string{"22P02", "42804"}, fault.Code) {
+		return false
+	}
+	if err != nil {
+		t.Fatal(err)
+	}
+	return true
+}
+
 func BenchmarkAppend(b *testing.B) {
 	const n = 200_000
 	entries := readings(siteID("works"), "laptop", 0, n)
 	for b.Loop() {
-		s := open(b, filepath.Join(b.TempDir(), "book.db"))
+		s := open(b, pgtest.Book(b))
 		add(b, s, entries)
 	}
 	b.ReportMetric(float64(n)*float64(b.N)/b.Elapsed().Seconds(), "entries/s")
@@ -279,7 +298,7 @@ func BenchmarkAppend(b *testing.B) {
 
 func BenchmarkEntries(b *testing.B) {
 	const n = 200_000
-	s := open(b, filepath.Join(b.TempDir(), "book.db"))
+	s := open(b, pgtest.Book(b))
 	add(b, s, readings(siteID("works"), "laptop", 0, n))
 	for b.Loop() {
 		entries, err := s.Entries(context.Background(), siteID("works"))

@@ -33,15 +33,19 @@ const batchSize = 1024
 // [Tx.StationAt]. The transaction is not to be used for anything else until it
 // returns.
 func (tx *Tx) Append(site sootline.ID, station string, do func(*Writer) error) error {
-	station, err := tx.StationAt(site, station)
+	if err := tx.hold(site); err != nil {
+		return err
+	}
+	heads, err := readHeadRows(tx.ctx, tx.tx, tx.path, site)
 	if err != nil {
 		return err
 	}
+	station = stationAmong(heads, station)
 	chain, err := tx.end(site, station)
 	if err != nil {
 		return err
 	}
-	pen, err := tx.takePen(site, station, chain)
+	pen, err := tx.takePen(site, station, heads, chain)
 	if err != nil {
 		return err
 	}
@@ -224,6 +228,9 @@ func newEncoder() (*zstd.Encoder, error) {
 func (tx *Tx) Import(lines []Line) error {
 	if len(lines) == 0 {
 		return nil
+	}
+	if err := tx.hold(lines[0].Entry.Site); err != nil {
+		return err
 	}
 	enc, err := newEncoder()
 	if err != nil {

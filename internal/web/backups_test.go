@@ -12,11 +12,13 @@ import (
 
 	"sootline/internal/app"
 	kept "sootline/internal/keep"
+	"sootline/internal/pgtest"
 )
 
 // keeping has the server keep backups in a folder, without its schedule running.
 func keeping(t *testing.T, s *Server, keys kept.Keys) (k *app.Keeping, folder string) {
 	t.Helper()
+	pgtest.FileOnly(t)
 	folder = filepath.Join(t.TempDir(), "backups")
 	place, err := kept.Open(folder, kept.Storage{})
 	if err != nil {

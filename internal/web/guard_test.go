@@ -19,6 +19,7 @@ import (
 	"sootline"
 	"sootline/internal/api"
 	"sootline/internal/app"
+	"sootline/internal/pgtest"
 )
 
 // TestNothingPrivateIsKept: no browser and no proxy keeps what only somebody signed in
@@ -121,6 +122,7 @@ func TestContentTypes(t *testing.T) {
 // TestStrangersLearnNoPaths: where the server keeps its files is told to managers alone,
 // and a stranger is told no more than that there is trouble.
 func TestStrangersLearnNoPaths(t *testing.T) {
+	pgtest.FileOnly(t)
 	s, site := withDemo(t, abroad)
 	tech, manager := signIn(t, s, "T. Tech"), signIn(t, s, "M. Manager")
 	path := s.App.Book.Path()
@@ -305,6 +307,7 @@ func TestLongPassword(t *testing.T) {
 // TestBookHoldsNoTokens: whoever reads the book's file finds no token and no password that
 // opens anything.
 func TestBookHoldsNoTokens(t *testing.T) {
+	pgtest.FileOnly(t)
 	s, _ := withDemo(t, abroad)
 	tech := signIn(t, s, "T. Tech")
 	phone := pairPhone(t, s, tech, "blue phone")

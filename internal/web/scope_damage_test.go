@@ -7,6 +7,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/pgtest"
 )
 
 // withCustomer gives a server that others reach, with two sites of Other, and somebody
@@ -41,6 +42,7 @@ func cutShort(t *testing.T) func(*Server, sootline.ID) {
 // A site whose customer cannot be read is among no customer's sites, and shuts out
 // nobody from the others: in the pages, by a phone and by a token.
 func TestCustomerOfUnreadableSite(t *testing.T) {
+	pgtest.FileOnly(t)
 	for name, bad := range map[string]func(*Server, sootline.ID){
 		"cut short": cutShort(t),
 		"no page":   unreadablePage(t),

@@ -13,6 +13,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 )
 
@@ -65,6 +66,7 @@ func breaksDown(s *Server, id sootline.ID) {
 // One site that cannot be read, or at which the program fails, stands on Today with the
 // reason; the others are shown as they are without it.
 func TestBadSiteOnToday(t *testing.T) {
+	pgtest.FileOnly(t)
 	for name, c := range map[string]struct {
 		bad  func(*Server, sootline.ID)
 		says string
@@ -109,6 +111,7 @@ func TestBadSiteOnToday(t *testing.T) {
 
 // Due, its calendar and the API tell of a site that cannot be read, and of the others all.
 func TestBadSiteOnDue(t *testing.T) {
+	pgtest.FileOnly(t)
 	alone, _ := withDemo(t, nil)
 	events := strings.Count(visit(t, alone).get("/due.ics"), "BEGIN:VEVENT")
 	s, good, quarry := withBadSite(t, nil, unreadablePage(t))

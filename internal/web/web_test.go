@@ -15,6 +15,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 )
 
@@ -25,7 +26,7 @@ const password = "seven quiet lanterns"
 // newServer puts the application together over a book of its own.
 func newServer(t testing.TB, change func(*Config)) *Server {
 	t.Helper()
-	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "book.db"), true, nil)
+	book, err := store.Open(context.Background(), pgtest.Book(t), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
