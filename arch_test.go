@@ -37,6 +37,9 @@ var mayImport = map[string][]string{
 	"internal/worlds/benches":        {},
 	"internal/worlds/loops":          {},
 	"internal/worlds/hunts":          {},
+	"internal/worlds/lines":          {},
+	"internal/worlds/wires":          {},
+	"internal/worlds/nights":         {},
 	"internal/worlds/drafts":         {"internal/worlds/loops"},
 	"internal/worlds/levels":         {"."},
 	"internal/worlds/listings":       {"."},
@@ -84,7 +87,7 @@ func TestImportRule(t *testing.T) {
 		seen[folder] = true
 		forTests := []string{
 			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/listings",
-			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts",
+			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts", "internal/worlds/lines", "internal/worlds/wires", "internal/worlds/nights",
 			"internal/gateway", "internal/fuzzing",
 		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
@@ -108,7 +111,7 @@ func TestImportRule(t *testing.T) {
 // TestGoroutinesRecover: what runs beside a request must not end the program when
 // it panics; each goroutine makes an error of it, for whoever waits.
 func TestGoroutinesRecover(t *testing.T) {
-	aside := []string{"cmd/bench", "cmd/judgescore", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/levels", "internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts"} // no server runs them
+	aside := []string{"cmd/bench", "cmd/judgescore", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/levels", "internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts", "internal/worlds/wires"} // no server runs them
 	catches := regexp.MustCompile(`Caught\(&|recover\(\)|caught[A-Z]?\w*\(`)
 	found := 0
 	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {
