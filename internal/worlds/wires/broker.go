@@ -1,0 +1,122 @@
+package wires
+
+import (
+	"io"
+	"log/slog"
+	"net"
+	"strings"
+
+	mqtt "github.com/mochi-mqtt/server/v2"
+	"github.com/mochi-mqtt/server/v2/hooks/auth"
+	"github.com/mochi-mqtt/server/v2/listeners"
+	"github.com/mochi-mqtt/server/v2/packets"
+)
+
+// Broker is a broker of MQTT. What the program publishes is kept as an attempt to write, and so is a will.
+type Broker struct {
+	Journal Journal
+	Address string // host and port; they stay the same after a restart
+
+	server *mqtt.Server
+}
+
+// NewBroker starts a broker.
+func NewBroker(t T) *Broker {
+	t.Helper()
+	b := &Broker{}
+	if err := b.Start("127.0.0.1:0"); err != nil {
+		t.Fatalf("no broker: %v", err)
+	}
+	b.Journal.watch(t, "the broker")
+	t.Cleanup(b.Stop)
+	return b
+}
+
+// Start listens at an address.
+func (b *Broker) Start(address string) error {
+	listener, err := net.Listen("tcp", address)
+	if err != nil {
+		return err
+	}
+	b.Address = listener.Addr().String()
+	b.server = mqtt.New(&mqtt.Options{InlineClient: true, Logger: slog.New(slog.NewTextHandler(io.Discard, nil))})
+	if err := b.server.AddHook(new(auth.AllowHook), nil); err != nil {
+		return err
+	}
+	if err := b.server.AddHook(&witness{j: &b.Journal}, nil); err != nil {
+		return err
+	}
+	if err := b.server.AddListener(listeners.NewNet("loopback", listener)); err != nil {
+		return err
+	}
+	return b.server.Serve()
+}
+
+// Stop ends the broker and its connections.
+func (b *Broker) Stop() { _ = b.server.Close() } // it may be stopped already
+
+// Restart ends the broker, which forgets its sessions and what it retained, and starts it again at the same address.
+func (b *Broker) Restart() error {
+	b.Stop()
+	return b.Start(b.Address)
+}
+
+// Publish gives a value to a topic, as a device would. Silence is to publish nothing.
+func (b *Broker) Publish(topic string, payload []byte, retain bool, qos byte) error {
+	return b.server.Publish(topic, payload, retain, qos)
+}
+
+// Flood publishes the same n times without a pace.
+func (b *Broker) Flood(topic string, payload []byte, n int) error {
+	return counted(n, func(int) error { return b.Publish(topic, payload, false, 0) })
+}
+
+// Drop ends the connections and keeps the broker.
+func (b *Broker) Drop() {
+	for _, client := range b.server.Clients.GetAll() {
+		if !client.Net.Inline {
+			client.Stop(io.EOF)
+		}
+	}
+}
+
+// Subscribed lists the filters to which somebody on the network has subscribed by now.
+func (b *Broker) Subscribed() []string {
+	var out []string
+	for _, client := range b.server.Clients.GetAll() {
+		for filter := range client.State.Subscriptions.GetAll() {
+			out = append(out, filter)
+		}
+	}
+	return out
+}
+
+// witness keeps each packet of the program.
+type witness struct {
+	mqtt.HookBase
+
+	j *Journal
+}
+
+// ID names the hook.
+func (w *witness) ID() string { return "witness" }
+
+// Provides says of what the hook is told.
+func (w *witness) Provides(b byte) bool { return b == mqtt.OnPacketRead || b == mqtt.OnConnect }
+
+// OnPacketRead keeps a packet.
+func (w *witness) OnPacketRead(cl *mqtt.Client, pk packets.Packet) (packets.Packet, error) {
+	if !cl.Net.Inline {
+		name := strings.ToLower(packets.PacketNames[pk.FixedHeader.Type])
+		w.j.note(strings.TrimSpace(name+" "+pk.TopicName), pk.FixedHeader.Type == packets.Publish, pk.Payload)
+	}
+	return pk, nil
+}
+
+// OnConnect keeps a will, which would be published when the program goes.
+func (w *witness) OnConnect(cl *mqtt.Client, pk packets.Packet) error {
+	if pk.Connect.WillFlag {
+		w.j.note("will "+pk.Connect.WillTopic, true, pk.Connect.WillPayload)
+	}
+	return nil
+}
