@@ -39,7 +39,7 @@ var mayImport = map[string][]string{
 	"internal/worlds/hunts":          {},
 	"internal/worlds/lines":          {},
 	"internal/worlds/wires":          {},
-	"internal/worlds/nights":         {},
+	"internal/worlds/nights":         {".", "internal/worlds/levels"},
 	"internal/worlds/drafts":         {"internal/worlds/loops"},
 	"internal/worlds/levels":         {"."},
 	"internal/worlds/listings":       {"."},

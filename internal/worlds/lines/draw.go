@@ -28,7 +28,7 @@ func Draw(style string, heard, later int, seed uint64) *World {
 	}
 	w := &World{Style: style, Site: site, style: d.style}
 	d.points()
-	w.Points = d.register()
+	w.Points, w.site = d.register(), d.site
 	for !d.taught() || len(w.Heard) < heard {
 		w.Heard = append(w.Heard, d.next()...)
 	}
@@ -73,11 +73,8 @@ func (d *drawer) points() {
 // register is what the site's book knows of the points.
 func (d *drawer) register() []Point {
 	known := slices.Clone(d.site)
-	for i := range known {
-		if d.IntN(200) == 0 {
-			known[i].Text = place(d.style.Tongue, len(known)+i)
-		}
-	}
+	i := d.IntN(len(known))
+	known[i].Text = place(d.style.Tongue, len(known)+i)
 	return known
 }
 
@@ -109,7 +106,7 @@ func (d *drawer) record(h *happening, write func(s *sheet)) Record {
 	s := &sheet{happening: h, style: d.style}
 	write(s)
 	s.put("\n")
-	r := Record{At: d.at, Truth: s.truth()}
+	r := Record{At: d.at, Truth: s.truth(), said: h}
 	r.Bytes, r.marks = s.print()
 	d.at = d.at.Add(time.Duration(200+d.IntN(300)) * time.Millisecond)
 	return r
@@ -188,7 +185,7 @@ func (d *drawer) begins(h *happening, event, end Event, p Point) {
 		case event == Fault && d.IntN(8) == 0:
 			all := strings.Split(troubles[d.style.Tongue], "|")
 			p = Point{Text: all[d.IntN(len(all))]}
-		case event == Disabled && d.IntN(6) == 0:
+		case event == Disabled && d.style.zoned && d.IntN(6) == 0:
 			p = Point{Zone: p.Zone}
 		}
 		h.event = event

@@ -14,7 +14,13 @@ type Lesson struct {
 	// Means asks a person what a word means that stands where the event stands; false: it is no event of ours. The
 	// word is the decoded text, without blanks round it. Questions are counted.
 	Means func(word string) (Event, bool)
+	// Mark asks a person to mark another of the lines heard: that in which the span lies. False: it is no event. It is
+	// counted; the goal is to do without.
+	Mark func(Span) (Example, bool)
 }
+
+// asked counts what a person was asked beyond the three examples.
+type asked struct{ words, lines int }
 
 // Chunk is what arrived at an instant.
 type Chunk struct {
@@ -22,15 +28,19 @@ type Chunk struct {
 	Bytes []byte
 }
 
-// Lesson gives the lesson of the world. asked counts the questions; it may be nil.
-func (w *World) Lesson(seed uint64, asked *int) Lesson {
+// Lesson gives the lesson of the world.
+func (w *World) Lesson(seed uint64) Lesson { return w.lesson(seed, &asked{}) }
+
+func (w *World) lesson(seed uint64, count *asked) Lesson {
 	return Lesson{
 		Heard: Chunks(w.Heard, seed), Examples: w.examples(), Site: w.Site, Points: w.Points,
 		Means: func(word string) (Event, bool) {
-			if asked != nil {
-				*asked++
-			}
+			count.words++
 			return w.style.means(word)
+		},
+		Mark: func(at Span) (Example, bool) {
+			count.lines++
+			return w.marked(at)
 		},
 	}
 }
@@ -71,6 +81,18 @@ func (w *World) examples() []Example {
 		}
 	}
 	return out
+}
+
+// marked marks the line in which a span begins.
+func (w *World) marked(at Span) (Example, bool) {
+	from := 0
+	for _, r := range w.Heard {
+		if at.From >= from && at.From < from+len(r.Bytes) {
+			return exampleAt(r, from), r.Truth != nil
+		}
+		from += len(r.Bytes)
+	}
+	return Example{}, false
 }
 
 func exampleAt(r Record, from int) Example {

@@ -3,6 +3,7 @@ package lines_test
 import (
 	"bytes"
 	"cmp"
+	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
@@ -26,6 +27,10 @@ type oracle struct {
 	deep       int // lines of a record, wrapping aside
 
 	means   func(string) (lines.Event, bool)
+	careful bool // it asks the register
+	points  []lines.Point
+	seen    map[string]bool // places with their texts that lines told of
+
 	buffer  []byte
 	arrived []arrival
 	now     time.Time // when what is read arrived
@@ -166,8 +171,48 @@ func (o *oracle) read(text string, from, to int64) bool {
 	if a.Number > 0 {
 		a.Loop = strings.TrimLeft(says["loop"], "0")
 	}
+	if o.careful && !o.known(a) {
+		return false
+	}
 	o.answers = append(o.answers, a)
 	return true
+}
+
+// known: the register or an earlier line has the point with its zone and its text, and the event is one of such a place.
+func (o *oracle) known(a lines.Answer) bool {
+	none := a.Text == "" || a.Text == "Panel"
+	if a.Event == lines.Reset || a.Event == lines.Silence {
+		return a.Number == 0 && a.Zone == 0 && none
+	}
+	if a.Number == 0 && none {
+		return a.Zone > 0 && (a.Event == lines.Disabled || a.Event == lines.Enabled) &&
+			slices.ContainsFunc(o.points, func(p lines.Point) bool { return p.Zone == a.Zone })
+	}
+	place := fmt.Sprint(a.Loop, a.Number, a.Sub, a.Zone, a.Text)
+	before := o.seen[place]
+	o.seen[place] = true
+	return before || !none && slices.ContainsFunc(o.points, func(p lines.Point) bool {
+		same := a.Text == p.Text || len(a.Text) > 12 && strings.HasPrefix(p.Text, a.Text)
+		at := a.Number == 0 && a.Zone == p.Zone || a.Number == p.Number && a.Loop == p.Loop && a.Sub == p.Sub && (a.Zone == p.Zone || a.Zone == 0)
+		return same && at
+	})
+}
+
+// careful is the learner that knows the style and believes what the register or an earlier line bears out.
+func careful(style string) lines.Learner {
+	return func(l lines.Lesson) (lines.Listener, error) {
+		before := expressions[style]
+		before.means = l.Means
+		for _, c := range l.Heard {
+			before.Hear(c.At, c.Bytes)
+		}
+		o := expressions[style]
+		o.means, o.careful, o.points, o.seen = l.Means, true, l.Points, map[string]bool{}
+		for _, a := range before.End() {
+			o.known(a)
+		}
+		return &o, nil
+	}
 }
 
 func number(text string) int {

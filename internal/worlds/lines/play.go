@@ -2,8 +2,8 @@ package lines
 
 // Play teaches a learner, has it hear the later records of a world as they are, or as [World.Spoil] gave them, and scores it.
 func Play(w *World, records []Record, learn Learner, seed uint64) (*Score, error) {
-	asked := 0
-	listener, err := learn(w.Lesson(seed, &asked))
+	count := &asked{}
+	listener, err := learn(w.lesson(seed, count))
 	if err != nil {
 		return nil, err
 	}
@@ -13,6 +13,6 @@ func Play(w *World, records []Record, learn Learner, seed uint64) (*Score, error
 	}
 	answers = append(answers, listener.End()...)
 	s := Judge(records, answers)
-	s.Asked = asked
+	s.Asked, s.Marked = count.words, count.lines
 	return s, nil
 }

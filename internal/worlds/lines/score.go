@@ -29,7 +29,7 @@ type Score struct {
 	Invented, Doubled int
 	// Remarks are what was printed and is no event; RemarksKept of them were kept as not understood.
 	Remarks, RemarksKept int
-	Asked                int      // questions to a person about words
+	Asked, Marked        int      // questions to a person: what a word means, to mark another line
 	Examples             []string // some that were wrong or lost, for a look
 }
 

@@ -80,9 +80,19 @@ func (s *spoiler) spoil(r Record, fault string) {
 	}
 }
 
-// noise puts other bytes in, or in the place of some, or turns bits over.
+// noise puts other bytes in, or in the place of some, or turns bits over. What makes a line that the panel could have
+// printed of another event is drawn again, for nobody could tell it.
 func (s *spoiler) noise(r Record) {
-	b := bytes.Clone(r.Bytes)
+	b := s.damaged(r.Bytes)
+	for s.sound(r, b) {
+		b = s.damaged(r.Bytes)
+	}
+	r.Mangled, r.Bytes = !bytes.Equal(b, r.Bytes), b
+	s.out = append(s.out, r)
+}
+
+func (s *spoiler) damaged(whole []byte) []byte {
+	b := bytes.Clone(whole)
 	at := s.IntN(len(b))
 	switch s.IntN(4) {
 	case 0: // one bit
@@ -94,8 +104,33 @@ func (s *spoiler) noise(r Record) {
 	default: // one byte is lost
 		b = append(b[:at:at], b[at+1:]...)
 	}
-	r.Mangled, r.Bytes = !bytes.Equal(b, r.Bytes), b
-	s.out = append(s.out, r)
+	return b
+}
+
+// sound: the panel would have printed these bytes at that time, had another event happened, or at another point or zone.
+func (s *spoiler) sound(r Record, b []byte) bool {
+	if bytes.Equal(b, r.Bytes) {
+		return false
+	}
+	d := &drawer{Rand: rand.New(rand.NewPCG(0, 0)), style: s.w.style, at: r.At}
+	prints := func(event Event, p Point) bool {
+		h := *r.said
+		h.event = event
+		h.of(p)
+		return bytes.Equal(d.record(&h, d.style.layout).Bytes, b)
+	}
+	is := Point{r.said.loop, r.said.number, r.said.sub, r.said.zone, r.said.text}
+	for _, event := range Events() {
+		if prints(event, is) {
+			return true
+		}
+	}
+	for _, p := range s.w.site {
+		if prints(r.said.event, p) || is.Text == "" && prints(r.said.event, Point{Zone: p.Zone}) {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *spoiler) bytes(n int) []byte {

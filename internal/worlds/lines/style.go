@@ -20,6 +20,7 @@ type Style struct {
 	words   string // of the nine events, in the order of Events
 	letters bool   // loops are called A, B, C
 	subs    bool   // points have sub-addresses
+	zoned   bool   // zones are printed
 	layout  func(s *sheet)
 	// head prints the head of a page: every so many events, and where byDay is set when a day begins.
 	head  func(s *sheet, page int)

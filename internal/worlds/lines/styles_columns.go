@@ -9,31 +9,31 @@ import (
 func stylesOfColumns() []*Style {
 	return []*Style{
 		{
-			Name: "wide", Tongue: "en", Page: "utf-8", Width: 80, Newline: "\r\n", layout: wide, clock: changed(0.6, 3*time.Minute, 0),
+			Name: "wide", Tongue: "en", Page: "utf-8", Width: 80, Newline: "\r\n", zoned: true, layout: wide, clock: changed(0.6, 3*time.Minute, 0),
 			words: "FIRE ALARM|PRE-ALARM|FAULT|FAULT CLEARED|DISABLED|ENABLED|TEST|RESET|SILENCED",
 		},
 		{
-			Name: "semicolons", Tongue: "fr", Page: "latin-1", Newline: "\n", layout: semicolons, clock: steady(-7 * time.Minute),
+			Name: "semicolons", Tongue: "fr", Page: "latin-1", Newline: "\n", zoned: true, layout: semicolons, clock: steady(-7 * time.Minute),
 			words: "ALARME|PREALARME|DERANGEMENT|FIN DERANGEMENT|HORS SERVICE|EN SERVICE|ESSAI|REARMEMENT|ARRET SIGNAL",
 		},
 		{
-			Name: "keyed", Tongue: "de", Page: "utf-8", Newline: "\n", layout: keyed, clock: steady(time.Hour),
+			Name: "keyed", Tongue: "de", Page: "utf-8", Newline: "\n", zoned: true, layout: keyed, clock: steady(time.Hour),
 			words: "alarm|voralarm|störung|störung ende|abgeschaltet|eingeschaltet|prüfung|rückgestellt|summer aus",
 		},
 		{
-			Name: "packed", Tongue: "en", Page: "utf-8", Newline: "\r\n", layout: packed, clock: steady(-24 * time.Hour),
+			Name: "packed", Tongue: "en", Page: "utf-8", Newline: "\r\n", zoned: true, layout: packed, clock: steady(-24 * time.Hour),
 			words: "A|P|F|R|D|E|T|X|S",
 		},
 		{
-			Name: "points", Tongue: "en", Page: "utf-8", Newline: "\n", subs: true, layout: points, clock: steady(-2 * time.Hour),
+			Name: "points", Tongue: "en", Page: "utf-8", Newline: "\n", subs: true, zoned: true, layout: points, clock: steady(-2 * time.Hour),
 			words: "ALM|PRE|FLT|FLT-|DIS|DIS-|TST|RST|SIL",
 		},
 		{
-			Name: "pipes", Tongue: "es", Page: "utf-8", Newline: "\r\n", layout: pipes, clock: steady(11 * time.Minute),
+			Name: "pipes", Tongue: "es", Page: "utf-8", Newline: "\r\n", zoned: true, layout: pipes, clock: steady(11 * time.Minute),
 			words: "ALARMA|PREALARMA|AVERÍA|FIN DE AVERÍA|DESCONECTADO|CONECTADO|PRUEBA|REARME|SILENCIO",
 		},
 		{
-			Name: "codes", Tongue: "it", Page: "850", Newline: "\r\n", layout: codes, clock: steady(0),
+			Name: "codes", Tongue: "it", Page: "850", Newline: "\r\n", zoned: true, layout: codes, clock: steady(0),
 			words: "01|02|11|12|21|22|31|41|42",
 		},
 	}

@@ -14,34 +14,34 @@ func stylesOfPaper() []*Style {
 			words: "FIRE|PRE-ALARM|FAULT|FAULT CLEAR|ISOLATED|DE-ISOLATED|TEST|SYSTEM RESET|SILENCE",
 		},
 		{
-			Name: "slip", Tongue: "de", Page: "437", Width: 24, Newline: "\r\n", layout: slip, clock: steady(-time.Hour), every: 30,
+			Name: "slip", Tongue: "de", Page: "437", Width: 24, Newline: "\r\n", zoned: true, layout: slip, clock: steady(-time.Hour), every: 30,
 			head:  func(s *sheet, page int) { s.code("\f").put("BLATT ", fmt.Sprint(page), "\nBRANDMELDEZENTRALE") },
 			words: "FEUER|VORALARM|STOERUNG|STOERUNG WEG|ABSCHALTUNG|ABSCHALTUNG WEG|REVISION|RUECKSTELLUNG|SUMMER AUS",
 		},
 		{
-			Name: "ribbon", Tongue: "fr", Page: "850", Width: 32, Soft: true, Newline: "\r\n", layout: ribbon, clock: steady(-3 * time.Minute),
+			Name: "ribbon", Tongue: "fr", Page: "850", Width: 32, Soft: true, Newline: "\r\n", zoned: true, layout: ribbon, clock: steady(-3 * time.Minute),
 			words: "alarme feu|préalarme|dérangement|fin de dérangement|mise hors service|remise en service|essai|réarmement|arrêt signaux",
 		},
 		{
-			Name: "under-heads", Tongue: "en", Page: "utf-8", Newline: "\r\n", layout: underHeads, clock: steady(90 * time.Second), every: 20, byDay: true,
+			Name: "under-heads", Tongue: "en", Page: "utf-8", Newline: "\r\n", zoned: true, layout: underHeads, clock: steady(90 * time.Second), every: 20, byDay: true,
 			head: func(s *sheet, page int) {
 				s.code("\f").put("== EVENTS OF ", s.wall.Format("02.01.2006"), " == PAGE ", fmt.Sprint(page), " ==")
 			},
 			words: "ALARM|WARNING|TROUBLE|TROUBLE OVER|OFF|ON|TESTED|RESET|SOUNDERS OFF",
 		},
 		{
-			Name: "separated", Tongue: "nl", Page: "utf-8", Newline: "\r\n", layout: separated, clock: steady(0), every: 50,
+			Name: "separated", Tongue: "nl", Page: "utf-8", Newline: "\r\n", zoned: true, layout: separated, clock: steady(0), every: 50,
 			head: func(s *sheet, page int) {
 				s.put("*** LOGBOEK CENTRALE *** ", s.wall.Format("02-01-2006 15:04"), " BLAD ", fmt.Sprint(page))
 			},
 			words: "BRANDALARM|VOORALARM|STORING|STORING VOORBIJ|UITGESCHAKELD|INGESCHAKELD|TEST|RESET|ZOEMER AF",
 		},
 		{
-			Name: "fused", Tongue: "fr", Page: "437", Width: 40, Newline: "\r\n", layout: fused, clock: steady(24 * time.Hour),
+			Name: "fused", Tongue: "fr", Page: "437", Width: 40, Newline: "\r\n", zoned: true, layout: fused, clock: steady(24 * time.Hour),
 			words: "FEU|PRE-ALARME|DEFAUT|FIN DEFAUT|HS|ES|TEST|REARM|SILENCE",
 		},
 		{
-			Name: "zones", Tongue: "nl", Page: "latin-1", Newline: "\r\n", layout: zones, clock: steady(6 * time.Minute),
+			Name: "zones", Tongue: "nl", Page: "latin-1", Newline: "\r\n", zoned: true, layout: zones, clock: steady(6 * time.Minute),
 			words: "BRAND|VOORMELDING|STORING|STORING HERSTELD|UIT|WEER IN|PROEF|HERSTELD|SIRENES UIT",
 		},
 	}

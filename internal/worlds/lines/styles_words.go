@@ -10,19 +10,19 @@ import (
 func stylesOfWords() []*Style {
 	return []*Style{
 		{
-			Name: "half-day", Tongue: "en", Page: "utf-8", Newline: "\r\n", layout: halfDay, clock: steady(-5 * time.Minute),
+			Name: "half-day", Tongue: "en", Page: "utf-8", Newline: "\r\n", zoned: true, layout: halfDay, clock: steady(-5 * time.Minute),
 			words: "IN ALARM|IN PREALARM|IN FAULT|FAULT RESTORED|DISABLED|RE-ENABLED|IN TEST|PANEL RESET|SIGNALS SILENCED",
 		},
 		{
-			Name: "sentence", Tongue: "en", Page: "utf-8", Newline: "\n", layout: sentence, clock: steady(2 * time.Minute),
+			Name: "sentence", Tongue: "en", Page: "utf-8", Newline: "\n", zoned: true, layout: sentence, clock: steady(2 * time.Minute),
 			words: "went into alarm|went into pre-alarm|reported a fault|reported that its fault is over|was disabled|was enabled again|was tested|the panel was reset|the sounders were silenced",
 		},
 		{
-			Name: "letters", Tongue: "it", Page: "850", Newline: "\r\n", letters: true, layout: letters, clock: changed(0.5, 0, time.Hour),
+			Name: "letters", Tongue: "it", Page: "850", Newline: "\r\n", letters: true, zoned: true, layout: letters, clock: changed(0.5, 0, time.Hour),
 			words: "ALLARME|PREALLARME|GUASTO|FINE GUASTO|ESCLUSO|INCLUSO|PROVA|RIPRISTINO|TACITAZIONE",
 		},
 		{
-			Name: "text-first", Tongue: "en", Page: "latin-1", Newline: "\r\n", layout: textFirst, clock: steady(0),
+			Name: "text-first", Tongue: "en", Page: "latin-1", Newline: "\r\n", zoned: true, layout: textFirst, clock: steady(0),
 			words: "Fire alarm|Early warning|Fault|Fault cleared|Disablement|Disablement ended|Test|Reset|Silence",
 		},
 		{
@@ -30,7 +30,7 @@ func stylesOfWords() []*Style {
 			words: "Alarm|Pre-Alm|Fault|Fault Clrd|Disab|Enab|Test|Reset|Silence",
 		},
 		{
-			Name: "stars", Tongue: "de", Page: "latin-1", Width: 80, Newline: "\r\n", layout: stars, clock: steady(-40 * time.Minute),
+			Name: "stars", Tongue: "de", Page: "latin-1", Width: 80, Newline: "\r\n", zoned: true, layout: stars, clock: steady(-40 * time.Minute),
 			words: "ALARM|VORALARM|STÖRUNG|STÖRUNG BEHOBEN|AUS|WIEDER EIN|TEST|RÜCKSTELLUNG|TÖNER AUS",
 		},
 	}

@@ -70,15 +70,17 @@ type Record struct {
 	Repeat bool
 
 	marks []Mark // from its first byte
+	said  *happening
 }
 
 // World is a style with a site: what a learner is given, and what it is asked.
 type World struct {
 	Style  string
 	Site   *time.Location // of the site; the panel's clock is meant to show its time
-	Points []Point        // the register; one text in two hundred is not the panel's
+	Points []Point        // the register; one text is not the panel's
 	Heard  []Record       // before; they are whole
 	Later  []Record
 
 	style *Style
+	site  []Point // as the panel has them
 }

@@ -5,6 +5,7 @@ import (
 	"log/slog"
 	"net"
 	"strings"
+	"sync"
 
 	mqtt "github.com/mochi-mqtt/server/v2"
 	"github.com/mochi-mqtt/server/v2/hooks/auth"
@@ -18,6 +19,46 @@ type Broker struct {
 	Address string // host and port; they stay the same after a restart
 
 	server *mqtt.Server
+	tap    *tap
+}
+
+// Wire gives every byte that came over connections, in order of arrival.
+func (b *Broker) Wire() []byte {
+	b.tap.mu.Lock()
+	defer b.tap.mu.Unlock()
+	return append([]byte(nil), b.tap.bytes...)
+}
+
+// tap is a listener whose connections keep what they read.
+type tap struct {
+	net.Listener
+
+	mu    sync.Mutex
+	bytes []byte
+}
+
+// Accept gives a connection that keeps what it reads.
+func (t *tap) Accept() (net.Conn, error) {
+	conn, err := t.Listener.Accept()
+	if err != nil {
+		return nil, err
+	}
+	return tapped{conn, t}, nil
+}
+
+type tapped struct {
+	net.Conn
+
+	to *tap
+}
+
+// Read keeps what it reads.
+func (t tapped) Read(b []byte) (int, error) {
+	n, err := t.Conn.Read(b)
+	t.to.mu.Lock()
+	defer t.to.mu.Unlock()
+	t.to.bytes = append(t.to.bytes, b[:n]...)
+	return n, err
 }
 
 // NewBroker starts a broker.
@@ -39,6 +80,11 @@ func (b *Broker) Start(address string) error {
 		return err
 	}
 	b.Address = listener.Addr().String()
+	kept := []byte(nil)
+	if b.tap != nil { // before a restart
+		kept = b.Wire()
+	}
+	b.tap = &tap{Listener: listener, bytes: kept}
 	b.server = mqtt.New(&mqtt.Options{InlineClient: true, Logger: slog.New(slog.NewTextHandler(io.Discard, nil))})
 	if err := b.server.AddHook(new(auth.AllowHook), nil); err != nil {
 		return err
@@ -46,7 +92,7 @@ func (b *Broker) Start(address string) error {
 	if err := b.server.AddHook(&witness{j: &b.Journal}, nil); err != nil {
 		return err
 	}
-	if err := b.server.AddListener(listeners.NewNet("loopback", listener)); err != nil {
+	if err := b.server.AddListener(listeners.NewNet("loopback", b.tap)); err != nil {
 		return err
 	}
 	return b.server.Serve()

@@ -5,6 +5,7 @@ import (
 	"io"
 	"net"
 	"slices"
+	"strings"
 	"testing"
 	"time"
 
@@ -83,6 +84,9 @@ func TestBroker(t *testing.T) {
 		if _, err := io.Copy(io.Discard, r); err != nil {
 			t.Errorf("the connection outlived a restart: %v", err)
 		}
+	}
+	if n := strings.Count(string(b.Wire()), "loop/1/#"); n != 2 {
+		t.Errorf("%d subscriptions are on the wire", n)
 	}
 	_, r := joined(t, b.Address, "")
 	b.Drop()
