@@ -8,7 +8,7 @@ import (
 	"time"
 )
 
-// begin is when the heard lines begin: a New Year lies within the first thousand later lines.
+// begin is when the heard lines begin; a New Year lies some six hundred lines on.
 var begin = time.Date(2025, 12, 12, 6, 0, 0, 0, time.UTC)
 
 // site is where the lines come from. Its clock has no summer time.

@@ -1,6 +1,7 @@
 package wires
 
 import (
+	"errors"
 	"io"
 	"log/slog"
 	"net"
@@ -115,6 +116,34 @@ func (b *Broker) Publish(topic string, payload []byte, retain bool, qos byte) er
 // Flood publishes the same n times without a pace.
 func (b *Broker) Flood(topic string, payload []byte, n int) error {
 	return counted(n, func(int) error { return b.Publish(topic, payload, false, 0) })
+}
+
+// Noise sends bytes that mean nothing over every connection: a packet of a type that there is not.
+func (b *Broker) Noise() error { return b.raw([]byte{0x00, 0xff, 0xff, 0xff, 0xff, 0x7f, 0xa5, 0x5a}) }
+
+// Half sends the first part of a message over every connection, and ends them.
+func (b *Broker) Half(topic string, payload []byte) error {
+	body := append([]byte{byte(len(topic) >> 8), byte(len(topic))}, topic...)
+	body = append(body, payload...)
+	if len(body) > 127 {
+		return errors.New("a longer message than can be halved here")
+	}
+	whole := append([]byte{0x30, byte(len(body))}, body...)
+	err := b.raw(whole[:len(whole)/2])
+	b.Drop()
+	return err
+}
+
+// raw sends bytes over every connection of the network.
+func (b *Broker) raw(bytes []byte) error {
+	var err error
+	for _, client := range b.server.Clients.GetAll() {
+		if !client.Net.Inline {
+			_, e := client.Net.Conn.Write(bytes)
+			err = errors.Join(err, e)
+		}
+	}
+	return err
 }
 
 // Drop ends the connections and keeps the broker.

@@ -95,6 +95,24 @@ func TestBroker(t *testing.T) {
 	}
 }
 
+func TestBrokerIsIll(t *testing.T) {
+	b := wires.NewBroker(t)
+	_, r := joined(t, b.Address, "")
+	if err := b.Noise(); err != nil {
+		t.Fatal(err)
+	}
+	noise := make([]byte, 8)
+	if _, err := io.ReadFull(r, noise); err != nil || noise[0] != 0 {
+		t.Errorf("% x %v", noise, err)
+	}
+	if err := b.Half("loop/1/17", []byte("42.5")); err != nil {
+		t.Fatal(err)
+	}
+	if got, err := io.ReadAll(r); err != nil || string(got) != "\x30\x0f\x00\x09loop" {
+		t.Errorf("%q %v", got, err)
+	}
+}
+
 func TestBrokerCatchesAWriter(t *testing.T) {
 	stand := &standIn{T: t}
 	b := wires.NewBroker(stand)

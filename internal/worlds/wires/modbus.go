@@ -31,6 +31,7 @@ const (
 	Miscount  Ill = "its count of bytes is wrong"
 	OtherUnit Ill = "in the name of another unit"
 	OtherAsk  Ill = "to another request: transaction or function"
+	Misframed Ill = "its frame is wrong: the length over TCP, the check on a line"
 	Noise     Ill = "bytes that mean nothing"
 	Half      Ill = "the first half alone"
 	Silent    Ill = "no answer"

@@ -78,6 +78,8 @@ func (s *ModbusRTU) reply(unit byte, pdu []byte) {
 	out := append([]byte{unit}, answer...)
 	out = binary.LittleEndian.AppendUint16(out, CRC(out))
 	switch ill {
+	case Misframed:
+		out[len(out)-1] ^= 0x10
 	case Noise:
 		out = garbled(out, 0)
 	case Half:

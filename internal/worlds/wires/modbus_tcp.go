@@ -129,6 +129,8 @@ func (s *ModbusTCP) reply(conn net.Conn, head, pdu []byte) bool {
 	binary.BigEndian.PutUint16(out[4:], uint16(len(answer)+1))
 	out = append(out, answer...)
 	switch ill {
+	case Misframed:
+		out[5] += 4
 	case Noise:
 		out = garbled(out, 0)
 	case Half:

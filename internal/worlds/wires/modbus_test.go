@@ -17,7 +17,7 @@ import (
 func client(t *testing.T, address string) *modbus.ModbusClient {
 	t.Helper()
 	c, err := modbus.NewClient(&modbus.ClientConfiguration{
-		URL: address, Speed: 9600, DataBits: 8, StopBits: 1, Timeout: 300 * time.Millisecond, Logger: log.New(io.Discard, "", 0),
+		URL: address, Speed: 9600, DataBits: 8, StopBits: 1, Timeout: 600 * time.Millisecond, Logger: log.New(io.Discard, "", 0),
 	})
 	if err == nil {
 		err = c.Open()
@@ -62,14 +62,14 @@ func reads(t *testing.T, c *modbus.ModbusClient, j *wires.Journal) {
 // ill asks once for each way in which an answer can be wrong: a sound client takes none of them for an answer.
 func ill(t *testing.T, open func() *modbus.ModbusClient, m *wires.Modbus, ills ...wires.Ill) {
 	t.Helper()
-	m.Late = 400 * time.Millisecond
+	m.Late = 800 * time.Millisecond
 	for _, i := range ills {
 		m.Spoil(i)
 		c := open()
 		if got, err := c.ReadRegisters(0, 2, modbus.HOLDING_REGISTER); err == nil {
 			t.Errorf("%s: %v was read", i, got)
 		}
-		time.Sleep(150 * time.Millisecond) // what came late is over
+		time.Sleep(300 * time.Millisecond) // what came late is over
 		_ = c.Close()                      // it may be closed
 	}
 	if got, err := open().ReadRegisters(0, 2, modbus.HOLDING_REGISTER); err != nil || got[1] != 1001 {
@@ -78,8 +78,8 @@ func ill(t *testing.T, open func() *modbus.ModbusClient, m *wires.Modbus, ills .
 }
 
 var frameIlls = []wires.Ill{
-	wires.Busy, wires.Failed, wires.Slow, wires.Short, wires.Long, wires.Miscount, wires.OtherUnit, wires.OtherAsk, wires.Noise, wires.Half,
-	wires.Silent, wires.Hangup,
+	wires.Busy, wires.Failed, wires.Slow, wires.Short, wires.Long, wires.Miscount, wires.OtherUnit, wires.OtherAsk, wires.Misframed, wires.Noise,
+	wires.Half, wires.Silent, wires.Hangup,
 }
 
 func TestModbusOverTCP(t *testing.T) {
