@@ -1,0 +1,228 @@
+package live
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"strings"
+	"time"
+)
+
+// Reader reads what arrives by a style. It holds a few lines at most.
+type Reader struct {
+	style *Style
+	reg   *register
+	split splitter
+	wait  []raw
+	glyph [][]glyph
+	clock clock
+	once  map[string]string // texts of points heard once that are not the register's
+	said  map[string]bool   // texts heard that name no point
+}
+
+// clock follows how far the panel's clock is ahead.
+type clock struct {
+	ahead float64
+	apart []float64 // of the last lines whose time was not what it should be
+}
+
+// NewReader reads by a style, at a site.
+func NewReader(s *Style, points []Point, site *time.Location) *Reader {
+	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}}
+	r.once, r.said = map[string]string{}, map[string]bool{}
+	for _, text := range s.Remarks {
+		r.said[text] = true
+	}
+	return r
+}
+
+// Hear takes what arrived and gives the lines that are certain by now. No bytes: nothing came for some seconds.
+func (r *Reader) Hear(at time.Time, b []byte) []Line {
+	if len(b) == 0 {
+		r.add(r.split.flush(nil))
+		return r.decide(true)
+	}
+	r.add(r.split.feed(at, b))
+	return r.decide(false)
+}
+
+// End gives what is left.
+func (r *Reader) End() []Line { return r.Hear(time.Time{}, nil) }
+
+func (r *Reader) add(lines []raw) {
+	for _, l := range lines {
+		r.wait = append(r.wait, l)
+		r.glyph = append(r.glyph, r.style.Page.decode(l))
+	}
+}
+
+// decide reads the waiting lines from the first on. quiet: no more will come that belongs to them.
+func (r *Reader) decide(quiet bool) (out []Line) {
+	for len(r.wait) > 0 {
+		line, n := r.first(quiet)
+		if n == 0 {
+			return out
+		}
+		out = append(out, line)
+		r.wait, r.glyph = r.wait[n:], r.glyph[n:]
+	}
+	r.wait, r.glyph = nil, nil
+	return out
+}
+
+// first reads the record that begins with the first waiting line, and says how many lines it has; 0: more must come before
+// it can be told.
+func (r *Reader) first(quiet bool) (Line, int) {
+	var best *reading
+	why, word, lines := NoShape, "", 0
+	for n := 1; n <= min(r.style.Lines, len(r.wait)); n++ {
+		found, reason := r.read(n)
+		if found != nil && (best == nil || best.Point < 0) {
+			best, lines = found, n
+		}
+		if reason.why != NoShape && why == NoShape {
+			why, word = reason.why, reason.word
+		}
+		if best != nil && (best.Point >= 0 || !r.full(n)) {
+			break
+		}
+	}
+	open := len(r.wait) < r.style.Lines && !quiet
+	if best == nil && open || best != nil && best.Point < 0 && open && r.full(lines) {
+		return Line{}, 0
+	}
+	if best == nil {
+		return r.line(1, nil, why, word), 1
+	}
+	r.keep(best, r.wait[0].at)
+	if best.Event == Nothing {
+		return r.line(lines, nil, Remark, best.word), lines
+	}
+	return r.line(lines, &best.Happening, "", ""), lines
+}
+
+// full reports whether the paper may have broken the last of n lines.
+func (r *Reader) full(n int) bool {
+	return r.style.Wrap.Width > 0 && (r.style.Wrap.Soft || len(r.glyph[n-1]) >= r.style.Wrap.Width)
+}
+
+func (r *Reader) line(n int, h *Happening, why Reason, word string) Line {
+	var shown []string
+	for _, g := range r.glyph[:n] {
+		shown = append(shown, textOf(g))
+	}
+	return Line{From: r.wait[0].from, To: r.wait[n-1].to, At: r.wait[0].at, Shown: strings.Join(shown, "\n"), Read: h, Why: why, Word: word}
+}
+
+// refusal is why lines were not read.
+type refusal struct {
+	why  Reason
+	word string
+}
+
+// read reads the first n lines as one record.
+func (r *Reader) read(n int) (*reading, refusal) {
+	text := r.style.Wrap.join(r.glyph[:n])
+	near := r.wait[0].at.In(r.reg.zone).Add(time.Duration(r.clock.ahead * float64(time.Second)))
+	var sure []*reading
+	no := refusal{why: NoShape}
+	for i := range r.style.Shapes {
+		for _, m := range r.style.fit(r.style.Shapes[i].Shape, text, false) {
+			if one := r.style.says(m, r.reg, near); r.style.Shapes[i].allows(one.signs) {
+				if why := r.doubt(one, near); why != "" {
+					no = refusal{why, one.word}
+					continue
+				}
+				sure = append(sure, one)
+			}
+		}
+	}
+	slices.SortStableFunc(sure, func(a, b *reading) int { return cmp.Compare(min(b.Point, 0), min(a.Point, 0)) })
+	for _, other := range sure {
+		if (other.Point < 0) == (sure[0].Point < 0) && other.Happening != sure[0].Happening {
+			return nil, refusal{why: Several}
+		}
+	}
+	if len(sure) == 0 {
+		return nil, no
+	}
+	return sure[0], no
+}
+
+// allows reports whether fields were seen to be written so.
+func (k *Known) allows(signs string) bool {
+	return k.Marked && !strings.ContainsAny(signs, "0-e") || slices.Contains(k.Signs, signs)
+}
+
+// doubt says what speaks against a reading.
+func (r *Reader) doubt(one *reading, near time.Time) Reason {
+	switch {
+	case one.why == OtherText:
+		return r.otherText(one)
+	case !one.sure() && one.why != Remark:
+		return one.why
+	case one.Number == 0 && one.Text != "" && !r.said[one.Text]:
+		return NewRemark
+	case !one.wall.IsZero() && !r.onTime(one, near):
+		return OtherClock
+	}
+	return ""
+}
+
+// otherText takes the second line that has the same text for a point, which is not the register's.
+func (r *Reader) otherText(one *reading) Reason {
+	key := r.reg.points[one.Point].key()
+	if r.once[key] == one.Text {
+		r.style.Texts[key] = one.Text
+		return ""
+	}
+	r.once[key] = one.Text
+	return OtherText
+}
+
+// apart is by how many seconds a line's time is off from what it should be.
+func (s *Style) apart(one *reading, near time.Time) float64 {
+	off := one.wall.Sub(near).Seconds() + s.coarse()/2
+	if one.Date == "" {
+		off = math.Remainder(off, 24*3600)
+	}
+	return off
+}
+
+func (s *Style) onTime(one *reading, near time.Time) bool {
+	return one.wall.IsZero() || math.Abs(s.apart(one, near)) <= s.coarse()/2+slack
+}
+
+// due is what the panel's clock should show when a line of the lesson arrived.
+func (g *guess) due(i int) time.Time {
+	return g.heard[i].at.In(g.reg.zone).Add(time.Duration(g.style.Ahead * float64(time.Second)))
+}
+
+// onTime reports whether a line shows the time that it should. Three lines in a row that are off by the same are a clock that was set.
+func (r *Reader) onTime(one *reading, near time.Time) bool {
+	if r.style.onTime(one, near) {
+		r.clock.apart = r.clock.apart[:0]
+		return true
+	}
+	off := r.style.apart(one, near)
+	if n := len(r.clock.apart); n > 0 && math.Abs(r.clock.apart[n-1]-off) > r.style.coarse()/2+slack {
+		r.clock.apart = r.clock.apart[:0]
+	}
+	if r.clock.apart = append(r.clock.apart, off); len(r.clock.apart) < 3 {
+		return false
+	}
+	r.clock.ahead += off
+	r.clock.apart = r.clock.apart[:0]
+	return true
+}
+
+// keep follows a clock that drifts.
+func (r *Reader) keep(one *reading, at time.Time) {
+	if one.wall.IsZero() {
+		return
+	}
+	near := at.In(r.reg.zone).Add(time.Duration(r.clock.ahead * float64(time.Second)))
+	if off := r.style.apart(one, near); math.Abs(off) <= r.style.coarse()/2+slack {
+		r.clock.ahead += off * 0.02
+	}
+}
