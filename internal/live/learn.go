@@ -41,9 +41,13 @@ func Learn(l Lesson) (*Learned, error) {
 		return nil, err
 	}
 	best.refine()
-	best.variants()
+	asks := best.asks()
+	if len(asks) == 0 {
+		best.variants()
+		asks = best.asks()
+	}
 	best.gather()
-	out := &Learned{Style: best.style, Asks: best.asks()}
+	out := &Learned{Style: best.style, Asks: asks}
 	r := NewReader(best.style, l.Points, l.Site)
 	for _, c := range l.Heard {
 		out.Lines = append(out.Lines, r.Hear(c.At, c.Bytes)...)
@@ -140,6 +144,7 @@ func guessesOf(l Lesson, heard []raw, reg *register, page Page, wrap Wrap) ([]*g
 		for _, c := range layoutsOf(samples, Clock, clockLayouts) {
 			style := s
 			style.Days, style.Clocks = d, c
+			style.Slack = slackMost
 			style.begin(samples, l.Words)
 			g := &guess{style: &style, heard: heard, reg: reg, samples: samples}
 			for _, line := range heard {
@@ -236,16 +241,15 @@ func eventWidth(samples []sample) int {
 func (g *guess) try() {
 	g.used = make([]bool, len(g.heard))
 	for i := 0; i < len(g.heard); i++ {
-		for n := 1; n <= g.style.Lines && i+n <= len(g.heard); n++ {
-			if t := g.record(i, n); t != nil {
-				g.taken = append(g.taken, *t)
-				for k := range n {
-					g.used[i+k] = true
-				}
-				i += n - 1
-				break
-			}
+		t := g.longest(i)
+		if t == nil {
+			continue
 		}
+		g.taken = append(g.taken, *t)
+		for k := range t.lines {
+			g.used[i+k] = true
+		}
+		i += t.lines - 1
 	}
 	var ahead []float64
 	for _, t := range g.taken {
@@ -253,11 +257,48 @@ func (g *guess) try() {
 	}
 	g.style.Ahead, g.spread = middle(ahead)
 	for _, t := range g.taken {
-		if math.Abs(t.ahead-g.style.Ahead) <= g.style.coarse()/2+slack {
+		switch {
+		case math.Abs(t.ahead-g.style.Ahead) > g.style.coarse()/2+slackMost:
+		case t.r.why == OtherText && g.cut(t.r):
+			g.score += 0.5
+		case t.r.why == OtherText:
+		default:
 			g.score++
 		}
 	}
-	g.style.Ahead += g.style.coarse() / 2
+	if g.style.Wrap.Width > 0 {
+		g.score -= g.score / 100 // that paper is wide enough is the simpler thing
+	}
+	g.style.Ahead = g.centre(ahead)
+}
+
+// centre gives by how much the clock is ahead: a clock that shows minutes is behind by half of one in the middle.
+func (g *guess) centre(ahead []float64) float64 {
+	var near []float64
+	for _, v := range ahead {
+		if math.Abs(v-g.style.Ahead) <= g.style.coarse()/2+slackMost {
+			near = append(near, v)
+		}
+	}
+	if len(near) == 0 {
+		return 0
+	}
+	slices.Sort(near)
+	return (near[len(near)/50]+near[len(near)-1-len(near)/50])/2 + g.style.coarse()/2
+}
+
+// longest reads the record that begins with a line: one with the register's text before one whose text is cut.
+func (g *guess) longest(i int) (best *taken) {
+	for n := 1; n <= g.style.Lines && i+n <= len(g.heard); n++ {
+		t := g.record(i, n)
+		if t != nil && t.r.why != OtherText {
+			return t
+		}
+		if t != nil {
+			best = t
+		}
+	}
+	return best
 }
 
 // record reads some lines as one record of the examples' shapes; nil: they are none.
@@ -267,9 +308,6 @@ func (g *guess) record(i, n int) *taken {
 		for _, m := range g.style.fit(g.style.Shapes[k].Shape, text, true) {
 			r := g.style.says(m, g.reg, g.heard[i].at.In(g.reg.zone))
 			if strings.ContainsAny(r.signs, "0-e") || r.why == NoPoint || r.why == OtherZone {
-				continue
-			}
-			if r.why == OtherText && !g.cut(r) {
 				continue
 			}
 			return &taken{i, n, m, r, g.ahead(r, i)}
@@ -318,13 +356,65 @@ func (g *guess) refine() {
 		}
 		g.style.Figures[r] = f.narrowed(said)
 	}
-	width := 0
+	g.style.TextWidth = g.textWidth()
+	g.others()
+	g.style.Slack = g.slack()
+}
+
+// textWidth gives the width of the column that cuts texts, where at least two texts are cut alike and none is longer.
+func (g *guess) textWidth() int {
+	width, longest, cut := 0, 0, map[int]bool{}
 	for _, t := range g.taken {
-		if t.r.why == OtherText {
-			width = max(width, len([]rune(t.r.Text)))
+		n := len([]rune(t.r.Text))
+		if t.r.why == OtherText && g.cut(t.r) {
+			width, cut[t.r.Point] = max(width, n), true
+		} else if t.r.why != OtherText {
+			longest = max(longest, n)
 		}
 	}
-	g.style.TextWidth = width
+	if len(cut) < 2 || longest > width {
+		return 0
+	}
+	return width
+}
+
+// others keeps texts that the panel has for a point, twice alike, where the register has another, and forgets what is not
+// understood: lines whose text is neither.
+func (g *guess) others() {
+	count := map[string]int{}
+	for _, t := range g.taken {
+		if t.r.why == OtherText {
+			count[g.reg.points[t.r.Point].key()+" "+t.r.Text]++
+		}
+	}
+	g.taken = slices.DeleteFunc(g.taken, func(t taken) bool {
+		if t.r.why != OtherText || g.style.sameText(g.reg.points[t.r.Point].Text, t.r.Text) {
+			return false
+		}
+		key := g.reg.points[t.r.Point].key()
+		if count[key+" "+t.r.Text] < 2 {
+			return true
+		}
+		g.style.Texts[key] = t.r.Text
+		return false
+	})
+}
+
+// slack gives by how many seconds a line may be off: half as much again as nearly all lines of the lesson are, and
+// [slackMost] at most.
+func (g *guess) slack() float64 {
+	var off []float64
+	for _, t := range g.taken {
+		if t.r.why == OtherText {
+			continue
+		}
+		off = append(off, max(0, math.Abs(g.style.apart(t.r, g.due(t.first)))-g.style.coarse()/2))
+	}
+	if len(off) == 0 {
+		return slackMost
+	}
+	slices.Sort(off)
+	return min(slackMost, off[len(off)*98/100]*1.5+max(slackLeast, g.style.coarse()/20))
 }
 
 // narrowed says how figures are written that were seen so.

@@ -74,25 +74,31 @@ func (r *Reader) decide(quiet bool) (out []Line) {
 // it can be told.
 func (r *Reader) first(quiet bool) (Line, int) {
 	var best *reading
-	why, word, lines := NoShape, "", 0
+	no, lines := refusal{why: NoShape}, 0
 	for n := 1; n <= min(r.style.Lines, len(r.wait)); n++ {
-		found, reason := r.read(n)
-		if found != nil && (best == nil || best.Point < 0) {
+		found, refused := r.read(n)
+		switch {
+		case found != nil:
 			best, lines = found, n
+		case refused.why != NoShape && best != nil:
+			best = nil // it goes on, and what it says then is doubted
 		}
-		if reason.why != NoShape && why == NoShape {
-			why, word = reason.why, reason.word
+		if refused.why.weight() > no.why.weight() {
+			no = refused
 		}
-		if best != nil && (best.Point >= 0 || !r.full(n)) {
+		if best != nil && (best.Point >= 0 || !r.open(n)) {
 			break
 		}
 	}
-	open := len(r.wait) < r.style.Lines && !quiet
-	if best == nil && open || best != nil && best.Point < 0 && open && r.full(lines) {
+	more := len(r.wait) < r.style.Lines && !quiet
+	if more && (best == nil || best.Point < 0 && r.open(lines) && lines == len(r.wait)) {
 		return Line{}, 0
 	}
 	if best == nil {
-		return r.line(1, nil, why, word), 1
+		if no.why == OtherClock {
+			r.clock.off(no.off, r.style)
+		}
+		return r.line(1, nil, no.why, no.word), 1
 	}
 	r.keep(best, r.wait[0].at)
 	if best.Event == Nothing {
@@ -101,9 +107,19 @@ func (r *Reader) first(quiet bool) (Line, int) {
 	return r.line(lines, &best.Happening, "", ""), lines
 }
 
-// full reports whether the paper may have broken the last of n lines.
-func (r *Reader) full(n int) bool {
-	return r.style.Wrap.Width > 0 && (r.style.Wrap.Soft || len(r.glyph[n-1]) >= r.style.Wrap.Width)
+// weight puts reasons in an order: that is told which comes nearest to an understanding.
+func (w Reason) weight() int {
+	return slices.Index([]Reason{NoShape, NoPoint, NewRemark, NewWord, OtherZone, OtherText, OtherClock, Several}, w)
+}
+
+// open reports whether a record of n lines may go on: the paper broke the last one, or that cannot be told before the next
+// line is there.
+func (r *Reader) open(n int) bool {
+	w := r.style.Wrap
+	if n < len(r.glyph) {
+		return w.goesOn(r.glyph, n)
+	}
+	return w.Width > 0 && (w.Soft || len(r.glyph[n-1]) == w.Width)
 }
 
 func (r *Reader) line(n int, h *Happening, why Reason, word string) Line {
@@ -118,6 +134,7 @@ func (r *Reader) line(n int, h *Happening, why Reason, word string) Line {
 type refusal struct {
 	why  Reason
 	word string
+	off  float64 // seconds by which its time is off
 }
 
 // read reads the first n lines as one record.
@@ -130,7 +147,9 @@ func (r *Reader) read(n int) (*reading, refusal) {
 		for _, m := range r.style.fit(r.style.Shapes[i].Shape, text, false) {
 			if one := r.style.says(m, r.reg, near); r.style.Shapes[i].allows(one.signs) {
 				if why := r.doubt(one, near); why != "" {
-					no = refusal{why, one.word}
+					if why.weight() > no.why.weight() {
+						no = refusal{why, one.word, r.style.apart(one, near)}
+					}
 					continue
 				}
 				sure = append(sure, one)
@@ -163,7 +182,7 @@ func (r *Reader) doubt(one *reading, near time.Time) Reason {
 		return one.why
 	case one.Number == 0 && one.Text != "" && !r.said[one.Text]:
 		return NewRemark
-	case !one.wall.IsZero() && !r.onTime(one, near):
+	case !one.wall.IsZero() && !r.style.onTime(one, near):
 		return OtherClock
 	}
 	return ""
@@ -190,7 +209,7 @@ func (s *Style) apart(one *reading, near time.Time) float64 {
 }
 
 func (s *Style) onTime(one *reading, near time.Time) bool {
-	return one.wall.IsZero() || math.Abs(s.apart(one, near)) <= s.coarse()/2+slack
+	return one.wall.IsZero() || math.Abs(s.apart(one, near)) <= s.coarse()/2+s.Slack
 }
 
 // due is what the panel's clock should show when a line of the lesson arrived.
@@ -198,22 +217,16 @@ func (g *guess) due(i int) time.Time {
 	return g.heard[i].at.In(g.reg.zone).Add(time.Duration(g.style.Ahead * float64(time.Second)))
 }
 
-// onTime reports whether a line shows the time that it should. Three lines in a row that are off by the same are a clock that was set.
-func (r *Reader) onTime(one *reading, near time.Time) bool {
-	if r.style.onTime(one, near) {
-		r.clock.apart = r.clock.apart[:0]
-		return true
+// off takes a line whose time is off. Three in a row that are off by the same are a clock that was set: what follows is read
+// by it.
+func (c *clock) off(by float64, s *Style) {
+	if n := len(c.apart); n > 0 && math.Abs(c.apart[n-1]-by) > s.coarse()+2*s.Slack {
+		c.apart = c.apart[:0]
 	}
-	off := r.style.apart(one, near)
-	if n := len(r.clock.apart); n > 0 && math.Abs(r.clock.apart[n-1]-off) > r.style.coarse()/2+slack {
-		r.clock.apart = r.clock.apart[:0]
+	if c.apart = append(c.apart, by); len(c.apart) == 3 {
+		c.ahead += by
+		c.apart = nil
 	}
-	if r.clock.apart = append(r.clock.apart, off); len(r.clock.apart) < 3 {
-		return false
-	}
-	r.clock.ahead += off
-	r.clock.apart = r.clock.apart[:0]
-	return true
 }
 
 // keep follows a clock that drifts.
@@ -222,7 +235,12 @@ func (r *Reader) keep(one *reading, at time.Time) {
 		return
 	}
 	near := at.In(r.reg.zone).Add(time.Duration(r.clock.ahead * float64(time.Second)))
-	if off := r.style.apart(one, near); math.Abs(off) <= r.style.coarse()/2+slack {
-		r.clock.ahead += off * 0.02
+	r.clock.apart = nil
+	off := r.style.apart(one, near)
+	switch over := math.Abs(off) - r.style.coarse()/2; {
+	case over > 0:
+		r.clock.ahead += math.Copysign(over, off)
+	case r.style.coarse() == 1:
+		r.clock.ahead += off / 10
 	}
 }

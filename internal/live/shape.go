@@ -214,6 +214,9 @@ func (f Figures) right(text string) bool {
 	return text[0] != '0' || f.Least == len(text) && f.Least == f.Most || len(text) == f.Least
 }
 
+// longestWord is the most characters of a word that is asked.
+const longestWord = 40
+
 func (m *matcher) event(i, p int) {
 	t := m.text
 	for _, w := range m.known() {
@@ -224,7 +227,7 @@ func (m *matcher) event(i, p int) {
 	if !m.wild || p == len(t) || isBlank(t[p].r) {
 		return
 	}
-	for end := p + 1; end <= len(t) && end-p <= 40; end++ {
+	for end := p + 1; end <= len(t) && end-p <= longestWord && oneKind(t[p:end]); end++ {
 		if isBlank(t[end-1].r) || m.EventWidth > 0 && end-p != m.EventWidth {
 			continue
 		}
@@ -280,7 +283,13 @@ func (m *matcher) free(i, p int) {
 		m.put(Text, value, i, p, len(m.text))
 		return
 	}
+	if p < len(m.text) && isBlank(m.text[p].r) {
+		return
+	}
 	for end := len(m.text); end >= p; end-- {
+		if end > p && isBlank(m.text[end-1].r) {
+			continue
+		}
 		m.put(Text, value, i, p, end)
 	}
 }

@@ -163,6 +163,11 @@ func (w Wrap) between(before, after []glyph) rune {
 	return '\n'
 }
 
+// goesOn reports whether the line before the one at n may go on there.
+func (w Wrap) goesOn(lines [][]glyph, n int) bool {
+	return n < len(lines) && w.between(lines[n-1], lines[n]) != '\n'
+}
+
 func firstWord(line []glyph) int {
 	for i, g := range line {
 		if isBlank(g.r) {

@@ -20,6 +20,7 @@ type Style struct {
 	Texts      map[string]string `json:"texts,omitempty"`       // of points for which the panel has another text than the register
 	Remarks    []string          `json:"remarks,omitempty"`     // texts that name no point, heard twice
 	Ahead      float64           `json:"ahead"`                 // seconds by which the panel's clock is ahead
+	Slack      float64           `json:"slack"`                 // seconds by which a line may be off from that
 	Lines      int               `json:"lines"`                 // the most lines of a record
 
 	longFirst []string
@@ -213,5 +214,9 @@ func (s *Style) coarse() float64 {
 	return 60
 }
 
-// slack is by how many seconds a printer may be late, or a clock may have drifted since the line before; chosen here, no source.
-const slack = 20
+// By how many seconds a line may be off from what the clock should show: a printer is late, a clock drifts. Chosen here, no
+// source.
+const (
+	slackMost  = 20
+	slackLeast = 0.5
+)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // A record without a point is in no example: a reset, a zone, a remark of the panel's own. What such records look like is
@@ -85,16 +86,17 @@ func leftOut(s Shape, i int, roles []Role) int {
 	return k
 }
 
-// insteadOf gives what can stand where a run of fields is left out: what stood before it, behind it, a blank, or nothing.
+// insteadOf gives what can stand where a run of fields is left out: what stood behind it, before it, a blank, or nothing. The
+// likelier comes first.
 func insteadOf(s Shape, i, to int) []Shape {
-	out := []Shape{{}, {{Glue: []string{" "}}}}
-	if s[i].Role == "" {
-		out = append(out, Shape{s[i]})
-	}
+	var out []Shape
 	if s[to-1].Role == "" && to-1 != i {
 		out = append(out, Shape{s[to-1]})
 	}
-	return out
+	if s[i].Role == "" {
+		out = append(out, Shape{s[i]})
+	}
+	return append(out, Shape{{Glue: []string{" "}}}, Shape{})
 }
 
 // option is a way in which some lines that were not understood can be read.
@@ -140,15 +142,10 @@ func bySpecific(options map[optionKey][]option, tried []Shape) []optionKey {
 				n -= 1000
 			}
 		}
-		for _, e := range tried[k.shape] {
-			if e.Role == "" {
-				n -= len(strings.TrimSpace(e.Glue[0]))
-			}
-		}
 		return n
 	}
 	slices.SortFunc(keys, func(a, b optionKey) int {
-		return cmp.Or(cmp.Compare(open(a), open(b)), cmp.Compare(len(options[b]), len(options[a])), cmp.Compare(a.shape, b.shape), strings.Compare(a.signs, b.signs))
+		return cmp.Or(cmp.Compare(open(a), open(b)), cmp.Compare(a.shape, b.shape), cmp.Compare(len(options[b]), len(options[a])), strings.Compare(a.signs, b.signs))
 	})
 	return keys
 }
@@ -163,6 +160,9 @@ func (g *guess) options(tried []Shape) map[optionKey][]option {
 	all := map[optionKey][]option{}
 	for i := range g.heard {
 		for n := 1; n <= g.style.Lines && i+n <= len(g.heard) && !g.used[i+n-1]; n++ {
+			if g.style.Wrap.goesOn(g.text, i+n) && n < g.style.Lines {
+				continue
+			}
 			text := g.style.Wrap.join(g.text[i : i+n])
 			for k, shape := range tried {
 				for key, o := range g.ways(shape, text, i, n) {
@@ -184,7 +184,7 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.Number != 0 && r.why == OtherText {
 			continue
 		}
-		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: rankOf(m, r)}
+		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
 		if had, ok := out[r.signs]; !ok || o.rank < had.rank {
 			out[r.signs] = o
 		}
@@ -192,18 +192,35 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 	return out
 }
 
-// rankOf prefers words that are known; else those that something ends: two blanks, a sign, the line itself.
-func rankOf(m *match, r *reading) int {
+// rankOf prefers words that are known; else those that something ends: a sign, the next field, two blanks, the line itself.
+func (g *guess) rankOf(shape Shape, m *match, r *reading) int {
 	end := m.fields[What].to
+	next := slices.IndexFunc(shape, func(e Elem) bool { return e.Role == What }) + 1
 	switch {
 	case r.Event != "":
 		return 0
 	case end == len(m.text):
 		return 2
-	case end+1 < len(m.text) && isBlank(m.text[end].r) && isBlank(m.text[end+1].r), m.text[end].r == '\n', !isBlank(m.text[end].r):
+	case next+1 < len(shape) && (strings.TrimSpace(shape[next].Glue[0]) != "" || shape[next+1].Role != Text):
+		return 1
+	case m.text[end].r == '\n', end+1 < len(m.text) && isBlank(m.text[end].r) && isBlank(m.text[end+1].r):
 		return 1
 	}
-	return 3 + end
+	return 9
+}
+
+// oneKind refuses words that hold a line's end, or figures behind letters: they are more than a word.
+func oneKind(word []glyph) bool {
+	digits := 0
+	for _, g := range word {
+		if g.r == '\n' {
+			return false
+		}
+		if unicode.IsDigit(g.r) {
+			digits++
+		}
+	}
+	return digits == 0 || digits == len(word)
 }
 
 func free(used []bool, first, lines int) bool {
@@ -260,7 +277,8 @@ func (g *guess) gather() {
 	slices.Sort(g.style.Remarks)
 }
 
-// asks lists the words that nobody explained.
+// asks lists the words that nobody explained. g reads full records alone where these hold such words: what the others
+// say is told by them.
 func (g *guess) asks() []Question {
 	count := map[string]*Question{}
 	for _, t := range g.taken {
@@ -277,10 +295,7 @@ func (g *guess) asks() []Question {
 		all = append(all, *q)
 	}
 	slices.SortFunc(all, func(a, b Question) int {
-		if a.Count != b.Count {
-			return b.Count - a.Count
-		}
-		return strings.Compare(a.Word, b.Word)
+		return cmp.Or(cmp.Compare(b.Count, a.Count), strings.Compare(a.Word, b.Word))
 	})
 	return all
 }
