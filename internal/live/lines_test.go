@@ -104,3 +104,24 @@ func TestScoreDev(t *testing.T) {
 		}
 	}
 }
+
+func TestPartial(t *testing.T) {
+	if os.Getenv("STYLE") == "" {
+		return
+	}
+	w := lines.Draw(os.Getenv("STYLE"), 400, 500, 11)
+	l, _ := learner(w.Lesson(11))
+	var at int64
+	_ = at
+	n := 0
+	for _, c := range lines.Chunks(w.Later, 11) {
+		for _, a := range l.Hear(c.At, c.Bytes) {
+			if n++; n < 8 {
+				fmt.Printf("%+v\n", a)
+			}
+		}
+	}
+	for _, r := range w.Later[:8] {
+		fmt.Printf("%q %+v\n", r.Bytes, r.Truth)
+	}
+}

@@ -16,7 +16,8 @@ type Reader struct {
 	wait  []raw
 	glyph [][]glyph
 	clock clock
-	once  map[string]string // texts of points heard once that are not the register's
+	texts map[string]string // of points, heard twice, which are not the register's
+	once  map[string]string // what was heard once: texts of points by their key, remarks by themselves
 	said  map[string]bool   // texts heard that name no point
 }
 
@@ -29,7 +30,7 @@ type clock struct {
 // NewReader reads by a style, at a site.
 func NewReader(s *Style, points []Point, site *time.Location) *Reader {
 	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}}
-	r.once, r.said = map[string]string{}, map[string]bool{}
+	r.texts, r.once, r.said = map[string]string{}, map[string]string{}, map[string]bool{}
 	for _, text := range s.Remarks {
 		r.said[text] = true
 	}
@@ -95,6 +96,7 @@ func (r *Reader) first(quiet bool) (Line, int) {
 		return Line{}, 0
 	}
 	if best == nil {
+		r.learn(no)
 		if no.why == OtherClock {
 			r.clock.off(no.off, r.style)
 		}
@@ -134,6 +136,7 @@ func (r *Reader) line(n int, h *Happening, why Reason, word string) Line {
 type refusal struct {
 	why  Reason
 	word string
+	one  *reading
 	off  float64 // seconds by which its time is off
 }
 
@@ -148,7 +151,7 @@ func (r *Reader) read(n int) (*reading, refusal) {
 			if one := r.style.says(m, r.reg, near); r.style.Shapes[i].allows(one.signs) {
 				if why := r.doubt(one, near); why != "" {
 					if why.weight() > no.why.weight() {
-						no = refusal{why, one.word, r.style.apart(one, near)}
+						no = refusal{why, one.word, one, r.style.apart(one, near)}
 					}
 					continue
 				}
@@ -177,7 +180,9 @@ func (k *Known) allows(signs string) bool {
 func (r *Reader) doubt(one *reading, near time.Time) Reason {
 	switch {
 	case one.why == OtherText:
-		return r.otherText(one)
+		if r.texts[r.reg.points[one.Point].key()] != one.Text {
+			return OtherText
+		}
 	case !one.sure() && one.why != Remark:
 		return one.why
 	case one.Number == 0 && one.Text != "" && !r.said[one.Text]:
@@ -188,15 +193,53 @@ func (r *Reader) doubt(one *reading, near time.Time) Reason {
 	return ""
 }
 
-// otherText takes the second line that has the same text for a point, which is not the register's.
-func (r *Reader) otherText(one *reading) Reason {
-	key := r.reg.points[one.Point].key()
-	if r.once[key] == one.Text {
-		r.style.Texts[key] = one.Text
-		return ""
+// learn takes a line that is not read for now: the second that says the same of a point, or the same remark, is read. A text
+// that is the beginning of the register's is not learned, for a line may have been cut.
+func (r *Reader) learn(no refusal) {
+	one := no.one
+	switch no.why {
+	case OtherText:
+		p := r.reg.points[one.Point]
+		if strings.HasPrefix(unspaced(p.Text), unspaced(one.Text)) {
+			return
+		}
+		if r.once[p.key()] == one.Text {
+			r.texts[p.key()] = one.Text
+		}
+		r.once[p.key()] = one.Text
+	case NewRemark:
+		if r.once[one.Text] == one.Text {
+			r.said[one.Text] = true
+		}
+		if len(r.once) > mostOnce {
+			clear(r.once)
+		}
+		if len([]rune(one.Text)) >= fewest && !r.style.begun(one.Text) {
+			r.once[one.Text] = one.Text
+		}
 	}
-	r.once[key] = one.Text
-	return OtherText
+}
+
+// mostOnce is how many texts heard once are kept.
+const mostOnce = 2000
+
+// begun reports whether a text may be the beginning of what stands before a loop, a number or a zone, where a line was cut.
+func (s *Style) begun(text string) bool {
+	for _, k := range s.Shapes {
+		for i, e := range k.Shape {
+			if i+1 == len(k.Shape) || e.Role != "" || !slices.Contains([]Role{Loop, Number, Sub, Zone}, k.Shape[i+1].Role) {
+				continue
+			}
+			for _, g := range e.Glue {
+				g = strings.TrimSpace(g)
+				rest, ok := strings.CutPrefix(text, g)
+				if ok && (rest == "" || rest[0] == ' ' || rest[0] >= '0' && rest[0] <= '9') || strings.HasPrefix(g, text) {
+					return true
+				}
+			}
+		}
+	}
+	return false
 }
 
 // apart is by how many seconds a line's time is off from what it should be.
@@ -217,13 +260,13 @@ func (g *guess) due(i int) time.Time {
 	return g.heard[i].at.In(g.reg.zone).Add(time.Duration(g.style.Ahead * float64(time.Second)))
 }
 
-// off takes a line whose time is off. Three in a row that are off by the same are a clock that was set: what follows is read
+// off takes a line whose time is off. Two in a row that are off by the same are a clock that was set: what follows is read
 // by it.
 func (c *clock) off(by float64, s *Style) {
 	if n := len(c.apart); n > 0 && math.Abs(c.apart[n-1]-by) > s.coarse()+2*s.Slack {
 		c.apart = c.apart[:0]
 	}
-	if c.apart = append(c.apart, by); len(c.apart) == 3 {
+	if c.apart = append(c.apart, by); len(c.apart) == 2 {
 		c.ahead += by
 		c.apart = nil
 	}

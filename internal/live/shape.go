@@ -278,18 +278,22 @@ func sameWords(w string, t []glyph, p int) (int, bool) {
 // wordOf gives a word as it is kept: single blanks, none around it.
 func wordOf(g []glyph) string { return strings.Join(strings.Fields(textOf(g)), " ") }
 
+// free reads a text: what stands there to the end of the line, or to what stands behind it.
 func (m *matcher) free(i, p int) {
-	if i == len(m.shape)-1 {
-		m.put(Text, value, i, p, len(m.text))
-		return
-	}
 	if p < len(m.text) && isBlank(m.text[p].r) {
 		return
 	}
-	for end := len(m.text); end >= p; end-- {
-		if end > p && isBlank(m.text[end-1].r) {
-			continue
+	to := p
+	for to < len(m.text) && m.text[to].r != '\n' {
+		to++
+	}
+	least := p
+	if i == len(m.shape)-1 {
+		least = to
+	}
+	for end := to; end >= least; end-- {
+		if end == p || !isBlank(m.text[end-1].r) {
+			m.put(Text, value, i, p, end)
 		}
-		m.put(Text, value, i, p, end)
 	}
 }

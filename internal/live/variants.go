@@ -270,7 +270,7 @@ func (g *guess) gather() {
 		}
 	}
 	for text, n := range remarks {
-		if n > 1 {
+		if n > 0 {
 			g.style.Remarks = append(g.style.Remarks, text)
 		}
 	}
