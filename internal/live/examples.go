@@ -100,18 +100,21 @@ func (x *sample) shape() Shape {
 	return s
 }
 
-// glueOf writes each run of white space as one blank.
+// glueOf writes each run of white space as one blank, or as a line feed where it holds one.
 func glueOf(g []glyph) string {
-	var b strings.Builder
+	var out []rune
 	for i, x := range g {
 		switch {
 		case !isBlank(x.r):
-			b.WriteRune(x.r)
+			out = append(out, x.r)
 		case i == 0 || !isBlank(g[i-1].r):
-			b.WriteByte(' ')
+			out = append(out, ' ')
+		}
+		if x.r == '\n' {
+			out[len(out)-1] = '\n'
 		}
 	}
-	return b.String()
+	return string(out)
 }
 
 // merged puts shapes together whose fields stand in the same order: what stands between them may have any of the spellings.

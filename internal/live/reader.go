@@ -118,6 +118,9 @@ func (w Reason) weight() int {
 // line is there.
 func (r *Reader) open(n int) bool {
 	w := r.style.Wrap
+	if n <= r.style.Breaks {
+		return true
+	}
 	if n < len(r.glyph) {
 		return w.goesOn(r.glyph, n)
 	}
@@ -148,7 +151,7 @@ func (r *Reader) read(n int) (*reading, refusal) {
 	no := refusal{why: NoShape}
 	for i := range r.style.Shapes {
 		for _, m := range r.style.fit(r.style.Shapes[i].Shape, text, false) {
-			if one := r.style.says(m, r.reg, near); r.style.Shapes[i].allows(one.signs) {
+			if one := r.style.says(m, r.reg, near); r.style.Shapes[i].allows(one) {
 				if why := r.doubt(one, near); why != "" {
 					if why.weight() > no.why.weight() {
 						no = refusal{why, one.word, one, r.style.apart(one, near)}
@@ -172,8 +175,8 @@ func (r *Reader) read(n int) (*reading, refusal) {
 }
 
 // allows reports whether fields were seen to be written so.
-func (k *Known) allows(signs string) bool {
-	return k.Marked && !strings.ContainsAny(signs, "0-e") || slices.Contains(k.Signs, signs)
+func (k *Known) allows(r *reading) bool {
+	return k.Marked && !strings.ContainsAny(r.signs, "0-e") || slices.Contains(k.Signs, r.signs+" "+string(r.Event))
 }
 
 // doubt says what speaks against a reading.

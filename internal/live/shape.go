@@ -7,7 +7,7 @@ import (
 )
 
 // Elem is a part of a shape: a field, or what stands between fields, in one of several spellings. A blank in a spelling is
-// any white space.
+// any white space of one line, a line feed white space that holds one.
 type Elem struct {
 	Role Role     `json:"role,omitempty"`
 	Glue []string `json:"glue,omitempty"`
@@ -119,37 +119,43 @@ func (m *matcher) put(r Role, w way, i, p, end int) {
 	delete(m.cur.fields, r)
 }
 
-// digitsGlue stands in a spelling for any digits.
-const digitsGlue = '\x01'
-
-// glue matches what stands between fields. White space may be of any length, and is not needed at the ends of a record.
+// glue matches what stands between fields. White space may be of any length, and is not needed at the ends of a line; a line
+// feed is one.
 func (m *matcher) glue(g string, p int) (int, bool) {
-	t := m.text
+	ok := true
 	for _, r := range g {
 		switch {
 		case r == ' ':
-			start := p
-			for p < len(t) && isBlank(t[p].r) {
-				p++
-			}
-			if p == start && p > 0 && p < len(t) && !isBlank(t[p-1].r) {
-				return p, false
-			}
-		case r == digitsGlue:
-			start := p
-			for p < len(t) && unicode.IsDigit(t[p].r) {
-				p++
-			}
-			if p == start {
-				return p, false
-			}
-		case p < len(t) && t[p].r == r:
+			p, ok = m.blanks(p)
+		case r == '\n':
+			p, ok = m.feed(p)
+		case p < len(m.text) && m.text[p].r == r:
 			p++
 		default:
+			ok = false
+		}
+		if !ok {
 			return p, false
 		}
 	}
 	return p, true
+}
+
+func (m *matcher) blanks(p int) (int, bool) {
+	t, start := m.text, p
+	for p < len(t) && isBlank(t[p].r) && t[p].r != '\n' {
+		p++
+	}
+	return p, p > start || p == 0 || p == len(t) || isBlank(t[p].r) || isBlank(t[p-1].r)
+}
+
+func (m *matcher) feed(p int) (int, bool) {
+	fed := false
+	for p < len(m.text) && isBlank(m.text[p].r) {
+		fed = fed || m.text[p].r == '\n'
+		p++
+	}
+	return p, fed
 }
 
 func (m *matcher) field(r Role, i, p int) {

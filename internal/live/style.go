@@ -21,12 +21,13 @@ type Style struct {
 	Remarks    []string          `json:"remarks,omitempty"`     // texts that name no point, heard twice
 	Ahead      float64           `json:"ahead"`                 // seconds by which the panel's clock is ahead
 	Slack      float64           `json:"slack"`                 // seconds by which a line may be off from that
+	Breaks     int               `json:"breaks,omitempty"`      // line feeds of the panel's own within a record
 	Lines      int               `json:"lines"`                 // the most lines of a record
 
 	longFirst []string
 }
 
-// Known is a shape with the ways in which its fields were seen to be written: for each role a sign.
+// Known is a shape with the ways in which its fields were seen to be written: for each role a sign, and the event told so.
 type Known struct {
 	Shape Shape    `json:"shape"`
 	Signs []string `json:"signs,omitempty"`

@@ -96,6 +96,9 @@ func insteadOf(s Shape, i, to int) []Shape {
 	if s[i].Role == "" {
 		out = append(out, Shape{s[i]})
 	}
+	if slices.ContainsFunc(s[i:to], func(e Elem) bool { return e.Role == "" && strings.Contains(e.Glue[0], "\n") }) {
+		out = append(out, Shape{{Glue: []string{"\n"}}})
+	}
 	return append(out, Shape{{Glue: []string{" "}}}, Shape{})
 }
 
@@ -140,6 +143,11 @@ func bySpecific(options map[optionKey][]option, tried []Shape) []optionKey {
 				n += 100
 			case role != Text && k.signs[i] != '.' && k.signs[i] != 'e':
 				n -= 1000
+			}
+		}
+		for _, e := range tried[k.shape] {
+			if e.Role == "" {
+				n -= 10000 * strings.Count(e.Glue[0], "\n")
 			}
 		}
 		return n
@@ -250,10 +258,11 @@ func (g *guess) learn(tried []Shape, list []option, known bool) {
 		at = len(g.style.Shapes)
 		g.style.Shapes = append(g.style.Shapes, Known{Shape: shape})
 	}
-	if !slices.Contains(g.style.Shapes[at].Signs, signs) {
-		g.style.Shapes[at].Signs = append(g.style.Shapes[at].Signs, signs)
-	}
 	for _, o := range open {
+		told := signs + " " + string(o.t.r.Event)
+		if !slices.Contains(g.style.Shapes[at].Signs, told) {
+			g.style.Shapes[at].Signs = append(g.style.Shapes[at].Signs, told)
+		}
 		g.taken = append(g.taken, o.t)
 		for k := range o.lines {
 			g.used[o.first+k] = true
