@@ -138,11 +138,35 @@ func merged(samples []sample) []Shape {
 		}
 		for j := range s {
 			for _, g := range s[j].Glue {
-				if !slices.Contains(shapes[at][j].Glue, g) {
-					shapes[at][j].Glue = append(shapes[at][j].Glue, g)
-				}
+				shapes[at][j].Glue = joinGlue(shapes[at][j].Glue, g)
 			}
 		}
 	}
 	return shapes
+}
+
+// joinGlue adds a spelling. One that differs from another in its figures alone is a count: any figures may stand there.
+func joinGlue(had []string, g string) []string {
+	for i, h := range had {
+		a, b := pieces(h), pieces(g)
+		if len(a) != len(b) {
+			continue
+		}
+		so, same := "", true
+		for k := range a {
+			switch {
+			case a[k].text == b[k].text:
+				so += a[k].text
+			case a[k].digit && b[k].digit:
+				so += string(digitsGlue)
+			default:
+				same = false
+			}
+		}
+		if same {
+			had[i] = so
+			return had
+		}
+	}
+	return append(had, g)
 }

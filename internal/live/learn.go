@@ -301,19 +301,23 @@ func (g *guess) longest(i int) (best *taken) {
 	return best
 }
 
-// record reads some lines as one record of the examples' shapes; nil: they are none.
-func (g *guess) record(i, n int) *taken {
+// record reads some lines as one record of the examples' shapes; nil: they are none. One whose text is not the register's
+// counts only by a word that is known: else nothing would speak for it.
+func (g *guess) record(i, n int) (best *taken) {
 	text := g.style.Wrap.join(g.text[i : i+n])
 	for k := range g.style.Shapes {
 		for _, m := range g.style.fit(g.style.Shapes[k].Shape, text, true) {
 			r := g.style.says(m, g.reg, g.heard[i].at.In(g.reg.zone))
-			if strings.ContainsAny(r.signs, "0-e") || r.why == NoPoint || r.why == OtherZone {
-				continue
+			switch {
+			case strings.ContainsAny(r.signs, "0-e"), r.why == NoPoint, r.why == OtherZone, r.why == OtherText && (r.Point < 0 || r.Event == ""):
+			case r.why != OtherText:
+				return &taken{i, n, m, r, g.ahead(r, i)}
+			case best == nil:
+				best = &taken{i, n, m, r, g.ahead(r, i)}
 			}
-			return &taken{i, n, m, r, g.ahead(r, i)}
 		}
 	}
-	return nil
+	return best
 }
 
 func (g *guess) ahead(r *reading, i int) float64 {

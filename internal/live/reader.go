@@ -183,7 +183,7 @@ func (k *Known) allows(r *reading) bool {
 func (r *Reader) doubt(one *reading, near time.Time) Reason {
 	switch {
 	case one.why == OtherText:
-		if r.texts[r.reg.points[one.Point].key()] != one.Text {
+		if one.Point < 0 || r.texts[r.reg.points[one.Point].key()] != one.Text {
 			return OtherText
 		}
 	case !one.sure() && one.why != Remark:
@@ -202,6 +202,9 @@ func (r *Reader) learn(no refusal) {
 	one := no.one
 	switch no.why {
 	case OtherText:
+		if one.Point < 0 {
+			return
+		}
 		p := r.reg.points[one.Point]
 		if strings.HasPrefix(unspaced(p.Text), unspaced(one.Text)) {
 			return

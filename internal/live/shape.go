@@ -119,6 +119,9 @@ func (m *matcher) put(r Role, w way, i, p, end int) {
 	delete(m.cur.fields, r)
 }
 
+// digitsGlue stands in a spelling for any figures.
+const digitsGlue = '\x01'
+
 // glue matches what stands between fields. White space may be of any length, and is not needed at the ends of a line; a line
 // feed is one.
 func (m *matcher) glue(g string, p int) (int, bool) {
@@ -129,6 +132,12 @@ func (m *matcher) glue(g string, p int) (int, bool) {
 			p, ok = m.blanks(p)
 		case r == '\n':
 			p, ok = m.feed(p)
+		case r == digitsGlue:
+			start := p
+			for p < len(m.text) && unicode.IsDigit(m.text[p].r) {
+				p++
+			}
+			ok = p > start
 		case p < len(m.text) && m.text[p].r == r:
 			p++
 		default:

@@ -140,6 +140,9 @@ func (m *match) signsOf(r *reading) string {
 
 // place finds the point of a reading, and says what speaks against it.
 func (s *Style) place(r *reading, m *match, reg *register) Reason {
+	if !s.marks(Number) && m.has(Text) && r.Text != "" {
+		return s.byText(r, reg)
+	}
 	if r.Number == 0 {
 		if r.Loop != "" || r.Sub != 0 {
 			return NoPoint
@@ -160,6 +163,23 @@ func (s *Style) place(r *reading, m *match, reg *register) Reason {
 		return NoPoint
 	}
 	return s.agree(r, reg, at, m.has(Text))
+}
+
+// byText finds the point of a line that has no number, by its text, and its zone where it has one.
+func (s *Style) byText(r *reading, reg *register) Reason {
+	if r.Zone != 0 && !reg.zones[r.Zone] {
+		return NoPoint
+	}
+	for i, p := range reg.points {
+		if (r.Zone == 0 || r.Zone == p.Zone) && s.sameText(p.Text, r.Text) {
+			r.Point = i
+			return ""
+		}
+	}
+	if r.Zone != 0 {
+		return OtherText
+	}
+	return ""
 }
 
 func (m *match) has(r Role) bool { _, ok := m.fields[r]; return ok }

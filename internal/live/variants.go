@@ -5,20 +5,25 @@ import (
 	"slices"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // A record without a point is in no example: a reset, a zone, a remark of the panel's own. What such records look like is
 // inferred from the lines heard that fit no example: the same shape with some fields left out, filled with signs, or empty.
 
-// lesser gives the shapes that a shape becomes where fields are left out with what stands before or behind them.
-func lesser(s Shape) []Shape {
+// lesser gives the shapes that a shape becomes where fields are left out, with some of what stands before or behind them.
+// instead are words that may stand for what is left out.
+func lesser(s Shape, instead []string) []Shape {
 	sets := [][]Role{
 		{Loop, Number, Sub}, {Loop, Number, Sub, Zone}, {Loop, Number, Sub, Text}, {Loop, Number, Sub, Zone, Text}, {Zone}, {Text}, {Zone, Text},
 	}
 	var all []Shape
+	seen := map[string]bool{s.key(): true}
 	for _, set := range sets {
-		for _, v := range without(s, set) {
-			if !slices.ContainsFunc(all, func(o Shape) bool { return sameShape(o, v) }) && !sameShape(v, s) && apartIn(v, s) {
+		for _, v := range without(s, set, instead) {
+			v = balanced(v)
+			if k := v.key(); !seen[k] && apartIn(v, s) && len(all) < mostShapes {
+				seen[k] = true
 				all = append(all, v)
 			}
 		}
@@ -26,26 +31,93 @@ func lesser(s Shape) []Shape {
 	return all
 }
 
-// apartIn refuses shapes in which fields run together that do not in the example: nothing would say where one ends.
+// mostShapes bounds how many shapes are tried that an example becomes.
+const mostShapes = 1200
+
+// key is a shape as text.
+func (s Shape) key() string {
+	var b strings.Builder
+	for _, e := range s {
+		b.WriteString("<" + string(e.Role) + ">" + strings.Join(e.Glue, "|"))
+	}
+	return b.String()
+}
+
+// apartIn refuses shapes in which fields run together that do not in the example, or a word runs into an event or a text:
+// nothing would say where one ends.
 func apartIn(v, s Shape) bool {
 	for i := 1; i < len(v); i++ {
-		if v[i-1].Role == "" || v[i].Role == "" {
-			continue
-		}
-		k := slices.IndexFunc(s, func(e Elem) bool { return e.Role == v[i].Role })
-		if k == 0 || s[k-1].Role != v[i-1].Role {
+		a, b := v[i-1], v[i]
+		switch {
+		case a.Role != "" && b.Role != "":
+			k := slices.IndexFunc(s, func(e Elem) bool { return e.Role == b.Role })
+			if k <= 0 || s[k-1].Role != a.Role {
+				return false
+			}
+		case a.Role.free() && startsWord(b.Glue[0]), b.Role.free() && endsWord(a.Glue[0]):
 			return false
 		}
 	}
 	return len(v) > 0
 }
 
-func sameShape(a, b Shape) bool {
-	return slices.EqualFunc(a, b, func(x, y Elem) bool { return x.Role == y.Role && slices.Equal(x.Glue, y.Glue) })
+// free reports whether a field may be any words.
+func (r Role) free() bool { return r == What || r == Text }
+
+func startsWord(g string) bool {
+	r, _ := utf8.DecodeRuneInString(g)
+	return g != "" && (unicode.IsLetter(r) || unicode.IsDigit(r))
 }
 
-// without leaves fields out, each run of them with what stands before it, behind it, or but for a blank.
-func without(s Shape, roles []Role) []Shape {
+func endsWord(g string) bool {
+	r, _ := utf8.DecodeLastRuneInString(g)
+	return g != "" && (unicode.IsLetter(r) || unicode.IsDigit(r))
+}
+
+// balanced takes brackets out whose other half was left out.
+func balanced(s Shape) Shape {
+	type place struct{ elem, at int }
+	var open []place
+	drop := map[place]bool{}
+	for i, e := range s {
+		if e.Role != "" {
+			continue
+		}
+		for at, r := range []rune(e.Glue[0]) {
+			switch {
+			case strings.ContainsRune("([{", r):
+				open = append(open, place{i, at})
+			case strings.ContainsRune(")]}", r) && len(open) > 0:
+				open = open[:len(open)-1]
+			case strings.ContainsRune(")]}", r):
+				drop[place{i, at}] = true
+			}
+		}
+	}
+	for _, p := range open {
+		drop[p] = true
+	}
+	if len(drop) == 0 {
+		return s
+	}
+	out := slices.Clone(s)
+	for i, e := range out {
+		if e.Role != "" {
+			continue
+		}
+		var kept []rune
+		for at, r := range []rune(e.Glue[0]) {
+			if !drop[place{i, at}] {
+				kept = append(kept, r)
+			}
+		}
+		out[i] = Elem{Glue: []string{string(kept)}}
+	}
+	return out
+}
+
+// without leaves fields out, each run of them with some of what stands before and behind it.
+func without(s Shape, roles []Role, instead []string) []Shape {
 	out := []Shape{{}}
 	for i := 0; i < len(s); {
 		to := leftOut(s, i, roles)
@@ -58,8 +130,8 @@ func without(s Shape, roles []Role) []Shape {
 		}
 		var next []Shape
 		for _, so := range out {
-			for _, instead := range insteadOf(s, i, to) {
-				next = append(next, append(so[:len(so):len(so)], instead...))
+			for _, g := range insteadOf(s, i, to, instead) {
+				next = append(next, append(so[:len(so):len(so)], g...))
 			}
 		}
 		out, i = next, to
@@ -86,20 +158,105 @@ func leftOut(s Shape, i int, roles []Role) int {
 	return k
 }
 
-// insteadOf gives what can stand where a run of fields is left out: what stood behind it, before it, a blank, or nothing. The
-// likelier comes first.
-func insteadOf(s Shape, i, to int) []Shape {
-	var out []Shape
-	if s[to-1].Role == "" && to-1 != i {
-		out = append(out, Shape{s[to-1]})
-	}
+// insteadOf gives what can stand where a run of fields is left out: the beginning of what stood before it, and the end of what
+// stood behind it. What stands directly before or behind a text has no words of the other side.
+func insteadOf(s Shape, i, to int, instead []string) []Shape {
+	front, back := []string{""}, []string{""}
 	if s[i].Role == "" {
-		out = append(out, Shape{s[i]})
+		front = beginnings(s[i].Glue[0], to < len(s) && s[to].Role == Text)
 	}
-	if slices.ContainsFunc(s[i:to], func(e Elem) bool { return e.Role == "" && strings.Contains(e.Glue[0], "\n") }) {
-		out = append(out, Shape{{Glue: []string{"\n"}}})
+	if s[to-1].Role == "" && to-1 != i {
+		back = endings(s[to-1].Glue[0], i > 0 && s[i-1].Role == Text)
 	}
-	return append(out, Shape{{Glue: []string{" "}}}, Shape{})
+	var all []string
+	for _, f := range front {
+		for _, b := range back {
+			all = append(all, oneBlank(f+b))
+		}
+	}
+	for _, word := range instead {
+		all = append(all, " "+word+" ")
+	}
+	slices.SortStableFunc(all, func(a, b string) int { return len(b) - len(a) })
+	out := []Shape{{}}
+	for _, g := range slices.Compact(all) {
+		if g != "" {
+			out = append(out, Shape{{Glue: []string{g}}})
+		}
+	}
+	if s[i].Role == "" && s[to-1].Role == "" && slices.Contains(instead, zoneInstead) {
+		out = append(out, zonesInstead(s[i].Glue[0], s[to-1])...)
+	}
+	return out
+}
+
+func oneBlank(g string) string {
+	g = strings.ReplaceAll(g, "  ", " ")
+	return strings.NewReplacer(" \n", "\n", "\n ", "\n").Replace(g)
+}
+
+// beginnings gives the beginnings of a glue, cut between words and signs. signs: without letters and figures.
+func beginnings(g string, signs bool) []string {
+	out := []string{""}
+	so := ""
+	for _, r := range pieces(g) {
+		if signs && (r.letter || r.digit) {
+			break
+		}
+		so += r.text
+		out = append(out, so)
+	}
+	return out
+}
+
+// endings gives the ends of a glue likewise.
+func endings(g string, signs bool) []string {
+	out := []string{""}
+	so := ""
+	all := pieces(g)
+	for i := len(all) - 1; i >= 0; i-- {
+		if signs && (all[i].letter || all[i].digit) {
+			break
+		}
+		so = all[i].text + so
+		out = append(out, so)
+	}
+	return out
+}
+
+// pieces cuts a glue into words, figures and signs; signs that stand together stay so, and line feeds are kept.
+func pieces(g string) (all []run) {
+	for _, r := range g {
+		one := run{string(r), unicode.IsDigit(r) || r == digitsGlue, unicode.IsLetter(r)}
+		sign := !one.digit && !one.letter && r != ' ' && r != '\n'
+		if n := len(all); n > 0 {
+			last := &all[n-1]
+			lastSign := !last.digit && !last.letter && last.text != " " && last.text != "\n"
+			if one.digit && last.digit || one.letter && last.letter || sign && lastSign && strings.HasPrefix(last.text, one.text) {
+				last.text += one.text
+				continue
+			}
+		}
+		all = append(all, one)
+	}
+	return all
+}
+
+// zoneInstead says that a zone may stand in the place of a point, where no example has a zone.
+const zoneInstead = "\x02"
+
+// zoneWords are what a zone is called in the languages of the house: common practice, from memory.
+var zoneWords = []string{"zone", "ZONE", "Zone", "zona", "ZONA", "Zona", "Gruppe", "GRUPPE", "gruppe"}
+
+// zonesInstead gives glues and zones that may stand in the place of a point.
+func zonesInstead(front string, back Elem) []Shape {
+	var out []Shape
+	for _, f := range beginnings(front, true) {
+		for _, w := range zoneWords {
+			out = append(out, Shape{{Glue: []string{oneBlank(f + " " + w + " ")}}, {Role: Zone}, back})
+		}
+	}
+	return out
 }
 
 // option is a way in which some lines that were not understood can be read.
@@ -110,23 +267,86 @@ type option struct {
 	rank         int // of the word: the smaller the better
 }
 
-// variants adds the shapes by which the most of the remaining lines can be read, as long as two lines speak for one.
+// variants adds the shapes by which the remaining lines can be read, as long as two lines speak for one: by known words first.
 func (g *guess) variants() {
-	var tried []Shape
-	for _, k := range g.style.Shapes {
-		tried = append(tried, k.Shape)
+	var instead []string
+	if !g.style.marks(Zone) {
+		instead = append(instead, zoneInstead)
 	}
-	for _, k := range g.style.Shapes {
-		for _, v := range lesser(k.Shape) {
-			tried = append(tried, v)
-		}
-	}
+	tried := g.tried(instead)
 	options := g.options(tried)
-	for _, known := range []bool{true, false} {
-		for _, key := range bySpecific(options, tried) {
-			g.learn(tried, options[key], known)
+	g.learnAll(tried, options, 0)
+	if words := sharedWords(options, g); len(words) > 0 {
+		tried = g.tried(append(instead, words...))
+		options = g.options(tried)
+		g.learnAll(tried, options, 0)
+	}
+	g.learnAll(tried, options, 1)
+	g.learnAll(tried, options, 2)
+}
+
+// marks reports whether an example has a field.
+func (s *Style) marks(r Role) bool {
+	return slices.ContainsFunc(s.Shapes, func(k Known) bool {
+		return k.Marked && slices.ContainsFunc(k.Shape, func(e Elem) bool { return e.Role == r })
+	})
+}
+
+// tried lists the shapes by which lines that are left may be read.
+func (g *guess) tried(instead []string) []Shape {
+	var all []Shape
+	for _, k := range g.style.Shapes {
+		if k.Marked {
+			all = append(all, k.Shape)
 		}
 	}
+	for _, s := range slices.Clone(all) {
+		all = append(all, lesser(s, instead)...)
+	}
+	return all
+}
+
+// sharedWords finds words that stand before the event where a point stands else: SYSTEM, say. Two events have the same before
+// them, and one of these is known without it.
+func sharedWords(options map[optionKey][]option, g *guess) []string {
+	type group struct {
+		words map[string]bool
+		known bool
+	}
+	groups := map[string]*group{}
+	for _, list := range options {
+		for _, o := range list {
+			first, rest, two := strings.Cut(o.t.r.word, " ")
+			if !two || o.rank == 0 || o.rank > 2 || !free(g.used, o.first, o.lines) {
+				continue
+			}
+			if groups[first] == nil {
+				groups[first] = &group{words: map[string]bool{}}
+			}
+			groups[first].words[rest] = true
+			_, known := g.style.Words[rest]
+			groups[first].known = groups[first].known || known
+		}
+	}
+	var out []string
+	for word, in := range groups {
+		if in.known && len(in.words) > 1 {
+			out = append(out, word)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func (g *guess) learnAll(tried []Shape, options map[optionKey][]option, rank int) {
+	for _, key := range bySpecific(options, tried) {
+		g.learn(tried, options[key], rank)
+	}
+}
+
+type optionKey struct {
+	shape int
+	signs string
 }
 
 // bySpecific puts options first that leave least open: of the most fields and signs, and without a text that could be anything.
@@ -147,7 +367,7 @@ func bySpecific(options map[optionKey][]option, tried []Shape) []optionKey {
 		}
 		for _, e := range tried[k.shape] {
 			if e.Role == "" {
-				n -= 10000 * strings.Count(e.Glue[0], "\n")
+				n -= 10000*strings.Count(e.Glue[0], "\n") + len(strings.TrimSpace(e.Glue[0]))
 			}
 		}
 		return n
@@ -156,11 +376,6 @@ func bySpecific(options map[optionKey][]option, tried []Shape) []optionKey {
 		return cmp.Or(cmp.Compare(open(a), open(b)), cmp.Compare(a.shape, b.shape), cmp.Compare(len(options[b]), len(options[a])), strings.Compare(a.signs, b.signs))
 	})
 	return keys
-}
-
-type optionKey struct {
-	shape int
-	signs string
 }
 
 // options finds all ways of reading the lines that are left.
@@ -174,6 +389,9 @@ func (g *guess) options(tried []Shape) map[optionKey][]option {
 			text := g.style.Wrap.join(g.text[i : i+n])
 			for k, shape := range tried {
 				for key, o := range g.ways(shape, text, i, n) {
+					if k >= g.style.markedShapes() && emptyFigure(key) {
+						continue // only what stands on both sides of it in the example says that a field is there
+					}
 					o.shape = k
 					all[optionKey{k, key}] = append(all[optionKey{k, key}], o)
 				}
@@ -183,13 +401,31 @@ func (g *guess) options(tried []Shape) map[optionKey][]option {
 	return all
 }
 
+func (s *Style) markedShapes() (n int) {
+	for _, k := range s.Shapes {
+		if k.Marked {
+			n++
+		}
+	}
+	return n
+}
+
+func emptyFigure(signs string) bool {
+	for i, r := range Roles() {
+		if signs[i] == 'e' && r != Text {
+			return true
+		}
+	}
+	return false
+}
+
 // ways reads some lines by a shape; for each way of writing the fields the best word.
 func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 	out := map[string]option{}
 	near := g.due(i)
 	for _, m := range g.style.fit(shape, text, true) {
 		r := g.style.says(m, g.reg, near)
-		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.Number != 0 && r.why == OtherText {
+		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) {
 			continue
 		}
 		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
@@ -198,6 +434,23 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 		}
 	}
 	return out
+}
+
+// runsOver reports whether a text holds a sign that ends it or stands before it: then it is more than a text.
+func (m *match) runsOver(shape Shape) bool {
+	text := m.of(Text)
+	at := slices.IndexFunc(shape, func(e Elem) bool { return e.Role == Text })
+	for _, k := range []int{at - 1, at + 1} {
+		if at < 0 || k < 0 || k >= len(shape) || shape[k].Role != "" {
+			continue
+		}
+		for _, p := range pieces(shape[k].Glue[0]) {
+			if !p.letter && !p.digit && p.text != " " && p.text != "\n" && strings.Contains(text, " "+p.text) {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // rankOf prefers words that are known; else those that something ends: a sign, the next field, two blanks, the line itself.
@@ -242,10 +495,10 @@ func free(used []bool, first, lines int) bool {
 
 // learn adds a shape with the way in which its fields are written, where two lines speak for it. known: by words that are
 // known alone.
-func (g *guess) learn(tried []Shape, list []option, known bool) {
+func (g *guess) learn(tried []Shape, list []option, rank int) {
 	var open []option
 	for _, o := range list {
-		if free(g.used, o.first, o.lines) && (o.rank == 0 || !known && o.rank < 3) {
+		if free(g.used, o.first, o.lines) && o.rank <= rank {
 			open = append(open, o)
 		}
 	}
@@ -253,7 +506,7 @@ func (g *guess) learn(tried []Shape, list []option, known bool) {
 		return
 	}
 	shape, signs := tried[open[0].shape], open[0].t.r.signs
-	at := slices.IndexFunc(g.style.Shapes, func(k Known) bool { return sameShape(k.Shape, shape) })
+	at := slices.IndexFunc(g.style.Shapes, func(k Known) bool { return k.Shape.key() == shape.key() })
 	if at < 0 {
 		at = len(g.style.Shapes)
 		g.style.Shapes = append(g.style.Shapes, Known{Shape: shape})
