@@ -188,7 +188,7 @@ func (r *Reader) doubt(one *reading, near time.Time) Reason {
 		}
 	case !one.sure() && one.why != Remark:
 		return one.why
-	case one.Number == 0 && one.Text != "" && !r.said[one.Text]:
+	case one.Point < 0 && one.Text != "" && !r.said[one.Text]:
 		return NewRemark
 	case !one.wall.IsZero() && !r.style.onTime(one, near):
 		return OtherClock

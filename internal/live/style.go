@@ -73,6 +73,9 @@ func (s *Style) says(m *match, reg *register, near time.Time) *reading {
 	r.stamp(m, near)
 	r.Loop, r.Number, r.Sub, r.Zone = strings.TrimLeft(m.figure(Loop), "0"), number(m.figure(Number)), number(m.figure(Sub)), number(m.figure(Zone))
 	r.Text = wordOf(m.text[m.fields[Text].from:m.fields[Text].to])
+	if strings.Trim(r.Text, "-._* ") == "" {
+		r.Text = "" // signs that stand for none
+	}
 	r.signs = m.signsOf(r)
 	switch {
 	case r.Event == "":

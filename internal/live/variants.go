@@ -64,6 +64,9 @@ func apartIn(v, s Shape) bool {
 // free reports whether a field may be any words.
 func (r Role) free() bool { return r == What || r == Text }
 
+// figures reports whether a field is a number or a letter that names something.
+func (r Role) figures() bool { return r == Loop || r == Number || r == Sub || r == Zone }
+
 func startsWord(g string) bool {
 	r, _ := utf8.DecodeRuneInString(g)
 	return g != "" && (unicode.IsLetter(r) || unicode.IsDigit(r))
@@ -168,6 +171,9 @@ func insteadOf(s Shape, i, to int, instead []string) []Shape {
 	if s[to-1].Role == "" && to-1 != i {
 		back = endings(s[to-1].Glue[0], i > 0 && s[i-1].Role == Text)
 	}
+	if to < len(s) && s[to].Role.figures() && s[to-1].Role == "" && strings.TrimSpace(s[to-1].Glue[0]) != "" {
+		back = slices.DeleteFunc(back, func(b string) bool { return strings.TrimSpace(b) == "" }) // what names a figure stays with it
+	}
 	var all []string
 	for _, f := range front {
 		for _, b := range back {
@@ -178,11 +184,13 @@ func insteadOf(s Shape, i, to int, instead []string) []Shape {
 		all = append(all, " "+word+" ")
 	}
 	slices.SortStableFunc(all, func(a, b string) int { return len(b) - len(a) })
-	out := []Shape{{}}
+	var out []Shape
 	for _, g := range slices.Compact(all) {
-		if g != "" {
-			out = append(out, Shape{{Glue: []string{g}}})
+		if g == "" {
+			out = append(out, Shape{})
+			continue
 		}
+		out = append(out, Shape{{Glue: []string{g}}})
 	}
 	if s[i].Role == "" && s[to-1].Role == "" && slices.Contains(instead, zoneInstead) {
 		out = append(out, zonesInstead(s[i].Glue[0], s[to-1])...)
@@ -228,11 +236,9 @@ func endings(g string, signs bool) []string {
 func pieces(g string) (all []run) {
 	for _, r := range g {
 		one := run{string(r), unicode.IsDigit(r) || r == digitsGlue, unicode.IsLetter(r)}
-		sign := !one.digit && !one.letter && r != ' ' && r != '\n'
 		if n := len(all); n > 0 {
 			last := &all[n-1]
-			lastSign := !last.digit && !last.letter && last.text != " " && last.text != "\n"
-			if one.digit && last.digit || one.letter && last.letter || sign && lastSign && strings.HasPrefix(last.text, one.text) {
+			if one.digit && last.digit || one.letter && last.letter || one.sign() && last.sign() && strings.HasPrefix(last.text, one.text) {
 				last.text += one.text
 				continue
 			}
@@ -445,7 +451,7 @@ func (m *match) runsOver(shape Shape) bool {
 			continue
 		}
 		for _, p := range pieces(shape[k].Glue[0]) {
-			if !p.letter && !p.digit && p.text != " " && p.text != "\n" && strings.Contains(text, " "+p.text) {
+			if p.sign() && strings.Contains(text, " "+p.text) {
 				return true
 			}
 		}
@@ -460,6 +466,8 @@ func (g *guess) rankOf(shape Shape, m *match, r *reading) int {
 	switch {
 	case r.Event != "":
 		return 0
+	case g.endsEvent(r.word):
+		return 9
 	case end == len(m.text):
 		return 2
 	case next+1 < len(shape) && (strings.TrimSpace(shape[next].Glue[0]) != "" || shape[next+1].Role != Text):
@@ -469,6 +477,30 @@ func (g *guess) rankOf(shape Shape, m *match, r *reading) int {
 	}
 	return 9
 }
+
+// endsEvent reports whether a word holds a sign that stands beside the event in the examples: then it is more than a word.
+func (g *guess) endsEvent(word string) bool {
+	for _, k := range g.style.Shapes {
+		if !k.Marked {
+			continue
+		}
+		at := slices.IndexFunc(k.Shape, func(e Elem) bool { return e.Role == What })
+		for _, n := range []int{at - 1, at + 1} {
+			if at < 0 || n < 0 || n >= len(k.Shape) || k.Shape[n].Role != "" {
+				continue
+			}
+			for _, p := range pieces(k.Shape[n].Glue[0]) {
+				if p.sign() && strings.Contains(word, p.text) {
+					return true
+				}
+			}
+		}
+	}
+	return false
+}
+
+// sign reports whether a piece is neither word, figures nor white space.
+func (r run) sign() bool { return !r.letter && !r.digit && r.text != " " && r.text != "\n" }
 
 // oneKind refuses words that hold a line's end, or figures behind letters: they are more than a word.
 func oneKind(word []glyph) bool {
@@ -527,7 +559,7 @@ func (g *guess) learn(tried []Shape, list []option, rank int) {
 func (g *guess) gather() {
 	remarks := map[string]int{}
 	for _, t := range g.taken {
-		if t.r.Number == 0 && t.r.Text != "" {
+		if t.r.Point < 0 && t.r.Text != "" {
 			remarks[t.r.Text]++
 		}
 	}
