@@ -269,20 +269,26 @@ func (g *guess) try() {
 	if g.style.Wrap.Width > 0 {
 		g.score -= g.score / 100 // that paper is wide enough is the simpler thing
 	}
-	g.style.Ahead = g.centre(ahead)
+	g.style.Ahead = g.aheadNear(len(g.heard))
 }
 
-// centre gives by how much the clock is ahead: a clock that shows minutes is behind by half of one in the middle.
-func (g *guess) centre(ahead []float64) float64 {
+// around is how many lines on each side say by how much the clock is ahead at a line.
+const around = 40
+
+// aheadNear gives by how much the clock is ahead at a line: clocks are set, and drift. A clock that shows minutes is behind by
+// half of one in the middle.
+func (g *guess) aheadNear(line int) float64 {
 	var near []float64
-	for _, v := range ahead {
-		if math.Abs(v-g.style.Ahead) <= g.style.coarse()/2+slackMost {
-			near = append(near, v)
+	for _, t := range g.taken {
+		if t.first >= line-around && t.first <= line+around && t.r.why != OtherText {
+			near = append(near, t.ahead)
 		}
 	}
 	if len(near) == 0 {
-		return 0
+		return g.style.Ahead
 	}
+	at, _ := middle(near)
+	near = slices.DeleteFunc(near, func(v float64) bool { return math.Abs(v-at) > g.style.coarse()/2+slackMost })
 	slices.Sort(near)
 	return (near[len(near)/50]+near[len(near)-1-len(near)/50])/2 + g.style.coarse()/2
 }
@@ -404,21 +410,25 @@ func (g *guess) others() {
 	})
 }
 
-// slack gives by how many seconds a line may be off: half as much again as nearly all lines of the lesson are, and
-// [slackMost] at most.
+// slack gives by how many seconds a line may be off: half as much again as nearly all lines of the lesson are off from the
+// line before, and [slackMost] at most. A clock that was set is off once.
 func (g *guess) slack() float64 {
 	var off []float64
+	last := math.NaN()
 	for _, t := range g.taken {
 		if t.r.why == OtherText {
 			continue
 		}
-		off = append(off, max(0, math.Abs(g.style.apart(t.r, g.due(t.first)))-g.style.coarse()/2))
+		if step := math.Abs(t.ahead - last); !math.IsNaN(step) {
+			off = append(off, max(0, step-g.style.coarse())/2)
+		}
+		last = t.ahead
 	}
 	if len(off) == 0 {
 		return slackMost
 	}
 	slices.Sort(off)
-	return min(slackMost, off[len(off)*98/100]*1.5+max(slackLeast, g.style.coarse()/20))
+	return min(slackMost, off[len(off)*95/100]*1.5+max(slackLeast, g.style.coarse()/20))
 }
 
 // narrowed says how figures are written that were seen so.

@@ -16,9 +16,8 @@ type Reader struct {
 	wait  []raw
 	glyph [][]glyph
 	clock clock
-	texts map[string]string // of points, heard twice, which are not the register's
-	once  map[string]string // what was heard once: texts of points by their key, remarks by themselves
-	said  map[string]bool   // texts heard that name no point
+	once  map[string]time.Time // the time shown with texts of points that are not the register's, and with remarks
+	said  map[string]bool      // texts heard that name no point
 }
 
 // clock follows how far the panel's clock is ahead.
@@ -30,7 +29,7 @@ type clock struct {
 // NewReader reads by a style, at a site.
 func NewReader(s *Style, points []Point, site *time.Location) *Reader {
 	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}}
-	r.texts, r.once, r.said = map[string]string{}, map[string]string{}, map[string]bool{}
+	r.once, r.said = map[string]time.Time{}, map[string]bool{}
 	for _, text := range s.Remarks {
 		r.said[text] = true
 	}
@@ -84,7 +83,7 @@ func (r *Reader) first(quiet bool) (Line, int) {
 		case refused.why != NoShape && best != nil:
 			best = nil // it goes on, and what it says then is doubted
 		}
-		if refused.why.weight() > no.why.weight() {
+		if refused.why.weight() >= no.why.weight() {
 			no = refused
 		}
 		if best != nil && (best.Point >= 0 || !r.open(n)) {
@@ -183,12 +182,12 @@ func (k *Known) allows(r *reading) bool {
 func (r *Reader) doubt(one *reading, near time.Time) Reason {
 	switch {
 	case one.why == OtherText:
-		if one.Point < 0 || r.texts[r.reg.points[one.Point].key()] != one.Text {
+		if one.Point < 0 || !r.twice(r.reg.points[one.Point].key(), one) {
 			return OtherText
 		}
 	case !one.sure() && one.why != Remark:
 		return one.why
-	case one.Point < 0 && one.Text != "" && !r.said[one.Text]:
+	case one.Point < 0 && one.Text != "" && !r.said[one.Text] && !r.twice("", one):
 		return NewRemark
 	case !one.wall.IsZero() && !r.style.onTime(one, near):
 		return OtherClock
@@ -196,35 +195,38 @@ func (r *Reader) doubt(one *reading, near time.Time) Reason {
 	return ""
 }
 
-// learn takes a line that is not read for now: the second that says the same of a point, or the same remark, is read. A text
-// that is the beginning of the register's is not learned, for a line may have been cut.
+// twice reports whether a text was heard before, in a line of another time: a line that comes twice says nothing new.
+func (r *Reader) twice(key string, one *reading) bool {
+	had, ok := r.once[key+"\n"+one.Text]
+	return ok && !had.Equal(one.wall)
+}
+
+// learn keeps the text of a line that is not read for now: the second that says the same of a point, or the same remark, is
+// read. What is the beginning of something longer is not learned, for a line may have been cut.
 func (r *Reader) learn(no refusal) {
-	one := no.one
-	switch no.why {
-	case OtherText:
-		if one.Point < 0 {
-			return
-		}
+	one, key := no.one, ""
+	switch {
+	case no.why == OtherText && one.Point >= 0:
 		p := r.reg.points[one.Point]
 		if strings.HasPrefix(unspaced(p.Text), unspaced(one.Text)) {
 			return
 		}
-		if r.once[p.key()] == one.Text {
-			r.texts[p.key()] = one.Text
+		key = p.key()
+	case no.why == NewRemark:
+		if len([]rune(one.Text)) < fewestRemark || r.style.begun(one.Text) {
+			return
 		}
-		r.once[p.key()] = one.Text
-	case NewRemark:
-		if r.once[one.Text] == one.Text {
-			r.said[one.Text] = true
-		}
-		if len(r.once) > mostOnce {
-			clear(r.once)
-		}
-		if len([]rune(one.Text)) >= fewest && !r.style.begun(one.Text) {
-			r.once[one.Text] = one.Text
-		}
+	default:
+		return
 	}
+	if len(r.once) > mostOnce {
+		clear(r.once)
+	}
+	r.once[key+"\n"+one.Text] = one.wall
 }
+
+// fewestRemark is how many letters a remark must have that is learned from two lines.
+const fewestRemark = 4
 
 // mostOnce is how many texts heard once are kept.
 const mostOnce = 2000
@@ -263,7 +265,7 @@ func (s *Style) onTime(one *reading, near time.Time) bool {
 
 // due is what the panel's clock should show when a line of the lesson arrived.
 func (g *guess) due(i int) time.Time {
-	return g.heard[i].at.In(g.reg.zone).Add(time.Duration(g.style.Ahead * float64(time.Second)))
+	return g.heard[i].at.In(g.reg.zone).Add(time.Duration(g.aheadNear(i) * float64(time.Second)))
 }
 
 // off takes a line whose time is off. Two in a row that are off by the same are a clock that was set: what follows is read

@@ -289,6 +289,7 @@ func (g *guess) variants() {
 	}
 	g.learnAll(tried, options, 1)
 	g.learnAll(tried, options, 2)
+	g.learnAll(tried, options, 3)
 }
 
 // marks reports whether an example has a field.
@@ -322,16 +323,20 @@ func sharedWords(options map[optionKey][]option, g *guess) []string {
 	groups := map[string]*group{}
 	for _, list := range options {
 		for _, o := range list {
-			first, rest, two := strings.Cut(o.t.r.word, " ")
-			if !two || o.rank == 0 || o.rank > 2 || !free(g.used, o.first, o.lines) {
+			if o.rank == 0 || o.rank > 2 || !free(g.used, o.first, o.lines) {
 				continue
 			}
-			if groups[first] == nil {
-				groups[first] = &group{words: map[string]bool{}}
+			for at, r := range o.t.r.word {
+				if r != ' ' || strings.Count(o.t.r.word[:at], " ") > 1 {
+					continue
+				}
+				first, rest := o.t.r.word[:at], o.t.r.word[at+1:]
+				if groups[first] == nil {
+					groups[first] = &group{words: map[string]bool{}}
+				}
+				groups[first].words[rest] = true
+				groups[first].known = groups[first].known || g.tells(rest)
 			}
-			groups[first].words[rest] = true
-			_, known := g.style.Words[rest]
-			groups[first].known = groups[first].known || known
 		}
 	}
 	var out []string
@@ -342,6 +347,12 @@ func sharedWords(options map[optionKey][]option, g *guess) []string {
 	}
 	slices.Sort(out)
 	return out
+}
+
+// tells reports whether a word is known to tell of an event.
+func (g *guess) tells(word string) bool {
+	e := g.style.Words[word]
+	return e != "" && e != Nothing
 }
 
 func (g *guess) learnAll(tried []Shape, options map[optionKey][]option, rank int) {
@@ -464,6 +475,8 @@ func (g *guess) rankOf(shape Shape, m *match, r *reading) int {
 	end := m.fields[What].to
 	next := slices.IndexFunc(shape, func(e Elem) bool { return e.Role == What }) + 1
 	switch {
+	case r.Event == Nothing:
+		return 3 // it may be a part of a longer word
 	case r.Event != "":
 		return 0
 	case g.endsEvent(r.word):
