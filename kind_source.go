@@ -3,7 +3,7 @@ package sootline
 import "encoding/json"
 
 // SourceKind is the kind of [Source].
-const SourceKind Kind = "source"
+const SourceKind Kind = "listening"
 
 // Source says how what a source of the site prints is read: a panel's printer line, say. A later one of the same name
 // replaces it; one without a style says that nothing of it is read any more.

@@ -103,6 +103,7 @@ func zeroBody(row kindRow) Body {
 		Sheet{},
 		Issued{},
 		Alias{},
+		Source{},
 		Taken{},
 		Bench{},
 		Benched{},

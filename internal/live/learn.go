@@ -21,7 +21,6 @@ type Question struct {
 type Learned struct {
 	Style *Style
 	Asks  []Question // the most frequent first
-	Lines []Line     // what becomes of the lines heard
 }
 
 // Learn learns a style. It fails where no example is marked well enough.
@@ -34,7 +33,7 @@ func Learn(l Lesson) (*Learned, error) {
 	for _, c := range l.Heard {
 		heard = append(heard, sp.feed(c.At, c.Bytes)...)
 	}
-	heard = sp.flush(heard)
+	heard = slices.DeleteFunc(sp.flush(heard), func(l raw) bool { return len(l.bytes) == 0 })
 	reg := newRegister(l.Points, cmp.Or(l.Site, time.UTC))
 	best, err := bestGuess(l, heard, reg)
 	if err != nil {
@@ -47,13 +46,17 @@ func Learn(l Lesson) (*Learned, error) {
 		asks = best.asks()
 	}
 	best.gather()
-	out := &Learned{Style: best.style, Asks: asks}
-	r := NewReader(best.style, l.Points, l.Site)
+	return &Learned{Style: best.style, Asks: asks}, nil
+}
+
+// Preview gives what becomes of the lines of a lesson by a style.
+func Preview(s *Style, l Lesson) []Line {
+	r := NewReader(s, l.Points, l.Site)
+	var out []Line
 	for _, c := range l.Heard {
-		out.Lines = append(out.Lines, r.Hear(c.At, c.Bytes)...)
+		out = append(out, r.Hear(c.At, c.Bytes)...)
 	}
-	out.Lines = append(out.Lines, r.End()...)
-	return out, nil
+	return append(out, r.End()...)
 }
 
 // guess is a hypothesis of how the panel prints, with what it makes of the lines heard.

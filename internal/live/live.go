@@ -111,6 +111,7 @@ type Reason string
 
 // Why a line is not read.
 const (
+	Blank      Reason = "it is empty"
 	NoShape    Reason = "it fits no learned shape"
 	Several    Reason = "it can be read in more than one way"
 	NewWord    Reason = "its event is a word that nobody explained"

@@ -15,6 +15,7 @@ type Reader struct {
 	split splitter
 	wait  []raw
 	glyph [][]glyph
+	blank []Line
 	clock clock
 	once  map[string]time.Time // the time shown with texts of points that are not the register's, and with remarks
 	said  map[string]bool      // texts heard that name no point
@@ -51,6 +52,10 @@ func (r *Reader) End() []Line { return r.Hear(time.Time{}, nil) }
 
 func (r *Reader) add(lines []raw) {
 	for _, l := range lines {
+		if len(l.bytes) == 0 {
+			r.blank = append(r.blank, Line{From: l.from, To: l.to, At: l.at, Why: Blank})
+			continue
+		}
 		r.wait = append(r.wait, l)
 		r.glyph = append(r.glyph, r.style.Page.decode(l))
 	}
@@ -58,6 +63,7 @@ func (r *Reader) add(lines []raw) {
 
 // decide reads the waiting lines from the first on. quiet: no more will come that belongs to them.
 func (r *Reader) decide(quiet bool) (out []Line) {
+	out, r.blank = r.blank, nil
 	for len(r.wait) > 0 {
 		line, n := r.first(quiet)
 		if n == 0 {

@@ -21,6 +21,7 @@ type raw struct {
 type splitter struct {
 	next int64 // of the stream: where the bytes to come begin
 	line raw
+	last byte // the one before
 }
 
 // ends reports whether a byte ends a line: line ends, page ends, and the ends of text, block and record of ECMA-48 (from memory).
@@ -32,7 +33,7 @@ func ends(b byte) bool {
 	return false
 }
 
-// feed takes bytes that arrived and gives the lines that they end. Empty lines are left out.
+// feed takes bytes that arrived and gives the lines that they end. An empty line has no bytes of its own.
 func (s *splitter) feed(at time.Time, b []byte) (lines []raw) {
 	for _, c := range b {
 		if len(s.line.bytes) == 0 {
@@ -42,9 +43,13 @@ func (s *splitter) feed(at time.Time, b []byte) (lines []raw) {
 		if !ends(c) {
 			s.line.bytes = append(s.line.bytes, c)
 		}
-		if ends(c) || len(s.line.bytes) >= longest {
+		switch {
+		case len(s.line.bytes) > 0 && (ends(c) || len(s.line.bytes) >= longest):
 			lines = s.flush(lines)
+		case ends(c) && (c != '\n' || s.last != '\r'):
+			lines = append(lines, raw{from: s.next - 1, to: s.next, at: at})
 		}
+		s.last = c
 	}
 	return lines
 }
