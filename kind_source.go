@@ -9,6 +9,7 @@ const SourceKind Kind = "listening"
 // replaces it; one without a style says that nothing of it is read any more.
 type Source struct {
 	Name  string `json:"name" form:"what the source is called"`
+	Panel string `json:"panel,omitempty" form:"the panel of which it tells"`
 	Style string `json:"style,omitempty" form:"how its lines are read, as it was learned"` // JSON, see internal/live
 	Text  string `json:"text,omitempty" form:"in words"`
 }

@@ -12,7 +12,10 @@ import (
 )
 
 // Growing is a file to which another program adds. It may be emptied, or renamed to NAME.1 and begun anew.
-type Growing struct{ Path string }
+type Growing struct {
+	Path  string
+	Whole bool // without a place it is read from its beginning
+}
 
 // look is how often a file is looked at.
 const look = 200 * time.Millisecond
@@ -20,11 +23,13 @@ const look = 200 * time.Millisecond
 // tail is how many bytes before a place say that the file is still the same.
 const tail = 256
 
-// Listen reads what is added. Without a place it begins at the end of the file as it is.
+// Listen reads what is added. Without a place it begins at the end of the file as it is, or at its beginning.
 func (g Growing) Listen(ctx context.Context, place string, out Out) error {
 	r := &growing{path: g.Path, out: out}
-	if err := r.begin(place); err != nil {
-		out.Say(g.Path + ": " + err.Error())
+	if place != "" || !g.Whole {
+		if err := r.begin(place); err != nil {
+			out.Say(g.Path + ": " + err.Error())
+		}
 	}
 	tick := time.NewTicker(look)
 	defer tick.Stop()

@@ -28,12 +28,7 @@ func Learn(l Lesson) (*Learned, error) {
 	if len(l.Examples) == 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "mark the parts of two or three lines", "no line is marked")
 	}
-	var sp splitter
-	var heard []raw
-	for _, c := range l.Heard {
-		heard = append(heard, sp.feed(c.At, c.Bytes)...)
-	}
-	heard = slices.DeleteFunc(sp.flush(heard), func(l raw) bool { return len(l.bytes) == 0 })
+	heard := linesOf(l.Heard)
 	reg := newRegister(l.Points, cmp.Or(l.Site, time.UTC))
 	best, err := bestGuess(l, heard, reg)
 	if err != nil {

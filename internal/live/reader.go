@@ -37,6 +37,17 @@ func NewReader(s *Style, points []Point, site *time.Location) *Reader {
 	return r
 }
 
+// Know puts the points in the place of those that were known: some were added, or their texts changed.
+func (r *Reader) Know(points []Point) { r.reg = newRegister(points, r.reg.zone) }
+
+// Begin says where in the stream the bytes to come begin. It is for a reader that heard nothing yet.
+func (r *Reader) Begin(at int64) { r.split.next = at }
+
+// Ahead is by how much the panel's clock is ahead now, as far as lines tell.
+func (r *Reader) Ahead() time.Duration {
+	return time.Duration(r.clock.ahead * float64(time.Second)).Round(time.Second)
+}
+
 // Hear takes what arrived and gives the lines that are certain by now. No bytes: nothing came for some seconds.
 func (r *Reader) Hear(at time.Time, b []byte) []Line {
 	if len(b) == 0 {
