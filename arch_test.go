@@ -24,7 +24,10 @@ var mayImport = map[string][]string{
 	"internal/bench":                 {".", "internal/robust"},
 	"internal/check":                 {"."},
 	"internal/circuit":               {"."},
-	"internal/listing":               {"."},
+	"internal/listing":               {".", "internal/month"},
+	"internal/month":                 {},
+	"internal/live":                  {".", "internal/month"},
+	"internal/ear":                   {"."},
 	"internal/store":                 {"."},
 	"internal/keep":                  {"."},
 	"internal/gateway":               {},
@@ -52,7 +55,7 @@ var mayImport = map[string][]string{
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/demo", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/live",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
@@ -60,7 +63,7 @@ var mayImport = map[string][]string{
 	"internal/shape": {".", "internal/app", "internal/keep", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
-	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
+	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers", "internal/ear", "internal/live"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {

@@ -69,10 +69,14 @@ type matcher struct {
 	shape Shape
 	cur   match
 	found []*match
+	steps int
 }
 
 // most is how many ways of reading a record are looked at: two are one too many.
 const most = 24
+
+// mostSteps bounds the work on one record, whatever a style and a line hold.
+const mostSteps = 50000
 
 // fit gives the ways in which a record fits a shape.
 func (s *Style) fit(shape Shape, text []glyph, wild bool) []*match {
@@ -87,7 +91,7 @@ func (s *Style) fit(shape Shape, text []glyph, wild bool) []*match {
 }
 
 func (m *matcher) step(i, p int) {
-	if len(m.found) >= most {
+	if m.steps++; len(m.found) >= most || m.steps > mostSteps {
 		return
 	}
 	if i == len(m.shape) {
