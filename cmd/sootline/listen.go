@@ -287,11 +287,11 @@ func (h *hearer) tell(t *app.Told) {
 	}
 	for i := range t.Wrote {
 		h.counts.entries++
-		fmt.Fprintf(h.out, "%s  %-10s %s\n", t.At.Local().Format("15:04:05"), t.Point, oneLine(sootline.Say(t.Wrote[i].Body)))
+		fmt.Fprintf(h.out, "%s  %-10s %s\n", t.At.In(h.reading.Zone()).Format("15:04:05"), t.Point, oneLine(sootline.Say(t.Wrote[i].Body)))
 	}
 	if t.Read == nil && t.Shown != "" && !h.again {
 		h.counts.kept++
-		fmt.Fprintf(h.out, "%s  not understood, %s: %s\n", t.At.Local().Format("15:04:05"), t.Why, oneLine(t.Shown))
+		fmt.Fprintf(h.out, "%s  not understood, %s: %s\n", t.At.In(h.reading.Zone()).Format("15:04:05"), t.Why, oneLine(t.Shown))
 	}
 }
 

@@ -59,6 +59,10 @@ func (s *session) listenStatus(ctx context.Context, a *app.App, site store.SiteL
 	if err != nil {
 		return err
 	}
+	zone, err := app.Zone(r.Site.Zone)
+	if err != nil {
+		return err
+	}
 	names, err := s.sources(r, site.ID)
 	if err != nil {
 		return err
@@ -68,7 +72,7 @@ func (s *session) listenStatus(ctx context.Context, a *app.App, site store.SiteL
 		return err
 	}
 	for _, name := range names {
-		if err := s.sourceStatus(ctx, a, site, name); err != nil {
+		if err := s.sourceStatus(ctx, a, site, name, zone); err != nil {
 			return err
 		}
 	}
@@ -76,14 +80,14 @@ func (s *session) listenStatus(ctx context.Context, a *app.App, site store.SiteL
 }
 
 // sourceStatus tells of one source.
-func (s *session) sourceStatus(ctx context.Context, a *app.App, site store.SiteLine, name string) error {
+func (s *session) sourceStatus(ctx context.Context, a *app.App, site store.SiteLine, name string, zone *time.Location) error {
 	heard, err := s.heardOf(site, name, -readBack)
 	if err != nil {
 		return err
 	}
 	last := "nothing was heard yet"
 	if n := len(heard); n > 0 {
-		last = "last heard " + heard[n-1].At.Local().Format("2006-01-02 15:04:05")
+		last = "last heard " + heard[n-1].At.In(zone).Format("2006-01-02 15:04:05")
 	}
 	lines, err := a.HeardAs(ctx, site, name, heard)
 	if sootline.ErrorCode(err) == sootline.NotFound {

@@ -212,6 +212,9 @@ func (l *Listening) look(ctx context.Context) error {
 // Begin says where in the stream of the source the bytes to come begin, so that a line has the same name whoever reads it.
 func (l *Listening) Begin(at int64) { l.reader.Begin(at) }
 
+// Zone is the time zone of the site.
+func (l *Listening) Zone() *time.Location { return l.zone }
+
 // Ahead is by how much the panel's clock is ahead.
 func (l *Listening) Ahead() time.Duration { return l.reader.Ahead() }
 
