@@ -173,3 +173,43 @@ func markedLines(t *testing.T, shown string, n int) (args []string) {
 	}
 	return args
 }
+
+// TestListenValues: values over Modbus become readings when they are new, once, whoever reads again; what the device refuses is
+// told, and nothing that writes is sent.
+func TestListenValues(t *testing.T) {
+	do, _ := panelBook(t)
+	server := wires.NewModbusTCP(t, 3)
+	server.Set(wires.Measured, 0, 251)
+	server.Set(wires.Measured, 1, 300)
+	table := filepath.Join(t.TempDir(), "map.csv")
+	if err := os.WriteFile(table, []byte("point,unit,table,register,scale\n1.1.003,3,4,0,0.1\n1.1.004,3,4,1,0.1\n1.1.005,3,4,9,0.1\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	night := func(day int) string {
+		t.Helper()
+		t.Setenv("SOOTLINE_NOW", fmt.Sprintf("2026-02-%02dT02:00:00Z", day))
+		return do("listen", "values", "--modbus", server.Address, "--map", table, "--once")
+	}
+	for day := 1; day <= 6; day++ {
+		if out := night(day); !strings.Contains(out, "2 values read") || !strings.Contains(out, "1 point without an answer") {
+			t.Fatal(out)
+		}
+	}
+	server.Set(wires.Measured, 0, 420)
+	for day := 7; day <= 9; day++ {
+		night(day)
+	}
+	t.Setenv("SOOTLINE_NOW", "2026-02-10T10:00:00Z")
+	log := do("log", "--kind", "read", "--point", "1.1.003")
+	if strings.Count(log, "read by bus") != 2 || !strings.Contains(log, "25.1") || !strings.Contains(log, "42") {
+		t.Errorf("the readings of the point that rose:\n%s", log)
+	}
+	if log := do("log", "--kind", "read", "--point", "1.1.004"); strings.Count(log, "read by bus") != 1 {
+		t.Errorf("the readings of the point that rests:\n%s", log)
+	}
+	for _, sent := range server.Journal.Sent() {
+		if sent.Write {
+			t.Errorf("sent %v", sent)
+		}
+	}
+}

@@ -180,7 +180,7 @@ func (l *Listening) Hear(ctx context.Context, at time.Time, b []byte) ([]Told, e
 		told[i].Wrote = l.entriesOf(&line)
 		entries = append(entries, told[i].Wrote...)
 	}
-	written, err := l.write(ctx, entries)
+	written, err := l.app.addOnce(ctx, l.site.ID, entries)
 	for i := range told {
 		told[i].Wrote = slices.DeleteFunc(told[i].Wrote, func(e sootline.Entry) bool { return !written[e.ID] })
 	}

@@ -99,19 +99,19 @@ func (l *Listening) faultOf(line *live.Line, text string) []sootline.Body {
 	return bodies
 }
 
-// write adds entries that are not there yet, and says which it added.
-func (l *Listening) write(ctx context.Context, entries []sootline.Entry) (map[sootline.ID]bool, error) {
+// addOnce adds entries that are not there yet, and says which it added.
+func (a *App) addOnce(ctx context.Context, site sootline.ID, entries []sootline.Entry) (map[sootline.ID]bool, error) {
 	added := map[sootline.ID]bool{}
 	if len(entries) == 0 {
 		return added, nil
 	}
-	err := l.app.writeTo(ctx, l.site.ID, func(tx *store.Tx) error {
+	err := a.writeTo(ctx, site, func(tx *store.Tx) error {
 		clear(added)
 		ids := make([]sootline.ID, len(entries))
 		for i := range entries {
 			ids[i] = entries[i].ID
 		}
-		there, err := tx.Has(l.site.ID, ids...)
+		there, err := tx.Has(site, ids...)
 		if err != nil {
 			return err
 		}
@@ -125,7 +125,7 @@ func (l *Listening) write(ctx context.Context, entries []sootline.Entry) (map[so
 		if len(fresh) == 0 {
 			return nil
 		}
-		return l.app.appendAll(tx, l.site.ID, fresh)
+		return a.appendAll(tx, site, fresh)
 	})
 	return added, err
 }
