@@ -21,8 +21,14 @@ var speeds = []struct {
 	bits int
 	code uint32
 }{
-	{9600, unix.B9600}, {19200, unix.B19200}, {4800, unix.B4800}, {2400, unix.B2400}, {1200, unix.B1200},
-	{38400, unix.B38400}, {57600, unix.B57600}, {115200, unix.B115200},
+	{9600, unix.B9600},
+	{19200, unix.B19200},
+	{4800, unix.B4800},
+	{2400, unix.B2400},
+	{1200, unix.B1200},
+	{38400, unix.B38400},
+	{57600, unix.B57600},
+	{115200, unix.B115200},
 }
 
 // Listen reads what arrives. Where no speed is given, it takes the first at which what arrives is text.

@@ -1,9 +1,10 @@
 package listing
 
 import (
-	"sootline/internal/month"
 	"strings"
 	"unicode"
+
+	"sootline/internal/month"
 
 	"golang.org/x/text/unicode/norm"
 )

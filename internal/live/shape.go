@@ -52,15 +52,6 @@ func (m *match) of(r Role) string {
 	return textOf(m.text[f.from:f.to])
 }
 
-// signs is how the fields of a match are written, as text.
-func (m *match) signs() string {
-	var b strings.Builder
-	for _, r := range Roles() {
-		b.WriteByte('0' + byte(m.fields[r].way))
-	}
-	return b.String()
-}
-
 // matcher fits a record to shapes of a style.
 type matcher struct {
 	*Style
