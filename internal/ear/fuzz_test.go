@@ -1,7 +1,6 @@
 package ear
 
 import (
-	"bufio"
 	"bytes"
 	"os"
 	"path/filepath"
@@ -39,17 +38,36 @@ func FuzzMessages(f *testing.F) {
 	f.Add([]byte("11 <134>1 - - 5 <1>1\n<134>1 - a\n"))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		fuzzing.Within(t, len(data), func() {
-			in := bufio.NewReaderSize(bytes.NewReader(data), messageMost)
 			total := 0
-			for {
-				b, err := message(in)
-				if err != nil {
-					break
-				}
-				if total += len(b); total > len(data) {
-					t.Fatalf("%d bytes of messages from %d", total, len(data))
-				}
+			out := Out{Now: time.Now, Say: func(string) {}, Hear: func(h Heard) error { total += len(h.Bytes) - 1; return nil }}
+			h := &hearsay{out: out}
+			_ = h.messages(bytes.NewReader(data)) // refused, or read to the end
+			if total > len(data) {
+				t.Fatalf("%d bytes of messages from %d", total, len(data))
 			}
 		})
+	})
+}
+
+// FuzzPlace: whatever stands where a journal says how far a file was read, the file is read from there, or from its beginning.
+func FuzzPlace(f *testing.F) {
+	f.Add("3 47DEQpj8HBSa-_TImW-5JA", "abcdef")
+	f.Fuzz(func(t *testing.T, place, content string) {
+		path := filepath.Join(t.TempDir(), "printed.txt")
+		if err := os.WriteFile(path, []byte(content), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		var got []byte
+		g := &growing{path: path, out: Out{Now: time.Now, Say: func(string) {}, Hear: func(h Heard) error { got = append(got, h.Bytes...); return nil }}}
+		defer g.leave()
+		if err := g.begin(place); err != nil && err.Error() == "" {
+			t.Error("an error without words")
+		}
+		if err := g.step(); err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.HasSuffix([]byte(content), got) {
+			t.Errorf("of %q it read %q", content, got)
+		}
 	})
 }
