@@ -17,22 +17,22 @@ func FuzzTeach(f *testing.F) {
 	f.Fuzz(func(t *testing.T, typed, table string) {
 		heard := []live.Chunk{{At: time.Unix(0, 0), Bytes: []byte("12.03.26 FIRE 7\nx\n")}}
 		_, err := exampleIn(heard, typed)
-		inWords(t, err)
+		saysWhy(t, err)
 		_, _, err = eventIn(typed)
-		inWords(t, err)
+		saysWhy(t, err)
 		s := &session{bookPath: "book.db"}
 		_, err = s.journalFolder(sootline.ID{1}, typed)
-		inWords(t, err)
+		saysWhy(t, err)
 		path := filepath.Join(t.TempDir(), "map.csv")
 		if err := os.WriteFile(path, []byte(table), 0o600); err != nil {
 			t.Fatal(err)
 		}
 		_, err = readMap(path)
-		inWords(t, err)
+		saysWhy(t, err)
 	})
 }
 
-func inWords(t *testing.T, err error) {
+func saysWhy(t *testing.T, err error) {
 	t.Helper()
 	if err != nil && err.Error() == "" {
 		t.Error("an error without words")
