@@ -10,12 +10,6 @@ import (
 	"golang.org/x/sys/unix"
 )
 
-// Port is a serial port of this machine. It is opened for reading alone: no byte can be written through it.
-type Port struct {
-	Path  string
-	Speed int // bits a second; 0: it is found out
-}
-
 // speeds are what printer ports are set to, the commonest first: common practice, no source.
 var speeds = []struct {
 	bits int
@@ -31,32 +25,31 @@ var speeds = []struct {
 	{115200, unix.B115200},
 }
 
-// Listen reads what arrives. Where no speed is given, it takes the first at which what arrives is text.
-func (p Port) Listen(ctx context.Context, _ string, out Out) error {
-	found := p.Speed
-	return again(ctx, out, p.Path, func(ctx context.Context) (*readOnly, error) {
-		file, err := p.open()
-		if err != nil {
-			return nil, err
-		}
-		if found > 0 {
-			err = setSpeed(file, found)
-			return &readOnly{read: file.Read, close: file.Close}, err
-		}
-		bits, first, err := p.find(ctx, file, out)
-		if err != nil {
+// connect opens the port at a speed, which it finds out where it is 0: the first at which what arrives is text.
+func (p Port) connect(ctx context.Context, out Out, speed *int) (*readOnly, error) {
+	file, err := p.open()
+	if err != nil {
+		return nil, err
+	}
+	if *speed > 0 {
+		if err := setSpeed(file, *speed); err != nil {
 			return nil, errors.Join(err, file.Close())
 		}
-		found = bits
-		out.Say(fmt.Sprintf("%s: text at %d bits a second", p.Path, bits))
-		return &readOnly{read: func(b []byte) (int, error) {
-			if n := copy(b, first); n > 0 {
-				first = first[n:]
-				return n, nil
-			}
-			return file.Read(b)
-		}, close: file.Close}, nil
-	})
+		return &readOnly{read: file.Read, close: file.Close}, nil
+	}
+	bits, first, err := p.find(ctx, file, out)
+	if err != nil {
+		return nil, errors.Join(err, file.Close())
+	}
+	*speed = bits
+	out.Say(fmt.Sprintf("%s: text at %d bits a second", p.Path, bits))
+	return &readOnly{read: func(b []byte) (int, error) {
+		if n := copy(b, first); n > 0 {
+			first = first[n:]
+			return n, nil
+		}
+		return file.Read(b)
+	}, close: file.Close}, nil
 }
 
 // open opens the port without becoming its terminal, and without waiting for the other side.
