@@ -22,6 +22,7 @@ long:
 	SOOTLINE_TROUBLES=2000 SOOTLINE_PLANS=4000 go test -timeout 10m ./internal/address -run "Troubles|Plans" -v
 	SOOTLINE_LISTINGS=100000 go test -timeout 3h ./internal/app -run 'TestJudged$$' -v
 	SOOTLINE_BROWSER=1 go test -timeout 60m ./internal/worlds/jobs -v
+	SOOTLINE_LONG=1 go test -timeout 20m ./internal/live -run 'TestTwentyStyles$$' -v
 	go run ./cmd/judgescore -write
 
 # Attacks on the built program by another mind. Some still succeed: each that does is a fault to be mended.

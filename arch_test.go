@@ -25,7 +25,10 @@ var mayImport = map[string][]string{
 	"internal/check":                 {"."},
 	"internal/circuit":               {"."},
 	"internal/fault":                 {".", "internal/circuit"},
-	"internal/listing":               {"."},
+	"internal/listing":               {".", "internal/month"},
+	"internal/month":                 {},
+	"internal/live":                  {".", "internal/month"},
+	"internal/ear":                   {"."},
 	"internal/locks":                 {},
 	"internal/store":                 {".", "internal/locks"},
 	"internal/pgtest":                {"internal/pgserver"},
@@ -43,6 +46,9 @@ var mayImport = map[string][]string{
 	"internal/worlds/loops":          {},
 	"internal/worlds/hunts":          {},
 	"internal/worlds/jobs":           {},
+	"internal/worlds/lines":          {},
+	"internal/worlds/wires":          {},
+	"internal/worlds/nights":         {".", "internal/worlds/levels"},
 	"internal/worlds/drafts":         {"internal/worlds/loops"},
 	"internal/worlds/levels":         {"."},
 	"internal/worlds/listings":       {"."},
@@ -55,7 +61,7 @@ var mayImport = map[string][]string{
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/live",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
@@ -63,7 +69,7 @@ var mayImport = map[string][]string{
 	"internal/shape": {".", "internal/app", "internal/keep", "internal/store"},
 	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
-	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers"},
+	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers", "internal/ear", "internal/live"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit", "internal/pgserver"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {
@@ -90,7 +96,7 @@ func TestImportRule(t *testing.T) {
 		seen[folder] = true
 		forTests := []string{
 			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/listings",
-			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts",
+			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts", "internal/worlds/lines", "internal/worlds/wires", "internal/worlds/nights",
 			"internal/gateway", "internal/fuzzing", "internal/pgtest",
 		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")
@@ -114,7 +120,7 @@ func TestImportRule(t *testing.T) {
 // TestGoroutinesRecover: what runs beside a request must not end the program when
 // it panics; each goroutine makes an error of it, for whoever waits.
 func TestGoroutinesRecover(t *testing.T) {
-	aside := []string{"cmd/bench", "cmd/judgescore", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/levels", "internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/jobs", "internal/worlds/drafts"} // no server runs them
+	aside := []string{"cmd/bench", "cmd/judgescore", "internal/attack", "internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/levels", "internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/jobs", "internal/worlds/drafts", "internal/worlds/wires"} // no server runs them
 	catches := regexp.MustCompile(`Caught\(&|recover\(\)|caught[A-Z]?\w*\(`)
 	found := 0
 	err := filepath.WalkDir(".", func(path string, d fs.DirEntry, err error) error {

@@ -26,6 +26,20 @@ var makeWorlds = []string{
 
 // unfuzzed are readers that no target reaches, and why.
 var unfuzzed = []struct{ why, names string }{
+	{"what is listened to is named by whoever runs the command; what comes is read by FuzzLesson, FuzzStyle, FuzzHeard, FuzzMessages, FuzzPlace and FuzzJournal", `
+		(*sootline/cmd/sootline.hearer).begin
+		(*sootline/cmd/sootline.hearer).hand
+		(*sootline/cmd/sootline.session).heardOf
+		(*sootline/cmd/sootline.session).showReasons
+		(*sootline/cmd/sootline.session).sourceStatus
+		(*sootline/cmd/sootline.session).teach
+		(sootline/internal/ear.Growing).Listen
+		(sootline/internal/ear.Messages).Listen
+		(sootline/internal/ear.Port).Listen
+		(sootline/internal/ear.Stream).Listen
+		sootline/internal/ear.Open
+		sootline/internal/ear.again
+	`},
 	{"a place of backups is named by whoever runs the command; what lies there is read by FuzzSealed's readers, and put back by those of FuzzBackup", `
 		(*sootline/internal/keep.bucket).Open
 		(*sootline/internal/keep.bucket).Put

@@ -17,7 +17,7 @@ import (
 // that measure (bench, judgescore), what scores from outside (attack, worlds), and rooms
 // that are given numbers and registers alone (robust, judge, check, visit, count, chart, demo).
 var decoderRooms = []string{
-	".", "internal/address", "internal/api", "internal/app", "internal/circuit", "internal/keep", "internal/listing", "internal/nuisance",
+	".", "internal/address", "internal/api", "internal/app", "internal/circuit", "internal/ear", "internal/keep", "internal/listing", "internal/live", "internal/nuisance",
 	"internal/paper", "internal/papers", "internal/shape", "internal/store", "internal/web", "cmd/sootline",
 }
 

@@ -21,6 +21,9 @@
 //	  address/       the numbers of a loop: what is wrong with them
 //	  check/         what else is wrong on the register: types, ages, silence
 //	  listing/       listings of any shape -> rows, and what was understood
+//	  month/         the names of the months
+//	  live/          lines that panels print: learned from marked ones, then read
+//	  ear/           what is listened to: ports, streams, files; a journal of what came
 //	  store/         the book: log pages on database/sql, in a file or in PostgreSQL
 //	  locks/         locks of files, which each system has in its own way
 //	  keep/          copies of a file elsewhere: names, places, encrypted, thinned
@@ -47,7 +50,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> web -> {api, papers} -> app -> {store, keep, listing, judge, address, check, visit, nuisance, circuit, fault, design, paper, demo} -> count, chart, robust, sootline
+//	cmd -> {web, ear} -> {api, papers} -> app -> {store, keep, listing, live, judge, address, check, visit, nuisance, circuit, fault, design, paper, demo} -> count, chart, robust, month, sootline
 //
 // The rooms in braces do not import each other, save that fault takes its loop from circuit; arch_test.go holds the table.
 package sootline

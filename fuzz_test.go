@@ -122,6 +122,7 @@ var bodiesToBegin = map[Kind][]string{
 	SetKind:       {`{"settings":{"mode":"2"}}`},
 	OpenedKind:    {`{"name":"Works","zone":"Europe/Paris"}`},
 	SheetKind:     {`{"type":"X","quantity":"value","low":20,"high":60}`},
+	SourceKind:    {`{"name":"printer","style":"{\"page\":\"utf-8\"}"}`},
 	AliasKind:     {`{"of":"type","said":"OPT 2","means":"OPT-2"}`},
 	TakenKind:     {`{"name":"2026-11-30-1","files":[{"name":"a.csv","sha256":"` + strings.Repeat("ab", 32) + `","bytes":7}],"added":{"read":2},"first":1,"last":2}`},
 	PinnedKind:    {`{"heads":[{"station":"a","seq":1,"hash":"AQIDAAAAAAAAAAAAAAAAAA"}]}`},

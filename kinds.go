@@ -70,6 +70,7 @@ func kinds() []kindRow {
 		row[LoadList](LoadsKind, "what hangs on a panel's battery beside its loops, and what it lives under", ofSite, m).by(StateLoads),
 		row[Sheet](SheetKind, "what is known of a type of device", ofSite, m),
 		row[Alias](AliasKind, "what is meant by a spelling of a type, an area, a cause or a person", ofSite, t).hand(),
+		row[Source](SourceKind, "how what a panel prints is read, as it was learned from marked lines", ofSite, t).program(),
 		row[Taken](TakenKind, "listings were taken in, or a take was taken back", ofSite, t).program(),
 		row[Issued](IssuedKind, "a paper was issued", ofSite, t).program(),
 		row[Pinned](PinnedKind, "where the chains of other stations ended", ofSite, m).program(),

@@ -104,6 +104,7 @@ func zeroBody(row kindRow) Body {
 		Sheet{},
 		Issued{},
 		Alias{},
+		Source{},
 		Taken{},
 		Bench{},
 		Benched{},

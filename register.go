@@ -15,9 +15,10 @@ type Register struct {
 	AsOf     time.Time // the instant it speaks of
 	Entries  int       // entries that count: neither later, nor withdrawn, nor said twice
 	Readings int
-	Last     time.Time // when the last of them happened
-	Events   []Event   // what concerns the site as a whole, in order
-	Issued   []*Entry  // papers that were issued, in order
+	Last     time.Time         // when the last of them happened
+	Events   []Event           // what concerns the site as a whole, in order
+	Issued   []*Entry          // papers that were issued, in order
+	Sources  map[string]Source // what is listened to, by name
 
 	loops    map[LoopID]*Loop
 	supplies map[LoopID]*Supply

@@ -4,6 +4,8 @@ import (
 	"strings"
 	"unicode"
 
+	"sootline/internal/month"
+
 	"golang.org/x/text/unicode/norm"
 )
 
@@ -334,33 +336,7 @@ func monthNumber(word string) int {
 	if len(word) < 3 || len(word) > 12 {
 		return 0
 	}
-	switch fold(word) {
-	case "jan", "january", "januar", "janner", "janvier", "janv", "enero", "ene", "gennaio", "gen", "januari":
-		return 1
-	case "feb", "february", "februar", "fevrier", "fevr", "fev", "febrero", "febbraio", "februari":
-		return 2
-	case "mar", "march", "marz", "mrz", "mars", "marzo", "maart", "mrt":
-		return 3
-	case "apr", "april", "avril", "avr", "abril", "abr", "aprile":
-		return 4
-	case "may", "mai", "mayo", "maggio", "mag", "mei":
-		return 5
-	case "jun", "june", "juni", "juin", "junio", "giugno", "giu":
-		return 6
-	case "jul", "july", "juli", "juillet", "juil", "julio", "luglio", "lug":
-		return 7
-	case "aug", "august", "aout", "agosto", "ago", "augustus":
-		return 8
-	case "sep", "sept", "september", "septembre", "septiembre", "settembre", "set":
-		return 9
-	case "oct", "october", "okt", "oktober", "octobre", "octubre", "ottobre", "ott":
-		return 10
-	case "nov", "november", "novembre", "noviembre":
-		return 11
-	case "dec", "december", "dez", "dezember", "decembre", "diciembre", "dic", "dicembre":
-		return 12
-	}
-	return 0
+	return month.Number(fold(word))
 }
 
 // isDateFiller knows the words around a date's parts: "1st", "31 de enero de 2025".

@@ -168,6 +168,7 @@ type VisitDone struct {
 	Visit       string           `json:"visit"` // empty: none is open any more
 	Now         int64            `json:"now"`
 	Book        string           `json:"book"`    // its era, as in the pack
+	Mark        string           `json:"mark"`    // how far the log has come: asked with it, the answer waits for what is new
 	KeptAt      int64            `json:"kept_at"` // as in the pack
 	Done        []VisitEntry     `json:"done"`
 	Differences []PackDifference `json:"differences"`

@@ -130,6 +130,7 @@ func (w *rightsWorld) site(kind string) *rightsSite {
 	w.put(site, append(entries, found)...)
 	site.said = saidOf(site.points[1].String(), site.defect.String())
 	site.said["issued"] = `{"paper":"visit","day":"2026-01-15","code":"AAAA-BBBB","content":"` + strings.Repeat("ab", 32) + `"}`
+	site.said["listening"] = `{"name":"printer","style":"{}"}`
 	site.said["taken"] = `{"name":"2026-01-15-1","added":{"read":1},"first":1,"last":1}`
 	site.said["pinned"] = `{"heads":[{"station":"laptop","seq":1,"hash":"AAAAAAAAAAAAAAAAAAAAAA"}],"why":"a backup"}`
 	w.sites[kind] = site

@@ -10,6 +10,7 @@ import (
 	"net/netip"
 	"path"
 	"strings"
+	"sync/atomic"
 	"time"
 
 	"github.com/alexedwards/scs/v2"
@@ -57,6 +58,7 @@ type Server struct {
 	passkeys  passkeySteps
 	tries     *tries
 	counts    *counts
+	waiters   atomic.Int64 // phones that wait for what is new in a visit
 	api       *api.API
 	handler   http.Handler
 }

@@ -48,9 +48,38 @@ func (s *Server) keptAt() int64 {
 	return began.UnixMilli()
 }
 
+// waitMost is how long a phone waits for what is new, and waitersMost how many may at a time: others are answered at once, and
+// ask again after their quarter minute.
+const (
+	waitMost    = 12 * time.Second
+	waitersMost = 64
+)
+
+// waited waits until there is something new behind the mark that a phone has, so that it shows within a second what others did
+// or a panel said. Without a mark nothing is waited for.
+func (s *Server) waited(r *http.Request, site sootline.ID) error {
+	mark := r.URL.Query().Get("after")
+	if mark == "" {
+		return nil
+	}
+	if s.waiters.Add(1) > waitersMost {
+		s.waiters.Add(-1)
+		return nil
+	}
+	defer s.waiters.Add(-1)
+	return s.as(r).WaitFor(r.Context(), site, mark, waitMost)
+}
+
 // giveDone gives what all stations did in the open visit.
 func (s *Server) giveDone(w http.ResponseWriter, r *http.Request) error {
 	line, err := s.line(r)
+	if err != nil {
+		return err
+	}
+	if err := s.waited(r, line.ID); err != nil {
+		return err
+	}
+	mark, err := s.as(r).MarkOf(r.Context(), line.ID) // before the rest: what comes meanwhile is told next
 	if err != nil {
 		return err
 	}
@@ -59,6 +88,7 @@ func (s *Server) giveDone(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	given := shape.OfDone(&done, s.App.Now())
+	given.Mark = mark
 	given.KeptAt = s.keptAt()
 	given.Book = s.App.Book.Era()
 	return s.giveJSON(w, r, given)

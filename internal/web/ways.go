@@ -63,6 +63,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.OpenVisit:        visit,
 		sootline.CloseVisit:       visit,
 		sootline.WalkVisit:        visit,
+		sootline.TeachSource:      {words: "Sources are taught" + atMachine},
 		sootline.OpenBench:        atBench,
 		sootline.BenchDevice:      atBench,
 		sootline.ShowBench:        atBench,

@@ -15,7 +15,8 @@ const VisitSync = (() => {
 		if (response.redirected || response.status === 401) throw new Error("signed out");
 		if (!response.ok) throw Object.assign(new Error("status " + response.status), {status: response.status, why: await whyNot(response)});
 		const answer = await response.json();
-		if (answer.now) await learnClock(answer.now, (began + Date.now()) / 2);
+		const waited = address.includes("?after="); // then the middle of the time says nothing of the clocks
+		if (answer.now && !waited) await learnClock(answer.now, (began + Date.now()) / 2);
 		return answer;
 	}
 
@@ -55,8 +56,9 @@ const VisitSync = (() => {
 		return pack;
 	}
 
-	async function fetchDone(site) {
-		const done = await ask(`/site/${site}/visit/done`);
+	// fetchDone asks what was done; behind a mark it waits there until something is new.
+	async function fetchDone(site, mark = "") {
+		const done = await ask(`/site/${site}/visit/done` + (mark && `?after=${encodeURIComponent(mark)}`));
 		await learnBook(done.book);
 		await VisitStore.put("done", done, site);
 		return done;
@@ -127,12 +129,31 @@ const VisitSync = (() => {
 		}
 	}
 
+	// watch shows what others do, or a panel says, as soon as the server knows it. Where
+	// that fails it leaves it to the rounds, and tries again after one of them.
+	async function watch(site) {
+		let mark = "";
+		for (;;) {
+			const began = Date.now();
+			try {
+				if (document.hidden || !site() || !navigator.onLine) throw new Error("nobody looks");
+				const done = await fetchDone(site(), mark);
+				if (done.mark !== mark && mark) tell({done});
+				mark = done.mark ?? "";
+			} catch {
+				mark = "";
+			}
+			await new Promise(go => setTimeout(go, mark ? Math.max(0, 250 - (Date.now() - began)) : EVERY));
+		}
+	}
+
 	// start goes on doing so: now, when a network appears, and every quarter minute
 	// while somebody looks. What is learned of others is what was done in the visit,
 	// unless the page learns something else.
 	async function start(site, listener, other) {
 		tell = listener;
 		learn = other ?? learn;
+		if (!other) watch(site);
 		offset = await VisitStore.get("facts", "offset") ?? 0;
 		if ("serviceWorker" in navigator) navigator.serviceWorker.register("/sw.js").catch(() => tell({noWorker: true}));
 		else tell({noWorker: true});

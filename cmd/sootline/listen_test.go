@@ -1,0 +1,215 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"sootline/internal/worlds/wires"
+)
+
+// panelBook makes a book with a loop of 30 points, of which a panel prints.
+func panelBook(t *testing.T) (do func(args ...string) string, begin func(args ...string) *running) {
+	t.Helper()
+	folder := t.TempDir()
+	t.Setenv("SOOTLINE_BY", "A. Tech")
+	t.Setenv("XDG_DATA_HOME", folder)
+	schedule := "loop,address,type,zone,location\n"
+	for i := 1; i <= 30; i++ {
+		schedule += fmt.Sprintf("1,%d,Larch,%d,Room %d\n", i, 1+i/10, i)
+	}
+	book, list := filepath.Join(folder, "book.db"), filepath.Join(folder, "schedule.csv")
+	if err := os.WriteFile(list, []byte(schedule), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	do = func(args ...string) string {
+		t.Helper()
+		code, out := benchCommandLine("", append(args, "--book", book)...)
+		if code != exitDone {
+			t.Fatalf("%v: exit code %d\n%s", args, code, out)
+		}
+		return out
+	}
+	do("site", "add", "Works", "--loop", "1", "--zone", "UTC")
+	do("take", list, "--yes")
+	return do, func(args ...string) *running {
+		t.Helper()
+		ctx, cancel := context.WithCancel(context.Background())
+		r := &running{cancel: cancel, done: make(chan int, 1)}
+		go func() { r.done <- run(ctx, append(args, "--book", book), strings.NewReader(""), r, r) }()
+		return r
+	}
+}
+
+// running is the program at work, with what it printed so far.
+type running struct {
+	lock   sync.Mutex
+	out    bytes.Buffer
+	cancel func()
+	done   chan int
+}
+
+func (r *running) Write(b []byte) (int, error) {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.out.Write(b)
+}
+
+func (r *running) text() string {
+	r.lock.Lock()
+	defer r.lock.Unlock()
+	return r.out.String()
+}
+
+func (r *running) until(t *testing.T, text string) {
+	t.Helper()
+	for end := time.Now().Add(60 * time.Second); !strings.Contains(r.text(), text); time.Sleep(10 * time.Millisecond) {
+		if time.Now().After(end) {
+			t.Fatalf("after a minute still no %q in:\n%s", text, r.text())
+		}
+	}
+}
+
+func (r *running) stop(t *testing.T) {
+	t.Helper()
+	r.cancel()
+	if code := <-r.done; code != exitDone {
+		t.Fatalf("exit code %d\n%s", code, r.text())
+	}
+}
+
+// printed is a line as the panel of this test prints it now.
+func printed(event string, point int) []byte {
+	return []byte(fmt.Sprintf("%s  %-14s L1 D%03d Z%02d  Room %d\r\n", time.Now().UTC().Format("02/01/2006 15:04:05"), event, point, 1+point/10, point))
+}
+
+// TestListenTaught: lines are kept until they are taught by three of them; then they become entries, once, whoever stops and
+// starts in between; in a visit an activation is a test; a fault that comes again is counted; and nothing is sent to the panel.
+func TestListenTaught(t *testing.T) {
+	do, begin := panelBook(t)
+	stream := wires.NewStream(t, 0, 1)
+	say := func(event string, point int) {
+		t.Helper()
+		if err := stream.Say(printed(event, point)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	listen := func() *running {
+		r := begin("listen", "--name", "printer", "--tcp", stream.Address)
+		<-stream.Joined()
+		return r
+	}
+	first := listen()
+	first.until(t, "Nobody has taught yet")
+	for i, event := range []string{"FIRE ALARM", "FAULT", "DISABLED", "ENABLED", "FIRE ALARM", "FAULT"} {
+		say(event, 1+3*i)
+	}
+	time.Sleep(300 * time.Millisecond)
+	first.stop(t)
+	shown := do("listen", "teach", "printer")
+	marks := markedLines(t, shown, 3)
+	out := do(append([]string{"listen", "teach", "printer"}, marks...)...)
+	if !strings.Contains(out, `What does "ENABLED" mean?`) {
+		t.Fatalf("it did not ask for the word that nobody explained:\n%s", out)
+	}
+	do(append([]string{"listen", "teach", "printer", "--word", "ENABLED:enabled", "--keep"}, marks...)...)
+
+	second := listen()
+	second.until(t, "connected")
+	say("FIRE ALARM", 7)
+	second.until(t, "1.1.007")
+	say("FAULT", 8)
+	say("FAULT", 8)
+	say("NONSENSE", 9)
+	second.until(t, "NONSENSE")
+	second.stop(t)
+	do("visit", "open", "--minutes", "600", "--confirm", "responsible,monitoring,outputs,disabled")
+
+	third := listen()
+	third.until(t, "connected")
+	say("FIRE ALARM", 11)
+	third.until(t, "1.1.011")
+	third.stop(t)
+
+	for kind, want := range map[string]int{"alarm": 3, "fault": 3, "disabled": 1, "restored": 1, "tested": 1} {
+		log := do("log", "--kind", kind)
+		if got := strings.Count(log, "heard from printer"); got != want {
+			t.Errorf("%d entries of kind %s, want %d:\n%s", got, kind, want, log)
+		}
+	}
+	if status := do("listen", "status"); !strings.Contains(status, "NONSENSE") || !strings.Contains(status, "1 line") {
+		t.Errorf("the status does not tell of the line that was not understood:\n%s", status)
+	}
+	if sent := stream.Journal.Sent(); len(sent) > 0 {
+		t.Errorf("sent to the panel: %v", sent)
+	}
+}
+
+// markedLines marks the parts of the first lines that were shown, as a person would.
+func markedLines(t *testing.T, shown string, n int) (args []string) {
+	t.Helper()
+	means := map[string]string{"FIRE ALARM": "alarm", "FAULT": "fault", "DISABLED": "disabled"}
+	for line := range strings.Lines(shown) {
+		f := strings.Fields(line)
+		if len(args) == 2*n || len(f) < 8 {
+			continue
+		}
+		event := f[3]
+		if event == "FIRE" {
+			event = "FIRE ALARM"
+		}
+		k := len(f)
+		args = append(args, "--line", fmt.Sprintf("%s day=%s time=%s event=%s:%s loop=1 number=%s zone=%s text=%s",
+			f[0], f[1], f[2], event, means[event], f[k-4][1:], f[k-3][1:], f[k-2]+" "+f[k-1]))
+	}
+	if len(args) != 2*n {
+		t.Fatalf("not enough lines are shown:\n%s", shown)
+	}
+	return args
+}
+
+// TestListenValues: values over Modbus become readings when they are new, once, whoever reads again; what the device refuses is
+// told, and nothing that writes is sent.
+func TestListenValues(t *testing.T) {
+	do, _ := panelBook(t)
+	server := wires.NewModbusTCP(t, 3)
+	server.Set(wires.Measured, 0, 251)
+	server.Set(wires.Measured, 1, 300)
+	table := filepath.Join(t.TempDir(), "map.csv")
+	if err := os.WriteFile(table, []byte("point,unit,table,register,scale\n1.1.003,3,4,0,0.1\n1.1.004,3,4,1,0.1\n1.1.005,3,4,9,0.1\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	night := func(day int) string {
+		t.Helper()
+		t.Setenv("SOOTLINE_NOW", fmt.Sprintf("2026-02-%02dT02:00:00Z", day))
+		return do("listen", "values", "--modbus", server.Address, "--map", table, "--once")
+	}
+	for day := 1; day <= 6; day++ {
+		if out := night(day); !strings.Contains(out, "2 values read") || !strings.Contains(out, "1 point without an answer") {
+			t.Fatal(out)
+		}
+	}
+	server.Set(wires.Measured, 0, 420)
+	for day := 7; day <= 9; day++ {
+		night(day)
+	}
+	t.Setenv("SOOTLINE_NOW", "2026-02-10T10:00:00Z")
+	log := do("log", "--kind", "read", "--point", "1.1.003")
+	if strings.Count(log, "read by bus") != 2 || !strings.Contains(log, "25.1") || !strings.Contains(log, "42") {
+		t.Errorf("the readings of the point that rose:\n%s", log)
+	}
+	if log := do("log", "--kind", "read", "--point", "1.1.004"); strings.Count(log, "read by bus") != 1 {
+		t.Errorf("the readings of the point that rests:\n%s", log)
+	}
+	for _, sent := range server.Journal.Sent() {
+		if sent.Write {
+			t.Errorf("sent %v", sent)
+		}
+	}
+}

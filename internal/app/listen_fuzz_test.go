@@ -1,0 +1,55 @@
+package app
+
+import (
+	"context"
+	"encoding/json"
+	"testing"
+	"time"
+
+	"sootline"
+	"sootline/internal/live"
+)
+
+// FuzzHeard: whatever a source says, by whatever style its log holds, what is written is written once; heard again it adds
+// nothing, and a panel and points of any name are found or refused in a sentence.
+func FuzzHeard(f *testing.F) {
+	f.Add("1", "1.1.001", `{"page":"utf-8","lines":1,"figures":{"number":{"least":1,"most":3}},"shapes":[{"marked":true,"shape":[{"role":"event"},{"glue":[" "]},{"role":"number"}]}],"words":{"FIRE":"alarm","BAD":"fault"}}`, "FIRE 1\nBAD 2\nBAD 2\n")
+	f.Fuzz(func(t *testing.T, panel, point, style, heard string) {
+		a, site := benchSite(t, 2)
+		ctx := context.Background()
+		taught := &Taught{Teaching: Teaching{Source: "printer", Panel: panel}, Style: &live.Style{}}
+		if json.Unmarshal([]byte(style), taught.Style) != nil || a.KeepTaught(ctx, site, taught) != nil {
+			return
+		}
+		if r, err := a.Register(ctx, site.ID, time.Time{}); err != nil {
+			t.Fatal(err)
+		} else if _, err := panelOf(r, panel); err != nil && err.Error() == "" {
+			t.Error("an error without words")
+		}
+		if v, err := a.HearValues(ctx, site, "bus", []string{point}); err == nil {
+			for range 2 {
+				if _, err := v.Hear(ctx, today, point, float64(len(heard))); err != nil {
+					t.Fatal(err)
+				}
+			}
+		}
+		for again := range 2 {
+			l, err := a.Listen(ctx, site, "printer")
+			if err != nil {
+				return
+			}
+			told, err := l.Hear(ctx, today, []byte(heard))
+			if err != nil {
+				t.Fatal(err)
+			}
+			for i := range told {
+				if again > 0 && len(told[i].Wrote) > 0 {
+					t.Fatalf("heard again, %q wrote %v", heard, told[i].Wrote)
+				}
+			}
+		}
+		if _, err := a.HeardAs(ctx, site, "printer", []live.Chunk{{At: today, Bytes: []byte(heard)}}); err != nil && sootline.ErrorCode(err) == "" {
+			t.Error(err)
+		}
+	})
+}
