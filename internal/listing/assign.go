@@ -300,7 +300,7 @@ func (s *study) fillType() {
 // askForMissing asks for what no row can do without.
 func (s *study) askForMissing() {
 	u := s.u
-	if u.Kind == KindUnknown || u.Kind == KindTypes {
+	if u.Kind == KindUnknown || u.Kind == KindTypes || s.askDoubted() {
 		return
 	}
 	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {
