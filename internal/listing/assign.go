@@ -12,6 +12,7 @@ const profileSays = "the profile says so"
 func (s *study) assign() {
 	for i := range s.u.Columns {
 		s.u.Columns[i].Samples = s.firstOf(i)
+		s.u.Columns[i].lists = s.content[i].half(s.content[i].lists)
 		s.explainUnused(i)
 	}
 	for strength := strengthProfile; strength >= strengthNumber; strength-- {
@@ -122,6 +123,8 @@ func (s *study) sharpen(i int, m match) Field {
 	switch {
 	case m.field == setNumber && s.u.Kind == KindSchedule && s.found(standing):
 		return Wanted // beside those that stand
+	case f == Address && c.point0 == c.filled && s.found(Loop): // a program that reckons in fractions wrote the numbers
+		return f
 	case f == Address && c.mostly(c.refs+c.weak) && c.refs+c.weak > c.numbers-c.weak:
 		return Point
 	case f == Time && c.mostly(c.dates):
@@ -300,7 +303,7 @@ func (s *study) fillType() {
 // askForMissing asks for what no row can do without.
 func (s *study) askForMissing() {
 	u := s.u
-	if u.Kind == KindUnknown || u.Kind == KindTypes {
+	if u.Kind == KindUnknown || u.Kind == KindTypes || s.askDoubted() {
 		return
 	}
 	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {

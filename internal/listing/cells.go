@@ -15,6 +15,7 @@ func (r *rowReader) ref() Ref {
 	if !ok {
 		return Ref{}
 	}
+	r.holdLoop()
 	ref.Panel = r.merge(ref.Panel, r.panel, 'P', at)
 	ref.Loop = r.merge(ref.Loop, r.loop, 'L', at)
 	r.holdAgainstSerial(ref)
@@ -44,7 +45,7 @@ func (r *rowReader) written() (ref Ref, at int, ok bool) {
 		return Ref{}, at, false
 	}
 	cell, of := cutRange(cell)
-	n, err := parseAddress(cell)
+	n, err := parseAddress(strings.TrimSuffix(cell, ".0")) // a whole number as programs write it that reckon in fractions
 	if err != nil {
 		r.fail(r.address.column, "a whole number from 0 up as the address", quoteShort(cell), "")
 	}
@@ -229,6 +230,9 @@ func (r *rowReader) sampleCell(column int, cell string, kind cellKind) {
 	parts := splitSamples(cell)
 	if len(parts) < 2 {
 		r.badNumber(column, cell, err)
+		return
+	}
+	if !r.holdSamples(column, cell, len(parts)) {
 		return
 	}
 	for _, p := range parts {

@@ -18,6 +18,7 @@ type content struct {
 	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
 	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
 	words                           int
+	point0                          int // whole numbers with a fraction of nothing, "20.0"
 	low, high                       float64
 	distinct                        map[string]bool
 	keys                            map[string]bool // the same by letters and digits alone
@@ -95,6 +96,9 @@ func (c *content) lookKnown(cell string, lx *lexicon, known *Known) {
 }
 
 func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
+	if strings.HasSuffix(cell, ".0") {
+		c.point0++
+	}
 	if raw, ok := splitDate(cell); ok && raw.possible() {
 		c.dates++
 	}

@@ -9,12 +9,17 @@ import (
 // understood opens a text and gives what its first table was understood as, with its readings.
 func understood(t *testing.T, name, text string, p Profile) (u *Understanding, readings []string) {
 	t.Helper()
+	return understoodBy(t, nil, name, text, p)
+}
+
+func understoodBy(t *testing.T, k *Known, name, text string, p Profile) (u *Understanding, readings []string) {
+	t.Helper()
 	f, err := Open(name, strings.NewReader(text), int64(len(text)), Limits{})
 	if err != nil {
 		t.Fatal(err)
 	}
 	table := f.All()[0]
-	if u, err = Understand(table, p); err != nil {
+	if u, err = k.Understand(table, p); err != nil {
 		t.Fatal(err)
 	}
 	for r, bad := range u.Records(table) {

@@ -56,7 +56,7 @@ var allKinds = []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNum
 
 // kinds gives the kinds that fit, with the reason.
 func (s *study) kinds() ([]Kind, string) {
-	ref := s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0 || s.found(Serial) && s.known.hasPoints() && (s.found(Date, Value, Found, Day) || s.u.said[Date] != "")
+	ref := len(s.inDoubt(Point, Address)) > 0 || s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0 || s.found(Serial) && s.known.hasPoints() && (s.found(Date, Value, Found, Day) || s.u.said[Date] != "")
 	date := s.found(Date) || s.found(Year) && s.found(Month) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
 	what := s.happenings() >= 0 && (date || s.found(What))
 	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
@@ -88,6 +88,8 @@ func (s *study) kinds() ([]Kind, string) {
 		return []Kind{KindReadings}, "it has a value for each point"
 	case ref && s.found(What) && date:
 		return []Kind{KindEvents}, "it has a column for what happened"
+	case ref && date && len(s.inDoubt(Result, What)) > 0:
+		return []Kind{KindEvents}, "it may say of each point how its test went, and when"
 	case ref && s.found(Type, Device, Zone, Area, Floor, Location, Serial, Fitted, Metres, Settings, description):
 		return []Kind{KindSchedule}, "it says for each point what is fitted or where it is"
 	case ref && s.u.HeaderLine == 0 && s.texts() > 0:

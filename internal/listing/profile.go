@@ -191,6 +191,7 @@ const (
 	AskType       = "type"           // which column is the type of what is fitted
 	AskValue      = "value"          // which columns hold the value
 	AskPoint      = "point"          // which column names the point
+	AskResult     = "result"         // which column says how tests went
 	AskDate       = "date"           // the day of a list without dates
 	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
 	AskSheet      = "sheet"          // whether a sheet is taken whose name speaks against its rows
@@ -245,7 +246,7 @@ func (p *Profile) Answer(id, value string) error {
 		if err := next.takeLoop(value); err != nil {
 			return err
 		}
-	case AskValue, AskPoint, AskType, AskChannel:
+	case AskValue, AskPoint, AskResult, AskType, AskChannel:
 		next.Columns = p.Columns
 		for column := range strings.SplitSeq(value, ",") {
 			column, field, not := strings.Cut(column, "=") // "3=unused": the answer was no

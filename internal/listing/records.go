@@ -348,6 +348,7 @@ func (r *rowReader) readType() *TypeRow {
 	if s.Name == "" {
 		r.fail(r.u.column(Name), "the name of the type", "nothing", "")
 	}
+	r.holdSheet(s)
 	return s
 }
 

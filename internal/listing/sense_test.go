@@ -13,7 +13,7 @@ func TestNoValueUnasked(t *testing.T) {
 		return "point;date;" + heading + "\n1.001;13.11.2026;26\n1.002;13.11.2026;27\n1.003;13.11.2026;27\n"
 	}
 	for _, heading := range []string{
-		"old value", "former value", "planned value", "target value", "next value", "assumed value", "limit value", "default value", "drift value", "peak value", "delta", "deviation", "score", "price", "battery", "count", "alarms count", "value (simulated)", "setpoint", "mV", "humidity", "dust %", "temp",
+		"old value", "value in hall", "former value", "planned value", "target value", "next value", "assumed value", "limit value", "default value", "drift value", "peak value", "delta", "deviation", "score", "price", "battery", "count", "alarms count", "value (simulated)", "setpoint", "mV", "humidity", "dust %", "temp",
 		"wert vorher", "alter Wert", "Grenzwert", "Sollwert", "Differenz", "Hausnummer", "valeur précédente", "valeur limite", "valeur attendue", "écart", "valor anterior", "valor esperado", "valore precedente", "valore atteso", "vorige waarde", "verwachte waarde",
 	} {
 		u, readings := understood(t, "a.csv", list(heading), Profile{})
@@ -34,7 +34,7 @@ func TestNoValueUnasked(t *testing.T) {
 			}
 		}
 	}
-	for _, heading := range []string{"value", "Wert", "valeur", "lectura", "analogue value", "value in hall", "reading 1", "Messwert", "Vlaue", ""} {
+	for _, heading := range []string{"value", "Wert", "valeur", "lectura", "analogue value", "reading 1", "Messwert", "Vlaue", ""} {
 		if u, readings := understood(t, "a.csv", list(heading), Profile{}); len(readings) != 3 || len(u.Questions) > 0 {
 			t.Errorf("%q: %v %v %s", heading, u.Questions, readings, u.KindWhy)
 		}

@@ -31,6 +31,7 @@ type study struct {
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
 	asked     map[int]string         // columns that are no value unasked, with the reason
+	doubts    map[int]doubt          // columns that would have a role but for a word of their headings
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	merged    []int                  // columns that have their heading from a cell merged over several
 	firstBad  *RowError
@@ -59,7 +60,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if text, ok := t.src.(*textSource); ok && text.doubted != nil && p.Encoding == "" {
 		u.askPage(text.doubted)
 	}
-	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}}
+	s := &study{t: t, u: u, known: k, weighedAs: map[int]weighed[Field]{}, barred: map[int]string{}, asked: map[int]string{}, doubts: map[int]doubt{}}
 	if err := s.read(p.choice()); err != nil {
 		return nil, err
 	}
@@ -150,6 +151,7 @@ func (s *study) decide() error {
 	s.findVisits()
 	s.titlesSay()
 	s.settleKind()
+	s.doubtFormerNumbers()
 	s.assign()
 	s.doubtTwice()
 	s.doubtMerged()
@@ -249,7 +251,7 @@ func (s *study) checkProfileColumns() error {
 func (s *study) readHeadings() {
 	s.matches = make([]match, len(s.u.Columns))
 	for i, c := range s.u.Columns {
-		m := s.u.lx.heading(c.Heading)
+		m := s.wholly(c.Heading, s.u.lx.heading(c.Heading))
 		if c.Heading == "" {
 			m = match{}
 		}
@@ -258,7 +260,7 @@ func (s *study) readHeadings() {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
 		m = s.ownDay(i, s.ordered(i, m))
-		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsSense(i, m)))
+		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
 	s.barRunning()
 	s.barUnlike()
@@ -269,6 +271,7 @@ func (s *study) readHeadings() {
 	s.weighColumns()
 	s.readResults()
 	s.findTicks()
+	s.doubtHeadedOutcomes()
 }
 
 // readResults takes a result in numbers for a value, but for one of ones and zeros beside what happened.

@@ -54,6 +54,7 @@ type Column struct {
 	DateOrder  DateOrder // of a date column, or of such a heading; empty: not settled, or not needed
 	serialDays bool      // its days are numbers that a spreadsheet counts by
 	apart      Apart
+	lists      bool   // of values: half of its cells and more hold several
 	midnights  bool   // its times of day are all midnight: a program wrote them behind plain days
 	carries    bool   // a cell holds for the empty ones below it
 	Date       *Civil // of a value column whose heading is the day of a visit

@@ -117,7 +117,7 @@ func (s *study) daysIn(at int) []int {
 			return nil
 		}
 	}
-	if len(days) < 2 {
+	if len(days) < 2 && !s.isOneVisit(at, days) {
 		return nil
 	}
 	return days
@@ -167,7 +167,7 @@ func (s *study) findVisits() {
 			return
 		}
 	}
-	if count == 0 || !named && (count < 2 || !s.trustsVisits() && !all.halfNumbers() && !all.tellsTrials()) {
+	if count == 0 || !named && (count < 2 && !s.hasOneVisit(days) || !s.trustsVisits() && !all.halfNumbers() && !all.tellsTrials()) {
 		return
 	}
 	s.days, s.trials = days, !named && all.tellsTrials() && u.profile.Kind != KindReadings

@@ -71,7 +71,7 @@ trouble: trouble
 `
 
 const eventWords = `
-tested: tested, test, functional test, smoke test, test ok, passed, checked, check, inspected, inspection, gepruft, prufung, getestet, funktionstest, teste, essai, essaye, verifie, controle, probado, prueba, comprobado, testato, prova, provato, verificato, getest, beproefd, gecontroleerd
+tested: tested, test, functional test, smoke test, test ok, passed, checked, check, inspected, inspection, gepruft, prufung, getestet, funktionstest, funktionsprufung, teste, essai, essaye, verifie, controle, probado, prueba, comprobado, testato, prova, provato, verificato, getest, functietest, beproefd, gecontroleerd
 cleaned: cleaned, clean, cleaning, gereinigt, reinigung, nettoye, nettoyage, limpiado, limpieza, pulito, pulizia, gereinigd, reiniging, schoongemaakt
 replaced: replaced, replacement, exchanged, swapped, ausgetauscht, austausch, ersetzt, getauscht, gewechselt, remplace, remplacement, echange, sustituido, sustitucion, reemplazado, cambiado, sostituito, sostituzione, vervangen, vervanging
 alarm: alarm, fire alarm, false alarm, unwanted alarm, fire, feuer, feueralarm, brandalarm, fehlalarm, alarme, alarme incendie, fausse alarme, alarma, falsa alarma, incendio, allarme, falso allarme, vals alarm
@@ -121,15 +121,17 @@ no: no, n, false, 0, nein, falsch, non, faux, falso, nee, onwaar, none, keine
 
 // lexicon holds the word lists ready for looking up; made anew for each table, with the table's own names.
 type lexicon struct {
-	headings                   map[string]Field
-	events                     map[string]Happening
-	devices                    map[string]string
-	order                      []string // devices in their order
-	totals                     map[string]bool
-	yes                        map[string]bool
-	senses, lengths, positions map[string]bool // words of headings, as sense.go has them
-	absent                     map[string]bool // no device is fitted, as absent.go has it
-	turning                    map[string]bool // words that make another thing of what happened
+	headings           map[string]Field
+	events             map[string]Happening
+	devices            map[string]string
+	order              []string // devices in their order
+	totals             map[string]bool
+	yes                map[string]bool
+	lengths, positions map[string]bool            // words of headings, as sense.go has them
+	fillers            map[string]map[string]bool // by the lists of whole_words.go
+	formers            map[string]bool
+	absent             map[string]bool // no device is fitted, as absent.go has it
+	turning            map[string]bool // words that make another thing of what happened
 
 	vacancies    map[string]bool // nothing is there, or was read
 	subAddresses map[string]bool
@@ -178,6 +180,7 @@ func newLexicon() *lexicon {
 	lx.turning = map[string]bool{}
 	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
 	lx.learnSenses()
+	lx.learnFillers()
 	lx.learnAbsent()
 	lx.learnIntakeWords()
 	lx.learnDayWords()

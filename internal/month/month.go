@@ -21,7 +21,7 @@ func Number(word string) int {
 		return 7
 	case "aug", "august", "aout", "agosto", "ago", "augustus":
 		return 8
-	case "sep", "sept", "september", "septembre", "septiembre", "settembre", "set":
+	case "sep", "sept", "september", "septembre", "septiembre", "settembre", "set", "sett":
 		return 9
 	case "oct", "october", "okt", "oktober", "octobre", "octubre", "ottobre", "ott":
 		return 10
