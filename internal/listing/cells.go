@@ -17,6 +17,7 @@ func (r *rowReader) ref() Ref {
 	}
 	ref.Panel = r.merge(ref.Panel, r.panel, 'P', at)
 	ref.Loop = r.merge(ref.Loop, r.loop, 'L', at)
+	r.holdSite()
 	r.holdAgainstSerial(ref)
 	r.holdAgainstRegister(ref)
 	return ref

@@ -22,6 +22,8 @@ type Profile struct {
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
+	Site          string           `json:"site,omitzero"`           // what the listing calls this site
+	TitleMeans    TitleMeant       `json:"title,omitzero"`          // "taken" or "left": rows below a title that may change what they mean
 	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
 	ReplacedValue UnitRead         `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
 	Year          string           `json:"year,omitzero"`           // of headings that name a month or a quarter and leave the year out
@@ -194,6 +196,8 @@ const (
 	AskDate       = "date"           // the day of a list without dates
 	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
 	AskSheet      = "sheet"          // whether a sheet is taken whose name speaks against its rows
+	AskSite       = "site"           // whether another name is one of this site
+	AskTitle      = "title"          // whether rows hold below a title that may change what they mean
 	AskNumbers    = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskSwapped    = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop       = "loop"           // on which loop the numbers of the list are
@@ -217,7 +221,7 @@ const (
 func (p *Profile) Answer(id, value string) error {
 	next := *p
 	switch id {
-	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet:
+	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet, AskTitle, AskSite:
 		next.take(id, value)
 	case AskDigits:
 		n, err := strconv.Atoi(value)

@@ -49,8 +49,8 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, place: t.place}
-	u.sections.lx = u.lx
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, place: t.place}
+	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
 		u.said = u.said.with(u.titleSays(text))
@@ -148,6 +148,7 @@ func (s *study) decide() error {
 	}
 	s.readHeadings()
 	s.findVisits()
+	u.paged = s.isPaged()
 	s.titlesSay()
 	s.settleKind()
 	s.assign()
@@ -165,6 +166,9 @@ func (s *study) decide() error {
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()
+	s.doubtTitles()
+	s.doubtTitleYear()
+	s.doubtSite()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()
@@ -260,6 +264,7 @@ func (s *study) readHeadings() {
 		m = s.ownDay(i, s.ordered(i, m))
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsSense(i, m)))
 	}
+	s.findSiteColumn()
 	s.barRunning()
 	s.barUnlike()
 	s.barValueWords()
