@@ -11,7 +11,7 @@ import (
 type section struct {
 	from, to int // rows, by their numbers; to 0: up to the end
 	heads    []string
-	headAt   int // row of its headings; before from where it has those of the section above; 0: none
+	headAt   int     // row of its headings; before from where it has those of the section above; 0: none
 	said     context // also a day that may be another one, so that each such day begins a part
 	sure     context // what of that holds
 }

@@ -14,7 +14,7 @@ func TestOtherSites(t *testing.T) {
 		"Site;Brickworks;\n" + readings:       AskSite,
 		"Site: Quarry Works\n" + readings:     "",
 		"Objekt: QUARRY works\n" + readings:   "",
-		"Site;Point;Date;Event\nBrickworks;1.001;2025-09-16;replaced\nBrickworks;1.002;2025-09-16;replaced\n":                          AskSite,
+		"Site;Point;Date;Event\nBrickworks;1.001;2025-09-16;replaced\nBrickworks;1.002;2025-09-16;replaced\n":                         AskSite,
 		"Site;Loop;Address;Type;Location\nBrickworks;1;20;Larch;Mezz\nBrickworks;1;21;Larch;Ramp\n":                                   AskSite,
 		"Objekt;Schleife;Adresse;Typ;Ort\nZiegelei;1;20;Larch;Halle\nZiegelei;1;21;Larch;Rampe\n":                                     AskSite,
 		"Site;Loop;Address;Type;Location\nQuarry Works;1;20;Larch;Mezz\nQuarry Works;1;21;Larch;Ramp\n":                               "",

@@ -65,7 +65,7 @@ func (u *Understanding) knowsTitleWord(word, before string) bool {
 		return u.paged
 	case number, period, isDateFiller(word), isDigit(word[0]), may(lx.headings[word]), lx.events[word] == Tested:
 		return true
-	case lx.dayFillers[word], lx.titleFillers[word], lx.visits[word], u.known.isName(word), u.known.isType(word):
+	case rowNouns[word], lx.dayFillers[word], lx.titleFillers[word], lx.visits[word], u.known.isName(word), u.known.isType(word):
 		return true
 	}
 	return lx.nearHeading(word, shortestSlip, may) != ""

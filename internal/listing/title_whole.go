@@ -81,7 +81,7 @@ var rowNouns = map[string]bool{
 
 // listingWords name the paper, whatever stands in it.
 const listingWords = `
-list: schedule, register, inventory, overview, summary, survey, book, table, asset, assets, verzeichnis, ubersicht, bestand, bestandsliste, melderliste, gerateliste, tabelle, aufstellung, inventaire, repertoire, recapitulatif, bordereau, inventario, relacion, listado, cuadro, riepilogo, quadro, overzicht, inventaris, staat, fire, brand, feu, incendie, incendio, incendios, antincendio, branden, tabelle1, blad1, hoja1, foglio1, feuil1, sheet1
+list: schedule, register, inventory, overview, summary, survey, book, table, asset, assets, verzeichnis, ubersicht, bestand, bestandsliste, melderliste, gerateliste, tabelle, aufstellung, inventaire, repertoire, recapitulatif, bordereau, inventario, relacion, listado, cuadro, riepilogo, quadro, overzicht, inventaris, staat, fire, brand, feu, prepared, compiled, issued, owner, operator, occupier, client, customer, erstellt, zusammengestellt, betreiber, eigentumer, kunde, etabli, redige, exploitant, proprietaire, preparado, elaborado, titular, propietario, cliente, preparato, redatto, gestore, proprietario, opgesteld, gemaakt, gebruiker, eigenaar, klant, incendie, incendio, incendios, antincendio, branden, tabelle1, blad1, hoja1, foglio1, feuil1, sheet1
 `
 
 // leavesRows: a word of a title that is known to leave the rows what they are.
@@ -112,9 +112,17 @@ func singles(tables []string) map[string]bool {
 	return all
 }
 
+// titleKeys name, in a document, what is said beside its lists as by a title.
+var titleKeys = []string{"title", "titel", "titre", "titulo", "titolo", "heading", "caption", "name", "list", "report"}
+
 // titlesAbove gives the texts that stand above the rows: of the page, of the sheet, and above the headings.
 func (s *study) titlesAbove() []string {
-	texts := append([]string{s.t.Title}, s.t.beside...)
+	texts := []string{s.t.Title}
+	for _, text := range s.t.beside {
+		if key, title, _ := strings.Cut(text, " "); slices.Contains(titleKeys, fold(key)) {
+			texts = append(texts, title)
+		}
+	}
 	for _, row := range s.sample {
 		n := filledCells(row.Cells)
 		if s.u.HeaderLine > 0 && row.Line >= s.u.HeaderLine || s.u.HeaderLine == 0 && n > 1 {

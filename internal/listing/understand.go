@@ -163,6 +163,7 @@ func (s *study) decide() error {
 	s.settleOrderOfRefs()
 	s.settleClaims()
 	s.settleStatus()
+	s.settleHolds()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()

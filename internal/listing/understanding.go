@@ -27,6 +27,7 @@ type Understanding struct {
 	unsureTitle string               // with a day that may be that of the paper; empty: none
 	said        context              // by titles and the name of the sheet
 	context     context              // what of that holds for the rows
+	holds       []holdColumn         // columns that say whether values hold
 	claims      []claim              // columns that the register may contradict
 	site        int                  // the column of names of sites; -1: none
 	status      int                  // the column of the states of devices of a schedule; -1: none
