@@ -51,6 +51,9 @@ var holds = func() holdWords {
 // that are known to say so count.
 func (lx *lexicon) speaksAgainst(kind, cell string) bool {
 	said := fold(cell)
+	if isWholeDate(cell) { // the day of an approval, and none of words
+		return false
+	}
 	yes, known := lx.yes[said]
 	no := known && !yes || isCross(said)
 	switch kind {

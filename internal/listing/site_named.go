@@ -39,6 +39,11 @@ func (u *Understanding) isThisSite(name string) bool {
 // titledSite gives the first site that a title or the name of a page has, and whether its words are all of names of the site.
 func (s *study) titledSite() (name string, may bool) {
 	texts := s.titlesAbove()
+	for _, text := range s.t.beside { // "site": "Brickworks" beside the lists of a document
+		if key, name, found := strings.Cut(text, " "); found {
+			texts = append(texts, key+":"+name)
+		}
+	}
 	for _, row := range s.sample { // "Site;Brickworks" in two cells
 		if s.u.HeaderLine == 0 || row.Line >= s.u.HeaderLine {
 			break

@@ -25,6 +25,9 @@ func TestOtherSites(t *testing.T) {
 			t.Errorf("%s: asked %q", text, got)
 		}
 	}
+	if got := blockedBy(t, siteOf("Quarry Works"), "a.json", `{"site":"Brickworks","readings":[{"point":"1.001","date":"2025-09-16","value":31},{"point":"1.002","date":"2025-09-16","value":29}]}`, Profile{}); got != AskSite {
+		t.Errorf("in a document: asked %q", got)
+	}
 	two := "Site;Point;Date;Value\nQuarry Works;1.001;2025-09-16;31\nBrickworks;1.002;2025-09-16;29\n"
 	for name, want := range map[string]int{"": 1, "Brickworks": 0} {
 		table := openBytes(t, "a.csv", []byte(two)).All()[0]
