@@ -13,6 +13,7 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 		return s
 	}
 	r.holdFitted()
+	r.holdRemoved()
 	for _, slot := range r.rest {
 		cell, kind := r.get(slot)
 		if r.u.lx.isVacant(cell) && slot.field != Settings {

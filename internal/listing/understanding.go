@@ -29,6 +29,7 @@ type Understanding struct {
 	context     context              // what of that holds for the rows
 	holds       []holdColumn         // columns that say whether values hold
 	claims      []claim              // columns that the register may contradict
+	removed     int                  // the column of devices taken out of a schedule; -1: none
 	site        int                  // the column of names of sites; -1: none
 	status      int                  // the column of the states of devices of a schedule; -1: none
 	titleLoop   string               // of a title that the rows contradict
