@@ -199,7 +199,11 @@ func (r *rowReader) samples() {
 			r.fail(-1, "a value", "no column for it", "say which column is the value")
 			return
 		}
-		r.fail(r.values[0], "a value", "no value", "")
+		found := "no value"
+		if i := r.u.hasInstead(r.row); i >= 0 {
+			found = fmt.Sprintf("none, and %s under %q", quoteShort(strings.TrimSpace(r.row.Cells[i])), r.u.columnName(i))
+		}
+		r.fail(r.values[0], "a value", found, "")
 	}
 }
 

@@ -165,6 +165,7 @@ func (s *study) decide() error {
 	s.settleStatus()
 	s.settleRemoved()
 	s.settleHolds()
+	s.findInstead()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()

@@ -27,6 +27,7 @@ type Understanding struct {
 	unsureTitle string               // with a day that may be that of the paper; empty: none
 	said        context              // by titles and the name of the sheet
 	context     context              // what of that holds for the rows
+	instead     []int                // columns that are filled where the value is not
 	holds       []holdColumn         // columns that say whether values hold
 	claims      []claim              // columns that the register may contradict
 	removed     int                  // the column of devices taken out of a schedule; -1: none
