@@ -13,7 +13,7 @@ import (
 )
 
 func takeAlias(s *session) *cobra.Command {
-	var asJSON bool
+	var asJSON, sure bool
 	cmd := &cobra.Command{
 		Use: "alias [OF SAID MEANS]", Short: "List what spellings mean, or say what one means",
 		Long: "List what spellings of types, areas, causes and people mean, or say what one means: OF is\n" +
@@ -31,7 +31,7 @@ func takeAlias(s *session) *cobra.Command {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				if len(args) == 3 {
 					body := sootline.Alias{Of: sootline.AliasOf(args[0]), Said: args[1], Means: args[2]}
-					e, err := a.SayAlias(cmd.Context(), site.ID, body)
+					e, err := a.SayAlias(cmd.Context(), site.ID, body, sure)
 					if err != nil {
 						return err
 					}
@@ -50,6 +50,7 @@ func takeAlias(s *session) *cobra.Command {
 		},
 	}
 	cmd.Flags().BoolVar(&asJSON, "json", false, "print them as JSON (docs/formats/json.md)")
+	cmd.Flags().BoolVar(&sure, "sure", false, "write it although the spelling is a type of its own, or nothing is called so")
 	return cmd
 }
 

@@ -14,7 +14,7 @@ func knownOf(r *sootline.Register) *listing.Known {
 			k.CountsApart(loop.Name)
 		}
 	}
-	k.AddName(r.Site.Name)
+	k.AddSite(r.Site.Name)
 	for _, sheet := range r.Sheets() {
 		k.AddType(sheet.Name)
 	}

@@ -364,15 +364,20 @@ func partOf(a, b string) bool {
 	return true
 }
 
-// SayAlias says what a spelling means, as known since always where it had no alias.
-func (a *App) SayAlias(ctx context.Context, site sootline.ID, body sootline.Alias) (sootline.Entry, error) {
+// SayAlias says what a spelling means, as known since always where it had no alias. What nobody can mean as a spelling is
+// refused as doubtful, unless somebody is sure.
+func (a *App) SayAlias(ctx context.Context, site sootline.ID, body sootline.Alias, sure bool) (sootline.Entry, error) {
 	entries := []sootline.Entry{a.entry(site, sootline.LongAgo, sootline.ID{}, body)}
 	err := a.writeTo(ctx, site, func(tx *store.Tx) error {
 		log, err := a.Logs.in(tx, site)
 		if err != nil {
 			return err
 		}
-		if log.Fold(Always).HasAlias(body.Of, body.Said) {
+		r := log.Fold(Always)
+		if err := doubtAlias(r, body); err != nil && !sure {
+			return err
+		}
+		if r.HasAlias(body.Of, body.Said) {
 			entries[0].At = entries[0].Noted
 		}
 		return a.append(tx, site, entries)

@@ -74,7 +74,7 @@ func TestAliasHoldsForWhatWasTaken(t *testing.T) {
 	if got := types(); !slices.Equal(got, []string{"Larch-2", "Larch-2", "Larhc-2"}) {
 		t.Fatalf("types %q", got)
 	}
-	e, err := a.SayAlias(context.Background(), site, asked[0].Answer("Larch-2"))
+	e, err := a.SayAlias(context.Background(), site, asked[0].Answer("Larch-2"), false)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -136,7 +136,7 @@ func TestNamesOfPeopleAndCauses(t *testing.T) {
 		t.Fatalf("it asks %+v", asked)
 	}
 	for _, s := range asked {
-		if _, err := a.SayAlias(context.Background(), site, s.Answer(s.Likely[0])); err != nil {
+		if _, err := a.SayAlias(context.Background(), site, s.Answer(s.Likely[0]), false); err != nil {
 			t.Fatal(err)
 		}
 	}

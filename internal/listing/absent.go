@@ -59,6 +59,23 @@ func (s *study) settleStatus() {
 			return
 		}
 	}
+	for i, m := range s.matches {
+		if s.u.Kind == KindSchedule && (m.field == Remark || m.field == Text) && m.strength >= strengthNear && s.u.Columns[i].Field == Unused && s.saysAbsent(i) {
+			s.u.status = i
+			s.u.Columns[i].Why += "; a device that it says not to be fitted is not taken"
+			return
+		}
+	}
+}
+
+// saysAbsent: a cell of the column says that nothing is fitted.
+func (s *study) saysAbsent(i int) bool {
+	for cell := range s.content[i].distinct {
+		if strings.Trim(cell, "-–— ") != "" && s.u.lx.isAbsent(cell) || s.u.lx.hidesAbsent(cell) {
+			return true
+		}
+	}
+	return false
 }
 
 // statusOf gives the state of a device as its row has it.

@@ -18,6 +18,7 @@ func (r *rowReader) ref() Ref {
 	r.holdLoop()
 	ref.Panel = r.merge(ref.Panel, r.panel, 'P', at)
 	ref.Loop = r.merge(ref.Loop, r.loop, 'L', at)
+	r.holdSite()
 	r.holdAgainstSerial(ref)
 	r.holdAgainstRegister(ref)
 	return ref
@@ -199,7 +200,11 @@ func (r *rowReader) samples() {
 			r.fail(-1, "a value", "no column for it", "say which column is the value")
 			return
 		}
-		r.fail(r.values[0], "a value", "no value", "")
+		found := "no value"
+		if i := r.u.hasInstead(r.row); i >= 0 {
+			found = fmt.Sprintf("none, and %s under %q", quoteShort(strings.TrimSpace(r.row.Cells[i])), r.u.columnName(i))
+		}
+		r.fail(r.values[0], "a value", found, "")
 	}
 }
 

@@ -87,10 +87,12 @@ func (k *Known) contrary(ref Ref, f Field, cell string) (has string, same bool) 
 // settleClaims finds the columns that say of a point what the register says too, and asks where one mostly contradicts it.
 func (s *study) settleClaims() {
 	u := s.u
+	if u.Kind != KindUnknown && u.Kind != KindTypes {
+		s.doubtTitleLoop()
+	}
 	if u.Kind == KindUnknown || u.Kind == KindSchedule || u.Kind == KindTypes || !s.known.hasPoints() || u.profile.Contrary == ContraryByPoint {
 		return
 	}
-	s.doubtTitleLoop()
 	for i, m := range s.matches {
 		if c := u.Columns[i]; c.Field == Unused && m.strength >= strengthNear && s.barred[i] == "" && slices.Contains([]Field{Location, Type, Zone}, m.field) {
 			u.claims = append(u.claims, claim{column: i, field: m.field})
@@ -160,6 +162,9 @@ func (s *study) doubtTitleLoop() {
 		}
 	}
 	if other == "" {
+		return
+	}
+	if u.profile.Contrary == ContraryByPoint {
 		return
 	}
 	u.titleLoop = said

@@ -34,7 +34,7 @@ func TestDaysOfPapers(t *testing.T) {
 	for title, want := range map[string]string{
 		"Rev. B 13.11.2026": "asked date", "Printed 20/11/2026": "asked date", "Gedruckt am 13.11.2026": "asked date", "Stand: 13.11.2026": "asked date", "Ausgabe 13.11.2026": "asked date",
 		"Version du 13.11.2026": "asked date", "Imprimé le 13.11.2026": "asked date", "Edición 13.11.2026": "asked date", "Stampato il 13.11.2026": "asked date", "Versie 13.11.2026": "asked date",
-		"Readings of 13.11.2026": ".1 2026-11-13 [26]", "Messwerte vom 13.11.2026": ".1 2026-11-13 [26]", "13.11.2026": ".1 2026-11-13 [26]", "Printed 13.11.2026 09:41": ".1 2026-11-13 [26]",
+		"Readings of 13.11.2026": ".1 2026-11-13 [26]", "Messwerte vom 13.11.2026": ".1 2026-11-13 [26]", "13.11.2026": ".1 2026-11-13 [26]", "Printed 13.11.2026 09:41": "asked date", "Page 1\nPrinted 13.11.2026 09:41": ".1 2026-11-13 [26]",
 	} {
 		if got := readingsOf(t, "x.csv", title+"\naddress,value\n1,26\n", Profile{}); !slices.Equal(got, []string{want}) {
 			t.Errorf("under %q: %q", title, got)

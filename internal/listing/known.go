@@ -14,6 +14,7 @@ type Known struct {
 	places  map[string]bool
 	told    map[Ref]told    // of the points
 	placeAt map[string]Ref  // folded; one that two points have is left out
+	site    string          // its name; empty: not known
 	names   map[string]bool // words of the names of the site and its areas, folded
 }
 

@@ -224,7 +224,7 @@ func (o *outcomes) gather() evidence {
 		e.what.doubt = true
 	}
 	e.addStrays(said, e.what)
-	e.others = lx.beyondEvent(said, cmp.Or(e.happening, Faulty))
+	e.others = append(lx.beyondEvent(said, cmp.Or(e.happening, Faulty)), doubtMarks(said)...)
 	severalThings := e.happening == "" && said != "" && lx.isSeveral(said)
 	e.words = nonEmpty(o.cells[:1])
 	for i, s := range o.results {

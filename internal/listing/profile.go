@@ -22,6 +22,9 @@ type Profile struct {
 	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
 	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
+	Holds         HoldsMeant       `json:"holds,omitzero"`          // "taken" or "left": values of which another column says that they may not hold
+	Site          string           `json:"site,omitzero"`           // what the listing calls this site
+	TitleMeans    TitleMeant       `json:"title,omitzero"`          // "taken" or "left": rows below a title that may change what they mean
 	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
 	ReplacedValue UnitRead         `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
 	Year          string           `json:"year,omitzero"`           // of headings that name a month or a quarter and leave the year out
@@ -195,6 +198,9 @@ const (
 	AskDate       = "date"           // the day of a list without dates
 	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
 	AskSheet      = "sheet"          // whether a sheet is taken whose name speaks against its rows
+	AskHolds      = "holds"          // whether values hold that another column speaks against
+	AskSite       = "site"           // whether another name is one of this site
+	AskTitle      = "title"          // whether rows hold below a title that may change what they mean
 	AskNumbers    = "numbers"        // whether numbers are how it stands, or how it shall be
 	AskSwapped    = "swapped_days"   // whether a program exchanged day and month where it could
 	AskLoop       = "loop"           // on which loop the numbers of the list are
@@ -218,7 +224,7 @@ const (
 func (p *Profile) Answer(id, value string) error {
 	next := *p
 	switch id {
-	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet:
+	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet, AskTitle, AskSite, AskHolds:
 		next.take(id, value)
 	case AskDigits:
 		n, err := strconv.Atoi(value)

@@ -38,6 +38,12 @@ func (p *Profile) take(id, value string) {
 		p.Numbers = NumbersMeant(value)
 	case AskSheet:
 		p.DraftSheet = SheetMeant(value)
+	case AskHolds:
+		p.Holds = HoldsMeant(value)
+	case AskSite:
+		p.Site = value
+	case AskTitle:
+		p.TitleMeans = TitleMeant(value)
 	}
 }
 
@@ -60,6 +66,12 @@ func (p Profile) checkVisits(bad func(key, value, want string) error) error {
 	}
 	if p.Contrary != "" && p.Contrary != ContraryByPoint && p.Contrary != ContraryLeft {
 		return bad("contrary", string(p.Contrary), "point or left")
+	}
+	if p.Holds != "" && p.Holds != HoldsTaken && p.Holds != HoldsLeft {
+		return bad("holds", string(p.Holds), "taken or left")
+	}
+	if p.TitleMeans != "" && p.TitleMeans != TitleTaken && p.TitleMeans != TitleLeft {
+		return bad("title", string(p.TitleMeans), "taken or left")
 	}
 	return nil
 }

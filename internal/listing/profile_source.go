@@ -13,7 +13,7 @@ func (p Profile) OfSource() Profile { return Profile{}.WithSource(p) }
 // WithSource gives what source says, and of the profile what is of its one listing.
 func (p Profile) WithSource(source Profile) Profile {
 	source.Sheet, source.DraftSheet, source.DayOfMonth = p.Sheet, p.DraftSheet, p.DayOfMonth
-	source.Year = p.Year
+	source.Year, source.TitleMeans, source.Holds = p.Year, p.TitleMeans, p.Holds
 	source.Swapped, source.Contrary, source.Constants = p.Swapped, p.Contrary, p.Constants
 	return source
 }

@@ -243,6 +243,7 @@ func (r *rowReader) readReading() *ReadingRow {
 	s := &r.reading
 	*s = ReadingRow{Ref: r.ref(), When: r.when(true), Samples: s.Samples[:0]}
 	r.samples()
+	r.holdValue()
 	r.describe(r.values)
 	return s
 }

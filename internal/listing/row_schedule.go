@@ -14,6 +14,7 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 	}
 	r.holdFitted()
 	r.holdPlace()
+	r.holdRemoved()
 	for _, slot := range r.rest {
 		cell, kind := r.get(slot)
 		if r.u.lx.isVacant(cell) && slot.field != Settings {

@@ -11,16 +11,19 @@ import (
 type section struct {
 	from, to int // rows, by their numbers; to 0: up to the end
 	heads    []string
-	headAt   int // row of its headings; before from where it has those of the section above; 0: none
-	said     context
+	headAt   int     // row of its headings; before from where it has those of the section above; 0: none
+	said     context // also a day that may be another one, so that each such day begins a part
+	sure     context // what of that holds
 }
 
 // sections finds them while the rows go by.
 type sections struct {
 	lx     *lexicon
+	says   func(title string) context
 	all    []section
 	titles []int   // rows of the titles since the last other row
 	said   context // what those titles say
+	sure   context // what of that holds
 	rows   int     // of the last section, besides titles
 }
 
@@ -43,7 +46,7 @@ func (x *sections) observe(row *Row) {
 	case len(x.all) == 0:
 		x.begin(0, nil)
 	}
-	x.titles, x.said = nil, nil
+	x.titles, x.said, x.sure = nil, nil, nil
 	x.rows++
 }
 
@@ -51,6 +54,7 @@ func (x *sections) title(line int, text string) {
 	if len(x.titles) < 8 {
 		x.titles = append(x.titles, line)
 		x.said = x.said.with(x.lx.contextOf(text))
+		x.sure = x.sure.with(x.says(text))
 	}
 }
 
@@ -115,7 +119,7 @@ func (x *sections) begin(headAt int, heads []string) {
 		return
 	}
 	x.rows = 0
-	at := section{heads: heads, headAt: headAt, said: maps.Clone(x.said)}
+	at := section{heads: heads, headAt: headAt, said: maps.Clone(x.said), sure: maps.Clone(x.sure)}
 	at.from = headAt
 	if len(x.titles) > 0 {
 		at.from = x.titles[0]
@@ -201,7 +205,7 @@ func (t *Table) part(at section) *Table {
 	if at.headAt > 0 && at.headAt < at.from {
 		w.headAt = at.headAt
 	}
-	own.src, own.Left, own.said, own.FirstRow = w, false, t.said.with(at.said), at.from
+	own.src, own.Left, own.said, own.FirstRow = w, false, t.said.with(at.sure), at.from
 	return &own
 }
 

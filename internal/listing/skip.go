@@ -61,7 +61,7 @@ func (u *Understanding) skipUntold(row *Row) string {
 			return ""
 		}
 	}
-	if len(row.Cells) > len(u.Columns) || len(u.total) > 0 && !u.namesPoint(row) {
+	if u.hasInstead(row) >= 0 || len(row.Cells) > len(u.Columns) || len(u.total) > 0 && !u.namesPoint(row) {
 		return ""
 	}
 	return NothingToldOf

@@ -11,7 +11,16 @@ func TestTitlesOfOtherDays(t *testing.T) {
 			t.Errorf("%s: %+v", title, u.Questions)
 		}
 	}
-	for _, title := range []string{"Readings 13.11.2026", "Values of loop 1, 13.11.2026", "Messwerte vom Freitag, 13.11.2026", "Relevé du 13.11.2026", "Lecturas 13.11.2026", "Visita del 13.11.2026", "Annual inspection 13 November 2026"} {
+	for _, title := range []string{
+		"Commissioned 2019-05-11", "Inbetriebnahme 2019-05-11", "Instalado el 16/05/2019", "Installed 16.05.2019", "Panel fitted 16.05.2019", "Replaces list of 2024-10-30", "Ersetzt Liste vom 30.10.2024", "Remplace la liste du 30.10.2024",
+		"Detectors replaced 2025-10-30", "Clock set 2025-10-30 02:00", "Uhr gestellt 30.10.2025", "Power failure 2025-10-30", "(c) 2025-10-30", "Printed: 2025-10-30 08:12", "Posé le 30.10.2024", "Installato il 30.10.2024", "Geplaatst op 30.10.2024",
+	} {
+		u, said := saidIn(t, "a.csv", title+list, Profile{})
+		if q, open := u.Blocking(); !open || q.ID != AskDate && q.ID != AskTitle {
+			t.Errorf("%s: %s %+v", title, said, u.Questions)
+		}
+	}
+	for _, title := range []string{"Tested by Q. Strange 13.11.2026", "Readings 13.11.2026", "Values of loop 1, 13.11.2026", "Messwerte vom Freitag, 13.11.2026", "Relevé du 13.11.2026", "Lecturas 13.11.2026", "Visita del 13.11.2026", "Annual inspection 13 November 2026"} {
 		if u, said := saidIn(t, "a.csv", title+list, Profile{}); said != "1 2026-11-13 [26]|2 2026-11-13 [27]" || len(u.Questions) > 0 {
 			t.Errorf("%s: %s %+v", title, said, u.Questions)
 		}

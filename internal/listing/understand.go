@@ -50,8 +50,8 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, place: t.place}
-	u.sections.lx = u.lx
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, removed: -1, place: t.place}
+	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
 		u.said = u.said.with(u.titleSays(text))
@@ -149,6 +149,7 @@ func (s *study) decide() error {
 	}
 	s.readHeadings()
 	s.findVisits()
+	u.paged = s.isPaged()
 	s.titlesSay()
 	s.settleKind()
 	s.doubtFormerNumbers()
@@ -164,9 +165,15 @@ func (s *study) decide() error {
 	s.settleOrderOfRefs()
 	s.settleClaims()
 	s.settleStatus()
+	s.settleRemoved()
+	s.settleHolds()
+	s.findInstead()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()
+	s.doubtTitles()
+	s.doubtTitleYear()
+	s.doubtSite()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()
@@ -262,6 +269,7 @@ func (s *study) readHeadings() {
 		m = s.ownDay(i, s.ordered(i, m))
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
+	s.findSiteColumn()
 	s.barRunning()
 	s.barUnlike()
 	s.barValueWords()

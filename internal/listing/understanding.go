@@ -23,10 +23,15 @@ type Understanding struct {
 	known       *Known
 	sections    sections
 	titles      map[string]bool      // above the headings, without their numbers
+	paged       bool                 // a page number stands above the headings
 	unsureTitle string               // with a day that may be that of the paper; empty: none
 	said        context              // by titles and the name of the sheet
 	context     context              // what of that holds for the rows
+	instead     []int                // columns that are filled where the value is not
+	holds       []holdColumn         // columns that say whether values hold
 	claims      []claim              // columns that the register may contradict
+	removed     int                  // the column of devices taken out of a schedule; -1: none
+	site        int                  // the column of names of sites; -1: none
 	status      int                  // the column of the states of devices of a schedule; -1: none
 	titleLoop   string               // of a title that the rows contradict
 	place       func(column int) int // where it stands in the sheet

@@ -157,6 +157,9 @@ type lexicon struct {
 	results  map[string]polarity     // headings of columns with such words
 
 	titleFillers map[string]bool // stand in titles beside their day
+	sites        map[string]bool // stand before the name of a site
+	listings     map[string]bool // name a paper
+	titleTurns   map[string]bool // in titles, make another thing of the rows
 
 	openHeads bool // headings of visits leave their year out, as "May", or may be a month and its year, as "05/26"
 }
@@ -185,6 +188,8 @@ func newLexicon() *lexicon {
 	lx.learnIntakeWords()
 	lx.learnDayWords()
 	lx.learnDraftWords()
+	lx.learnTitles()
+	lx.learnSites()
 	eachWord(totalWords, func(_, word string) { lx.totals[word] = true })
 	lx.learnVerdicts()
 	eachWord(yesWords, func(yes, word string) { lx.yes[word] = yes == "yes" })
