@@ -2,15 +2,13 @@ package judge
 
 import "fmt"
 
-// slipPossible is the chance of a slip from which a last reading that came at once is read again, rather than believed.
-const slipPossible = 0.15
-
 // leastOnLine is how many looks since the reset there must be, that those before the last one make a line.
 const leastOnLine = 3
 
-// unexplained holds for a last reading that came at once: a slip, or one of several things of which none is likely.
+// unexplained holds for a last reading that came at once, be it a slip or what nobody has looked at again: nothing is
+// cleaned on it alone.
 func (s *study) unexplained() string {
-	if len(s.looks)-s.since() < leastOnLine || s.odd < slipPossible || s.odd+s.sudden <= likelySo {
+	if len(s.looks)-s.since() < leastOnLine || s.odd+s.sudden <= s.losses.From(s.losses.Look) {
 		return ""
 	}
 	return s.farOffLine(s.withoutLast()) + ", and nothing tells what happened"
@@ -31,6 +29,9 @@ func (s *study) withoutLast() float64 {
 		if e := g.tale.events; e != nil && e.look == last && (suspected{e.kind, e.look}).isSlip() {
 			sum, x = sum+g.weight, x+g.weight*g.x
 		}
+	}
+	if sum == 0 {
+		return s.looks[last-1].y
 	}
 	return s.kin.scale.value(x / sum)
 }
