@@ -146,11 +146,28 @@ func (j *Judge) askWorksOf(together []stepped) Question {
 	q.Chance, q.about = 1-none, fmt.Sprint(together[0].p.point.Panel, room.name, visitOf(room.members, years(q.To)))
 	q.Numbers = figures(nil, "points", float64(len(together)))
 	q.Evidence = []string{
-		fmt.Sprintf("%d detectors in %s rose at once between %s and %s: %s", len(together), together[0].p.point.Area, date(q.From), date(q.To), names(q.Points)),
+		fmt.Sprintf("%d detectors in %s %s at once between %s and %s: %s", len(together), together[0].p.point.Area, wentTogether(together), date(q.From), date(q.To), names(q.Points)),
 		likely(q.Chance) + ": were there building works, or other dust?",
 	}
 	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", " + afterwards}}}
 	return q
+}
+
+// wentTogether says which way: of types that fall with dirt the values fell.
+func wentTogether(together []stepped) string {
+	up := 0
+	for _, r := range together {
+		if r.p.kin.scale.width > 0 {
+			up++
+		}
+	}
+	switch up {
+	case len(together):
+		return "rose"
+	case 0:
+		return "fell"
+	}
+	return "went towards the limit that dirt leads to"
 }
 
 // told reports whether a note of about then, of the site or of one of some points, holds some words. The points are all

@@ -332,3 +332,20 @@ func TestAnswerHoldsForOtherPoints(t *testing.T) {
 		}
 	}
 }
+
+// Of a type that falls with dirt, a room is not said to have risen.
+func TestWorksThatFell(t *testing.T) {
+	town := newTown()
+	town.add(sootline.ID{}, sootline.LongAgo.Add(time.Second), sootline.Sheet{TypeSheet: sootline.TypeSheet{
+		Name: "Alpha", Kind: sootline.Smoke, Worse: sootline.Downwards, Bands: []sootline.Band{{Low: new(18.0), High: new(36.0)}},
+	}})
+	for n := 1; n <= 6; n++ {
+		town.history(n, "Kiln room", append(flat(10, 31), flat(6, 23)...)...)
+	}
+	for n := 11; n < 31; n++ {
+		town.history(n, "Office", flat(16, 31)...)
+	}
+	if q := ask(t, town.register(), judge.AskWorks); !strings.Contains(q.Evidence[0], " fell at once ") {
+		t.Error(q.Evidence)
+	}
+}
