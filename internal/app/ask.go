@@ -3,7 +3,6 @@ package app
 import (
 	"cmp"
 	"context"
-	"slices"
 	"time"
 
 	"sootline"
@@ -65,12 +64,13 @@ func (a *App) Answer(ctx context.Context, site sootline.ID, key string, reply Re
 // answering gives the entries of an answer, and those of them that are to be
 // written: none where the very reply was handed in before.
 func (a *App) answering(ctx context.Context, site sootline.ID, key string, reply Reply) (all, fresh []sootline.Entry, err error) {
-	_, asked, err := a.Questions(ctx, site, a.Now())
+	log, err := a.LogOf(ctx, site)
 	if err != nil {
 		return nil, nil, err
 	}
-	if i := slices.IndexFunc(asked, func(q Asked) bool { return q.Key == key }); i >= 0 {
-		all, err = a.answer(site, asked[i], reply)
+	q, err := answerable(log, key, a.Now())
+	if q != nil && err == nil {
+		all, err = a.answer(site, *q, reply)
 		if err == nil && !reply.ID.Zero() {
 			all[0].ID = reply.ID
 		}
@@ -80,6 +80,9 @@ func (a *App) answering(ctx context.Context, site sootline.ID, key string, reply
 		if e, err := a.Entry(ctx, site, reply.ID); err == nil {
 			return []sootline.Entry{e}, nil, nil
 		}
+	}
+	if err != nil {
+		return nil, nil, err
 	}
 	return nil, nil, sootline.Errorf(sootline.NotFound, "see which are open", "there is no open question %q", key).Do(sootline.ListQuestions)
 }

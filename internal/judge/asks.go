@@ -11,14 +11,14 @@ import (
 )
 
 // questions asks about what seems to have happened and nobody answered with no, the questions first whose answers may
-// change most; no more than a site of its size bears at a time, and says how many are held back until those are
-// answered. They are in the order of the register, then of time.
+// change most, then the latest; no more than a site of its size bears at a time, and says how many are held back until
+// those are answered. They are in the order of the register, then of time.
 func (j *Judge) questions() (asked []Question, held int) {
 	if j.raised == nil {
 		j.raise()
 	}
-	all := j.raised
-	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Compare(b.gain, a.gain) })
+	all := slices.Clone(j.raised)
+	slices.SortStableFunc(all, func(a, b Question) int { return cmp.Or(cmp.Compare(b.gain, a.gain), b.To.Compare(a.To)) })
 	asked = all[:min(len(all), fewQuestions+len(j.model.points)/pointsAQuestion)]
 	slices.SortStableFunc(asked, func(a, b Question) int {
 		return cmp.Or(cmp.Compare(j.model.index[a.Points[0]], j.model.index[b.Points[0]]), a.From.Compare(b.From), cmp.Compare(a.Kind, b.Kind))
@@ -29,11 +29,13 @@ func (j *Judge) questions() (asked []Question, held int) {
 // raise looks for all that seems likely enough to ask about, and parts what was answered with no from it.
 func (j *Judge) raise() {
 	j.raised = []Question{}
+	seen := map[string]bool{} // of one type with two bands, or of an area whose points were read apart, one is asked
 	for _, q := range j.suspicions() {
-		if j.register.Answered(q.Key()) {
+		switch key := q.Key(); {
+		case j.register.Answered(key):
 			j.refused = append(j.refused, q)
-		} else {
-			j.raised = append(j.raised, q)
+		case !seen[key]:
+			seen[key], j.raised = true, append(j.raised, q)
 		}
 	}
 	for _, k := range j.model.kins {
@@ -115,7 +117,7 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]stepped, steps *[]st
 		all = append(all, j.askStuck(p, chance))
 	}
 	for i := range all {
-		all[i].gain = all[i].Chance
+		all[i].gain = 1 // not its chance, which every answer elsewhere moves a little: what stands on a page stays there
 		if len(p.cuts) > 0 && all[i].To.Before(p.point.LastReset().At) {
 			all[i].gain /= 2 // it tells of the place, no longer of what is there now
 		}
@@ -167,6 +169,9 @@ func (p *past) first(look int) bool { return look == 0 || p.apart(look) }
 // before is the look before one, or the look itself where there is none.
 func (p *past) before(at int) *look { return &p.looks[max(0, at-1)] }
 
+// onDay names a point and the day of a look, for the key of a question.
+func (p *past) onDay(l *look) string { return fmt.Sprint(p.point.Ref(), day(l.at)) }
+
 func (p *past) amount(y float64) string { return amountOf(p.sheet, y) }
 
 func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Question {
@@ -176,7 +181,7 @@ func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Ques
 		verb = "fell"
 	}
 	q := Question{
-		Kind: kind, Points: []*sootline.Point{p.point}, From: from.at, To: to.at, Chance: chance,
+		Kind: kind, about: p.onDay(to), Points: []*sootline.Point{p.point}, From: from.at, To: to.at, Chance: chance,
 		Evidence: []string{fmt.Sprintf("%s from %s to %s between %s and %s, and nobody wrote down why", verb, number(from.y), p.amount(to.y), date(from.at), date(to.at))},
 		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", p.kin.scale.value(p.kin.rest)),
 		Entries:  entries([]look{*from, *to}),
@@ -221,7 +226,7 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		return Question{}, false
 	}
 	q := Question{
-		Kind: kind, Points: []*sootline.Point{p.point}, From: l.at, To: l.at, Chance: total,
+		Kind: kind, about: p.onDay(l), Points: []*sootline.Point{p.point}, From: l.at, To: l.at, Chance: total,
 		Numbers: figures(p.sheet, "read", l.y), Entries: entries(p.looks[at : at+1]),
 		Evidence: []string{fmt.Sprintf("%s was written on %s, which the visits around it do not lead to", p.amount(l.y), date(l.at))},
 	}
@@ -277,7 +282,7 @@ func (j *Judge) askUnsteady(p *past, at int, chance float64) Question {
 	looks := p.looks[at:]
 	first, last := &looks[0], &looks[len(looks)-1]
 	return Question{
-		Kind: AskUnsteady, Points: []*sootline.Point{p.point}, From: p.before(at).at, To: last.at, Chance: chance,
+		Kind: AskUnsteady, about: p.onDay(first), Points: []*sootline.Point{p.point}, From: p.before(at).at, To: last.at, Chance: chance,
 		Evidence: []string{
 			fmt.Sprintf("from %s on its readings jump about far more than before", date(first.at)),
 			likely(chance) + ": is it the same device that was read each time, and is it well?",
@@ -291,7 +296,7 @@ func (j *Judge) askStuck(p *past, chance float64) Question {
 	looks := p.looks[p.stuckFrom:]
 	first, last := &looks[0], &looks[len(looks)-1]
 	return Question{
-		Kind: AskNeverMoves, Points: []*sootline.Point{p.point}, From: first.at, To: last.at, Chance: chance,
+		Kind: AskNeverMoves, about: p.onDay(first), Points: []*sootline.Point{p.point}, From: first.at, To: last.at, Chance: chance,
 		Evidence: []string{
 			fmt.Sprintf("%d visits from %s to %s all gave exactly %s", len(looks), date(first.at), date(last.at), p.amount(first.y)),
 			likely(chance) + ": does its value stand still, whatever is in its chamber?",

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -33,7 +34,7 @@ func (r *rescaled) scaleOf() string { return "scale of " + r.looks[0].p.point.Ty
 // scaleNoted reports whether somebody wrote down already that the scale changed.
 func (j *Judge) scaleNoted(r *rescaled) bool {
 	q := r.question()
-	return j.told(&q, r.scaleOf())
+	return j.told(&q, r.kin.members, r.scaleOf())
 }
 
 // how says how the scale changed: to so many times, or by how much.
@@ -65,7 +66,7 @@ func (j *Judge) askWorks(rises []stepped) []Question {
 		if len(best) < shared3 || 2*len(best) < read {
 			break
 		}
-		if q := j.askWorksOf(best); !j.told(&q, q.Points[0].Area) {
+		if q, room := j.askWorksOf(best), best[0].p.area; !j.told(&q, room.members, room.name) {
 			all = append(all, q)
 		}
 		rises = without(rises, best)
@@ -95,6 +96,28 @@ func overlapping(rises []stepped, of *stepped) []stepped {
 	return all
 }
 
+// sameVisit is how many years may lie between two days of readings of one visit: a week. Ours, no source.
+const sameVisit = 7 / 365.25
+
+// visitOf is the day on which the visit began in which some points were read at a time. It does not hang on which of
+// them show what is asked about.
+func visitOf(members []*past, t float64) int64 {
+	var all []*look
+	for _, p := range members {
+		for i := range p.looks {
+			if p.looks[i].t <= t+1e-9 {
+				all = append(all, &p.looks[i])
+			}
+		}
+	}
+	slices.SortFunc(all, func(a, b *look) int { return cmp.Compare(b.t, a.t) })
+	began := 0
+	for began+1 < len(all) && all[began].t-all[began+1].t <= sameVisit {
+		began++
+	}
+	return day(all[began].at)
+}
+
 func without(rises, taken []stepped) []stepped {
 	return slices.DeleteFunc(slices.Clone(rises), func(r stepped) bool { return slices.Contains(taken, r) })
 }
@@ -119,25 +142,44 @@ func (j *Judge) askWorksOf(together []stepped) Question {
 		q.join(r.p, r.look)
 		none *= 1 - r.chance
 	}
-	q.Chance = 1 - none
+	room := together[0].p.area
+	q.Chance, q.about = 1-none, fmt.Sprint(together[0].p.point.Panel, room.name, visitOf(room.members, years(q.To)))
 	q.Numbers = figures(nil, "points", float64(len(together)))
 	q.Evidence = []string{
-		fmt.Sprintf("%d detectors in %s rose at once between %s and %s: %s", len(together), together[0].p.point.Area, date(q.From), date(q.To), names(q.Points)),
+		fmt.Sprintf("%d detectors in %s %s at once between %s and %s: %s", len(together), together[0].p.point.Area, wentTogether(together), date(q.From), date(q.To), names(q.Points)),
 		likely(q.Chance) + ": were there building works, or other dust?",
 	}
 	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", " + afterwards}}}
 	return q
 }
 
-// told reports whether a note of about then, of the site or of one of the points, holds some words.
-func (j *Judge) told(q *Question, words string) bool {
+// wentTogether says which way: of types that fall with dirt the values fell.
+func wentTogether(together []stepped) string {
+	up := 0
+	for _, r := range together {
+		if r.p.kin.scale.width > 0 {
+			up++
+		}
+	}
+	switch up {
+	case len(together):
+		return "rose"
+	case 0:
+		return "fell"
+	}
+	return "went towards the limit that dirt leads to"
+}
+
+// told reports whether a note of about then, of the site or of one of some points, holds some words. The points are all
+// that it may be about, whichever of them show it now.
+func (j *Judge) told(q *Question, of []*past, words string) bool {
 	from, to := q.From.AddDate(0, -1, 0), q.To.AddDate(0, 1, 0)
 	tells := func(events []sootline.Event) bool {
 		return slices.ContainsFunc(events, func(e sootline.Event) bool {
 			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(words))
 		})
 	}
-	return tells(j.register.Events) || slices.ContainsFunc(q.Points, func(p *sootline.Point) bool { return tells(p.Events) })
+	return tells(j.register.Events) || slices.ContainsFunc(of, func(p *past) bool { return tells(p.point.Events) })
 }
 
 // names lists points by their references.

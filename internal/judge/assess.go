@@ -59,7 +59,7 @@ func assess(ctx context.Context, j *Judge) Assessment {
 		if peer, ok := peers[same[i].Point]; ok {
 			one.among(peer)
 		}
-		one.after(Cleanings(r, one.Point, levels))
+		one.after(Cleanings(r, one.Point, levels), j.losses.From(j.losses.Replace))
 	}
 	ofSheet, _ := j.onOneScale(nil, true)
 	a.Overview = Glance(ofSheet, a.Judgements)
@@ -78,17 +78,18 @@ func (j *Judgement) among(peer Peer) {
 	}
 }
 
-// after adds what cleaning did for the point; where it no longer pays, the unit
-// is to be replaced and not cleaned once more.
-func (j *Judgement) after(u Upkeep) {
+// after adds what cleaning did for the point; where it is likely enough outside, and no longer brought back by
+// cleaning, the unit is to be replaced and not cleaned once more.
+func (j *Judgement) after(u Upkeep, enough float64) {
 	if len(u.Reasons) == 0 {
 		return
 	}
-	if u.Replace && (j.Action == CleanNow || j.Action == CleanAtVisit) {
-		j.Action, j.Advice = Replace, replaceIt
-		last := len(u.Reasons) - 1
-		j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[last])
-		u.Reasons = u.Reasons[:last]
+	if last := len(u.Reasons) - 1; u.Worn > 0 && (j.Action == CleanNow || j.Action == CleanAtVisit) {
+		if u.Worn*j.Risk() >= enough {
+			j.Action, j.Advice = Replace, replaceIt
+			j.Reasons = slices.Insert(j.Reasons, 0, u.Reasons[last])
+		}
+		u.Reasons = u.Reasons[:last] // nobody is told to clean what cleaning does not help
 	}
 	j.Reasons = append(j.Reasons, u.Reasons...)
 }

@@ -43,28 +43,28 @@ func TestSlipsAreNotHeldAgainstPeers(t *testing.T) {
 }
 
 func TestAfterCleaning(t *testing.T) {
-	j := Judgement{Action: CleanNow, Reasons: []string{"own"}}
-	j.after(Upkeep{Reasons: []string{"it fell by 8"}})
+	j := Judgement{Action: CleanNow, ChanceOutside: new(0.9), Reasons: []string{"own"}}
+	j.after(Upkeep{Reasons: []string{"it fell by 8"}}, 0.5)
 	if j.Action != CleanNow || !slices.Equal(j.Reasons, []string{"own", "it fell by 8"}) {
 		t.Errorf("a cleaning that helped: %s, %q", j.Action, j.Reasons)
 	}
-	j = Judgement{Action: CleanNow, Reasons: []string{"own"}}
-	j.after(Upkeep{Replace: true, Reasons: []string{"it fell by 1", "cleaning no longer pays"}})
+	j = Judgement{Action: CleanNow, ChanceOutside: new(0.9), Reasons: []string{"own"}}
+	j.after(Upkeep{Worn: 1, Reasons: []string{"it fell by 1", "cleaning no longer pays"}}, 0.5)
 	if j.Action != Replace || strings.Join(j.Reasons, "; ") != "cleaning no longer pays; own; it fell by 1" {
 		t.Errorf("a cleaning that did not: %s, %q", j.Action, j.Reasons)
 	}
-	j = Judgement{Action: CleanNow, Reasons: []string{"read 41"}, Advice: "clean it now"}
-	j.after(Upkeep{Replace: true, Reasons: []string{"it fell by 1", "cleaning no longer pays"}})
+	j = Judgement{Action: CleanNow, ChanceOutside: new(0.9), Reasons: []string{"read 41"}, Advice: "clean it now"}
+	j.after(Upkeep{Worn: 1, Reasons: []string{"it fell by 1", "cleaning no longer pays"}}, 0.5)
 	if strings.Join(j.Sentences(), "; ") != "cleaning no longer pays: replace it; read 41; it fell by 1" {
 		t.Errorf("two things to do at once: %q", j.Reasons)
 	}
 	j = Judgement{Action: Leave, Reasons: []string{"own"}}
-	j.after(Upkeep{Replace: true, Reasons: []string{"cleaning no longer pays"}})
+	j.after(Upkeep{Worn: 1, Reasons: []string{"cleaning no longer pays"}}, 0.5)
 	if strings.Join(j.Sentences(), "; ") != "own; cleaning no longer pays" {
 		t.Errorf("it is left, and told to be replaced: %q", j.Reasons)
 	}
 	j = Judgement{Action: Leave, Reasons: []string{"own"}}
-	if j.after(Upkeep{Replace: true, Reasons: []string{"cleaning no longer pays"}}); j.Action != Leave {
+	if j.after(Upkeep{Worn: 1, Reasons: []string{"cleaning no longer pays"}}, 0.5); j.Action != Leave {
 		t.Errorf("a point that can be left: %s", j.Action)
 	}
 }

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -80,7 +81,7 @@ func appendFresh(values []float64, p *sootline.Point) []float64 {
 type Upkeep struct {
 	Point     *sootline.Point
 	Cleanings []Cleaning // those with a look before and after, in order of time
-	Replace   bool       // cleaning no longer pays
+	Worn      float64    // chance that cleaning no longer helps this unit; 0 unless the latest two left it dirty
 	Reasons   []string   // one sentence for each cleaning, and the advice last where there is one
 }
 
@@ -118,7 +119,7 @@ func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 		u.Reasons = append(u.Reasons, c.sentence(sheet))
 	}
 	if n := len(u.Cleanings); n > 0 && dirtSide(sheet) != NoLimit {
-		u.advise(&u.Cleanings[n-1], p, sheet)
+		u.advise(p, sheet)
 	}
 	return u
 }
@@ -173,7 +174,7 @@ func cleaningOf(before, after *run, p *sootline.Point, levels Levels, sheet *soo
 	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
 		c.Rest = given(clean.Centre)
 		fresh := c.AfterAt.Before(c.At.AddDate(0, 0, freshFor)) // later it may be dirty again
-		c.Stayed = fresh && dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-c.After) < dirt*(c.Before-clean.Centre)/2
+		c.Stayed = fresh && dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-after.cleanest(dirt)) < dirt*(c.Before-clean.Centre)/2
 	}
 	if dirt*(c.Before-c.After) < hardlyDirty*noise && !c.Stayed {
 		return c // it was hardly dirty: there is no level to come back to
@@ -244,14 +245,27 @@ func signed(sheet *sootline.TypeSheet, x float64) string {
 	return amountOf(sheet, x)
 }
 
-// advise says that cleaning no longer pays, unless another unit came since.
-func (u *Upkeep) advise(last *Cleaning, p *sootline.Point, sheet *sootline.TypeSheet) {
-	if p.UnitSince.After(last.At) {
+// cleanest is the cleanest value of a run: one that came down later was noted on a wrong day.
+func (r *run) cleanest(dirt float64) float64 {
+	return slices.MinFunc(r.looks, func(a, b look) int { return cmp.Compare(dirt*a.y, dirt*b.y) }).y
+}
+
+// wornBefore is the chance that no cleaning helps a unit, before anything is read. From memory of the trade.
+const wornBefore = 0.1
+
+// advise says how likely it is that cleaning no longer pays, where the latest two in a row left this unit dirty. One
+// alone may have been noted on a wrong day, or half done.
+func (u *Upkeep) advise(p *sootline.Point, sheet *sootline.TypeSheet) {
+	n, otherwise := len(u.Cleanings), 1.0
+	stayed := n
+	for stayed > 0 && u.Cleanings[stayed-1].Stayed && !p.UnitSince.After(u.Cleanings[stayed-1].At) {
+		stayed, otherwise = stayed-1, otherwise*(badlyCleaned+hardlyCleaned)
+	}
+	if n-stayed < twiceBeyond {
 		return
 	}
-	if last.Stayed {
-		u.Replace = true
-		u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s brought it to %s only, and clean units of its type rest at %s: cleaning no longer pays",
-			date(last.At), amountOf(sheet, last.After), number(*last.Rest)))
-	}
+	a, b := &u.Cleanings[n-2], &u.Cleanings[n-1]
+	u.Worn = wornBefore / (wornBefore + (1-wornBefore)*otherwise)
+	u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s and on %s brought it to %s and %s only, and clean units of its type rest at %s: cleaning no longer pays",
+		date(a.At), date(b.At), number(a.After), amountOf(sheet, b.After), number(*b.Rest)))
 }

@@ -25,7 +25,7 @@ func cleaned(t *testing.T, before, after []float64) judge.Upkeep {
 
 func TestCleaningPays(t *testing.T) {
 	u := cleaned(t, []float64{23, 26, 29, 32, 35}, []float64{24, 25, 26, 27})
-	if len(u.Cleanings) != 1 || u.Replace {
+	if len(u.Cleanings) != 1 || u.Worn > 0 {
 		t.Fatalf("%+v", u)
 	}
 	c := u.Cleanings[0]
@@ -39,15 +39,28 @@ func TestCleaningPays(t *testing.T) {
 	}
 }
 
+// Two cleanings in a row that left it dirty say that cleaning no longer pays; one alone may have been noted on a wrong
+// day or half done, and two where it came down after all were so.
 func TestCleaningNoLongerPays(t *testing.T) {
 	for name, c := range map[string]struct {
-		after []float64
-		says  string
+		values []float64
+		worn   bool
 	}{
-		"stays high": {[]float64{34, 34, 35}, "clean units of its type rest at"},
+		"stays high twice":           {[]float64{23, 26, 29, 33, 35, 36, 34, 35, 36, 35, 35, 36}, true},
+		"once":                       {[]float64{23, 26, 29, 33, 35, 36, 23, 29, 36, 35, 35, 36}, false},
+		"twice, and came down after": {[]float64{23, 26, 29, 33, 35, 36, 34, 35, 36, 35, 24, 25}, false},
 	} {
-		u := cleaned(t, []float64{23, 26, 29, 33, 35, 36}, c.after)
-		if !u.Replace || !strings.Contains(u.Reasons[len(u.Reasons)-1], c.says) || !strings.Contains(u.Reasons[len(u.Reasons)-1], "no longer pays") {
+		town := newTown()
+		id := town.history(1, "Kiln room", c.values...)
+		for _, at := range [2]int{5, 8} {
+			town.add(id, visit(at, 0).AddDate(0, 0, 1), sootline.Cleaned{})
+		}
+		for n := 2; n < 8; n++ {
+			town.history(n, "Office", flat(12, 23)...)
+		}
+		r := town.register()
+		u := judge.Cleanings(r, r.Point(id), judge.CleanLevels(r))
+		if c.worn != (u.Worn > 0.75) || c.worn != strings.Contains(u.Reasons[len(u.Reasons)-1], "no longer pays") {
 			t.Errorf("%s: %+v", name, u)
 		}
 	}
@@ -58,7 +71,7 @@ func TestCleaningNoLongerPays(t *testing.T) {
 		"was not dirty":  {{23, 24, 23, 24, 23, 24}, {24, 24, 24}},
 		"not read since": {{23, 26, 29, 33, 35, 36}, nil},
 	} {
-		if u := cleaned(t, c[0], c[1]); u.Replace {
+		if u := cleaned(t, c[0], c[1]); u.Worn > 0 {
 			t.Errorf("%s: %+v", name, u)
 		}
 	}
@@ -74,7 +87,7 @@ func TestReplacedSinceCleaning(t *testing.T) {
 		town.history(n, "Office", flat(8, 23)...)
 	}
 	r := town.register()
-	if u := judge.Cleanings(r, r.Point(id), judge.CleanLevels(r)); u.Replace || len(u.Cleanings) != 1 || !u.Cleanings[0].Stayed {
+	if u := judge.Cleanings(r, r.Point(id), judge.CleanLevels(r)); u.Worn > 0 || len(u.Cleanings) != 1 || !u.Cleanings[0].Stayed {
 		t.Errorf("%+v", u)
 	}
 }

@@ -239,27 +239,33 @@ func TestLossesDecide(t *testing.T) {
 	}
 }
 
-// A unit that a cleaning left far above clean ones is replaced, and that reason comes first; where the cleaning
-// brought it down, it is cleaned again.
+// A unit that two cleanings left far above clean ones is replaced, and that reason comes first, where a new unit does
+// not cost too much; after one, or where cleaning brought it down, it is cleaned again.
 func TestCleaningThatPaysNoLongerDecides(t *testing.T) {
 	for _, c := range []struct {
-		after []float64
-		want  judge.Action
-		says  string
+		after  []float64
+		losses sootline.Losses
+		want   judge.Action
+		says   string
 	}{
-		{[]float64{35, 35, 36}, judge.Replace, "clean units of its type rest at"},
-		{[]float64{24, 29, 38}, judge.CleanNow, "clean it now"},
+		{[]float64{35, 36, 38, 36, 37, 38}, sootline.Losses{}, judge.Replace, "clean units of its type rest at"},
+		{[]float64{35, 36, 38, 36, 37, 38}, sootline.Losses{Replace: 1000}, judge.CleanNow, "clean it now"},
+		{[]float64{24, 31, 38, 36, 37, 38}, sootline.Losses{Replace: 0.05}, judge.CleanNow, "clean it now"},
+		{[]float64{35, 36, 38, 24, 29, 38}, sootline.Losses{}, judge.CleanNow, "clean it now"},
 	} {
 		town := newTown()
 		before := []float64{23, 26, 29, 33, 35, 36}
 		id := town.history(1, "Kiln room", append(before, c.after...)...)
-		town.add(id, visit(len(before)-1, 0).AddDate(0, 0, 1), sootline.Cleaned{})
+		town.add(sootline.ID{}, visit(0, 0), sootline.Opened{Rules: sootline.Rules{Losses: c.losses}})
+		for _, at := range [2]int{5, 8} {
+			town.add(id, visit(at, 0).AddDate(0, 0, 1), sootline.Cleaned{})
+		}
 		for n := 2; n < 8; n++ {
-			town.history(n, "Office", flat(9, 23)...)
+			town.history(n, "Office", flat(12, 23)...)
 		}
 		got := judge.Assess(town.register(), town.on).Judgements[0]
 		if got.Action != c.want || !strings.Contains(got.Sentences()[0], c.says) {
-			t.Errorf("%v: %s, %q", c.after, got.Action, got.Reasons)
+			t.Errorf("%v %v: %s, %q", c.after, c.losses, got.Action, got.Reasons)
 		}
 	}
 }

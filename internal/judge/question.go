@@ -23,16 +23,21 @@ type Question struct {
 	Entries  []sootline.ID     // the readings they rest on
 	Say      []Said            // what a yes would write; empty where nothing can be written
 
-	gain float64 // how much the answer may change what is done
+	about string  // with the kind, what it is about: a point or area or type, and the day; empty: its points and times
+	gain  float64 // how much the answer may change what is done
 }
 
-// Key names a question by what it asks: kind, points and visits. So it keeps its name while other readings come in,
-// and has the same one on every station. A point that is given another number is asked about anew.
+// Key names a question by what it is about: its kind, the point, area or type, and the day. So it keeps its name while
+// other readings come in, whichever points show it, and has the same one on every station. A point that is given
+// another number is asked about anew.
 func (q *Question) Key() string {
 	h := sha256.New()
-	fmt.Fprint(h, q.Kind, q.From.UnixMilli(), q.To.UnixMilli())
-	for _, p := range q.Points {
-		fmt.Fprint(h, p.Ref())
+	fmt.Fprint(h, q.Kind, q.about)
+	if q.about == "" {
+		fmt.Fprint(h, q.From.UnixMilli(), q.To.UnixMilli())
+		for _, p := range q.Points {
+			fmt.Fprint(h, p.Ref())
+		}
 	}
 	return strings.ToLower(base32.StdEncoding.EncodeToString(h.Sum(nil))[:6])
 }
@@ -95,10 +100,20 @@ const (
 //
 // Methods, sources and limits are in docs/methods/judging.md.
 func Unwritten(r *sootline.Register) []Question {
+	asked, _ := asking(r).questions()
+	return asked
+}
+
+// Raised is [Unwritten] with the questions that are held back: any of them may be answered. It is in no order.
+func Raised(r *sootline.Register) []Question { return asking(r).raised }
+
+func asking(r *sootline.Register) *Judge {
 	j := New(r, r.AsOf)
 	j.look()
-	asked, _ := j.questions()
-	return asked
+	if j.raised == nil {
+		j.raise()
+	}
+	return j
 }
 
 const (

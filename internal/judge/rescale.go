@@ -2,6 +2,7 @@ package judge
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -64,6 +65,7 @@ func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 func (r *rescaled) question() Question {
 	at := func(t float64) time.Time { return time.UnixMilli(int64(math.Round(t * yearMillis))) }
 	q := Question{Kind: AskRescaled, From: at(r.from), To: at(r.to)}
+	q.about = fmt.Sprint(sootline.TypeKey(r.looks[0].p.point.Type), visitOf(r.kin.members, r.to))
 	for _, one := range r.looks {
 		q.Points = append(q.Points, one.p.point)
 	}

@@ -89,3 +89,32 @@ func TestBeyondOnce(t *testing.T) {
 		}
 	}
 }
+
+// A last value far off the others is looked at again also where the type is known to go far: nothing is cleaned on one
+// look alone. Where the room went with it, it is not alone.
+func TestNothingIsCleanedOnOneLookFarOff(t *testing.T) {
+	for _, c := range []struct {
+		room   string
+		values []float64
+		alone  bool
+	}{
+		{"Office", []float64{24, 25, 24, 24, 25, 35}, true},
+		{"Office", []float64{24, 24, 46}, true},
+		{"Kiln room", []float64{24, 24, 38}, false},
+	} {
+		town := newTown()
+		n := len(c.values) - 1
+		for i := 1; i <= 20; i++ {
+			room, last := "Office", 25.0
+			if i <= 8 {
+				room, last = "Kiln room", 37+float64(i%3)
+			}
+			town.history(i, room, append(slices.Clone(c.values[:n]), last)...)
+		}
+		town.history(51, c.room, c.values...)
+		got := town.judged(51)
+		if alone := got.Action == judge.LookAgain && strings.Contains(got.Reasons[0], "far off the line of the others, which leads to 2"); alone != c.alone {
+			t.Errorf("%s, %v: %s: %q", c.room, c.values, got.Action, got.Reasons)
+		}
+	}
+}

@@ -110,7 +110,7 @@ func TestAnyUnwritten(t *testing.T) {
 		levels := judge.CleanLevels(r)
 		for _, p := range r.Points() {
 			u := judge.Cleanings(r, p, levels)
-			if u.Replace && len(u.Cleanings) == 0 || len(u.Reasons) < len(u.Cleanings) {
+			if u.Worn > 0 && len(u.Cleanings) == 0 || len(u.Reasons) < len(u.Cleanings) {
 				rt.Errorf("upkeep %+v", u)
 			}
 		}

@@ -304,3 +304,48 @@ func TestStuckIsHeard(t *testing.T) {
 		}
 	}
 }
+
+// What was said of works holds whichever points show them: a no, and a yes that was written at one of them.
+func TestAnswerHoldsForOtherPoints(t *testing.T) {
+	for _, yes := range []bool{false, true} {
+		town := newTown()
+		for n := 1; n <= 6; n++ {
+			town.history(n, "Kiln room", append(flat(10, 23), flat(6, 31)...)...)
+		}
+		for n := 11; n < 31; n++ {
+			town.history(n, "Office", flat(16, 23)...)
+		}
+		q := ask(t, town.register(), judge.AskWorks)
+		if yes {
+			town.add(q.Say[0].Point.ID, q.Say[0].At, q.Say[0].Body)
+		} else {
+			town.add(q.Points[0].ID, town.on, sootline.Note{Text: "none", Answers: q.Key()})
+		}
+		for i := range town.entries { // the first of them was written wrongly at that visit, and so it shows them no more
+			if e := &town.entries[i]; e.Point == q.Points[0].ID && e.At.Equal(visit(10, q.Points[0].Number())) {
+				town.add(e.Point, town.on, sootline.Withdrawn{Entry: e.ID, Why: "another point"})
+				break
+			}
+		}
+		if again := judge.Unwritten(town.register()); len(again) > 0 {
+			t.Errorf("yes %t: asked again about %v: %s", yes, numbersOf(again[0]), again[0].Evidence)
+		}
+	}
+}
+
+// Of a type that falls with dirt, a room is not said to have risen.
+func TestWorksThatFell(t *testing.T) {
+	town := newTown()
+	town.add(sootline.ID{}, sootline.LongAgo.Add(time.Second), sootline.Sheet{TypeSheet: sootline.TypeSheet{
+		Name: "Alpha", Kind: sootline.Smoke, Worse: sootline.Downwards, Bands: []sootline.Band{{Low: new(18.0), High: new(36.0)}},
+	}})
+	for n := 1; n <= 6; n++ {
+		town.history(n, "Kiln room", append(flat(10, 31), flat(6, 23)...)...)
+	}
+	for n := 11; n < 31; n++ {
+		town.history(n, "Office", flat(16, 31)...)
+	}
+	if q := ask(t, town.register(), judge.AskWorks); !strings.Contains(q.Evidence[0], " fell at once ") {
+		t.Error(q.Evidence)
+	}
+}
