@@ -54,6 +54,9 @@ func (d *Draft) Fill(p *DraftPoint) (Point, []Gap) {
 
 // Loop fills the gaps and gives the loop with the list of them.
 func (d *Draft) Loop() (Loop, []Gap, error) {
+	if err := d.contradiction(0); err != nil {
+		return Loop{}, nil, err
+	}
 	f := &filler{Default: d.Default}
 	in := d.In
 	if in == nil {
