@@ -147,3 +147,18 @@ func TestDraftContradicts(t *testing.T) {
 		t.Errorf("a file laid over a register contradicts it, and is taken: %v", err)
 	}
 }
+
+// TestUnsaid: what a file says for all points alike is no gap, and what it does not say stays one.
+func TestUnsaid(t *testing.T) {
+	d := Draft{Out: DraftEnd{Volts: new(24.0)}, Default: Default{MM2: 1.5, AlarmMA: 3, RestMA: 0.3, LeastVolts: 15}, Points: []DraftPoint{{Name: "p"}}}
+	_, gaps, err := d.Loop()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := strings.Join(CountGaps(Unsaid(gaps, &d.Default)), "\n")
+	for what, stays := range map[string]bool{gapMetres: true, gapSection: false, gapAlarm: false, gapRest: false, gapLeast: false} {
+		if strings.Contains(got, what) != stays {
+			t.Errorf("%s: %v wanted in\n%s", what, stays, got)
+		}
+	}
+}
