@@ -271,6 +271,9 @@ func (a *App) NoteFault(ctx context.Context, site sootline.ID, id sootline.LoopI
 	if best.point == "" {
 		d.Place = "loop " + lead.Loop + ", " + best.Where
 	}
+	if err := a.notNoted(ctx, site, best.point, &d); err != nil {
+		return sootline.Entry{}, err
+	}
 	n.Point, n.Body = best.point, d
 	return a.AddEntry(ctx, site, n)
 }
