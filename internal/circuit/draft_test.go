@@ -123,10 +123,10 @@ func FuzzDraft(f *testing.F) {
 func TestDraftContradicts(t *testing.T) {
 	const points = `"points": [{"name": "p", "isolator": "base"}], `
 	for text, says := range map[string]string{
-		`{"out": {"low_volts": 28, "high_volts": 20}, "default": {}, `:                                                    "OUT: the volts of the low battery, 28, are more than the highest ones, 20",
-		`{"out": {"volts": 24}, "in": {"volts": 24, "high_volts": 20}, "default": {}, `:                                   "IN: the highest volts, 20, are less than the usual ones, 24",
-		`{"out": {"low_volts": 28}, "default": {"volts": 24}, `:                                                           "OUT: the volts of the low battery, 28, are more than the usual ones, 24",
-		`{"out": {"volts": 24}, "default": {"isolator_holds_volts": 12, "isolator_opens_volts": 26}, `:                    "isolators by default: an isolator opens below 26 V and stays closed from 12 V on, which contradict each other",
+		`{"out": {"low_volts": 28, "high_volts": 20}, "default": {}, `:                                                            "OUT: the volts of the low battery, 28, are more than the highest ones, 20",
+		`{"out": {"volts": 24}, "in": {"volts": 24, "high_volts": 20}, "default": {}, `:                                           "IN: the highest volts, 20, are less than the usual ones, 24",
+		`{"out": {"low_volts": 28}, "default": {"volts": 24}, `:                                                                   "OUT: the volts of the low battery, 28, are more than the usual ones, 24",
+		`{"out": {"volts": 24}, "default": {"isolator_holds_volts": 12, "isolator_opens_volts": 26}, `:                            "isolators by default: an isolator opens below 26 V and stays closed from 12 V on, which contradict each other",
 		`{"out": {"volts": 24}, "default": {"isolator_opens_volts": 26}, "points": [{"name": "p", "isolator_holds_volts": 12}], `: "p: an isolator opens below 26 V and stays closed from 12 V on, which contradict each other",
 	} {
 		if !strings.Contains(text, "points") {
