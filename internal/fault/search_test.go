@@ -245,3 +245,16 @@ func TestWordsOfPeople(t *testing.T) {
 		t.Error("nothing was told, and what lies beyond is no number")
 	}
 }
+
+// TestEarthToldByHand: a search in which the isolators let the meter through, and whose readings say so, is not sure of a
+// stretch that the fault is not on.
+func TestEarthToldByHand(t *testing.T) {
+	r := ringWith(t, 24, 8, 16)
+	s := follow(t, r, "all; says earth", "off/plus-earth-in: 13.8", "off/1.1.022/minus-earth-in: over", "off/1.1.015/minus-earth-in: over",
+		"off/1.1.015/minus-earth-out: over", "off/1.1.015/plus-earth-out: over", "off/1.1.007/plus-earth-out: over", "off/1.1.007/plus-earth-in: 10.3")
+	for _, v := range s.Likeliest(3) {
+		if v.Kind == Earth && v.At < 16 && v.Sure > 0.5 {
+			t.Errorf("the earth fault lies beyond 1.1.016: %s", r.Say(v))
+		}
+	}
+}
