@@ -126,8 +126,14 @@ func (r *Ring) panelPiece(a *Answer, piece string) error {
 
 // sayings are what people write for a word of [Ring.Panel]; the longer come before what they begin with.
 var sayings = [...]struct{ said, word, rest string }{
-	{"double address", "twice", ""}, {"earth fault", "says", "earth"}, {"open loop", "says", "open"}, {"short circuit", "says", "short"},
-	{"devices missing", "silent", ""}, {"missing", "silent", ""}, {"not answering", "silent", ""}, {"answering", "answers", ""},
+	{"double address", "twice", ""},
+	{"earth fault", "says", "earth"},
+	{"open loop", "says", "open"},
+	{"short circuit", "says", "short"},
+	{"devices missing", "silent", ""},
+	{"missing", "silent", ""},
+	{"not answering", "silent", ""},
+	{"answering", "answers", ""},
 }
 
 // leading cuts a piece into the word that it begins with and its rest.
