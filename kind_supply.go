@@ -74,14 +74,37 @@ func (s Supply) checkNew() error {
 		return Errorf(Invalid, "the table holds "+numbered(MetricSizes())+" mm2; for others give ohms per kilometre in a loop file", "no resistance is known for a cross-section of %v mm2", s.MM2)
 	case s.AWG > 0 && !slices.Contains(GaugeSizes(), s.AWG):
 		return Errorf(Invalid, "the table holds "+numbered(GaugeSizes())+" AWG; for others give ohms per kilometre in a loop file", "no resistance is known for %d AWG", s.AWG)
-	case s.Holds > 0 && s.Opens > s.Holds:
-		return Errorf(Invalid, "it opens below the lower of the two and stays closed from the higher on", "an isolator opens below %v V and stays closed from %v V on, which contradict each other", s.Opens, s.Holds)
-	case s.LowVolts > s.Volts:
-		return Errorf(Invalid, "", "the volts of the low battery, %v, are more than the usual ones, %v", s.LowVolts, s.Volts)
-	case s.HighVolts > 0 && s.HighVolts < s.Volts:
-		return Errorf(Invalid, "", "the highest volts, %v, are less than the usual ones, %v", s.HighVolts, s.Volts)
+	}
+	if err := CheckIsolatorVolts(s.Opens, s.Holds); err != nil {
+		return err
+	}
+	if err := CheckEndVolts(s.LowVolts, s.Volts, s.HighVolts); err != nil {
+		return err
 	}
 	return checkLoopNamed(s.Panel, s.Loop)
+}
+
+// CheckIsolatorVolts refuses an isolator that would open where it stays closed. In volts; 0 is not known.
+func CheckIsolatorVolts(opens, holds float64) error {
+	if holds > 0 && opens > holds {
+		return Errorf(Invalid, "it opens below the lower of the two and stays closed from the higher on", "an isolator opens below %v V and stays closed from %v V on, which contradict each other", opens, holds)
+	}
+	return nil
+}
+
+// CheckEndVolts refuses volts of a panel's terminals that are not in order: those of the low battery, the usual ones, the
+// highest. In volts; 0 is not known.
+func CheckEndVolts(low, usual, high float64) error {
+	const hint = "the low battery has the least, the highest charge the most"
+	switch {
+	case usual > 0 && low > usual:
+		return Errorf(Invalid, hint, "the volts of the low battery, %v, are more than the usual ones, %v", low, usual)
+	case high > 0 && usual > high:
+		return Errorf(Invalid, hint, "the highest volts, %v, are less than the usual ones, %v", high, usual)
+	case high > 0 && low > high:
+		return Errorf(Invalid, hint, "the volts of the low battery, %v, are more than the highest ones, %v", low, high)
+	}
+	return nil
 }
 
 // MetricSizes lists the cross-sections of a core, in square millimetres, whose resistance is known: IEC 60228:2004.

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -71,7 +72,9 @@ func (s *session) leadLoop(cmd *cobra.Command, a *app.App, site store.SiteLine, 
 	if flags.json {
 		return printJSON(s.out, shape.OfLead(lead))
 	}
-	s.printLead(lead, flags)
+	if err := s.printLead(lead, flags); err != nil {
+		return err
+	}
 	for flags.ask && lead.Next != nil {
 		answer, err := s.ask("\nAnswer (an empty line leaves off): ")
 		if err != nil || answer == "" {
@@ -80,7 +83,9 @@ func (s *session) leadLoop(cmd *cobra.Command, a *app.App, site store.SiteLine, 
 		if lead, err = s.answerLead(cmd, a, site, loop, flags, lead, answer); err != nil {
 			return err
 		}
-		s.printLead(lead, flags)
+		if err := s.printLead(lead, flags); err != nil {
+			return err
+		}
 	}
 	return nil
 }
@@ -101,10 +106,13 @@ func (s *session) answerLead(cmd *cobra.Command, a *app.App, site store.SiteLine
 	return next, nil
 }
 
-func (s *session) printLead(l *app.Lead, flags *leadFlags) {
+func (s *session) printLead(l *app.Lead, flags *leadFlags) error {
 	fmt.Fprintf(s.out, "%s\n", wrap(l.Conclusion(), 0))
 	for _, v := range l.Likely[1:] {
 		fmt.Fprintf(s.out, "  or %s\n", wrap(v.Text, 5))
+	}
+	if other := l.Other(); other != "" {
+		fmt.Fprintf(s.out, "  or %s\n", wrap(other, 5))
 	}
 	if doubt := l.Doubt(); doubt != "" {
 		fmt.Fprintf(s.out, "%s\n", wrap(doubt, 0))
@@ -114,11 +122,17 @@ func (s *session) printLead(l *app.Lead, flags *leadFlags) {
 		for _, line := range n.Do {
 			fmt.Fprintf(s.out, "- %s\n", wrap(line, 2))
 		}
-		fmt.Fprintf(s.out, "  %s\n\n", wrap(n.Caution, 2))
+		if n.Caution != "" {
+			fmt.Fprintf(s.out, "  %s\n", wrap(n.Caution, 2))
+		}
+		fmt.Fprintln(s.out)
 		fmt.Fprintf(s.out, "Tell: %s\n", s.typed(6, leadCommand(l.Loop, flags, fmt.Sprintf("--told \"%s: ...\"", n.Code))))
 		fmt.Fprintf(s.out, "  %s\n", wrap("instead of the dots "+n.Expects, 2))
-	} else if !l.Against {
+	} else if l.Writable() {
 		fmt.Fprintf(s.out, "Write it down: %s\n", s.typed(15, leadCommand(l.Loop, flags, "--write")))
+	}
+	if len(l.Restore) > 0 && l.Next == nil {
+		fmt.Fprintf(s.out, "Before you leave: %s\n", wrap(strings.Join(l.Restore, " "), 0))
 	}
 	if l.Spurs > 0 {
 		fmt.Fprintf(s.out, "%s\n", wrap(fmt.Sprintf("Not searched: %s.", count(l.Spurs, "point on a spur", "points on spurs")), 0))
@@ -128,6 +142,7 @@ func (s *session) printLead(l *app.Lead, flags *leadFlags) {
 	}
 	s.printAssumed(l.Assumed)
 	s.circuitCaution()
+	return caution(s)
 }
 
 // leadCommand is the command that goes on from here.

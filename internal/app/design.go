@@ -47,6 +47,7 @@ type Design struct {
 	Drains  []Drain // what stands on the loops
 	Assumed []Assumption
 	brief   *DesignBrief
+	guessed bool // what some devices draw, of which the battery is sized
 }
 
 // DesignedLoop is a loop of a design.

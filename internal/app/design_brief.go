@@ -55,12 +55,18 @@ func ReadDesignBrief(from io.Reader, r *sootline.Register) (*DesignBrief, error)
 	if err != nil {
 		return nil, err
 	}
+	if err := onceHeaded(heads); err != nil {
+		return nil, err
+	}
 	b := &DesignBrief{}
 	read := &briefReader{DesignBrief: b, r: r, heads: heads, areas: map[string]int{}}
 	for i, row := range rows {
 		if err := read.row(i+2, row); err != nil {
 			return nil, err
 		}
+	}
+	if err := read.contradiction(); err != nil {
+		return nil, err
 	}
 	if err := read.lay(); err != nil {
 		return nil, err
@@ -133,9 +139,16 @@ func (b *briefReader) row(line int, row []string) error {
 	if len(cells) == 0 && len(wants) == 0 {
 		return nil
 	}
+	if cells["type"] != "" && len(wants) > 0 {
+		return briefError(line, "a line is a place with its type, or an area with its counts", "counts stand beside the type %q", cells["type"])
+	}
+	before := len(b.building.Areas)
 	area, err := b.area(line, cells)
 	if err != nil {
 		return err
+	}
+	if cells["type"] == "" && area < before {
+		return briefError(line, "give each area one line, or another name", "the area %s of floor %d stands in line %d already", b.building.Areas[area].Name, b.building.Areas[area].Floor, b.lines[area])
 	}
 	b.building.Areas[area].Wants = append(b.building.Areas[area].Wants, wants...)
 	if cells["type"] == "" {
@@ -201,8 +214,10 @@ func (b *briefReader) area(line int, cells map[string]string) (int, error) {
 		a.X, a.Y = x["x"], x["y"]
 		corner = cells["x"] != "" && cells["y"] != ""
 	}
-	if m2 == 0 {
-		m2 = a.W * a.H
+	if sides := a.W * a.H; m2 == 0 {
+		m2 = sides
+	} else if sides > 0 && math.Abs(m2-sides) > sidesShare*sides {
+		return 0, briefError(line, "give the sides or the square metres", "%g m2 are not %g m by %g m, which are %g m2", m2, a.W, a.H, sides)
 	}
 	i := len(b.building.Areas)
 	b.areas[key] = i

@@ -185,6 +185,10 @@ func (m *designing) drains(d *Design) []Drain {
 		if l.supply.AlarmsAtOnce != nil {
 			list = atOnce(list, *l.supply.AlarmsAtOnce)
 		}
+		for _, line := range circuit.CountGaps(of.gaps) {
+			m.assume(ownChoice, "for the battery, %s", line)
+			d.guessed = true
+		}
 		all = append(all, list...)
 	}
 	return all

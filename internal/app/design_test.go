@@ -216,3 +216,25 @@ func TestDesignLacksFacts(t *testing.T) {
 		t.Error(d.Headline())
 	}
 }
+
+// TestBriefContradicts: a table that contradicts itself is refused with the reason.
+func TestBriefContradicts(t *testing.T) {
+	a, site := designSite(t, 126)
+	r := register(t, a, site)
+	for text, says := range map[string]string{
+		"area,m2,detector,detector\nHall,100,1,2\n":                                       "two columns are headed",
+		"area,m2,detector\nHall,100,1\nHall,100,2\n":                                      "stands in line 2 already",
+		"area,m2,width,depth,detector\nHall,500,10,10,2\n":                                "500 m2 are not 10 m by 10 m",
+		"area,m2,type,detector,x,y\nHall,100,detector,3,1,1\n":                            "counts stand beside the type",
+		"area,m2,type,x,y\nHall,100,detector,1,1\nHall,100,sounder,1,1\n":                 "two devices stand on one spot",
+		"area,m2,type,x,y\nHall,200,detector,1,1\nHall,200,detector,9000,1\n":             "8999 m apart",
+		"area,m2,width,depth,type,x,y\nHall,,10,10,detector,1,1\nHall,,,,detector,30,1\n": "29 m apart",
+	} {
+		if _, err := ReadDesignBrief(strings.NewReader(text), r); sootline.ErrorCode(err) != sootline.Invalid || !strings.Contains(err.Error(), says) {
+			t.Errorf("%q gives %v, and not %q", text, err, says)
+		}
+	}
+	if _, err := ReadDesignBrief(strings.NewReader("area,m2,width,depth,type,x,y\nHall,95,10,10,detector,1,1\nHall,,,,detector,9,9\n"), r); err != nil {
+		t.Errorf("what is well is refused: %v", err)
+	}
+}

@@ -62,7 +62,7 @@ const DesignKey = "left: numbers to spare; cable: the whole loop; most: how long
 
 // BatterySentence says which battery the loops of a design and what was listed beside them need, by a rule set.
 func (d *Design) BatterySentence(added []Drain, rule int) (string, error) {
-	battery := Battery{}.With(d.Drains, added)
+	battery := Battery{Guessed: d.guessed}.With(d.Drains, added)
 	size, err := battery.Size(rule)
 	if err != nil {
 		return "", err

@@ -27,6 +27,8 @@ type Lead struct {
 	Likely  []LeadVerdict
 	Against bool     // it is over, and what was told fits no single fault
 	Doubts  []string // answers that fit no likely cause
+	Beyond  float64  // the share of two faults at once, or of one that is not thought of
+	Restore []string // what is to be plugged in again where the search is left now
 	Assumed []string // of the loop, because nobody wrote it down
 	Spurs   int      // points on spurs, along which the search does not look
 }
@@ -70,6 +72,8 @@ type LeadVerdict struct {
 	Share float64
 	Text  string // with how sure, in words and number
 	point string
+	gone  bool // nothing is wrong now
+	sure  string
 }
 
 // LeadFault says the next step of a search for a fault, or where it is.
@@ -118,6 +122,7 @@ func (l *Lead) follow(ring *fault.Ring, told FaultTold) error {
 		}
 		l.Likely = append(l.Likely, leadVerdict(ring, v))
 	}
+	l.Beyond, l.Restore = search.Beyond(), search.Restore()
 	for _, i := range search.Doubtful() {
 		text := "what the panel said first: " + told.Panel
 		if i > 0 {
@@ -135,8 +140,9 @@ func (l *Lead) follow(ring *fault.Ring, told FaultTold) error {
 }
 
 func leadVerdict(ring *fault.Ring, v fault.Verdict) LeadVerdict {
-	lv := LeadVerdict{Kind: v.Kind.String(), Where: ring.Where(v.Kind, v.At), Share: v.Sure, Text: ring.Say(v)}
-	if !v.Kind.OfCable() {
+	lv := LeadVerdict{Kind: v.Kind.String(), Where: ring.Where(v.Kind, v.At), Share: v.Sure, Text: ring.Say(v), sure: fault.Sure(v.Sure)}
+	lv.gone = v.Kind.Gone()
+	if !v.Kind.OfCable() && !lv.gone {
 		lv.point = ring.Devices[v.At].Name
 	}
 	return lv
@@ -144,7 +150,7 @@ func leadVerdict(ring *fault.Ring, v fault.Verdict) LeadVerdict {
 
 func leadStep(ring *fault.Ring, search *fault.Search, s fault.Step) *LeadStep {
 	return &LeadStep{
-		Code: ring.Spell(s), Look: [...]string{fault.AtPanel: "list", fault.AtVolts: "volts", fault.AtOhms: "ohms", fault.AtDevice: "seen", fault.AtStretch: "seen"}[s.Look], Do: ring.Do(s), Caution: fault.Caution(s), Expects: fault.Expects(s),
+		Code: ring.Spell(s), Look: [...]string{fault.AtPanel: "list", fault.AtVolts: "volts", fault.AtOhms: "ohms", fault.AtDevice: "seen", fault.AtStretch: "seen"}[s.Look], Do: search.Do(s), Caution: fault.Caution(s), Expects: fault.Expects(s),
 		Minutes: int(math.Ceil(search.Minutes(s))), Picture: leadPicture(ring, s),
 	}
 }
@@ -194,8 +200,12 @@ func leadPicture(ring *fault.Ring, s fault.Step) LeadPicture {
 func (l *Lead) Conclusion() string {
 	best := l.Likely[0]
 	switch {
+	case l.Against && best.Where == "":
+		return "What was told fits no single fault, so there is no verdict: there may be more than one, or one that comes and goes."
 	case l.Against:
-		return fmt.Sprintf("What was told fits no single fault, so there is no verdict. Nearest to it, if much of it is wrong: %s %s.", best.Kind, best.Where)
+		return fmt.Sprintf("What was told fits no single fault, so there is no verdict: there may be two or more. Nearest to it, as one of at least two: %s %s. Look there, mend what is seen, and search again.", best.Kind, best.Where)
+	case l.Next == nil && best.gone && best.Share >= 0.6:
+		return fmt.Sprintf("Nothing that was told is wrong now: %s. What the panel said first may come back. Stop here, and search again while it says so.", best.sure)
 	case l.Next == nil && best.Share < 0.6:
 		return fmt.Sprintf("No step that is left tells more. Likeliest of all: %s.", best.Text)
 	case l.Next == nil:
@@ -217,6 +227,29 @@ func (l *Lead) Doubt() string {
 	return fmt.Sprintf("This fits nothing that is likely: %s. Ask it again; if it stands, there may be more than one fault, or the loop is not as it is written down.", strings.Join(l.Doubts, "; "))
 }
 
+// Other says the share of two faults at once, or of one that is not thought of; empty where it is next to nothing.
+func (l *Lead) Other() string {
+	if l.Against || l.Beyond < 0.005 {
+		return ""
+	}
+	return fault.Beyond(l.Beyond)
+}
+
+// Writable says whether the search ended with a fault that can be written down.
+func (l *Lead) Writable() bool { return l.Next == nil && !l.Against && !l.Likely[0].gone }
+
+// reserve is what an entry says beside the verdict, so that it is no surer than the search was.
+func (l *Lead) reserve() string {
+	text := ""
+	if other := l.Other(); other != "" {
+		text = "; or " + other
+	}
+	if len(l.Doubts) > 0 {
+		text += "; this does not fit it: " + strings.Join(l.Doubts, "; ")
+	}
+	return text
+}
+
 // NoteFault writes down what a search came to, as a defect of the device or of the stretch of cable. It is taken back like
 // any entry.
 func (a *App) NoteFault(ctx context.Context, site sootline.ID, id sootline.LoopID, told FaultTold, grade sootline.DefectGrade, n Note) (sootline.Entry, error) {
@@ -231,9 +264,15 @@ func (a *App) NoteFault(ctx context.Context, site sootline.ID, id sootline.LoopI
 		return sootline.Entry{}, sootline.Errorf(sootline.Conflict, "ask again what is doubted, or write down what you saw as a defect of your own", "what was told of loop %s fits no single fault, so there is nothing to write down", lead.Loop)
 	}
 	best := lead.Likely[0]
-	d := sootline.Defect{Nature: sootline.FaultDefect, Grade: grade, Text: best.Text}
+	if best.gone {
+		return sootline.Entry{}, sootline.Errorf(sootline.Conflict, "search again while the panel says so, or write down what you saw as a defect of your own", "nothing is wrong on loop %s now, so there is nothing to write down", lead.Loop)
+	}
+	d := sootline.Defect{Nature: sootline.FaultDefect, Grade: grade, Text: best.Text + lead.reserve()}
 	if best.point == "" {
 		d.Place = "loop " + lead.Loop + ", " + best.Where
+	}
+	if err := a.notNoted(ctx, site, best.point, &d); err != nil {
+		return sootline.Entry{}, err
 	}
 	n.Point, n.Body = best.point, d
 	return a.AddEntry(ctx, site, n)

@@ -52,6 +52,9 @@ func TestLeadToTheEnd(t *testing.T) {
 	if d, ok := e.Body.(sootline.Defect); !ok || !strings.Contains(d.Place, "between 1.1.004 and 1.1.005") || !e.Point.Zero() {
 		t.Errorf("%+v", e)
 	}
+	if _, err := a.NoteFault(t.Context(), site, loop, told, sootline.SeriousDefect, Note{}); sootline.ErrorCode(err) != sootline.Conflict {
+		t.Errorf("one fault is written down twice: %v", err)
+	}
 	told.Told = append(told.Told[:2:2], "out/list: answers 1-7; says nothing")
 	if lead, err = a.LeadFault(t.Context(), site, loop, told); err != nil {
 		t.Fatal(err)
@@ -81,6 +84,29 @@ func TestLeadContradicted(t *testing.T) {
 		told.Told = append(told.Told, lead.Next.Code+": "+answer)
 	}
 	t.Error("it does not end")
+}
+
+// TestLeadIsNoSurer: what is not there now, and two faults at once, end without a defect, and say so.
+func TestLeadIsNoSurer(t *testing.T) {
+	a, site, loop := ledLoop(t)
+	for _, c := range []struct {
+		told FaultTold
+		says string
+	}{
+		{FaultTold{Panel: "says open; all", Told: []string{"out/list: says nothing; all", "in/list: says nothing; all", "both/list: says nothing; all"}}, "Nothing that was told is wrong now"},
+		{FaultTold{Panel: "says open; silent 3-6", Told: []string{"out/list: silent 3-8", "in/list: silent 1-6", "both/list: says open; silent 3-6"}}, "as one of at least two"},
+	} {
+		lead, err := a.LeadFault(t.Context(), site, loop, c.told)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if lead.Next != nil || lead.Writable() || !strings.Contains(lead.Conclusion(), c.says) {
+			t.Errorf("%q: %s, beyond %.2f, next %+v", c.told.Panel, lead.Conclusion(), lead.Beyond, lead.Next)
+		}
+		if _, err := a.NoteFault(t.Context(), site, loop, c.told, sootline.SeriousDefect, Note{}); err == nil {
+			t.Errorf("%q is written down", c.told.Panel)
+		}
+	}
 }
 
 // TestLeadRefuses: what cannot be read is refused with its reason, and nothing is written before the end.

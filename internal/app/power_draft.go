@@ -215,11 +215,12 @@ func (d *drafted) loop() (circuit.Loop, circuit.Demand, error) {
 	if err != nil {
 		return loop, demand, err
 	}
-	d.gaps = append(d.gaps, gaps...)
 	said := d.said
 	if d.what.File != nil {
 		said = d.what.File.Default.Over(said)
+		gaps = circuit.Unsaid(gaps, &d.what.File.Default)
 	}
+	d.gaps = append(d.gaps, gaps...)
 	d.missing, d.facts = draft.Facts(&said)
 	d.rules = draft.Rules != nil
 	if d.what.Add == 0 {

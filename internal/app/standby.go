@@ -15,6 +15,7 @@ type Battery struct {
 	Drains  []Drain
 	Under   Conditions
 	OfLoops bool // Drains hold what stands on loops of the register
+	Guessed bool // what some of them draw
 	Beside  bool // and what was added by hand: the panel itself, auxiliaries
 	Rule    int  // number of the rule set that its load list names; 0: none
 	Kept    *sootline.KeptLoads
@@ -41,7 +42,10 @@ func (b *Battery) Lacks() string {
 // Heading says which battery a sizing comes to, and at least which where the list lacks something.
 func (b *Battery) Heading(size *Sizing) string {
 	least := ""
-	if b.Lacks() != "" {
+	switch {
+	case b.Guessed: // more or less
+		least = " as guessed"
+	case b.Lacks() != "":
 		least = " at least"
 	}
 	if size.Chosen == 0 && size.Largest > 0 {

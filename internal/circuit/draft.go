@@ -129,7 +129,7 @@ func ReadDraft(r io.Reader) (*Draft, error) {
 	if _, err := decoder.Token(); !errors.Is(err, io.EOF) {
 		return nil, draftError(text, decoder.InputOffset(), errors.New("something follows the loop"))
 	}
-	return &d, nil
+	return &d, d.contradiction(d.Default.Volts)
 }
 
 // draftError says in which line reading stopped.

@@ -29,13 +29,7 @@ const (
 
 // bounds gives the bounds as the loop has them.
 func (b DraftBounds) bounds() IsolatorBounds {
-	figure := func(x *float64) float64 {
-		if x == nil {
-			return 0
-		}
-		return *x
-	}
-	return IsolatorBounds{Holds: Volts(figure(b.Holds)), Opens: Volts(figure(b.Opens)), Closes: Volts(figure(b.Closes)), Carries: Amps(figure(b.Carries) / 1000)}
+	return IsolatorBounds{Holds: Volts(given(b.Holds)), Opens: Volts(given(b.Opens)), Closes: Volts(given(b.Closes)), Carries: Amps(given(b.Carries) / 1000)}
 }
 
 // levelOf reads a floor named by a whole number, counted upwards; what lies beside other floors is not known.

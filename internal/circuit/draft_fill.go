@@ -2,6 +2,7 @@ package circuit
 
 import (
 	"fmt"
+	"slices"
 
 	"sootline"
 )
@@ -9,6 +10,25 @@ import (
 // usualWarmth is what is taken of a cable's temperature where nobody says: warmer than most are, which is more resistance.
 // A judgement of ours, no source.
 const usualWarmth = 40
+
+// What may not be known, as gaps name it.
+const (
+	gapMetres   = "metres of cable are"
+	gapSection  = "the cross-section is"
+	gapRest     = "what the device draws at rest is"
+	gapAlarm    = "what the device draws in alarm is"
+	gapLeast    = "least working volts are"
+	gapIsolator = "the resistance of a closed isolator is"
+)
+
+// Unsaid leaves out the gaps that somebody filled for all points and cables alike.
+func Unsaid(gaps []Gap, said *Default) []Gap {
+	filled := map[string]bool{
+		gapMetres: said.Metres > 0, gapSection: said.MM2 > 0, gapRest: said.RestMA > 0, gapAlarm: said.AlarmMA > 0,
+		gapLeast: said.LeastVolts > 0, gapIsolator: said.IsolatorOhm > 0,
+	}
+	return slices.DeleteFunc(slices.Clone(gaps), func(g Gap) bool { return filled[g.What] })
+}
 
 // filler fills a draft's gaps and keeps count.
 type filler struct {
@@ -54,6 +74,9 @@ func (d *Draft) Fill(p *DraftPoint) (Point, []Gap) {
 
 // Loop fills the gaps and gives the loop with the list of them.
 func (d *Draft) Loop() (Loop, []Gap, error) {
+	if err := d.contradiction(0); err != nil {
+		return Loop{}, nil, err
+	}
 	f := &filler{Default: d.Default}
 	in := d.In
 	if in == nil {
@@ -73,7 +96,7 @@ func (d *Draft) Loop() (Loop, []Gap, error) {
 		if !ok {
 			return l, nil, invalid("%s: its isolator is after, before, base, branch or none, found %q", p.Name, p.Isolator)
 		}
-		iso := Isolator{Point: p.Name, Side: side, Plus: Ohms(f.number(p.IsolatorOhm, f.IsolatorOhm, p.Name, "the resistance of a closed isolator is", "ohm"))}
+		iso := Isolator{Point: p.Name, Side: side, Plus: Ohms(f.number(p.IsolatorOhm, f.IsolatorOhm, p.Name, gapIsolator, "ohm"))}
 		if p.BothCores {
 			iso.Minus = iso.Plus
 		}
@@ -104,10 +127,10 @@ func (f *filler) cable(c *DraftCable, where string) Cable {
 		}
 		return cable
 	}
-	cable := Cable{Metres: Metres(f.number(c.Metres, f.Metres, where, "metres of cable are", "m"))}
+	cable := Cable{Metres: Metres(f.number(c.Metres, f.Metres, where, gapMetres, "m"))}
 	cable.Conductor = Conductor{OhmsPerKm: c.OhmsPerKm, AWG: c.AWG, Tinned: c.Tinned, Flexible: c.Flexible, Stranded: c.Stranded}
 	if c.OhmsPerKm == 0 && c.AWG == 0 {
-		cable.Conductor.MM2 = f.number(c.MM2, f.MM2, where, "the cross-section is", "mm2 of copper")
+		cable.Conductor.MM2 = f.number(c.MM2, f.MM2, where, gapSection, "mm2 of copper")
 	}
 	warmth := c.Celsius
 	if warmth == nil {
@@ -129,14 +152,13 @@ func (f *filler) point(p *DraftPoint) Point {
 	if p.Junction {
 		return filled
 	}
-	filled.Rest = f.load(p.Rest, f.RestMA, p.Name, "what the device draws at rest is")
-	filled.Alarm = f.load(p.Alarm, f.AlarmMA, p.Name, "what the device draws in alarm is")
-	const what = "least working volts are"
+	filled.Rest = f.load(p.Rest, f.RestMA, p.Name, gapRest)
+	filled.Alarm = f.load(p.Alarm, f.AlarmMA, p.Name, gapAlarm)
 	if p.LeastVolts == nil && f.LeastVolts == 0 {
-		f.gaps = append(f.gaps, Gap{Where: p.Name, What: what, Taken: "the device is not judged"})
+		f.gaps = append(f.gaps, Gap{Where: p.Name, What: gapLeast, Taken: "the device is not judged"})
 		return filled
 	}
-	filled.Least = Volts(f.number(p.LeastVolts, f.LeastVolts, p.Name, what, "V"))
+	filled.Least = Volts(f.number(p.LeastVolts, f.LeastVolts, p.Name, gapLeast, "V"))
 	return filled
 }
 

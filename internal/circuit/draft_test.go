@@ -6,6 +6,7 @@ import (
 
 	"github.com/google/go-cmp/cmp"
 
+	"sootline"
 	"sootline/internal/fuzzing"
 )
 
@@ -116,4 +117,48 @@ func FuzzDraft(f *testing.F) {
 			}
 		}
 	})
+}
+
+// TestDraftContradicts: what cannot be together is refused, whether it is said of a point, of all, or of one of the ends.
+func TestDraftContradicts(t *testing.T) {
+	const points = `"points": [{"name": "p", "isolator": "base"}], `
+	for text, says := range map[string]string{
+		`{"out": {"low_volts": 28, "high_volts": 20}, "default": {}, `:                                                            "OUT: the volts of the low battery, 28, are more than the highest ones, 20",
+		`{"out": {"volts": 24}, "in": {"volts": 24, "high_volts": 20}, "default": {}, `:                                           "IN: the highest volts, 20, are less than the usual ones, 24",
+		`{"out": {"low_volts": 28}, "default": {"volts": 24}, `:                                                                   "OUT: the volts of the low battery, 28, are more than the usual ones, 24",
+		`{"out": {"volts": 24}, "default": {"isolator_holds_volts": 12, "isolator_opens_volts": 26}, `:                            "isolators by default: an isolator opens below 26 V and stays closed from 12 V on, which contradict each other",
+		`{"out": {"volts": 24}, "default": {"isolator_opens_volts": 26}, "points": [{"name": "p", "isolator_holds_volts": 12}], `: "p: an isolator opens below 26 V and stays closed from 12 V on, which contradict each other",
+	} {
+		if !strings.Contains(text, "points") {
+			text += points
+		}
+		text += `"return": {}}`
+		if _, err := ReadDraft(strings.NewReader(text)); sootline.ErrorCode(err) != sootline.Invalid || !strings.Contains(err.Error(), says) {
+			t.Errorf("%s\ngives %v\nwant  %s", text, err, says)
+		}
+	}
+	low, high := 28.0, 20.0
+	d := Draft{Out: DraftEnd{LowVolts: &low}, Points: []DraftPoint{{Name: "p"}}} // as a register and a file laid over it give it
+	over, err := (&Draft{Out: DraftEnd{HighVolts: &high}}).Over(&d)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := over.Loop(); sootline.ErrorCode(err) != sootline.Invalid {
+		t.Errorf("a file laid over a register contradicts it, and is taken: %v", err)
+	}
+}
+
+// TestUnsaid: what a file says for all points alike is no gap, and what it does not say stays one.
+func TestUnsaid(t *testing.T) {
+	d := Draft{Out: DraftEnd{Volts: new(24.0)}, Default: Default{MM2: 1.5, AlarmMA: 3, RestMA: 0.3, LeastVolts: 15}, Points: []DraftPoint{{Name: "p"}}}
+	_, gaps, err := d.Loop()
+	if err != nil {
+		t.Fatal(err)
+	}
+	got := strings.Join(CountGaps(Unsaid(gaps, &d.Default)), "\n")
+	for what, stays := range map[string]bool{gapMetres: true, gapSection: false, gapAlarm: false, gapRest: false, gapLeast: false} {
+		if strings.Contains(got, what) != stays {
+			t.Errorf("%s: %v wanted in\n%s", what, stays, got)
+		}
+	}
 }

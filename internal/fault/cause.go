@@ -12,9 +12,11 @@ type Cause struct {
 	Other int // of Double: the device whose number it has; None: not known
 
 	weight float64 // of what was told so far, as a logarithm
-	odd    bool    // the answer just weighed is a wrong one, if this is the cause
-	wrongs int     // how many readings, messages, lists and sights are wrong ones, if this is the cause
-	odds   uint64  // which answers are, the panel's first word being the lowest
+	// passes tells a loop whose isolators let a meter through while nothing is fed.
+	passes bool
+	odd    bool   // the answer just weighed is a wrong one, if this is the cause
+	wrongs int    // how many readings, messages, lists and sights are wrong ones, if this is the cause
+	odds   uint64 // which answers are, the panel's first word being the lowest
 	believed
 }
 
@@ -37,7 +39,28 @@ func causes(r *Ring, twice int) []Cause {
 			all = append(all, variants(r, Cause{Kind: kind, At: k, Other: twice}, weight/float64(len(places)))...)
 		}
 	}
-	return all
+	return append(all, Cause{Kind: gone, Other: None, weight: math.Log(kindRows[gone].weight), believed: believe(gone)})
+}
+
+// passesShare is the share of loops whose isolators let a meter through in the plus core while nothing is fed. They differ by
+// make; common practice, no source.
+const passesShare = 0.3
+
+// byIsolators divides those causes, by whether isolators let a meter through, for which its readings hang on that.
+func byIsolators(r *Ring, some []Cause) []Cause {
+	if !r.isolated() {
+		return some
+	}
+	for i := range some {
+		if k := some[i].Kind; k == Earth && !some[i].Minus || k == Short || k == StuckShut || k == Leakage {
+			twin := some[i]
+			twin.passes = true
+			twin.weight += math.Log(passesShare)
+			some[i].weight += math.Log(1 - passesShare)
+			some = append(some, twin)
+		}
+	}
+	return some
 }
 
 // placesOf lists the devices at which a kind may be.
@@ -88,5 +111,5 @@ func variants(r *Ring, c Cause, weight float64) []Cause {
 			some[i].mean[ofFault], some[i].cov[ofFault][ofFault] = contacts[i/2][0], sd*sd
 		}
 	}
-	return some
+	return byIsolators(r, some)
 }

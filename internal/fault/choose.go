@@ -102,6 +102,8 @@ func (r *Ring) candidates(causes []likely, now standing, means Means) []Step {
 	for _, c := range likeliest(causes, 6) {
 		s := Step{OpenAt: lookOpen, Feed: lookFeed, At: c.At, Look: AtDevice}
 		switch {
+		case c.Kind.Gone():
+			continue
 		case c.Kind == Contact:
 			for k := max(c.At-1, 0); k <= min(c.At, len(r.Devices)-1); k++ {
 				s.At = k

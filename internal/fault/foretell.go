@@ -23,7 +23,7 @@ func (r *Ring) panel(c *Cause, s *Step) foretold {
 		t.upTo, t.from = n, n
 	}
 	t.message = r.says(c, s, &f)
-	if c.Kind == Dead || c.Kind == Polarity || c.Kind == Double {
+	if c.Kind == Dead || c.Kind == Polarity || c.Kind == Double || c.Kind == Misset {
 		t.silent = c.At
 	}
 	if c.Kind == Double && c.Other != None && f.fed(c.site()) {

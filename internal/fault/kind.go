@@ -16,12 +16,18 @@ const (
 	Dead
 	Polarity
 	Overload
+	Misset // a device that has a number of nobody
+
+	gone // there was one, and it is not there now; it has no place
 )
 
 // Kinds lists them.
 func Kinds() []Kind {
-	return []Kind{Open, Short, Earth, Contact, Leakage, StuckOpen, StuckShut, Double, Dead, Polarity, Overload}
+	return []Kind{Open, Short, Earth, Contact, Leakage, StuckOpen, StuckShut, Double, Dead, Polarity, Overload, Misset}
 }
+
+// Gone says that there is nothing wrong now, and so no place.
+func (k Kind) Gone() bool { return k == gone }
 
 // OfCable says whether a kind is at a stretch of cable.
 func (k Kind) OfCable() bool { return k >= Open && k <= Leakage }
@@ -46,6 +52,8 @@ var kindRows = [...]kindRow{
 	Dead:      {"a dead device", 3},
 	Polarity:  {"a device joined the wrong way round", 1},
 	Overload:  {"a device that draws too much", 1},
+	Misset:    {"a device with a wrong number", 2},
+	gone:      {"nothing that is wrong now", 0.5},
 }
 
 func (k Kind) String() string {
@@ -75,4 +83,5 @@ const (
 var shows = [...]Message{
 	Open: SaysOpen, Short: SaysShort, Earth: SaysEarth, Contact: SaysOhms, Leakage: SaysCurrent, StuckOpen: SaysOpen,
 	StuckShut: SaysShort, Double: SaysDouble, Dead: SaysMissing, Polarity: SaysMissing, Overload: SaysCurrent,
+	Misset: SaysMissing, gone: Silent,
 }

@@ -11,7 +11,7 @@ type piece struct {
 	ohms      float64 // of both cores from OUT to where the leads are
 }
 
-// piece finds it. With nothing fed an isolator lets no meter through in its plus core.
+// piece finds it. With nothing fed an isolator lets no meter through in its plus core, or does: the cause says.
 func (r *Ring) piece(c *Cause, s *Step) piece {
 	n := len(r.Devices)
 	p := piece{low: -1, high: place(n, onStretch) + 1, ohms: 0}
@@ -38,7 +38,7 @@ func (r *Ring) piece(c *Cause, s *Step) piece {
 	if at, ok := c.cut(); ok {
 		stop(at)
 	}
-	if s.Leads != MinusEarth {
+	if s.Leads != MinusEarth && !c.passes {
 		r.stopAtIsolators(&p, s.ToIn, stop)
 	}
 	return p
@@ -89,8 +89,8 @@ func (w *walk) ohms(s *Step) (ohms float64, vague bool) {
 		return meter * (w.way(&p, site/perDevice) + w.x[ofFault]), false
 	case p.holds(site) && w.c.Kind == Leakage && w.x[ofFault] > 0:
 		return meter * (w.way(&p, w.c.At) + 1/(w.x[ofFault]/w.r.Volts+deviceSiemens/2*float64(n))), false
-	case n == 0:
-		return math.Inf(1), false
+	case n == 0: // an isolator that lets the meter through shows devices
+		return math.Inf(1), w.r.isolated() && !w.c.passes
 	}
 	return meter / (deviceSiemens * float64(n)), true
 }

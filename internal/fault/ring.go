@@ -2,6 +2,7 @@ package fault
 
 import (
 	"math"
+	"slices"
 
 	"sootline"
 	"sootline/internal/circuit"
@@ -72,6 +73,11 @@ func RingOf(loop *circuit.Loop) (Ring, error) {
 
 // OnSpurs counts the points that hang on spurs.
 func (r *Ring) OnSpurs() int { return len(r.spurs) }
+
+// isolated reports whether the ring has isolators.
+func (r *Ring) isolated() bool {
+	return slices.ContainsFunc(r.Devices, func(d Device) bool { return d.Before || d.After })
+}
 
 func level(p *circuit.Point) int {
 	if p.Level == nil {

@@ -7,6 +7,9 @@ import (
 
 // Where names where a fault is.
 func (r *Ring) Where(kind Kind, at int) string {
+	if kind.Gone() {
+		return ""
+	}
 	if !kind.OfCable() {
 		return "at " + r.Devices[at].Name
 	}
@@ -39,7 +42,11 @@ func Sure(share float64) string {
 
 // Say says a verdict in a sentence, with how sure it is in words and in per cent.
 func (r *Ring) Say(v Verdict) string {
-	return fmt.Sprintf("%s %s: %s (%s)", v.Kind, r.Where(v.Kind, v.At), Sure(v.Sure), percent(v.Sure))
+	what := strings.TrimSpace(v.Kind.String() + " " + r.Where(v.Kind, v.At))
+	if v.Kind == Double && v.Other != None {
+		what = fmt.Sprintf("the device at %s carries the number of %s", r.Devices[v.At].Name, r.Devices[v.Other].Name)
+	}
+	return fmt.Sprintf("%s: %s (%s)", what, Sure(v.Sure), percent(v.Sure))
 }
 
 // percent never says all or nothing of what is only likely.
@@ -54,25 +61,53 @@ func percent(share float64) string {
 	}
 }
 
-// Do says a step in sentences: how the loop is to stand, and what to look at.
-func (r *Ring) Do(s Step) []string {
-	var lines []string
-	switch s.Feed {
-	case Both:
-		lines = append(lines, "Plug in both ends of the loop at the panel.")
-	case FromOut:
-		lines = append(lines, "Plug in OUT at the panel and leave IN unplugged.")
-	case FromIn:
-		lines = append(lines, "Plug in IN at the panel and leave OUT unplugged.")
-	case Off:
-		lines = append(lines, "Unplug both ends of the loop at the panel. The devices stay in.")
+// Beyond says the share of two faults at once, or of one not thought of here.
+func Beyond(share float64) string {
+	return fmt.Sprintf("two faults or more, or one that is not thought of here: %s (%s)", Sure(share), percent(share))
+}
+
+// Restore says what is to be plugged in again where the search is left as it stands now; nothing where nothing is unplugged.
+func (s *Search) Restore() []string {
+	lines := s.plugIn(None)
+	if s.stands.feed != Both {
+		lines = append(lines, "Plug both ends of the loop in again at the panel.")
 	}
-	if s.OpenAt != None {
-		lines = append(lines, fmt.Sprintf("Unplug the cable behind %s, the one that leads on towards IN.", r.Devices[s.OpenAt].Name))
-	} else {
+	return lines
+}
+
+// plugIn says what is plugged in again before the cable behind another device, or none, is unplugged.
+func (s *Search) plugIn(next int) []string {
+	if now := s.stands.openAt; now != None && now != next {
+		return []string{fmt.Sprintf("Plug the cable behind %s in again.", s.ring.Devices[now].Name)}
+	}
+	return nil
+}
+
+// Do says a step in sentences: what is put back, how the loop is to stand, and what to look at.
+func (s *Search) Do(next Step) []string {
+	lines := append(s.plugIn(next.OpenAt), stand(next.Feed))
+	switch next.OpenAt {
+	case None:
 		lines = append(lines, "Nothing is unplugged along the loop.")
+	case s.stands.openAt:
+		lines = append(lines, fmt.Sprintf("Leave the cable behind %s unplugged.", s.ring.Devices[next.OpenAt].Name))
+	default:
+		lines = append(lines, fmt.Sprintf("Unplug the cable behind %s, the one that leads on towards IN.", s.ring.Devices[next.OpenAt].Name))
 	}
-	return append(lines, r.look(s))
+	return append(lines, s.ring.look(next))
+}
+
+// stand says which ends are plugged in.
+func stand(f Feed) string {
+	switch f {
+	case FromOut:
+		return "Plug in OUT at the panel and leave IN unplugged."
+	case FromIn:
+		return "Plug in IN at the panel and leave OUT unplugged."
+	case Off:
+		return "Unplug both ends of the loop at the panel. The devices stay in."
+	}
+	return "Plug in both ends of the loop at the panel."
 }
 
 func (r *Ring) look(s Step) string {
@@ -109,8 +144,11 @@ func towards(in bool) string {
 	return "OUT"
 }
 
-// Caution is what is minded in a step.
+// Caution is what is minded in a step; empty where nothing is unplugged.
 func Caution(s Step) string {
+	if s.Feed == Both && s.OpenAt == None {
+		return ""
+	}
 	if s.Look == AtOhms {
 		return "Before the leads are held: both ends unplugged, no volts between them. The ohms of a multimeter only, never an insulation tester: it destroys the devices."
 	}

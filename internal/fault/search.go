@@ -19,14 +19,17 @@ type Search struct {
 	causes []Cause
 	asked  []Asked
 	stands standing
+	panel  Answer  // what the panel said first
+	beyond float64 // the odds that no single cause here explains what was told, as a logarithm
 	tally  *tally
 }
 
 // Verdict is where it is, and how sure, as a share.
 type Verdict struct {
-	Kind Kind
-	At   int // a stretch or a device, by kind
-	Sure float64
+	Kind  Kind
+	At    int // a stretch or a device, by kind
+	Other int // of Double: the device whose number it has; else None
+	Sure  float64
 	// Contradicted: even so, much of what was told would be wrong. It fits no single fault.
 	Contradicted bool
 }
@@ -44,7 +47,7 @@ func New(ring Ring, panel Answer, means Means) (*Search, error) {
 		twice = panel.Twice
 	}
 	means.Currents = means.Currents || panel.tellsCurrents()
-	s := &Search{ring: ring, means: means, causes: causes(&ring, twice), stands: begins(), tally: newTally()}
+	s := &Search{ring: ring, means: means, causes: causes(&ring, twice), stands: begins(), panel: panel, beyond: math.Log(beyondWeight), tally: newTally()}
 	s.weigh(Asked{Step{OpenAt: None, Feed: Both, Look: AtPanel}, panel})
 	return s, nil
 }
@@ -59,8 +62,13 @@ func (s *Search) Record(a Asked) {
 
 func (s *Search) weigh(a Asked) {
 	most := math.Inf(-1)
+	broad := s.ring.unforetold(&a)
 	for i := range s.causes {
-		s.ring.weigh(&s.causes[i], &a)
+		if c := &s.causes[i]; c.Kind.Gone() && len(s.asked) == 0 { // it was there when the panel said so
+			c.weight += broad
+		} else {
+			s.ring.weigh(c, &a)
+		}
 		if s.causes[i].odd {
 			s.causes[i].odds |= 1 << min(len(s.asked), 63)
 		}
@@ -74,6 +82,7 @@ func (s *Search) weigh(a Asked) {
 	for i := range s.causes {
 		s.causes[i].weight -= math.Log(sum)
 	}
+	s.beyond += broad - most - math.Log(sum)
 }
 
 // likely lists the causes that are worth a thought, with chances that add up to one.
@@ -96,10 +105,13 @@ func (s *Search) likely() []likely {
 func (s *Search) Next() (Step, *Verdict) {
 	causes := s.likely()
 	best := likeliest(causes, 1)[0]
-	verdict := &Verdict{Kind: best.Kind, At: best.At, Sure: best.chance}
+	verdict := s.verdict(&best)
 	var next Step
 	most, worth := 0.0, false
 	doubtful := s.Doubtful()
+	if len(s.asked) > 0 && s.Beyond() > hopeless {
+		return s.end(&best, verdict, doubtful)
+	}
 	for _, step := range s.ring.candidates(causes, s.stands, s.means) {
 		if s.settled(step, doubtful) {
 			continue
@@ -111,10 +123,18 @@ func (s *Search) Next() (Step, *Verdict) {
 		}
 		worth = worth || (tells.best-best.chance)*secondVisit > minutes
 	}
-	if len(s.asked) > 0 && !worth && best.chance > 0.9 || most <= 0 || len(s.asked) > 60 {
+	if len(s.asked) > 0 && !worth && best.chance > enough(&best) || most <= 0 || len(s.asked) > 60 {
 		return s.end(&best, verdict, doubtful)
 	}
 	return next, nil
+}
+
+// enough is how sure a verdict is to be. That nothing is wrong now costs no mending, so it takes less.
+func enough(best *likely) float64 {
+	if best.Kind.Gone() {
+		return 0.8
+	}
+	return 0.9
 }
 
 // end gives the verdict, unless it rests on wrong answers that were not asked again.
@@ -125,7 +145,7 @@ func (s *Search) end(best *likely, verdict *Verdict, doubtful []int) (Step, *Ver
 			wrongs = min(wrongs, c.wrongs)
 		}
 	}
-	if wrongs <= mostWrong {
+	if wrongs <= mostWrong && s.Beyond() < 0.5 {
 		return Step{}, verdict
 	}
 	for _, i := range doubtful {
@@ -145,6 +165,9 @@ func (s *Search) end(best *likely, verdict *Verdict, doubtful []int) (Step, *Ver
 // what is told otherwise. An answer that is doubted is asked once more.
 func (s *Search) settled(step Step, doubtful []int) bool {
 	times, doubted := 0, false
+	if step == (Step{OpenAt: None, Feed: Both, Look: AtPanel}) && s.panel.Answers != nil && s.panel.Message != Unread {
+		times, doubted = 1, slices.Contains(doubtful, 0)
+	}
 	for i := range s.asked {
 		if s.asked[i].Step == step {
 			times++
@@ -177,7 +200,7 @@ func (s *Search) Doubtful() []int {
 func (s *Search) Likeliest(n int) []Verdict {
 	var verdicts []Verdict
 	for _, c := range likeliest(s.likely(), n) {
-		verdicts = append(verdicts, Verdict{Kind: c.Kind, At: c.At, Sure: c.chance})
+		verdicts = append(verdicts, *s.verdict(&c))
 	}
 	return verdicts
 }

@@ -97,7 +97,7 @@ func (r *Ring) Step(text string) (Step, error) {
 func (r *Ring) device(name string) (int, error) {
 	name = strings.TrimSpace(name)
 	for k, d := range r.Devices {
-		if d.Name == name {
+		if d.Name == name || sameName(d.Name, name) {
 			return k, nil
 		}
 	}
@@ -114,19 +114,53 @@ func (r *Ring) device(name string) (int, error) {
 	return 0, sootline.Errorf(sootline.NotFound, "name a device on the ring, by its reference or its number", "no device %q is on the ring", name)
 }
 
+// sameName says whether two references have the same parts, zeros before a number apart: 1.1.007 and 1.1.7.
+func sameName(a, b string) bool {
+	parts, others := strings.Split(a, "."), strings.Split(b, ".")
+	if len(parts) != len(others) || len(parts) < 2 {
+		return false
+	}
+	for i := range parts {
+		if strings.TrimLeft(parts[i], "0") != strings.TrimLeft(others[i], "0") {
+			return false
+		}
+	}
+	return true
+}
+
 // number is the last part of a device's name; 0 where that is none.
 func (r *Ring) number(k int) int {
-	name := r.Devices[k].Name
+	return numberOf(r.Devices[k].Name)
+}
+
+func numberOf(name string) int {
 	n, _ := strconv.Atoi(name[strings.LastIndex(name, ".")+1:])
 	return n
+}
+
+// toDash lets a range be written in words or with a longer dash.
+var toDash = strings.NewReplacer(" to ", "-", " – ", "-", "–", "-", " - ", "-", " and ", ",")
+
+// onSpur says whether a point that hangs on a spur is meant, by its name or its number alone.
+func (r *Ring) onSpur(name string) bool {
+	number, err := strconv.Atoi(name)
+	for spur := range r.spurs {
+		if spur == name || sameName(spur, name) || err == nil && numberOf(spur) == number {
+			return true
+		}
+	}
+	return false
 }
 
 // list reads devices as 3,7,16-29 or by their names, and says of each device whether it is on it.
 func (r *Ring) list(text string) ([]bool, error) {
 	on := make([]bool, len(r.Devices))
-	for part := range strings.FieldsFuncSeq(text, func(c rune) bool { return c == ',' || c == ' ' }) {
+	for part := range strings.FieldsFuncSeq(toDash.Replace(text), func(c rune) bool { return c == ',' || c == ' ' }) {
 		from, to, isRange := strings.Cut(part, "-")
 		if !isRange {
+			if r.onSpur(part) { // the panel's list has it; what hangs there is not searched
+				continue
+			}
 			k, err := r.device(part)
 			if err != nil {
 				return nil, err

@@ -18,7 +18,7 @@ var messageWords = [...]string{
 // seenWords are what is seen at a device or along a stretch, as it is typed.
 var seenWords = [...]string{
 	0: "nothing", Open: "break", Short: "short", Earth: "earth", Contact: "contact", Leakage: "leakage", StuckOpen: "stuck-open",
-	StuckShut: "stuck-shut", Double: "double", Dead: "dead", Polarity: "polarity", Overload: "overload",
+	StuckShut: "stuck-shut", Double: "double", Dead: "dead", Polarity: "polarity", Overload: "overload", Misset: "number",
 }
 
 // Panel reads what the panel says with both ends plugged in, in pieces divided by semicolons: "says open; silent 16-29;
@@ -40,6 +40,18 @@ func (r *Ring) Told(text string) (Asked, error) {
 	return Asked{step, a}, err
 }
 
+// seen finds what is seen, by its word or as it is called; -1: it is neither.
+func seen(text string) int {
+	text = strings.ToLower(text)
+	for _, kind := range Kinds() {
+		called := strings.TrimPrefix(strings.TrimPrefix(kind.String(), "a device with "), "a ")
+		if text == called || text == kind.String() {
+			return int(kind)
+		}
+	}
+	return slices.Index(seenWords[:], text)
+}
+
 func (r *Ring) answer(s Step, text string) (Answer, error) {
 	a := unread()
 	text = strings.TrimSpace(text)
@@ -48,14 +60,14 @@ func (r *Ring) answer(s Step, text string) (Answer, error) {
 		err := figure(text, &a.Volts, -1000)
 		return a, err
 	case AtOhms:
-		if text == "over" {
+		if strings.EqualFold(text, "over") {
 			a.Ohms = math.Inf(1)
 			return a, nil
 		}
 		err := figure(text, &a.Ohms, 0)
 		return a, err
 	case AtDevice, AtStretch:
-		k := slices.Index(seenWords[:], text)
+		k := seen(text)
 		if k < 0 {
 			return a, sootline.Errorf(sootline.Invalid, "one of "+strings.Join(seenWords[:], ", "), "%q is nothing that is to be seen", text)
 		}
@@ -72,12 +84,12 @@ func (r *Ring) answer(s Step, text string) (Answer, error) {
 
 // panelPiece reads one piece of what the panel says.
 func (r *Ring) panelPiece(a *Answer, piece string) error {
-	word, rest, _ := strings.Cut(piece, " ")
+	word, rest := leading(piece)
 	switch word {
 	case "":
 		return nil
 	case "says":
-		k := slices.Index(messageWords[:], strings.TrimSpace(rest))
+		k := slices.Index(messageWords[:], strings.TrimSuffix(strings.TrimSpace(rest), " fault"))
 		if k < 0 {
 			return sootline.Errorf(sootline.Invalid, "one of "+strings.Join(messageWords[:], ", "), "%q is nothing that the panel says here", rest)
 		}
@@ -100,7 +112,9 @@ func (r *Ring) panelPiece(a *Answer, piece string) error {
 		return err
 	case "twice":
 		k, err := r.device(rest)
-		a.Twice = k
+		if a.Twice = k; a.Message == Unread {
+			a.Message = SaysDouble
+		}
 		return err
 	case "out":
 		return figure(rest, &a.OutMA, 0)
@@ -110,9 +124,40 @@ func (r *Ring) panelPiece(a *Answer, piece string) error {
 	return sootline.Errorf(sootline.Invalid, "for example \"says open; silent 16-29; out 42; in 38\", with milliamperes", "%q is nothing that the panel tells here", piece)
 }
 
-// figure reads a number that is no less than the least.
+// sayings are what people write for a word of [Ring.Panel]; the longer come before what they begin with.
+var sayings = [...]struct{ said, word, rest string }{
+	{"double address", "twice", ""},
+	{"earth fault", "says", "earth"},
+	{"open loop", "says", "open"},
+	{"short circuit", "says", "short"},
+	{"devices missing", "silent", ""},
+	{"missing", "silent", ""},
+	{"not answering", "silent", ""},
+	{"answering", "answers", ""},
+}
+
+// leading cuts a piece into the word that it begins with and its rest.
+func leading(piece string) (word, rest string) {
+	piece = strings.ToLower(strings.Join(strings.Fields(piece), " "))
+	for _, s := range sayings {
+		if rest, ok := strings.CutPrefix(piece, s.said); ok && (rest == "" || rest[0] == ' ') {
+			return s.word, strings.TrimSpace(s.rest + rest)
+		}
+	}
+	word, rest, _ = strings.Cut(piece, " ")
+	return word, rest
+}
+
+// figure reads a number that is no less than the least. Its unit may be there, and a comma before its decimals.
 func figure(text string, to *float64, least float64) error {
-	x, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	text = strings.ToLower(strings.TrimSpace(text))
+	for _, unit := range []string{"ma", "v", "volts", "ohms", "ohm"} {
+		if number, ok := strings.CutSuffix(text, unit); ok {
+			text = strings.TrimSpace(number)
+			break
+		}
+	}
+	x, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) || x < least {
 		return sootline.Errorf(sootline.Invalid, "write the number alone, for example 12.4", "%q is not a reading", text)
 	}

@@ -9,6 +9,7 @@ const (
 	slipsList = 0.02 // a device more or less on the list
 
 	devicesShare = 0.3 // how far what devices let through may be off
+	vagueChance  = 0.3 // that a meter shows something else where devices or isolators let it through
 )
 
 // quantity is one reading of an answer.
@@ -154,6 +155,9 @@ func (r *Ring) weighReading(c *Cause, a *Asked, f *reach, q quantity, read float
 	variance, _ := c.spread(&e.slope)
 	fits := (1 - misread) * density(read-e.mean, variance+e.noise)
 	wrong := misread * r.broad(q, read)
+	if e.vague { // whatever devices let through is no slip of the meter
+		return math.Log(fits + vagueChance*r.broad(q, read))
+	}
 	if fits > wrong {
 		r.narrow(c, a, f, q, read)
 	} else {
@@ -183,7 +187,7 @@ func (r *Ring) overRange(e *expected, read float64) (chance float64, fits bool) 
 	case math.IsInf(e.mean, 0) && endless:
 		return 1 - misread, true
 	case e.vague && !endless:
-		return 0.3 * r.broad(ohms, read), true
+		return vagueChance * r.broad(ohms, read), true
 	}
 	return misread * r.broad(ohms, min(read, 1e6)), false
 }
@@ -243,7 +247,7 @@ func (r *Ring) weighSeen(c *Cause, a *Asked) float64 {
 // seenBy is the chance that a cause is seen where a step looks. A bad contact is at a device's clamps, or at the panel's,
 // which belong to the first and last stretch. The short beside an isolator is on a stretch of its own.
 func (r *Ring) seenBy(c *Cause, s *Step) float64 {
-	there := c.At == s.At && c.Kind.OfCable() == (s.Look == AtStretch)
+	there := !c.Kind.Gone() && c.At == s.At && c.Kind.OfCable() == (s.Look == AtStretch)
 	if c.Kind == Contact {
 		device := c.At
 		if c.Side {

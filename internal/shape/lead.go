@@ -11,6 +11,8 @@ type Lead struct {
 	Likely     []LeadVerdict `json:"likely" doc:"The likeliest first"`
 	Next       *LeadStep     `json:"next,omitempty"`
 	Doubts     []string      `json:"doubts" doc:"Answers that fit nothing likely: ask them again"`
+	Beyond     float64       `json:"beyond" doc:"The share of two faults at once, or of one that is not thought of, from 0 to 1"`
+	Restore    []string      `json:"restore" doc:"What is to be plugged in again where the search is left now"`
 	OnSpurs    int           `json:"on_spurs" doc:"Points on spurs, along which the search does not look"`
 	Assumed    []string      `json:"assumed"`
 	Caution    string        `json:"caution"`
@@ -37,7 +39,7 @@ type LeadStep struct {
 func OfLead(l *app.Lead) Lead {
 	lead := Lead{
 		Loop: l.Loop, Conclusion: l.Conclusion(), Done: l.Next == nil, Against: l.Against, Doubts: orEmpty(l.Doubts),
-		OnSpurs: l.Spurs, Assumed: orEmpty(l.Assumed), Caution: app.CircuitCaution,
+		Beyond: *rounded(&l.Beyond), Restore: orEmpty(l.Restore), OnSpurs: l.Spurs, Assumed: orEmpty(l.Assumed), Caution: app.CircuitCaution,
 	}
 	for _, v := range l.Likely {
 		share := v.Share

@@ -19,7 +19,10 @@ type leadPage struct {
 	NoMeter    bool
 	Begun      bool
 	Conclusion string
+	Writable   bool
 	Against    bool
+	Other      string
+	Restore    []string
 	Doubt      string
 	Likely     []app.LeadVerdict
 	Next       *app.LeadStep
@@ -83,6 +86,7 @@ func (s *Server) newLeadPage(r *http.Request) (*leadPage, sootline.LoopID, error
 func (p *leadPage) tell(lead *app.Lead) {
 	p.Conclusion, p.Doubt, p.Likely, p.Next = lead.Conclusion(), lead.Doubt(), lead.Likely[1:], lead.Next
 	p.Spurs, p.Assumed, p.Against = lead.Spurs, lead.Assumed, lead.Against
+	p.Writable, p.Other, p.Restore = lead.Writable(), lead.Other(), lead.Restore
 	if lead.Next != nil {
 		p.Picture = leadDrawingOf(&lead.Next.Picture)
 	}

@@ -130,7 +130,7 @@ func TestLeadPage(t *testing.T) {
 		}
 	}
 	page = b.get(site + "/power/lead?panel=" + queryWord(told.Panel) + "&step=both/list&says=double&who=silent&list=3&twice=10")
-	if !strings.Contains(page, "Where it is") || !strings.Contains(page, "number given twice at 1.1.003") {
+	if !strings.Contains(page, "Where it is") || !strings.Contains(page, "at 1.1.003 carries the number of 1.1.010") {
 		t.Error("two lists that agree do not end the search")
 	}
 	if surveyOf(t, s).Register.Entries != survey.Register.Entries {
