@@ -221,7 +221,11 @@ func (s *study) measure() {
 	}
 	for _, r := range s.sample {
 		first, _ := firstFilled(r.Cells)
-		if r.Line <= s.u.HeaderLine || filledCells(r.Cells) <= max((width-visits)/4, fewest) || s.u.isTitleAgain(r.Cells) || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
+		filled := filledCells(r.Cells)
+		if first >= 0 && 2*filled <= width && s.u.isTotal(r.Cells[first]) {
+			continue // its sum may stand where no other row has anything
+		}
+		if r.Line <= s.u.HeaderLine || filled <= max((width-visits)/4, fewest) || s.u.isTitleAgain(r.Cells) || s.u.repeatsHeader(r.Cells) || isRuling(r.Cells[max(first, 0):]) {
 			continue
 		}
 		for i, c := range r.Cells {

@@ -96,17 +96,26 @@ func (s *scorer) settled(e *sootline.Entry) (sootline.Reading, Stated) {
 	return sootline.Reading{At: e.At, Samples: read.Samples, Quantity: read.Quantity}, Stated{}
 }
 
-// stating finds what states a sample of a point, first what is not yet written as often as it is stated.
+// stating finds what states a sample of a point, first what is not yet written as often as it is stated, and of those what
+// is as sure as what was written: "found >50, left 50" states 50 once as a bound, and once as a value.
 func (s *scorer) stating(e *sootline.Entry, day string, sample float64, all []*statement) *statement {
-	var found *statement
+	var found, open *statement
+	bound := saysBeyond(e.Body.(sootline.Read).Remark)
 	for _, st := range all {
 		if st.subject.Zero() || st.subject != e.Point || !near(st.fact.Value, sample) || day < st.fact.From || day > st.fact.last() {
 			continue
 		}
-		if _, most := st.need(); len(st.entries) < most {
+		switch _, most := st.need(); {
+		case len(st.entries) >= most:
+			found = st
+		case st.fact.Beyond == bound:
 			return st
+		case open == nil:
+			open = st
 		}
-		found = st
+	}
+	if open != nil {
+		return open
 	}
 	return found
 }
