@@ -243,7 +243,7 @@ func TestNoticeSaysBack(t *testing.T) {
 		t.Fatalf("the form gives %d", res.StatusCode)
 	}
 	page := b.get(strings.TrimSuffix(res.Header.Get("Location"), "#add"))
-	if notice := regexp.MustCompile(`role="status">([^<]*)<`).FindStringSubmatch(page); notice == nil || !strings.Contains(notice[1], p.Ref().String()+", tested: failed, no lamp") {
+	if notice := regexp.MustCompile(`role="status"><p><strong>Written down:</strong>([^<]*)<`).FindStringSubmatch(page); notice == nil || !strings.Contains(notice[1], p.Ref().String()+", tested: failed, no lamp") {
 		t.Errorf("the notice says %q", notice)
 	}
 }

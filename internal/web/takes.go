@@ -155,7 +155,7 @@ func (s *Server) sayAlias(w http.ResponseWriter, r *http.Request) error {
 	}
 	f := r.PostForm
 	body := sootline.Alias{Of: sootline.AliasOf(f.Get("of")), Said: f.Get("said"), Means: f.Get("means")}
-	if _, err := s.as(r).SayAlias(r.Context(), survey.Register.Site.ID, body, false); err != nil {
+	if _, err := s.as(r).SayAlias(r.Context(), survey.Register.Site.ID, body, f.Get("sure") != ""); err != nil {
 		return err
 	}
 	http.Redirect(w, r, siteAddress(survey)+"/settings#aliases", http.StatusSeeOther)

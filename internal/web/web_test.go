@@ -217,7 +217,7 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"GET /site/{site}/intake/{intake}":             {site + "/intake/" + s.newID(), nil, [3]int{to, missing, missing}},
 		"POST /site/{site}/intake/{intake}":            {site + "/intake/" + s.newID(), func() string { return "do=take" }, [3]int{unknown, missing, missing}},
 		"POST /site/{site}/intake/undo":                {site + "/intake/undo", func() string { return "take=" + s.newID() }, [3]int{unknown, missing, missing}},
-		"POST /site/{site}/settings/alias":             {site + "/settings/alias", func() string { return "of=type&said=lark&means=Larch" }, [3]int{unknown, to, to}},
+		"POST /site/{site}/settings/alias":             {site + "/settings/alias", func() string { return "of=type&said=lark&means=Larch&sure=1" }, [3]int{unknown, to, to}},
 		"GET /site/{site}/intake/{intake}/left/{file}": {site + "/intake/" + s.newID() + "/left/x.csv", nil, [3]int{to, missing, missing}},
 		"GET /site/{site}/numbers":                     {site + "/numbers", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/numbers/plan":                {site + "/numbers/plan", nil, [3]int{to, ok, ok}},
