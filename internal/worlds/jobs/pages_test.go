@@ -18,6 +18,9 @@ const axeFile = "../../web/testdata/axe/axe.min.js"
 // wrong against what is known.
 func TestPages(t *testing.T) {
 	needBrowser(t)
+	if testing.Short() {
+		t.Skip("pages are measured without -short")
+	}
 	large := filledBook(t, program(t), points())
 	tell(t, "testdata/pages.txt", measured(t, large, []string{jobs.SiteName, jobs.SecondSite}))
 }
@@ -26,7 +29,7 @@ func TestPages(t *testing.T) {
 func TestPagesOfTheDemo(t *testing.T) {
 	needBrowser(t)
 	if testing.Short() {
-		t.Skip("the pages of the large book are measured; those of the demo without -short")
+		t.Skip("pages are measured without -short")
 	}
 	demo := &book{program: program(t), folder: t.TempDir(), file: "demo/demo.db"}
 	if err := demo.run("demo"); err != nil {
