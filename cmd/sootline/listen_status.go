@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -20,9 +21,10 @@ import (
 
 func listenStatus(s *session) *cobra.Command {
 	return &cobra.Command{
-		Use:   "status",
-		Short: "What is listened to, when each was heard last, and what was not understood",
-		Args:  cobra.NoArgs,
+		Use:     "status",
+		Short:   "What is listened to, when each was heard last, and what was not understood",
+		Example: "  sootline listen status",
+		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				return s.listenStatus(cmd.Context(), a, site)
@@ -117,7 +119,7 @@ func (s *session) showReasons(name, last string, lines []live.Line) error {
 	for r := range why {
 		reasons = append(reasons, r)
 	}
-	slices.SortFunc(reasons, func(a, b live.Reason) int { return why[b] - why[a] })
+	slices.SortFunc(reasons, func(a, b live.Reason) int { return cmp.Or(why[b]-why[a], cmp.Compare(a, b)) })
 	for _, r := range reasons {
 		fmt.Fprintf(s.out, "  not understood, %s: %s, the last is: %s\n", r, count(why[r], "line", "lines"), oneLine(one[r]))
 	}

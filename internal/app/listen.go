@@ -55,6 +55,9 @@ func (a *App) Teach(ctx context.Context, site store.SiteLine, t Teaching) (*Taug
 
 // KeepTaught keeps with the site how the lines of a source are read.
 func (a *App) KeepTaught(ctx context.Context, site store.SiteLine, t *Taught) error {
+	if err := a.Who.MaySee(site.ID); err != nil {
+		return err
+	}
 	if len(t.Asks) > 0 {
 		return sootline.Errorf(sootline.Invalid, "say what they mean; nothing, where a word is no event", "%d words are not explained yet, the first is %q", len(t.Asks), t.Asks[0].Word).
 			Do(sootline.TeachSource, t.Teaching.Source)

@@ -47,6 +47,9 @@ func (a *App) RemovePoints(ctx context.Context, site sootline.ID, points []sootl
 // alike writes an entry about each of several points, all or none; says gives none where
 // there is nothing to write.
 func (a *App) alike(ctx context.Context, site sootline.ID, points []sootline.ID, says func(*sootline.Point) sootline.Body) ([]sootline.Entry, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return nil, err
+	}
 	if len(points) == 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "choose points first", "no point was chosen").Do(sootline.ListPoints)
 	}

@@ -25,6 +25,9 @@ type NewPoint struct {
 // its number. What may be a slip is asked about before either is written; handed in
 // twice, by the form of the [App], it adds one device.
 func (a *App) AddPoint(ctx context.Context, site sootline.ID, in NewPoint) ([]sootline.Entry, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return nil, err
+	}
 	in.Type = strings.TrimSpace(in.Type)
 	if in.Type == "" {
 		return nil, sootline.Errorf(sootline.Invalid, "write the type as the schedule or the device has it", "a device needs its type")

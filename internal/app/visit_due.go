@@ -220,6 +220,9 @@ func RuleSetOf(r *sootline.Register) string {
 // ChooseRules states by which set of rules things fall due on a site, from now on. What
 // else was said of how it is looked after stays.
 func (a *App) ChooseRules(ctx context.Context, site sootline.ID, name string) error {
+	if err := a.Who.MaySee(site); err != nil {
+		return err
+	}
 	set, err := ruleSet(name)
 	if err != nil {
 		return err

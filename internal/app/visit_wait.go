@@ -33,6 +33,9 @@ const lookOften = 250 * time.Millisecond
 
 // WaitFor waits until a site's log has come further than a mark, or for so long.
 func (a *App) WaitFor(ctx context.Context, site sootline.ID, mark string, atMost time.Duration) error {
+	if err := a.Who.MaySee(site); err != nil {
+		return err
+	}
 	ctx, cancel := context.WithTimeout(ctx, atMost)
 	defer cancel()
 	tick := time.NewTicker(lookOften)

@@ -117,7 +117,7 @@ func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]stepped, steps *[]st
 		all = append(all, j.askStuck(p, chance))
 	}
 	for i := range all {
-		all[i].gain = 1 // not its chance, which every answer elsewhere moves a little: what stands on a page stays there
+		all[i].gain = all[i].Chance
 		if len(p.cuts) > 0 && all[i].To.Before(p.point.LastReset().At) {
 			all[i].gain /= 2 // it tells of the place, no longer of what is there now
 		}

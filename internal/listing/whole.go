@@ -111,7 +111,8 @@ func (s *study) belongs(word string, f Field) bool {
 			return true
 		}
 	}
-	return lx.headings[word] == f || f == What && lx.events[word] == Tested
+	stem := strings.TrimRight(word, "0123456789") // "v2" is a second one
+	return lx.headings[word] == f || lx.headings[stem] == f && len(word)-len(stem) <= 2 || f == What && lx.events[word] == Tested
 }
 
 // isBareUnit: a unit that is no other word too, and may stand without brackets.
