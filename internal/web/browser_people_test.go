@@ -34,7 +34,7 @@ func TestPeopleInBrowser(t *testing.T) {
 	look(t, ctx, "account")
 	do(t, ctx, chromedp.Click(`button[value="factor"]`), chromedp.WaitVisible(`input[name="code"]`))
 	look(t, ctx, "account-factor")
-	do(t, ctx, chromedp.Navigate(address+"/people"), chromedp.Click("summary"), chromedp.WaitVisible(`button[value="remove"]`))
+	do(t, ctx, chromedp.Navigate(address+"/people"), chromedp.Click("main summary"), chromedp.WaitVisible(`button[value="remove"]`))
 	look(t, ctx, "people")
 	do(t, ctx, chromedp.SendKeys(`form[action="/people/token"] input[name="name"]`, "night report"), chromedp.Click(`form[action="/people/token"] button.main`), chromedp.WaitVisible(`.notice .print`))
 	look(t, ctx, "people-token")
