@@ -75,21 +75,28 @@ func (w *rightsWorld) atPage(b *browser, x try) (a doorSaid, none bool) {
 		}
 		return w.said(b.post(site+"/log", sent)), false
 	}
+	if x.Kind == "fitted" {
+		for key, text := range map[string]string{"loop": "1.1", "number": fmt.Sprint(1 + w.n%126), "type": "Larch", "location": "Hall " + fmt.Sprint(w.n)} {
+			sent.Set(key, text)
+		}
+		return w.said(b.post(site+"/points/add", sent)), false
+	}
 	return w.bySettings(b, x, site, sent)
 }
 
 // bySettings asks by the forms of the settings.
 func (w *rightsWorld) bySettings(b *browser, x try, site string, sent url.Values) (a doorSaid, none bool) {
-	n := fmt.Sprint(w.n % 100)
+	n, sets := fmt.Sprint(w.n%100), app.RuleSets()
 	of := map[string]url.Values{
 		"":        {"remark": {"remark " + n}},
 		"/loop":   {"panel": {"1"}, "loop": {"1"}, "of": {"1.1"}, "first": {"1"}, "last": {"1" + n}},
 		"/supply": {"panel": {"1"}, "loop": {"1"}, "of": {"1.1"}, "volts": {"2" + n}},
 		"/loads":  {"panel": {"1"}, "of": {"1"}, "charger": {"2" + n}},
 		"/area":   {"area": {"Hall"}, "m2": {"1" + n}},
+		"/rules":  {"rules": {sets[w.n%2].Name}},
 		"/type":   {"name": {"Larch"}, "kind": {"smoke"}, "rest": {n}},
 	}
-	address, there := map[string]string{"opened": "", "loop": "/loop", "supply": "/supply", "loads": "/loads", "area": "/area", "sheet": "/type"}[x.Kind]
+	address, there := map[string]string{"opened": "", "loop": "/loop", "supply": "/supply", "loads": "/loads", "area": "/area", "sheet": "/type", "service": "/rules"}[x.Kind]
 	if !there {
 		return a, true
 	}

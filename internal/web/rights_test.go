@@ -21,8 +21,6 @@ import (
 // noDoor are rows that cannot be tried as they stand, since the door has no way to
 // do it; whether a body that is handed in is refused there is tried all the same.
 var noDoor = map[string]string{
-	"fitted at page":            "points come by an intake of a schedule, which TestFittedByIntake tries",
-	"service at page":           "the pages have no form for the rules of service",
 	"issued at page":            "a paper is issued by its use case, and not handed in",
 	"issued at api":             "a paper is issued by its use case, and not handed in",
 	"issued at command line":    "a paper is issued by its use case, and not handed in",
