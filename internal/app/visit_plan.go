@@ -67,7 +67,7 @@ func visitFindings(judgements []judge.Judgement) []visit.Finding {
 		j := &judgements[i]
 		f := visit.Finding{Point: j.Point, Work: visit.Read, Risk: j.Risk()}
 		if len(j.Reasons) > 0 {
-			f.Why = j.Sentences()[0]
+			f.Why = j.Reasons[0] // the work itself stands before it
 		}
 		switch j.Action {
 		case judge.CleanNow, judge.CleanAtVisit:
