@@ -6,7 +6,6 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"time"
 
 	"sootline"
 	"sootline/internal/circuit"
@@ -78,15 +77,7 @@ type LeadVerdict struct {
 
 // LeadFault says the next step of a search for a fault, or where it is.
 func (a *App) LeadFault(ctx context.Context, site sootline.ID, id sootline.LoopID, told FaultTold) (*Lead, error) {
-	r, err := a.Register(ctx, site, time.Time{})
-	if err != nil {
-		return nil, err
-	}
-	d, err := draftOf(r, id, WhatIf{})
-	if err != nil {
-		return nil, err
-	}
-	loop, _, err := d.loop()
+	loop, d, err := a.loopOf(ctx, site, id)
 	if err != nil {
 		return nil, err
 	}

@@ -42,16 +42,22 @@ func (a *App) FindEarth(ctx context.Context, site sootline.ID, id sootline.LoopI
 	return a.locate(ctx, site, id, func(c *circuit.Circuit) (circuit.Location, error) { return c.LocateEarth(reading) })
 }
 
-func (a *App) locate(ctx context.Context, site sootline.ID, id sootline.LoopID, find func(*circuit.Circuit) (circuit.Location, error)) (*Located, error) {
+// loopOf gives a loop of the register, as it is now, with the draft that says what was assumed of it.
+func (a *App) loopOf(ctx context.Context, site sootline.ID, id sootline.LoopID) (circuit.Loop, *drafted, error) {
 	r, err := a.Register(ctx, site, time.Time{})
 	if err != nil {
-		return nil, err
+		return circuit.Loop{}, nil, err
 	}
 	d, err := draftOf(r, id, WhatIf{})
 	if err != nil {
-		return nil, err
+		return circuit.Loop{}, nil, err
 	}
 	loop, _, err := d.loop()
+	return loop, d, err
+}
+
+func (a *App) locate(ctx context.Context, site sootline.ID, id sootline.LoopID, find func(*circuit.Circuit) (circuit.Location, error)) (*Located, error) {
+	loop, d, err := a.loopOf(ctx, site, id)
 	if err != nil {
 		return nil, err
 	}
