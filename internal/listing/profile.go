@@ -126,8 +126,13 @@ func (p Profile) check() error {
 	if p.DateOrder != "" && p.DateOrder.set() == 0 {
 		return bad("date_order", string(p.DateOrder), "dmy, mdy or ymd")
 	}
-	if p.Decimal != "" && p.Decimal != "point" && p.Decimal != "comma" {
-		return bad("decimal", p.Decimal, "point or comma")
+	for _, one := range p.choices() {
+		if one.said != "" && !slices.Contains(one.of, one.said) {
+			return bad(one.key, one.said, orOf(one.of))
+		}
+	}
+	if _, ok := yearAlone(p.Year); p.Year != "" && !ok {
+		return bad("year", p.Year, "a year of four digits")
 	}
 	if n, ok := wholeNumber(p.DayOfMonth); p.DayOfMonth != "" && (!ok || n < 1 || n > 31) {
 		return bad("day_of_month", p.DayOfMonth, "1 to 31")
@@ -138,23 +143,8 @@ func (p Profile) check() error {
 	if _, ok := separatorByte(p.Separator); p.Separator != "" && !ok {
 		return bad("separator", p.Separator, `",", ";", "|", "tab" or "spaces"`)
 	}
-	if p.Swapped != "" && p.Swapped != DaysStand && p.Swapped != DaysExchanged {
-		return bad("swapped_days", string(p.Swapped), "as they stand, or exchanged")
-	}
-	if p.DraftSheet != "" && p.DraftSheet != SheetTaken && p.DraftSheet != SheetLeft {
-		return bad("draft_sheet", string(p.DraftSheet), "taken or left")
-	}
-	if err := p.checkVisits(bad); err != nil {
-		return err
-	}
-	if p.RefOrder != "" && p.RefOrder != LoopAddress && p.RefOrder != AddressLoop && p.RefOrder != LoopAddressSub {
-		return bad("ref_order", string(p.RefOrder), "loop address, address loop or loop address channel")
-	}
 	if p.AddressDigits < 0 || p.AddressDigits > maxAddressDigits {
 		return bad("address_digits", strconv.Itoa(p.AddressDigits), "a small number")
-	}
-	if p.Numbers != "" && p.Numbers != NumbersListed && p.Numbers != NumbersWanted {
-		return bad("numbers", string(p.Numbers), "listed or wanted")
 	}
 	for heading, f := range p.Columns {
 		if !f.known() {

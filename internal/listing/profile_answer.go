@@ -47,33 +47,37 @@ func (p *Profile) take(id, value string) {
 	}
 }
 
-// checkVisits looks at what is said of visits and their headings, and of single values and rows.
-func (p Profile) checkVisits(bad func(key, value, want string) error) error {
-	if p.VisitNotes != "" && p.VisitNotes != NotesOfLast && p.VisitNotes != NotesOfEach && p.VisitNotes != NotesLeft {
-		return bad("visit_notes", string(p.VisitNotes), "last, each or left")
+// choice is what a profile says where only some words can be said.
+type choice struct {
+	key, said string
+	of        []string
+}
+
+func (p *Profile) choices() []choice {
+	of := func(key, said string, of ...string) choice { return choice{key, said, of} }
+	return []choice{
+		of("decimal", p.Decimal, "point", "comma"),
+		of("swapped_days", string(p.Swapped), string(DaysStand), string(DaysExchanged)),
+		of("draft_sheet", string(p.DraftSheet), string(SheetTaken), string(SheetLeft)),
+		of("visit_notes", string(p.VisitNotes), string(NotesOfLast), string(NotesOfEach), string(NotesLeft)),
+		of("replaced_value", string(p.ReplacedValue), string(UnitOld), string(UnitNew)),
+		of("month_heads", string(p.MonthHeads), string(MonthAndYear)),
+		of("beyond", string(p.Beyond), string(BeyondNumber), string(BeyondLeft)),
+		of("contrary", string(p.Contrary), string(ContraryByPoint), string(ContraryLeft)),
+		of("holds", string(p.Holds), string(HoldsTaken), string(HoldsLeft)),
+		of("title", string(p.TitleMeans), string(TitleTaken), string(TitleLeft)),
+		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub)),
+		of("numbers", string(p.Numbers), string(NumbersListed), string(NumbersWanted)),
 	}
-	if p.ReplacedValue != "" && p.ReplacedValue != UnitOld && p.ReplacedValue != UnitNew {
-		return bad("replaced_value", string(p.ReplacedValue), "old or new")
+}
+
+// orOf lists words: a, b or c.
+func orOf(words []string) string {
+	last := len(words) - 1
+	if last == 0 {
+		return words[0]
 	}
-	if _, ok := yearAlone(p.Year); p.Year != "" && !ok {
-		return bad("year", p.Year, "a year of four digits")
-	}
-	if p.MonthHeads != "" && p.MonthHeads != MonthAndYear {
-		return bad("month_heads", string(p.MonthHeads), "month year")
-	}
-	if p.Beyond != "" && p.Beyond != BeyondNumber && p.Beyond != BeyondLeft {
-		return bad("beyond", string(p.Beyond), "number or left")
-	}
-	if p.Contrary != "" && p.Contrary != ContraryByPoint && p.Contrary != ContraryLeft {
-		return bad("contrary", string(p.Contrary), "point or left")
-	}
-	if p.Holds != "" && p.Holds != HoldsTaken && p.Holds != HoldsLeft {
-		return bad("holds", string(p.Holds), "taken or left")
-	}
-	if p.TitleMeans != "" && p.TitleMeans != TitleTaken && p.TitleMeans != TitleLeft {
-		return bad("title", string(p.TitleMeans), "taken or left")
-	}
-	return nil
+	return strings.Join(words[:last], ", ") + " or " + words[last]
 }
 
 // takeLoop takes the name of a loop, with its panel or without.
