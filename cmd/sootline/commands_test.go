@@ -86,7 +86,7 @@ func showing() []shows {
 		of("alarms"), of("ask"), of("bench left"), of("bench look", "--serial", "Z9", "--read", "3"), of("bench next"), of("bench show"),
 		of("book backups", "places"), of("book check"), of("book drill", "places"), of("check"), of("check", "--all"),
 		of("defect"), of("defect show", "1.1.001"), of("judge"), of("judge", "1.1.002"), of("judge", "--all", "--why"), of("log", "--last", "200"),
-		of("log verify"), of("loop"), of("loop", "1.1", "--faults"), of("loop advise", "1.1"),
+		of("listen status"), of("log verify"), of("loop"), of("loop", "1.1", "--faults"), of("loop advise", "1.1"),
 		of("loop break", "1.1", "--out-nf", "60", "--in-nf", "40"), of("loop earth", "1.1", "--core", "minus", "--murray", "668/332"),
 		of("loop design", "wanted.csv"), of("loop find", "1.1", "--panel", "says open"), of("loop find", "1.1", "--panel", "says open", "--told", "out/list: answers 1-15"),
 		of("loop short", "1.1", "--out-ohms", "6.4", "--in-ohms", "11.2"),
@@ -99,10 +99,9 @@ func showing() []shows {
 }
 
 // showingNothing lists the commands that write or make something, ask, or serve; what they say of it is for people.
-// listen status shows what lies beside the book, and has no JSON yet.
 const showingNothing = `address read, address set, bench, bench begin, bench done, bench end, bench reject, bench reopen, bench replace, bench run, bench skip,
 	bench undo, book backup, book index, book key, book restore, completion, defect add, defect follow, defect mend, defect retest, demo, help, log correct,
-	log export, log import, log withdraw, listen, listen status, listen teach, listen values, loop supply, paper, serve, serve person add, serve person factor-off, serve person invite, serve person password,
+	log export, log import, log withdraw, listen, listen teach, listen values, loop supply, paper, serve, serve person add, serve person factor-off, serve person invite, serve person password,
 	serve person remove, serve person role, serve person sign-out, serve person sites, serve token add, serve token remove, standby loads, standby undo, site add, site loop, take,
 	take undo, visit changed, visit close, visit open, address, book, log add, serve person, serve token, site, visit, sootline`
 

@@ -16,21 +16,25 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/live"
+	"sootline/internal/shape"
 	"sootline/internal/store"
 )
 
 func listenStatus(s *session) *cobra.Command {
-	return &cobra.Command{
+	var asJSON bool
+	cmd := &cobra.Command{
 		Use:     "status",
 		Short:   "What is listened to, when each was heard last, and what was not understood",
 		Example: "  sootline listen status",
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
-				return s.listenStatus(cmd.Context(), a, site)
+				return s.listenStatus(cmd.Context(), a, site, asJSON)
 			})
 		},
 	}
+	addJSON(cmd, &asJSON)
+	return cmd
 }
 
 // sources lists the sources that were taught, or of which something was heard.
@@ -56,7 +60,7 @@ func (s *session) sources(r *sootline.Register, site sootline.ID) ([]string, err
 	return names, nil
 }
 
-func (s *session) listenStatus(ctx context.Context, a *app.App, site store.SiteLine) error {
+func (s *session) listenStatus(ctx context.Context, a *app.App, site store.SiteLine, asJSON bool) error {
 	r, err := a.Register(ctx, site.ID, time.Time{})
 	if err != nil {
 		return err
@@ -69,59 +73,79 @@ func (s *session) listenStatus(ctx context.Context, a *app.App, site store.SiteL
 	if err != nil {
 		return err
 	}
-	if len(names) == 0 {
-		_, err := fmt.Fprintln(s.out, "Nothing is listened to at this site.")
-		return err
-	}
+	all := []shape.Source{}
 	for _, name := range names {
-		if err := s.sourceStatus(ctx, a, site, name, zone); err != nil {
+		source, err := s.sourceStatus(ctx, a, site, name, zone)
+		if err != nil {
 			return err
 		}
+		all = append(all, source)
+	}
+	if asJSON {
+		return printJSON(s.out, all)
+	}
+	if len(all) == 0 {
+		fmt.Fprintln(s.out, "Nothing is listened to at this site.")
+	}
+	for i := range all {
+		s.printSource(&all[i])
 	}
 	return nil
 }
 
-// sourceStatus tells of one source.
-func (s *session) sourceStatus(ctx context.Context, a *app.App, site store.SiteLine, name string, zone *time.Location) error {
+// sourceStatus gathers what there is to tell of one source.
+func (s *session) sourceStatus(ctx context.Context, a *app.App, site store.SiteLine, name string, zone *time.Location) (shape.Source, error) {
+	source := shape.Source{Name: name, NotUnderstood: []shape.NotUnderstood{}}
 	heard, err := s.heardOf(site, name, -readBack)
 	if err != nil {
-		return err
+		return source, err
 	}
-	last := "nothing was heard yet"
+	source.Lines = len(live.HeardLines(heard))
 	if n := len(heard); n > 0 {
-		last = "last heard " + heard[n-1].At.In(zone).Format("2006-01-02 15:04:05")
+		at := heard[n-1].At.In(zone)
+		source.Last = &at
 	}
 	lines, err := a.HeardAs(ctx, site, name, heard)
 	if sootline.ErrorCode(err) == sootline.NotFound {
-		_, err := fmt.Fprintf(s.out, "%s: %s; %s heard, not taught yet\n", name, last, count(len(live.HeardLines(heard)), "line", "lines"))
-		return err
+		return source, nil
 	}
-	if err != nil {
-		return err
-	}
-	return s.showReasons(name, last, lines)
+	source.Taught = err == nil
+	source.Read, source.NotUnderstood = reasonsOf(lines)
+	return source, err
 }
 
-// showReasons counts what was not understood by the reason, with a line of each.
-func (s *session) showReasons(name, last string, lines []live.Line) error {
-	read, why, one := 0, map[live.Reason]int{}, map[live.Reason]string{}
+// reasonsOf counts the records that are read, and by the reason the lines that are not.
+func reasonsOf(lines []live.Line) (read int, all []shape.NotUnderstood) {
+	all = []shape.NotUnderstood{}
 	for _, l := range lines {
-		switch {
-		case l.Read != nil:
+		if l.Read != nil {
 			read++
-		case l.Shown != "":
-			why[l.Why]++
-			one[l.Why] = l.Shown
 		}
+		if l.Read != nil || l.Shown == "" {
+			continue
+		}
+		i := slices.IndexFunc(all, func(n shape.NotUnderstood) bool { return n.Why == string(l.Why) })
+		if i < 0 {
+			i, all = len(all), append(all, shape.NotUnderstood{Why: string(l.Why)})
+		}
+		all[i].Lines++
+		all[i].Last = l.Shown
 	}
-	fmt.Fprintf(s.out, "%s: %s; of what was heard last %s read\n", name, last, count(read, "record is", "records are"))
-	var reasons []live.Reason
-	for r := range why {
-		reasons = append(reasons, r)
+	slices.SortFunc(all, func(a, b shape.NotUnderstood) int { return cmp.Or(b.Lines-a.Lines, cmp.Compare(a.Why, b.Why)) })
+	return read, all
+}
+
+func (s *session) printSource(source *shape.Source) {
+	last := "nothing was heard yet"
+	if source.Last != nil {
+		last = "last heard " + source.Last.Format("2006-01-02 15:04:05")
 	}
-	slices.SortFunc(reasons, func(a, b live.Reason) int { return cmp.Or(why[b]-why[a], cmp.Compare(a, b)) })
-	for _, r := range reasons {
-		fmt.Fprintf(s.out, "  not understood, %s: %s, the last is: %s\n", r, count(why[r], "line", "lines"), oneLine(one[r]))
+	if !source.Taught {
+		s.say(2, "%s: %s; %s heard, not taught yet", source.Name, last, count(source.Lines, "line", "lines"))
+		return
 	}
-	return nil
+	s.say(2, "%s: %s; of what was heard last %s read", source.Name, last, count(source.Read, "record is", "records are"))
+	for _, n := range source.NotUnderstood {
+		fmt.Fprintf(s.out, "  not understood, %s: %s, the last is: %s\n", n.Why, count(n.Lines, "line", "lines"), oneLine(n.Last))
+	}
 }
