@@ -46,6 +46,8 @@ type LeadStep struct {
 // LeadPicture is the part of the loop that a step is about.
 type LeadPicture struct {
 	Panel  string // which ends are plugged in, in words
+	Out    bool   // the end at OUT is plugged in, and
+	In     bool   // the one at IN
 	Names  []string
 	Plug   int    // the cable behind this one is unplugged; -1: none
 	Leads  int    // the meter or the eye is at this one; -1: at the panel
@@ -148,7 +150,10 @@ func leadStep(ring *fault.Ring, search *fault.Search, s fault.Step) *LeadStep {
 
 // leadPicture shows the devices around the place of a step.
 func leadPicture(ring *fault.Ring, s fault.Step) LeadPicture {
-	p := LeadPicture{Panel: [...]string{"OUT and IN plugged in", "only OUT plugged in", "only IN plugged in", "OUT and IN unplugged"}[s.Feed], Plug: -1, Leads: -1, ToIn: s.ToIn}
+	p := LeadPicture{
+		Panel: [...]string{"OUT and IN plugged in", "only OUT plugged in", "only IN plugged in", "OUT and IN unplugged"}[s.Feed],
+		Out:   s.Feed == fault.Both || s.Feed == fault.FromOut, In: s.Feed == fault.Both || s.Feed == fault.FromIn, Plug: -1, Leads: -1, ToIn: s.ToIn,
+	}
 	at := []int{}
 	if s.OpenAt != fault.None {
 		at = append(at, s.OpenAt)

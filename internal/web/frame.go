@@ -38,7 +38,7 @@ func (f *Frame) frame() *Frame { return f }
 // menuItem is a line of the menu.
 type menuItem struct {
 	Name, Address string
-	Current       bool
+	Current       string // "page": it is this one, "true": this one belongs to it (WAI-ARIA, aria-current); empty: neither
 }
 
 // offNotice tells of points that are still out of use.
@@ -82,7 +82,7 @@ func (s *Server) menu(survey *app.Survey, pattern string, role sootline.Role) (b
 		}
 		_, address, _ := strings.Cut(route.pattern, " ")
 		address = strings.TrimSuffix(address, "{$}")
-		item := menuItem{route.menu, address, route.pattern == pattern}
+		item := menuItem{route.menu, address, currency(address, pattern)}
 		rest, ofSite := strings.CutPrefix(address, "/site/{site}")
 		switch {
 		case !ofSite:
@@ -93,6 +93,18 @@ func (s *Server) menu(survey *app.Survey, pattern string, role sootline.Role) (b
 		}
 	}
 	return book, site
+}
+
+// currency says what a page of the menu is to the one that is shown, by the pattern of its route.
+func currency(address, pattern string) string {
+	_, shown, _ := strings.Cut(pattern, " ")
+	switch shown = strings.TrimSuffix(shown, "{$}"); {
+	case shown == address:
+		return "page"
+	case address != "/" && address != "/site/{site}" && strings.HasPrefix(shown, address+"/"):
+		return "true"
+	}
+	return ""
 }
 
 // atHand picks what is nearest to whoever stands at a device: of a site its visit, its

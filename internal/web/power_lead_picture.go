@@ -8,12 +8,40 @@ type leadDrawing struct {
 	Wide    int
 	Tall    int
 	Panel   string
+	Ends    []leadEnd // at the panel, where that is all there is to show
 	Cables  []leadLine
 	Plug    *leadLine
 	Devices []leadDevice
 	Leads   *leadDevice
 	Says    string // for who does not see it
 }
+
+// leadEnd is an end of the loop at the panel: plugged in, or hanging below it; nil: no leads are held to it.
+type leadEnd struct {
+	X       int
+	Label   string
+	Plugged bool
+	Lead    *leadHeld
+}
+
+// Left and Right are where its cores are drawn, From where they begin.
+func (e leadEnd) Left() int  { return e.X - 5 }
+func (e leadEnd) Right() int { return e.X + 5 }
+func (e leadEnd) From() int {
+	if e.Plugged {
+		return 58
+	}
+	return 80
+}
+
+// leadHeld is the meter beside an end.
+type leadHeld struct {
+	From, X, Y int
+	Label      string
+}
+
+// Inner is where the box of the panel ends.
+func (d *leadDrawing) Inner() int { return d.Wide - 20 }
 
 type leadLine struct{ From, To int }
 
@@ -33,7 +61,7 @@ func leadDrawingOf(p *app.LeadPicture) *leadDrawing {
 	d := &leadDrawing{Wide: 2*leadFirst + leadApart*max(2, len(p.Names)), Tall: 110, Panel: "Panel: " + p.Panel}
 	d.Says = d.Panel
 	if len(p.Names) == 0 {
-		d.Tall = 26 // the panel alone
+		d.Ends = []leadEnd{{X: leadFirst, Label: "OUT", Plugged: p.Out}, {X: d.Wide - leadFirst, Label: "IN", Plugged: p.In}}
 	}
 	at := func(i int) int { return leadFirst + leadApart/2 + leadApart*i }
 	for i, name := range p.Names {
@@ -74,6 +102,15 @@ func (d *leadDrawing) holdLeads(p *app.LeadPicture, at func(int) int) {
 		d.Says += "; " + label + " at " + p.Names[p.Leads]
 	case p.Meter != "":
 		d.Says += "; " + label + " at the panel"
-		d.Panel += "; " + label + " at the loop’s " + map[bool]string{true: "OUT", false: "IN"}[p.ToIn] + " end"
+		held := 1
+		if p.ToIn {
+			held = 0
+		}
+		if len(d.Ends) > 0 {
+			x := d.Ends[held].Right()
+			d.Ends[held].Lead = &leadHeld{x, x + 24, 93, label}
+		} else {
+			d.Panel += "; " + label + " at the loop’s " + [...]string{"OUT", "IN"}[held] + " end"
+		}
 	}
 }
