@@ -30,7 +30,6 @@ var unfuzzed = []struct{ why, names string }{
 		(*sootline/cmd/sootline.hearer).begin
 		(*sootline/cmd/sootline.hearer).hand
 		(*sootline/cmd/sootline.session).heardOf
-		(*sootline/cmd/sootline.session).showReasons
 		(*sootline/cmd/sootline.session).sourceStatus
 		(*sootline/cmd/sootline.session).teach
 		(sootline/internal/ear.Growing).Listen
