@@ -61,7 +61,7 @@ func TestFormsLoseNothing(t *testing.T) {
 					t.Fatalf("%s says nothing", one)
 				}
 			})
-			if taken < 5 {
+			if taken < 5 && !testing.Short() { // with -short a fifth is drawn
 				t.Errorf("only %d bodies of this kind could be drawn", taken)
 			}
 		})
