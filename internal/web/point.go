@@ -195,17 +195,23 @@ func storyLines(survey *app.Survey, entries []*sootline.Entry) []storyLine {
 	return lines
 }
 
+// atPoint gives the site and the point that an address names.
+func (s *Server) atPoint(r *http.Request) (*app.Survey, *sootline.Point, error) {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return nil, nil, err
+	}
+	point, err := pointOf(r, survey)
+	return survey, point, err
+}
+
 // addToPoint adds an entry about a point. A form with a mistake comes back with
 // what was typed and one sentence.
 func (s *Server) addToPoint(w http.ResponseWriter, r *http.Request) error {
 	if err := r.ParseForm(); err != nil {
 		return unreadable(err)
 	}
-	survey, _, err := s.survey(r)
-	if err != nil {
-		return err
-	}
-	point, err := pointOf(r, survey)
+	survey, point, err := s.atPoint(r)
 	if err != nil {
 		return err
 	}

@@ -86,11 +86,7 @@ func (s *Server) formAtPoint(r *http.Request) (*app.Survey, *sootline.Point, *ap
 	if err := r.ParseForm(); err != nil {
 		return nil, nil, nil, unreadable(err)
 	}
-	survey, _, err := s.survey(r)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	point, err := pointOf(r, survey)
+	survey, point, err := s.atPoint(r)
 	if err != nil {
 		return nil, nil, nil, err
 	}

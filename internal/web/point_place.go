@@ -47,11 +47,7 @@ func (s *Server) placePage(survey *app.Survey, p *sootline.Point, do string) (*p
 }
 
 func (s *Server) showPlace(w http.ResponseWriter, r *http.Request) error {
-	survey, _, err := s.survey(r)
-	if err != nil {
-		return err
-	}
-	point, err := pointOf(r, survey)
+	survey, point, err := s.atPoint(r)
 	if err != nil {
 		return err
 	}
