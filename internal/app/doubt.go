@@ -52,6 +52,15 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 	if err := a.doubtRetest(tx, site, e); err != nil {
 		return err
 	}
+	if alias, ok := e.Body.(sootline.Alias); ok {
+		log, err := a.Logs.in(tx, site)
+		if err == nil {
+			err = doubtAlias(log.Fold(Always), alias)
+		}
+		if err != nil {
+			return err
+		}
+	}
 	if wish, ok := e.Body.(sootline.Wish); ok && e.Point.Zero() {
 		if err := a.doubtWish(tx, site, wish); err != nil {
 			return err

@@ -19,6 +19,9 @@ func TestDoubtfulAliases(t *testing.T) {
 		code        sootline.Code
 	}{{"Larch", "Elder", sootline.Doubtful}, {"LARCH", "Elder", sootline.Doubtful}, {"Larhc", "Nonsense", sootline.Doubtful}, {"Larhc", "Larch", ""}, {"Larch", "Larch", ""}} {
 		body := sootline.Alias{Of: sootline.AliasType, Said: c.said, Means: c.means}
+		if _, err := a.AddEntry(context.Background(), site, Note{Body: body}); sootline.ErrorCode(err) != c.code {
+			t.Errorf("%s means %s, by hand: %v", c.said, c.means, err)
+		}
 		if _, err := a.SayAlias(context.Background(), site, body, false); sootline.ErrorCode(err) != c.code {
 			t.Errorf("%s means %s: %v", c.said, c.means, err)
 		}
