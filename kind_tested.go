@@ -16,9 +16,9 @@ func (Tested) Kind() Kind { return TestedKind }
 
 func (x Tested) say() string {
 	if x.Failed {
-		return Joined("tested: failed", x.Text)
+		return "tested: " + Joined("failed", x.Text)
 	}
-	return Joined("tested: passed", x.Text)
+	return "tested: " + Joined("passed", x.Text) // a list's own "passed" is said once
 }
 
 func (Tested) check() error { return nil }

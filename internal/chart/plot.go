@@ -60,6 +60,15 @@ func (c *canvas) upright(above, below int, right float64, a axis) *plot {
 	return p
 }
 
+// broken marks the value axis as one that does not begin at 0, by two strokes across
+// its foot.
+func (p *plot) broken() {
+	for _, up := range []float64{0.35, 0.6} {
+		y := p.bottom - up*p.Line
+		p.line(Axis, XY{p.left - p.Char/2, y + p.Line/8}, XY{p.left + p.Char/2, y - p.Line/8})
+	}
+}
+
 // dates draws the time axis. Its words stand in the line below the frame.
 func (p *plot) dates(from, to time.Time, zone *time.Location) {
 	p.x = scale{seconds(from), seconds(to), p.left + p.Char, p.right - p.Char}

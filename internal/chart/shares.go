@@ -50,7 +50,25 @@ func (s Shares) describe() string {
 	for i, n := range last.Parts {
 		words += fmt.Sprintf(", %s %d of %d (%.0f %%)", s.Names[i], n, last.total(), 100*float64(n)/float64(last.total()))
 	}
+	if foot := s.foot(); foot > 0 {
+		words += fmt.Sprintf("; the axis begins at %v %%, not at 0", foot)
+	}
 	return words + "."
+}
+
+// foot is where the axis begins: at 0, or, where the first part never leaves the upper
+// tenth, at 95, 90 or 80, so that at least half of the height shows how it changes.
+func (s Shares) foot() float64 {
+	rest := 0.0 // the most that the other parts ever have
+	for _, a := range s.At {
+		rest = max(rest, 100-100*float64(max(a.Parts[0], 0))/float64(a.total()))
+	}
+	for _, height := range []float64{5, 10, 20} {
+		if 2*rest <= height {
+			return 100 - height
+		}
+	}
+	return 0
 }
 
 func (s Shares) table() Table {
@@ -68,7 +86,11 @@ func (s Shares) table() Table {
 func (s Shares) draw(c *canvas) {
 	key := s.key()
 	rows := len(keyRows(c.Medium, key))
-	p := c.upright(1, 2+rows, 3, axis{high: 100, unit: "%"})
+	foot := s.foot()
+	p := c.upright(1, 2+rows, 3, axis{low: foot, high: 100, unit: "%"})
+	if foot > 0 {
+		p.broken()
+	}
 	from, to := s.At[0].At, s.At[len(s.At)-1].At
 	if to.Sub(from) < 24*time.Hour {
 		from, to = from.Add(-12*time.Hour), to.Add(12*time.Hour)

@@ -25,6 +25,25 @@ func TestShares(t *testing.T) {
 	}
 }
 
+// Where nearly all is in one part, the axis is cut and says so: the share of 98 % lies
+// at 80 % of the height from 90 up. A site that is all inside is drawn so too.
+func TestSharesNearAll(t *testing.T) {
+	s := Shares{Title: "Points", Names: []string{"inside", "outside"}, At: []SharesAt{{day("2026-01-01"), []int{100, 0}}, {day("2026-02-01"), []int{97, 3}}, {day("2026-03-01"), []int{98, 2}}}}
+	p := s.Picture()
+	if want := "On 2026-03-01, inside 98 of 100 (98 %), outside 2 of 100 (2 %); the axis begins at 90 %, not at 0."; p.Desc != want {
+		t.Errorf("%q, want %q", p.Desc, want)
+	}
+	low := parsed(t, p).all("polygon", "part-0")[0].pairs(t)
+	foot, all := low[len(low)-1].Y, low[0].Y
+	near(t, "98 of 90 to 100", (foot-low[3].Y)/(foot-all), 0.8)
+	for inside, want := range map[int]float64{100: 95, 98: 95, 97: 90, 95: 90, 91: 80, 90: 80, 89: 0, 40: 0} {
+		one := Shares{Names: s.Names, At: []SharesAt{{day("2026-01-01"), []int{inside, 100 - inside}}}}
+		if got := one.foot(); got != want {
+			t.Errorf("%d %% inside: the axis begins at %v, want %v", inside, got, want)
+		}
+	}
+}
+
 // A month without a count keeps its place; two counts of one month are added; the
 // month is that of where people live: 23:30 UTC on 31 January is February in Berlin.
 func TestCounts(t *testing.T) {
