@@ -76,3 +76,24 @@ func TestShownQuestionCanBeAnswered(t *testing.T) {
 		t.Errorf("after the entry %s: %+v, %v", by, got, err)
 	}
 }
+
+// Whatever was noted at the same instant as an answer, or how much since: the answer is named.
+func TestAnsweredLongAgo(t *testing.T) {
+	r := &room{}
+	r.point(1, 23, 24, 23)
+	r.add(r.entries[0].Point, roomBegan.AddDate(1, 0, 0), sootline.Note{Text: "a window stood open", Answers: "kwkby2"})
+	by := r.entries[len(r.entries)-1].ID.String()
+	for n := 2; n <= 20; n++ {
+		r.point(n, 23, 24, 23)
+	}
+	for i := range r.entries {
+		r.entries[i].Noted = roomBegan.AddDate(10, 0, 0)
+	}
+	got, err := answerable(sootline.NewLog(r.entries), "kwkby2", roomBegan.AddDate(5, 0, 0))
+	if got != nil || sootline.ErrorCode(err) != sootline.Conflict || !strings.Contains(err.Error(), by) {
+		t.Errorf("answered by %s: %+v, %v", by, got, err)
+	}
+	if got, err = answerable(sootline.NewLog(r.entries), "nosuch", roomBegan.AddDate(5, 0, 0)); got != nil || err != nil {
+		t.Errorf("never asked: %+v, %v", got, err)
+	}
+}

@@ -166,7 +166,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"list-points":     {site + "/points?loop=1.2&q=room&limit=20", nil, read},
 		"show-point":      {site + "/points/" + point, nil, read},
 		"list-questions":  {site + "/questions", nil, read},
-		"answer-question": {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 404}},
+		"answer-question": {site + "/questions/" + question, text(`{"id":"NEW","yes":false,"why":"a window stood open"}`), [3]int{401, 200, 409}},
 		"list-defects":    {site + "/defects?all=true&point=" + at, nil, read},
 		"show-defect":     {site + "/defects/" + defect, nil, read},
 		"add-defect":      {site + "/defects", text(`{"id":"NEW","body":{"nature":"damage","grade":"minor","text":"painted over"}}`), write},
