@@ -3,11 +3,11 @@ package firm
 import (
 	"bytes"
 	"context"
-	"path/filepath"
 	"testing"
 	"time"
 
 	"sootline"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 	"sootline/internal/visit"
 	"sootline/internal/worlds"
@@ -17,7 +17,7 @@ var someDay = time.Date(2026, 11, 30, 0, 0, 0, 0, time.UTC)
 
 func someFirm(t testing.TB, n int, seed uint64) *Firm {
 	t.Helper()
-	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "firm.db"), true, nil)
+	book, err := store.Open(context.Background(), pgtest.Book(t), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

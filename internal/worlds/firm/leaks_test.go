@@ -8,17 +8,17 @@ import (
 	"context"
 	"encoding/base64"
 	"fmt"
-	"path/filepath"
 	"testing"
 	"unicode/utf16"
 
 	"sootline"
+	"sootline/internal/pgtest"
 	"sootline/internal/store"
 )
 
 func someMarked(t *testing.T) (*Marked, *store.Store) {
 	t.Helper()
-	book, err := store.Open(context.Background(), filepath.Join(t.TempDir(), "firm.db"), true, nil)
+	book, err := store.Open(context.Background(), pgtest.Book(t), true, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
