@@ -8,10 +8,10 @@
 //	compare.go, play.go  heads held against the truth while the book is written to, days pass,
 //	                     writers are killed and heads rebuilt
 //	marks.go, kinds.go   two firms of marked sites, and who may see which mark (kinds.csv)
-//	leaks.go             marks found in an answer that may not be in it
+//	leaks.go, doors.go   marks found in an answer that may not be in it, at every route of a door
 //	station.go           what exchange asks of a station
 //	histories.go         five stations that write apart, and transfers that are cut, doubled, reordered
-//	checker.go           whether all converge, what it cost, and whether every conflict is named
+//	checker.go, converge.go whether all converge, what it cost, and whether every conflict is named
 //
 // The truth of a head asks the engines (the fold, what is due, what is to be cleaned):
 // it finds a head that is not what the engines say of the whole log, and no mistake of

@@ -24,7 +24,8 @@ type Recorder interface {
 	// Write adds an entry that says a fact, and names the entry that it replaces. Where
 	// the station shows a conflict of the key, settles is set, and the entry replaces all of them.
 	Write(f Fact, settles bool) (id string, err error)
-	// Lines gives all that the station holds.
+	// Lines gives all that the station holds of what Write wrote, here or elsewhere.
+	// Entries that the program adds by itself, such as pins, are left out.
 	Lines() ([]Held, error)
 	// Conflicts gives the findings "changed in two places".
 	Conflicts() ([]Conflict, error)
