@@ -11,7 +11,8 @@
 //	leaks.go, doors.go   marks found in an answer that may not be in it, at every route of a door
 //	station.go           what exchange asks of a station
 //	histories.go         five stations that write apart, and transfers that are cut, doubled, reordered
-//	checker.go, converge.go whether all converge, what it cost, and whether every conflict is named
+//	checker.go           whether a station keeps what it holds, and holds nothing else
+//	converge.go          whether all come to hold the same, what it cost, and whether every conflict is named
 //
 // The truth of a head asks the engines (the fold, what is due, what is to be cleaned):
 // it finds a head that is not what the engines say of the whole log, and no mistake of
