@@ -48,7 +48,7 @@ var mayImport = map[string][]string{
 	"internal/worlds/jobs":           {},
 	"internal/worlds/lines":          {},
 	"internal/worlds/wires":          {},
-	"internal/worlds/papers":         {".", "internal/app"},
+	"internal/worlds/papers":         {".", "internal/app", "internal/store"},
 	"internal/worlds/nights":         {".", "internal/worlds/levels"},
 	"internal/worlds/drafts":         {"internal/worlds/loops"},
 	"internal/worlds/levels":         {"."},
