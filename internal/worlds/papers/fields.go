@@ -4,6 +4,7 @@ import (
 	_ "embed"
 	"encoding/csv"
 	"fmt"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -17,7 +18,7 @@ type Field struct {
 	Known                        string   // read, restated or remembered
 	Source                       string   // where that is known from
 	Paper                        string   // the paper that must hold it
-	Words                        []string // any of which, in small letters, shows that the field is there
+	Words                        []string // any of which, in small letters, shows that the field is there; behind ^ it begins a line or cell
 }
 
 // AllFields reads the table of fields.
@@ -63,14 +64,18 @@ func Look(fields []Field, render func(paper string) string) []Found {
 	for _, f := range fields {
 		text, ok := texts[f.Paper]
 		if !ok {
-			text = narrow(strings.ToLower(render(f.Paper)))
+			text = celled(strings.ToLower(render(f.Paper)))
 			texts[f.Paper] = text
 		}
 		found := Found{Field: f}
 		for _, word := range f.Words {
-			for _, at := range allAt(text, word) {
+			in := text
+			if !strings.HasPrefix(word, "^") {
+				in = narrow(strings.ReplaceAll(text, "^", " "))
+			}
+			for _, at := range allAt(in, word) {
 				found.Present = true
-				found.Marked = found.Marked || containsAny(text[at:min(len(text), at+markReach)], marks)
+				found.Marked = found.Marked || containsAny(in[at:min(len(in), at+markReach)], marks)
 			}
 		}
 		all = append(all, found)
@@ -92,6 +97,22 @@ func Fields(t testing.TB, render func(paper string) string) []Found {
 		}
 	}
 	return all
+}
+
+// cell is what parts the cells of a line, as `pdftotext -layout`, CSV and such have them.
+var cell = regexp.MustCompile(`\s{2,}|[\t,;|"]`)
+
+// celled puts ^ before each cell of a text, and narrows the spaces in them.
+func celled(text string) string {
+	var b strings.Builder
+	for line := range strings.Lines(strings.ReplaceAll(text, "^", " ")) {
+		for _, c := range cell.Split(line, -1) {
+			if c = narrow(c); c != "" {
+				b.WriteString("^" + c + " ")
+			}
+		}
+	}
+	return b.String()
 }
 
 // narrow makes each run of spaces and line ends one space.

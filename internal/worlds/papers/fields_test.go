@@ -11,7 +11,7 @@ func whole(fields []Field) func(string) string {
 		var b strings.Builder
 		for _, f := range fields {
 			if f.Paper == paper {
-				b.WriteString(f.Words[0] + "   something\n")
+				b.WriteString("  " + strings.TrimPrefix(f.Words[0], "^") + "   something\n")
 			}
 		}
 		return b.String()
@@ -36,6 +36,7 @@ func TestFields(t *testing.T) {
 	for i, f := range fields {
 		text := whole(fields)(f.Paper)
 		for _, w := range f.Words {
+			w = strings.TrimPrefix(w, "^")
 			text = strings.ReplaceAll(text, w, "x"+w)
 		}
 		if got := Look(fields[i:i+1], func(string) string { return text }); got[0].Present {
@@ -57,6 +58,18 @@ func TestFieldsMarked(t *testing.T) {
 	} {
 		if got := Look(f, func(string) string { return text })[0]; !got.Present || got.Marked != want {
 			t.Errorf("%.40q: %+v", text, got)
+		}
+	}
+}
+
+// A word that must begin a cell is not found within one.
+func TestFieldsBeginACell(t *testing.T) {
+	f := []Field{{Paper: "log", Words: []string{"^person"}}}
+	for text, want := range map[string]bool{
+		"person   A. Tech": true, "x,person,A. Tech": true, "  Person": true, "when  person  what": true, "responsible person   R. Person": false, "impersonal": false,
+	} {
+		if got := Look(f, func(string) string { return text })[0]; got.Present != want {
+			t.Errorf("%q: %v", text, got.Present)
 		}
 	}
 }

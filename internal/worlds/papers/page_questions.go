@@ -79,7 +79,7 @@ func (s *Story) untested() []Answer {
 	}
 }
 
-// Whole is what the report says on any page. Photos are not seen by text.
+// Whole is what the report says on any page. Of a photo it sees the word beside its defect, and no picture.
 func (s *Story) Whole() []Question {
 	if s.Opened.IsZero() {
 		return nil
@@ -91,6 +91,7 @@ func (s *Story) Whole() []Question {
 		{"which values were outside?", nil},
 		{"which points were not reached?", nil},
 		{"which unwanted alarms were there?", nil},
+		{"which defects have a photo?", nil},
 	}
 	for _, what := range s.Disabled {
 		all[1].By = append(all[1].By, says(what))
@@ -101,6 +102,11 @@ func (s *Story) Whole() []Question {
 	for _, what := range s.Remarks {
 		if what != "" {
 			all[2].By = append(all[2].By, says(what))
+		}
+	}
+	for _, d := range s.Defects {
+		if d.Photo {
+			all[6].By = append(all[6].By, near(d.Says+": a photo", escape(d.Says), `\bphoto`, 300))
 		}
 	}
 	for _, v := range s.Outside {

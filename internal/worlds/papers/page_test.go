@@ -61,6 +61,11 @@ func annex(s *Story) []string {
 	for _, v := range s.Outside {
 		rest = append(rest, fmt.Sprintf("%s   read %d", s.Points[v.Point].Ref(), v.Says))
 	}
+	for _, d := range s.Defects {
+		if d.Photo {
+			rest = append(rest, d.Says+"   Photo 1")
+		}
+	}
 	for _, i := range s.Tested {
 		rest = append(rest, fmt.Sprintf("%s   tested   passed", s.Points[i].Ref()))
 	}
@@ -92,7 +97,7 @@ func TestJudgeMissesWhatIsTakenOut(t *testing.T) {
 				}
 			}
 			for i := range rest {
-				needed := strings.Contains(rest[i], "reached") || strings.Contains(rest[i], "   read") || strings.Contains(rest[i], "isabled") || strings.Contains(rest[i], "unwanted") || strings.HasPrefix(rest[i], "Remark: the") || i == 0
+				needed := strings.Contains(rest[i], "reached") || strings.Contains(rest[i], "   read") || strings.Contains(rest[i], "isabled") || strings.Contains(rest[i], "unwanted") || strings.HasPrefix(rest[i], "Remark: the") || strings.Contains(rest[i], "Photo") || i == 0
 				if missed := s.Judge(pagesOf(one, slices.Delete(slices.Clone(rest), i, i+1))); needed != (len(missed) > 0) {
 					t.Errorf("%s %d: without %q: %v", shape, seed, rest[i], missed)
 				}
@@ -122,7 +127,7 @@ func TestJudgeFindsWhatWasNotShown(t *testing.T) {
 	}
 	for _, sound := range []string{
 		locked + "   passed on " + forms(s.Before)[0], "Not all points were tested.", "This does not say that the system complies with a code.",
-		"clause 45.4, restated", "Left in normal operation, yes or no", "It is not known whether all were tested: nobody reached them.",
+		"clause 45.4, restated", "Left in normal operation, yes or no", "No defects are open by the log book.", "It is not known whether all were tested: nobody reached them.",
 	} {
 		if missed := s.Judge(pagesOf(append(slices.Clone(one), sound), rest)); len(missed) > 0 {
 			t.Errorf("%q: %v", sound, missed)

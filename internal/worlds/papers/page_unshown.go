@@ -16,6 +16,7 @@ var (
 	numbered   = regexp.MustCompile(`\b(?:clause|cl\.|section|annex) ?(?:\d+(?:\.\d+)*|[a-h]\b)`)
 	known      = regexp.MustCompile(`\b(?:read|restated|remembered|from memory)\b`)
 	allWell    = regexp.MustCompile(`\b(?:nothing (?:was )?(?:found|wrong)|no defects?|no faults? (?:were|was) found|everything (?:is |was )?(?:in order|passed))\b`)
+	recorded   = regexp.MustCompile(`\bby the (?:log book|record)\b`) // what says whence it is known says no more than that
 	denied     = regexp.MustCompile(`\bnot?\b|\bnobody\b|\bnone\b|\byes or no\b|\bcannot\b`)
 )
 
@@ -69,7 +70,9 @@ func (s *Story) unshown(pages []string) []Miss {
 	}
 	if s.Shape != Fine {
 		for _, at := range allWell.FindAllStringIndex(plain(pages[0]), -1) {
-			add("nothing is wrong", about(plain(pages[0]), at, 30))
+			if one := plain(pages[0]); !recorded.MatchString(about(one, at, 40)) {
+				add("nothing is wrong", about(one, at, 30))
+			}
 		}
 	}
 	return all

@@ -82,6 +82,7 @@ type Defect struct {
 	State         string // open, mended or closed when the visit ended
 	Needs, Agreed string
 	By            time.Time // the day by which it was agreed; zero: none
+	Photo         bool
 }
 
 // Act is one entry of the visit, between its opening and its closing.
@@ -228,7 +229,7 @@ func (d *drawing) mended(point int) {
 // dangerous draws a defect that takes protection away and stays open.
 func (d *drawing) dangerous(point int) {
 	by := day(d.Opened.AddDate(0, 0, 7))
-	defect := Defect{point, "racking hides the detector", sootline.CriticalDefect, "open", "clear the racking", "the store manager clears it", by}
+	defect := Defect{point, "racking hides the detector", sootline.CriticalDefect, "open", "clear the racking", "the store manager clears it", by, true}
 	d.act(point, false, sootline.Defect{Nature: sootline.Obstruction, Grade: defect.Grade, Text: defect.Says, Needs: defect.Needs, Photo: d.photo()})
 	d.act(point, true, sootline.Followed{Told: "R. Person, on the spot", Agreed: defect.Agreed, ByDay: by.Format(time.DateOnly)})
 	d.Defects = append(d.Defects, defect)
@@ -237,7 +238,7 @@ func (d *drawing) dangerous(point int) {
 // waiting draws a defect that was mended for now and waits for its retest.
 func (d *drawing) waiting(point int) {
 	by := day(d.Opened.AddDate(0, 0, 21))
-	defect := Defect{point, "base cracked", sootline.SeriousDefect, "mended", "a new base", "Example Fire Care fits it", by}
+	defect := Defect{point, "base cracked", sootline.SeriousDefect, "mended", "a new base", "Example Fire Care fits it", by, true}
 	d.act(point, false, sootline.Defect{Nature: sootline.Damage, Grade: defect.Grade, Text: defect.Says, Needs: defect.Needs, Photo: d.photo()})
 	d.act(point, true, sootline.Followed{Told: "R. Person, on the spot", Agreed: defect.Agreed, ByDay: by.Format(time.DateOnly)})
 	d.act(point, true, sootline.Mended{Text: "clamped for now"})
