@@ -18,7 +18,7 @@ type Field struct {
 	Known                        string   // read, restated or remembered
 	Source                       string   // where that is known from
 	Paper                        string   // the paper that must hold it
-	Words                        []string // any of which, in small letters, shows that the field is there; behind ^ it begins a line or cell
+	Words                        []string // any of which, in small letters, shows that the field is there; behind ^ it begins a line or cell, and {site} is the name of the site
 }
 
 // AllFields reads the table of fields.
@@ -57,8 +57,8 @@ var marks = []string{"recorded", "by hand", "not known"}
 // narrowed: about two lines of a table (our choice).
 const markReach = 200
 
-// Look finds each field in the text of its paper; render gives that text, empty where there is no such paper.
-func Look(fields []Field, render func(paper string) string) []Found {
+// Look finds each field in the text of its paper about a site; render gives that text, empty where there is no such paper.
+func Look(fields []Field, site string, render func(paper string) string) []Found {
 	texts := map[string]string{}
 	var all []Found
 	for _, f := range fields {
@@ -69,6 +69,7 @@ func Look(fields []Field, render func(paper string) string) []Found {
 		}
 		found := Found{Field: f}
 		for _, word := range f.Words {
+			word = strings.ReplaceAll(word, "{site}", strings.ToLower(site))
 			in := text
 			if !strings.HasPrefix(word, "^") {
 				in = narrow(strings.ReplaceAll(text, "^", " "))
@@ -84,13 +85,13 @@ func Look(fields []Field, render func(paper string) string) []Found {
 }
 
 // Fields fails the test for each field that its paper does not hold, with its standard and how that is known.
-func Fields(t testing.TB, render func(paper string) string) []Found {
+func Fields(t testing.TB, site string, render func(paper string) string) []Found {
 	t.Helper()
 	fields, err := AllFields()
 	if err != nil {
 		t.Fatal(err)
 	}
-	all := Look(fields, render)
+	all := Look(fields, site, render)
 	for _, f := range all {
 		if !f.Present {
 			t.Errorf("the paper %s lacks %q (%s %s, %s, %s)", f.Paper, f.Name, f.Standard, f.Clause, f.List, f.Known)

@@ -28,7 +28,7 @@ func TestFields(t *testing.T) {
 	if len(fields) < 60 {
 		t.Fatalf("%d fields", len(fields))
 	}
-	for _, f := range Fields(t, whole(fields)) {
+	for _, f := range Fields(t, "Mill", whole(fields)) {
 		if f.Marked {
 			t.Errorf("%s is said to be marked", f.Name)
 		}
@@ -36,14 +36,14 @@ func TestFields(t *testing.T) {
 	for i, f := range fields {
 		text := whole(fields)(f.Paper)
 		for _, w := range f.Words {
-			w = strings.TrimPrefix(w, "^")
+			w = strings.ReplaceAll(strings.TrimPrefix(w, "^"), "{site}", "mill")
 			text = strings.ReplaceAll(text, w, "x"+w)
 		}
-		if got := Look(fields[i:i+1], func(string) string { return text }); got[0].Present {
+		if got := Look(fields[i:i+1], "Mill", func(string) string { return text }); got[0].Present {
 			t.Errorf("%s of %s is found where it is not", f.Name, f.Paper)
 		}
 	}
-	for _, f := range Look(fields, func(string) string { return "" }) {
+	for _, f := range Look(fields, "Mill", func(string) string { return "" }) {
 		if f.Present || f.Marked {
 			t.Errorf("%s is found on an empty paper", f.Name)
 		}
@@ -56,7 +56,7 @@ func TestFieldsMarked(t *testing.T) {
 		"Battery results\n  7 Ah   by hand": true, "Battery results  7 Ah": false, "recorded. Battery results 7": false,
 		"Battery results " + strings.Repeat("x", markReach) + " recorded": false,
 	} {
-		if got := Look(f, func(string) string { return text })[0]; !got.Present || got.Marked != want {
+		if got := Look(f, "Mill", func(string) string { return text })[0]; !got.Present || got.Marked != want {
 			t.Errorf("%.40q: %+v", text, got)
 		}
 	}
@@ -68,7 +68,7 @@ func TestFieldsBeginACell(t *testing.T) {
 	for text, want := range map[string]bool{
 		"person   A. Tech": true, "x,person,A. Tech": true, "  Person": true, "when  person  what": true, "responsible person   R. Person": false, "impersonal": false,
 	} {
-		if got := Look(f, func(string) string { return text })[0]; got.Present != want {
+		if got := Look(f, "Mill", func(string) string { return text })[0]; got.Present != want {
 			t.Errorf("%q: %v", text, got.Present)
 		}
 	}

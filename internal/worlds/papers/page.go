@@ -38,23 +38,39 @@ const (
 	NotShown Kind = "said without being shown"
 )
 
-// Judge judges a report of the visit by the text of its pages, as `pdftotext -layout` gives it.
-func (s *Story) Judge(pages []string) []Miss {
+// Page is the text of a page in two readings: with columns side by side, as `pdftotext -layout` has it, and cell by cell,
+// as `pdftotext` alone has it, where what is broken over lines within a cell stands together.
+type Page struct{ Lines, Flow string }
+
+func (p Page) readings() []string { return []string{plain(p.Flow), plain(p.Lines)} }
+
+// joined is a report as one page.
+func joined(pages []Page) Page {
+	var all Page
+	for _, p := range pages {
+		all.Lines += p.Lines + "\n"
+		all.Flow += p.Flow + "\n"
+	}
+	return all
+}
+
+// Judge judges a report of the visit by the text of its pages. An answer that stands in either reading counts.
+func (s *Story) Judge(pages []Page) []Miss {
 	if len(pages) == 0 {
-		pages = []string{""}
+		pages = []Page{{}}
 	}
 	var all []Miss
-	ask := func(kind Kind, questions []Question, text string) {
+	ask := func(kind Kind, questions []Question, page Page) {
 		for _, q := range questions {
 			for _, a := range q.By {
-				if !a.In(text) {
+				if !slices.ContainsFunc(page.readings(), a.In) {
 					all = append(all, Miss{kind, q.Asks, a.What})
 				}
 			}
 		}
 	}
-	ask(PageOne, s.Questions(), plain(pages[0]))
-	ask(Lacking, s.Whole(), plain(strings.Join(pages, "\n")))
+	ask(PageOne, s.Questions(), pages[0])
+	ask(Lacking, s.Whole(), joined(pages))
 	return append(all, s.unshown(pages)...)
 }
 
@@ -105,9 +121,18 @@ func behind(what, ref, expression string) Answer {
 // behindReach is how far behind the name of a point its value may stand, in bytes.
 const behindReach = 200
 
+// counted wants a count of things within reach of what is said of them: "12 points could not be reached", "not reached: 12".
+// A count of something else, as of months, does not do.
+func counted(n int, things, said string) Answer {
+	what := fmt.Sprintf("%d of: %s; %s", n, things, said)
+	of := near(what, number(n)+`(?: of (?:the )?\d+)? (?:`+things+`)`, said, 100)
+	label := regexp.MustCompile(`(?:` + said + `)[^a-z0-9]{0,20}` + fmt.Sprintf(`%d\b(?:[^.]|\.[^0-9]|$)`, n))
+	return Answer{what, func(text string) bool { return of.In(text) || label.MatchString(text) }}
+}
+
 // number is a count in digits or in words.
 func number(n int) string {
-	words := []string{"no|none|nothing", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
+	words := []string{"no|none|nothing", "one|a", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve"}
 	if n < len(words) {
 		return fmt.Sprintf(`\b(?:%d|%s)\b`, n, words[n])
 	}

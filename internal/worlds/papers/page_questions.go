@@ -33,7 +33,7 @@ func (s *Story) wrong() []Answer {
 		}
 	}
 	if n := len(s.Outside); n > 0 {
-		all = append(all, near(fmt.Sprintf("%d values outside", n), number(n), `\boutside\b|\babove\b`, 80))
+		all = append(all, counted(n, `values?|readings?|points?|devices?|detectors?`, `\boutside\b|\babove\b`))
 	}
 	switch {
 	case s.Shape == Nothing:
@@ -75,7 +75,7 @@ func (s *Story) untested() []Answer {
 		return []Answer{like("every point was", fmt.Sprintf(`(?:nothing|none|no point).{0,60}(?:reached|untested|left out)|(?:every|all).{0,40}(?:tested|reached)|%d of %d`, len(s.Points), len(s.Points)))}
 	}
 	return []Answer{
-		near(fmt.Sprintf("%d points", n), number(n), `reached|tested|locked`, 100), says(lockedRoom), says(s.Why, "locked"),
+		counted(n, `points?|devices?|detectors?`, `not (?:be )?(?:reach|test)(?:ed)?|untested|unreached|locked`), says(lockedRoom), says(s.Why, "locked"),
 	}
 }
 

@@ -78,8 +78,17 @@ func annex(s *Story) []string {
 	return append(rest, "BS 5839-1:2025 section 6, read")
 }
 
-func pagesOf(one, rest []string) []string {
-	return []string{strings.Join(one, "\n"), strings.Join(rest, "\n")}
+func pagesOf(one, rest []string) []Page {
+	return texts(strings.Join(one, "\n"), strings.Join(rest, "\n"))
+}
+
+// texts gives pages that read the same either way.
+func texts(pages ...string) []Page {
+	var all []Page
+	for _, p := range pages {
+		all = append(all, Page{p, p})
+	}
+	return all
 }
 
 // A letter that says all has nothing wrong; without any one of the lines of page one it has, in each shape.
@@ -103,7 +112,7 @@ func TestJudgeMissesWhatIsTakenOut(t *testing.T) {
 				}
 			}
 			if len(rest) > 0 {
-				if missed := s.Judge([]string{"Contents", strings.Join(append(one, rest...), "\n")}); len(missed) < 5 {
+				if missed := s.Judge(texts("Contents", strings.Join(append(one, rest...), "\n"))); len(missed) < 5 {
 					t.Errorf("%s %d: page one is empty, and only %v", shape, seed, missed)
 				}
 			}
@@ -139,6 +148,8 @@ func TestJudgeFindsWhatWasNotShown(t *testing.T) {
 		{"5 values", "6 values"},
 		{"12 points", "11 points"},
 		{"Next visit by " + forms(s.Opened.AddDate(0, 6, 0))[0], "Next visit by " + forms(s.Opened.AddDate(0, 8, 0))[0]},
+		{"12 points could", "Tested in twelve months: 57. Points could"},
+		{"5 values lie", "5 months later values lie"},
 		{s.Closed.Format("15:04"), "evening"},
 		{"Critical: ", ""},
 		{"mended at the visit and passed its test", "seen"},
@@ -147,8 +158,48 @@ func TestJudgeFindsWhatWasNotShown(t *testing.T) {
 		if text == strings.Join(one, "\n") {
 			t.Errorf("%q is not on page one", c.from)
 		}
-		if missed := s.Judge([]string{text, strings.Join(rest, "\n")}); len(missed) == 0 {
+		if missed := s.Judge(texts(text, strings.Join(rest, "\n"))); len(missed) == 0 {
 			t.Errorf("%q in the place of %q: nobody misses it", c.to, c.from)
+		}
+	}
+}
+
+// What a narrow column breaks over lines counts by the other reading; a row is judged by the lines.
+func TestJudgeReadsBothWays(t *testing.T) {
+	s := Draw(Small, 1)
+	one, rest := letter(s)
+	pages := pagesOf(one, rest)
+	pages[0].Lines = strings.ReplaceAll(pages[0].Lines, "racking", "rack   open\n   ing")
+	if missed := s.Judge(pages); len(missed) > 0 {
+		t.Error(missed)
+	}
+	pages[1].Lines += "\n" + s.Points[s.Unreached[0]].Ref() + "   bay 1   passed"
+	if missed := s.Judge(pages); len(missed) != 1 {
+		t.Error(missed)
+	}
+}
+
+func TestCounted(t *testing.T) {
+	want := counted(12, `points?`, `not (?:be )?reached|locked`)
+	for text, is := range map[string]bool{
+		"12 points could not be reached": true, "twelve of 57 points were not reached": true, "not reached 12": true, "locked: 12 points": true,
+		"not reached: 112": false, "12 months; points not reached": false, "2 points not reached": false, "12 points": false, "not reached: 12.5": false,
+	} {
+		if want.In(text) != is {
+			t.Errorf("%q: %v", text, !is)
+		}
+	}
+}
+
+// Where nothing was recorded, a figure of none says more than anybody knows.
+func TestJudgeOfASiteWithoutRecord(t *testing.T) {
+	s := Draw(Unrecorded, 1)
+	for text, wrong := range map[string]int{
+		"No visit is written down. False alarms in twelve months: not recorded.": 0, "No visit is written down. " + strings.Repeat("x ", 50) + "False alarms 0 in 0 incidents.": 1,
+		"No visit is written down. " + strings.Repeat("x ", 50) + "The site is in normal operation.": 1, "": 1,
+	} {
+		if missed := s.Judge(texts(text)); len(missed) != wrong {
+			t.Errorf("%q: %v", text, missed)
 		}
 	}
 }

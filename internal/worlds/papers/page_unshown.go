@@ -17,6 +17,8 @@ var (
 	known      = regexp.MustCompile(`\b(?:read|restated|remembered|from memory)\b`)
 	allWell    = regexp.MustCompile(`\b(?:nothing (?:was )?(?:found|wrong)|no defects?|no faults? (?:were|was) found|everything (?:is |was )?(?:in order|passed))\b`)
 	recorded   = regexp.MustCompile(`\bby the (?:log book|record)\b`) // what says whence it is known says no more than that
+	zeroed     = regexp.MustCompile(`\b(?:0|no|none|nothing) (?:in 0 )?(?:incidents?|false alarms?)\b`)
+	unknown    = regexp.MustCompile(`\bnot known\b|\brecorded\b|\bwritten down\b`)
 	denied     = regexp.MustCompile(`\bnot?\b|\bnobody\b|\bnone\b|\byes or no\b|\bcannot\b`)
 )
 
@@ -41,10 +43,10 @@ func about(text string, at []int, reach int) string {
 }
 
 // unshown finds what a report says though the visit did not show it.
-func (s *Story) unshown(pages []string) []Miss {
+func (s *Story) unshown(pages []Page) []Miss {
 	var all []Miss
 	add := func(asks, says string) { all = append(all, Miss{NotShown, asks, says}) }
-	text := plain(strings.Join(pages, "\n"))
+	text, one := plain(joined(pages).Flow), plain(pages[0].Flow)
 	for _, line := range s.passedUnseen(pages) {
 		add("a point passed that was not tested", line)
 	}
@@ -68,9 +70,16 @@ func (s *Story) unshown(pages []string) []Miss {
 			add("the site is left in normal operation", about(text, at, 30))
 		}
 	}
+	if s.Shape == Unrecorded {
+		for _, at := range zeroed.FindAllStringIndex(text, -1) {
+			if !unknown.MatchString(about(text, at, sentenceReach)) {
+				add("a count of none where nothing was recorded", about(text, at, 30))
+			}
+		}
+	}
 	if s.Shape != Fine {
-		for _, at := range allWell.FindAllStringIndex(plain(pages[0]), -1) {
-			if one := plain(pages[0]); !recorded.MatchString(about(one, at, 40)) {
+		for _, at := range allWell.FindAllStringIndex(one, -1) {
+			if !recorded.MatchString(about(one, at, 40)) {
 				add("nothing is wrong", about(one, at, 30))
 			}
 		}
@@ -80,14 +89,14 @@ func (s *Story) unshown(pages []string) []Miss {
 
 // passedUnseen finds the lines that say that a point passed which was not tested at the visit. A list that names the
 // tests of earlier visits gives their days, so that a line with the day of the visit before is let go.
-func (s *Story) passedUnseen(pages []string) []string {
+func (s *Story) passedUnseen(pages []Page) []string {
 	tested := map[int]bool{}
 	for _, i := range s.Tested {
 		tested[i] = true
 	}
 	var lines []string
 	for _, page := range pages {
-		for line := range strings.Lines(strings.ToLower(page)) {
+		for line := range strings.Lines(strings.ToLower(page.Lines)) {
 			for i := range s.Points {
 				if !tested[i] && strings.Contains(line, s.Points[i].Ref()) && len(allAt(line, "passed")) > 0 && !s.earlier(line) && !strings.Contains(line, "not passed") {
 					lines = append(lines, strings.TrimSpace(line))
