@@ -6,7 +6,7 @@ import "fmt"
 // whether there was any.
 func (s *Story) Questions() []Question {
 	if s.Opened.IsZero() {
-		return []Question{{"was anybody here?", []Answer{like("no visit is written down", `no visit|nothing (?:is |was )?(?:recorded|written down|known)|not recorded`)}}}
+		return []Question{{"was anybody here?", []Answer{like("no visit is written down", `\bno visit|\bvisit[^.]{0,40}not (?:recorded|known|written)|\bnobody was here`)}}}
 	}
 	return []Question{
 		{"what was wrong?", s.wrong()},

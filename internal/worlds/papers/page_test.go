@@ -197,6 +197,7 @@ func TestJudgeOfASiteWithoutRecord(t *testing.T) {
 	for text, wrong := range map[string]int{
 		"No visit is written down. False alarms in twelve months: not recorded.": 0, "No visit is written down. " + strings.Repeat("x ", 50) + "False alarms 0 in 0 incidents.": 1,
 		"No visit is written down. " + strings.Repeat("x ", 50) + "The site is in normal operation.": 1, "": 1,
+		"No visit is written down. Visit   2026-01-20 to 2026-01-20": 1, "Nothing was written down.": 1,
 	} {
 		if missed := s.Judge(texts(text)); len(missed) != wrong {
 			t.Errorf("%q: %v", text, missed)

@@ -18,6 +18,7 @@ var (
 	allWell    = regexp.MustCompile(`\b(?:nothing (?:was )?(?:found|wrong)|no defects?|no faults? (?:were|was) found|everything (?:is |was )?(?:in order|passed))\b`)
 	recorded   = regexp.MustCompile(`\bby the (?:log book|record)\b`) // what says whence it is known says no more than that
 	zeroed     = regexp.MustCompile(`\b(?:0|no|none|nothing) (?:in 0 )?(?:incidents?|false alarms?)\b`)
+	visited    = regexp.MustCompile(`\bvisit (?:of |on )?` + dated.String())
 	unknown    = regexp.MustCompile(`\bnot known\b|\brecorded\b|\bwritten down\b`)
 	denied     = regexp.MustCompile(`\bnot?\b|\bnobody\b|\bnone\b|\byes or no\b|\bcannot\b`)
 )
@@ -25,8 +26,8 @@ var (
 // sentenceReach is how far a sentence is looked at to both sides, in bytes: cells of a table have no full stop.
 const sentenceReach = 60
 
-// denies says whether the sentence about a place of a text takes back what stands there.
-func denies(text string, at []int) bool {
+// sentence gives the sentence about a place of a text.
+func sentence(text string, at []int) string {
 	before, after := text[max(0, at[0]-sentenceReach):at[0]], text[at[1]:min(len(text), at[1]+sentenceReach)]
 	if i := strings.LastIndex(before, ". "); i >= 0 {
 		before = before[i:]
@@ -34,8 +35,11 @@ func denies(text string, at []int) bool {
 	if i := strings.Index(after, ". "); i >= 0 {
 		after = after[:i]
 	}
-	return denied.MatchString(before + text[at[0]:at[1]] + after)
+	return before + text[at[0]:at[1]] + after
 }
+
+// denies says whether the sentence about a place of a text takes back what stands there.
+func denies(text string, at []int) bool { return denied.MatchString(sentence(text, at)) }
 
 // about gives a text around a place of it.
 func about(text string, at []int, reach int) string {
@@ -72,9 +76,12 @@ func (s *Story) unshown(pages []Page) []Miss {
 	}
 	if s.Shape == Unrecorded {
 		for _, at := range zeroed.FindAllStringIndex(text, -1) {
-			if !unknown.MatchString(about(text, at, sentenceReach)) {
+			if !unknown.MatchString(sentence(text, at)) {
 				add("a count of none where nothing was recorded", about(text, at, 30))
 			}
+		}
+		for _, at := range visited.FindAllStringIndex(text, -1) {
+			add("a visit that nobody made", about(text, at, 30))
 		}
 	}
 	if s.Shape != Fine {
