@@ -1,6 +1,9 @@
 package papers
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // Questions are the five that a customer has, with what answers them on page one alone. Without a visit there is one:
 // whether there was any.
@@ -56,7 +59,11 @@ func (s *Story) todo() []Answer {
 	var all []Answer
 	for _, d := range s.Defects {
 		if d.State != "closed" {
-			all = append(all, says(d.Needs), says(forms(d.By)...), says(d.Agreed))
+			var days []string
+			for _, form := range forms(d.By) {
+				days = append(days, escape(form))
+			}
+			all = append(all, says(d.Needs), near(d.Needs+" by "+days[1], escape(d.Needs), strings.Join(days, "|"), 150), says(d.Agreed))
 		}
 	}
 	if len(all) == 0 {
