@@ -17,12 +17,16 @@ type going struct {
 	tale   *tale
 }
 
-// ahead weighs the paths of a point; once.
+// ahead weighs the paths of a point by all that was learned; once.
 func (p *past) ahead() *ahead {
-	if p.forward != nil {
-		return p.forward
+	if p.forward == nil {
+		p.forward = p.under(p.prior())
 	}
-	prior := p.prior()
+	return p.forward
+}
+
+// under weighs them by what is believed of the paths.
+func (p *past) under(prior *weights) *ahead {
 	a := &ahead{p: p, prior: prior}
 	sum := 0.0
 	for i := range p.tales {
@@ -48,7 +52,6 @@ func (p *past) ahead() *ahead {
 	for i := range kept {
 		kept[i].weight /= sum
 	}
-	p.forward = a
 	return a
 }
 

@@ -51,18 +51,16 @@ func (j *Judge) suspicions() []Question {
 			all = append(all, j.askRescaled(r))
 		}
 	}
-	works := map[*area][]stepped{}
 	steps := []stepped{}
 	for _, p := range j.model.points {
 		if len(p.looks) == 0 || p.sheet != nil && !p.sheet.Kind.Judged() {
 			continue
 		}
-		a := p.ahead()
-		all = append(all, j.asksOf(p, a, works, &steps)...)
+		all = append(all, j.asksOf(p, &steps)...)
 	}
 	all = j.askPlaces(all, steps)
 	for _, a := range j.model.areas {
-		all = append(all, j.askWorks(works[a])...)
+		all = append(all, j.askWorks(a)...)
 	}
 	return all
 }
@@ -79,24 +77,13 @@ type stepped struct {
 }
 
 // asksOf asks about one point, and notes what many points may share.
-func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]stepped, steps *[]stepped) []Question {
+func (j *Judge) asksOf(p *past, steps *[]stepped) []Question {
 	var all []Question
-	events := a.events()
-	if len(p.kin.rescaled) > 0 {
-		events = p.unlessRescaled(events)
-	}
+	events := p.suspected(p.ahead())
 	for look := range p.looks {
-		if p.first(look) { // between a noted reset and the look after it nothing was seen to change
-			for _, kind := range [...]QuestionKind{AskCleaned, AskHalfCleaned, AskOtherDevice, AskWorks} {
-				delete(events, suspected{kind, look})
-			}
-		}
 		cleaned := events[suspected{AskCleaned, look}] + events[suspected{AskHalfCleaned, look}]
 		other := events[suspected{AskOtherDevice, look}]
 		rose := events[suspected{AskWorks, look}]
-		if rose+other > sharedP && look > 0 && p.z[look] > p.z[look-1] {
-			works[p.area] = append(works[p.area], stepped{p, look, rose + other, false})
-		}
 		switch {
 		case cleaned > sure:
 			all = append(all, j.askStep(p, look, AskCleaned, cleaned))
@@ -134,11 +121,12 @@ func (p *past) cleanedOrOther(look int, cleaned, other float64) QuestionKind {
 	return AskCleaned
 }
 
-// unlessRescaled leaves out what a change of scale explains.
-func (p *past) unlessRescaled(events map[suspected]float64) map[suspected]float64 {
+// suspected gives the chances of what may have happened, without what a change of scale explains. Between a noted reset
+// and the look after it nothing was seen to change.
+func (p *past) suspected(a *ahead) map[suspected]float64 {
 	left := map[suspected]float64{}
-	for e, chance := range events {
-		near := false
+	for e, chance := range a.events() {
+		near := p.first(e.look) && e.kind != AskUnsteady && !e.isSlip()
 		for i := range p.kin.rescaled {
 			r := &p.kin.rescaled[i]
 			near = near || e.look > 0 && p.looks[e.look-1].t <= r.to && p.looks[e.look].t >= r.from

@@ -123,7 +123,7 @@ func (s *study) noted(look int) bool {
 		return false
 	}
 	q := Question{From: s.looks[look-1].at, To: s.looks[look].at}
-	return s.told(&q, s.area.members, s.area.name)
+	return s.past.model.told(&q, s.area.members, s.area.name)
 }
 
 // denied reports whether a question about what happened between a look and the one before was answered with no.

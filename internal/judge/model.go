@@ -45,7 +45,8 @@ func modelOf(ctx context.Context, r *sootline.Register, now float64) *model {
 	}
 	m.learnKins()
 	m.learnHabit()
-	m.walkAll()
+	m.walkThrough(m.points)
+	m.findWorks()
 	m.teach()
 	return m
 }

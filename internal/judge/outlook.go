@@ -148,7 +148,7 @@ func (s *study) weighEvents() {
 			if s.odd += p; p > s.odd/2 {
 				s.oddKind = kind.kind
 			}
-		case kind.look == last && last > s.since() && (kind.kind == AskOtherDevice || kind.kind == AskWorks):
+		case kind.look == last && last > s.since() && (kind.kind == AskOtherDevice || kind.kind == AskWorks) && s.area.worksIn(s.looks[last-1].t, s.looks[last].t) == 0:
 			s.sudden += p
 		case kind.kind == AskUnsteady && kind.look >= s.since():
 			s.wild += p

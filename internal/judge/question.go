@@ -117,10 +117,11 @@ func asking(r *sootline.Register) *Judge {
 }
 
 const (
-	sure       = 0.9 // a question less likely than this is wrong too often for people to go on reading them: ours
-	shared3    = 3   // points that must have risen together: two do so by chance
-	sharedP    = 0.3 // chance of each of them that counts
-	exchangedP = 0.2 // chance of each of two steps that fit each other
+	sure       = 0.9  // a question less likely than this is wrong too often for people to go on reading them: ours
+	shared3    = 3    // points that must have risen together: two do so by chance
+	sharedP    = 0.3  // chance of each of them that counts
+	hintedP    = 0.05 // the same before what the room did is known
+	exchangedP = 0.2  // chance of each of two steps that fit each other
 	// A site of so many points bears a question more.
 	fewQuestions    = 3
 	pointsAQuestion = 42

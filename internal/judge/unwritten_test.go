@@ -36,10 +36,12 @@ func (t *town) add(point sootline.ID, at time.Time, body sootline.Body) {
 }
 
 // fit fits a point of loop 2 with the number n.
-func (t *town) fit(n int, area string) sootline.ID {
+func (t *town) fit(n int, area string) sootline.ID { return t.fitType(n, area, "Alpha") }
+
+func (t *town) fitType(n int, area, typ string) sootline.ID {
 	id := sootline.DerivedID(date("2020-01-01"), fmt.Append(nil, "point", n))
 	t.add(id, date("2020-01-01"), sootline.Fitted{
-		Place: sootline.Place{Panel: "1", Loop: "2", Order: n, Area: area}, Type: "Alpha", Unit: sootline.Unit{Serial: fmt.Sprint("S", n)},
+		Place: sootline.Place{Panel: "1", Loop: "2", Order: n, Area: area}, Type: typ, Unit: sootline.Unit{Serial: fmt.Sprint("S", n)},
 	})
 	t.add(id, date("2020-01-01"), sootline.Addressed{Wanted: n})
 	return id
