@@ -239,7 +239,7 @@ func (s *study) readOutside() string {
 // outsideOnOtherScale is the same where all of the type went to other values.
 func (s *study) outsideOnOtherScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil || s.scaleNoted(r) {
+	if s.readOutside() == "" || r == nil || r.oneVisit || s.scaleNoted(r) {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
@@ -248,7 +248,7 @@ func (s *study) outsideOnOtherScale() string {
 // outsideOnNewScale is that where somebody wrote down that the scale was changed.
 func (s *study) outsideOnNewScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil {
+	if s.readOutside() == "" || r == nil || r.oneVisit {
 		return ""
 	}
 	return fmt.Sprintf("%s, on a scale that was changed by %s, and its type sheet speaks of the one before", s.stands, date(s.instant(r.to)))
@@ -271,7 +271,11 @@ func (s *study) onSheetScale() string {
 	if r == nil || s.latest() == nil {
 		return ""
 	}
-	return fmt.Sprintf("all of its type %s by %s: on the scale of its type sheet it shows about %s", r.how(), date(s.instant(r.to)), s.amount(round2(s.looks[len(s.looks)-1].now)))
+	without := "on the scale of its type sheet"
+	if r.oneVisit {
+		without = "without that, as of another instrument,"
+	}
+	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.amount(round2(s.looks[len(s.looks)-1].now)))
 }
 
 // outside is the limit beyond which the value lies.

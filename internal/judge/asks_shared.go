@@ -22,14 +22,28 @@ func (j *Judge) askRescaled(r *rescaled) Question {
 		fmt.Sprintf("between %s and %s all %d of type %s that were read %s", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
 		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
 	}
+	if r.oneVisit {
+		q.From = q.To
+		q.Evidence = []string{
+			fmt.Sprintf("on %s %d of type %s that were read %s at once, more than ever before and in all rooms", date(q.To), len(r.looks), q.Points[0].Type, r.how()),
+			likely(q.Chance) + ": was another instrument used, or something set anew at the panel?",
+		}
+		q.Say = []Said{{Point: q.Points[0], At: q.To, Body: sootline.Note{Text: r.scaleOf() + " was used on " + date(q.To) + ", or something set anew at the panel, " + afterwards}}}
+		return q
+	}
 	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{
 		Text: "the " + r.scaleOf() + " was changed between " + date(q.From) + " and " + date(q.To) + ", " + afterwards,
 	}}}
 	return q
 }
 
-// scaleOf names the scale in a note.
-func (r *rescaled) scaleOf() string { return "scale of " + r.looks[0].p.point.Type }
+// scaleOf names what changed in a note.
+func (r *rescaled) scaleOf() string {
+	if r.oneVisit {
+		return "another instrument"
+	}
+	return "scale of " + r.looks[0].p.point.Type
+}
 
 // scaleNoted reports whether somebody wrote down already that the scale changed.
 func (j *Judge) scaleNoted(r *rescaled) bool {

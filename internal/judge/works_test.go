@@ -1,6 +1,7 @@
 package judge_test
 
 import (
+	"strings"
 	"testing"
 
 	"sootline"
@@ -48,5 +49,44 @@ func TestRoomOfSeveralTypesRoseAtOnce(t *testing.T) {
 		if len(judge.Unwritten(town.register())) > 0 {
 			town.yes(t, q)
 		}
+	}
+}
+
+// All that was read at the last visit is off alike, in all rooms: that is asked about once, is no drift, and nothing is
+// cleaned for it. What was dirty before is cleaned all the same, and after a no all stands as it was read.
+func TestAnotherInstrumentAtTheLastVisit(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 20; n++ {
+		values := []float64{24, 24, 24, 24, 24, 26}
+		if n == 20 {
+			values = []float64{26, 29, 31, 34, 37, 42}
+		}
+		id := town.fit(n, []string{"Office", "Hall"}[n%2])
+		for i, v := range values {
+			town.add(id, visit(2*i, n), sootline.Read{Samples: []float64{v + 0.1*float64((5*n+3*i)%7)}})
+		}
+	}
+	q := ask(t, town.register(), judge.AskInstrument)
+	all := judge.Site(town.register(), town.on)
+	for _, j := range all[:19] {
+		if j.Action != judge.Leave || j.Curved || *j.DriftPerYear > 1 {
+			t.Errorf("%s: %s, drift %v: %q", j.Point.Ref(), j.Action, *j.DriftPerYear, j.Reasons)
+		}
+	}
+	if all[19].Action != judge.CleanNow {
+		t.Errorf("dirty before: %s: %q", all[19].Action, all[19].Reasons)
+	}
+	no := town.entries
+	town.add(q.Points[0].ID, town.on, sootline.Note{Text: "no", Answers: q.Key()})
+	said := func() bool {
+		return strings.Contains(strings.Join(judge.Site(town.register(), town.on)[0].Reasons, "\n"), "as of another instrument")
+	}
+	if said() || len(judge.Unwritten(town.register())) > 0 {
+		t.Error("a no is not heard")
+	}
+	town.entries = no
+	town.yes(t, q)
+	if !said() {
+		t.Error("a yes is forgotten")
 	}
 }
