@@ -121,11 +121,12 @@ const likelySo = 0.5
 // less than even. Ours, and settled while looking at worlds (docs/methods/judging.md, Limits).
 const TooLikely = 0.4
 
-// plausible is that of a fault that steady air feigns.
-const plausible = 0.85
+// steadyAir is how many times as much a look for nothing counts where steady air feigns the fault: by the defaults it is
+// gone to from a chance of 85 % on.
+const steadyAir = 17.0 / 3
 
 func (s *study) stuck() string {
-	if s.stuckFor <= plausible || len(s.readings) == 0 {
+	if s.stuckFor <= s.losses.From(steadyAir*s.losses.Look) || len(s.readings) == 0 {
 		return ""
 	}
 	first := &s.looks[s.stuckFrom]
