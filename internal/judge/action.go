@@ -27,12 +27,12 @@ func rules() [23]rule {
 		{LookAgain, readAgain, (*study).wornPerhaps},
 		{CleanNow, "clean it now", (*study).dirtyNow},
 		{LookAgain, "say whether the scale was changed, and take in the new sheet", (*study).outsideOnOtherScale},
-		{LookAgain, "take in the new sheet", (*study).outsideOnNewScale},
 		{LookAgain, readAgain, (*study).readOutside},
 		{CleanAtVisit, "clean it at this visit", (*study).dirtySoon},
 		{Replace, replaceIt, (*study).wornSoon},
 		{LookAgain, "test it again", (*study).failed},
 		{Read, readIt, (*study).stale},
+		{Leave, "leave it, and take in the new sheet", (*study).outsideOnNewScale},
 		{Leave, "leave it", (*study).well},
 	}
 }
@@ -225,9 +225,10 @@ func (s *study) doubted() string {
 }
 
 // readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
-// it inside, or where cleaning it at the visit costs more. It is never left alone.
+// it inside, or where cleaning it at the visit costs more. It is never left alone, but where somebody wrote down that the
+// scale was changed.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit {
+	if s.outside() == NoLimit || s.outsideOnNewScale() != "" {
 		return ""
 	}
 	wrong := 1 - s.until(worse)
@@ -240,16 +241,16 @@ func (s *study) readOutside() string {
 // outsideOnOtherScale is the same where all of the type went to other values.
 func (s *study) outsideOnOtherScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil || r.oneVisit || s.scaleNoted(r) {
+	if s.readOutside() == "" || r == nil || r.oneVisit {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
 }
 
-// outsideOnNewScale is that where somebody wrote down that the scale was changed.
+// outsideOnNewScale is that where somebody wrote down that the scale was changed: it is no longer held against the sheet.
 func (s *study) outsideOnNewScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil || r.oneVisit {
+	if s.outside() == NoLimit || r == nil || r.oneVisit || !s.scaleNoted(r) {
 		return ""
 	}
 	return fmt.Sprintf("%s, on a scale that was changed by %s, and its type sheet speaks of the one before", s.stands, date(s.instant(r.to)))
