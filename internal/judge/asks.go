@@ -164,6 +164,7 @@ func (p *past) amount(y float64) string { return amountOf(p.sheet, y) }
 
 func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Question {
 	from, to := p.before(at), &p.looks[at]
+	rest, _ := p.kin.cleanValue()
 	verb := "rose"
 	if to.y < from.y {
 		verb = "fell"
@@ -171,14 +172,14 @@ func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Ques
 	q := Question{
 		Kind: kind, about: p.onDay(to), Points: []*sootline.Point{p.point}, From: from.at, To: to.at, Chance: chance,
 		Evidence: []string{fmt.Sprintf("%s from %s to %s between %s and %s, and nobody wrote down why", verb, number(from.y), p.amount(to.y), date(from.at), date(to.at))},
-		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", p.kin.scale.value(p.kin.rest)),
+		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", rest),
 		Entries:  entries([]look{*from, *to}),
 	}
 	say := Said{Point: p.point, At: middle(from.at, to.at), Body: sootline.Replaced{Text: afterwards}}
 	was := ": was another device fitted, or was it set anew?"
 	if kind == AskCleaned {
 		say.Body, was = sootline.Cleaned{Text: afterwards}, ": was it cleaned, or another device fitted?"
-		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(p.kin.scale.value(p.kin.rest))))
+		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(rest)))
 	}
 	q.Evidence, q.Say = append(q.Evidence, likely(chance)+was), []Said{say}
 	return q
