@@ -45,8 +45,11 @@ func (s *study) drifting() string {
 	}
 	course := s.driftKnown()
 	text := map[known]string{nothing: "nothing shows yet how it drifts now", hardly: "hardly drifts now"}[course]
-	if course == surely {
+	switch {
+	case course == surely:
 		text = moved(*s.DriftPerYear, "rises", "falls") + " by " + s.rough(math.Abs(*s.DriftPerYear)) + " a year"
+	case course == nothing && s.DriftReal == Yes:
+		text = moved(*s.DriftPerYear, "rose", "fell") + " more than by chance, and nothing shows yet how it goes on"
 	}
 	if s.DriftLow != nil && s.DriftHigh != nil {
 		wide := *s.DriftHigh - *s.DriftLow
@@ -64,8 +67,6 @@ func (s *study) ownVisits(course known) string {
 	switch {
 	case s.DriftReal == Yes && course == surely:
 		return ", more than chance"
-	case s.DriftReal == Yes:
-		return ", though over all its visits it " + moved(*s.DriftPerYear, "rose", "fell") + " more than by chance"
 	case course != surely:
 		return ""
 	case s.DriftReal == TooFew:

@@ -91,6 +91,16 @@ func TestLastVisitOutweighsOthers(t *testing.T) {
 	}
 }
 
+// A change at once is no drift: the order of the visits is looked at after it.
+func TestAJumpIsNoTrend(t *testing.T) {
+	town := newTown()
+	town.neighbours(1, 20)
+	town.history(21, "Hall", 25, 24, 25, 25, 24, 25, 33, 32, 33, 33, 32, 33)
+	if got := town.judged(21); got.DriftReal == judge.Yes || strings.Contains(strings.Join(got.Reasons, "\n"), "more than by chance") {
+		t.Errorf("%s: %q", got.DriftReal, got.Reasons)
+	}
+}
+
 // Ten times the value is a factor of ten, and not the neighbour's value.
 func TestTenTimesBesideANeighbour(t *testing.T) {
 	town := newTown()
