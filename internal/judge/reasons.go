@@ -124,10 +124,17 @@ func (s *study) leaving() string {
 	if s.LeavesEarliest == nil {
 		return ""
 	}
-	if s.LeavesLikely == nil {
-		return "does not leave its band before " + s.dayAhead(*s.LeavesEarliest)
+	text := "does not leave its band before " + s.dayAhead(*s.LeavesEarliest)
+	switch {
+	case s.LeavesEarliest.Before(s.on.AddDate(0, 0, 1)):
+		text = "may be outside its band already, with a chance of " + percent(*s.ChanceNow)
+	case s.LeavesLikely != nil:
+		text = "does not pass its " + string(s.Leaves) + " limit before " + s.dayAhead(*s.LeavesEarliest)
 	}
-	text := "does not pass its " + string(s.Leaves) + " limit before " + s.dayAhead(*s.LeavesEarliest) + "; likely " + s.whenAhead(*s.LeavesLikely)
+	if s.LeavesLikely == nil {
+		return text
+	}
+	text += "; likely " + s.whenAhead(*s.LeavesLikely)
 	if s.LeavesLatest == nil {
 		return text + ", and perhaps never"
 	}
