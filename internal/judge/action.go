@@ -211,11 +211,12 @@ func (s *study) doubted() string {
 	}
 	last := &s.looks[len(s.looks)-1]
 	text := s.farOffLine(s.levelAt(last.t))
+	meant, _ := s.meant(len(s.looks)-1, s.oddKind)
 	switch s.oddKind {
 	case AskTransposed, AskFactorTen:
-		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
+		text += fmt.Sprintf("; %s may be meant", s.amount(meant))
 	case AskNeighbour:
-		if meant := s.meant(len(s.looks)-1, s.oddKind); meant != last.y {
+		if meant != last.y {
 			text += fmt.Sprintf("; its neighbour shows %s on that day: each may be written for the other", s.amount(meant))
 		} else {
 			text += "; its neighbour shows the same on that day"

@@ -223,7 +223,8 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		q.Evidence = append(q.Evidence, likely(total)+": "+was)
 		q.Say = []Said{{Point: p.point, At: l.at, Body: body}}
 	}
-	entry, meant := l.readings[0].Entry, p.meant(at, kind)
+	entry := l.readings[0].Entry
+	meant, whose := p.meant(at, kind)
 	switch {
 	case kind == AskTransposed || kind == AskFactorTen:
 		samples := []float64{meant}
@@ -236,6 +237,7 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		say(fmt.Sprintf("was it %s?", p.amount(meant)), p.corrected(l, samples, string(kind)))
 	case kind == AskNeighbour && meant != l.y:
 		say(fmt.Sprintf("a neighbour in the register shows %s on that day: was each written for the other?", p.amount(meant)), p.corrected(l, []float64{meant}, string(kind)))
+		p.askBoth(&q, l, whose)
 	case kind == AskNeighbour:
 		say("a neighbour in the register shows the same on that day: was its value written here?", sootline.Withdrawn{Entry: entry.ID, Why: "the value of its neighbour"})
 	default:
@@ -254,17 +256,36 @@ func (p *past) corrected(l *look, samples []float64, why string) sootline.Body {
 	return sootline.Corrected{Entry: entry.ID, Why: why, At: l.readings[0].At, Point: p.point.ID, Body: body}
 }
 
-// meant is what should have been written at a look, by the likeliest story.
-func (p *past) meant(at int, kind QuestionKind) float64 {
-	best, meant := math.Inf(-1), p.looks[at].y
+// askBoth makes one question of two looks that were written for each other, of which a yes puts both right.
+func (p *past) askBoth(q *Question, l *look, whose int) {
+	other := p.model.points[p.place+whose]
+	at := other.lookNear(l.t)
+	theirs := &other.looks[at]
+	if len(theirs.readings) != 1 || theirs.readings[0].Entry == nil {
+		return
+	}
+	first := p
+	if whose < 0 {
+		first = other
+	}
+	q.about = first.onDay(l)
+	q.Points, q.Entries = append(q.Points, other.point), append(q.Entries, theirs.readings[0].Entry.ID)
+	q.Say = append(q.Say, Said{Point: other.point, At: theirs.at, Body: other.corrected(theirs, []float64{l.y}, string(q.Kind))})
+}
+
+// meant is what should have been written at a look, by the likeliest story, and of a neighbour's value how many points on
+// in the register that is.
+func (p *past) meant(at int, kind QuestionKind) (meant float64, whose int) {
+	best := math.Inf(-1)
+	meant = p.looks[at].y
 	for i := range p.tales {
 		for e := p.tales[i].events; e != nil; e = e.before {
 			if e.look == at && e.kind == kind && p.tales[i].total > best && e.value != 0 {
-				best, meant = p.tales[i].total, e.value
+				best, meant, whose = p.tales[i].total, e.value, e.whose
 			}
 		}
 	}
-	return meant
+	return meant, whose
 }
 
 func (j *Judge) askUnsteady(p *past, at int, chance float64) Question {

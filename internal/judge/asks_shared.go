@@ -157,8 +157,10 @@ func exchanged(a, b *stepped) bool {
 	aa, am := a.p.level(a.look, 1)
 	bb, bn := b.p.level(b.look-1, -1)
 	ba, bm := b.p.level(b.look, 1)
+	near := farOff * math.Sqrt(2*a.p.kin.noise)
 	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
-	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd
+	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && (math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd ||
+		math.Abs(a.p.z[a.look]-b.p.z[b.look-1]) < near && math.Abs(b.p.z[b.look]-a.p.z[a.look-1]) < near)
 }
 
 // levelLooks is how many looks on one side of a step tell the level there.

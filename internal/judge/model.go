@@ -200,7 +200,7 @@ func (p *past) neighbours(look int) []float64 {
 	var all []float64
 	for _, at := range [2]int{p.place - 1, p.place + 1} {
 		y := math.NaN()
-		if at >= 0 && at < len(p.model.points) && p.model.points[at].kin.scale == p.kin.scale {
+		if at >= 0 && at < len(p.model.points) {
 			y = p.model.points[at].readNear(p.looks[look].t)
 		}
 		all = append(all, y)

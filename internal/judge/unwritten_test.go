@@ -170,6 +170,15 @@ func TestPublishedPair(t *testing.T) {
 	}
 }
 
+// Two devices that changed places while both grew dirty.
+func TestChangedPlacesWhileTheyDrift(t *testing.T) {
+	town := newTown()
+	town.history(1, "A", 25, 25, 26, 26, 36, 37, 38)
+	town.history(2, "B", 31, 33, 34, 35, 26, 26, 27)
+	town.history(3, "B", flat(7, 24)...)
+	ask(t, town.register(), judge.AskChangedPlaces)
+}
+
 func TestNeverMoves(t *testing.T) {
 	town := newTown()
 	town.history(1, "A", slices.Repeat([]float64{25}, 14)...)
