@@ -373,10 +373,10 @@ func (s *study) term() time.Time {
 
 // stale holds for a reading that is older than its term: nothing is left on it.
 func (s *study) stale() string {
-	if s.ReadAt.IsZero() || !s.on.After(s.term()) {
+	if s.ReadAt.IsZero() || s.age() == "" {
 		return ""
 	}
-	return fmt.Sprintf("%s, longer ago than two visits", s.stands)
+	return s.stands
 }
 
 func (s *study) well() string { return s.stands }

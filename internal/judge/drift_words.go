@@ -35,7 +35,12 @@ func (s *study) driftKnown() known {
 // drifting says how the level drifts now, and by what that is known. The order of its own visits tells of all the time
 // since the reset, the interval of the drift of now: either may show what the other does not.
 func (s *study) drifting() string {
-	n := len(s.looks) - s.since()
+	n := 0 // of one day two looks may be
+	for i := s.since(); i < len(s.looks); i++ {
+		if i == s.since() || day(s.looks[i].at) != day(s.looks[i-1].at) {
+			n++
+		}
+	}
 	if n == 0 || s.DriftPerYear == nil {
 		return ""
 	}

@@ -36,7 +36,15 @@ func (s *study) standing() string {
 	if s.Verdict == NoReading {
 		return ""
 	}
-	return s.readWhere() + s.alsoRead()
+	return s.readWhere() + s.alsoRead() + s.age()
+}
+
+// age says that a reading is older than its term.
+func (s *study) age() string {
+	if !s.on.After(s.term()) {
+		return ""
+	}
+	return ", longer ago than two visits"
 }
 
 // alsoRead lists what else was read on the day of the latest reading since the last reset.
@@ -98,7 +106,7 @@ const borrowedWords = 0.3
 
 // borrowed says how much of the drift is not of its visits since the reset.
 func (s *study) borrowed() string {
-	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil {
+	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil || s.DriftReal == Yes { // its own visits show it
 		return ""
 	}
 	n, here := s.past.others()
