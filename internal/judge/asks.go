@@ -200,9 +200,6 @@ func middle(a, b time.Time) time.Time {
 	return time.UnixMilli((a.UnixMilli() + b.UnixMilli()) / 2).In(a.Location())
 }
 
-// oldSlip is after how many years a slip of the pen is not asked about: nobody remembers, and later visits outweigh it. Ours.
-const oldSlip = 2
-
 // askSlip asks about a look that is not what was shown.
 func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question, bool) {
 	total, best, kind := 0.0, 0.0, AskSlip
@@ -214,7 +211,7 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		}
 	}
 	l := &p.looks[at]
-	if total < sure || len(l.readings) != 1 || l.readings[0].Entry == nil || j.model.now-l.t > oldSlip {
+	if total < sure || len(l.readings) != 1 || l.readings[0].Entry == nil {
 		return Question{}, false
 	}
 	q := Question{

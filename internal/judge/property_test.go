@@ -129,8 +129,9 @@ func TestDaysDoNotDenyTheChance(t *testing.T) {
 }
 
 func checkEmpty(t *rapid.T, got *judge.Judgement, p *sootline.Point) {
-	if len(p.SinceReset()) > 0 {
-		return
+	last := len(p.Readings) - 1
+	if len(p.SinceReset()) > 0 || last >= 0 && p.Readings[last].At.Format(time.DateOnly) == p.LastReset().At.Format(time.DateOnly) {
+		return // of one day the log may hold a cleaning and a reading in either order
 	}
 	if got.Verdict != judge.NoReading || got.DriftReal != judge.TooFew || got.DriftPerYear != nil || got.LeavesEarliest != nil || got.Unsteady {
 		t.Errorf("from no reading: %+v", *got)

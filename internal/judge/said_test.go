@@ -77,17 +77,3 @@ func TestCompensationUsedUp(t *testing.T) {
 		}
 	}
 }
-
-// Nobody remembers a slip of years ago, and the visits since outweigh it.
-func TestOldSlipIsNotAskedAbout(t *testing.T) {
-	for at, want := range map[int]int{1: 0, 10: 1} {
-		values := flat(12, 25)
-		values[at] = 250
-		town := newTown()
-		town.neighbours(1, 10)
-		town.history(21, "Hall", values...)
-		if got := judge.Unwritten(town.register()); len(got) != want {
-			t.Errorf("visit %d: %+v", at, got)
-		}
-	}
-}
