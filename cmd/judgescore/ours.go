@@ -91,6 +91,8 @@ func kindOf(kind engine.QuestionKind) string {
 		return levels.Swapped
 	case engine.AskNeverMoves:
 		return levels.Stuck
+	case engine.AskInstrument:
+		return levels.InstrumentOffset
 	case engine.AskNeighbour:
 		return levels.Neighbour
 	case engine.AskTransposed, engine.AskFactorTen:

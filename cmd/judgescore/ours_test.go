@@ -21,7 +21,7 @@ func TestEveryWordIsTranslated(t *testing.T) {
 	}
 	for _, kind := range []engine.QuestionKind{
 		engine.AskCleaned, engine.AskOtherDevice, engine.AskChangedPlaces, engine.AskNeverMoves,
-		engine.AskNeighbour, engine.AskTransposed, engine.AskFactorTen, engine.AskSlip, engine.AskWorks, engine.AskUnsteady, engine.AskRescaled, engine.AskHalfCleaned,
+		engine.AskNeighbour, engine.AskTransposed, engine.AskFactorTen, engine.AskSlip, engine.AskWorks, engine.AskUnsteady, engine.AskRescaled, engine.AskInstrument, engine.AskHalfCleaned,
 	} {
 		if word := kindOf(kind); !slices.Contains(levels.Kinds(), word) {
 			t.Errorf("question %q is scored as %q, which cannot happen", kind, word)

@@ -27,12 +27,12 @@ func rules() [23]rule {
 		{LookAgain, readAgain, (*study).wornPerhaps},
 		{CleanNow, "clean it now", (*study).dirtyNow},
 		{LookAgain, "say whether the scale was changed, and take in the new sheet", (*study).outsideOnOtherScale},
-		{LookAgain, "take in the new sheet", (*study).outsideOnNewScale},
 		{LookAgain, readAgain, (*study).readOutside},
 		{CleanAtVisit, "clean it at this visit", (*study).dirtySoon},
 		{Replace, replaceIt, (*study).wornSoon},
 		{LookAgain, "test it again", (*study).failed},
 		{Read, readIt, (*study).stale},
+		{Leave, "leave it, and take in the new sheet", (*study).outsideOnNewScale},
 		{Leave, "leave it", (*study).well},
 	}
 }
@@ -121,11 +121,12 @@ const likelySo = 0.5
 // less than even. Ours, and settled while looking at worlds (docs/methods/judging.md, Limits).
 const TooLikely = 0.4
 
-// plausible is that of a fault that steady air feigns.
-const plausible = 0.85
+// steadyAir is how many times as much a look for nothing counts where steady air feigns the fault: by the defaults it is
+// gone to from a chance of 85 % on.
+const steadyAir = 17.0 / 3
 
 func (s *study) stuck() string {
-	if s.stuckFor <= plausible || len(s.readings) == 0 {
+	if s.stuckFor <= s.losses.From(steadyAir*s.losses.Look) || len(s.readings) == 0 {
 		return ""
 	}
 	first := &s.looks[s.stuckFrom]
@@ -210,11 +211,12 @@ func (s *study) doubted() string {
 	}
 	last := &s.looks[len(s.looks)-1]
 	text := s.farOffLine(s.levelAt(last.t))
+	meant, _ := s.meant(len(s.looks)-1, s.oddKind)
 	switch s.oddKind {
 	case AskTransposed, AskFactorTen:
-		text += fmt.Sprintf("; %s may be meant", s.amount(s.meant(len(s.looks)-1, s.oddKind)))
+		text += fmt.Sprintf("; %s may be meant", s.amount(meant))
 	case AskNeighbour:
-		if meant := s.meant(len(s.looks)-1, s.oddKind); meant != last.y {
+		if meant != last.y {
 			text += fmt.Sprintf("; its neighbour shows %s on that day: each may be written for the other", s.amount(meant))
 		} else {
 			text += "; its neighbour shows the same on that day"
@@ -224,9 +226,10 @@ func (s *study) doubted() string {
 }
 
 // readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
-// it inside, or where cleaning it at the visit costs more. It is never left alone.
+// it inside, or where cleaning it at the visit costs more. It is never left alone, but where somebody wrote down that the
+// scale was changed.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit {
+	if s.outside() == NoLimit || s.outsideOnNewScale() != "" {
 		return ""
 	}
 	wrong := 1 - s.until(worse)
@@ -239,16 +242,16 @@ func (s *study) readOutside() string {
 // outsideOnOtherScale is the same where all of the type went to other values.
 func (s *study) outsideOnOtherScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil || s.scaleNoted(r) {
+	if s.readOutside() == "" || r == nil || r.oneVisit {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
 }
 
-// outsideOnNewScale is that where somebody wrote down that the scale was changed.
+// outsideOnNewScale is that where somebody wrote down that the scale was changed: it is no longer held against the sheet.
 func (s *study) outsideOnNewScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil {
+	if s.outside() == NoLimit || r == nil || r.oneVisit || !s.scaleNoted(r) {
 		return ""
 	}
 	return fmt.Sprintf("%s, on a scale that was changed by %s, and its type sheet speaks of the one before", s.stands, date(s.instant(r.to)))
@@ -271,7 +274,11 @@ func (s *study) onSheetScale() string {
 	if r == nil || s.latest() == nil {
 		return ""
 	}
-	return fmt.Sprintf("all of its type %s by %s: on the scale of its type sheet it shows about %s", r.how(), date(s.instant(r.to)), s.amount(round2(s.looks[len(s.looks)-1].now)))
+	without := "on the scale of its type sheet"
+	if r.oneVisit {
+		without = "without that, as of another instrument,"
+	}
+	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.amount(round2(s.looks[len(s.looks)-1].now)))
 }
 
 // outside is the limit beyond which the value lies.
@@ -366,10 +373,10 @@ func (s *study) term() time.Time {
 
 // stale holds for a reading that is older than its term: nothing is left on it.
 func (s *study) stale() string {
-	if s.ReadAt.IsZero() || !s.on.After(s.term()) {
+	if s.ReadAt.IsZero() || s.age() == "" {
 		return ""
 	}
-	return fmt.Sprintf("%s, longer ago than two visits", s.stands)
+	return s.stands
 }
 
 func (s *study) well() string { return s.stands }

@@ -17,12 +17,16 @@ type going struct {
 	tale   *tale
 }
 
-// ahead weighs the paths of a point; once.
+// ahead weighs the paths of a point by all that was learned; once.
 func (p *past) ahead() *ahead {
-	if p.forward != nil {
-		return p.forward
+	if p.forward == nil {
+		p.forward = p.under(p.prior())
 	}
-	prior := p.prior()
+	return p.forward
+}
+
+// under weighs them by what is believed of the paths.
+func (p *past) under(prior *weights) *ahead {
 	a := &ahead{p: p, prior: prior}
 	sum := 0.0
 	for i := range p.tales {
@@ -48,7 +52,6 @@ func (p *past) ahead() *ahead {
 	for i := range kept {
 		kept[i].weight /= sum
 	}
-	p.forward = a
 	return a
 }
 
@@ -107,25 +110,22 @@ func below(z float64) float64 {
 // horizon lists the years from now on at which the chance of having left is looked at.
 var horizon = [...]float64{0, 1.0 / 12, 2.0 / 12, 0.25, 0.5, 0.75, 1, 1.5, 2, 3, 4, 6, 8, 10, 13, 17, 22, 30}
 
-// days finds when the level leaves its band, given that it is inside now, with chances of 5, 50 and 95 %; NaN beyond
-// the horizon. The level grows but for its lumps, so that to be outside on a day is about to have left by then.
+// days finds when the level has left its band with chances of 5, 50 and 95 %, now at the earliest; NaN beyond the
+// horizon. The level grows but for its lumps, so that to be outside on a day is about to have left by then.
 func (a *ahead) days(now float64) (days [3]float64) {
 	for i := range days {
 		days[i] = math.NaN()
 	}
-	up, down := a.beyond(now)
-	first := up + down
 	was, next := 0.0, 0
-	for i := 1; i < len(horizon) && next < 3; i++ {
+	for i := 0; i < len(horizon) && next < 3; i++ {
 		up, down := a.beyond(now + horizon[i])
-		is := max(was, (up+down-first)/(1-first))
+		is := max(was, up+down)
 		for ; next < 3 && is >= [3]float64{0.05, 0.5, 0.95}[next]; next++ {
-			want := [3]float64{0.05, 0.5, 0.95}[next]
 			share := 0.0
-			if is > was {
-				share = max(0, (want-was)/(is-was))
+			if want := [3]float64{0.05, 0.5, 0.95}[next]; i > 0 && is > was {
+				share = max(0, (is-want)/(is-was))
 			}
-			days[next] = now + horizon[i-1] + share*(horizon[i]-horizon[i-1])
+			days[next] = now + horizon[i] - share*(horizon[i]-horizon[max(0, i-1)])
 		}
 		was = is
 	}

@@ -1,14 +1,11 @@
 package judge
 
-// rest is where the value lies of a clean unit: as the type sheet says, else as the site teaches.
-func (s *study) rest() (rest float64, known bool) {
-	switch {
-	case s.Sheet != nil && s.Sheet.FactoryRest != nil:
-		return *s.Sheet.FactoryRest, true
-	case s.kin.read > 1:
-		return s.kin.scale.value(s.kin.rest), true
+// cleanValue is where the value lies of a clean unit: as the type sheet says, else as the site teaches.
+func (k *kin) cleanValue() (rest float64, known bool) {
+	if k.sheet != nil && k.sheet.FactoryRest != nil {
+		return *k.sheet.FactoryRest, true
 	}
-	return 0, false
+	return k.scale.value(k.rest), k.read > 1
 }
 
 // findAlarmShare says how much of the way from rest to the alarm level the value
@@ -18,7 +15,7 @@ func (s *study) findAlarmShare() {
 	if s.Band == nil || s.Band.Alarm == nil || s.Verdict == NoReading || s.Sheet.Compensated {
 		return
 	}
-	rest, known := s.rest()
+	rest, known := s.kin.cleanValue()
 	if way := *s.Band.Alarm - rest; known && way*dirtSign(s.Sheet) > 0 {
 		s.AlarmShare = given((s.Value - rest) / way)
 	}

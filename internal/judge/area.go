@@ -7,7 +7,8 @@ import "math"
 type area struct {
 	name    string
 	members []*past
-	read    map[*kin]int     // members with looks, by type
+	read    map[*kin]int // members with looks, by type
+	works   []works
 	logs    [nShifts]float64 // logarithm of the weight of each factor
 }
 

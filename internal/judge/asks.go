@@ -51,18 +51,16 @@ func (j *Judge) suspicions() []Question {
 			all = append(all, j.askRescaled(r))
 		}
 	}
-	works := map[*area][]stepped{}
 	steps := []stepped{}
 	for _, p := range j.model.points {
 		if len(p.looks) == 0 || p.sheet != nil && !p.sheet.Kind.Judged() {
 			continue
 		}
-		a := p.ahead()
-		all = append(all, j.asksOf(p, a, works, &steps)...)
+		all = append(all, j.asksOf(p, &steps)...)
 	}
 	all = j.askPlaces(all, steps)
 	for _, a := range j.model.areas {
-		all = append(all, j.askWorks(works[a])...)
+		all = append(all, j.askWorks(a)...)
 	}
 	return all
 }
@@ -79,24 +77,13 @@ type stepped struct {
 }
 
 // asksOf asks about one point, and notes what many points may share.
-func (j *Judge) asksOf(p *past, a *ahead, works map[*area][]stepped, steps *[]stepped) []Question {
+func (j *Judge) asksOf(p *past, steps *[]stepped) []Question {
 	var all []Question
-	events := a.events()
-	if len(p.kin.rescaled) > 0 {
-		events = p.unlessRescaled(events)
-	}
+	events := p.suspected(p.ahead())
 	for look := range p.looks {
-		if p.first(look) { // between a noted reset and the look after it nothing was seen to change
-			for _, kind := range [...]QuestionKind{AskCleaned, AskHalfCleaned, AskOtherDevice, AskWorks} {
-				delete(events, suspected{kind, look})
-			}
-		}
 		cleaned := events[suspected{AskCleaned, look}] + events[suspected{AskHalfCleaned, look}]
 		other := events[suspected{AskOtherDevice, look}]
 		rose := events[suspected{AskWorks, look}]
-		if rose+other > sharedP && look > 0 && p.z[look] > p.z[look-1] {
-			works[p.area] = append(works[p.area], stepped{p, look, rose + other, false})
-		}
 		switch {
 		case cleaned > sure:
 			all = append(all, j.askStep(p, look, AskCleaned, cleaned))
@@ -134,11 +121,12 @@ func (p *past) cleanedOrOther(look int, cleaned, other float64) QuestionKind {
 	return AskCleaned
 }
 
-// unlessRescaled leaves out what a change of scale explains.
-func (p *past) unlessRescaled(events map[suspected]float64) map[suspected]float64 {
+// suspected gives the chances of what may have happened, without what a change of scale explains. Between a noted reset
+// and the look after it nothing was seen to change.
+func (p *past) suspected(a *ahead) map[suspected]float64 {
 	left := map[suspected]float64{}
-	for e, chance := range events {
-		near := false
+	for e, chance := range a.events() {
+		near := p.first(e.look) && e.kind != AskUnsteady && !e.isSlip()
 		for i := range p.kin.rescaled {
 			r := &p.kin.rescaled[i]
 			near = near || e.look > 0 && p.looks[e.look-1].t <= r.to && p.looks[e.look].t >= r.from
@@ -176,6 +164,7 @@ func (p *past) amount(y float64) string { return amountOf(p.sheet, y) }
 
 func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Question {
 	from, to := p.before(at), &p.looks[at]
+	rest, _ := p.kin.cleanValue()
 	verb := "rose"
 	if to.y < from.y {
 		verb = "fell"
@@ -183,14 +172,14 @@ func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Ques
 	q := Question{
 		Kind: kind, about: p.onDay(to), Points: []*sootline.Point{p.point}, From: from.at, To: to.at, Chance: chance,
 		Evidence: []string{fmt.Sprintf("%s from %s to %s between %s and %s, and nobody wrote down why", verb, number(from.y), p.amount(to.y), date(from.at), date(to.at))},
-		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", p.kin.scale.value(p.kin.rest)),
+		Numbers:  figures(p.sheet, "before", from.y, "after", to.y, "clean level", rest),
 		Entries:  entries([]look{*from, *to}),
 	}
 	say := Said{Point: p.point, At: middle(from.at, to.at), Body: sootline.Replaced{Text: afterwards}}
 	was := ": was another device fitted, or was it set anew?"
 	if kind == AskCleaned {
 		say.Body, was = sootline.Cleaned{Text: afterwards}, ": was it cleaned, or another device fitted?"
-		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(p.kin.scale.value(p.kin.rest))))
+		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(rest)))
 	}
 	q.Evidence, q.Say = append(q.Evidence, likely(chance)+was), []Said{say}
 	return q
@@ -234,7 +223,8 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		q.Evidence = append(q.Evidence, likely(total)+": "+was)
 		q.Say = []Said{{Point: p.point, At: l.at, Body: body}}
 	}
-	entry, meant := l.readings[0].Entry, p.meant(at, kind)
+	entry := l.readings[0].Entry
+	meant, whose := p.meant(at, kind)
 	switch {
 	case kind == AskTransposed || kind == AskFactorTen:
 		samples := []float64{meant}
@@ -247,6 +237,7 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 		say(fmt.Sprintf("was it %s?", p.amount(meant)), p.corrected(l, samples, string(kind)))
 	case kind == AskNeighbour && meant != l.y:
 		say(fmt.Sprintf("a neighbour in the register shows %s on that day: was each written for the other?", p.amount(meant)), p.corrected(l, []float64{meant}, string(kind)))
+		p.askBoth(&q, l, whose)
 	case kind == AskNeighbour:
 		say("a neighbour in the register shows the same on that day: was its value written here?", sootline.Withdrawn{Entry: entry.ID, Why: "the value of its neighbour"})
 	default:
@@ -265,17 +256,36 @@ func (p *past) corrected(l *look, samples []float64, why string) sootline.Body {
 	return sootline.Corrected{Entry: entry.ID, Why: why, At: l.readings[0].At, Point: p.point.ID, Body: body}
 }
 
-// meant is what should have been written at a look, by the likeliest story.
-func (p *past) meant(at int, kind QuestionKind) float64 {
-	best, meant := math.Inf(-1), p.looks[at].y
+// askBoth makes one question of two looks that were written for each other, of which a yes puts both right.
+func (p *past) askBoth(q *Question, l *look, whose int) {
+	other := p.model.points[p.place+whose]
+	at := other.lookNear(l.t)
+	theirs := &other.looks[at]
+	if len(theirs.readings) != 1 || theirs.readings[0].Entry == nil {
+		return
+	}
+	first := p
+	if whose < 0 {
+		first = other
+	}
+	q.about = first.onDay(l)
+	q.Points, q.Entries = append(q.Points, other.point), append(q.Entries, theirs.readings[0].Entry.ID)
+	q.Say = append(q.Say, Said{Point: other.point, At: theirs.at, Body: other.corrected(theirs, []float64{l.y}, string(q.Kind))})
+}
+
+// meant is what should have been written at a look, by the likeliest story, and of a neighbour's value how many points on
+// in the register that is.
+func (p *past) meant(at int, kind QuestionKind) (meant float64, whose int) {
+	best := math.Inf(-1)
+	meant = p.looks[at].y
 	for i := range p.tales {
 		for e := p.tales[i].events; e != nil; e = e.before {
 			if e.look == at && e.kind == kind && p.tales[i].total > best && e.value != 0 {
-				best, meant = p.tales[i].total, e.value
+				best, meant, whose = p.tales[i].total, e.value, e.whose
 			}
 		}
 	}
-	return meant
+	return meant, whose
 }
 
 func (j *Judge) askUnsteady(p *past, at int, chance float64) Question {

@@ -22,19 +22,33 @@ func (j *Judge) askRescaled(r *rescaled) Question {
 		fmt.Sprintf("between %s and %s all %d of type %s that were read %s", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
 		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
 	}
+	if r.oneVisit {
+		q.From = q.To
+		q.Evidence = []string{
+			fmt.Sprintf("on %s %d of type %s that were read %s at once, more than ever before and in all rooms", date(q.To), len(r.looks), q.Points[0].Type, r.how()),
+			likely(q.Chance) + ": was another instrument used, or something set anew at the panel?",
+		}
+		q.Say = []Said{{Point: q.Points[0], At: q.To, Body: sootline.Note{Text: r.scaleOf() + " was used on " + date(q.To) + ", or something set anew at the panel, " + afterwards}}}
+		return q
+	}
 	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{
 		Text: "the " + r.scaleOf() + " was changed between " + date(q.From) + " and " + date(q.To) + ", " + afterwards,
 	}}}
 	return q
 }
 
-// scaleOf names the scale in a note.
-func (r *rescaled) scaleOf() string { return "scale of " + r.looks[0].p.point.Type }
+// scaleOf names what changed in a note.
+func (r *rescaled) scaleOf() string {
+	if r.oneVisit {
+		return "another instrument"
+	}
+	return "scale of " + r.looks[0].p.point.Type
+}
 
 // scaleNoted reports whether somebody wrote down already that the scale changed.
 func (j *Judge) scaleNoted(r *rescaled) bool {
 	q := r.question()
-	return j.told(&q, r.kin.members, r.scaleOf())
+	return j.model.told(&q, r.kin.members, r.scaleOf())
 }
 
 // how says how the scale changed: to so many times, or by how much.
@@ -46,55 +60,6 @@ func (r *rescaled) how() string {
 }
 
 func round2(x float64) float64 { return math.Round(100*x) / 100 }
-
-// askWorks asks once about an area in which several points rose between the same visits.
-func (j *Judge) askWorks(rises []stepped) []Question {
-	var all []Question
-	for len(rises) >= shared3 {
-		var best []stepped
-		for i := range rises {
-			if together := overlapping(rises, &rises[i]); len(together) > len(best) {
-				best = together
-			}
-		}
-		read := 0
-		for _, p := range best[0].p.area.members {
-			if p.readAround(best[0].p.before(best[0].look).t, best[0].p.looks[best[0].look].t) {
-				read++
-			}
-		}
-		if len(best) < shared3 || 2*len(best) < read {
-			break
-		}
-		if q, room := j.askWorksOf(best), best[0].p.area; !j.told(&q, room.members, room.name) {
-			all = append(all, q)
-		}
-		rises = without(rises, best)
-	}
-	return all
-}
-
-// readAround reports whether a point was read before and after a span of time, with nothing reset between.
-func (p *past) readAround(from, to float64) bool {
-	for i := 1; i < len(p.looks); i++ {
-		if p.looks[i-1].t < to && p.looks[i].t > from && p.looks[i].t >= to-1e-9 {
-			return !p.apart(i)
-		}
-	}
-	return false
-}
-
-// overlapping gives the rises whose gaps between visits overlap that of one of them, one a point.
-func overlapping(rises []stepped, of *stepped) []stepped {
-	var all []stepped
-	from, to := of.p.before(of.look).t, of.p.looks[of.look].t
-	for _, r := range rises {
-		if f, t := r.p.before(r.look).t, r.p.looks[r.look].t; min(t, to)-max(f, from) > 0.5*min(t-f, to-from) && (len(all) == 0 || all[len(all)-1].p != r.p) {
-			all = append(all, r)
-		}
-	}
-	return all
-}
 
 // sameVisit is how many years may lie between two days of readings of one visit: a week. Ours, no source.
 const sameVisit = 7 / 365.25
@@ -118,10 +83,6 @@ func visitOf(members []*past, t float64) int64 {
 	return day(all[began].at)
 }
 
-func without(rises, taken []stepped) []stepped {
-	return slices.DeleteFunc(slices.Clone(rises), func(r stepped) bool { return slices.Contains(taken, r) })
-}
-
 // join adds a point to what is asked about several, with a look and the one before, between which it happened.
 func (q *Question) join(p *past, look int) {
 	from, to := p.before(look).at, p.looks[look].at
@@ -135,51 +96,16 @@ func (q *Question) join(p *past, look int) {
 	}
 }
 
-func (j *Judge) askWorksOf(together []stepped) Question {
-	q := Question{Kind: AskWorks, gain: 1.5}
-	none := 1.0
-	for _, r := range together {
-		q.join(r.p, r.look)
-		none *= 1 - r.chance
-	}
-	room := together[0].p.area
-	q.Chance, q.about = 1-none, fmt.Sprint(together[0].p.point.Panel, room.name, visitOf(room.members, years(q.To)))
-	q.Numbers = figures(nil, "points", float64(len(together)))
-	q.Evidence = []string{
-		fmt.Sprintf("%d detectors in %s %s at once between %s and %s: %s", len(together), together[0].p.point.Area, wentTogether(together), date(q.From), date(q.To), names(q.Points)),
-		likely(q.Chance) + ": were there building works, or other dust?",
-	}
-	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{Text: "building works or other dust in " + together[0].p.point.Area + ", " + afterwards}}}
-	return q
-}
-
-// wentTogether says which way: of types that fall with dirt the values fell.
-func wentTogether(together []stepped) string {
-	up := 0
-	for _, r := range together {
-		if r.p.kin.scale.width > 0 {
-			up++
-		}
-	}
-	switch up {
-	case len(together):
-		return "rose"
-	case 0:
-		return "fell"
-	}
-	return "went towards the limit that dirt leads to"
-}
-
 // told reports whether a note of about then, of the site or of one of some points, holds some words. The points are all
 // that it may be about, whichever of them show it now.
-func (j *Judge) told(q *Question, of []*past, words string) bool {
+func (m *model) told(q *Question, of []*past, words string) bool {
 	from, to := q.From.AddDate(0, -1, 0), q.To.AddDate(0, 1, 0)
 	tells := func(events []sootline.Event) bool {
 		return slices.ContainsFunc(events, func(e sootline.Event) bool {
 			return e.Kind == sootline.NoteKind && e.At.After(from) && e.At.Before(to) && strings.Contains(strings.ToLower(e.Text), strings.ToLower(words))
 		})
 	}
-	return tells(j.register.Events) || slices.ContainsFunc(of, func(p *past) bool { return tells(p.point.Events) })
+	return tells(m.register.Events) || slices.ContainsFunc(of, func(p *past) bool { return tells(p.point.Events) })
 }
 
 // names lists points by their references.
@@ -231,8 +157,10 @@ func exchanged(a, b *stepped) bool {
 	aa, am := a.p.level(a.look, 1)
 	bb, bn := b.p.level(b.look-1, -1)
 	ba, bm := b.p.level(b.look, 1)
+	near := farOff * math.Sqrt(2*a.p.kin.noise)
 	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
-	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd
+	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && (math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd ||
+		math.Abs(a.p.z[a.look]-b.p.z[b.look-1]) < near && math.Abs(b.p.z[b.look]-a.p.z[a.look-1]) < near)
 }
 
 // levelLooks is how many looks on one side of a step tell the level there.

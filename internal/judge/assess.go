@@ -48,22 +48,34 @@ func AssessUntil(ctx context.Context, r *sootline.Register, on, next time.Time) 
 func assess(ctx context.Context, j *Judge) Assessment {
 	j.ctx = ctx
 	defer func() { j.ctx = context.Background() }() // what is asked of it later has its own end
-	r := j.register
 	a := Assessment{Judgements: j.Site(), judge: j}
 	a.Questions, a.HeldBack = j.questions()
 	today, same := j.onOneScale(a.Judgements, false)
 	peers := Peers(today, same)
-	levels := CleanLevels(r)
+	levels := j.levels(today)
 	for i := range a.Judgements {
 		one := &a.Judgements[i]
 		if peer, ok := peers[same[i].Point]; ok {
 			one.among(peer)
 		}
-		one.after(Cleanings(r, one.Point, levels), j.losses.From(j.losses.Replace))
+		one.after(Cleanings(today, same[i].Point, levels), j.losses.From(j.losses.Replace))
 	}
 	ofSheet, _ := j.onOneScale(nil, true)
 	a.Overview = Glance(ofSheet, a.Judgements)
 	return a
+}
+
+// levels are those of clean units, about the value that all else speaks of where no scale changed.
+func (j *Judge) levels(r *sootline.Register) Levels {
+	levels := CleanLevels(r)
+	for _, k := range j.model.kins {
+		key := sootline.TypeKey(k.members[0].point.Type)
+		if clean, ok := levels[key]; ok && len(k.rescaled) == 0 {
+			clean.Centre, _ = k.cleanValue()
+			levels[key] = clean
+		}
+	}
+	return levels
 }
 
 // among adds how the point stands among its peers, where that says something:

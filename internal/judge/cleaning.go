@@ -87,23 +87,16 @@ type Upkeep struct {
 
 // Cleaning is what one recorded cleaning achieved.
 type Cleaning struct {
-	At       time.Time
-	Entry    sootline.ID
-	Before   float64 // the last look before it
-	BeforeAt time.Time
-	After    float64 // the first look after it
-	AfterAt  time.Time
-	Rest     *float64 // where clean units of its type rest; nil when not known
-	Rate     *float64 // how fast it dirties since, a year; nil below 3 looks or half a year
-	RateWas  *float64 // the same for the time before it
-	Visits   int      // looks after it, up to the next reset
-	Again    *time.Time
-	AgainIn  int  // after how many visits it was as dirty again as before, or out of its band; 0: not
-	Stayed   bool // it did not come half the way back, and stayed far above clean units
+	At      time.Time
+	Before  float64  // the last look before it
+	After   float64  // the first look after it
+	Rest    *float64 // where clean units of its type rest; nil when not known
+	Again   *time.Time
+	AgainIn int  // after how many visits it was as dirty again as before, or out of its band; 0: not, or it had not helped
+	Stayed  bool // it did not come half the way back, and stayed far above clean units
 }
 
-// Cleanings says what each recorded cleaning of a point achieved, how fast it
-// dirties again, and whether cleaning still pays: the latest one stayed high.
+// Cleanings says what each recorded cleaning of a point achieved, and whether cleaning still pays.
 // Cleanings without a look before or after, at the same unit, are left out. Types that are
 // not cleaned, gas cells, are not advised on.
 func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
@@ -164,20 +157,15 @@ func renewed(p *sootline.Point, look, cleaning time.Time) bool {
 const hardlyDirty = 5
 
 func cleaningOf(before, after *run, p *sootline.Point, levels Levels, sheet *sootline.TypeSheet, noise float64) Cleaning {
-	c := Cleaning{
-		At: after.reset.At, Entry: after.reset.Entry.ID,
-		Before: before.last().y, BeforeAt: before.last().at,
-		After: after.first().y, AfterAt: after.first().at,
-		Rate: after.rate(), RateWas: before.rate(), Visits: len(after.looks),
-	}
+	c := Cleaning{At: after.reset.At, Before: before.last().y, After: after.first().y}
 	dirt := dirtSign(sheet)
 	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
 		c.Rest = given(clean.Centre)
-		fresh := c.AfterAt.Before(c.At.AddDate(0, 0, freshFor)) // later it may be dirty again
+		fresh := after.first().at.Before(c.At.AddDate(0, 0, freshFor)) // later it may be dirty again
 		c.Stayed = fresh && dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-after.cleanest(dirt)) < dirt*(c.Before-clean.Centre)/2
 	}
-	if dirt*(c.Before-c.After) < hardlyDirty*noise && !c.Stayed {
-		return c // it was hardly dirty: there is no level to come back to
+	if dirt*(c.Before-c.After) < hardlyDirty*noise || c.Stayed {
+		return c // it was hardly dirty, or that did not help: there is no level to come back to
 	}
 	level := dirt * c.Before
 	if limit := dirtLimit(p, sheet); limit != nil {
@@ -207,42 +195,15 @@ func dirtLimit(p *sootline.Point, sheet *sootline.TypeSheet) *float64 {
 	return band.High
 }
 
-// rate is the slope of the line through the looks of a run, nil when they
-// are too few or too close to tell one.
-func (r *run) rate() *float64 {
-	if len(r.looks) < 3 || r.last().t-r.first().t < leastYears {
-		return nil
-	}
-	n, st, sy, stt, sty := float64(len(r.looks)), 0.0, 0.0, 0.0, 0.0
-	for i := range r.looks {
-		t, y := r.looks[i].t-r.first().t, r.looks[i].y
-		st, sy, stt, sty = st+t, sy+y, stt+t*t, sty+t*y
-	}
-	return given((sty - st*sy/n) / (stt - st*st/n))
-}
-
 func (c *Cleaning) sentence(sheet *sootline.TypeSheet) string {
 	text := fmt.Sprintf("cleaned on %s: from %s to %s", date(c.At), number(c.Before), amountOf(sheet, c.After))
 	if c.Rest != nil {
 		text += fmt.Sprintf(", where clean units of its type rest at %s", number(*c.Rest))
 	}
-	if c.Rate != nil && c.RateWas != nil {
-		text += fmt.Sprintf("; since then %s a year, before %s", signed(sheet, *c.Rate), signed(nil, *c.RateWas))
-	} else if c.Rate != nil {
-		text += fmt.Sprintf("; since then %s a year", signed(sheet, *c.Rate))
-	}
 	if c.AgainIn > 0 {
 		text += fmt.Sprintf("; as dirty again within %s, on %s", visits(c.AgainIn), date(*c.Again))
 	}
 	return text
-}
-
-// signed writes a rate with its direction.
-func signed(sheet *sootline.TypeSheet, x float64) string {
-	if x > 0 {
-		return "+" + amountOf(sheet, x)
-	}
-	return amountOf(sheet, x)
 }
 
 // cleanest is the cleanest value of a run: one that came down later was noted on a wrong day.

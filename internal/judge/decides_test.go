@@ -2,6 +2,7 @@ package judge_test
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -219,6 +220,9 @@ func TestLossesDecide(t *testing.T) {
 		"a dear cleaning":        {sootline.Losses{Clean: 1000, Trip: 1000}, []float64{26, 27, 28, 29, 30, 31, 33}, judge.CleanAtVisit, judge.Leave},
 		"a dear unit":            {sootline.Losses{Replace: 1000}, []float64{30, 29, 27, 26, 24, 23, 21}, judge.Replace, judge.Leave},
 		"a dear look":            {sootline.Losses{Look: 1000}, []float64{25, 25, 26, 25, 26, 48}, judge.LookAgain, judge.LookAgain},
+		"a dear look, stuck":     {sootline.Losses{Look: 1000}, slices.Repeat([]float64{25}, 8), judge.LookAgain, judge.Leave},
+		"a cheap look, stuck":    {sootline.Losses{Look: 0.02}, slices.Repeat([]float64{25}, 6), judge.Leave, judge.LookAgain},
+		"a dear look, unsteady":  {sootline.Losses{Look: 1000}, []float64{25, 25, 25, 31, 31, 22, 22, 30, 29}, judge.LookAgain, judge.Leave},
 		"outside is never left":  {sootline.Losses{Look: 1000, Clean: 1000, Trip: 1000}, []float64{37}, judge.CleanNow, judge.LookAgain},
 		"below it is never left": {sootline.Losses{Look: 1000, Replace: 1000}, []float64{18}, judge.Replace, judge.LookAgain},
 	} {

@@ -8,6 +8,7 @@
 //	offsets.go   what the looks of one visit share; habit.go how often a site cleans without a note
 //	filter.go    one story of a point: each path as the looks leave it
 //	events.go    the other stories that a look may tell; slips.go what may have been meant by it
+//	works.go     what a whole room did at once
 //	onescale.go  all readings on one scale, where a type changed it
 //	learn.go     the walk through the looks, and what all points teach of the paths; area.go those of one room
 //	model.go     all of that for a register

@@ -35,7 +35,12 @@ func (s *study) driftKnown() known {
 // drifting says how the level drifts now, and by what that is known. The order of its own visits tells of all the time
 // since the reset, the interval of the drift of now: either may show what the other does not.
 func (s *study) drifting() string {
-	n := len(s.looks) - s.since()
+	n := 0 // of one day two looks may be
+	for i := s.since(); i < len(s.looks); i++ {
+		if i == s.since() || day(s.looks[i].at) != day(s.looks[i-1].at) {
+			n++
+		}
+	}
 	if n == 0 || s.DriftPerYear == nil {
 		return ""
 	}
@@ -45,8 +50,11 @@ func (s *study) drifting() string {
 	}
 	course := s.driftKnown()
 	text := map[known]string{nothing: "nothing shows yet how it drifts now", hardly: "hardly drifts now"}[course]
-	if course == surely {
+	switch {
+	case course == surely:
 		text = moved(*s.DriftPerYear, "rises", "falls") + " by " + s.rough(math.Abs(*s.DriftPerYear)) + " a year"
+	case course == nothing && s.DriftReal == Yes:
+		text = moved(*s.DriftPerYear, "rose", "fell") + " more than by chance, and nothing shows yet how it goes on"
 	}
 	if s.DriftLow != nil && s.DriftHigh != nil {
 		wide := *s.DriftHigh - *s.DriftLow
@@ -64,8 +72,6 @@ func (s *study) ownVisits(course known) string {
 	switch {
 	case s.DriftReal == Yes && course == surely:
 		return ", more than chance"
-	case s.DriftReal == Yes:
-		return ", though over all its visits it " + moved(*s.DriftPerYear, "rose", "fell") + " more than by chance"
 	case course != surely:
 		return ""
 	case s.DriftReal == TooFew:
@@ -123,7 +129,7 @@ func (s *study) noted(look int) bool {
 		return false
 	}
 	q := Question{From: s.looks[look-1].at, To: s.looks[look].at}
-	return s.told(&q, s.area.members, s.area.name)
+	return s.past.model.told(&q, s.area.members, s.area.name)
 }
 
 // denied reports whether a question about what happened between a look and the one before was answered with no.

@@ -52,7 +52,7 @@ func (f *walker) look(s *seen, equal bool) {
 		weight := math.Exp(t.total)
 		told, all = told+weight*p, all+weight
 		switch {
-		case p >= f.k.unsurprising:
+		case p >= f.k.unsurprising && (f.plain || s.of.area.worksIn(from, s.t) == 0):
 		case f.plain:
 			x, _ := t.mean()
 			if wild := slipChance * wildShare * anything(s.z-x); p < wild { // set aside
@@ -118,7 +118,7 @@ func (f *walker) branch(t *tale, s *seen, from, x, v, least float64) {
 		e.kind = AskOtherDevice
 		f.shifted(t, s, chance, e, func(l *leaf) { l.x, l.pxx, l.pxr = otherLevel, otherSpread*otherSpread, 0 })
 	}
-	if chance := since * worksYearly; s.z > x && chance*normal(s.z-x-worksRise, worksRise*worksRise+v+r) > least {
+	if chance := max(since*worksYearly, s.of.area.worksIn(from, s.t)); s.z > x && chance*normal(s.z-x-worksRise, worksRise*worksRise+v+r) > least {
 		e.kind = AskWorks
 		f.shifted(t, s, chance, e, func(l *leaf) { l.x, l.pxx = l.x+worksRise, l.pxx+worksRise*worksRise })
 	}

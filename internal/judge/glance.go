@@ -24,8 +24,8 @@ type Overview struct {
 type AreaState struct {
 	Area    string
 	Points  int      // with a verdict against a band
-	Outside int      // outside now, by its resting value or another quantity
-	Leaving int      // inside now, not left alone, and more likely than not outside at the next visit
+	Outside int      // outside now, by its resting value or another quantity, and not doubted
+	Leaving int      // not so, but to be cleaned, or not left alone and likely outside at the next visit
 	Share   float64  // of Outside and Leaving among Points
 	Margin  *float64 // median margin, as in Judgement; nil when no band has two ends
 }
@@ -121,9 +121,14 @@ func (j *Judgement) reads(so func(*Judgement) bool) bool {
 	return false
 }
 
-func outsideBand(j *Judgement) bool { return j.Verdict == Above || j.Verdict == Below }
+// outsideBand holds for what was read outside its band and is not doubted.
+func outsideBand(j *Judgement) bool {
+	return (j.Verdict == Above || j.Verdict == Below) && (j.ChanceNow == nil || *j.ChanceNow >= likelySo)
+}
 
-func leavingBand(j *Judgement) bool { return j.ChanceOutside != nil && *j.ChanceOutside > TooLikely }
+func leavingBand(j *Judgement) bool {
+	return j.Action == CleanNow || j.Action == CleanAtVisit || j.ChanceOutside != nil && *j.ChanceOutside > TooLikely
+}
 
 func orInf(x *float64) float64 {
 	if x == nil {

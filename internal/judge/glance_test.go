@@ -29,6 +29,23 @@ func TestWorstAreas(t *testing.T) {
 	}
 }
 
+// What was written is likely not what was shown: it is outside for nobody, and one to be cleaned at the visit is on the way.
+func TestSlipsAreNotOutside(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 9; n++ {
+		town.history(n, "Bakery", 25, 26, 25, 25, 26, 25)
+	}
+	town.history(10, "Bakery", 25, 26, 25, 25, 26, 250)
+	town.history(11, "Bakery", 26, 28, 29, 31, 32, 34)
+	a := judge.Assess(town.register(), town.on)
+	if got := a.Overview.Areas; len(got) != 1 || got[0].Outside != 0 || got[0].Leaving != 1 || a.Judgements[10].Action != judge.CleanAtVisit {
+		t.Errorf("%+v, %s", got, a.Judgements[10].Action)
+	}
+	if last := a.Overview.Halves[len(a.Overview.Halves)-1]; last.Inside != last.Points {
+		t.Errorf("%+v", last)
+	}
+}
+
 func TestTypesThatAge(t *testing.T) {
 	falling, rising := newTown(), newTown()
 	for n := 1; n <= 10; n++ {

@@ -103,7 +103,7 @@ func (j *Judge) past(p *sootline.Point) *past {
 // judge judges a point into a judgement that is empty yet.
 func (j *Judge) judge(p *past, into *Judgement) *study {
 	s := &study{Judge: j, Judgement: into, past: p}
-	s.readings = p.point.SinceReset()
+	s.readings = p.sinceReset()
 	s.Reasons = make([]string, 0, 6)
 	s.Quantity = j.quantity
 	s.Judgement.Point, s.Sheet, s.Band, s.ResetAt = p.point, p.sheet, p.band, p.point.LastReset().At
@@ -118,6 +118,17 @@ func (j *Judge) judge(p *past, into *Judgement) *study {
 	s.decide()
 	s.explain()
 	return s
+}
+
+// sinceReset gives the readings since the last recorded reset, also where the log holds both on one day in the other order.
+func (p *past) sinceReset() []sootline.Reading {
+	all := p.point.SinceReset()
+	if len(all) == 0 {
+		for i := p.since(); i < len(p.looks); i++ {
+			all = append(all, p.looks[i].readings...)
+		}
+	}
+	return all
 }
 
 // study is a judgement in the making.

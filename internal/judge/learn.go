@@ -151,12 +151,12 @@ func (k *kin) tune() {
 // mostTuned is how many points that is learned from.
 const mostTuned = 40
 
-// walkAll walks through the looks of all points, on all cores.
-func (m *model) walkAll() {
+// walkThrough walks through the looks of some points, on all cores.
+func (m *model) walkThrough(points []*past) {
 	hands := sync.Pool{New: func() any { return &walker{} }}
-	shared(m.ctx, len(m.points), func(i int) {
+	shared(m.ctx, len(points), func(i int) {
 		f := hands.Get().(*walker)
-		p := m.points[i]
+		p := points[i]
 		f.k, f.w = p.kin, p.kin.first
 		f.walk(p)
 		f.keep(p)

@@ -91,6 +91,16 @@ func TestLastVisitOutweighsOthers(t *testing.T) {
 	}
 }
 
+// A change at once is no drift: the order of the visits is looked at after it.
+func TestAJumpIsNoTrend(t *testing.T) {
+	town := newTown()
+	town.neighbours(1, 20)
+	town.history(21, "Hall", 25, 24, 25, 25, 24, 25, 33, 32, 33, 33, 32, 33)
+	if got := town.judged(21); got.DriftReal == judge.Yes || strings.Contains(strings.Join(got.Reasons, "\n"), "more than by chance") {
+		t.Errorf("%s: %q", got.DriftReal, got.Reasons)
+	}
+}
+
 // Ten times the value is a factor of ten, and not the neighbour's value.
 func TestTenTimesBesideANeighbour(t *testing.T) {
 	town := newTown()
@@ -179,6 +189,27 @@ func TestStuckAfterARise(t *testing.T) {
 		town.halfYearly(21, c.values...)
 		if got := town.judged(21); got.Action != c.want {
 			t.Errorf("%s: %s: %q", c.name, got.Action, got.Reasons)
+		}
+	}
+}
+
+// Two looks that were written for each other are one question, be they of one type or of two; a yes puts both right.
+func TestWrittenForEachOtherIsPutRight(t *testing.T) {
+	for _, typ := range []string{"Alpha", "Beta"} {
+		town := newTown()
+		town.add(sootline.ID{}, sootline.LongAgo, sootline.Sheet{TypeSheet: sootline.TypeSheet{
+			Name: "Beta", Kind: sootline.Smoke, Unit: "counts", Bands: []sootline.Band{{Low: new(20.0), High: new(50.0)}},
+		}})
+		town.neighbours(1, 10)
+		a := town.history(21, "Hall", 25, 25, 26, 25, 24, 25, 38)
+		b := town.fitType(22, "Hall", typ)
+		for i, v := range []float64{38, 38, 37, 38, 38, 37, 25} {
+			town.add(b, visit(i, 22), sootline.Read{Samples: []float64{v}})
+		}
+		town.yes(t, ask(t, town.register(), judge.AskNeighbour))
+		r := town.register()
+		if x, y := r.Point(a).Readings, r.Point(b).Readings; x[len(x)-1].Samples[0] != 38-13 || y[len(y)-1].Samples[0] != 38 {
+			t.Errorf("%s: put right to %v and %v", typ, x[len(x)-1].Samples, y[len(y)-1].Samples)
 		}
 	}
 }

@@ -45,7 +45,8 @@ func modelOf(ctx context.Context, r *sootline.Register, now float64) *model {
 	}
 	m.learnKins()
 	m.learnHabit()
-	m.walkAll()
+	m.walkThrough(m.points)
+	m.findWorks()
 	m.teach()
 	return m
 }
@@ -74,7 +75,7 @@ func pastOf(point *sootline.Point, sheet *sootline.TypeSheet, usual float64) *pa
 		for before < len(readings) && readings[before].At.Before(reset.At) {
 			before++
 		}
-		before = sameDay(readings, before, &reset, tooFarApart*usual)
+		before = sameDay(readings, before, &reset, tooFarApart*usual, dirtSign(sheet))
 		p.looks = appendLooks(p.looks, readings[:before], tooFarApart*usual)
 		readings = readings[before:]
 		p.cuts = append(p.cuts, cut{t: years(reset.At), known: reset.At.After(sootline.LongAgo), cleaned: reset.Why == "cleaned"})
@@ -85,14 +86,21 @@ func pastOf(point *sootline.Point, sheet *sootline.TypeSheet, usual float64) *pa
 }
 
 // sameDay moves the cut of a cleaning to between two readings of its day that lie far apart: who reads, cleans and
-// reads again does not write the minutes down in that order.
-func sameDay(readings []sootline.Reading, before int, reset *sootline.Reset, apart float64) int {
+// reads again does not write the minutes down in that order. Nor is a reading of that day from before it, which lies far
+// below the one of another day before.
+func sameDay(readings []sootline.Reading, before int, reset *sootline.Reset, apart, dirt float64) int {
 	if reset.Why != "cleaned" {
 		return before
 	}
 	d := day(reset.At)
 	for i := max(1, before-2); i < min(len(readings), before+3); i++ {
 		if day(readings[i-1].At) == d && day(readings[i].At) == d && !near(readings[i-1].Samples, readings[i].Samples, apart) {
+			return i
+		}
+	}
+	if i := before - 1; i > 0 && day(readings[i].At) == d && day(readings[i-1].At) != d {
+		x, ok := robust.Median(readings[i-1].Samples)
+		if y, fine := robust.Median(readings[i].Samples); ok && fine && dirt*(x-y) > apart {
 			return i
 		}
 	}
@@ -199,7 +207,7 @@ func (p *past) neighbours(look int) []float64 {
 	var all []float64
 	for _, at := range [2]int{p.place - 1, p.place + 1} {
 		y := math.NaN()
-		if at >= 0 && at < len(p.model.points) && p.model.points[at].kin.scale == p.kin.scale {
+		if at >= 0 && at < len(p.model.points) {
 			y = p.model.points[at].readNear(p.looks[look].t)
 		}
 		all = append(all, y)

@@ -8,10 +8,10 @@ import (
 
 // onOneScale is the register as it would look had no type ever changed its scale, and the judgements with the points
 // of it in place of theirs. Readings are on the scale of today, or, for what is held against a band, on that of the
-// type sheet. Without such a change it is the register itself.
+// type sheet and without what is likelier not what was shown.
 func (j *Judge) onOneScale(judgements []Judgement, sheet bool) (*sootline.Register, []Judgement) {
 	m := j.model
-	if len(m.rescaled) == 0 {
+	if len(m.rescaled) == 0 && !sheet {
 		return j.register, judgements
 	}
 	points := make([]*sootline.Point, len(m.points))
@@ -37,15 +37,16 @@ func (j *Judge) onOneScale(judgements []Judgement, sheet bool) (*sootline.Regist
 
 // onScale is the point with its readings on one scale.
 func (p *past) onScale(sheet bool) *sootline.Point {
-	if len(p.kin.rescaled) == 0 || len(p.looks) == 0 {
+	slips := p.slips()
+	if len(p.looks) == 0 || len(p.kin.rescaled) == 0 && len(slips) == 0 {
 		return p.point
 	}
 	to := look{factor: 1}
 	if !sheet {
-		to = p.looks[len(p.looks)-1]
+		to, slips = p.looks[len(p.looks)-1], nil
 	}
 	same := *p.point
-	same.Readings = slices.Clone(same.Readings)
+	same.Readings = slices.DeleteFunc(slices.Clone(same.Readings), func(r sootline.Reading) bool { return r.Entry != nil && slices.Contains(slips, r.Entry.ID) })
 	at := 0
 	for i := range same.Readings {
 		r := &same.Readings[i]
@@ -61,6 +62,19 @@ func (p *past) onScale(sheet bool) *sootline.Point {
 		}
 	}
 	return &same
+}
+
+// slips are the entries of the readings that are likelier not what was shown.
+func (p *past) slips() (all []sootline.ID) {
+	chances := make([]float64, len(p.looks))
+	for e, chance := range p.ahead().events() {
+		if e.isSlip() {
+			if chances[e.look] += chance; chances[e.look] > likelySo {
+				all = append(all, entries(p.looks[e.look:e.look+1])...)
+			}
+		}
+	}
+	return all
 }
 
 // added is what is added to a value times the factor to bring it to the scale of the type sheet.

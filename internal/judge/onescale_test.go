@@ -66,7 +66,7 @@ func TestNoChangeOfScale(t *testing.T) {
 	}
 }
 
-// A yes is heard too: it is not asked again, and until the new sheet is taken in that is what is to be done.
+// A yes is heard too: it is not asked again, and nobody goes to read again what the new scale explains.
 func TestChangeOfScaleIsNoted(t *testing.T) {
 	town := scaled()
 	q := ask(t, town.register(), judge.AskRescaled)
@@ -78,7 +78,7 @@ func TestChangeOfScaleIsNoted(t *testing.T) {
 			t.Error("asked again")
 		}
 	}
-	if got := town.judged(3); len(q.Say) == 0 || got.Action != judge.LookAgain || got.Advice != "take in the new sheet" {
+	if got := town.judged(3); len(q.Say) == 0 || got.Action != judge.Leave || got.Advice != "leave it, and take in the new sheet" {
 		t.Errorf("%d entries, then %s: %q", len(q.Say), got.Action, got.Sentences())
 	}
 }

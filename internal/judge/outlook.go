@@ -80,14 +80,15 @@ func (s *study) findDrift(now float64) {
 	if others, _ := s.past.others(); others > 0 {
 		s.Borrowed = given(min(1, s.ahead.borrowed(v)))
 	}
-	looks := s.looks[s.since():]
-	if n < leastVisits || looks[n-1].t-looks[0].t < leastYears {
+	from := max(s.since(), s.happenedAt()) // over a change at once the order shows nothing but that
+	looks := s.looks[from:]
+	if n = len(looks); n < leastVisits || looks[n-1].t-looks[0].t < leastYears {
 		return
 	}
 	s.DriftReal = No
 	t, y := make([]float64, n), make([]float64, n)
 	for i := range looks {
-		t[i], y[i] = looks[i].t, s.kin.scale.width*s.z[s.since()+i]
+		t[i], y[i] = looks[i].t, s.kin.scale.width*s.z[from+i]
 	}
 	order, err := s.scratch.MannKendall(t, y)
 	if err == nil && float64(order.S)*drift > 0 && order.P/2 <= significance {
@@ -148,7 +149,7 @@ func (s *study) weighEvents() {
 			if s.odd += p; p > s.odd/2 {
 				s.oddKind = kind.kind
 			}
-		case kind.look == last && last > s.since() && (kind.kind == AskOtherDevice || kind.kind == AskWorks):
+		case kind.look == last && last > s.since() && (kind.kind == AskOtherDevice || kind.kind == AskWorks) && s.area.worksIn(s.looks[last-1].t, s.looks[last].t) == 0:
 			s.sudden += p
 		case kind.kind == AskUnsteady && kind.look >= s.since():
 			s.wild += p

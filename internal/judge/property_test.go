@@ -99,7 +99,7 @@ func TestAnyHistory(t *testing.T) {
 	})
 }
 
-func checkDays(t *rapid.T, got *judge.Judgement) {
+func checkDays(t interface{ Errorf(string, ...any) }, got *judge.Judgement) {
 	for name, day := range map[string]*time.Time{"earliest": got.LeavesEarliest, "likely": got.LeavesLikely, "latest": got.LeavesLatest} {
 		if day != nil && day.Before(got.ReadAt) {
 			t.Errorf("%s %s lies before the last reading, %s", name, day, got.ReadAt)
@@ -108,14 +108,30 @@ func checkDays(t *rapid.T, got *judge.Judgement) {
 	if got.LeavesLatest != nil && (got.LeavesEarliest == nil || !got.LeavesLatest.After(*got.LeavesEarliest)) {
 		t.Errorf("days from %v to %v", got.LeavesEarliest, got.LeavesLatest)
 	}
+	if c := got.ChanceOutside; c != nil && *c > 0.051 && got.LeavesEarliest != nil && got.LeavesEarliest.After(*got.ChanceBy) {
+		t.Errorf("with a chance of %.3f by %s it does not leave before %s", *c, got.ChanceBy, got.LeavesEarliest)
+	}
 	if (got.DriftLow == nil) != (got.DriftHigh == nil) || got.DriftLow != nil && *got.DriftLow >= *got.DriftHigh {
 		t.Errorf("drift from %v to %v", got.DriftLow, got.DriftHigh)
 	}
 }
 
+// What is said of days never denies the chance beside them.
+func TestDaysDoNotDenyTheChance(t *testing.T) {
+	for _, values := range [][]float64{{33, 34, 35, 35, 35, 35}, {34, 35, 34, 34}, {30, 32, 33}, {25, 26, 25}, {21, 20, 21, 20}} {
+		var b book
+		b.sheet(alpha())
+		b.fit(date("2022-01-01"))
+		b.visits(date("2026-03-01"), values...)
+		got := b.judge(t, date("2026-03-04"))
+		checkDays(t, &got)
+	}
+}
+
 func checkEmpty(t *rapid.T, got *judge.Judgement, p *sootline.Point) {
-	if len(p.SinceReset()) > 0 {
-		return
+	last := len(p.Readings) - 1
+	if len(p.SinceReset()) > 0 || last >= 0 && p.Readings[last].At.Format(time.DateOnly) == p.LastReset().At.Format(time.DateOnly) {
+		return // of one day the log may hold a cleaning and a reading in either order
 	}
 	if got.Verdict != judge.NoReading || got.DriftReal != judge.TooFew || got.DriftPerYear != nil || got.LeavesEarliest != nil || got.Unsteady {
 		t.Errorf("from no reading: %+v", *got)

@@ -182,10 +182,16 @@ func (s *study) compensationLeft() string {
 	return "left of the compensation before its limit: " + s.amount(*high-s.Value)
 }
 
+// wholeShare is all of a compensation, in percent.
+const wholeShare = 100
+
 // noTripForShare says why a compensation that is used up calls for no cleaning now.
 func (s *study) noTripForShare() string {
 	if s.until(worse) < s.losses.From(s.losses.Trip) {
 		return ""
+	}
+	if s.Value >= wholeShare {
+		return "it is used up, so that the value itself tells from now on when it is to be cleaned before the visit"
 	}
 	return "it is cleaned at the visit and not now, since the value itself only begins to move when the compensation is used up"
 }

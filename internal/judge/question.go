@@ -92,6 +92,8 @@ const (
 	// AskRescaled: all units of a type show on another scale than their type sheet. A yes writes a [sootline.Note]; the
 	// new sheet is still to be taken in.
 	AskRescaled QuestionKind = "rescaled"
+	// AskInstrument: all that were read at the last visit are off alike, in all rooms. A yes writes a [sootline.Note].
+	AskInstrument QuestionKind = "another instrument"
 )
 
 // Unwritten asks about what nobody wrote down, as the readings of a register
@@ -117,10 +119,11 @@ func asking(r *sootline.Register) *Judge {
 }
 
 const (
-	sure       = 0.9 // a question less likely than this is wrong too often for people to go on reading them: ours
-	shared3    = 3   // points that must have risen together: two do so by chance
-	sharedP    = 0.3 // chance of each of them that counts
-	exchangedP = 0.2 // chance of each of two steps that fit each other
+	sure       = 0.9  // a question less likely than this is wrong too often for people to go on reading them: ours
+	shared3    = 3    // points that must have risen together: two do so by chance
+	sharedP    = 0.3  // chance of each of them that counts
+	hintedP    = 0.05 // the same before what the room did is known
+	exchangedP = 0.2  // chance of each of two steps that fit each other
 	// A site of so many points bears a question more.
 	fewQuestions    = 3
 	pointsAQuestion = 42

@@ -36,7 +36,15 @@ func (s *study) standing() string {
 	if s.Verdict == NoReading {
 		return ""
 	}
-	return s.readWhere() + s.alsoRead()
+	return s.readWhere() + s.alsoRead() + s.age()
+}
+
+// age says that a reading is older than its term.
+func (s *study) age() string {
+	if !s.on.After(s.term()) {
+		return ""
+	}
+	return ", longer ago than two visits"
 }
 
 // alsoRead lists what else was read on the day of the latest reading since the last reset.
@@ -98,7 +106,7 @@ const borrowedWords = 0.3
 
 // borrowed says how much of the drift is not of its visits since the reset.
 func (s *study) borrowed() string {
-	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil {
+	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil || s.DriftReal == Yes { // its own visits show it
 		return ""
 	}
 	n, here := s.past.others()
@@ -124,10 +132,17 @@ func (s *study) leaving() string {
 	if s.LeavesEarliest == nil {
 		return ""
 	}
-	if s.LeavesLikely == nil {
-		return "does not leave its band before " + s.dayAhead(*s.LeavesEarliest)
+	text := "does not leave its band before " + s.dayAhead(*s.LeavesEarliest)
+	switch {
+	case s.LeavesEarliest.Before(s.on.AddDate(0, 0, 1)):
+		text = "may be outside its band already, with a chance of " + percent(*s.ChanceNow)
+	case s.LeavesLikely != nil:
+		text = "does not pass its " + string(s.Leaves) + " limit before " + s.dayAhead(*s.LeavesEarliest)
 	}
-	text := "does not pass its " + string(s.Leaves) + " limit before " + s.dayAhead(*s.LeavesEarliest) + "; likely " + s.whenAhead(*s.LeavesLikely)
+	if s.LeavesLikely == nil {
+		return text
+	}
+	text += "; likely " + s.whenAhead(*s.LeavesLikely)
 	if s.LeavesLatest == nil {
 		return text + ", and perhaps never"
 	}

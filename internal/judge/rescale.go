@@ -19,6 +19,7 @@ type rescaled struct {
 	factor   float64 // 1 where an amount was added
 	added    float64
 	sheetNew bool      // the type sheet speaks of the new scale
+	oneVisit bool      // the last visit alone shows it: another instrument, or a setting of the panel
 	looks    []onPoint // the looks that show it, the first on the new scale at each point
 }
 
@@ -49,6 +50,9 @@ func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 	for range 2 {
 		one, ok := k.switched()
 		if !ok {
+			one, ok = k.lastVisitOff()
+		}
+		if !ok {
 			break
 		}
 		if q := one.question(); !one.sheetNew && r.Answered(q.Key()) {
@@ -66,6 +70,9 @@ func (r *rescaled) question() Question {
 	at := func(t float64) time.Time { return time.UnixMilli(int64(math.Round(t * yearMillis))) }
 	q := Question{Kind: AskRescaled, From: at(r.from), To: at(r.to)}
 	q.about = fmt.Sprint(sootline.TypeKey(r.looks[0].p.point.Type), visitOf(r.kin.members, r.to))
+	if r.oneVisit { // whichever types show it
+		q.Kind, q.about = AskInstrument, fmt.Sprint(visitOf(r.looks[0].p.model.points, r.to))
+	}
 	for _, one := range r.looks {
 		q.Points = append(q.Points, one.p.point)
 	}
@@ -175,6 +182,62 @@ func together(pairs []pair, n int, least float64) []pair {
 	}
 	fold, _ := robust.MedianInPlace(steps)
 	return slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 && !(one.fold/fold > 0.5) })
+}
+
+// offTimes is how many times all other visits' shared steps, and half as many noises, that of the last visit must be
+// for another instrument: ours, no source.
+const offTimes = 4
+
+// lastVisitOff finds that all units of a type, in several rooms, stepped at the last visit as they never did: dust does
+// not come to all rooms at once, and no visit after tells yet.
+func (k *kin) lastVisitOff() (rescaled, bool) {
+	width, last := math.Abs(k.scale.width), math.Inf(-1)
+	for _, p := range k.members {
+		if n := len(p.looks); n > 0 {
+			last = max(last, p.looks[n-1].t)
+		}
+	}
+	var now []pair
+	var steps []float64
+	before := map[int][]float64{}
+	for _, p := range k.members {
+		for i := 1; i < len(p.looks); i++ {
+			one := pair{p: p, look: i, step: (p.looks[i].now - p.looks[i-1].now) / width}
+			switch {
+			case p.apart(i):
+			case p.looks[i].t > last-sameVisit:
+				now, steps = append(now, one), append(steps, one.step)
+			default:
+				month := monthOf(p.looks[i].t)
+				before[month] = append(before[month], one.step)
+			}
+		}
+	}
+	var middles []float64
+	for _, shared := range before {
+		if len(shared) >= leastPairs {
+			middle, _ := robust.MedianInPlace(shared)
+			middles = append(middles, middle)
+		}
+	}
+	usual, _ := robust.Median(middles)
+	earlier, size := math.Sqrt(k.noise)/2, 0.0
+	for _, middle := range middles {
+		earlier = max(earlier, math.Abs(middle-usual))
+	}
+	if middle, _ := robust.MedianInPlace(steps); len(middles) >= 2 {
+		size = middle - usual
+	}
+	if len(now) < leastPairs || math.Abs(size) < offTimes*earlier {
+		return rescaled{}, false
+	}
+	off := slices.DeleteFunc(slices.Clone(now), func(one pair) bool { return (one.step-usual)/size <= 0.5 })
+	if float64(len(off)) < togetherSo*float64(len(now)) || off[0].p.area == off[len(off)-1].p.area || k.cameToRest(off) {
+		return rescaled{}, false
+	}
+	r := k.measure(off)
+	r.factor, r.added, r.sheetNew, r.oneVisit = 1, size*width, false, true
+	return r, true
 }
 
 func monthOf(t float64) int { return int(math.Floor(t * 12)) }

@@ -36,10 +36,12 @@ func (t *town) add(point sootline.ID, at time.Time, body sootline.Body) {
 }
 
 // fit fits a point of loop 2 with the number n.
-func (t *town) fit(n int, area string) sootline.ID {
+func (t *town) fit(n int, area string) sootline.ID { return t.fitType(n, area, "Alpha") }
+
+func (t *town) fitType(n int, area, typ string) sootline.ID {
 	id := sootline.DerivedID(date("2020-01-01"), fmt.Append(nil, "point", n))
 	t.add(id, date("2020-01-01"), sootline.Fitted{
-		Place: sootline.Place{Panel: "1", Loop: "2", Order: n, Area: area}, Type: "Alpha", Unit: sootline.Unit{Serial: fmt.Sprint("S", n)},
+		Place: sootline.Place{Panel: "1", Loop: "2", Order: n, Area: area}, Type: typ, Unit: sootline.Unit{Serial: fmt.Sprint("S", n)},
 	})
 	t.add(id, date("2020-01-01"), sootline.Addressed{Wanted: n})
 	return id
@@ -166,6 +168,15 @@ func TestPublishedPair(t *testing.T) {
 	if day := 24 * time.Hour; !q.From.Truncate(day).Equal(visit(3, 0).Truncate(day)) || !q.To.Truncate(day).Equal(visit(4, 0).Truncate(day)) {
 		t.Errorf("between %s and %s", q.From, q.To)
 	}
+}
+
+// Two devices that changed places while both grew dirty.
+func TestChangedPlacesWhileTheyDrift(t *testing.T) {
+	town := newTown()
+	town.history(1, "A", 25, 25, 26, 26, 36, 37, 38)
+	town.history(2, "B", 31, 33, 34, 35, 26, 26, 27)
+	town.history(3, "B", flat(7, 24)...)
+	ask(t, town.register(), judge.AskChangedPlaces)
 }
 
 func TestNeverMoves(t *testing.T) {

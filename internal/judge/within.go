@@ -85,7 +85,7 @@ func (s *study) noiseSD() float64 {
 // from visit to visit.
 func (s *study) findUnsteady() {
 	s.UnsteadyWhy = s.wideSamples()
-	if s.UnsteadyWhy == "" && s.wild > likelySo {
+	if s.UnsteadyWhy == "" && s.wild > s.losses.From(s.losses.Look) {
 		s.UnsteadyWhy = "its readings lie much further apart than its drift and the usual " + s.amount(s.noiseSD()) + " explain"
 	}
 	if s.UnsteadyWhy == "" {
