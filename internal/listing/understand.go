@@ -157,6 +157,7 @@ func (s *study) decide() error {
 	s.doubtTwice()
 	s.doubtMerged()
 	s.settleVisits()
+	s.doubtSameDay()
 	s.settleNotes()
 	s.doubtChannels()
 	s.doubtReplaced()

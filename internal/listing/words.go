@@ -130,6 +130,7 @@ type lexicon struct {
 	lengths, positions map[string]bool            // words of headings, as sense.go has them
 	fillers            map[string]map[string]bool // by the lists of whole_words.go
 	formers            map[string]bool
+	several            map[string]bool // words of headings of several values in a cell
 	absent             map[string]bool // no device is fitted, as absent.go has it
 	turning            map[string]bool // words that make another thing of what happened
 
@@ -184,6 +185,7 @@ func newLexicon() *lexicon {
 	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
 	lx.learnSenses()
 	lx.learnFillers()
+	lx.learnSeveral()
 	lx.learnAbsent()
 	lx.learnIntakeWords()
 	lx.learnDayWords()
