@@ -11,6 +11,7 @@ import (
 
 // ref reads the reference from one column, from several, or from both.
 func (r *rowReader) ref() Ref {
+	r.holdDittos()
 	ref, at, ok := r.written()
 	if !ok {
 		return Ref{}

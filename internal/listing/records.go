@@ -44,6 +44,7 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			if err != nil {
 				bad, fatal := asRowError(t, err)
 				r.carryOver(&in, "", false)
+				r.keepForDittos(&in, "", false)
 				if !fatal && row.Line < u.HeaderLine {
 					continue
 				}
@@ -52,8 +53,10 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
+			r.fillDittos(&in)
 			skipped := u.skip(&in)
 			r.carryOver(&in, skipped, true)
+			r.keepForDittos(&in, skipped, true)
 			if skipped != "" {
 				continue
 			}
@@ -138,10 +141,12 @@ type rowReader struct {
 	ticksSay []*outcomes // as ticks
 	trials   []trial     // of a wide table of events
 	within   string      // the month that a row names as its day
+	dittoed  []int       // columns of which a cell may be as the one above
+	rowAbove map[int]string
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
-	r := &rowReader{u: u, t: t, above: map[bool]string{}}
+	r := &rowReader{u: u, t: t, above: map[bool]string{}, dittoed: u.canBeDittoed(), rowAbove: map[int]string{}}
 	if u.Kind == KindEvents {
 		r.ticks, r.ticksSay = u.ticksOf(), outcomesOf(u)
 		r.outcomes, r.trials = r.ticksSay[0], u.trialsOf()
