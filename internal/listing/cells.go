@@ -12,6 +12,7 @@ import (
 // ref reads the reference from one column, from several, or from both.
 func (r *rowReader) ref() Ref {
 	r.holdDittos()
+	r.holdPutOut()
 	ref, at, ok := r.written()
 	if !ok {
 		return Ref{}
@@ -141,6 +142,7 @@ func (r *rowReader) when(needed bool) Civil {
 	if r.date.column >= 0 && r.u.Columns[r.date.column].midnights {
 		c = Civil{Year: c.Year, Month: c.Month, Day: c.Day}
 	}
+	r.holdWeekday(c)
 	if cell, kind := r.get(r.clock); cell != "" {
 		if err := r.clockCell(&c, cell, kind); err != nil {
 			r.fail(r.clock.column, "a time of day such as 14:05", quoteShort(cell), "")

@@ -32,6 +32,7 @@ var (
 	errNotDate   = errors.New("not a date")
 	errDateOrder = errors.New("the order of day and month is not known")
 	errNoSuchDay = errors.New("there is no such day")
+	errWeekday   = errors.New("it does not fall on the day of the week beside it")
 	errClock     = errors.New("not a time of day")
 )
 
@@ -75,6 +76,7 @@ type rawDate struct {
 	fixed   bool // n is year, month, day already
 	clock   string
 	hasTime bool
+	on      weekdays // that stand before it
 }
 
 // ParseDate reads a date with an optional time. Orders that need no telling (year first, month by
@@ -94,7 +96,7 @@ func ParseDate(s string, order DateOrder) (Civil, error) {
 // in puts the three numbers in order.
 func (r *rawDate) in(order DateOrder) (Civil, error) {
 	if r.fixed {
-		return newCivil(r.n[0], r.n[1], r.n[2])
+		return r.on.held(newCivil(r.n[0], r.n[1], r.n[2]))
 	}
 	if order == "" {
 		switch can := r.orders(); {
@@ -106,8 +108,7 @@ func (r *rawDate) in(order DateOrder) (Civil, error) {
 			order = can.list()[0]
 		}
 	}
-	y, m, d := r.arrange(order)
-	return newCivil(y, m, d)
+	return r.on.held(newCivil(r.arrange(order)))
 }
 
 func (r *rawDate) arrange(order DateOrder) (y, m, d int) {
@@ -135,7 +136,7 @@ func (r *rawDate) orders() (can orders) {
 			can |= 1 << i
 		}
 	}
-	return can
+	return r.onWeekday(can)
 }
 
 // possible tells whether there is an order in which the value is a day of the calendar.
@@ -149,6 +150,12 @@ func (r *rawDate) possible() bool {
 // splitDate finds the three parts of a date and what follows them.
 func splitDate(s string) (rawDate, bool) {
 	var r rawDate
+	if on, rest := cutWeekday(s); on != 0 {
+		if r, ok := splitDate(rest); ok {
+			r.on = on
+			return r, true
+		}
+	}
 	if len(s) >= 10 && s[4] == '-' && s[7] == '-' && r.iso(s) {
 		return r, true
 	}

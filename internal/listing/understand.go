@@ -50,7 +50,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, removed: -1, place: t.place}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, removed: -1, weekday: -1, place: t.place}
 	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
@@ -169,6 +169,8 @@ func (s *study) decide() error {
 	s.settleRemoved()
 	s.settleHolds()
 	s.findInstead()
+	s.findWeekdays()
+	s.findPutOut()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()
@@ -271,7 +273,7 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		m = s.ownDay(i, s.ordered(i, m))
+		m = s.ownDay(i, s.ordered(i, s.holdsDays(i, m)))
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
 	s.findSiteColumn()

@@ -31,6 +31,8 @@ type Understanding struct {
 	holds       []holdColumn         // columns that say whether values hold
 	claims      []claim              // columns that the register may contradict
 	removed     int                  // the column of devices taken out of a schedule; -1: none
+	weekday     int                  // the column of days of the week; -1: none
+	marked      bool                 // most rows begin with a mark that may put one out of the list
 	site        int                  // the column of names of sites; -1: none
 	status      int                  // the column of the states of devices of a schedule; -1: none
 	titleLoop   string               // of a title that the rows contradict
