@@ -158,6 +158,7 @@ func (s *study) decide() error {
 	s.doubtMerged()
 	s.settleVisits()
 	s.doubtSameDay()
+	s.doubtShares()
 	s.settleNotes()
 	s.doubtChannels()
 	s.doubtReplaced()
