@@ -30,6 +30,7 @@ const (
 	Floor        Field = "floor"
 	Location     Field = "location"
 	Serial       Field = "serial"
+	NewSerial    Field = "new serial" // of the unit that replaced another
 	Fitted       Field = "fitted"
 	Metres       Field = "metres"
 	Spur         Field = "spur"
@@ -93,7 +94,7 @@ func (k Kind) Fields() []Field {
 	case KindReadings:
 		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, Exchanged, By, Remark, Quantity, Unit)
 	case KindEvents:
-		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
+		return append(ref, Serial, NewSerial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
 	case KindNumbers:
 		return append(ref, Serial, Date, Time, Found, By, Remark)
 	}
@@ -184,6 +185,8 @@ func (f Field) text() string {
 		return "where its spur hangs from"
 	case Serial:
 		return "the serial number"
+	case NewSerial:
+		return "the serial number of the new unit"
 	case Alarm:
 		return "the alarm level"
 	case Compensated:
@@ -297,6 +300,7 @@ type EventRow struct {
 	Sure            bool // a person said how it went, whatever the words sound like
 	Said, Told      string
 	Type            string // of what is fitted there; of a replacement, from then on
+	Serial          string // of the unit that a replacement put there
 	Cause, Text, By string
 	Category        string // of an alarm, as [sootline.AlarmCategory] has it
 	Attended        bool   // the fire service came

@@ -290,6 +290,8 @@ func (r *rowReader) readEvent() *EventRow {
 			if !r.u.lx.isVacant(cell) {
 				s.Type = cell
 			}
+		case NewSerial:
+			s.Serial = cell
 		case Cause:
 			s.Cause = cell
 		case Text:
@@ -306,6 +308,7 @@ func (r *rowReader) readEvent() *EventRow {
 		s.Text = join(s.Text, "within "+r.within)
 	}
 	r.happened(s)
+	r.holdNewSerial(s)
 	return s
 }
 

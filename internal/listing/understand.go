@@ -285,6 +285,7 @@ func (s *study) readHeadings() {
 	s.pairValues()
 	s.joinDays()
 	s.weighColumns()
+	s.findCategory()
 	s.readResults()
 	s.findTicks()
 	s.doubtHeadedOutcomes()

@@ -59,6 +59,8 @@ func (u *Understanding) observe(row *Row) {
 		switch f := column.Field; {
 		case f == Date || f == Fitted:
 			u.facts[i].date(c, row.kind(i))
+		case f == Category:
+			u.noteCategory(c, row.Line)
 		case f == Point && row.kinds != nil:
 			u.facts[i].ref(c, row.kind(i))
 		case f.isNumeric():
@@ -163,6 +165,7 @@ func (f *facts) mark(m mark, cell string) {
 
 // settle decides what needed every row, or asks.
 func (u *Understanding) settle() {
+	defer u.askCategories()
 	defer u.askOutcomes()
 	defer u.askBeyond()
 	var points, commas int
