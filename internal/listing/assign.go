@@ -328,7 +328,7 @@ func (s *study) askForMissing() {
 	}
 	s.askForLoop()
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {
-		u.ask(AskValue, "Which column is the value?")
+		s.askWhichValue()
 	}
 }
 
