@@ -57,39 +57,33 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			skipped := u.skip(&in)
 			r.carryOver(&in, skipped, true)
 			r.keepForDittos(&in, skipped, true)
+			r.passTitle(&in, skipped)
 			if skipped != "" {
 				continue
 			}
-			if len(u.visits) > 0 && u.Kind == KindEvents {
-				if !r.readTrials(&in, yield) {
-					return
-				}
-				continue
-			}
-			if len(u.visits) > 0 {
-				if !r.readVisits(&in, yield) {
-					return
-				}
-				continue
-			}
-			if grouped {
-				if !r.readGroups(&in, yield) {
-					return
-				}
-				continue
-			}
-			if len(r.ticks) > 0 {
-				if !r.readTicks(&in, yield) {
-					return
-				}
-				continue
-			}
-			rec, bad := r.read(&in)
-			if !yield(rec, bad) {
+			if !r.readRow(&in, grouped, yield) {
 				return
 			}
 		}
 	}
+}
+
+// readRow yields what one row says, and reports false once yield does.
+func (r *rowReader) readRow(row *Row, grouped bool, yield func(Record, *RowError) bool) bool {
+	if bad := r.isBelow(row); bad != nil {
+		return yield(Record{Line: row.Line, Cells: row.Cells}, bad)
+	}
+	switch {
+	case len(r.u.visits) > 0 && r.u.Kind == KindEvents:
+		return r.readTrials(row, yield)
+	case len(r.u.visits) > 0:
+		return r.readVisits(row, yield)
+	case grouped:
+		return r.readGroups(row, yield)
+	case len(r.ticks) > 0:
+		return r.readTicks(row, yield)
+	}
+	return yield(r.read(row))
 }
 
 // asRowError turns an error of reading into one of a row; fatal when no more rows follow.
@@ -143,6 +137,7 @@ type rowReader struct {
 	within   string      // the month that a row names as its day
 	dittoed  []int       // columns of which a cell may be as the one above
 	rowAbove map[int]string
+	below    titleBetween // that the row stands under, where its rows are to be put aside
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {

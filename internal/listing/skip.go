@@ -23,9 +23,9 @@ func (u *Understanding) skip(row *Row) string {
 	case len(u.header) > 0 && u.repeatsHeader(row.Cells):
 		return headingsAgain
 	case filled == 2 && u.isTitleAgain(row.Cells):
-		return "titles and footers"
+		return titlesAndFooters
 	case filled == 1 && isNote(row.Cells[first]) && u.isSection(row, first):
-		return "titles and footers"
+		return titlesAndFooters
 	case !mayBeWord(row.Cells[first]):
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
@@ -37,7 +37,7 @@ func (u *Understanding) skip(row *Row) string {
 	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || u.Columns[min(first, len(u.Columns)-1)].Field == Unused || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
-		return "titles and footers"
+		return titlesAndFooters
 	case u.isVacantRow(row) && !u.isFitted(u.refOf(row)):
 		return NothingFitted
 	}
