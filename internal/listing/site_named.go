@@ -112,7 +112,9 @@ func (u *Understanding) isOfStrangers(title string) bool {
 }
 
 // isNearTitle: a word may be a misspelt one of a heading.
-func (lx *lexicon) isNearTitle(word string) bool { return lx.nearHeading(word, shortestSlip, nil) != "" }
+func (lx *lexicon) isNearTitle(word string) bool {
+	return lx.nearHeading(word, shortestSlip, nil) != ""
+}
 
 // findSiteColumn bars a column of names of sites from being a place: one beside a column of places, one of the same name in
 // all its rows, or one that has the name of this site.
