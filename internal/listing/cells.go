@@ -11,6 +11,7 @@ import (
 
 // ref reads the reference from one column, from several, or from both.
 func (r *rowReader) ref() Ref {
+	r.behind = ""
 	r.holdDittos()
 	r.holdPutOut()
 	ref, at, ok := r.written()
@@ -71,6 +72,7 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 			cell += strings.Repeat("0", missing)
 		}
 	}
+	cell = r.cutLead(cell)
 	plain, of := sootline.CutRange(cell) // here and not in ParseRef: elsewhere 12.5m is a length
 	ref, err := ParseRef(plain)
 	if of != "" {

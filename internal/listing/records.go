@@ -137,6 +137,7 @@ type rowReader struct {
 	within   string      // the month that a row names as its day
 	dittoed  []int       // columns of which a cell may be as the one above
 	rowAbove map[int]string
+	behind   string       // the words behind the reference of the row
 	below    titleBetween // that the row stands under, where its rows are to be put aside
 }
 
@@ -245,6 +246,7 @@ func (r *rowReader) readReading() *ReadingRow {
 	r.samples()
 	r.holdValue()
 	r.describe(r.values)
+	s.Remark = join(s.Remark, r.behind)
 	return s
 }
 
@@ -302,6 +304,7 @@ func (r *rowReader) readEvent() *EventRow {
 	if r.within != "" {
 		s.Text = join(s.Text, "within "+r.within)
 	}
+	s.Text = join(s.Text, r.behind)
 	r.happened(s)
 	r.holdNewSerial(s)
 	return s

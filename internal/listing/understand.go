@@ -239,6 +239,7 @@ func (s *study) measure() {
 	for i := range s.content {
 		s.roles[i], s.whys[i] = s.content[i].role()
 	}
+	s.findLeads()
 }
 
 func columnKey(place int) string { return strconv.Itoa(place + 1) }

@@ -65,6 +65,7 @@ type Column struct {
 	apart      Apart
 	lists      bool   // of values: half of its cells and more hold several
 	midnights  bool   // its times of day are all midnight: a program wrote them behind plain days
+	leads      bool   // words stand behind the references of its cells
 	carries    bool   // a cell holds for the empty ones below it
 	Date       *Civil // of a value column whose heading is the day of a visit
 	Decimal    string // of a number column: "point", "comma", or empty when not settled
