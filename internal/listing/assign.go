@@ -161,7 +161,7 @@ func (s *study) profileHas(f Field) bool {
 // fill gives fields that no heading gave to columns whose cells speak for them.
 func (s *study) fill() {
 	kind := s.u.Kind
-	if !s.u.has(Point, Address, Wanted) {
+	if !s.u.has(Point, Address, Wanted) && !s.doubtStrangePoint() {
 		s.give(Point, s.firstFree(Point))
 		if !s.u.has(Point, Address, Wanted) {
 			s.giveWeakRef()

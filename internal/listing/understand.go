@@ -28,6 +28,7 @@ type study struct {
 	whys      []string // of the roles
 	matches   []match
 	decided   bool
+	strangers bool // no word of its headings is known
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
 	asked     map[int]string         // columns that are no value unasked, with the reason
