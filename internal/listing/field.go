@@ -135,10 +135,10 @@ func (f Field) isNumeric() bool {
 	return false
 }
 
-// yesTexts name fields whose cells are a yes or a no, and that of both limits.
+// yesTexts name fields whose cells are a yes or a no, that of both limits, and that of a new unit.
 var yesTexts = map[Field]string{
 	Attended: "whether the fire service came", Ticked: "whether that happened", Cleansed: "whether it was cleaned", Exchanged: "whether it was replaced",
-	Band: "the low and the high limit",
+	Band: "the low and the high limit", NewSerial: "the serial number of the new unit",
 }
 
 // text names the field in a sentence.
@@ -185,8 +185,6 @@ func (f Field) text() string {
 		return "where its spur hangs from"
 	case Serial:
 		return "the serial number"
-	case NewSerial:
-		return "the serial number of the new unit"
 	case Alarm:
 		return "the alarm level"
 	case Compensated:

@@ -260,27 +260,34 @@ func (p *Profile) Answer(id, value string) error {
 			next.Columns = withEntry(next.Columns, column, Field(field))
 		}
 	default:
-		if words, ok := strings.CutPrefix(id, AskCategory); ok {
-			next.Categories = withEntry(p.Categories, words, value)
-			break
-		}
-		words, ok := strings.CutPrefix(id, AskOutcome)
-		if !ok {
-			return fmt.Errorf("answer: there is no question %q", id)
-		}
-		wordings := []string{words}
-		if strings.HasPrefix(words, besidePass) {
-			wordings = strings.Split(words, between)
-		}
-		next.Outcomes = p.Outcomes
-		for _, wording := range wordings {
-			next.Outcomes = withEntry(next.Outcomes, wording, Reply(value))
+		if err := next.takeWords(id, value); err != nil {
+			return err
 		}
 	}
 	if err := next.check(); err != nil {
 		return err
 	}
 	*p = next
+	return nil
+}
+
+// takeWords takes the answer to a question about words of the listing, which stand in its id.
+func (p *Profile) takeWords(id, value string) error {
+	if words, ok := strings.CutPrefix(id, AskCategory); ok {
+		p.Categories = withEntry(p.Categories, words, value)
+		return nil
+	}
+	words, ok := strings.CutPrefix(id, AskOutcome)
+	if !ok {
+		return fmt.Errorf("answer: there is no question %q", id)
+	}
+	wordings := []string{words}
+	if strings.HasPrefix(words, besidePass) {
+		wordings = strings.Split(words, between)
+	}
+	for _, wording := range wordings {
+		p.Outcomes = withEntry(p.Outcomes, wording, Reply(value))
+	}
 	return nil
 }
 

@@ -167,12 +167,7 @@ func (s *study) decide() error {
 	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleClaims()
-	s.settleStatus()
-	s.settleRemoved()
-	s.settleHolds()
-	s.findInstead()
-	s.findWeekdays()
-	s.findPutOut()
+	s.findInRows()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()
@@ -192,6 +187,16 @@ func (s *study) decide() error {
 	}
 	s.sample, s.bad = nil, nil
 	return nil
+}
+
+// findInRows finds what speaks for or against single rows: states, marks, days of the week, what stands in place of a value.
+func (s *study) findInRows() {
+	s.settleStatus()
+	s.settleRemoved()
+	s.settleHolds()
+	s.findInstead()
+	s.findWeekdays()
+	s.findPutOut()
 }
 
 // nameColumns makes a column for each heading and each cell of the widest row.
