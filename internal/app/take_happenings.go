@@ -118,7 +118,7 @@ func event(row *listing.EventRow) (body sootline.Body, hour int) {
 	case listing.Cleaned:
 		return sootline.Cleaned{Text: text}, hourCleaned
 	case listing.Replaced:
-		return sootline.Replaced{Text: text}, hourCleaned
+		return sootline.Replaced{Unit: sootline.Unit{Serial: row.Serial}, Text: text}, hourCleaned
 	case listing.Alarmed:
 		return sootline.Alarm{Category: sootline.AlarmCategory(row.Category), Cause: row.Cause, Text: row.Text, Attended: row.Attended}, hourHappened
 	case listing.Faulty:

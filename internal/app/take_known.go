@@ -17,6 +17,12 @@ func knownOf(r *sootline.Register) *listing.Known {
 	k.AddSite(r.Site.Name)
 	for _, sheet := range r.Sheets() {
 		k.AddType(sheet.Name)
+		if len(sheet.Bands) > 0 {
+			k.AddUnit(sheet.Unit)
+		}
+		for _, other := range sheet.Others {
+			k.AddUnit(other.Unit)
+		}
 	}
 	for _, p := range r.Points() {
 		ref := p.Ref()

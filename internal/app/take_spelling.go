@@ -280,6 +280,9 @@ func wordsOf(name string) []string {
 	return words
 }
 
+// lookAlike puts letters and figures together that are taken for each other. Common practice, no source.
+var lookAlike = strings.NewReplacer("0", "O", "1", "I", "L", "I", "5", "S", "8", "B", "2", "Z")
+
 // likely lists the names that a spelling may mean, the likeliest first: those of the
 // same words, those with all words of the other, and those of which fewer than half of
 // the letters are otherwise. Figures and letters that stand alone tell things apart:
@@ -295,6 +298,9 @@ func likely(said string, names []string) []string {
 		one, two := []rune(runsOf(said)), []rune(runsOf(name))
 		if off[name] = slips(one, two); swapped(one, two) {
 			off[name] = 1
+		}
+		if lookAlike.Replace(strings.ToUpper(said)) == lookAlike.Replace(strings.ToUpper(name)) {
+			off[name] = 0
 		}
 		if slices.Equal(wordsOf(said), wordsOf(name)) || partOf(said, name) || 2*off[name] < max(len(one), len(two)) {
 			all = append(all, name)

@@ -41,6 +41,11 @@ func TestSpellingsOfTypes(t *testing.T) {
 			t.Errorf("%q is likely %q, want %q first", c.said, got, c.likely)
 		}
 	}
+	for said, want := range map[string]string{"Juniper 0": "Juniper O", "Juniper 1": "Juniper I", "Juniper 5": "Juniper S"} {
+		if got := likely(said, []string{"Juniper H", "Juniper I", "Juniper O", "Juniper S"}); len(got) == 0 || got[0] != want {
+			t.Errorf("%q is likely %q, want %q first", said, got, want)
+		}
+	}
 	if sure := certainly("opt 2", []string{"OPT-2", "Opt2"}); sure != "" {
 		t.Errorf("of two names that it may mean it chose %q", sure)
 	}

@@ -120,3 +120,16 @@ func TestOtherChoiceNeedsItsYes(t *testing.T) {
 		}
 	}
 }
+
+// TestSerialOfTheNewUnit: a replacement keeps the serial number of the unit that came, and taken again adds nothing.
+func TestSerialOfTheNewUnit(t *testing.T) {
+	d := newDesk(t, deskPoints)
+	text := "point,date,event,new serial\n1.001,2024-11-10,replaced,K999\n1.002,2024-11-10,replaced,\n"
+	d.take("work.csv", text, TakeOptions{})
+	if p := register(t, d.app, d.site).Points()[0]; p.Unit.Serial != "K999" {
+		t.Errorf("1.001 has %q", p.Unit.Serial)
+	}
+	if again := d.take("work.csv", text, TakeOptions{}); again.Added != 0 || again.Tables[0].Same != 2 {
+		t.Errorf("taken again, added %d: %s", again.Added, saidOfRows(again))
+	}
+}

@@ -40,6 +40,8 @@ func (a *alignedReader) row() (Row, rowState) {
 func (a *alignedReader) cut(s string) rowState {
 	if len(a.gutters) == 0 {
 		a.cells = splitRuns(a.cells[:0], s)
+	} else if isPageLine(s) {
+		a.cells = append(a.cells[:0], strings.Join(strings.Fields(s), " "))
 	} else if !a.cutAtGutters(s) && !a.cutByColumns(s) {
 		// A title or a total has few columns; anything else that fits the count is taken by its gaps.
 		a.cells = splitRuns(a.cells[:0], s)
@@ -170,7 +172,9 @@ func alignedScore(lines []string) float64 {
 // findGutters finds the gaps that all lines of the table share. None are needed, and none given, where
 // plain cutting at the spaces gives every line the same number of cells.
 func findGutters(lines []string) []gutter {
-	width := 0
+	if narrow := narrowGutters(lines); narrow != nil {
+		return narrow
+	}
 	var table []string
 	counts := map[int]int{}
 	for _, l := range lines {
@@ -184,14 +188,28 @@ func findGutters(lines []string) []gutter {
 		// Titles and totals have fewer columns and may run across the gaps.
 		if 3*n > 2*columns {
 			table = append(table, l)
-			width = max(width, utf8.RuneCountInString(l))
 		}
 	}
 	if steady { // else a row with an empty cell would be cut as if that were not there
 		return nil
 	}
+	gutters := blankRuns(inkOf(table), len(table)/50, 2)
+	if len(gutters)+1 < columns { // heads of pages stand among the rows
+		if full := fullRows(lines, columns); 2*len(full) > len(lines) {
+			return blankRuns(inkOf(full), len(full)/50, 2)
+		}
+	}
+	return gutters
+}
+
+// inkOf counts the letters that stand in each place of some lines.
+func inkOf(lines []string) []int {
+	width := 0
+	for _, l := range lines {
+		width = max(width, utf8.RuneCountInString(l))
+	}
 	ink := make([]int, width)
-	for _, l := range table {
+	for _, l := range lines {
 		column := 0
 		for _, r := range l {
 			if r != ' ' {
@@ -200,7 +218,7 @@ func findGutters(lines []string) []gutter {
 			column++
 		}
 	}
-	return blankRuns(ink, len(table)/50)
+	return ink
 }
 
 // commonest gives the number of columns that most lines have, of those with more than one.
@@ -215,14 +233,14 @@ func commonest(counts map[int]int) int {
 }
 
 // blankRuns allows for a few lines, titles and totals, that run across.
-func blankRuns(ink []int, few int) []gutter {
+func blankRuns(ink []int, few, least int) []gutter {
 	var out []gutter
 	start := -1
 	seen := false // the blank before the first column is no gutter
 	for i, n := range ink {
 		switch {
 		case n > few:
-			if seen && start >= 0 && i-start >= 2 {
+			if seen && start >= 0 && i-start >= least {
 				out = append(out, gutter{start, i})
 			}
 			start, seen = -1, true

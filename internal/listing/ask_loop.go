@@ -16,7 +16,7 @@ func (s *study) askForLoop() {
 	if u.Kind == KindTypes || at < 0 || s.known == nil || len(s.known.loops) < 2 {
 		return
 	}
-	if u.has(Loop) || u.context[Loop] != "" || u.profile.Constants[Loop] != "" || s.refsHaveLoops() {
+	if u.has(Loop) || u.context[Loop] != "" || u.profile.Constants[Loop] != "" || s.refsHaveLoops() || at == u.column(Point) && len(s.tagsOf(at)) > 0 {
 		return
 	}
 	choices := s.known.loopChoices()

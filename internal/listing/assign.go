@@ -161,7 +161,7 @@ func (s *study) profileHas(f Field) bool {
 // fill gives fields that no heading gave to columns whose cells speak for them.
 func (s *study) fill() {
 	kind := s.u.Kind
-	if !s.u.has(Point, Address, Wanted) {
+	if !s.u.has(Point, Address, Wanted) && !s.doubtStrangePoint() {
 		s.give(Point, s.firstFree(Point))
 		if !s.u.has(Point, Address, Wanted) {
 			s.giveWeakRef()
@@ -328,7 +328,7 @@ func (s *study) askForMissing() {
 	}
 	s.askForLoop()
 	if u.Kind == KindReadings && !u.has(Value) && len(u.Questions) == 0 {
-		u.ask(AskValue, "Which column is the value?")
+		s.askWhichValue()
 	}
 }
 

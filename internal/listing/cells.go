@@ -11,6 +11,9 @@ import (
 
 // ref reads the reference from one column, from several, or from both.
 func (r *rowReader) ref() Ref {
+	r.behind = ""
+	r.holdDittos()
+	r.holdPutOut()
 	ref, at, ok := r.written()
 	if !ok {
 		return Ref{}
@@ -69,6 +72,7 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 			cell += strings.Repeat("0", missing)
 		}
 	}
+	cell = r.cutLead(cell)
 	plain, of := sootline.CutRange(cell) // here and not in ParseRef: elsewhere 12.5m is a length
 	ref, err := ParseRef(plain)
 	if of != "" {
@@ -140,6 +144,7 @@ func (r *rowReader) when(needed bool) Civil {
 	if r.date.column >= 0 && r.u.Columns[r.date.column].midnights {
 		c = Civil{Year: c.Year, Month: c.Month, Day: c.Day}
 	}
+	r.holdWeekday(c)
 	if cell, kind := r.get(r.clock); cell != "" {
 		if err := r.clockCell(&c, cell, kind); err != nil {
 			r.fail(r.clock.column, "a time of day such as 14:05", quoteShort(cell), "")

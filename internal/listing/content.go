@@ -18,6 +18,7 @@ type content struct {
 	vacant, serialDays              int // words for nothing there; whole numbers that can be days of a spreadsheet
 	verdicts, marks                 int // words for how a test went; bare yes, no, 1 or 0
 	words                           int
+	digits                          int // texts with figures in them that are neither numbers nor dates
 	point0                          int // whole numbers with a fraction of nothing, "20.0"
 	low, high                       float64
 	distinct                        map[string]bool
@@ -42,6 +43,9 @@ func (c *content) halfNumbers() bool {
 func (c *content) mostlyNumbers() bool {
 	return c.numbers+c.lists > 0 && float64(c.numbers+c.lists) >= most*float64(c.says())
 }
+
+// longestNear is the length of cells that may be a number with something about it.
+const longestNear = 8
 
 // look reads one cell for all that it could be.
 func (c *content) look(cell string, kind cellKind, lx *lexicon, known *Known) {
@@ -114,7 +118,11 @@ func (c *content) lookText(cell string, kind cellKind, lx *lexicon) {
 			c.refs++
 		}
 	}
+	before := c.numbers + c.lists
 	c.lookNumber(cell)
+	if c.numbers+c.lists == before && len(cell) <= longestNear && strings.ContainsAny(cell, "0123456789") {
+		c.digits++
+	}
 	said := lx.verdict(cell)
 	if _, ok := lx.event(cell); ok || said.test {
 		c.events++

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"strconv"
 	"strings"
 )
 
@@ -32,6 +31,7 @@ var (
 	errNotDate   = errors.New("not a date")
 	errDateOrder = errors.New("the order of day and month is not known")
 	errNoSuchDay = errors.New("there is no such day")
+	errWeekday   = errors.New("it does not fall on the day of the week beside it")
 	errClock     = errors.New("not a time of day")
 )
 
@@ -75,6 +75,7 @@ type rawDate struct {
 	fixed   bool // n is year, month, day already
 	clock   string
 	hasTime bool
+	on      weekdays // that stand before it
 }
 
 // ParseDate reads a date with an optional time. Orders that need no telling (year first, month by
@@ -94,7 +95,7 @@ func ParseDate(s string, order DateOrder) (Civil, error) {
 // in puts the three numbers in order.
 func (r *rawDate) in(order DateOrder) (Civil, error) {
 	if r.fixed {
-		return newCivil(r.n[0], r.n[1], r.n[2])
+		return r.on.held(newCivil(r.n[0], r.n[1], r.n[2]))
 	}
 	if order == "" {
 		switch can := r.orders(); {
@@ -106,8 +107,7 @@ func (r *rawDate) in(order DateOrder) (Civil, error) {
 			order = can.list()[0]
 		}
 	}
-	y, m, d := r.arrange(order)
-	return newCivil(y, m, d)
+	return r.on.held(newCivil(r.arrange(order)))
 }
 
 func (r *rawDate) arrange(order DateOrder) (y, m, d int) {
@@ -135,7 +135,7 @@ func (r *rawDate) orders() (can orders) {
 			can |= 1 << i
 		}
 	}
-	return can
+	return r.onWeekday(can)
 }
 
 // possible tells whether there is an order in which the value is a day of the calendar.
@@ -149,6 +149,12 @@ func (r *rawDate) possible() bool {
 // splitDate finds the three parts of a date and what follows them.
 func splitDate(s string) (rawDate, bool) {
 	var r rawDate
+	if on, rest := cutWeekday(s); on != 0 {
+		if r, ok := splitDate(rest); ok {
+			r.on = on
+			return r, true
+		}
+	}
 	if len(s) >= 10 && s[4] == '-' && s[7] == '-' && r.iso(s) {
 		return r, true
 	}
@@ -319,37 +325,6 @@ func newCivil(y, m, d int) (Civil, error) {
 		return Civil{}, fmt.Errorf("%w: there is no month %d", errNoSuchDay, m)
 	}
 	return Civil{}, fmt.Errorf("%w: month %d of %d has no day %d", errNoSuchDay, m, y, d)
-}
-
-// text writes c as ISO 8601, as a workbook's dates are shown.
-func (c Civil) text() string {
-	b := make([]byte, 0, len("2006-01-02 15:04:05"))
-	b = appendPadded(b, c.Year, 4)
-	b = appendPadded(append(b, '-'), c.Month, 2)
-	b = appendPadded(append(b, '-'), c.Day, 2)
-	if c.HasTime {
-		b = append(append(b, ' '), c.clockText()...)
-	}
-	return string(b)
-}
-
-func (c Civil) clockText() string {
-	b := appendPadded(nil, c.Hour, 2)
-	b = appendPadded(append(b, ':'), c.Minute, 2)
-	return string(appendPadded(append(b, ':'), c.Second, 2))
-}
-
-func appendPadded(b []byte, n, width int) []byte {
-	for limit := 10; width > 1; width-- {
-		if n < limit {
-			for range width - 1 {
-				b = append(b, '0')
-			}
-			break
-		}
-		limit *= 10
-	}
-	return strconv.AppendInt(b, int64(n), 10)
 }
 
 // fromSerial turns a spreadsheet's day number into a date, to the nearest second. In the 1900 system

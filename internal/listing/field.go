@@ -30,6 +30,7 @@ const (
 	Floor        Field = "floor"
 	Location     Field = "location"
 	Serial       Field = "serial"
+	NewSerial    Field = "new serial" // of the unit that replaced another
 	Fitted       Field = "fitted"
 	Metres       Field = "metres"
 	Spur         Field = "spur"
@@ -93,7 +94,7 @@ func (k Kind) Fields() []Field {
 	case KindReadings:
 		return append(ref, Serial, Date, Time, Day, Month, Year, Value, Cleansed, Exchanged, By, Remark, Quantity, Unit)
 	case KindEvents:
-		return append(ref, Serial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
+		return append(ref, Serial, NewSerial, Date, Time, Day, Month, Year, What, Result, Ticked, Type, Category, Attended, Cause, Text, By)
 	case KindNumbers:
 		return append(ref, Serial, Date, Time, Found, By, Remark)
 	}
@@ -134,10 +135,10 @@ func (f Field) isNumeric() bool {
 	return false
 }
 
-// yesTexts name fields whose cells are a yes or a no, and that of both limits.
+// yesTexts name fields whose cells are a yes or a no, that of both limits, and that of a new unit.
 var yesTexts = map[Field]string{
 	Attended: "whether the fire service came", Ticked: "whether that happened", Cleansed: "whether it was cleaned", Exchanged: "whether it was replaced",
-	Band: "the low and the high limit",
+	Band: "the low and the high limit", NewSerial: "the serial number of the new unit",
 }
 
 // text names the field in a sentence.
@@ -297,6 +298,7 @@ type EventRow struct {
 	Sure            bool // a person said how it went, whatever the words sound like
 	Said, Told      string
 	Type            string // of what is fitted there; of a replacement, from then on
+	Serial          string // of the unit that a replacement put there
 	Cause, Text, By string
 	Category        string // of an alarm, as [sootline.AlarmCategory] has it
 	Attended        bool   // the fire service came

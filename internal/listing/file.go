@@ -34,6 +34,7 @@ type Table struct {
 	FirstRow    int      // of a part of a sheet that stands below another; else 0
 	firstColumn int      // of a part that stands beside another
 	lead        int      // columns of the sheet that stand in front of those of such a part
+	above       []string // titles of the whole sheet, for a part of it that does not stand first
 	beside      []string // what a document says beside the list, as titles do
 	said        context  // what the titles above it say
 	src         source

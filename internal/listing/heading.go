@@ -197,6 +197,10 @@ func (s *study) findHeader() (int, string) {
 	if best >= 0 && (bestKnown >= 2 || filledCells(s.sample[best].Cells) <= 2) {
 		return best, fmt.Sprintf("%d of its %d cells are known headings", bestKnown, filledCells(s.sample[best].Cells))
 	}
+	if at := s.unknownHeads(); at >= 0 {
+		s.strangers = true
+		return at, "its cells are words, and most cells below them have figures"
+	}
 	return -1, "no row holds two known headings"
 }
 

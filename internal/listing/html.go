@@ -86,7 +86,7 @@ func withColumns(tables []*Table) []*Table {
 	for _, t := range tables {
 		for row, err := range t.src.rows(layoutChoice{hidden: true}) {
 			_, filled := firstFilled(row.Cells)
-			if err != nil || filled > 1 {
+			if err != nil && !isCutShort(err) || filled > 1 {
 				out = append(out, t)
 				break
 			}

@@ -28,6 +28,7 @@ type htmlReader struct {
 	text     strings.Builder
 	spans    [2]int // columns and rows of the cell at hand
 	finished bool
+	pick     picking
 }
 
 // next gives the next row; io.EOF after the last one.
@@ -52,14 +53,18 @@ func (r *htmlReader) token(kind html.TokenType) (row Row, done bool, err error) 
 	switch kind {
 	case html.TextToken:
 		if r.inCell && r.nested == 0 && r.ignored == "" {
-			r.text.Write(r.z.Text())
+			if r.pick.inOption {
+				r.pick.text += string(r.z.Text())
+			} else if !r.pick.open {
+				r.text.Write(r.z.Text())
+			}
 		}
 	case html.StartTagToken, html.SelfClosingTagToken:
 		return r.start(r.z.Token())
 	case html.EndTagToken:
 		return r.stop(r.z.Token().Data)
 	case html.ErrorToken:
-		return r.endRow()
+		return r.cutShort()
 	}
 	if r.text.Len() > r.t.limits.MaxLine {
 		return Row{Line: r.line}, true, r.refuse(fmt.Sprintf("a cell in row %d is too large", r.line), "shorten it")
@@ -93,6 +98,8 @@ func (r *htmlReader) start(el html.Token) (row Row, done bool, err error) {
 		}
 		r.inCell, r.unseen, r.struck = true, unseen(el), r.rowOut || isStruckHTML(el)
 		r.spans = [2]int{countIn(el, "colspan", 1000), countIn(el, "rowspan", 65534)} // the standard's bounds (4.9.11)
+	case r.inCell && (el.Data == "input" || el.Data == "select" || el.Data == "option"):
+		r.field(el)
 	case el.Data == "br" || el.Data == "p" || el.Data == "div" || el.Data == "li":
 		r.text.WriteByte('\n')
 	}
@@ -111,6 +118,10 @@ func (r *htmlReader) stop(tag string) (row Row, done bool, err error) {
 	case tag == "table" && r.nested > 0:
 		r.nested--
 	case r.nested > 0:
+	case tag == "option":
+		r.endOption()
+	case tag == "select":
+		r.endSelect()
 	case tag == "td" || tag == "th":
 		r.endCell()
 	case tag == "tr":

@@ -1,22 +1,26 @@
 package listing
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 )
 
 // findInstead finds columns that are filled only where the value is not: what was read may stand there under another name,
-// as the key "val" among keys "value".
+// as the key "val" among keys "value"; so may how a test went, in a column "Broken" beside "Passed".
 func (s *study) findInstead() {
-	u := s.u
-	value := u.column(Value)
-	if u.Kind != KindReadings || value < 0 || len(u.visits) > 0 {
+	u, field, what := s.u, Value, "value"
+	if u.Kind == KindEvents {
+		field, what = Result, "result"
+	}
+	at := u.column(field)
+	if u.Kind != KindReadings && u.Kind != KindEvents || at < 0 || len(u.visits) > 0 {
 		return
 	}
 	for i, c := range u.Columns {
-		if c.Field == Unused && s.matches[i].strength < strengthProfile && c.Heading != "" && s.insteadOf(i, value) {
+		if c.Field == Unused && s.matches[i].strength < strengthProfile && c.Heading != "" && s.insteadOf(i, at) {
 			u.instead = append(u.instead, i)
-			u.Columns[i].Why += "; rows that have something there and no value are not taken"
+			u.Columns[i].Why += fmt.Sprintf("; rows that have something there and no %s are not taken", what)
 		}
 	}
 }
@@ -36,7 +40,7 @@ func (s *study) insteadOf(column, value int) bool {
 		if at(&row, value) != "" {
 			return false
 		}
-		if _, number := anyNumber(at(&row, column)); number {
+		if _, number := anyNumber(at(&row, column)); number || s.u.Kind == KindEvents {
 			filled++
 		}
 	}

@@ -97,7 +97,14 @@ func (s *jsonSource) each(take func(jsonRow) bool) (*jsonReader, error) {
 	inside, err := r.enter(s.form, s.key)
 	for err == nil {
 		if inside && !r.d.More() {
-			return r, nil
+			more, err := r.endOfList(s.form)
+			if err != nil {
+				return r, r.broken(err)
+			}
+			if !more {
+				return r, nil
+			}
+			continue
 		}
 		var row jsonRow
 		if row, err = r.row(); err != nil {
@@ -216,6 +223,8 @@ func (r *jsonReader) broken(err error) error {
 		return fe
 	case errors.Is(err, errRowTooLong):
 		return &FileError{File: r.file, Trouble: fmt.Sprintf("near byte %d stands a row of more than %d bytes", r.d.InputOffset(), r.limits.MaxLine), Hint: "a row is a list of cells, or an object with the headings as names"}
+	case errors.Is(err, errMoreBehind):
+		return &FileError{File: r.file, Trouble: fmt.Sprintf("behind the end of its rows, near byte %d, stands more, which would be lost", r.d.InputOffset()), Hint: "write all rows into one list, or one a line"}
 	case err == io.EOF:
 		err = io.ErrUnexpectedEOF
 	}

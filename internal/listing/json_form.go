@@ -2,6 +2,7 @@ package listing
 
 import (
 	"encoding/json"
+	"errors"
 	"io"
 )
 
@@ -16,8 +17,11 @@ func (r *jsonReader) form() (jsonForm, []string, error) {
 		return r.formOfList()
 	case json.Delim('{'):
 		keys, err := r.lists()
-		if err != nil || len(keys) > 0 {
-			return jsonNamed, keys, err
+		if err != nil {
+			return 0, nil, err
+		}
+		if len(keys) > 0 && !r.d.More() {
+			return jsonNamed, keys, r.atEnd()
 		}
 	}
 	return jsonLines, nil, nil
@@ -96,6 +100,34 @@ func (r *jsonReader) skip() (rows bool, plain string, err error) {
 			return rows, scalarText(token), nil
 		}
 	}
+}
+
+// endOfList passes the end of a list of rows; more tells whether another list of rows follows, as where two documents
+// were written one behind the other.
+func (r *jsonReader) endOfList(form jsonForm) (more bool, err error) {
+	if _, err := r.d.Token(); err != nil || form != jsonList {
+		return false, err
+	}
+	r.bound.read = 0
+	if !r.d.More() {
+		return false, r.atEnd()
+	}
+	token, err := r.d.Token()
+	if err == nil && token != json.Delim('[') {
+		err = errMoreBehind
+	}
+	return err == nil, err
+}
+
+// errMoreBehind: what stands behind a document would be lost.
+var errMoreBehind = errors.New("something stands behind the end of its rows")
+
+// atEnd fails where something stands behind a document.
+func (r *jsonReader) atEnd() error {
+	if _, err := r.d.Token(); err != io.EOF {
+		return errMoreBehind
+	}
+	return nil
 }
 
 // enter goes to the first row; inside tells whether it stands in a list, which ends it.

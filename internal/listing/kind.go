@@ -54,55 +54,6 @@ func kindText(k Kind) string {
 
 var allKinds = []Kind{KindTypes, KindSchedule, KindReadings, KindEvents, KindNumbers}
 
-// kinds gives the kinds that fit, with the reason.
-func (s *study) kinds() ([]Kind, string) {
-	ref := len(s.inDoubt(Point, Address)) > 0 || s.found(Point, Address, number, Wanted, standing, setNumber) || s.byContent(Point) || s.weakRef() >= 0 || s.found(Serial) && s.known.hasPoints() && (s.found(Date, Value, Found, Day) || s.u.said[Date] != "")
-	date := s.found(Date) || s.found(Year) && s.found(Month) || s.byContent(Date) || s.u.profile.Constants[Date] != "" || s.u.said[Date] != ""
-	what := s.happenings() >= 0 && (date || s.found(What))
-	value := s.found(Value) && s.numericValue() || s.bareValue(ref, date)
-	result := ref && date && s.result()
-	switch {
-	case ref && s.found(Ticked):
-		return []Kind{KindEvents}, "it has a column to tick for each thing that may happen to a point"
-	case ref && s.isWide() && s.trials:
-		return []Kind{KindEvents}, "it has a column for each visit that says how its tests went"
-	case ref && s.isWide():
-		return []Kind{KindReadings}, "it has a column of values for each visit"
-	case !ref && s.found(Low, High, Band, Alarm, Compensated, Standby, AlarmCurrent, LeastVolts, Life) && s.found(Name, Type, Device, description):
-		return []Kind{KindTypes}, "it names types and their figures, and no points"
-	case ref && s.found(Found):
-		return []Kind{KindNumbers}, "it says at which number each device was found"
-	case ref && date && s.found(Category, Attended) && !value && s.happenings() < 0 && !s.found(What):
-		return []Kind{KindEvents}, "it says why alarms were given, or who came"
-	case (what || result) && value:
-		return []Kind{KindReadings, KindEvents}, "It has both a value and what happened."
-	case what:
-		return []Kind{KindEvents}, "it says what happened to each point, and when"
-	case result && s.found(Serial, Metres):
-		return []Kind{KindEvents, KindSchedule}, "It has both how a test went and what is fitted."
-	case result:
-		return []Kind{KindEvents}, "it says of each point how its test went, and when"
-	case value && ref && (s.found(Metres) || s.found(Serial) && (!date || s.found(Type) && !s.known.hasPoints())):
-		return []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."
-	case value && (ref || date):
-		return []Kind{KindReadings}, "it has a value for each point"
-	case ref && s.found(What) && date:
-		return []Kind{KindEvents}, "it has a column for what happened"
-	case ref && date && len(s.inDoubt(Result, What)) > 0:
-		return []Kind{KindEvents}, "it may say of each point how its test went, and when"
-	case ref && s.found(Type, Device, Zone, Area, Floor, Location, Serial, Fitted, Metres, Settings, description):
-		return []Kind{KindSchedule}, "it says for each point what is fitted or where it is"
-	case ref && s.u.HeaderLine == 0 && s.texts() > 0:
-		return []Kind{KindSchedule}, "each point stands beside text, without values or events"
-	case ref:
-		return []Kind{KindSchedule, KindReadings, KindEvents}, "It names points, but not what is said of them."
-	}
-	if s.bareSchedule() {
-		return []Kind{KindSchedule}, "types of the register stand beside numbers"
-	}
-	return allKinds, "No column names a point, and none of the limits of a type."
-}
-
 // result tells whether a column says how a test went.
 func (s *study) result() bool {
 	for i, role := range s.roles {
@@ -124,10 +75,10 @@ func (s *study) happenings() int {
 	return -1
 }
 
-// numericValue tells whether a column headed as a value holds numbers.
+// numericValue tells whether a column headed as a value holds numbers, or cells with figures in them that are none: 3O, ~31.
 func (s *study) numericValue() bool {
 	for i, m := range s.matches {
-		if m.field == Value && (s.content[i].filled == 0 || s.content[i].halfNumbers()) {
+		if c := &s.content[i]; m.field == Value && (c.filled == 0 || c.halfNumbers() || m.strength >= strengthNear && c.half(c.numbers+c.lists+c.digits)) {
 			return true
 		}
 	}

@@ -11,6 +11,7 @@ type Known struct {
 	points  map[Ref]string  // the type of what is there, by panel, loop and address
 	serials map[string]Ref  // folded; one that two units have is left out
 	types   map[string]bool
+	units   map[string]bool // in which types are read; "" for plain numbers
 	places  map[string]bool
 	told    map[Ref]told    // of the points
 	placeAt map[string]Ref  // folded; one that two points have is left out
@@ -22,7 +23,7 @@ type Known struct {
 func NewKnown() *Known {
 	return &Known{
 		loops: map[Ref]bool{}, panels: map[string]bool{}, apart: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
-		types: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{}, names: map[string]bool{},
+		types: map[string]bool{}, units: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{}, names: map[string]bool{},
 	}
 }
 
@@ -49,6 +50,22 @@ func (k *Known) countsApart(loop string) bool {
 
 // AddType notes the name of a type.
 func (k *Known) AddType(name string) { k.types[typeKey(name)] = true }
+
+// AddUnit notes a unit in which values of a type are read; empty: plain numbers.
+func (k *Known) AddUnit(unit string) { k.units[strings.TrimSpace(unit)] = true }
+
+// readsShares: some type is read in shares, or nothing is known of how types are read.
+func (k *Known) readsShares() bool {
+	if k == nil || len(k.units) == 0 {
+		return true
+	}
+	for unit := range k.units {
+		if strings.Contains(unit, "%") {
+			return true
+		}
+	}
+	return false
+}
 
 // AddName notes a name of the site or of a part of it, which may stand in titles.
 func (k *Known) AddName(name string) {

@@ -40,6 +40,7 @@ type outcomes struct {
 	results []slot
 	poles   []polarity
 	texts   []slot       // whose words may contradict a test
+	opposed bool         // one column is ticked where a test passed, and one where it failed
 	marks   map[int]bool // those of their columns that say yes or no to what is not known
 	known   map[string]outcome
 	cells   []string
@@ -61,6 +62,7 @@ func newOutcomes(u *Understanding) *outcomes {
 			o.marks[i] = u.lx.areMarks(c.Samples)
 		}
 	}
+	o.opposed = areOpposed(o.poles)
 	if said := u.slot(Result).constant; said != "" && len(o.results) == 0 {
 		o.results, o.poles = []slot{{-1, said, Result}}, []polarity{poleNone}
 	}
@@ -227,6 +229,9 @@ func (o *outcomes) gather() evidence {
 	e.others = append(lx.beyondEvent(said, cmp.Or(e.happening, Faulty)), doubtMarks(said)...)
 	severalThings := e.happening == "" && said != "" && lx.isSeveral(said)
 	e.words = nonEmpty(o.cells[:1])
+	if o.addOpposed(&e) {
+		return o.gatherTexts(e, said, severalThings)
+	}
 	for i, s := range o.results {
 		cell := o.cells[1+i]
 		e.addResult(lx, cell, o.poles[i])
@@ -237,6 +242,11 @@ func (o *outcomes) gather() evidence {
 			e.words = append(e.words, "(empty)")
 		}
 	}
+	return o.gatherTexts(e, said, severalThings)
+}
+
+// gatherTexts adds what may contradict, and settles whether the row is of a test.
+func (o *outcomes) gatherTexts(e evidence, said string, severalThings bool) evidence {
 	for i, cell := range o.cells[1+len(o.results):] {
 		o.addText(&e, cell, o.texts[i])
 	}

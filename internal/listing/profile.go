@@ -14,32 +14,33 @@ import (
 // Profile holds what people answered or fixed about the listings of one source. Every field may be
 // left out; what is left out is found by looking. Its JSON is documented in docs/formats/listings.md.
 type Profile struct {
-	Kind          Kind             `json:"kind,omitzero"`
-	Sheet         string           `json:"sheet,omitzero"`          // only for the sheet of this name
-	Columns       map[string]Field `json:"columns,omitzero"`        // by heading, or by number from "1"
-	DateOrder     DateOrder        `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
-	Decimal       string           `json:"decimal,omitzero"`        // "point" or "comma"
-	DayOfMonth    string           `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
-	Swapped       SwappedDays      `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
-	DraftSheet    SheetMeant       `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
-	Holds         HoldsMeant       `json:"holds,omitzero"`          // "taken" or "left": values of which another column says that they may not hold
-	Site          string           `json:"site,omitzero"`           // what the listing calls this site
-	TitleMeans    TitleMeant       `json:"title,omitzero"`          // "taken" or "left": rows below a title that may change what they mean
-	VisitNotes    NotesMeant       `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
-	ReplacedValue UnitRead         `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
-	Year          string           `json:"year,omitzero"`           // of headings that name a month or a quarter and leave the year out
-	MonthHeads    MonthHeads       `json:"month_heads,omitzero"`    // "month year": "05/26" as a heading is May 2026
-	Beyond        BeyondMeant      `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
-	Contrary      ContraryMeant    `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
-	RefOrder      RefOrder         `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
-	AddressDigits int              `json:"address_digits,omitzero"` // of references stored as numbers
-	Numbers       NumbersMeant     `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
-	Encoding      string           `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
-	Separator     string           `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
-	Hidden        bool             `json:"hidden,omitzero"`         // hidden sheets, rows and columns are taken too
-	HeaderLine    int              `json:"header_line,omitzero"`    // row of the headings; -1: there are none
-	Constants     map[Field]string `json:"constants,omitzero"`      // for fields that the list leaves out
-	Outcomes      map[string]Reply `json:"outcomes,omitzero"`       // by the words of a row, what they say of its test
+	Kind          Kind              `json:"kind,omitzero"`
+	Sheet         string            `json:"sheet,omitzero"`          // only for the sheet of this name
+	Columns       map[string]Field  `json:"columns,omitzero"`        // by heading, or by number from "1"
+	DateOrder     DateOrder         `json:"date_order,omitzero"`     // "dmy", "mdy", "ymd"
+	Decimal       string            `json:"decimal,omitzero"`        // "point" or "comma"
+	DayOfMonth    string            `json:"day_of_month,omitzero"`   // "1" to "31", where headings name a month only
+	Swapped       SwappedDays       `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
+	DraftSheet    SheetMeant        `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
+	Holds         HoldsMeant        `json:"holds,omitzero"`          // "taken" or "left": values of which another column says that they may not hold
+	Site          string            `json:"site,omitzero"`           // what the listing calls this site
+	TitleMeans    TitleMeant        `json:"title,omitzero"`          // "taken" or "left": rows below a title that may change what they mean
+	VisitNotes    NotesMeant        `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
+	ReplacedValue UnitRead          `json:"replaced_value,omitzero"` // "old" or "new": the device of a value beside a replacement
+	Year          string            `json:"year,omitzero"`           // of headings that name a month or a quarter and leave the year out
+	MonthHeads    MonthHeads        `json:"month_heads,omitzero"`    // "month year": "05/26" as a heading is May 2026
+	Beyond        BeyondMeant       `json:"beyond,omitzero"`         // "number" or "left": values such as ">50"
+	Contrary      ContraryMeant     `json:"contrary,omitzero"`       // "point" or "left": rows that the register contradicts
+	RefOrder      RefOrder          `json:"ref_order,omitzero"`      // "loop address", "address loop", "loop address channel"
+	AddressDigits int               `json:"address_digits,omitzero"` // of references stored as numbers
+	Numbers       NumbersMeant      `json:"numbers,omitzero"`        // "listed" or "wanted": what the numbers of a schedule are
+	Encoding      string            `json:"encoding,omitzero"`       // "utf-8", "windows-1252", "cp850", ...
+	Separator     string            `json:"separator,omitzero"`      // ",", ";", "|", "tab", "spaces"
+	Hidden        bool              `json:"hidden,omitzero"`         // hidden sheets, rows and columns are taken too
+	HeaderLine    int               `json:"header_line,omitzero"`    // row of the headings; -1: there are none
+	Constants     map[Field]string  `json:"constants,omitzero"`      // for fields that the list leaves out
+	Outcomes      map[string]Reply  `json:"outcomes,omitzero"`       // by the words of a row, what they say of its test
+	Categories    map[string]string `json:"categories,omitzero"`     // by the words of a cell, why the alarm was given: a category, or "left"
 }
 
 // NumbersMeant is how the numbers of a schedule are meant; empty: as its headings say.
@@ -156,6 +157,11 @@ func (p Profile) check() error {
 			return bad("outcomes."+words, string(reply), "passed, failed, unreached, fault, as said, left or each")
 		}
 	}
+	for words, category := range p.Categories {
+		if !isCategory(category) && category != string(ReplyLeft) {
+			return bad("categories."+words, category, orOf(append(categoryNames(), string(ReplyLeft))))
+		}
+	}
 	for f := range p.Constants {
 		if !f.known() || f == Unused || f == Trouble {
 			return bad("constants", string(f), "the name of a field")
@@ -208,6 +214,8 @@ const (
 
 	// AskOutcome begins the id of a question about words of an outcome, which follow it.
 	AskOutcome = "outcome:"
+	// AskCategory begins the id of a question about words for why an alarm was given, which follow it.
+	AskCategory = "category:"
 )
 
 // Answer puts the answer to a [Question] into the profile.
@@ -252,23 +260,34 @@ func (p *Profile) Answer(id, value string) error {
 			next.Columns = withEntry(next.Columns, column, Field(field))
 		}
 	default:
-		words, ok := strings.CutPrefix(id, AskOutcome)
-		if !ok {
-			return fmt.Errorf("answer: there is no question %q", id)
-		}
-		wordings := []string{words}
-		if strings.HasPrefix(words, besidePass) {
-			wordings = strings.Split(words, between)
-		}
-		next.Outcomes = p.Outcomes
-		for _, wording := range wordings {
-			next.Outcomes = withEntry(next.Outcomes, wording, Reply(value))
+		if err := next.takeWords(id, value); err != nil {
+			return err
 		}
 	}
 	if err := next.check(); err != nil {
 		return err
 	}
 	*p = next
+	return nil
+}
+
+// takeWords takes the answer to a question about words of the listing, which stand in its id.
+func (p *Profile) takeWords(id, value string) error {
+	if words, ok := strings.CutPrefix(id, AskCategory); ok {
+		p.Categories = withEntry(p.Categories, words, value)
+		return nil
+	}
+	words, ok := strings.CutPrefix(id, AskOutcome)
+	if !ok {
+		return fmt.Errorf("answer: there is no question %q", id)
+	}
+	wordings := []string{words}
+	if strings.HasPrefix(words, besidePass) {
+		wordings = strings.Split(words, between)
+	}
+	for _, wording := range wordings {
+		p.Outcomes = withEntry(p.Outcomes, wording, Reply(value))
+	}
 	return nil
 }
 

@@ -66,7 +66,7 @@ func (p *Profile) choices() []choice {
 		of("contrary", string(p.Contrary), string(ContraryByPoint), string(ContraryLeft)),
 		of("holds", string(p.Holds), string(HoldsTaken), string(HoldsLeft)),
 		of("title", string(p.TitleMeans), string(TitleTaken), string(TitleLeft)),
-		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub)),
+		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub), string(FiguresLoop), string(FiguresPanelLoop), string(FiguresLoopZone)),
 		of("numbers", string(p.Numbers), string(NumbersListed), string(NumbersWanted)),
 	}
 }

@@ -44,6 +44,7 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 			if err != nil {
 				bad, fatal := asRowError(t, err)
 				r.carryOver(&in, "", false)
+				r.keepForDittos(&in, "", false)
 				if !fatal && row.Line < u.HeaderLine {
 					continue
 				}
@@ -52,41 +53,37 @@ func (u *Understanding) records(t *Table) iter.Seq2[Record, *RowError] {
 				}
 				continue
 			}
+			r.fillDittos(&in)
 			skipped := u.skip(&in)
 			r.carryOver(&in, skipped, true)
+			r.keepForDittos(&in, skipped, true)
+			r.passTitle(&in, skipped)
 			if skipped != "" {
 				continue
 			}
-			if len(u.visits) > 0 && u.Kind == KindEvents {
-				if !r.readTrials(&in, yield) {
-					return
-				}
-				continue
-			}
-			if len(u.visits) > 0 {
-				if !r.readVisits(&in, yield) {
-					return
-				}
-				continue
-			}
-			if grouped {
-				if !r.readGroups(&in, yield) {
-					return
-				}
-				continue
-			}
-			if len(r.ticks) > 0 {
-				if !r.readTicks(&in, yield) {
-					return
-				}
-				continue
-			}
-			rec, bad := r.read(&in)
-			if !yield(rec, bad) {
+			if !r.readRow(&in, grouped, yield) {
 				return
 			}
 		}
 	}
+}
+
+// readRow yields what one row says, and reports false once yield does.
+func (r *rowReader) readRow(row *Row, grouped bool, yield func(Record, *RowError) bool) bool {
+	if bad := r.isBelow(row); bad != nil {
+		return yield(Record{Line: row.Line, Cells: row.Cells}, bad)
+	}
+	switch {
+	case len(r.u.visits) > 0 && r.u.Kind == KindEvents:
+		return r.readTrials(row, yield)
+	case len(r.u.visits) > 0:
+		return r.readVisits(row, yield)
+	case grouped:
+		return r.readGroups(row, yield)
+	case len(r.ticks) > 0:
+		return r.readTicks(row, yield)
+	}
+	return yield(r.read(row))
 }
 
 // asRowError turns an error of reading into one of a row; fatal when no more rows follow.
@@ -138,10 +135,14 @@ type rowReader struct {
 	ticksSay []*outcomes // as ticks
 	trials   []trial     // of a wide table of events
 	within   string      // the month that a row names as its day
+	dittoed  []int       // columns of which a cell may be as the one above
+	rowAbove map[int]string
+	behind   string       // the words behind the reference of the row
+	below    titleBetween // that the row stands under, where its rows are to be put aside
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
-	r := &rowReader{u: u, t: t, above: map[bool]string{}}
+	r := &rowReader{u: u, t: t, above: map[bool]string{}, dittoed: u.canBeDittoed(), rowAbove: map[int]string{}}
 	if u.Kind == KindEvents {
 		r.ticks, r.ticksSay = u.ticksOf(), outcomesOf(u)
 		r.outcomes, r.trials = r.ticksSay[0], u.trialsOf()
@@ -245,6 +246,7 @@ func (r *rowReader) readReading() *ReadingRow {
 	r.samples()
 	r.holdValue()
 	r.describe(r.values)
+	s.Remark = join(s.Remark, r.behind)
 	return s
 }
 
@@ -285,6 +287,8 @@ func (r *rowReader) readEvent() *EventRow {
 			if !r.u.lx.isVacant(cell) {
 				s.Type = cell
 			}
+		case NewSerial:
+			s.Serial = cell
 		case Cause:
 			s.Cause = cell
 		case Text:
@@ -300,7 +304,9 @@ func (r *rowReader) readEvent() *EventRow {
 	if r.within != "" {
 		s.Text = join(s.Text, "within "+r.within)
 	}
+	s.Text = join(s.Text, r.behind)
 	r.happened(s)
+	r.holdNewSerial(s)
 	return s
 }
 

@@ -66,6 +66,8 @@ func (lx *lexicon) partOfRef(word string) string {
 // turned reads a reference of bare numbers in an order.
 func (o RefOrder) turned(ref Ref) Ref {
 	switch {
+	case slices.Contains(figureOrders(), o):
+		return o.ofFigures(ref)
 	case o == AddressLoop && ref.Loop != "" && ref.Panel == "":
 		n, ok := wholeNumber(ref.Loop)
 		if ok {
@@ -104,6 +106,9 @@ func (s *study) settleOrderOfRefs() {
 	}
 	if given := u.profile.RefOrder; given != "" {
 		u.refOrder = given
+		return
+	}
+	if s.askFigures(i) {
 		return
 	}
 	refs, bare := s.refsOf(i)
@@ -150,7 +155,9 @@ func (s *study) refsOf(i int) (refs []Ref, bare bool) {
 			continue
 		}
 		cell := strings.TrimSpace(r.Cells[i])
-		if ref, err := ParseRef(cell); err == nil && ref.Loop != "" {
+		if ref, rest := cutLead(cell); s.u.Columns[i].leads && rest != "" {
+			refs, bare = append(refs, ref), false
+		} else if ref, err := ParseRef(cell); err == nil && ref.Loop != "" {
 			refs = append(refs, ref)
 			bare = bare && isDigit(cell[0])
 		}

@@ -85,18 +85,6 @@ func (r *rowReader) agrees(ref Ref) bool {
 	return true
 }
 
-// category reads why an alarm was given.
-func (r *rowReader) category(slot slot, cell string) string {
-	if cell == "" || r.u.lx.isVacant(cell) {
-		return ""
-	}
-	category := r.u.lx.alarmCategory(cell)
-	if category == "" {
-		r.fail(slot.column, "unwanted, equipment, malicious, good intent, fire or test", quoteShort(cell), "write one of these words")
-	}
-	return category
-}
-
 // readFound reads at which number a device was found.
 func (r *rowReader) readFound() *FoundRow {
 	s := &r.found

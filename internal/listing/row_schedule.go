@@ -45,6 +45,7 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 		}
 	}
 	r.namedSettings(s)
+	s.Location = cmp.Or(s.Location, r.behind)
 	return s
 }
 

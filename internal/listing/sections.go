@@ -18,13 +18,15 @@ type section struct {
 
 // sections finds them while the rows go by.
 type sections struct {
-	lx     *lexicon
-	says   func(title string) context
-	all    []section
-	titles []int   // rows of the titles since the last other row
-	said   context // what those titles say
-	sure   context // what of that holds
-	rows   int     // of the last section, besides titles
+	lx       *lexicon
+	says     func(title string) context
+	all      []section
+	titles   []int   // rows of the titles since the last other row
+	said     context // what those titles say
+	sure     context // what of that holds
+	top      context // what titles of the whole sheet say, above those of the first part
+	topTexts []string
+	rows     int // of the last section, besides titles
 }
 
 // observe looks at a row. It must cost little: most rows are none of interest.
@@ -55,6 +57,9 @@ func (x *sections) title(line int, text string) {
 		x.titles = append(x.titles, line)
 		x.said = x.said.with(x.lx.contextOf(text))
 		x.sure = x.sure.with(x.says(text))
+	}
+	if c := x.says(text); len(x.all) == 0 && !saysPart(c) && !saysPart(x.sure) {
+		x.top, x.topTexts = x.top.with(c), append(x.topTexts, text)
 	}
 }
 
@@ -140,7 +145,32 @@ func (x *sections) several() []section {
 	if len(all) < 2 {
 		return nil
 	}
+	x.shareDay(all)
 	return all
+}
+
+// isPart: titles say of which loop, panel or zone it is.
+func (at *section) isPart() bool { return saysPart(at.sure) }
+
+func saysPart(c context) bool { return c[Loop] != "" || c[Panel] != "" || c[Zone] != "" }
+
+// shareDay gives the day of a title of the whole sheet to all of its parts, where none after the first says one of its own.
+func (x *sections) shareDay(all []section) {
+	day := x.top[Date]
+	if day == "" || !all[0].isPart() || slices.ContainsFunc(all[1:], func(at section) bool { return at.said[Date] != "" }) {
+		return
+	}
+	for i := range all[1:] {
+		all[i+1].sure = all[i+1].sure.with(context{Date: day})
+	}
+}
+
+// above gives the titles of the whole sheet that stand above another part than the first.
+func (x *sections) above(at section) []string {
+	if len(x.all) == 0 || at.from == x.all[0].from || !x.all[0].isPart() {
+		return nil
+	}
+	return x.topTexts
 }
 
 // windowSource yields some of the rows and columns of another table.

@@ -25,6 +25,7 @@ func (s *study) severalValues() {
 		}
 	}
 	if len(at) < 2 || s.oneIsSure(at) {
+		s.doubtPairsInCells(at)
 		return
 	}
 	var choices []Choice
@@ -42,7 +43,9 @@ func (s *study) severalValues() {
 	if !same {
 		choices = append(choices, Choice{strings.Join(all, ","), "all of them: samples of one reading"})
 		s.u.ask(AskValue, "Which column is the value?", choices...)
+		return
 	}
+	s.askAlike(s.byHeadingAlone(at))
 }
 
 // beside says how a value column goes with the others.

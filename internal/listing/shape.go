@@ -57,6 +57,7 @@ func (k *Known) below(t *Table, p Profile) ([]Part, error) {
 	var all []Part
 	for _, at := range several {
 		part := t.part(at)
+		part.above = parts[0].sections.above(at)
 		u, err := k.Understand(part, p)
 		if err != nil {
 			return nil, err

@@ -72,6 +72,7 @@ func (s *study) doubtSite() {
 		name = s.siteOfColumn()
 	}
 	if name == "" {
+		s.doubtNames()
 		return
 	}
 	says := "the book is of"
@@ -80,6 +81,39 @@ func (s *study) doubtSite() {
 	}
 	u.askOnce(AskSite, fmt.Sprintf("The listing names the site %q, and %s %q. Is it the same site? If not, nothing of it belongs here.", quoteless(name), says, s.known.site),
 		Choice{name, fmt.Sprintf("yes, %q is this site", quoteless(name))})
+}
+
+// doubtNames asks about a title that is no more than names which nobody knows: it may be another site's.
+func (s *study) doubtNames() {
+	u := s.u
+	for _, text := range s.titlesAbove() {
+		if !u.isOfStrangers(text) || u.isThisSite(text) {
+			continue
+		}
+		u.askOnce(AskSite, fmt.Sprintf("The title %q is of names that the book does not know. If it is another site than %q, nothing of the listing belongs here. Is the listing of this site?", quoteless(text), s.known.site),
+			Choice{text, "yes, it is of this site"})
+		return
+	}
+}
+
+// isOfStrangers: a title is of one to four words, and none of them is known.
+func (u *Understanding) isOfStrangers(title string) bool {
+	const most = 4
+	words := strings.Fields(fold(title))
+	if len(words) == 0 || len(words) > most || len(title) > 100 || u.known.isTold(title) || u.lx.siteIn(title) != "" {
+		return false
+	}
+	for _, word := range words {
+		if strings.ContainsAny(word, "0123456789") || !isLetter(word[0]) || u.lx.titleTurns[word] || rowNouns[word] || u.known.isName(word) || u.leavesRows(word, "") || u.lx.isNearTitle(word) {
+			return false
+		}
+	}
+	return true
+}
+
+// isNearTitle: a word may be a misspelt one of a heading.
+func (lx *lexicon) isNearTitle(word string) bool {
+	return lx.nearHeading(word, shortestSlip, nil) != ""
 }
 
 // findSiteColumn bars a column of names of sites from being a place: one beside a column of places, one of the same name in

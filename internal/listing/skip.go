@@ -5,6 +5,12 @@ import (
 	"strings"
 )
 
+// Why rows are passed over between which a list goes on.
+const (
+	blankRows     = "blank rows"
+	headingsAgain = "repeated headings"
+)
+
 // skip tells why a row is passed over; "" for a row to take.
 func (u *Understanding) skip(row *Row) string {
 	if row.Line <= u.HeaderLine {
@@ -13,13 +19,13 @@ func (u *Understanding) skip(row *Row) string {
 	first, filled := firstFilled(row.Cells)
 	switch {
 	case first < 0:
-		return "blank rows"
+		return blankRows
 	case len(u.header) > 0 && u.repeatsHeader(row.Cells):
-		return "repeated headings"
+		return headingsAgain
 	case filled == 2 && u.isTitleAgain(row.Cells):
-		return "titles and footers"
+		return titlesAndFooters
 	case filled == 1 && isNote(row.Cells[first]) && u.isSection(row, first):
-		return "titles and footers"
+		return titlesAndFooters
 	case !mayBeWord(row.Cells[first]):
 		if isRuling(row.Cells[first:]) {
 			return "ruling lines"
@@ -31,7 +37,7 @@ func (u *Understanding) skip(row *Row) string {
 	case u.isTotal(row.Cells[first]) && (u.isRefColumn(first) || u.Columns[min(first, len(u.Columns)-1)].Field == Unused || !u.hasRef(row)):
 		return "totals"
 	case filled == 1 && u.isSection(row, first):
-		return "titles and footers"
+		return titlesAndFooters
 	case u.isVacantRow(row) && !u.isFitted(u.refOf(row)):
 		return NothingFitted
 	}
@@ -123,7 +129,7 @@ func (f Field) tells() bool {
 
 func (u *Understanding) skipAbove(row *Row) string {
 	if first, _ := firstFilled(row.Cells); first < 0 {
-		return "blank rows"
+		return blankRows
 	}
 	return "rows above the headings"
 }

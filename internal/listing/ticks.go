@@ -1,6 +1,9 @@
 package listing
 
-import "strings"
+import (
+	"fmt"
+	"strings"
+)
 
 // tick is a column that is ticked where something happened, by the word that is its heading.
 type tick struct {
@@ -34,6 +37,10 @@ func (s *study) findTicks() {
 			return
 		}
 		at = append(at, i)
+	}
+	if len(at) == 1 && s.matches[at[0]].strength != strengthProfile && len(marks) > 0 {
+		i := at[0]
+		s.doubts[i] = doubt{Ticked, fmt.Sprintf("column %q has marks, and no other column says what happened", s.u.Columns[i].Heading)}
 	}
 	if len(at) < 2 || len(marks) > 1 {
 		return

@@ -117,7 +117,7 @@ var titleKeys = []string{"title", "titel", "titre", "titulo", "titolo", "heading
 
 // titlesAbove gives the texts that stand above the rows: of the page, of the sheet, and above the headings.
 func (s *study) titlesAbove() []string {
-	texts := []string{s.t.Title}
+	texts := append([]string{s.t.Title}, s.t.above...)
 	for _, text := range s.t.beside {
 		if key, title, _ := strings.Cut(text, " "); slices.Contains(titleKeys, fold(key)) {
 			texts = append(texts, title)

@@ -28,6 +28,7 @@ type study struct {
 	whys      []string // of the roles
 	matches   []match
 	decided   bool
+	strangers bool // no word of its headings is known
 	known     *Known
 	barred    map[int]string         // columns of which nothing is taken, with the reason
 	asked     map[int]string         // columns that are no value unasked, with the reason
@@ -50,7 +51,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, removed: -1, place: t.place}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, removed: -1, weekday: -1, place: t.place}
 	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
@@ -157,6 +158,8 @@ func (s *study) decide() error {
 	s.doubtTwice()
 	s.doubtMerged()
 	s.settleVisits()
+	s.doubtSameDay()
+	s.doubtShares()
 	s.settleNotes()
 	s.doubtChannels()
 	s.doubtReplaced()
@@ -164,10 +167,7 @@ func (s *study) decide() error {
 	s.doubtZones()
 	s.settleOrderOfRefs()
 	s.settleClaims()
-	s.settleStatus()
-	s.settleRemoved()
-	s.settleHolds()
-	s.findInstead()
+	s.findInRows()
 	s.settleContext()
 	s.refuseRanges()
 	s.doubtSheet()
@@ -187,6 +187,16 @@ func (s *study) decide() error {
 	}
 	s.sample, s.bad = nil, nil
 	return nil
+}
+
+// findInRows finds what speaks for or against single rows: states, marks, days of the week, what stands in place of a value.
+func (s *study) findInRows() {
+	s.settleStatus()
+	s.settleRemoved()
+	s.settleHolds()
+	s.findInstead()
+	s.findWeekdays()
+	s.findPutOut()
 }
 
 // nameColumns makes a column for each heading and each cell of the widest row.
@@ -235,6 +245,7 @@ func (s *study) measure() {
 	for i := range s.content {
 		s.roles[i], s.whys[i] = s.content[i].role()
 	}
+	s.findLeads()
 }
 
 func columnKey(place int) string { return strconv.Itoa(place + 1) }
@@ -270,7 +281,7 @@ func (s *study) readHeadings() {
 		if f, ok := s.u.profile.column(c.Heading, i); ok {
 			m = match{field: f, strength: strengthProfile, unit: m.unit, base: m.base}
 		}
-		m = s.ownDay(i, s.ordered(i, m))
+		m = s.ownDay(i, s.ordered(i, s.holdsDays(i, m)))
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
 	s.findSiteColumn()
@@ -281,6 +292,7 @@ func (s *study) readHeadings() {
 	s.pairValues()
 	s.joinDays()
 	s.weighColumns()
+	s.findCategory()
 	s.readResults()
 	s.findTicks()
 	s.doubtHeadedOutcomes()

@@ -19,30 +19,34 @@ type Understanding struct {
 	LeftOut             HiddenParts // what is hidden, and was left out
 	Encoding, Separator string      // of a text file
 
-	profile     Profile
-	known       *Known
-	sections    sections
-	titles      map[string]bool      // above the headings, without their numbers
-	paged       bool                 // a page number stands above the headings
-	unsureTitle string               // with a day that may be that of the paper; empty: none
-	said        context              // by titles and the name of the sheet
-	context     context              // what of that holds for the rows
-	instead     []int                // columns that are filled where the value is not
-	holds       []holdColumn         // columns that say whether values hold
-	claims      []claim              // columns that the register may contradict
-	removed     int                  // the column of devices taken out of a schedule; -1: none
-	site        int                  // the column of names of sites; -1: none
-	status      int                  // the column of the states of devices of a schedule; -1: none
-	titleLoop   string               // of a title that the rows contradict
-	place       func(column int) int // where it stands in the sheet
-	refOrder    RefOrder
-	left        bool
-	header      []string
-	lx          *lexicon
-	facts       []facts // parallel to Columns
-	visits      []visit // of a wide table
-	total       []int   // columns with a reference, to tell a total from a row
-	asides      *asides // of a table of events, while it is looked at
+	profile         Profile
+	known           *Known
+	sections        sections
+	titles          map[string]bool      // above the headings, without their numbers
+	paged           bool                 // a page number stands above the headings
+	unsureTitle     string               // with a day that may be that of the paper; empty: none
+	said            context              // by titles and the name of the sheet
+	context         context              // what of that holds for the rows
+	instead         []int                // columns that are filled where the value is not
+	holds           []holdColumn         // columns that say whether values hold
+	claims          []claim              // columns that the register may contradict
+	removed         int                  // the column of devices taken out of a schedule; -1: none
+	weekday         int                  // the column of days of the week; -1: none
+	marked          bool                 // most rows begin with a mark that may put one out of the list
+	site            int                  // the column of names of sites; -1: none
+	status          int                  // the column of the states of devices of a schedule; -1: none
+	turning, turned titleBetween         // a title between rows that may change what those below it mean; the first with rows below it
+	titleLoop       string               // of a title that the rows contradict
+	place           func(column int) int // where it stands in the sheet
+	refOrder        RefOrder
+	left            bool
+	header          []string
+	lx              *lexicon
+	facts           []facts // parallel to Columns
+	visits          []visit // of a wide table
+	total           []int   // columns with a reference, to tell a total from a row
+	openCategories  []openCategory
+	asides          *asides // of a table of events, while it is looked at
 }
 
 // Column is what one column was taken for.
@@ -61,6 +65,7 @@ type Column struct {
 	apart      Apart
 	lists      bool   // of values: half of its cells and more hold several
 	midnights  bool   // its times of day are all midnight: a program wrote them behind plain days
+	leads      bool   // words stand behind the references of its cells
 	carries    bool   // a cell holds for the empty ones below it
 	Date       *Civil // of a value column whose heading is the day of a visit
 	Decimal    string // of a number column: "point", "comma", or empty when not settled

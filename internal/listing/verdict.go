@@ -83,6 +83,9 @@ func (lx *lexicon) learnVerdicts() {
 		}
 	})
 	for phrase, class := range lx.verdicts {
+		if class == sayFail && len(phrase) >= shortestSlip && lx.headings[phrase] == "" && lx.events[phrase] == "" {
+			lx.results[phrase], lx.headings[phrase] = poleFailed, Result // a column so headed is marked where a test failed
+		}
 		if class.isFailure() && len(phrase) >= shortestStem && !strings.Contains(phrase, " ") {
 			lx.stems[phrase] = true
 			lx.near[len(phrase)] = append(lx.near[len(phrase)], phrase)

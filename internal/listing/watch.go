@@ -38,7 +38,9 @@ func (u *Understanding) prepare() {
 
 // observe watches one row for what needs the whole table.
 func (u *Understanding) observe(row *Row) {
-	if why := u.skip(row); why != "" {
+	why := u.skip(row)
+	u.watchTitles(row, why)
+	if why != "" {
 		u.noteSkipped(why, row.Line)
 		return
 	}
@@ -59,6 +61,8 @@ func (u *Understanding) observe(row *Row) {
 		switch f := column.Field; {
 		case f == Date || f == Fitted:
 			u.facts[i].date(c, row.kind(i))
+		case f == Category:
+			u.noteCategory(c, row.Line)
 		case f == Point && row.kinds != nil:
 			u.facts[i].ref(c, row.kind(i))
 		case f.isNumeric():
@@ -163,6 +167,8 @@ func (f *facts) mark(m mark, cell string) {
 
 // settle decides what needed every row, or asks.
 func (u *Understanding) settle() {
+	defer u.askCategories()
+	defer u.askTitleBetween()
 	defer u.askOutcomes()
 	defer u.askBeyond()
 	var points, commas int

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"golang.org/x/text/encoding/charmap"
@@ -17,7 +18,7 @@ import (
 type western struct {
 	windows, dos int    // bytes that can hardly be of the other page
 	open         int    // bytes that are letters of both, or a letter of one and a mark of the other
-	example      []byte // a word with an open one
+	example      []byte // a word with an open one, else with any
 }
 
 // mostExample bounds the word that a question shows.
@@ -29,10 +30,10 @@ func sniffWestern(src io.ReaderAt, size int64) (western, error) {
 	in := bufio.NewReader(io.NewSectionReader(src, 0, size))
 	before, was := byte(' '), byte(' ')
 	var word []byte
-	isOpen := false
+	isOpen, open := false, false
 	endWord := func() {
-		if isOpen && w.example == nil {
-			w.example = append([]byte{}, word...)
+		if isOpen && !open || w.example == nil && slices.ContainsFunc(word, func(b byte) bool { return b >= 0x80 }) {
+			w.example, open = append([]byte{}, word...), isOpen
 		}
 		word, isOpen = word[:0], false
 	}

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"strings"
 	"testing"
 
 	"golang.org/x/text/encoding/charmap"
@@ -47,5 +48,23 @@ func TestWesternPages(t *testing.T) {
 	u, _ := saidIn(t, "a.csv", text, p)
 	if got := u.Columns[3].Samples[0]; got != "Straße" || len(u.Questions) > 0 {
 		t.Errorf("answered: %q %+v", got, u.Questions)
+	}
+}
+
+// TestPageQuestionShowsAWord: where letters speak for both pages, the question shows a word as each has it.
+func TestPageQuestionShowsAWord(t *testing.T) {
+	for _, head := range []string{"N\xf8", "Pi\xe8ce N\xf8", "R\x82f\x82rence N\xf8"} {
+		text := "Point;Date;Valeur;" + head + "\n1.001;2025-09-16;31;fum\x82e\n1.002;2025-09-16;29;pi\xe8ce\n"
+		u, _ := understood(t, "a.csv", text, Profile{})
+		for _, q := range u.Questions {
+			for _, c := range q.Choices {
+				if q.ID == AskEncoding && strings.Contains(c.Text, `""`) {
+					t.Errorf("%q: %s", head, c.Text)
+				}
+			}
+		}
+		if len(u.Questions) == 0 {
+			t.Errorf("%q: nothing is asked", head)
+		}
 	}
 }

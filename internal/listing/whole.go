@@ -240,6 +240,10 @@ func (s *study) askDoubted() bool {
 		s.askWhether(AskPoint, at, "name the points", "Which column names the point?")
 		return true
 	}
+	if at := s.inDoubt(Ticked); u.Kind == KindEvents && len(at) > 0 && !u.has(What, Result, Ticked, Category, Attended) && u.profile.Constants[What] == "" {
+		s.askWhether(AskResult, at, "have a mark where that happened", "Which column has a mark where that happened?")
+		return true
+	}
 	if at := s.inDoubt(Result, What); u.Kind == KindEvents && len(at) > 0 && !u.has(What, Result, Ticked, Category, Attended) && u.profile.Constants[What] == "" && u.profile.Constants[Result] == "" {
 		s.askWhether(AskResult, at, "say how the tests went, or what happened", "Which column says how the tests went, or what happened?")
 		return true

@@ -29,6 +29,7 @@ location: location, location text, where, place fitted, sited at, site, mounted,
 description: point text, point label, point description, device text, device label, device description, detector text, detector label, address text, loop text, meldertext, melderbezeichnung, punkttext, adresstext, texte du point, libelle du point, texte de l adresse, texto del punto, texto de dispositivo, etiqueta, testo del punto, testo punto, etichetta, punttekst, meldertekst, description, beschreibung, bezeichnung, libelle, designation, descripcion, descrizione, omschrijving, beschrijving
 text: text, texte, texto, testo, tekst, message, meldung, nachricht, mensaje, messaggio, melding, detail, details
 serial: serial, serial number, serial code, unit serial, serie, n serie, n de serie, no de serie, num serie, n di serie, serien nummer, serienr, serie nummer, serie nr, fabriknummer, matricule, numero di matricola, matr, sn, s n, seriennummer, serien nr, numero de serie, numero di serie, matricola, serienummer
+new serial: new serial, new serial number, serial new, serial number new, serial of new unit, serial of new device, new unit serial, serial fitted, neue seriennummer, seriennummer neu, neue serien nr, serien nr neu, nouveau numero de serie, numero de serie nouveau, nouvelle serie, n de serie nouveau, nuevo numero de serie, numero de serie nuevo, nueva serie, nuovo numero di serie, numero di serie nuovo, nuova matricola, matricola nuova, nieuw serienummer, serienummer nieuw
 fitted: fitted, fitted on, installed, installed on, date fitted, date installed, install date, installation date, date of installation, commissioned, commissioning date, einbaudatum, eingebaut, eingebaut am, montiert am, inbetriebnahme, date d installation, installe le, date de pose, pose le, mise en service, fecha de instalacion, instalado, data di installazione, data installazione, installato il, installatiedatum, geplaatst, geplaatst op
 setting: mode, operating mode, led, led blink, sensitivity, sensitivity class, modus, betriebsart, led blinkt, empfindlichkeit, mode de fonctionnement, clignotement led, sensibilite, modo, parpadeo led, sensibilidad, modalita, lampeggio led, sensibilita, led knippert, gevoeligheid
 metres: cable from previous, cable to previous, from previous, kabel vom vorigen, kabel bis zum vorigen, cable depuis le precedent, cable desde el anterior, cavo dal precedente, kabel vanaf vorige, metres, meters, m, cable, cable length, length, distance, metres of cable, cable metres, kabel, kabellange, leitungslange, lange, meter, abstand, longueur, longueur de cable, metres de cable, longitud, longitud de cable, metros, distancia, lunghezza, lunghezza cavo, cavo, metri, distanza, lengte, kabellengte, afstand
@@ -40,7 +41,7 @@ value: value, reading, analogue reading, analogue level, analog level, chamber v
 by: by, read by, tested by, done by, technician, engineer, operator, inspector, user, person, initials, who, von, durch, techniker, prufer, bearbeiter, gelesen von, gepruft von, wer, par, technicien, operateur, lu par, por, tecnico, operador, leido por, da, operatore, letto da, door, monteur, technicus, gelezen door
 remark: remark, remarks, note, notes, comment, comments, bemerkung, bemerkungen, anmerkung, notiz, kommentar, hinweis, remarque, remarques, commentaire, observation, observations, observacion, observaciones, nota, notas, comentario, osservazioni, commento, commenti, opmerking, opmerkingen, notitie
 quantity: quantity, what the value is, measured quantity, messgrosse, grandeur, magnitud, grandezza, grootheid
-unit: unit, units, einheit, unite, unidad, unita, eenheid
+unit: value unit, unit of value, unit of the value, einheit des wertes, unite de la valeur, unidad del valor, unita del valore, eenheid van de waarde, unit, units, einheit, unite, unidad, unita, eenheid
 what: what, event, what happened, was geschah, ce qui s est passe, que ocurrio, que paso, che cosa e successo, cosa e successo, wat er gebeurde, wat gebeurde, event type, action, activity, work, work done, status, state, ereignis, aktion, massnahme, tatigkeit, vorgang, zustand, evenement, intervention, travail, etat, evento, accion, actividad, trabajo, estado, azione, attivita, intervento, lavoro, stato, gebeurtenis, actie, activiteit, handeling, werk, toestand
 cause: cause, reason, why, warum, ursache, grund, raison, motif, causa, motivo, oorzaak, reden
 name: name, type name, name of type, typname, typbezeichnung, nom du type, nombre del tipo, nombre de tipo, nome del tipo, nome tipo, naam van type, typenaam, nom, nombre, nome, naam
@@ -130,6 +131,7 @@ type lexicon struct {
 	lengths, positions map[string]bool            // words of headings, as sense.go has them
 	fillers            map[string]map[string]bool // by the lists of whole_words.go
 	formers            map[string]bool
+	several            map[string]bool // words of headings of several values in a cell
 	absent             map[string]bool // no device is fitted, as absent.go has it
 	turning            map[string]bool // words that make another thing of what happened
 
@@ -184,6 +186,7 @@ func newLexicon() *lexicon {
 	eachWord(turningWords, func(_, word string) { lx.turning[word] = true })
 	lx.learnSenses()
 	lx.learnFillers()
+	lx.learnSeveral()
 	lx.learnAbsent()
 	lx.learnIntakeWords()
 	lx.learnDayWords()

@@ -1,0 +1,59 @@
+package listing
+
+import "strings"
+
+// narrowGutters finds columns that one space parts, where the headings bear them out: all rows have as many words as the line
+// of headings above them, and each word stands in a column of its own.
+func narrowGutters(lines []string) []gutter {
+	const fewest = 3
+	counts := map[int]int{}
+	for _, l := range lines {
+		counts[len(strings.Fields(l))]++
+	}
+	n := commonest(counts)
+	rows := wordRows(lines, n)
+	if n < fewest || len(rows) < fewest || 2*len(rows) <= len(lines) || strings.ContainsAny(rows[0], "0123456789") {
+		return nil
+	}
+	gutters := blankRuns(inkOf(rows), 0, 1)
+	wide := 0
+	for _, g := range gutters {
+		if g.to-g.from > 1 {
+			wide++
+		}
+	}
+	if len(gutters) != n-1 || wide == len(gutters) {
+		return nil
+	}
+	return gutters
+}
+
+// wordRows gives the lines of so many words.
+func wordRows(lines []string, n int) (rows []string) {
+	for _, l := range lines {
+		if len(strings.Fields(l)) == n {
+			rows = append(rows, l)
+		}
+	}
+	return rows
+}
+
+// fullRows gives the lines that runs of two and more spaces cut into so many cells.
+func fullRows(lines []string, columns int) (rows []string) {
+	for _, l := range lines {
+		if len(splitRuns(nil, l)) == columns {
+			rows = append(rows, l)
+		}
+	}
+	return rows
+}
+
+// isPageLine: a line ends with the number of a page, as the heads of pages of a print do.
+func isPageLine(s string) bool {
+	words := strings.Fields(s)
+	if n := len(words); n > 1 {
+		_, number := wholeNumber(words[n-1])
+		return number && isPageWord(strings.ToLower(words[n-2])) && !isDigit(words[0][0])
+	}
+	return false
+}

@@ -1,0 +1,69 @@
+package listing
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+)
+
+// TestNarrowColumns: columns that one space parts are cut where their headings bear that out, and places of several words are
+// left whole.
+func TestNarrowColumns(t *testing.T) {
+	for _, text := range []string{
+		"LP ADR DATE       VALUE\n1  001 2025-09-16    31\n1  002 2025-09-16    29\n2  001 2025-09-16    30\n",
+		"RING ADR DATUM      WERT\n1    001 2025-09-16   31\n1    002 2025-09-16   29\n2    001 2025-09-16   30\n",
+	} {
+		u, readings := understood(t, "a.txt", text, Profile{})
+		if strings.Join(readings, " ") != "1 [31] 2 [29] 1 [30]" || len(u.Questions) > 0 {
+			t.Errorf("%q: %v %v", text, readings, u.Questions)
+		}
+	}
+	if got := narrowGutters([]string{"POINT PLACE VALUE", "1.001 LAB 1 31", "1.002 LAB 2 29", "1.003 HALL  30"}); got != nil {
+		t.Errorf("a place is cut: %v", got)
+	}
+}
+
+// TestHeadsOfPages: the heads of the pages of a print do not hide its columns, and its sections say the loop.
+func TestHeadsOfPages(t *testing.T) {
+	const text = `DETECTION PANEL                 16/09/2025 10:12   PAGE 1
+LOOP 1
+ADDR  TYPE        LOCATION              VALUE
+001   LARCH O     WEIGHBRIDGE OFFICE       31
+002   LARCH O     LOADING BAY NORTH        29
+003   LARCH O     LOADING BAY SOUTH        33
+DETECTION PANEL                 16/09/2025 10:12   PAGE 2
+LOOP 2
+ADDR  TYPE        LOCATION              VALUE
+001   LARCH O     LAB 1                    30
+002   LARCH O     LAB 2                    28
+END OF REPORT   5 DEVICES
+`
+	f, err := Open("a.txt", strings.NewReader(text), int64(len(text)), Limits{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	parts, err := NewKnown().Parts(f.All()[0], Profile{})
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, p := range parts {
+		if q, open := p.Blocking(); !open || q.ID != AskDate || p.Kind != KindReadings {
+			t.Errorf("%s: %v", p.Kind, p.Questions)
+		}
+		answered, err := NewKnown().Understand(p.Table, Profile{Constants: map[Field]string{Date: "2025-09-16"}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		for r, bad := range answered.Records(p.Table) {
+			if bad != nil {
+				got = append(got, "!")
+				continue
+			}
+			got = append(got, fmt.Sprintf("%s.%d", r.Reading.Ref.Loop, r.Reading.Ref.Address))
+		}
+	}
+	if strings.Join(got, " ") != "1.1 1.2 1.3 2.1 2.2 !" {
+		t.Errorf("%v", got)
+	}
+}
