@@ -34,6 +34,7 @@ type Supply struct {
 	MostOhms     float64  `json:"most_ohms,omitempty"`             // that the panel allows for both cores in series, end to end
 	MostNF       float64  `json:"most_nf,omitempty"`               // nanofarads of cable that the panel allows, spurs included
 	NFPerKm      float64  `json:"nf_per_km,omitempty"`             // of the cable, core to core
+	LeastMOhms   float64  `json:"least_mohm,omitempty"`            // megohms of each core to earth that the site wants
 }
 
 // Kind is SupplyKind.
@@ -50,7 +51,7 @@ func (s Supply) check() error {
 	if !finite(s.Volts) || s.Volts <= 0 {
 		return Errorf(Invalid, "", "the volts at the panel are a number above 0, found %v", s.Volts)
 	}
-	figures := []float64{s.LowVolts, s.HighVolts, s.Holds, s.Opens, s.Closes, s.CarriesMA, s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm}
+	figures := []float64{s.LowVolts, s.HighVolts, s.Holds, s.Opens, s.Closes, s.CarriesMA, s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm, s.LeastMOhms}
 	if s.ReturnMetres != nil {
 		figures = append(figures, *s.ReturnMetres)
 	}

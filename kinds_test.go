@@ -101,6 +101,7 @@ func zeroBody(row kindRow) Body {
 		AreaFacts{},
 		Supply{},
 		LoadList{},
+		Measured{},
 		Sheet{},
 		Issued{},
 		Alias{},

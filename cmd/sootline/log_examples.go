@@ -25,6 +25,7 @@ func logAddExamples() map[sootline.Kind]string {
 		sootline.FollowedKind:  `--defect ` + id + ` --told "R. Person" --by-day 2026-01-31`,
 		sootline.LoadsKind:     `--panel 1 --own-rest-ma 120 --own-alarm-ma 250`,
 		sootline.LoopKind:      `--panel 1 --loop 2 --first 1 --last 126 --unset 127`,
+		sootline.MeasuredKind:  `--panel 1 --loop 2 --occasion service --plus-ohms 4.8 --minus-ohms 4.7 --plus-earth-mohm 80`,
 		sootline.MendedKind:    `--defect ` + id + ` --text "shelf moved"`,
 		sootline.MovedKind:     `--point 1.2.073 --panel 1 --loop 2 --location "over the hatch"`,
 		sootline.NoteKind:      `--text "soak test begun"`,

@@ -211,6 +211,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 			say("may be off", text)
 		}
 	}
+	s.printMeters(p.Meters, whole, say)
 	if every {
 		s.printFaults(p)
 	}
@@ -222,6 +223,28 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	}
 	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(s.columns()-4))
 	s.printAssumed(p.Assumed)
+}
+
+// printMeters tells how what was measured stands to what is calculated, and what changed; in short the one that is off.
+func (s *session) printMeters(m *app.LoopMeasured, whole bool, say func(label, text string)) {
+	if m == nil {
+		return
+	}
+	for i := range m.Last {
+		if one := &m.Last[i]; whole || one.Off() != 0 {
+			say("measured", one.Sentence())
+		}
+	}
+	for _, text := range m.Insulation {
+		if whole {
+			say("insulation", text)
+		}
+	}
+	for _, text := range m.Changes {
+		if whole {
+			say("since", text)
+		}
+	}
 }
 
 func (s *session) printAssumed(assumed []string) {

@@ -36,6 +36,7 @@ func supplyFigures() []supplyFigure {
 		{"least-volts", "least working volts of devices whose type sheet does not say", func(s *sootline.Supply) *float64 { return &s.LeastVolts }},
 		{"most-ohms", "what the panel allows of both cores in series, end to end", func(s *sootline.Supply) *float64 { return &s.MostOhms }},
 		{"most-nf", "nanofarads of cable that the panel allows", func(s *sootline.Supply) *float64 { return &s.MostNF }},
+		{"least-mohm", "least insulation of each core to earth that the site wants, in megohm", func(s *sootline.Supply) *float64 { return &s.LeastMOhms }},
 		{"nf-per-km", "nanofarads of the cable, core to core, a kilometre", func(s *sootline.Supply) *float64 { return &s.NFPerKm }},
 	}
 }

@@ -75,7 +75,8 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 	} else {
 		blocks = append(blocks, paper.Paragraph{Text: "Nothing was assumed."})
 	}
-	return append(blocks, voltsTable(power.Profile))
+	blocks = append(blocks, voltsTable(power.Profile))
+	return append(blocks, measuredBlocks(power.Meters)...)
 }
 
 // supply tells what the book says of a loop's supply and cable.

@@ -41,6 +41,7 @@ type Loop struct {
 	Kept         []string     `json:"rules_kept"`
 	Untold       []string     `json:"rules_untold"`
 	Assumed      []string     `json:"assumed"`
+	Measured     *LoopMeters  `json:"measured"`
 }
 
 // LoopFailure is a state that does not keep a limit.
@@ -134,6 +135,7 @@ func shapeLoop(p *app.Power) Loop {
 		StartsAgain: p.Restart.Starts, StartsReason: p.Restart.Reason,
 		Cable: orEmpty(p.Cable), Broken: []BrokenRule{}, Kept: orEmpty(p.Kept), Assumed: orEmpty(p.Assumed),
 	}
+	l.Measured = shapeMeters(p.Meters)
 	l.Unjudged, _ = p.Unjudged()
 	if p.Limit.Bounded {
 		l.LoadFactor = rounded(&p.Limit.Factor)

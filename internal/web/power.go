@@ -22,6 +22,9 @@ type powerPage struct {
 	Compare []compareRow
 	Profile *drawing
 	Faults  faultTable
+	Meters  *app.LoopMeasured // nil: nothing was measured
+	Entries []string          // addresses of what was measured
+	Measure *entryForm        // nil: whoever looks may not write it
 }
 
 // circuitTabs leads between the loops, and between the pages of one.
@@ -78,6 +81,11 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 	}
 	q := r.URL.Query()
 	page.Form = whatFormOf(survey, id, q)
+	if visitorOf(r).Role.May(sootline.Technician) {
+		if page.Measure, err = s.measureForm(survey, id); err != nil {
+			return err
+		}
+	}
 	code := http.StatusOK
 	if err := page.solve(survey, id, q); err != nil {
 		if code = status(err); code >= http.StatusInternalServerError {
@@ -211,6 +219,12 @@ func (p *powerPage) solve(survey *app.Survey, id sootline.LoopID, q url.Values) 
 	p.Told = powerLinesOf(power)
 	p.Profile = drawingOf(power.Picture(), "profile")
 	p.Faults.fill(power, q)
+	p.Meters = power.Meters
+	if p.Meters != nil {
+		for i := range p.Meters.All {
+			p.Entries = append(p.Entries, entryAddress(survey, p.Meters.All[i].Entry))
+		}
+	}
 	return nil
 }
 

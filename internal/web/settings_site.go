@@ -235,6 +235,7 @@ func supplyForm(survey *app.Survey, of string) (*settingForm, error) {
 			{Name: "least", Label: "Least working volts of devices whose type sheet does not say", Value: some(supply.LeastVolts)},
 			{Name: "mostohms", Label: "What the panel allows of both cores in series, end to end, in Ω", Value: some(supply.MostOhms)},
 			{Name: "mostnf", Label: "Cable that the panel allows, in nF", Value: some(supply.MostNF)},
+			{Name: "leastmohm", Label: "Least insulation of each core to earth, in megohm", Value: some(supply.LeastMOhms)},
 			{Name: "nfkm", Label: "The cable, core to core, in nF per km", Value: some(supply.NFPerKm)},
 		}}},
 	}, nil
@@ -261,7 +262,7 @@ func writeSupply(ctx context.Context, a *app.App, survey *app.Survey, f *typedFo
 		LimitMA: f.amount("limit", "what an end can give"), MM2: f.amount("mm2", "cross-section"), AWG: f.whole("awg", "wire gauge"),
 		Celsius: f.figure("celsius", "temperature"), UsualMetres: f.amount("usual", "cable between two points"), ReturnMetres: f.figure("back", "cable back to the panel"),
 		IsolatorOhms: f.amount("isolator", "resistance of an isolator"), LeastVolts: f.amount("least", "least working volts"),
-		MostOhms: f.amount("mostohms", "ohms that the panel allows"), MostNF: f.amount("mostnf", "cable that the panel allows"), NFPerKm: f.amount("nfkm", "nF per km"),
+		MostOhms: f.amount("mostohms", "ohms that the panel allows"), MostNF: f.amount("mostnf", "cable that the panel allows"), NFPerKm: f.amount("nfkm", "nF per km"), LeastMOhms: f.amount("leastmohm", "least insulation"),
 	}
 	if f.text("alarms") != "" {
 		n := f.whole("alarms", "devices in alarm at once")
