@@ -68,6 +68,7 @@ func kinds() []kindRow {
 		row[LoopFacts](LoopKind, "the span of a loop and its unset number", ofSite, m),
 		row[AreaFacts](AreaKind, "how large an area is, and on which floor", ofSite, m),
 		row[Supply](SupplyKind, "what feeds a loop, and what its cable is", ofSite, m),
+		row[Radial](RadialKind, "a circuit that does not come back to the panel: sounders, a conventional zone", ofSite, m).hand(),
 		row[LoadList](LoadsKind, "what hangs on a panel's battery beside its loops, and what it lives under", ofSite, m).by(StateLoads),
 		row[Sheet](SheetKind, "what is known of a type of device", ofSite, m),
 		row[Alias](AliasKind, "what is meant by a spelling of a type, an area, a cause or a person", ofSite, t).hand(),

@@ -101,6 +101,7 @@ func zeroBody(row kindRow) Body {
 		AreaFacts{},
 		Supply{},
 		LoadList{},
+		Radial{},
 		Measured{},
 		Sheet{},
 		Issued{},

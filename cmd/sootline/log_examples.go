@@ -30,6 +30,7 @@ func logAddExamples() map[sootline.Kind]string {
 		sootline.MovedKind:     `--point 1.2.073 --panel 1 --loop 2 --location "over the hatch"`,
 		sootline.NoteKind:      `--text "soak test begun"`,
 		sootline.OpenedKind:    `--responsible "R. Person" --monitoring "by telephone, before and after"`,
+		sootline.RadialKind:    `--panel 1 --circuit BELLS --volts 24 --mm2 1.5 --devices '[{"name":"bell 1","metres":40}]'`,
 		sootline.ReadKind:      `--point 1.2.073 --value "25 26 25"`,
 		sootline.RebasedKind:   `--point 1.2.073 --text "panel relearned"`,
 		sootline.RemovedKind:   `--point 1.2.073 --text "room pulled down"`,

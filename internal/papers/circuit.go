@@ -30,6 +30,13 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 		}
 		part.Blocks = append(part.Blocks, p.loopBlocks(loop.LoopID, power)...)
 	}
+	radials, err := app.RadialPowers(p.r, "")
+	if err != nil {
+		return err
+	}
+	for _, radial := range radials {
+		part.Blocks = append(part.Blocks, radialBlocks(radial)...)
+	}
 	if len(part.Blocks) == 0 {
 		part.Blocks = paragraphs("There is no loop with points on the register yet.")
 	}

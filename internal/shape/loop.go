@@ -11,8 +11,9 @@ import (
 
 // Loops is the answer of `loop --json`.
 type Loops struct {
-	Loops   []Loop `json:"loops"`
-	Caution string `json:"caution"`
+	Loops   []Loop   `json:"loops"`
+	Radials []Radial `json:"radials"`
+	Caution string   `json:"caution"`
 }
 
 // Loop is one loop as a circuit.
@@ -112,8 +113,8 @@ type BrokenRule struct {
 }
 
 // OfLoops shapes loops as circuits, with every single fault of each where that was asked for.
-func OfLoops(powers []*app.Power, every bool) Loops {
-	shape := Loops{Loops: []Loop{}, Caution: app.CircuitCaution}
+func OfLoops(powers []*app.Power, radials []*app.RadialPower, every bool) Loops {
+	shape := Loops{Loops: []Loop{}, Radials: shapeRadials(radials), Caution: app.CircuitCaution}
 	for _, p := range powers {
 		l := shapeLoop(p)
 		for i := range p.Singles {

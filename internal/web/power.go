@@ -25,6 +25,8 @@ type powerPage struct {
 	Meters  *app.LoopMeasured // nil: nothing was measured
 	Entries []string          // addresses of what was measured
 	Measure *entryForm        // nil: whoever looks may not write it
+	Radials []radialLines     // of all panels
+	State   string            // the address at which a radial circuit is stated; empty: whoever looks may not
 }
 
 // circuitTabs leads between the loops, and between the pages of one.
@@ -74,6 +76,9 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 	page := &powerPage{Frame: Frame{Title: "Loop power of " + survey.Register.Site.Name, Survey: survey}}
 	id, err := page.choose(survey, r, "power")
 	if err != nil {
+		return err
+	}
+	if err := page.radials(survey, visitorOf(r).Role); err != nil {
 		return err
 	}
 	if page.Loop == "" {
