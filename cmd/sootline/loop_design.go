@@ -178,7 +178,7 @@ func (s *session) printDesign(r *sootline.Register, brief *app.DesignBrief, d *a
 func (s *session) printDesigned(l *app.DesignedLoop, points bool) {
 	say := func(label, text string) {
 		if text != "" {
-			label = fmt.Sprintf("  %-13s", label+":")
+			label = fmt.Sprintf("  %-14s", label+":")
 			fmt.Fprintf(s.out, "%s%s\n", label, wrap(text, len(label)))
 		}
 	}

@@ -26,7 +26,7 @@ func designSite(t *testing.T, most int) (*App, sootline.ID) {
 	take(t, a, site, filepath.Join(folder, "types.csv"))
 	celsius := 30.0
 	if err := a.SetSupply(t.Context(), site, sootline.Supply{
-		Panel: "1", Loop: "1", Volts: 24, LowVolts: 24, HighVolts: 28, SourceOhms: 0.5, LimitMA: 500, Celsius: &celsius,
+		Panel: "1", Loop: "1", Volts: 24, LowVolts: 24, HighVolts: 28, SourceOhms: known(0.5), LimitMA: 500, Celsius: &celsius,
 		IsolatorOhms: 0.2, Holds: 17, Opens: 16, Closes: 18, CarriesMA: 600,
 	}); err != nil {
 		t.Fatal(err)
@@ -209,7 +209,7 @@ func TestDesignLacksFacts(t *testing.T) {
 	if d.Shown() || d.Says() != "not shown" || d.Loops[0].Power.Settles() == "" {
 		t.Error(d.Headline())
 	}
-	if err := a.SetSupply(t.Context(), site, sootline.Supply{Panel: "1", Loop: "1", Volts: 17.1, LowVolts: 17.1, HighVolts: 18, SourceOhms: 5, LimitMA: 500}); err != nil {
+	if err := a.SetSupply(t.Context(), site, sootline.Supply{Panel: "1", Loop: "1", Volts: 17.1, LowVolts: 17.1, HighVolts: 18, SourceOhms: known(5), LimitMA: 500}); err != nil {
 		t.Fatal(err)
 	}
 	if d = designed(t, register(t, a, site), millCounts, DesignChoice{}); d.Says() != "fails" || d.Loops[0].Longest != 0 {

@@ -10,7 +10,7 @@ import (
 
 // radialBlocks tell how a radial circuit stands, what was found, and what is written of it.
 func radialBlocks(power *app.RadialPower) []paper.Block {
-	results := paper.Fields{}
+	results := paper.Fields{Rows: []paper.Field{{Name: "verdict", Value: power.Stands.Sentence()}}}
 	if settles := power.Settles(); settles != "" {
 		results.Rows = append(results.Rows, paper.Field{Name: "would settle it", Value: settles})
 	}

@@ -52,6 +52,7 @@ func TestMeasuredAtEveryFace(t *testing.T) {
 			t.Errorf("the API says %q, want %q", got, text)
 		}
 	}
+	holds(t, b.get(site+"/paper/loop.csv"), "\nverdict,", "\nlimit,", "\nmay be off,")
 	if said.Loops[0].Measured.Entries[0].Entry != r.Measured(loop)[0].Entry.String() {
 		t.Error("the API names another entry")
 	}
