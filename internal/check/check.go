@@ -14,6 +14,7 @@ import (
 
 // The codes of the findings.
 const (
+	CableWrong    = "cable-wrong"        // cable of no length, or a spur from nowhere
 	Forgotten     = "disabled-forgotten" // out of use longer than the site's rule allows
 	Disabled      = "disabled"           // out of use
 	DefectOpen    = "defect-open"        // something is wrong that nobody mended
@@ -42,7 +43,7 @@ func Register(r *sootline.Register, on time.Time) []sootline.Finding {
 	c := checker{r, on}
 	var findings []sootline.Finding
 	for _, rule := range [...]func() []sootline.Finding{
-		c.forgotten, c.disabled, c.defects, c.mended, c.setTwice, c.strayStep, c.insulation, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
+		c.cableWrong, c.forgotten, c.disabled, c.defects, c.mended, c.setTwice, c.strayStep, c.insulation, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
 		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed, c.disputed, c.zoneUnknown,
 	} {
 		findings = append(findings, rule()...)
