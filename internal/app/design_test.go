@@ -155,8 +155,12 @@ func TestDesignIsHandedOn(t *testing.T) {
 	if _, err := a.WriteDesign(ctx, site, d, "counts.csv"); sootline.ErrorCode(err) != sootline.Conflict {
 		t.Errorf("a design is written over points: %v", err)
 	}
-	if next := designed(t, r, millCounts, DesignChoice{}); next.Loops[0].String() != "1.2" {
+	next := designed(t, r, millCounts, DesignChoice{Spare: -1, Slack: -1})
+	if next.Loops[0].String() != "1.2" {
 		t.Errorf("the next design takes loop %s", next.Loops[0])
+	}
+	if _, err := a.WriteDesign(ctx, site, next, "counts.csv"); sootline.ErrorCode(err) != sootline.Doubtful {
+		t.Errorf("the same places are written once more unasked: %v", err)
 	}
 	if _, err := a.UndoTake(ctx, site, UndoWish{Act: act.ID.String(), Sure: true}); err != nil {
 		t.Fatal(err)
