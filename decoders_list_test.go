@@ -97,6 +97,7 @@ var unfuzzed = []struct{ why, names string }{
 		(*sootline/cmd/sootline.planFlags).wish
 		(*sootline/cmd/sootline.loadsTyped).over
 		(*sootline/cmd/sootline.supplyTyped).put
+		(*sootline/cmd/sootline.radialTyped).put
 		(*sootline/internal/app.App).UndoLoads
 		sootline/cmd/sootline.forgetLoad
 		(*sootline/cmd/sootline.session).answer

@@ -39,6 +39,8 @@ func foldList(asOf time.Time, lists ...[]*Entry) *Register {
 		loops:    map[LoopID]*Loop{},
 		supplies: map[LoopID]*Supply{},
 		loads:    map[string]*KeptLoads{},
+		measured: map[LoopID][]Measuring{},
+		radials:  map[LoopID]*KeptRadial{},
 		areas:    map[string]*AreaFacts{},
 		types:    map[string]*TypeSheet{},
 		wishes:   map[circle]map[string]Wished{},

@@ -17,7 +17,7 @@ type Supply struct {
 	Volts        float64  `json:"volts"`                           // at the panel's terminals, either end, as a rule
 	LowVolts     float64  `json:"low_volts,omitempty"`             // there, with the battery at its lowest
 	HighVolts    float64  `json:"high_volts,omitempty"`            // there, at the highest charge
-	SourceOhms   float64  `json:"source_ohms,omitempty"`           // of each core at each end, inside the panel
+	SourceOhms   *float64 `json:"source_ohms,omitempty"`           // of each core at each end, inside the panel; 0 is known to be none
 	LimitMA      float64  `json:"limit_ma,omitempty"`              // what an end can give
 	MM2          float64  `json:"mm2,omitempty"`                   // cross-section of a core, copper
 	AWG          int      `json:"awg,omitempty"`                   // or its gauge
@@ -34,6 +34,7 @@ type Supply struct {
 	MostOhms     float64  `json:"most_ohms,omitempty"`             // that the panel allows for both cores in series, end to end
 	MostNF       float64  `json:"most_nf,omitempty"`               // nanofarads of cable that the panel allows, spurs included
 	NFPerKm      float64  `json:"nf_per_km,omitempty"`             // of the cable, core to core
+	LeastMOhms   float64  `json:"least_mohm,omitempty"`            // megohms of each core to earth that the site wants
 }
 
 // Kind is SupplyKind.
@@ -50,7 +51,7 @@ func (s Supply) check() error {
 	if !finite(s.Volts) || s.Volts <= 0 {
 		return Errorf(Invalid, "", "the volts at the panel are a number above 0, found %v", s.Volts)
 	}
-	figures := []float64{s.LowVolts, s.HighVolts, s.Holds, s.Opens, s.Closes, s.CarriesMA, s.SourceOhms, s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm}
+	figures := []float64{s.LowVolts, s.HighVolts, s.Holds, s.Opens, s.Closes, s.CarriesMA, known(s.SourceOhms), s.LimitMA, s.MM2, float64(s.AWG), s.UsualMetres, s.IsolatorOhms, s.LeastVolts, s.MostOhms, s.MostNF, s.NFPerKm, s.LeastMOhms}
 	if s.ReturnMetres != nil {
 		figures = append(figures, *s.ReturnMetres)
 	}

@@ -101,6 +101,8 @@ func zeroBody(row kindRow) Body {
 		AreaFacts{},
 		Supply{},
 		LoadList{},
+		Radial{},
+		Measured{},
 		Sheet{},
 		Issued{},
 		Alias{},

@@ -24,6 +24,8 @@ type Register struct {
 	supplies map[LoopID]*Supply
 	areas    map[string]*AreaFacts
 	loads    map[string]*KeptLoads // by panel
+	measured map[LoopID][]Measuring
+	radials  map[LoopID]*KeptRadial
 	types    map[string]*TypeSheet
 	wishes   map[circle]map[string]Wished // of the site, by setting
 	points   map[ID]*Point

@@ -19,7 +19,7 @@ import (
 
 // FuzzFlags: what is typed behind flags is understood or refused in a sentence.
 func FuzzFlags(f *testing.F) {
-	for _, text := range []string{"1.2=1-99/0", "sounders=8x0/16", "1/2/3", "10.1.0.0/16", "2026-01-15", "01890a5d-ac96-774b-bcce-b302099a8057", "true", ".=", "fe80::1%eth0"} {
+	for _, text := range []string{"1.2=1-99/0", "sounders=8x0/16", "bell 4 from bell 2=15:0/25:16", "1/2/3", "10.1.0.0/16", "2026-01-15", "01890a5d-ac96-774b-bcce-b302099a8057", "true", ".=", "fe80::1%eth0"} {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
@@ -41,6 +41,7 @@ func FuzzFlags(f *testing.F) {
 				t.Fatalf("%q is %v", text, at)
 			}
 			parseLoad(text)                              //nolint:errcheck // that it ends is what is asked
+			parseRadialDevice(text)                      //nolint:errcheck // as above
 			proxiesOf(strings.Fields(text))              //nolint:errcheck // as above
 			chosenSets(strings.Fields(text))             //nolint:errcheck // as above
 			day(text, time.UTC)                          //nolint:errcheck // as above

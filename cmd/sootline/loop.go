@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -65,7 +66,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.BoolVar(&flags.every, "faults", false, "list every single fault, with what it leaves and what it takes")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
 	f.BoolVar(&flags.strict, "strict", false, "exit 1 unless the verdict is shown")
-	cmd.AddCommand(loopDesign(s), loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s), loopLead(s))
+	cmd.AddCommand(loopDesign(s), loopAdvise(s), loopShort(s), loopBreak(s), loopEarth(s), loopSupply(s), loopRadial(s), loopLead(s))
 	return cmd
 }
 
@@ -84,7 +85,7 @@ func (s *session) loops(cmd *cobra.Command, args []string, flags loopFlags) erro
 			if err != nil {
 				return err
 			}
-			return s.tellPowers([]*app.Power{power}, flags, true)
+			return s.tellPowers([]*app.Power{power}, nil, flags, true)
 		}
 	}
 	return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
@@ -119,15 +120,29 @@ func (s *session) siteLoops(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		return err
 	}
 	asked := r.Loops()
+	radials, err := app.RadialPowers(r, "")
+	if err != nil {
+		return err
+	}
 	if len(args) == 1 {
 		id, err := parseLoopID(args[0])
 		if err != nil {
 			return err
 		}
+		if radials = slices.DeleteFunc(radials, func(p *app.RadialPower) bool { return p.Kept.ID() != id }); len(radials) > 0 {
+			return s.tellPowers(nil, radials, flags, true)
+		}
 		asked, flags.ask.Turns = []sootline.Loop{r.Loop(id)}, true
 	}
-	if len(asked) == 0 && !flags.json {
-		_, err := fmt.Fprintf(s.out, "Site %s has no loop yet. Take in its schedule:\n\n  sootline take schedule.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
+	if len(args) == 0 { // a loop that is described and has no point is no circuit yet
+		with := map[sootline.LoopID]bool{}
+		for _, p := range r.Points() {
+			with[p.LoopID()] = true
+		}
+		asked = slices.DeleteFunc(slices.Clone(asked), func(l sootline.Loop) bool { return !with[l.LoopID] })
+	}
+	if len(asked)+len(radials) == 0 && !flags.json {
+		_, err := fmt.Fprintf(s.out, "Site %s has no loop with points yet. Take in its schedule:\n\n  sootline take schedule.csv --site %s\n", r.Site.Name, shellWord(r.Site.Name))
 		return err
 	}
 	var powers []*app.Power
@@ -142,10 +157,10 @@ func (s *session) siteLoops(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		powers = append(powers, power)
 	}
 	s.progress.clear()
-	return s.tellPowers(powers, flags, len(args) == 1)
+	return s.tellPowers(powers, radials, flags, len(args) == 1)
 }
 
-func (s *session) tellPowers(powers []*app.Power, flags loopFlags, whole bool) error {
+func (s *session) tellPowers(powers []*app.Power, radials []*app.RadialPower, flags loopFlags, whole bool) error {
 	troubled := false
 	for _, p := range powers {
 		troubled = troubled || !p.Shown()
@@ -153,8 +168,14 @@ func (s *session) tellPowers(powers []*app.Power, flags loopFlags, whole bool) e
 			s.printPower(p, whole, flags.every)
 		}
 	}
+	for _, p := range radials {
+		troubled = troubled || !p.Shown()
+		if !flags.json {
+			s.printRadial(p, whole)
+		}
+	}
 	if flags.json {
-		if err := printJSON(s.out, shape.OfLoops(powers, flags.every)); err != nil {
+		if err := printJSON(s.out, shape.OfLoops(powers, radials, flags.every)); err != nil {
 			return err
 		}
 	} else {
@@ -211,6 +232,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 			say("may be off", text)
 		}
 	}
+	s.printMeters(p.Meters, whole, say)
 	if every {
 		s.printFaults(p)
 	}
@@ -222,6 +244,28 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	}
 	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(s.columns()-4))
 	s.printAssumed(p.Assumed)
+}
+
+// printMeters tells how what was measured stands to what is calculated, and what changed; in short the one that is off.
+func (s *session) printMeters(m *app.LoopMeasured, whole bool, say func(label, text string)) {
+	if m == nil {
+		return
+	}
+	for i := range m.Last {
+		if one := &m.Last[i]; whole || one.Off() != 0 {
+			say("measured", one.Sentence())
+		}
+	}
+	for _, text := range m.Insulation {
+		if whole {
+			say("insulation", text)
+		}
+	}
+	for _, text := range m.Changes {
+		if whole {
+			say("since", text)
+		}
+	}
 }
 
 func (s *session) printAssumed(assumed []string) {

@@ -22,7 +22,7 @@ type designFlags struct {
 	risers, loads              []string
 	rule                       int
 	points, chart, write, json bool
-	strict                     bool
+	strict, sure               bool
 }
 
 func loopDesign(s *session) *cobra.Command {
@@ -62,6 +62,7 @@ func loopDesign(s *session) *cobra.Command {
 	f.IntVar(&flags.rule, "rule", 1, "rule set of the battery; `standby --rules` lists them")
 	f.BoolVar(&flags.points, "points", false, "list every place in the order of the cable")
 	f.BoolVar(&flags.chart, "chart", false, "draw the longest cable by devices and cross-section")
+	f.BoolVar(&flags.sure, "sure", false, "with --write: it is so, the same places are meant once more")
 	f.BoolVar(&flags.write, "write", false, "write the places into the register, for the bench")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
 	f.BoolVar(&flags.strict, "strict", false, "exit 1 unless the verdict of every loop is shown")
@@ -116,6 +117,7 @@ func (s *session) design(cmd *cobra.Command, a *app.App, site store.SiteLine, na
 		return err
 	}
 	if flags.write {
+		d.Sure = flags.sure
 		return s.writeDesign(cmd, a, site, d, name)
 	}
 	if flags.strict && !d.Shown() {
@@ -178,7 +180,7 @@ func (s *session) printDesign(r *sootline.Register, brief *app.DesignBrief, d *a
 func (s *session) printDesigned(l *app.DesignedLoop, points bool) {
 	say := func(label, text string) {
 		if text != "" {
-			label = fmt.Sprintf("  %-13s", label+":")
+			label = fmt.Sprintf("  %-14s", label+":")
 			fmt.Fprintf(s.out, "%s%s\n", label, wrap(text, len(label)))
 		}
 	}

@@ -24,7 +24,6 @@ func supplyFigures() []supplyFigure {
 		{"volts", "volts at the panel's terminals, as a rule (needed at first)", func(s *sootline.Supply) *float64 { return &s.Volts }},
 		{"low-volts", "volts there with the battery at its lowest", func(s *sootline.Supply) *float64 { return &s.LowVolts }},
 		{"high-volts", "volts there at the highest charge", func(s *sootline.Supply) *float64 { return &s.HighVolts }},
-		{"source-ohms", "resistance of each core inside the panel, at each end", func(s *sootline.Supply) *float64 { return &s.SourceOhms }},
 		{"limit-ma", "what an end can give, in mA", func(s *sootline.Supply) *float64 { return &s.LimitMA }},
 		{"mm2", "cross-section of a core in square millimetres, copper", func(s *sootline.Supply) *float64 { return &s.MM2 }},
 		{"usual-metres", "cable between two points where the schedule does not say", func(s *sootline.Supply) *float64 { return &s.UsualMetres }},
@@ -36,6 +35,7 @@ func supplyFigures() []supplyFigure {
 		{"least-volts", "least working volts of devices whose type sheet does not say", func(s *sootline.Supply) *float64 { return &s.LeastVolts }},
 		{"most-ohms", "what the panel allows of both cores in series, end to end", func(s *sootline.Supply) *float64 { return &s.MostOhms }},
 		{"most-nf", "nanofarads of cable that the panel allows", func(s *sootline.Supply) *float64 { return &s.MostNF }},
+		{"least-mohm", "least insulation of each core to earth that the site wants, in megohm", func(s *sootline.Supply) *float64 { return &s.LeastMOhms }},
 		{"nf-per-km", "nanofarads of the cable, core to core, a kilometre", func(s *sootline.Supply) *float64 { return &s.NFPerKm }},
 	}
 }
@@ -45,6 +45,7 @@ type supplyTyped struct {
 	supply  sootline.Supply
 	celsius float64
 	back    float64
+	source  float64
 	alarms  int
 	forget  []string
 	flags   *pflag.FlagSet
@@ -89,6 +90,7 @@ func loopSupply(s *session) *cobra.Command {
 	}
 	f.IntVar(&typed.supply.AWG, "awg", 0, "or its American wire gauge, instead of --mm2")
 	f.Float64Var(&typed.celsius, "celsius", 0, "temperature of the cable")
+	f.Float64Var(&typed.source, "source-ohms", 0, "resistance of each core inside the panel, at each end")
 	f.Float64Var(&typed.back, "return-metres", 0, "cable from the last point back to the panel")
 	f.IntVar(&typed.alarms, "alarms", 0, "how many devices may be in alarm at once (not said: all)")
 	f.StringSliceVar(&typed.forget, "forget", nil, "take these away again, by the names of their flags")
@@ -129,6 +131,8 @@ func (t *supplyTyped) put(into *sootline.Supply, from sootline.Supply, name stri
 		into.AWG = from.AWG
 	case "celsius":
 		into.Celsius = said(t.celsius, forget)
+	case "source-ohms":
+		into.SourceOhms = said(t.source, forget)
 	case "return-metres":
 		into.ReturnMetres = said(t.back, forget)
 	case "alarms":

@@ -216,13 +216,20 @@ func (a *API) solveAll(ctx context.Context, in *AsOf) (shape.Loops, error) {
 		}
 		powers = append(powers, power)
 	}
-	return shape.OfLoops(powers, false), nil
+	radials, err := app.RadialPowers(survey.Register, "")
+	if err != nil {
+		return shape.Loops{}, err
+	}
+	return shape.OfLoops(powers, radials, false), nil
 }
 
 func (a *API) solve(ctx context.Context, in *PowerQuery, file *app.LoopFile) (shape.Loops, error) {
 	survey, err := a.survey(ctx, in.AsOf)
 	if err != nil {
 		return shape.Loops{}, err
+	}
+	if radial, err := app.RadialNamed(survey.Register, in.Loop); err != nil || radial != nil {
+		return shape.OfLoops(nil, []*app.RadialPower{radial}, false), err
 	}
 	loop, err := survey.LoopNamed(in.Loop)
 	if err != nil {
@@ -236,7 +243,7 @@ func (a *API) solve(ctx context.Context, in *PowerQuery, file *app.LoopFile) (sh
 	if err != nil {
 		return shape.Loops{}, err
 	}
-	return shape.OfLoops([]*app.Power{power}, in.Every), nil
+	return shape.OfLoops([]*app.Power{power}, nil, in.Every), nil
 }
 
 func (a *API) advise(ctx context.Context, in *AdviceQuery) (shape.Advice, error) {

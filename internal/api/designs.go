@@ -27,6 +27,7 @@ type DesignWanted struct {
 	Most      int      `json:"most,omitempty" minimum:"0" maximum:"9999" doc:"Numbers that a loop may have; 0: as its span allows"`
 	Loops     int      `json:"loops,omitempty" minimum:"0" maximum:"250" doc:"How many; 0: as few as do"`
 	MM2       float64  `json:"mm2,omitempty" minimum:"0" maximum:"100" doc:"Cross-section in square millimetres; 0: the smallest that does"`
+	Sure      bool     `json:"sure,omitempty" doc:"It is so: places that stand on the register already are meant once more"`
 	Isolators string   `json:"isolators,omitempty" enum:"fewest,every" doc:"As few as keep the rules, or one in every base"`
 }
 
@@ -76,6 +77,7 @@ func (a *API) writeDesign(ctx context.Context, in *DesignAsked) (DesignWritten, 
 	if err != nil {
 		return DesignWritten{}, err
 	}
+	d.Sure = in.Body.Sure
 	act, err := a.as(ctx).WriteDesign(ctx, site, d, "the API")
 	if err != nil {
 		return DesignWritten{}, err

@@ -46,6 +46,7 @@ type Design struct {
 	Metres  float64
 	Drains  []Drain // what stands on the loops
 	Assumed []Assumption
+	Sure    bool // whoever writes it is certain that the same places are meant once more
 	brief   *DesignBrief
 	guessed bool // what some devices draw, of which the battery is sized
 }

@@ -24,7 +24,11 @@ func (a *App) WriteDesign(ctx context.Context, site sootline.ID, d *Design, call
 		if err != nil {
 			return err
 		}
-		if err := d.free(log.FoldPlaces(Always)); err != nil {
+		places := log.FoldPlaces(Always)
+		if err := d.free(places); err != nil {
+			return err
+		}
+		if err := d.doubtTwice(places); err != nil {
 			return err
 		}
 		begun, err := a.beginAct(tx, site)
@@ -53,6 +57,36 @@ func (d *Design) free(r *sootline.Register) error {
 		}
 	}
 	return nil
+}
+
+// doubtTwice asks about a design of which every place stands on the register already, in the same spot with the same type: it
+// would be the same building on one loop more.
+func (d *Design) doubtTwice(r *sootline.Register) error {
+	if d.Sure {
+		return nil
+	}
+	type spot struct {
+		area, floor, kind string
+		x, y              float64
+	}
+	stands := map[spot]sootline.LoopID{}
+	for _, p := range r.Points() {
+		if p.X != nil && p.Y != nil {
+			stands[spot{p.Area, p.Place.Floor, sootline.TypeKey(p.Type), *p.X, *p.Y}] = p.LoopID()
+		}
+	}
+	n, at := 0, sootline.LoopID{}
+	for _, l := range d.Loops {
+		for i := range l.Points {
+			p := &l.Points[i]
+			loop, there := stands[spot{p.Area, strconv.Itoa(p.Floor), sootline.TypeKey(p.Type), p.X, p.Y}]
+			if !there {
+				return nil
+			}
+			n, at = n+1, loop
+		}
+	}
+	return doubtful("each of the %s stands on the register already, in the same spot with the same type, on loop %s for one", plural(n, "place"), at)
 }
 
 // entries are what a design says.

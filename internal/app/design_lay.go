@@ -33,7 +33,7 @@ func (b *briefReader) lay() error {
 		places, where = append(places, grid...), append(where, make([]string, len(grid))...)
 	}
 	if len(places) == 0 || len(places) > mostBrief {
-		return briefError(2, "", "from 1 to %d devices are designed for, found %d", mostBrief, len(places))
+		return briefError(2, "give at least one device to an area", "from 1 to %d devices are designed for, found %d", mostBrief, len(places))
 	}
 	if len(drawn) < len(places) || slices.Contains(b.bare, true) {
 		b.assume("devices without coordinates stand on a grid in their area, row by row", ownChoice)

@@ -26,7 +26,7 @@ func designSite(t *testing.T, most int) (*App, sootline.ID) {
 	take(t, a, site, filepath.Join(folder, "types.csv"))
 	celsius := 30.0
 	if err := a.SetSupply(t.Context(), site, sootline.Supply{
-		Panel: "1", Loop: "1", Volts: 24, LowVolts: 24, HighVolts: 28, SourceOhms: 0.5, LimitMA: 500, Celsius: &celsius,
+		Panel: "1", Loop: "1", Volts: 24, LowVolts: 24, HighVolts: 28, SourceOhms: known(0.5), LimitMA: 500, Celsius: &celsius,
 		IsolatorOhms: 0.2, Holds: 17, Opens: 16, Closes: 18, CarriesMA: 600,
 	}); err != nil {
 		t.Fatal(err)
@@ -155,8 +155,12 @@ func TestDesignIsHandedOn(t *testing.T) {
 	if _, err := a.WriteDesign(ctx, site, d, "counts.csv"); sootline.ErrorCode(err) != sootline.Conflict {
 		t.Errorf("a design is written over points: %v", err)
 	}
-	if next := designed(t, r, millCounts, DesignChoice{}); next.Loops[0].String() != "1.2" {
+	next := designed(t, r, millCounts, DesignChoice{Spare: -1, Slack: -1})
+	if next.Loops[0].String() != "1.2" {
 		t.Errorf("the next design takes loop %s", next.Loops[0])
+	}
+	if _, err := a.WriteDesign(ctx, site, next, "counts.csv"); sootline.ErrorCode(err) != sootline.Doubtful {
+		t.Errorf("the same places are written once more unasked: %v", err)
 	}
 	if _, err := a.UndoTake(ctx, site, UndoWish{Act: act.ID.String(), Sure: true}); err != nil {
 		t.Fatal(err)
@@ -209,7 +213,7 @@ func TestDesignLacksFacts(t *testing.T) {
 	if d.Shown() || d.Says() != "not shown" || d.Loops[0].Power.Settles() == "" {
 		t.Error(d.Headline())
 	}
-	if err := a.SetSupply(t.Context(), site, sootline.Supply{Panel: "1", Loop: "1", Volts: 17.1, LowVolts: 17.1, HighVolts: 18, SourceOhms: 5, LimitMA: 500}); err != nil {
+	if err := a.SetSupply(t.Context(), site, sootline.Supply{Panel: "1", Loop: "1", Volts: 17.1, LowVolts: 17.1, HighVolts: 18, SourceOhms: known(5), LimitMA: 500}); err != nil {
 		t.Fatal(err)
 	}
 	if d = designed(t, register(t, a, site), millCounts, DesignChoice{}); d.Says() != "fails" || d.Loops[0].Longest != 0 {

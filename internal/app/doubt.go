@@ -66,6 +66,11 @@ func (a *App) doubtIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
 			return err
 		}
 	}
+	if measured, ok := e.Body.(sootline.Measured); ok {
+		if err := a.doubtMeasured(tx, site, measured); err != nil {
+			return err
+		}
+	}
 	if e.Point.Zero() {
 		return a.doubtDay(time.UTC, e)
 	}

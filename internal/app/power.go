@@ -42,6 +42,7 @@ type Power struct {
 	Cable   []string
 	Assumed []string // what nobody wrote down, and what was taken instead
 	Profile *circuit.Profile
+	Meters  *LoopMeasured // what was measured of it as it is; nil: nothing was
 }
 
 // LoopPower solves a loop healthy and under every single open and short, and
@@ -51,7 +52,12 @@ func LoopPower(r *sootline.Register, id sootline.LoopID, what WhatIf, ask Ask) (
 	if err != nil {
 		return nil, err
 	}
-	return d.power(ask)
+	p, err := d.power(ask)
+	if err != nil {
+		return nil, err
+	}
+	p.Meters, err = MeasuredOf(r, id)
+	return p, err
 }
 
 // FilePower solves the loop that a file holds whole.

@@ -35,8 +35,8 @@ func TestWorstIsTheVerdicts(t *testing.T) {
 
 // mixedLoop draws a loop of devices that draw constant currents, powers and through resistances.
 func mixedLoop(rng *rand.Rand) *LoopFile {
-	volts, most, least := 24.0, 1+rng.IntN(3), 15.0
-	file := &LoopFile{Out: circuit.DraftEnd{Volts: &volts, LowVolts: &volts, HighVolts: &volts, PlusOhms: 1, MinusOhms: 1, LimitMA: 2000}, Rules: []string{}, AlarmsAtOnce: &most}
+	volts, most, least, source := 24.0, 1+rng.IntN(3), 15.0, 1.0
+	file := &LoopFile{Out: circuit.DraftEnd{Volts: &volts, LowVolts: &volts, HighVolts: &volts, PlusOhms: &source, MinusOhms: &source, LimitMA: 2000}, Rules: []string{}, AlarmsAtOnce: &most}
 	ohms := func() circuit.DraftCable {
 		return circuit.DraftCable{PlusOhms: 1 + 9*rng.Float64(), MinusOhms: 1 + 9*rng.Float64()}
 	}

@@ -26,14 +26,20 @@ func (a *App) PanelBattery(ctx context.Context, site sootline.ID, on time.Time, 
 func PanelBattery(r *sootline.Register, panel string, typed Battery) (Battery, []string, error) {
 	kept := r.Loads(panel)
 	loops, gaps := panelDrains(r, panel)
+	beside := typed.Drains
+	if kept != nil {
+		beside = besideTyped(kept, typed.Drains)
+	}
+	radials, untold := radialDrains(r, panel, beside)
+	loops = append(loops, radials...)
 	if len(loops) == 0 && kept == nil {
 		return Battery{}, nil, sootline.Errorf(sootline.NotFound, "see which loops there are", "no device stands on the loops of panel %s, and it has no load list", panel).Do(sootline.ShowSite)
 	}
-	assumed := circuit.CountGaps(gaps)
+	assumed := append(circuit.CountGaps(gaps), untold...)
 	if kept == nil {
 		return typed.With(loops, typed.Drains), assumed, nil
 	}
-	battery := typed.With(loops, besideTyped(kept, typed.Drains))
+	battery := typed.With(loops, beside)
 	battery.Kept = kept
 	battery.Under = underKept(kept, typed.Under)
 	if kept.Rule != "" {

@@ -14,12 +14,14 @@ import (
 
 // The codes of the findings.
 const (
+	CableWrong    = "cable-wrong"        // cable of no length, or a spur from nowhere
 	Forgotten     = "disabled-forgotten" // out of use longer than the site's rule allows
 	Disabled      = "disabled"           // out of use
 	DefectOpen    = "defect-open"        // something is wrong that nobody mended
 	DefectMended  = "defect-mended"      // mended, and not tried again
 	SetTwice      = "set-twice"          // several devices were set at the bench for one point
 	DefectUnknown = "defect-unknown"     // what was told of no defect of the site
+	InsulationLow = "insulation-low"     // less insulation to earth than the rule of the site wants
 	TypeMissing   = "type-missing"       // points without a type
 	TypeUnknown   = "type-unknown"       // a type without a type sheet
 	BandMissing   = "band-missing"       // no band for a type that has a resting value
@@ -41,7 +43,7 @@ func Register(r *sootline.Register, on time.Time) []sootline.Finding {
 	c := checker{r, on}
 	var findings []sootline.Finding
 	for _, rule := range [...]func() []sootline.Finding{
-		c.forgotten, c.disabled, c.defects, c.mended, c.setTwice, c.strayStep, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
+		c.cableWrong, c.forgotten, c.disabled, c.defects, c.mended, c.setTwice, c.strayStep, c.insulation, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
 		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed, c.disputed, c.zoneUnknown,
 	} {
 		findings = append(findings, rule()...)

@@ -31,8 +31,8 @@ type DraftEnd struct {
 	Volts     *float64 `json:"volts,omitempty"`
 	LowVolts  *float64 `json:"low_volts,omitempty"`  // with the battery at its lowest
 	HighVolts *float64 `json:"high_volts,omitempty"` // at the highest charge
-	PlusOhms  float64  `json:"plus_ohms,omitempty"`
-	MinusOhms float64  `json:"minus_ohms,omitempty"`
+	PlusOhms  *float64 `json:"plus_ohms,omitempty"`
+	MinusOhms *float64 `json:"minus_ohms,omitempty"`
 	LimitMA   float64  `json:"limit_ma,omitempty"`
 }
 

@@ -157,7 +157,7 @@ func (g *gatherer) end(e *DraftEnd, usual float64, at int) {
 	}
 	g.fact(e.LowVolts != nil, LowVoltsFact, at, volts, 0.01)
 	g.fact(e.HighVolts != nil, HighVoltsFact, at, low, farVolts)
-	g.fact(e.PlusOhms+e.MinusOhms > 0, SourceFact, at, 0, farOhms)
+	g.fact(e.PlusOhms != nil || e.MinusOhms != nil, SourceFact, at, 0, farOhms)
 	g.fact(e.LimitMA > 0, EndLimitFact, at, 0, leastSpeck)
 }
 

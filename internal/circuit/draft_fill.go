@@ -107,7 +107,7 @@ func (d *Draft) Loop() (Loop, []Gap, error) {
 }
 
 func (f *filler) end(e *DraftEnd, name string) End {
-	end := End{Plus: Ohms(e.PlusOhms), Minus: Ohms(e.MinusOhms), Limit: Amps(e.LimitMA / 1000)}
+	end := End{Plus: Ohms(given(e.PlusOhms)), Minus: Ohms(given(e.MinusOhms)), Limit: Amps(e.LimitMA / 1000)}
 	if e.LowVolts != nil {
 		end.Volts = Volts(*e.LowVolts)
 	} else {

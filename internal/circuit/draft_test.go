@@ -162,3 +162,22 @@ func TestUnsaid(t *testing.T) {
 		}
 	}
 }
+
+// A source of 0 ohm that is given is known; one that is left out is not.
+func TestNoOhmsInThePanelAreKnown(t *testing.T) {
+	none := 0.0
+	for _, c := range []struct {
+		ohms  *float64
+		known bool
+	}{{nil, false}, {&none, true}} {
+		d := Draft{Out: DraftEnd{PlusOhms: c.ohms, MinusOhms: c.ohms}, Points: []DraftPoint{{Name: "1"}}}
+		missing, _ := d.Facts(&Default{})
+		lacks := false
+		for i := range missing {
+			lacks = lacks || missing[i].Kind == SourceFact
+		}
+		if lacks == c.known {
+			t.Errorf("%v: missing is %v", c.ohms, lacks)
+		}
+	}
+}

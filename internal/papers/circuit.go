@@ -24,11 +24,18 @@ func fillLoops(p *paperwork, d *paper.Document) error {
 		if !slices.ContainsFunc(points, func(point *sootline.Point) bool { return point.LoopID() == loop.LoopID }) {
 			continue
 		}
-		power, err := app.LoopPower(p.r, loop.LoopID, app.WhatIf{}, app.Ask{})
+		power, err := app.LoopPower(p.r, loop.LoopID, app.WhatIf{}, app.Ask{Turns: true})
 		if err != nil {
 			return fmt.Errorf("loop %s: %w", loop.LoopID, err)
 		}
 		part.Blocks = append(part.Blocks, p.loopBlocks(loop.LoopID, power)...)
+	}
+	radials, err := app.RadialPowers(p.r, "")
+	if err != nil {
+		return err
+	}
+	for _, radial := range radials {
+		part.Blocks = append(part.Blocks, radialBlocks(radial)...)
 	}
 	if len(part.Blocks) == 0 {
 		part.Blocks = paragraphs("There is no loop with points on the register yet.")
@@ -41,6 +48,7 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 	c := power.Circuit
 	results := paper.Fields{}
 	for _, row := range []paper.Field{
+		{Name: "verdict", Value: power.Verdict()},
 		{Name: "would settle it", Value: power.Settles()},
 		{Name: "as taken", Value: power.AsTaken()},
 		{Name: "least left", Value: power.Least()},
@@ -48,6 +56,7 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 		{Name: "healthy", Value: c.Sentence(&power.Survey.Healthy)},
 		{Name: "worst single fault", Value: c.Sentence(&power.Survey.Worst)},
 		{Name: "current", Value: power.Currents()},
+		{Name: "limit", Value: power.LimitSentence()},
 		{Name: "starts again in any order", Value: power.Restart.Reason},
 		{Name: "the fault that takes most", Value: "with " + c.Describe(power.Most.Faults) + ", " + power.Most.Loss.Sentence()},
 	} {
@@ -67,6 +76,9 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 	for _, clause := range power.Untold {
 		results.Rows = append(results.Rows, paper.Field{Name: "rule, not told whether kept", Value: clause})
 	}
+	for _, text := range power.Turns {
+		results.Rows = append(results.Rows, paper.Field{Name: "may be off", Value: text})
+	}
 	blocks := []paper.Block{
 		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
 	}
@@ -75,7 +87,8 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 	} else {
 		blocks = append(blocks, paper.Paragraph{Text: "Nothing was assumed."})
 	}
-	return append(blocks, voltsTable(power.Profile))
+	blocks = append(blocks, voltsTable(power.Profile))
+	return append(blocks, measuredBlocks(power.Meters)...)
 }
 
 // supply tells what the book says of a loop's supply and cable.
@@ -90,6 +103,10 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 		}
 		return strconv.FormatFloat(x, 'g', -1, 64) + " " + unit
 	}
+	source := "not known"
+	if s.SourceOhms != nil {
+		source = strconv.FormatFloat(*s.SourceOhms, 'g', -1, 64) + " ohm"
+	}
 	alarms := "all"
 	if s.AlarmsAtOnce != nil {
 		alarms = strconv.Itoa(*s.AlarmsAtOnce)
@@ -98,7 +115,7 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 		{Name: "volts at the panel", Value: figure(s.Volts, "V")},
 		{Name: "volts with the battery at its lowest", Value: figure(s.LowVolts, "V")},
 		{Name: "volts at the highest charge", Value: figure(s.HighVolts, "V")},
-		{Name: "resistance in the panel, each core", Value: figure(s.SourceOhms, "ohm")},
+		{Name: "resistance in the panel, each core", Value: source},
 		{Name: "current an end can give", Value: figure(s.LimitMA, "mA")},
 		{Name: "copper of a core", Value: figure(s.MM2, "mm2")},
 		{Name: "cable between points where not given", Value: figure(s.UsualMetres, "m")},

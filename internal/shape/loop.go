@@ -11,8 +11,9 @@ import (
 
 // Loops is the answer of `loop --json`.
 type Loops struct {
-	Loops   []Loop `json:"loops"`
-	Caution string `json:"caution"`
+	Loops   []Loop   `json:"loops"`
+	Radials []Radial `json:"radials"`
+	Caution string   `json:"caution"`
 }
 
 // Loop is one loop as a circuit.
@@ -41,6 +42,7 @@ type Loop struct {
 	Kept         []string     `json:"rules_kept"`
 	Untold       []string     `json:"rules_untold"`
 	Assumed      []string     `json:"assumed"`
+	Measured     *LoopMeters  `json:"measured"`
 }
 
 // LoopFailure is a state that does not keep a limit.
@@ -111,8 +113,8 @@ type BrokenRule struct {
 }
 
 // OfLoops shapes loops as circuits, with every single fault of each where that was asked for.
-func OfLoops(powers []*app.Power, every bool) Loops {
-	shape := Loops{Loops: []Loop{}, Caution: app.CircuitCaution}
+func OfLoops(powers []*app.Power, radials []*app.RadialPower, every bool) Loops {
+	shape := Loops{Loops: []Loop{}, Radials: shapeRadials(radials), Caution: app.CircuitCaution}
 	for _, p := range powers {
 		l := shapeLoop(p)
 		for i := range p.Singles {
@@ -134,6 +136,7 @@ func shapeLoop(p *app.Power) Loop {
 		StartsAgain: p.Restart.Starts, StartsReason: p.Restart.Reason,
 		Cable: orEmpty(p.Cable), Broken: []BrokenRule{}, Kept: orEmpty(p.Kept), Assumed: orEmpty(p.Assumed),
 	}
+	l.Measured = shapeMeters(p.Meters)
 	l.Unjudged, _ = p.Unjudged()
 	if p.Limit.Bounded {
 		l.LoadFactor = rounded(&p.Limit.Factor)

@@ -23,6 +23,7 @@ type designPage struct {
 	MayKeep bool
 	ID      string
 	Trouble string
+	Doubted bool // it is asked whether it is so
 	WayOut  []wayLine
 }
 
@@ -208,6 +209,7 @@ func (s *Server) keepDesign(w http.ResponseWriter, r *http.Request) error {
 	}
 	d, _, err := page.made(survey)
 	if err == nil {
+		d.Sure = r.PostForm.Get("sure") != ""
 		_, err = a.WriteDesign(r.Context(), survey.Register.Site.ID, d, "the page")
 	}
 	if err == nil {
@@ -218,6 +220,6 @@ func (s *Server) keepDesign(w http.ResponseWriter, r *http.Request) error {
 	if code >= http.StatusInternalServerError {
 		return err
 	}
-	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
+	page.Trouble, page.WayOut, page.Doubted = sentence(err), wayOut(r, err), sootline.ErrorCode(err) == sootline.Doubtful
 	return s.show(w, r, code, "design.html", page)
 }

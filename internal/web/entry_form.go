@@ -240,6 +240,15 @@ func (f entryForm) note(zone *time.Location, kinds []kindChoice) (app.Note, erro
 	return note, err
 }
 
+// forWhom refuses a kind that is not offered because of who asks; nil where that is not why.
+func (f entryForm) forWhom(role sootline.Role) error {
+	body, err := sootline.BodyOf(sootline.Kind(f.Kind), f.typed)
+	if err != nil {
+		return nil // what it says is no entry, whoever asks
+	}
+	return sootline.Actor{Role: role}.MayWrite(body)
+}
+
 // mistaken gives the form back with what was typed, one sentence, and, where it
 // may be a slip, the question whether it is so.
 func (f entryForm) mistaken(r *http.Request, err error) entryForm {
@@ -270,6 +279,9 @@ func (s *Server) addEntry(r *http.Request, survey *app.Survey, page addsEntry) (
 	}
 	var written sootline.Entry
 	note, err := form.note(survey.Zone, page.kinds)
+	if !isOffered(page.kinds, form.Kind) {
+		err = cmp.Or(form.forWhom(visitorOf(r).Role), err)
+	}
 	if err == nil {
 		if page.point != nil {
 			note.Point = page.point.ID.String()

@@ -22,6 +22,11 @@ type powerPage struct {
 	Compare []compareRow
 	Profile *drawing
 	Faults  faultTable
+	Meters  *app.LoopMeasured // nil: nothing was measured
+	Entries []string          // addresses of what was measured
+	Measure *entryForm        // nil: whoever looks may not write it
+	Radials []radialLines     // of all panels
+	State   string            // the address at which a radial circuit is stated; empty: whoever looks may not
 }
 
 // circuitTabs leads between the loops, and between the pages of one.
@@ -73,11 +78,19 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if err := page.radials(survey, visitorOf(r).Role); err != nil {
+		return err
+	}
 	if page.Loop == "" {
 		return s.show(w, r, http.StatusOK, "power.html", page)
 	}
 	q := r.URL.Query()
 	page.Form = whatFormOf(survey, id, q)
+	if visitorOf(r).Role.May(sootline.Technician) {
+		if page.Measure, err = s.measureForm(survey, id); err != nil {
+			return err
+		}
+	}
 	code := http.StatusOK
 	if err := page.solve(survey, id, q); err != nil {
 		if code = status(err); code >= http.StatusInternalServerError {
@@ -211,6 +224,12 @@ func (p *powerPage) solve(survey *app.Survey, id sootline.LoopID, q url.Values) 
 	p.Told = powerLinesOf(power)
 	p.Profile = drawingOf(power.Picture(), "profile")
 	p.Faults.fill(power, q)
+	p.Meters = power.Meters
+	if p.Meters != nil {
+		for i := range p.Meters.All {
+			p.Entries = append(p.Entries, entryAddress(survey, p.Meters.All[i].Entry))
+		}
+	}
 	return nil
 }
 

@@ -219,7 +219,7 @@ func supplyForm(survey *app.Survey, of string) (*settingForm, error) {
 			{Name: "volts", Label: "Volts at the panel’s terminals, as a rule", Value: some(supply.Volts)},
 			{Name: "low", Label: "Volts there with the battery at its lowest", Value: some(supply.LowVolts)},
 			{Name: "high", Label: "Volts there at the highest charge", Value: some(supply.HighVolts)},
-			{Name: "source", Label: "Resistance of each core inside the panel, at each end, in Ω", Value: some(supply.SourceOhms)},
+			{Name: "source", Label: "Resistance of each core inside the panel, at each end, in Ω", Value: exactly(supply.SourceOhms)},
 			{Name: "limit", Label: "What an end can give, in mA", Value: some(supply.LimitMA)},
 			{Name: "mm2", Label: "Cross-section of a core, copper, in mm²", Value: some(supply.MM2)},
 			{Name: "awg", Label: "Or its American wire gauge", Value: some(float64(supply.AWG))},
@@ -235,6 +235,7 @@ func supplyForm(survey *app.Survey, of string) (*settingForm, error) {
 			{Name: "least", Label: "Least working volts of devices whose type sheet does not say", Value: some(supply.LeastVolts)},
 			{Name: "mostohms", Label: "What the panel allows of both cores in series, end to end, in Ω", Value: some(supply.MostOhms)},
 			{Name: "mostnf", Label: "Cable that the panel allows, in nF", Value: some(supply.MostNF)},
+			{Name: "leastmohm", Label: "Least insulation of each core to earth, in megohm", Value: some(supply.LeastMOhms)},
 			{Name: "nfkm", Label: "The cable, core to core, in nF per km", Value: some(supply.NFPerKm)},
 		}}},
 	}, nil
@@ -257,11 +258,11 @@ func writeSupply(ctx context.Context, a *app.App, survey *app.Survey, f *typedFo
 		Panel: id.Panel, Loop: id.Name, Volts: f.amount("volts", "volts"),
 		LowVolts: f.amount("low", "volts of the low battery"), HighVolts: f.amount("high", "highest volts"),
 		Holds: f.amount("holds", "volts of isolators"), Opens: f.amount("opens", "volts of isolators"), Closes: f.amount("closes", "volts of isolators"),
-		CarriesMA: f.amount("carries", "what isolators carry"), SourceOhms: f.amount("source", "resistance inside the panel"),
+		CarriesMA: f.amount("carries", "what isolators carry"), SourceOhms: f.figure("source", "resistance inside the panel"),
 		LimitMA: f.amount("limit", "what an end can give"), MM2: f.amount("mm2", "cross-section"), AWG: f.whole("awg", "wire gauge"),
 		Celsius: f.figure("celsius", "temperature"), UsualMetres: f.amount("usual", "cable between two points"), ReturnMetres: f.figure("back", "cable back to the panel"),
 		IsolatorOhms: f.amount("isolator", "resistance of an isolator"), LeastVolts: f.amount("least", "least working volts"),
-		MostOhms: f.amount("mostohms", "ohms that the panel allows"), MostNF: f.amount("mostnf", "cable that the panel allows"), NFPerKm: f.amount("nfkm", "nF per km"),
+		MostOhms: f.amount("mostohms", "ohms that the panel allows"), MostNF: f.amount("mostnf", "cable that the panel allows"), NFPerKm: f.amount("nfkm", "nF per km"), LeastMOhms: f.amount("leastmohm", "least insulation"),
 	}
 	if f.text("alarms") != "" {
 		n := f.whole("alarms", "devices in alarm at once")

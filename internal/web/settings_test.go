@@ -38,10 +38,10 @@ func TestSettings(t *testing.T) {
 		},
 		{
 			"supply", settings + "/loop?of=1.1", settings + "/supply",
-			url.Values{"panel": {"1"}, "loop": {"1"}, "volts": {"24,5"}, "celsius": {"0"}, "alarms": {"0"}, "of": {"1.1"}},
+			url.Values{"panel": {"1"}, "loop": {"1"}, "volts": {"24,5"}, "source": {"0"}, "celsius": {"0"}, "alarms": {"0"}, "of": {"1.1"}},
 			url.Values{"panel": {"1"}, "loop": {"1"}, "volts": {"strong"}, "of": {"1.1"}},
 			"olts: &#34;strong&#34; is not a number",
-			[]string{`value="24.5"`, `name="celsius" value="0"`, `name="alarms" value="0"`},
+			[]string{`value="24.5"`, `name="celsius" value="0"`, `name="alarms" value="0"`, `name="source" value="0"`},
 		},
 		{
 			"load list", settings + "/loads?of=1", settings + "/loads",
