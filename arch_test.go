@@ -28,7 +28,7 @@ var mayImport = map[string][]string{
 	"internal/listing":               {".", "internal/month"},
 	"internal/month":                 {},
 	"internal/live":                  {".", "internal/month"},
-	"internal/ear":                   {"."},
+	"internal/ear":                   {".", "internal/locks"},
 	"internal/locks":                 {},
 	"internal/store":                 {".", "internal/locks"},
 	"internal/pgtest":                {"internal/pgserver"},
@@ -61,7 +61,7 @@ var mayImport = map[string][]string{
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/live",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/ear", "internal/live",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",

@@ -6,11 +6,10 @@ import (
 	"testing"
 	"time"
 
-	"sootline"
 	"sootline/internal/live"
 )
 
-// FuzzTeach: what is typed of lines, words, sources and maps is understood, or refused in a sentence.
+// FuzzTeach: what is typed of lines, words and maps is understood, or refused in a sentence.
 func FuzzTeach(f *testing.F) {
 	f.Add("1 day=12.03.26 event=FIRE:alarm number=7", "1.1.001,3,4,0,0.1\n")
 	f.Add("1-2 text=", "point,unit,table,register,scale\n1.1.001,3,5,0\n")
@@ -19,9 +18,6 @@ func FuzzTeach(f *testing.F) {
 		_, err := exampleIn(heard, typed)
 		saysWhy(t, err)
 		_, _, err = eventIn(typed)
-		saysWhy(t, err)
-		s := &session{bookPath: "book.db"}
-		_, err = s.journalFolder(sootline.ID{1}, typed)
 		saysWhy(t, err)
 		path := filepath.Join(t.TempDir(), "map.csv")
 		if err := os.WriteFile(path, []byte(table), 0o600); err != nil {

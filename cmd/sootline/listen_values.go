@@ -154,11 +154,7 @@ func (s *session) listenValues(ctx context.Context, a *app.App, site store.SiteL
 	if err != nil {
 		return err
 	}
-	folder, err := s.journalFolder(site.ID, flags.name)
-	if err != nil {
-		return err
-	}
-	journal, err := ear.OpenJournal(folder)
+	journal, err := a.ValueJournal(site.ID, flags.name)
 	if err != nil {
 		return err
 	}

@@ -66,9 +66,12 @@ func (a *App) KeepTaught(ctx context.Context, site store.SiteLine, t *Taught) er
 	if err != nil {
 		return err
 	}
-	body := sootline.Source{Name: t.Teaching.Source, Panel: t.Teaching.Panel, Style: string(text)}
-	return a.writeTo(ctx, site.ID, func(tx *store.Tx) error {
-		return a.note(tx, site.ID, a.entry(site.ID, a.Now(), sootline.ID{}, body))
+	if err := sourceName(t.Teaching.Source); err != nil {
+		return err
+	}
+	return a.changeSource(ctx, site.ID, t.Teaching.Source, func(s *sootline.Source) error {
+		s.Panel, s.Style = t.Teaching.Panel, string(text)
+		return nil
 	})
 }
 
@@ -133,8 +136,8 @@ func (a *App) Listen(ctx context.Context, site store.SiteLine, source string) (*
 	if err != nil {
 		return nil, err
 	}
-	known, ok := r.Sources[source]
-	if !ok {
+	known := r.Sources[source]
+	if known.Style == "" {
 		return nil, sootline.Errorf(sootline.NotFound, "mark the parts of two or three of its lines", "nobody has taught yet how source %q is read", source).Do(sootline.TeachSource, source)
 	}
 	var style live.Style
@@ -232,4 +235,13 @@ func (a *App) HeardAs(ctx context.Context, site store.SiteLine, source string, h
 		out = append(out, l.reader.Hear(c.At, c.Bytes)...)
 	}
 	return append(out, l.reader.End()...), nil
+}
+
+// ZoneOf is the time zone of a site.
+func (a *App) ZoneOf(ctx context.Context, site sootline.ID) (*time.Location, error) {
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return nil, err
+	}
+	return Zone(r.Site.Zone)
 }

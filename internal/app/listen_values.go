@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/ear"
 	"sootline/internal/live"
 	"sootline/internal/store"
 )
@@ -57,4 +58,13 @@ func (v *Values) Hear(ctx context.Context, at time.Time, point string, value flo
 	e.ID = sootline.DerivedID(at, []byte(v.site.ID.String()+"\x00"+v.source+"\x00"+id.String()+"\x00"+strconv.FormatFloat(value, 'g', -1, 64)))
 	added, err := v.app.addOnce(ctx, v.site.ID, []sootline.Entry{e})
 	return added[e.ID], err
+}
+
+// ValueJournal opens what was kept of a source of values, for the one who reads it.
+func (a *App) ValueJournal(site sootline.ID, source string) (*ear.Journal, error) {
+	folder, err := a.journalFolder(site, source)
+	if err != nil {
+		return nil, err
+	}
+	return ear.OpenJournal(folder)
 }
