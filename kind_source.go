@@ -13,6 +13,8 @@ type Source struct {
 	Via     string `json:"via,omitempty" form:"by what it is heard"`                         // a kind of source, see internal/ear
 	Address string `json:"address,omitempty" form:"where it is heard"`                       // as its kind has it
 	Speed   int    `json:"speed,omitempty" form:"speed of the line, bit/s"`                  // of a serial line; 0: it is found out
+	Places  string `json:"places,omitempty" form:"which value is of which point"`
+	Minutes int    `json:"minutes,omitempty" form:"how often values are read, minutes"`
 	Style   string `json:"style,omitempty" form:"how its lines are read, as it was learned"` // JSON, see internal/live
 	Text    string `json:"text,omitempty" form:"in words"`
 }
@@ -41,6 +43,8 @@ func (s Source) none() bool { return s.Style == "" && s.Via == "" }
 const (
 	mostSourceAddress = 400
 	mostSourceSpeed   = 4_000_000
+	mostSourcePlaces  = 1 << 20 // bytes: a line for each of some thousand points
+	mostSourceMinutes = 60 * 24 * 31
 )
 
 func (s Source) check() error {
@@ -50,7 +54,8 @@ func (s Source) check() error {
 	if s.Style != "" && !json.Valid([]byte(s.Style)) {
 		return Errorf(Invalid, "teach it anew", "how the lines of source %q are read is not JSON", s.Name)
 	}
-	if len(s.Via) > mostSourceName || len(s.Address) > mostSourceAddress || s.Speed < 0 || s.Speed > mostSourceSpeed {
+	if len(s.Via) > mostSourceName || len(s.Address) > mostSourceAddress || s.Speed < 0 || s.Speed > mostSourceSpeed ||
+		len(s.Places) > mostSourcePlaces || s.Minutes < 0 || s.Minutes > mostSourceMinutes {
 		return Errorf(Invalid, "say it shorter", "where source %q is heard is more than a source can hold", s.Name)
 	}
 	return nil

@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"time"
 
 	"github.com/spf13/cobra"
 
@@ -13,6 +14,8 @@ import (
 // sourceFlags say where a source is heard.
 type sourceFlags struct {
 	kept       app.KeptSource
+	mapFile    string
+	every      time.Duration
 	drop, back bool
 }
 
@@ -40,6 +43,8 @@ func listenSource(s *session) *cobra.Command {
 	cmd.Flags().StringVar(&flags.kept.Address, "address", "", "where it is heard, as its kind has it")
 	cmd.Flags().IntVar(&flags.kept.Speed, "speed", 0, "bits a second of a serial line (else it is found out)")
 	cmd.Flags().StringVar(&flags.kept.Panel, "panel", "", "the panel of which it tells")
+	cmd.Flags().StringVar(&flags.mapFile, "map", "", "which value is of which point, of a source of values (see `listen values`)")
+	cmd.Flags().DurationVar(&flags.every, "every", 24*time.Hour, "how often values are read, a minute at least")
 	cmd.Flags().BoolVar(&flags.drop, "drop", false, "hear and read it no more")
 	cmd.Flags().BoolVar(&flags.back, "back", false, "take back what was taught last")
 	cmd.MarkFlagsMutuallyExclusive("via", "drop", "back")
@@ -62,6 +67,12 @@ func (s *session) keepSource(ctx context.Context, a *app.App, site store.SiteLin
 	case flags.back:
 		err, done = a.TakeBackTaught(ctx, site.ID, name), "what was taught last is taken back"
 	default:
+		if flags.mapFile != "" {
+			if flags.kept.Places, err = readPlaces(flags.mapFile); err != nil {
+				return err
+			}
+			flags.kept.Minutes = int(flags.every / time.Minute)
+		}
 		err, done = a.KeepSource(ctx, site.ID, flags.kept), "where it is heard is kept with the site"
 	}
 	if err != nil {

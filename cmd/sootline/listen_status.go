@@ -56,9 +56,12 @@ func (s *session) printSource(source *shape.Source) {
 	if source.Last != nil {
 		last = "last heard " + source.Last.Format("2006-01-02 15:04:05")
 	}
-	if source.Taught {
+	switch {
+	case source.Values > 0:
+		s.say(2, "%s: %s; %s kept as they came", source.Name, last, count(source.Values, "value is", "values are"))
+	case source.Taught:
 		s.say(2, "%s: %s; of what was heard last %s read", source.Name, last, count(source.Read, "record is", "records are"))
-	} else {
+	default:
 		s.say(2, "%s: %s; %s heard, not taught yet", source.Name, last, count(source.Lines, "line", "lines"))
 	}
 	fmt.Fprintf(s.out, "  %s\n", sootline.Joined(source.State, source.Said))

@@ -182,13 +182,13 @@ func TestListenValues(t *testing.T) {
 	server.Set(wires.Measured, 0, 251)
 	server.Set(wires.Measured, 1, 300)
 	table := filepath.Join(t.TempDir(), "map.csv")
-	if err := os.WriteFile(table, []byte("point,unit,table,register,scale\n1.1.003,3,4,0,0.1\n1.1.004,3,4,1,0.1\n1.1.005,3,4,9,0.1\n"), 0o600); err != nil {
+	if err := os.WriteFile(table, []byte("point,source,unit,scale\n1.1.003,3:4:0,,0.1\n1.1.004,3:4:1,,0.1\n1.1.005,3:4:9,,0.1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	night := func(day int) string {
 		t.Helper()
 		t.Setenv("SOOTLINE_NOW", fmt.Sprintf("2026-02-%02dT02:00:00Z", day))
-		return do("listen", "values", "--modbus", server.Address, "--map", table, "--once")
+		return do("listen", "values", "--via", "modbus", "--address", server.Address, "--map", table, "--once")
 	}
 	for day := 1; day <= 6; day++ {
 		if out := night(day); !strings.Contains(out, "2 values read") || !strings.Contains(out, "1 point without an answer") {

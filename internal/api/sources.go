@@ -21,8 +21,10 @@ type SourceHeard struct {
 	OfSource
 	Body struct {
 		ID      string `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
-		Via     string `json:"via" doc:"By what it is heard: tcp, serial, file, syslog"`
+		Via     string `json:"via" doc:"By what it is heard: tcp, serial, file, syslog; of values: modbus, modbus-serial, mqtt, bacnet"`
 		Address string `json:"address" doc:"Host and port, or a path of the machine that listens: it opens those alone that whoever started it named"`
+		Places  string `json:"places,omitempty" doc:"Of a source of values: CSV of the columns point, source, unit, scale"`
+		Minutes int    `json:"minutes,omitempty" minimum:"0" doc:"Of a source of values: how often they are read; left out: once a day"`
 		Speed   int    `json:"speed,omitempty" doc:"Of a serial line, bit/s; left out: it is found out"`
 		Panel   string `json:"panel,omitempty" doc:"The panel of which it tells; left out: as it was, or the site's only one"`
 	}
@@ -149,7 +151,7 @@ func (a *API) changed(ctx context.Context, in OfSource, id string, do func(*app.
 
 func (a *API) keepSource(ctx context.Context, in *SourceHeard) (shape.Sources, error) {
 	return a.changed(ctx, in.OfSource, in.Body.ID, func(at *app.App, site sootline.ID) error {
-		return at.KeepSource(ctx, site, app.KeptSource{Name: in.Source, Panel: in.Body.Panel, Via: in.Body.Via, Address: in.Body.Address, Speed: in.Body.Speed})
+		return at.KeepSource(ctx, site, app.KeptSource{Name: in.Source, Panel: in.Body.Panel, Via: in.Body.Via, Address: in.Body.Address, Speed: in.Body.Speed, Places: in.Body.Places, Minutes: in.Body.Minutes})
 	})
 }
 

@@ -162,6 +162,9 @@ func (h *SourcesHeard) hear(ctx context.Context, line store.SiteLine, kept sootl
 	if kind.OfMachine() && !slices.Contains(h.MayOpen, kept.Address) {
 		return sootline.Errorf(sootline.Forbidden, "name it when the server is started", "%s is a path of this machine that the server was not told to open", kept.Address)
 	}
+	if kind.OfValues() {
+		return h.hearValues(ctx, line, kept, say)
+	}
 	source, err := ear.Open(kind, kept.Address, kept.Speed)
 	if err != nil {
 		return err
@@ -179,4 +182,15 @@ func (h *SourcesHeard) hear(ctx context.Context, line store.SiteLine, kept sootl
 		return err
 	}
 	return hearer.End(ctx)
+}
+
+// hearValues takes the values of one source.
+func (h *SourcesHeard) hearValues(ctx context.Context, line store.SiteLine, kept sootline.Source, say func(string)) (err error) {
+	hearer, err := h.App.ValueHearer(context.WithoutCancel(ctx), line, kept, h.Days)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, hearer.Close()) }()
+	hearer.Say = say
+	return hearer.Listen(ctx)
 }

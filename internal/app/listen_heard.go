@@ -126,6 +126,7 @@ type SourceStatus struct {
 	Last   time.Time     // zero: nothing was heard yet
 	Said   string        // what was told of the connection last
 	Lines  int           // heard last
+	Values int           // heard last, of a source of values
 	Read   int           // of them, records that are read
 	Unread []UnreadLines // why lines are not, the most frequent first
 	Turned int64         // bytes that came too fast, and were not kept
@@ -177,6 +178,9 @@ func (a *App) sourceStatus(ctx context.Context, site store.SiteLine, kept sootli
 		return s, err
 	}
 	s.Lines = len(live.HeardLines(heard.Chunks))
+	if ear.Kind(kept.Via).OfValues() {
+		s.Lines, s.Values = 0, len(heard.Chunks)
+	}
 	s.state(folder, heard.Chunks, a.Now())
 	if kept.Style == "" {
 		return s, nil

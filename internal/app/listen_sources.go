@@ -17,6 +17,8 @@ type KeptSource struct {
 	Via         string // a kind of source, of [SourceKinds]
 	Address     string
 	Speed       int
+	Places      string // of a source of values: which value is of which point, as [ear.ReadPlaces] reads it
+	Minutes     int    // of a source of values: how often they are read; 0: once a day
 }
 
 // KeepSource keeps with the site where a source is heard. How its lines are read stays as it is.
@@ -28,7 +30,15 @@ func (a *App) KeepSource(ctx context.Context, site sootline.ID, k KeptSource) er
 	if err := ear.Check(ear.Kind(k.Via), k.Address); err != nil {
 		return err
 	}
+	if ear.Kind(k.Via).OfValues() {
+		if _, _, err := a.placesOf(ctx, site, sootline.Source{Via: k.Via, Places: k.Places}); err != nil {
+			return err
+		}
+	} else if k.Places != "" {
+		return sootline.Errorf(sootline.Invalid, "leave the list of values away, or choose a kind that gives values", "a source of kind %q gives text, and no values", k.Via)
+	}
 	return a.changeSource(ctx, site, k.Name, func(s *sootline.Source) error {
+		s.Places, s.Minutes = k.Places, k.Minutes
 		s.Panel = cmp.Or(k.Panel, s.Panel)
 		s.Via, s.Address, s.Speed = k.Via, k.Address, k.Speed
 		return nil

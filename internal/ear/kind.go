@@ -10,21 +10,29 @@ import (
 // Kind is a kind of source.
 type Kind string
 
-// The kinds of sources.
+// The kinds of sources: of text, and of values.
 const (
 	File   Kind = "file"
 	TCP    Kind = "tcp"
 	Serial Kind = "serial"
 	Syslog Kind = "syslog"
+
+	ModbusTCP  Kind = "modbus"
+	ModbusLine Kind = "modbus-serial"
+	Broker     Kind = "mqtt"
+	Device     Kind = "bacnet"
 )
 
 // Kinds lists the kinds, in the order in which they are offered.
 func Kinds() []Kind {
-	return []Kind{TCP, Serial, File, Syslog}
+	return []Kind{TCP, Serial, File, Syslog, ModbusTCP, ModbusLine, Broker, Device}
 }
 
+// OfValues reports whether a kind gives values and no text.
+func (k Kind) OfValues() bool { return k == ModbusTCP || k == ModbusLine || k == Broker || k == Device }
+
 // OfMachine reports whether its address is a path of the machine that listens.
-func (k Kind) OfMachine() bool { return k == File || k == Serial }
+func (k Kind) OfMachine() bool { return k == File || k == Serial || k == ModbusLine }
 
 // Says tells what a kind is.
 func (k Kind) Says() string {
@@ -37,6 +45,14 @@ func (k Kind) Says() string {
 		return "a file to which another program adds"
 	case Syslog:
 		return "syslog (RFC 5424), at an address of this machine"
+	case ModbusTCP:
+		return "values over Modbus TCP, from HOST:PORT"
+	case ModbusLine:
+		return "values over Modbus RTU, on a serial line by its device file"
+	case Broker:
+		return "values over MQTT, from a broker at HOST:PORT"
+	case Device:
+		return "values over BACnet/IP, from a device at HOST:PORT"
 	}
 	return ""
 }

@@ -17,8 +17,9 @@ type Source struct {
 	Said          string          `json:"said,omitempty"`       // what was told of the connection last
 	Last          *time.Time      `json:"last_heard,omitempty"` // in the site's clock; nil: nothing was heard yet
 	Taught        bool            `json:"taught"`
-	Lines         int             `json:"lines"` // heard last
-	Read          int             `json:"read"`  // of them, records that are read
+	Lines         int             `json:"lines"`            // heard last
+	Values        int             `json:"values,omitempty"` // heard last, of a source of values
+	Read          int             `json:"read"`             // of them, records that are read
 	NotUnderstood []NotUnderstood `json:"not_understood"`
 	NotKept       int64           `json:"not_kept,omitempty"` // bytes that came too fast
 }
@@ -37,7 +38,7 @@ func OfSources(found []app.SourceStatus, zone *time.Location) []Source {
 		f := &found[i]
 		one := Source{
 			Name: f.Name, Panel: f.Panel, Via: f.Via, Address: f.Address, Speed: f.Speed, State: string(f.State), Said: f.Said,
-			Taught: f.Style != "", Lines: f.Lines, Read: f.Read, NotUnderstood: []NotUnderstood{}, NotKept: f.Turned,
+			Taught: f.Style != "", Lines: f.Lines, Values: f.Values, Read: f.Read, NotUnderstood: []NotUnderstood{}, NotKept: f.Turned,
 		}
 		if !f.Last.IsZero() {
 			at := f.Last.In(zone)

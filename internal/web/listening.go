@@ -90,7 +90,7 @@ func (s *Server) changeListening(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	site, f := survey.Register.Site.ID, r.PostForm
-	kept := app.KeptSource{Name: f.Get("name"), Panel: strings.TrimSpace(f.Get("panel")), Via: f.Get("via"), Address: f.Get("address")}
+	kept := app.KeptSource{Name: f.Get("name"), Panel: strings.TrimSpace(f.Get("panel")), Via: f.Get("via"), Address: f.Get("address"), Places: f.Get("places")}
 	noted := kept.Name + " is kept with the site"
 	if f.Get("do") == "drop" {
 		noted = kept.Name + " is heard and read no more"
