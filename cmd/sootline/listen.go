@@ -56,7 +56,7 @@ func listenCommand(s *session) *cobra.Command {
 	cmd.Flags().IntVar(&flags.speed, "speed", 0, "bits a second of the serial port (else it is found out)")
 	cmd.Flags().IntVar(&flags.keep, "keep", 60, "for how many days what was heard is kept as it came")
 	cmd.Flags().DurationVar(&flags.once, "for", 0, "end after this time, 10m say (else it goes on until it is interrupted)")
-	cmd.AddCommand(listenTeach(s), listenStatus(s), listenSource(s), listenValues(s))
+	cmd.AddCommand(listenTeach(s), listenStatus(s), listenSource(s), listenAgain(s), listenValues(s))
 	return cmd
 }
 

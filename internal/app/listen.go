@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 	"sootline/internal/live"
 	"sootline/internal/store"
-	"sootline/internal/visit"
 )
 
 // Teaching is a lesson for a source: what was heard of it, and what a person said of some lines.
@@ -120,7 +120,7 @@ type Listening struct {
 	points []live.Point
 	ids    []sootline.ID
 	faults map[string]recurring
-	open   *visit.Attendance
+	visits []count.Visit
 	seen   time.Time // when the register was last looked at
 }
 
@@ -151,8 +151,7 @@ func (a *App) Listen(ctx context.Context, site store.SiteLine, source string) (*
 	l := &Listening{app: a, site: site, source: known, zone: zone, faults: map[string]recurring{}}
 	l.points, l.ids = linePoints(r, known.Panel)
 	l.reader = live.NewReader(&style, l.points, zone)
-	l.open = visit.Open(r)
-	l.seen = a.Now()
+	l.visits, l.seen = count.Visits(r), a.Now()
 	return l, nil
 }
 
@@ -206,7 +205,7 @@ func (l *Listening) look(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	l.open, l.seen = visit.Open(r), now
+	l.visits, l.seen = count.Visits(r), now
 	points, ids := linePoints(r, l.source.Panel)
 	if !slices.Equal(points, l.points) {
 		l.reader.Know(points)

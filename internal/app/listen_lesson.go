@@ -105,6 +105,15 @@ func RoleNames() []string {
 	return names
 }
 
+// UsualParts are the parts of a line in an order in which panels often print them: common practice, no source.
+func UsualParts() []string {
+	var names []string
+	for _, r := range []live.Role{live.Day, live.Clock, live.What, live.Loop, live.Number, live.Zone, live.Text} {
+		names = append(names, string(r))
+	}
+	return names
+}
+
 // HeardLine is a line as it was heard: its number in what was given, and its text.
 type HeardLine struct {
 	Number int

@@ -227,10 +227,14 @@ func FuzzPlaces(f *testing.F) {
 				t.Error(kind, places, err)
 			}
 		}
-		for _, key := range []string{"", "level"} {
-			if v, ok := numberIn(payload, key); ok && v-v != 0 {
-				t.Error(v)
-			}
+		k := &taken{values: map[int][]float64{}}
+		values := topicValues{places: []Place{{Scale: 1}, {Scale: 1, key: "level"}}, out: k.out(), last: make([]time.Time, 2), by: map[string][]int{"t": {0, 1}}}
+		if err := values.came("t", payload); err != nil || k.last(0) != k.last(0) {
+			t.Error(err, k.values)
+		}
+		s := &subscribing{}
+		if s.check(payload) == nil && len(payload) > 0 && !leaves[payload[0]>>4] {
+			t.Errorf("%x may leave", payload)
 		}
 	})
 }

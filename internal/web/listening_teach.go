@@ -119,7 +119,7 @@ func (s *Server) teachPage(r *http.Request, survey *app.Survey, form url.Values)
 func markOf(form url.Values, line app.HeardLine) markForm {
 	n := strconv.Itoa(line.Number)
 	m := markForm{Number: line.Number, Text: line.Text, Last: form.Get("last-" + n), Means: form.Get("means-" + n)}
-	usual := []string{"day", "time", "event", "loop", "number", "zone", "text"}
+	usual := app.UsualParts()
 	for i := range mostParts {
 		row := markRow{Name: n + "-" + strconv.Itoa(i)}
 		row.Role, row.Value, row.After = form.Get("role-"+row.Name), form.Get("value-"+row.Name), form.Get("after-"+row.Name)
