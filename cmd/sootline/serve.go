@@ -30,6 +30,7 @@ type serveFlags struct {
 	sources           bool
 	mayOpen           []string
 	heardDays         int
+	notices           noticeFlags
 	keep              keepFlags
 }
 
@@ -62,6 +63,7 @@ func serveCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.sources, "sources", false, "listen to the sources that are kept with the sites, too")
 	cmd.Flags().StringArrayVar(&flags.mayOpen, "source-path", nil, "a serial port or file of this machine that a source may name; several times")
 	cmd.Flags().IntVar(&flags.heardDays, "heard-days", 60, "for how many days what is heard is kept as it came")
+	flags.notices.add(cmd)
 	flags.keep.add(cmd)
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
 	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")

@@ -17,6 +17,7 @@ type SourcesHeard struct {
 	MayOpen []string     // paths of this machine that a source may name
 	Say     func(string) // of sources; may be called by several goroutines
 	Days    int          // what was heard is kept so long
+	Notices *Notices     // who is told of alarms and faults; nil: nobody asked
 
 	running map[heardKey]*heardRun
 	marks   map[sootline.ID]string
@@ -175,6 +176,9 @@ func (h *SourcesHeard) hear(ctx context.Context, line store.SiteLine, kept sootl
 	}
 	defer func() { err = errors.Join(err, hearer.Close()) }()
 	hearer.Say = say
+	if h.Notices != nil {
+		hearer.Tell = func(t *Told, _ bool) { h.Notices.Heard(line.ID, line.Name, t, hearer.Zone()) }
+	}
 	if err := hearer.Begin(context.WithoutCancel(ctx)); err != nil {
 		return err
 	}

@@ -190,6 +190,42 @@ func (a *App) sourceStatus(ctx context.Context, site store.SiteLine, kept sootli
 	return s, err
 }
 
+// SourceTrouble is a source about which somebody should look.
+type SourceTrouble struct {
+	Name  string
+	State SourceState
+}
+
+// SourceTroubles tells which sources, of those that are kept with a site and were heard on this machine, are not as they should be.
+func (a *App) SourceTroubles(site sootline.ID, names []string) ([]SourceTrouble, error) {
+	here, err := a.heardNames(site)
+	if err != nil {
+		return nil, err
+	}
+	var all []SourceTrouble
+	for _, name := range names {
+		if !slices.Contains(here, name) {
+			continue
+		}
+		folder, err := a.journalFolder(site, name)
+		if err != nil {
+			return nil, err
+		}
+		heard, err := a.heardFrom(site, name, -lessonMost)
+		if err != nil {
+			return nil, err
+		}
+		s := SourceStatus{}
+		if n := len(heard.Chunks); n > 0 {
+			s.Last = heard.Chunks[n-1].At
+		}
+		if s.state(folder, heard.Chunks, a.Now()); s.State != Hears {
+			all = append(all, SourceTrouble{name, s.State})
+		}
+	}
+	return all, nil
+}
+
 // A silence is told when it is twice as long as the longest before, and a day at least: chosen here, no source.
 const silentLeast = 24 * time.Hour
 

@@ -128,6 +128,9 @@ func TestListeningPage(t *testing.T) {
 	})
 	stream.Stop()
 	eventually(t, "the page says that it is gone", func() bool { return strings.Contains(b.get(site+"/listening"), string(app.Gone)) })
+	if page := b.get("/"); !strings.Contains(page, "printer, "+string(app.Gone)) {
+		t.Errorf("Today does not tell that it is gone:\n%s", page)
+	}
 	back := url.Values{"id": {s.newID()}, "do": {"back"}}
 	if res := b.post(teach, back); res.StatusCode != http.StatusSeeOther {
 		t.Fatal(read(t, res))
