@@ -73,7 +73,7 @@ var mayImport = map[string][]string{
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit", "internal/pgserver"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {
-		".", "internal/judge", "internal/robust", "internal/worlds/levels",
+		".", "internal/judge", "internal/live", "internal/robust", "internal/worlds/levels", "internal/worlds/nights",
 		"internal/worlds/levels/ducts", "internal/worlds/levels/harbour", "internal/worlds/levels/instruments", "internal/worlds/levels/materials",
 	},
 }
