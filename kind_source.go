@@ -10,9 +10,9 @@ const SourceKind Kind = "listening"
 type Source struct {
 	Name    string `json:"name" form:"what the source is called"`
 	Panel   string `json:"panel,omitempty" form:"the panel of which it tells"`
-	Via     string `json:"via,omitempty" form:"by what it is heard"`                         // a kind of source, see internal/ear
-	Address string `json:"address,omitempty" form:"where it is heard"`                       // as its kind has it
-	Speed   int    `json:"speed,omitempty" form:"speed of the line, bit/s"`                  // of a serial line; 0: it is found out
+	Via     string `json:"via,omitempty" form:"by what it is heard"`        // a kind of source, see internal/ear
+	Address string `json:"address,omitempty" form:"where it is heard"`      // as its kind has it
+	Speed   int    `json:"speed,omitempty" form:"speed of the line, bit/s"` // of a serial line; 0: it is found out
 	Places  string `json:"places,omitempty" form:"which value is of which point"`
 	Minutes int    `json:"minutes,omitempty" form:"how often values are read, minutes"`
 	Style   string `json:"style,omitempty" form:"how its lines are read, as it was learned"` // JSON, see internal/live

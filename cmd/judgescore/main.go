@@ -56,15 +56,15 @@ func run(args []string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	if *nightly > 0 {
-		return gainOfNights(out, chosen, draw, *nightly)
-	}
 	answer, err := judgeNamed(*judgeName)
 	if err != nil {
 		return err
 	}
 	if *scenario != "" {
 		draw.Scenarios = []string{*scenario}
+	}
+	if *nightly > 0 {
+		return gainOfNights(out, chosen, draw, *nightly)
 	}
 	for _, w := range chosen {
 		fmt.Fprintf(out, "Judge %s, seeds %d to %d\n", *judgeName, draw.First, draw.First+uint64(draw.Seeds)-1)

@@ -160,8 +160,13 @@ func heardWalk(t *testing.T) (s *served, stream *wires.Stream, site string) {
 		f := strings.Fields(l.Text)
 		event, rest := strings.Join(f[2:len(f)-5], " "), f[len(f)-5:]
 		parts := []map[string]any{
-			{"role": "day", "value": f[0]}, {"role": "time", "value": f[1]}, {"role": "event", "value": event, "means": means[event]}, {"role": "loop", "value": rest[0][1:]},
-			{"role": "number", "value": rest[1][1:]}, {"role": "zone", "value": rest[2][1:]}, {"role": "text", "value": rest[3] + " " + rest[4]},
+			{"role": "day", "value": f[0]},
+			{"role": "time", "value": f[1]},
+			{"role": "event", "value": event, "means": means[event]},
+			{"role": "loop", "value": rest[0][1:]},
+			{"role": "number", "value": rest[1][1:]},
+			{"role": "zone", "value": rest[2][1:]},
+			{"role": "text", "value": rest[3] + " " + rest[4]},
 		}
 		lines = append(lines, map[string]any{"first": l.Number, "parts": parts})
 	}
