@@ -28,7 +28,7 @@ var mayImport = map[string][]string{
 	"internal/listing":               {".", "internal/month"},
 	"internal/month":                 {},
 	"internal/live":                  {".", "internal/month"},
-	"internal/ear":                   {"."},
+	"internal/ear":                   {".", "internal/locks"},
 	"internal/locks":                 {},
 	"internal/store":                 {".", "internal/locks"},
 	"internal/pgtest":                {"internal/pgserver"},
@@ -63,7 +63,7 @@ var mayImport = map[string][]string{
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
 		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
-		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/live",
+		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/ear", "internal/live",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
@@ -75,7 +75,7 @@ var mayImport = map[string][]string{
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit", "internal/pgserver"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {
-		".", "internal/judge", "internal/robust", "internal/worlds/levels",
+		".", "internal/judge", "internal/live", "internal/robust", "internal/worlds/levels", "internal/worlds/nights",
 		"internal/worlds/levels/ducts", "internal/worlds/levels/harbour", "internal/worlds/levels/instruments", "internal/worlds/levels/materials",
 	},
 }

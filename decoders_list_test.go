@@ -26,11 +26,11 @@ var makeWorlds = []string{
 
 // unfuzzed are readers that no target reaches, and why.
 var unfuzzed = []struct{ why, names string }{
-	{"what is listened to is named by whoever runs the command; what comes is read by FuzzLesson, FuzzStyle, FuzzHeard, FuzzMessages, FuzzPlace and FuzzJournal", `
-		(*sootline/cmd/sootline.hearer).begin
-		(*sootline/cmd/sootline.hearer).hand
-		(*sootline/cmd/sootline.session).heardOf
-		(*sootline/cmd/sootline.session).sourceStatus
+	{"what is listened to is named by whoever runs the command, or is kept with the site and checked by FuzzPlaces' readers; what comes is read by FuzzLesson, FuzzStyle, FuzzHeard, FuzzMessages, FuzzPlace, FuzzJournal, FuzzDatagram and FuzzLineAnswer", `
+		(*sootline/internal/app.ValueHearer).take
+		sootline/cmd/sootline.readPlaces
+		sootline/internal/ear.OpenValues
+		(*sootline/internal/ear.subscribing).Write
 		(*sootline/cmd/sootline.session).teach
 		(sootline/internal/ear.Growing).Listen
 		(sootline/internal/ear.Messages).Listen
@@ -38,6 +38,9 @@ var unfuzzed = []struct{ why, names string }{
 		(sootline/internal/ear.Stream).Listen
 		sootline/internal/ear.Open
 		sootline/internal/ear.again
+	`},
+	{"a notice is written from entries of the log, to an address that whoever serves names", `
+		sootline/cmd/sootline.sendMail
 	`},
 	{"a place of backups is named by whoever runs the command; what lies there is read by FuzzSealed's readers, and put back by those of FuzzBackup", `
 		(*sootline/internal/keep.bucket).Open

@@ -27,13 +27,15 @@ var (
 	}
 	// withReason are the places that need one of them all the same.
 	withReason = map[string]string{
-		"internal/design/loops.go math/rand/v2":  "the same table is to make the same loops",
-		"internal/demo/scenario.go math/rand/v2": "an invented site is to be the same for the same seed",
-		"internal/worlds/ math/rand/v2":          "tests alone import it",
-		"internal/worlds/papers/pdf.go os/exec":  "tests alone import it",
-		"internal/gateway/ os/exec":              "tests alone import it",
-		"cmd/sootline/pager.go os/exec":          "at a terminal, the pager that its owner names shows long output",
-		"internal/pgserver/ os/exec":             "tests and cmd/bench alone import it",
+		"cmd/sootline/serve_notices.go net/smtp":    "whoever serves may name a mail server that takes notices of what is heard",
+		"cmd/sootline/serve_notices.go http.Client": "whoever serves may name an address to which notices of what is heard are posted",
+		"internal/design/loops.go math/rand/v2":     "the same table is to make the same loops",
+		"internal/demo/scenario.go math/rand/v2":    "an invented site is to be the same for the same seed",
+		"internal/worlds/ math/rand/v2":             "tests alone import it",
+		"internal/worlds/papers/pdf.go os/exec":     "tests alone import it",
+		"internal/gateway/ os/exec":                 "tests alone import it",
+		"cmd/sootline/pager.go os/exec":             "at a terminal, the pager that its owner names shows long output",
+		"internal/pgserver/ os/exec":                "tests and cmd/bench alone import it",
 	}
 )
 

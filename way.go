@@ -43,6 +43,7 @@ const (
 	OpenVisit        Use = "open-visit"         // how many minutes
 	CloseVisit       Use = "close-visit"        //
 	WalkVisit        Use = "walk-visit"         //
+	ListSources      Use = "list-sources"       //
 	TeachSource      Use = "teach-source"       // the name of the source, the number of a line
 	OpenBench        Use = "open-bench"         //
 	BenchDevice      Use = "bench-device"       // the run

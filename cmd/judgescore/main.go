@@ -4,6 +4,7 @@
 //	go run ./cmd/judgescore                       the tool's own judge, five sites of each scenario
 //	go run ./cmd/judgescore -world ducts -scenario lumps -first 1001 -seeds 20
 //	go run ./cmd/judgescore -judge leastsquares   a peer
+//	go run ./cmd/judgescore -nights 365           what it gains by nightly values
 //	go run ./cmd/judgescore -write                everybody, as published in docs/methods/score-levels.md
 //
 // Seeds below 101 are those that are published; whoever changes the judge looks at others.
@@ -33,6 +34,7 @@ func run(args []string, out io.Writer) error {
 	worldName := flags.String("world", "", "one world; empty: all of them")
 	scenario := flags.String("scenario", "", "one scenario; empty: all of the world")
 	write := flags.Bool("write", false, fmt.Sprintf("have everybody judge seeds %d to %d of all worlds, and write %s", publishedFirst, publishedFirst+publishedSeeds-1, pagePath))
+	nightly := flags.Int("nights", 0, "what the tool's own judge gains by values of so many nights before it judges")
 	judgeName := flags.String("judge", oursName, "who judges: "+judgeNames())
 	draw := levels.Draw{}
 	flags.Uint64Var(&draw.First, "first", 1, "first seed")
@@ -60,6 +62,9 @@ func run(args []string, out io.Writer) error {
 	}
 	if *scenario != "" {
 		draw.Scenarios = []string{*scenario}
+	}
+	if *nightly > 0 {
+		return gainOfNights(out, chosen, draw, *nightly)
 	}
 	for _, w := range chosen {
 		fmt.Fprintf(out, "Judge %s, seeds %d to %d\n", *judgeName, draw.First, draw.First+uint64(draw.Seeds)-1)

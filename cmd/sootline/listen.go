@@ -5,9 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os/signal"
-	"path/filepath"
 	"strings"
-	"sync"
 	"syscall"
 	"time"
 
@@ -58,7 +56,7 @@ func listenCommand(s *session) *cobra.Command {
 	cmd.Flags().IntVar(&flags.speed, "speed", 0, "bits a second of the serial port (else it is found out)")
 	cmd.Flags().IntVar(&flags.keep, "keep", 60, "for how many days what was heard is kept as it came")
 	cmd.Flags().DurationVar(&flags.once, "for", 0, "end after this time, 10m say (else it goes on until it is interrupted)")
-	cmd.AddCommand(listenTeach(s), listenStatus(s), listenValues(s))
+	cmd.AddCommand(listenTeach(s), listenStatus(s), listenSource(s), listenAgain(s), listenValues(s))
 	return cmd
 }
 
@@ -91,45 +89,18 @@ func (f *listenFlags) source() (ear.Source, error) {
 	return found, nil
 }
 
-// journalFolder is where what a source said is kept: beside the book.
-func (s *session) journalFolder(site sootline.ID, source string) (string, error) {
-	if _, err := sootline.ProperName("source", source, 40); err != nil {
-		return "", err
-	}
-	if strings.ContainsAny(source, `/\:`) || strings.HasPrefix(source, ".") {
-		return "", usageError{fmt.Errorf("%q cannot be the name of a source: it names a folder", source)}
-	}
-	book, err := s.book()
-	if err != nil {
-		return "", err
-	}
-	return filepath.Join(book+".heard", site.String(), source), nil
-}
-
-// hearer keeps what arrives, reads it, and prints what was told.
-type hearer struct {
+// hearing prints what becomes of lines, and counts them.
+type hearing struct {
 	*session
-	lock    sync.Mutex
-	ctx     context.Context
-	journal *ear.Journal
-	reading *app.Listening // nil: it was not taught yet
-	counts  heardCounts
-	last    time.Time // when something came last
-	silent  bool      // that nothing comes was told to the reader
-	again   bool      // what was heard before is read again
+	hearer *app.Hearer
+	counts heardCounts
 }
 
 // heardCounts are how many lines became what.
 type heardCounts struct{ lines, entries, kept int }
 
-// Reading begins this many bytes before the end of what was kept: the lines before it were read by whoever ran before.
-const readBack = 1 << 20
-
-// settled is how long nothing comes before that ends what was being said.
-const settled = 5 * time.Second
-
 func (s *session) listen(ctx context.Context, a *app.App, site store.SiteLine, flags listenFlags) (err error) {
-	source, err := flags.source()
+	source, err := s.sourceOf(ctx, a, site, flags)
 	if err != nil {
 		return err
 	}
@@ -140,139 +111,47 @@ func (s *session) listen(ctx context.Context, a *app.App, site store.SiteLine, f
 		ctx, cancel = context.WithTimeout(ctx, flags.once)
 		defer cancel()
 	}
-	folder, err := s.journalFolder(site.ID, flags.name)
+	hearer, err := a.Hearer(site, flags.name, flags.keep)
 	if err != nil {
 		return err
 	}
-	journal, err := ear.OpenJournal(folder)
+	defer func() { err = errors.Join(err, hearer.Close()) }()
+	h := &hearing{session: s, hearer: hearer}
+	hearer.Tell, hearer.Say = h.tell, func(text string) { fmt.Fprintln(s.err, text) }
+	if err := hearer.Begin(context.WithoutCancel(ctx)); err != nil {
+		return err
+	}
+	if !hearer.Taught() {
+		fmt.Fprintf(s.out, "Nobody has taught yet how the lines of %s are read: they are kept as they come.\n", flags.name)
+	}
+	if err := hearer.Listen(ctx, source); err != nil {
+		return err
+	}
+	return h.end(ctx)
+}
+
+// sourceOf is what the flags name, or where the site says that the source is heard.
+func (s *session) sourceOf(ctx context.Context, a *app.App, site store.SiteLine, flags listenFlags) (ear.Source, error) {
+	if flags.file+flags.tcp+flags.serial+flags.syslog != "" {
+		return flags.source()
+	}
+	kept, err := a.SourceNamed(ctx, site.ID, flags.name)
+	if sootline.ErrorCode(err) == sootline.NotFound || err == nil && kept.Via == "" {
+		return flags.source()
+	}
 	if err != nil {
-		return err
+		return nil, err
 	}
-	defer func() { err = errors.Join(err, journal.Close()) }()
-	if err := journal.Trim(now().AddDate(0, 0, -flags.keep)); err != nil {
-		return err
-	}
-	h := &hearer{session: s, ctx: context.WithoutCancel(ctx), journal: journal, last: now()}
-	if err := h.begin(a, site, flags.name); err != nil {
-		return err
-	}
-	if err := h.during(ctx, source); err != nil {
-		return err
-	}
-	return h.end()
-}
-
-// begin reads again what was heard last, so that nothing is lost that was heard and not written.
-func (h *hearer) begin(a *app.App, site store.SiteLine, name string) error {
-	reading, err := a.Listen(h.ctx, site, name)
-	if sootline.ErrorCode(err) == sootline.NotFound {
-		fmt.Fprintf(h.out, "Nobody has taught yet how the lines of %s are read: they are kept as they come.\n", name)
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	h.reading, h.again = reading, true
-	first := true
-	err = h.journal.Each(max(0, h.journal.Next()-readBack), func(at int64, one ear.Heard) error {
-		if first {
-			h.reading.Begin(at)
-			h.last, first = one.At, false
-		}
-		return h.read(one)
-	})
-	if first {
-		h.reading.Begin(h.journal.Next())
-	}
-	h.again, h.counts = false, heardCounts{entries: h.counts.entries}
-	return err
-}
-
-// during listens until ctx ends.
-func (h *hearer) during(ctx context.Context, source ear.Source) error {
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	var quietly error
-	var wait sync.WaitGroup
-	wait.Add(1)
-	go func() {
-		defer wait.Done()
-		defer cancel()
-		defer sootline.Caught(&quietly)
-		quietly = h.tellSilence(ctx)
-	}()
-	err := source.Listen(ctx, h.journal.Place(), ear.Out{Hear: h.hear, Say: h.say, Now: now})
-	cancel()
-	wait.Wait()
-	return errors.Join(err, quietly)
-}
-
-// hear keeps a piece, then reads it.
-func (h *hearer) hear(one ear.Heard) error {
-	h.lock.Lock()
-	defer h.lock.Unlock()
-	if err := h.journal.Add(one); err != nil {
-		return err
-	}
-	h.silent = false
-	return h.read(one)
-}
-
-func (h *hearer) say(text string) { fmt.Fprintln(h.err, text) }
-
-// tellSilence tells the reader when nothing comes: a line that waits for another is whole then.
-func (h *hearer) tellSilence(ctx context.Context) error {
-	tick := time.NewTicker(time.Second)
-	defer tick.Stop()
-	for {
-		select {
-		case <-ctx.Done():
-			return nil
-		case <-tick.C:
-		}
-		h.lock.Lock()
-		var err error
-		if !h.silent && now().Sub(h.last) >= settled {
-			h.silent = true
-			err = h.read(ear.Heard{At: now()})
-		}
-		h.lock.Unlock()
-		if err != nil {
-			return err
-		}
-	}
-}
-
-// read hands a piece to the reader, and prints what was told.
-func (h *hearer) read(one ear.Heard) error {
-	if h.reading == nil {
-		return nil
-	}
-	if len(one.Bytes) > 0 {
-		if one.At.Sub(h.last) >= settled {
-			if err := h.hand(one.At, nil); err != nil {
-				return err
-			}
-		}
-		h.last = one.At
-	}
-	return h.hand(one.At, one.Bytes)
-}
-
-func (h *hearer) hand(at time.Time, b []byte) error {
-	told, err := h.reading.Hear(h.ctx, at, b)
-	for i := range told {
-		h.tell(&told[i])
-	}
-	return err
+	fmt.Fprintf(s.err, "%s is heard by %s, %s\n", kept.Name, kept.Via, kept.Address)
+	return ear.Open(ear.Kind(kept.Via), kept.Address, kept.Speed)
 }
 
 // end reads what waits, and says what came of all.
-func (h *hearer) end() error {
-	if h.reading == nil {
+func (h *hearing) end(ctx context.Context) error {
+	if !h.hearer.Taught() {
 		return nil
 	}
-	if err := h.read(ear.Heard{At: now()}); err != nil {
+	if err := h.hearer.End(ctx); err != nil {
 		return err
 	}
 	_, err := fmt.Fprintf(h.out, "%s; %s written; %s not understood, and kept as heard\n",
@@ -280,18 +159,19 @@ func (h *hearer) end() error {
 	return err
 }
 
-// tell prints what became of a line.
-func (h *hearer) tell(t *app.Told) {
-	if t.Shown != "" {
+// tell prints what became of a line; of one that was heard before, what is new about it.
+func (h *hearing) tell(t *app.Told, again bool) {
+	if t.Shown != "" && !again {
 		h.counts.lines++
 	}
+	zone := h.hearer.Zone()
 	for i := range t.Wrote {
 		h.counts.entries++
-		fmt.Fprintf(h.out, "%s  %-10s %s\n", t.At.In(h.reading.Zone()).Format("15:04:05"), t.Point, oneLine(sootline.Say(t.Wrote[i].Body)))
+		fmt.Fprintf(h.out, "%s  %-10s %s\n", t.At.In(zone).Format("15:04:05"), t.Point, oneLine(sootline.Say(t.Wrote[i].Body)))
 	}
-	if t.Read == nil && t.Shown != "" && !h.again {
+	if t.Read == nil && t.Shown != "" && !again {
 		h.counts.kept++
-		fmt.Fprintf(h.out, "%s  not understood, %s: %s\n", t.At.In(h.reading.Zone()).Format("15:04:05"), t.Why, oneLine(t.Shown))
+		fmt.Fprintf(h.out, "%s  not understood, %s: %s\n", t.At.In(zone).Format("15:04:05"), t.Why, oneLine(t.Shown))
 	}
 }
 

@@ -1,9 +1,7 @@
 package main
 
 import (
-	"cmp"
 	"context"
-	"errors"
 	"fmt"
 	"regexp"
 	"strconv"
@@ -13,7 +11,6 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
-	"sootline/internal/ear"
 	"sootline/internal/live"
 	"sootline/internal/store"
 )
@@ -57,43 +54,14 @@ func listenTeach(s *session) *cobra.Command {
 	return cmd
 }
 
-func eventNames() string {
-	var names []string
-	for _, e := range live.Events() {
-		names = append(names, string(e))
-	}
-	return strings.Join(names, ", ")
-}
-
-// heardOf reads what was kept of a source.
-func (s *session) heardOf(site store.SiteLine, name string, from int64) (heard []live.Chunk, err error) {
-	folder, err := s.journalFolder(site.ID, name)
-	if err != nil {
-		return nil, err
-	}
-	journal, err := ear.OpenJournal(folder)
-	if err != nil {
-		return nil, err
-	}
-	defer func() { err = errors.Join(err, journal.Close()) }()
-	if from < 0 {
-		from = max(0, journal.Next()+from)
-	}
-	err = journal.Each(from, func(_ int64, h ear.Heard) error {
-		heard = append(heard, live.Chunk{At: h.At, Bytes: h.Bytes})
-		return nil
-	})
-	return heard, err
-}
-
-// lessonMost is how many bytes a lesson is taken from, the last ones heard.
-const lessonMost = 256 << 10
+func eventNames() string { return strings.Join(app.EventNames(), ", ") }
 
 func (s *session) teach(ctx context.Context, a *app.App, site store.SiteLine, name string, flags teachFlags) error {
-	heard, err := s.heardOf(site, name, -lessonMost)
+	last, err := a.LastHeard(site.ID, name)
 	if err != nil {
 		return err
 	}
+	heard := last.Chunks
 	lines := live.HeardLines(heard)
 	if len(lines) == 0 {
 		return sootline.Errorf(sootline.NotFound, "listen to it first, until some lines came", "nothing was heard of source %q yet", name)
@@ -188,38 +156,15 @@ func eventIn(text string) (word string, means live.Event, err error) {
 
 // showTaught shows what the lines heard say, what is not understood, and what is asked.
 func (s *session) showTaught(t *app.Taught, last int) {
-	read, kept := 0, 0
+	read, kept := t.Counts()
 	for i := range t.Lines {
 		l := &t.Lines[i]
-		switch {
-		case l.Read != nil:
-			read++
-		case l.Shown != "":
-			kept++
-		}
 		if i >= len(t.Lines)-last && l.Shown != "" {
-			fmt.Fprintf(s.out, "%-60s %s\n", oneLine(l.Shown), readAs(l))
+			fmt.Fprintf(s.out, "%-60s %s\n", oneLine(l.Shown), app.ReadAs(l))
 		}
 	}
 	fmt.Fprintf(s.out, "\n%s read; %s not understood.\n", count(read, "record", "records"), count(kept, "line", "lines"))
 	for _, q := range t.Asks {
 		fmt.Fprintf(s.out, "What does %q mean? It stands in %s, one is: %s\n", q.Word, count(q.Count, "line", "lines"), oneLine(q.Line))
 	}
-}
-
-// readAs says what a line was read as, or why it was not.
-func readAs(l *live.Line) string {
-	h := l.Read
-	if h == nil {
-		return "not understood: " + string(l.Why)
-	}
-	place := ""
-	if h.Number > 0 {
-		place = cmp.Or(h.Loop, "-") + "." + fmt.Sprintf("%03d", h.Number)
-	}
-	zone := ""
-	if h.Zone > 0 {
-		zone = fmt.Sprintf("zone %d", h.Zone)
-	}
-	return sootline.Joined(string(h.Event), place, zone, h.Text)
 }

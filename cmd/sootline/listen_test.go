@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"sync"
 	"testing"
@@ -182,13 +183,13 @@ func TestListenValues(t *testing.T) {
 	server.Set(wires.Measured, 0, 251)
 	server.Set(wires.Measured, 1, 300)
 	table := filepath.Join(t.TempDir(), "map.csv")
-	if err := os.WriteFile(table, []byte("point,unit,table,register,scale\n1.1.003,3,4,0,0.1\n1.1.004,3,4,1,0.1\n1.1.005,3,4,9,0.1\n"), 0o600); err != nil {
+	if err := os.WriteFile(table, []byte("point,source,unit,scale\n1.1.003,3:4:0,,0.1\n1.1.004,3:4:1,,0.1\n1.1.005,3:4:9,,0.1\n"), 0o600); err != nil {
 		t.Fatal(err)
 	}
 	night := func(day int) string {
 		t.Helper()
 		t.Setenv("SOOTLINE_NOW", fmt.Sprintf("2026-02-%02dT02:00:00Z", day))
-		return do("listen", "values", "--modbus", server.Address, "--map", table, "--once")
+		return do("listen", "values", "--via", "modbus", "--address", server.Address, "--map", table, "--once")
 	}
 	for day := 1; day <= 6; day++ {
 		if out := night(day); !strings.Contains(out, "2 values read") || !strings.Contains(out, "1 point without an answer") {
@@ -211,5 +212,45 @@ func TestListenValues(t *testing.T) {
 		if sent.Write {
 			t.Errorf("sent %v", sent)
 		}
+	}
+}
+
+// TestListenAgain: after a word was explained otherwise, what was heard is read again: corrections are added, once, and what
+// somebody amended stays.
+func TestListenAgain(t *testing.T) {
+	do, begin := panelBook(t)
+	stream := wires.NewStream(t, 0, 1)
+	r := begin("listen", "--name", "printer", "--tcp", stream.Address)
+	<-stream.Joined()
+	for i, event := range []string{"FIRE ALARM", "FAULT", "DISABLED", "FIRE ALARM", "DISABLED"} {
+		if err := stream.Say(printed(event, 1+3*i)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	time.Sleep(300 * time.Millisecond)
+	marks := markedLines(t, do("listen", "teach", "printer"), 3)
+	wrong := append([]string(nil), marks...)
+	for i, mark := range wrong {
+		wrong[i] = strings.ReplaceAll(mark, "DISABLED:disabled", "DISABLED:fault")
+	}
+	do(append([]string{"listen", "teach", "printer", "--keep"}, wrong...)...)
+	r.until(t, "1.1.013") // whoever listens sees at once what was taught
+	if log := do("log", "--kind", "fault"); strings.Count(log, "heard from printer") != 3 {
+		t.Fatalf("not three faults:\n%s", log)
+	}
+	amended := regexp.MustCompile(`1\.1\.007[^\n]*\n\s+([0-9a-f-]{36})`).FindStringSubmatch(do("log", "--kind", "fault"))
+	do("log", "correct", amended[1], "--text", "seen by eye")
+	do(append([]string{"listen", "teach", "printer", "--keep"}, marks...)...)
+	if out := do("listen", "again", "printer"); !strings.Contains(out, "3 entries as before, 1 corrected, 0 new, 1 left") {
+		t.Errorf("what it would do:\n%s", out)
+	}
+	for _, want := range []string{"1 corrected", "0 corrected"} {
+		if out := do("listen", "again", "printer", "--keep"); !strings.Contains(out, want) {
+			t.Errorf("not %s:\n%s", want, out)
+		}
+	}
+	r.stop(t)
+	if log := do("log", "--point", "1.1.013"); !strings.Contains(log, "fault, heard from printer: fault  [corrected") || !strings.Contains(log, "disabled, heard from printer") {
+		t.Errorf("the log of the point:\n%s", log)
 	}
 }

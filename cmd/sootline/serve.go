@@ -27,6 +27,10 @@ type serveFlags struct {
 	lan               bool
 	domain            string
 	proxies           []string
+	sources           bool
+	mayOpen           []string
+	heardDays         int
+	notices           noticeFlags
 	keep              keepFlags
 }
 
@@ -56,6 +60,10 @@ func serveCommand(s *session) *cobra.Command {
 	cmd.Flags().BoolVar(&flags.lan, "lan", false, "for phones on this network, with a certificate of its own")
 	cmd.Flags().StringVar(&flags.domain, "domain", "", "public name of this machine, to get a certificate for by ACME")
 	cmd.Flags().StringArrayVar(&flags.proxies, "proxy", nil, "address or network of a proxy in front, which answers by https and says in X-Forwarded-For who asks")
+	cmd.Flags().BoolVar(&flags.sources, "sources", false, "listen to the sources that are kept with the sites, too")
+	cmd.Flags().StringArrayVar(&flags.mayOpen, "source-path", nil, "a serial port or file of this machine that a source may name; several times")
+	cmd.Flags().IntVar(&flags.heardDays, "heard-days", 60, "for how many days what is heard is kept as it came")
+	flags.notices.add(cmd)
 	flags.keep.add(cmd)
 	cmd.MarkFlagsRequiredTogether("tls-cert", "tls-key")
 	cmd.MarkFlagsMutuallyExclusive("lan", "domain", "tls-cert")
@@ -112,7 +120,9 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	if err := s.printTrust(vouched.trust); err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
+	return s.hearMeanwhile(ctx, a, flags, func(ctx context.Context) error {
+		return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
+	})
 }
 
 // mayListen refuses an address that others reach unless the way there is

@@ -50,7 +50,7 @@ func (s *session) open(ctx context.Context, create bool, do func(*app.App) error
 	}
 	defer func() { err = errors.Join(err, book.Close()) }()
 	return do(&app.App{
-		Book: book, Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: who, Role: sootline.Manager, Station: station(), From: app.AtMachine}, Now: now, Random: random, Working: s.working(),
+		Book: book, Heard: heardBeside(book), Logs: app.NewLogs(app.MostLogs), Who: sootline.Actor{Name: who, Role: sootline.Manager, Station: station(), From: app.AtMachine}, Now: now, Random: random, Working: s.working(),
 	})
 }
 
@@ -97,6 +97,18 @@ func besideBook(a *app.App) (string, error) {
 		return "", sootline.Errorf(sootline.Unavailable, "say in XDG_DATA_HOME where there is room", "no place for what the server keeps on this machine: %w", err)
 	}
 	return filepath.Join(folder, "server"), nil
+}
+
+// heardBeside is the folder in which what is heard of a book's sites is kept on this machine; empty: there is no place.
+func heardBeside(book *store.Store) string {
+	if file := book.File(); file != "" {
+		return file + ".heard"
+	}
+	folder, err := dataFolder()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(folder, "server.heard")
 }
 
 // dataFolder is where a user's data lies: on Linux as the XDG base directory

@@ -62,6 +62,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.OpenVisit:        {"visit open", []wayArgument{{"--minutes", "240"}}},
 		sootline.CloseVisit:       {"visit close", nil},
 		sootline.WalkVisit:        {"visit walk", nil},
+		sootline.ListSources:      {"listen status", nil},
 		sootline.TeachSource:      {"listen teach", arguments("NAME")},
 		sootline.OpenBench:        {"bench begin", nil},
 		sootline.BenchDevice:      {"bench done", nil},

@@ -24,6 +24,7 @@ type App struct {
 	Working func(Progress)   // told of long work now and then; may be nil
 	Kept    *keep.Watched    // what came of the book's backups, kept for all who look; nil: it is read each time
 	Closed  func()           // told when a visit was closed; may be nil
+	Heard   string           // the folder beside the book in which what is heard is kept; empty: nothing is
 	Form    sootline.ID      // where not zero, the id of the first entry made by hand: a form handed in twice writes once
 }
 

@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 	"sootline/internal/live"
 	"sootline/internal/store"
-	"sootline/internal/visit"
 )
 
 // Teaching is a lesson for a source: what was heard of it, and what a person said of some lines.
@@ -66,9 +66,12 @@ func (a *App) KeepTaught(ctx context.Context, site store.SiteLine, t *Taught) er
 	if err != nil {
 		return err
 	}
-	body := sootline.Source{Name: t.Teaching.Source, Panel: t.Teaching.Panel, Style: string(text)}
-	return a.writeTo(ctx, site.ID, func(tx *store.Tx) error {
-		return a.note(tx, site.ID, a.entry(site.ID, a.Now(), sootline.ID{}, body))
+	if err := sourceName(t.Teaching.Source); err != nil {
+		return err
+	}
+	return a.changeSource(ctx, site.ID, t.Teaching.Source, func(s *sootline.Source) error {
+		s.Panel, s.Style = t.Teaching.Panel, string(text)
+		return nil
 	})
 }
 
@@ -117,7 +120,7 @@ type Listening struct {
 	points []live.Point
 	ids    []sootline.ID
 	faults map[string]recurring
-	open   *visit.Attendance
+	visits []count.Visit
 	seen   time.Time // when the register was last looked at
 }
 
@@ -133,8 +136,8 @@ func (a *App) Listen(ctx context.Context, site store.SiteLine, source string) (*
 	if err != nil {
 		return nil, err
 	}
-	known, ok := r.Sources[source]
-	if !ok {
+	known := r.Sources[source]
+	if known.Style == "" {
 		return nil, sootline.Errorf(sootline.NotFound, "mark the parts of two or three of its lines", "nobody has taught yet how source %q is read", source).Do(sootline.TeachSource, source)
 	}
 	var style live.Style
@@ -148,8 +151,7 @@ func (a *App) Listen(ctx context.Context, site store.SiteLine, source string) (*
 	l := &Listening{app: a, site: site, source: known, zone: zone, faults: map[string]recurring{}}
 	l.points, l.ids = linePoints(r, known.Panel)
 	l.reader = live.NewReader(&style, l.points, zone)
-	l.open = visit.Open(r)
-	l.seen = a.Now()
+	l.visits, l.seen = count.Visits(r), a.Now()
 	return l, nil
 }
 
@@ -203,7 +205,7 @@ func (l *Listening) look(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	l.open, l.seen = visit.Open(r), now
+	l.visits, l.seen = count.Visits(r), now
 	points, ids := linePoints(r, l.source.Panel)
 	if !slices.Equal(points, l.points) {
 		l.reader.Know(points)
@@ -232,4 +234,13 @@ func (a *App) HeardAs(ctx context.Context, site store.SiteLine, source string, h
 		out = append(out, l.reader.Hear(c.At, c.Bytes)...)
 	}
 	return append(out, l.reader.End()...), nil
+}
+
+// ZoneOf is the time zone of a site.
+func (a *App) ZoneOf(ctx context.Context, site sootline.ID) (*time.Location, error) {
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return nil, err
+	}
+	return Zone(r.Site.Zone)
 }

@@ -3,10 +3,12 @@ package app
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strconv"
 	"time"
 
 	"sootline"
+	"sootline/internal/count"
 	"sootline/internal/live"
 	"sootline/internal/store"
 )
@@ -14,8 +16,8 @@ import (
 // faultAgain is after how long a fault that comes again is told again, with how often it came.
 const faultAgain = 24 * time.Hour
 
-// entriesOf gives what a line adds to the log. Their ids follow from the source, the place of the line in what was heard, and
-// the line: read twice, it is written once.
+// entriesOf gives what a line adds to the log. Their ids follow from the source, the place of the line in what was heard and when
+// it came, however it is read: read twice, it is written once.
 func (l *Listening) entriesOf(line *live.Line) (entries []sootline.Entry) {
 	at := sootline.Instant(line.At)
 	var point sootline.ID
@@ -24,7 +26,7 @@ func (l *Listening) entriesOf(line *live.Line) (entries []sootline.Entry) {
 	}
 	for i, body := range l.bodiesOf(line) {
 		e := l.app.entry(l.site.ID, at, point, body)
-		e.ID = sootline.DerivedID(at, []byte(l.site.ID.String()+"\x00"+l.source.Name+"\x00"+strconv.FormatInt(line.From, 10)+"\x00"+strconv.Itoa(i)+"\x00"+line.Shown))
+		e.ID = sootline.DerivedID(at, []byte(l.site.ID.String()+"\x00"+l.source.Name+"\x00"+strconv.FormatInt(line.From, 10)+"\x00"+strconv.Itoa(i)))
 		entries = append(entries, e)
 	}
 	return entries
@@ -56,7 +58,9 @@ func (l *Listening) bodiesOf(line *live.Line) []sootline.Body {
 }
 
 func (l *Listening) alarmOf(line *live.Line, text string) sootline.Body {
-	inVisit := l.open != nil && l.open.Opened != nil && !line.At.Before(l.open.From())
+	inVisit := slices.ContainsFunc(l.visits, func(v count.Visit) bool {
+		return v.Opened != nil && !line.At.Before(v.From()) && (v.Closed == nil || !line.At.After(v.Closed.At))
+	})
 	switch {
 	case inVisit && line.Read.Point >= 0:
 		return sootline.Tested{Text: text}

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/ear"
 	"sootline/internal/live"
 )
 
@@ -46,6 +47,18 @@ func FuzzHeard(f *testing.F) {
 				if again > 0 && len(told[i].Wrote) > 0 {
 					t.Fatalf("heard again, %q wrote %v", heard, told[i].Wrote)
 				}
+			}
+		}
+		a.Heard = t.TempDir()
+		if h, err := a.Hearer(site, "printer", 60); err == nil {
+			if err := h.hear(ctx, ear.Heard{At: today, Bytes: []byte(heard)}); err != nil {
+				t.Fatal(err)
+			}
+			if err := h.Close(); err != nil {
+				t.Fatal(err)
+			}
+			if again, err := a.ReadAgain(ctx, site, "printer", true); err == nil && len(again.Corrected) > 0 {
+				t.Fatalf("read again by the same style, %q is corrected: %v", heard, again.Corrected)
 			}
 		}
 		if _, err := a.HeardAs(ctx, site, "printer", []live.Chunk{{At: today, Bytes: []byte(heard)}}); err != nil && sootline.ErrorCode(err) == "" {

@@ -9,8 +9,6 @@ import (
 	"io"
 	"net"
 	"time"
-
-	"sootline"
 )
 
 // Heard is what arrived at an instant. Place is where the source stands behind it, in the source's own words.
@@ -32,6 +30,14 @@ type Out struct {
 	Hear func(Heard) error
 	Say  func(text string) // that it is connected, silent, gone
 	Now  func() time.Time
+	// Joined is told when the other side is there, and when it is gone; nil: nobody asks.
+	Joined func(bool)
+}
+
+func (o Out) joined(there bool) {
+	if o.Joined != nil {
+		o.Joined(there)
+	}
 }
 
 // How long is waited before the next try, and how much is taken at once.
@@ -54,8 +60,10 @@ func again(ctx context.Context, out Out, name string, open func(context.Context)
 		from, err := open(ctx)
 		if err == nil {
 			out.Say(name + ": connected")
+			out.joined(true)
 			var some bool
 			some, err = drain(ctx, out, from)
+			out.joined(false)
 			if some {
 				wait = firstWait
 			}
@@ -123,29 +131,3 @@ func (s Stream) Listen(ctx context.Context, _ string, out Out) error {
 		return &readOnly{read: conn.Read, close: conn.Close}, nil
 	})
 }
-
-// Open gives the source of a kind at an address.
-func Open(kind Kind, address string, speed int) (Source, error) {
-	switch kind {
-	case File:
-		return Growing{Path: address}, nil
-	case TCP:
-		return Stream{Address: address}, nil
-	case Serial:
-		return Port{Path: address, Speed: speed}, nil
-	case Syslog:
-		return Messages{Address: address}, nil
-	}
-	return nil, sootline.Errorf(sootline.Invalid, "name a file, an address, a port or syslog", "a source of kind %q is not known", kind)
-}
-
-// Kind is a kind of source.
-type Kind string
-
-// The kinds of sources.
-const (
-	File   Kind = "file"
-	TCP    Kind = "tcp"
-	Serial Kind = "serial"
-	Syslog Kind = "syslog"
-)

@@ -76,6 +76,7 @@ func (g *growing) begin(place string) error {
 		return errors.Join(err, file.Close())
 	}
 	g.file, g.at = file, end
+	g.out.joined(true)
 	if end > 0 {
 		g.out.Say(fmt.Sprintf("%s: it is read from its end on; %d bytes before are not", g.path, end))
 	}
@@ -106,6 +107,7 @@ func (g *growing) resume(path, place string) bool {
 		g.file, g.at, g.last = nil, 0, nil
 		return false
 	}
+	g.out.joined(true)
 	_, err = file.Seek(at, io.SeekStart)
 	return err == nil
 }
@@ -154,9 +156,11 @@ func (g *growing) open() bool {
 			g.out.Say(g.path + ": " + err.Error())
 		}
 		g.missed = true
+		g.out.joined(false)
 		return false
 	}
 	g.file, g.at, g.last, g.missed = file, 0, nil, false
+	g.out.joined(true)
 	return true
 }
 

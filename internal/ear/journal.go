@@ -9,6 +9,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -16,6 +17,7 @@ import (
 	"time"
 
 	"sootline"
+	"sootline/internal/locks"
 )
 
 // Journal keeps what was heard as it came, a JSON line for each piece, each with the hash of all before it: so that lines can
@@ -23,6 +25,7 @@ import (
 // oldest are removed after a while.
 type Journal struct {
 	folder string
+	lock   *os.File // whoever has it adds
 	file   *os.File
 	size   int64 // of the file
 	next   int64 // of the stream: where the bytes to come begin
@@ -43,34 +46,71 @@ type kept struct {
 // fileMost is how large a file of the journal gets.
 const fileMost = 4 << 20
 
-// OpenJournal opens the journal in a folder, which is made. A line that was cut short when the machine failed is taken off the
-// end; what was acknowledged is whole.
+// OpenJournal opens the journal in a folder, which is made, for whoever adds to it: one at a time. A line that was cut short when
+// the machine failed is taken off the end; what was acknowledged is whole.
 func OpenJournal(folder string) (*Journal, error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return nil, cannot("make", folder, err)
 	}
-	j := &Journal{folder: folder}
-	names, err := j.names()
+	lock, err := os.OpenFile(filepath.Join(folder, lockName), os.O_CREATE|os.O_RDWR, 0o600)
 	if err != nil {
-		return nil, err
+		return nil, cannot("open", folder, err)
 	}
-	if len(names) == 0 {
-		return j, nil
+	j := &Journal{folder: folder, lock: lock}
+	if err := locks.Take(lock, locks.Exclusive); errors.Is(err, locks.ErrHeld) {
+		err := sootline.Errorf(sootline.Conflict, "end the other one first", "another program listens to this source already, and keeps what it hears in %s", folder)
+		return nil, errors.Join(err, j.Close())
 	}
-	path := filepath.Join(folder, names[len(names)-1])
+	if err := j.open(); err != nil {
+		return nil, errors.Join(err, j.Close())
+	}
+	return j, nil
+}
+
+// lockName is the file by which one program alone adds.
+const lockName = "lock"
+
+// open goes to the end of what was kept.
+func (j *Journal) open() error {
+	names, err := j.names()
+	if err != nil || len(names) == 0 {
+		return err
+	}
+	path := filepath.Join(j.folder, names[len(names)-1])
 	whole, err := j.last(path)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	j.file, err = os.OpenFile(path, os.O_RDWR|os.O_APPEND, 0o600)
 	if err != nil {
-		return nil, cannot("open", path, err)
+		return cannot("open", path, err)
 	}
 	if err := j.file.Truncate(whole); err != nil {
-		return nil, errors.Join(cannot("mend", path, err), j.file.Close())
+		return cannot("mend", path, err)
 	}
 	j.size = whole
-	return j, nil
+	return nil
+}
+
+// LookAt opens what was kept in a folder for reading alone, while another adds to it. A folder that is not there holds nothing.
+func LookAt(folder string) (*Journal, error) {
+	j := &Journal{folder: folder}
+	names, err := j.names()
+	if err != nil || len(names) == 0 {
+		return j, err
+	}
+	_, err = j.last(filepath.Join(folder, names[len(names)-1]))
+	return j, err
+}
+
+// Added reports whether a program adds to the journal of a folder now.
+func Added(folder string) bool {
+	lock, err := os.OpenFile(filepath.Join(folder, lockName), os.O_RDWR, 0o600)
+	if err != nil {
+		return false
+	}
+	defer lock.Close() // nothing was written
+	return errors.Is(locks.Take(lock, locks.Shared), locks.ErrHeld)
 }
 
 func cannot(do, path string, err error) error {
@@ -94,6 +134,9 @@ func (j *Journal) last(path string) (int64, error) {
 // names lists the files of the journal, the oldest first.
 func (j *Journal) names() ([]string, error) {
 	entries, err := os.ReadDir(j.folder)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
 	if err != nil {
 		return nil, cannot("read", j.folder, err)
 	}
@@ -150,7 +193,7 @@ func (k kept) sum() string {
 }
 
 func (j *Journal) begin() error {
-	if err := j.Close(); err != nil {
+	if err := j.closeFile(); err != nil {
 		return err
 	}
 	path := filepath.Join(j.folder, fmt.Sprintf("heard-%016d.jsonl", j.next))
@@ -162,8 +205,17 @@ func (j *Journal) begin() error {
 	return nil
 }
 
-// Close closes the file.
+// Close ends it: another may add.
 func (j *Journal) Close() error {
+	err := j.closeFile()
+	if j.lock != nil {
+		err = errors.Join(err, j.lock.Close())
+		j.lock = nil
+	}
+	return err
+}
+
+func (j *Journal) closeFile() error {
 	if j.file == nil {
 		return nil
 	}
@@ -231,7 +283,10 @@ func (j *Journal) Each(from int64, do func(at int64, h Heard) error) error {
 	return nil
 }
 
-// Trim removes files that hold nothing younger than an instant; the newest file stays.
+// filesMost is how many files of the journal are kept at most: 256 MB, however much a source says.
+const filesMost = 64
+
+// Trim removes files that hold nothing younger than an instant, and the oldest of too many; the newest file stays.
 func (j *Journal) Trim(before time.Time) error {
 	names, err := j.names()
 	if err != nil {
@@ -243,7 +298,7 @@ func (j *Journal) Trim(before time.Time) error {
 		if err != nil {
 			return cannot("read", path, err)
 		}
-		if !info.ModTime().Before(before) {
+		if !info.ModTime().Before(before) && len(names)-i <= filesMost {
 			return nil
 		}
 		if err := os.Remove(path); err != nil {

@@ -35,6 +35,7 @@ func (m Messages) Listen(ctx context.Context, _ string, out Out) error {
 	}
 	h := &hearsay{out: out, slots: make(chan struct{}, sendersMost)}
 	out.Say("syslog: hears at " + datagrams.LocalAddr().String())
+	out.joined(true)
 	stop := context.AfterFunc(ctx, func() { // nothing is written to them
 		_ = datagrams.Close()
 		_ = streams.Close()

@@ -48,13 +48,20 @@ func ReadOf(unit byte, table Table, address, count int) (Reading, error) {
 	return Reading{unit, table, uint16(address), uint16(count)}, nil
 }
 
-// Modbus reads from a server over TCP, one request at a time. It writes requests of [ReadOf] and nothing else.
+// Modbus reads from a server over TCP, or on a serial line, one request at a time. It writes requests of [ReadOf] and nothing else.
 type Modbus struct {
-	Address string
+	Address string        // over TCP
+	Line    Line          // else on this line
 	Wait    time.Duration // for an answer; 0: two seconds
 
-	conn net.Conn
+	conn wire
 	next uint16
+}
+
+// wire is what goes to the other side and back.
+type wire interface {
+	io.ReadWriteCloser
+	SetDeadline(time.Time) error
 }
 
 // headLength is that of the frame: transaction, protocol, length, unit.
@@ -71,12 +78,13 @@ func (m *Modbus) Read(ctx context.Context, ask Reading) (values []uint16, err er
 		}
 	}()
 	if m.conn == nil {
-		var dialer net.Dialer
-		dialer.Timeout = m.wait()
-		if m.conn, err = dialer.DialContext(ctx, "tcp", m.Address); err != nil {
+		if m.conn, err = m.connect(ctx); err != nil {
 			m.conn = nil
 			return nil, err
 		}
+	}
+	if m.Address == "" {
+		return ask.onLine(m.conn, m.wait())
 	}
 	if err := m.conn.SetDeadline(time.Now().Add(m.wait())); err != nil {
 		return nil, err
@@ -86,6 +94,14 @@ func (m *Modbus) Read(ctx context.Context, ask Reading) (values []uint16, err er
 		return nil, err
 	}
 	return ask.answer(m.conn, m.next)
+}
+
+func (m *Modbus) connect(ctx context.Context) (wire, error) {
+	if m.Address == "" {
+		return m.Line.open()
+	}
+	dialer := net.Dialer{Timeout: m.wait()}
+	return dialer.DialContext(ctx, "tcp", m.Address)
 }
 
 func (m *Modbus) wait() time.Duration {
@@ -117,6 +133,11 @@ func (r Reading) frame(transaction uint16) []byte {
 // Refused is an answer that says why there is no value.
 type Refused struct{ Code byte }
 
+// busy reports whether it may answer a while later: exceptions 5 and 6.
+func (r Refused) busy() bool { return r.Code == 5 || r.Code == 6 }
+
+func asRefused(err error, r *Refused) bool { return errors.As(err, r) }
+
 func (r Refused) Error() string { return fmt.Sprintf("the device refuses it, exception %d", r.Code) }
 
 // errOther says that an answer is not to what was asked: nothing of it is used.
@@ -135,6 +156,14 @@ func (r Reading) answer(from io.Reader, transaction uint16) ([]uint16, error) {
 	body := make([]byte, length-1)
 	if _, err := io.ReadFull(from, body); err != nil {
 		return nil, err
+	}
+	return r.said(body)
+}
+
+// said reads what an answer says behind the unit: the function, then values or why there are none.
+func (r Reading) said(body []byte) ([]uint16, error) {
+	if len(body) < 2 {
+		return nil, errOther
 	}
 	if body[0] == byte(r.table)|0x80 && len(body) == 2 {
 		return nil, Refused{body[1]}

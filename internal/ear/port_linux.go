@@ -107,7 +107,10 @@ func someBytes(ctx context.Context, file *os.File) ([]byte, error) {
 }
 
 // setSpeed sets a port to a speed, eight bits, without changing a byte on the way.
-func setSpeed(file *os.File, bits int) error {
+func setSpeed(file *os.File, bits int) error { return setLine(file, bits, 0) }
+
+// setLine sets a line to a speed and a parity.
+func setLine(file *os.File, bits int, parity uint32) error {
 	raw, err := file.SyscallConn()
 	if err != nil {
 		return err
@@ -120,7 +123,7 @@ func setSpeed(file *os.File, bits int) error {
 			return
 		}
 		t.Iflag, t.Oflag, t.Lflag = unix.IGNBRK, 0, 0
-		t.Cflag = unix.CREAD | unix.CLOCAL | unix.CS8
+		t.Cflag = unix.CREAD | unix.CLOCAL | unix.CS8 | parity
 		t.Cc[unix.VMIN], t.Cc[unix.VTIME] = 1, 0
 		for _, s := range speeds {
 			if s.bits == bits {

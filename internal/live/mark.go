@@ -45,6 +45,7 @@ type Said struct {
 	Role  Role
 	Value string
 	Means Event // of the event
+	After int   // so many letters stand before it at least, white space not counted: where somebody pointed at it
 }
 
 // ExampleOf marks parts of the lines first to last, by their numbers, where they stand: each behind the one before. White space
@@ -85,7 +86,7 @@ func (p Page) marks(lines []raw, said []Said) (marks []Mark, lacks string) {
 	at := 0
 	for _, s := range said {
 		want := []rune(unspaced(s.Value))
-		i := find(letters, want, at)
+		i := find(letters, want, max(at, s.After))
 		if i < 0 || len(want) == 0 {
 			return nil, string(s.Role) + " " + s.Value
 		}

@@ -207,6 +207,12 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"size-battery":         {site + "/standby", text(`{"panel":"1","loads":[{"name":"panel","count":1,"rest_ma":120,"alarm_ma":250}],"coldest":10}`), read},
 		"state-loads":          {site + "/standby/loads", text(`{"id":"NEW","panel":"1","own_rest_ma":120,"own_alarm_ma":250,"loads":[{"part":"sounders","name":"bells","count":2,"alarm_ma":350}]}`), manage},
 		"judge-battery":        {"/standby/wear?rated=7&amps=0.7&hours=7.2&years=3", nil, read},
+		"list-sources":         {site + "/sources", nil, read},
+		"keep-source":          {site + "/sources/printer", text(`{"id":"NEW","via":"tcp","address":"192.0.2.7:4001"}`), manage},
+		"show-heard":           {site + "/sources/printer/lines", nil, read},
+		"teach-source":         {site + "/sources/printer/lesson", text(`{"from":0,"lines":[{"first":1,"parts":[{"role":"day","value":"12.03.26"}]}]}`), [3]int{401, 422, 422}}, // nothing was heard
+		"take-back-lesson":     {site + "/sources/nosuch/lesson/back", text(`{"id":"NEW"}`), [3]int{401, 404, 404}},
+		"drop-source":          {site + "/sources/nosuch/drop", text(`{"id":"NEW"}`), [3]int{401, 403, 404}},
 		"list-kinds":           {"/kinds", nil, read},
 		"read-log":             {site + "/log?kind=read&kind=sheet&from=2020-01-01&to=2026-01-01&limit=1000", nil, read},
 		"show-entry":           {entry(sootline.Note{Text: "by hand"}), nil, read},

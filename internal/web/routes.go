@@ -118,6 +118,11 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/alarms", needs: reader, answer: s.showAlarms, menu: "Alarms"},
 		{pattern: "POST /site/{site}/alarms", needs: technician, answer: s.addAlarm},
 
+		{pattern: "GET /site/{site}/listening", needs: reader, answer: s.showListening, menu: "Listening"},
+		{pattern: "POST /site/{site}/listening", needs: manager, answer: s.changeListening},
+		{pattern: "GET /site/{site}/listening/{source}", needs: technician, answer: s.showTeach},
+		{pattern: "POST /site/{site}/listening/{source}", needs: technician, answer: s.teach},
+
 		{pattern: "GET /site/{site}/papers", needs: reader, answer: s.showPapers, menu: "Papers"},
 		{pattern: "POST /site/{site}/papers", needs: technician, answer: s.checkPaper, most: mostPaper},
 		{pattern: "GET /site/{site}/paper/{file}", needs: reader, answer: s.givePaper},

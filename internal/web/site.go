@@ -252,3 +252,6 @@ func findingsOf(survey *app.Survey, point *sootline.Point) []findingLine {
 }
 
 func queryWord(word string) string { return url.QueryEscape(word) }
+
+// pathWord writes a name as a part of an address.
+func pathWord(word string) string { return url.PathEscape(word) }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"net/http"
+	"slices"
 	"strconv"
 	"time"
 
@@ -47,7 +48,10 @@ type siteLine struct {
 	Last          string // day of the latest entry
 	News          []newsLine
 	MoreNews      string
-	Inside        string // how many are inside their band
+	Inside        string   // how many are inside their band
+	Listens       []string // names of the sources that are kept with the site
+	Listening     []app.SourceTrouble
+	id            sootline.ID
 }
 
 type actionCount struct {
@@ -93,6 +97,12 @@ func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
 		page.Sites = append(page.Sites, shown)
 	}
 	page.narrow(r.URL.Query())
+	for i := range page.Sites {
+		site := &page.Sites[i]
+		if site.Listening, err = s.as(r).SourceTroubles(site.id, site.Listens); err != nil {
+			return err
+		}
+	}
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
 }
@@ -148,7 +158,13 @@ func (s *Server) summarize(r *http.Request, line store.SiteLine) (kept *summary,
 
 // tell fills the line from the survey.
 func (l *siteLine) tell(survey *app.Survey) {
-	l.Known = true
+	l.Known, l.id = true, survey.Register.Site.ID
+	for name, source := range survey.Register.Sources {
+		if source.Via != "" {
+			l.Listens = append(l.Listens, name)
+		}
+	}
+	slices.Sort(l.Listens)
 	figures := survey.Figures()
 	l.Points, l.Next = figures.Points.All, figures.Of(app.NextDueFigure).Value
 	l.Off = stillOff(survey)

@@ -38,7 +38,7 @@ func newServer(t testing.TB, change func(*Config)) *Server {
 	c := Config{
 		App: &app.App{
 			Book: book, Who: sootline.Actor{Name: "L. Local", Role: sootline.Manager, Station: "laptop"}, Now: func() time.Time { return today },
-			Random: func() (r [10]byte) { rand.Read(r[:]); return r },
+			Random: func() (r [10]byte) { rand.Read(r[:]); return r }, Heard: filepath.Join(t.TempDir(), "heard"),
 		},
 		Loopback: true, Zone: time.UTC, DemoFolder: filepath.Join(t.TempDir(), "demo"), Uploads: t.TempDir(), Log: io.Discard,
 	}
@@ -283,6 +283,10 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"POST /site/{site}/power/lead":                 {site + "/power/lead", func() string { return "panel=says+open&id=" + s.newID() }, [3]int{unknown, wrong, wrong}},
 		"GET /site/{site}/power/design":                {site + "/power/design?" + aDesign, nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/power/design":               {site + "/power/design", func() string { return aDesign + "&id=" + s.newID() }, [3]int{unknown, denied, to}},
+		"GET /site/{site}/listening":                   {site + "/listening", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/listening":                  {site + "/listening", func() string { return "name=printer&via=none&address=x&id=" + s.newID() }, [3]int{unknown, denied, wrong}},
+		"GET /site/{site}/listening/{source}":          {site + "/listening/printer", nil, [3]int{to, missing, missing}},
+		"POST /site/{site}/listening/{source}":         {site + "/listening/printer", func() string { return "do=back&id=" + s.newID() }, [3]int{unknown, missing, missing}},
 		"GET /site/{site}/battery":                     {site + "/battery", nil, [3]int{to, ok, ok}},
 		"GET /site/{site}/log":                         {site + "/log?kind=cleaned&from=2025-01-01", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/log":                        {site + "/log", entry, [3]int{unknown, to, to}},

@@ -130,9 +130,9 @@ const VisitSync = (() => {
 	}
 
 	// watch shows what others do, or a panel says, as soon as the server knows it. Where
-	// that fails it leaves it to the rounds, and tries again after one of them.
+	// that fails it tries again after a second, and ever later, up to a quarter minute.
 	async function watch(site) {
-		let mark = "";
+		let mark = "", pause = EVERY;
 		for (;;) {
 			const began = Date.now();
 			try {
@@ -140,10 +140,12 @@ const VisitSync = (() => {
 				const done = await fetchDone(site(), mark);
 				if (done.mark !== mark && mark) tell({done});
 				mark = done.mark ?? "";
+				pause = mark ? 500 : EVERY; // no mark: too many wait
 			} catch {
 				mark = "";
+				pause = document.hidden || !site() ? EVERY : Math.min(2 * pause, EVERY);
 			}
-			await new Promise(go => setTimeout(go, mark ? Math.max(0, 250 - (Date.now() - began)) : EVERY));
+			await new Promise(go => setTimeout(go, mark ? Math.max(0, 250 - (Date.now() - began)) : pause));
 		}
 	}
 
