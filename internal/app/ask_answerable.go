@@ -28,7 +28,7 @@ func answerable(log *sootline.Log, key string, on time.Time) (*Asked, error) {
 		}
 		for _, e := range latest[:back] {
 			if settles(e, q) {
-				return nil, settled(key, e, q.To.Location())
+				return nil, settledBy(key, e, q.To.Location())
 			}
 		}
 		return q, nil
@@ -36,14 +36,14 @@ func answerable(log *sootline.Log, key string, on time.Time) (*Asked, error) {
 	// However long ago it was answered, and whatever was written with it: the answer names it.
 	for _, e := range latest {
 		if note, ok := e.Body.(sootline.Note); ok && note.Answers == key {
-			return nil, settled(key, e, time.UTC)
+			return nil, settledBy(key, e, time.UTC)
 		}
 	}
 	return nil, nil
 }
 
-// settled refuses the answer to a question that an entry settled.
-func settled(key string, by *sootline.Entry, zone *time.Location) error {
+// settledBy refuses the answer to a question that an entry settled.
+func settledBy(key string, by *sootline.Entry, zone *time.Location) error {
 	return sootline.Errorf(sootline.Conflict, "see which are open", "question %s was settled by entry %s of %s", key, by.ID, by.At.In(zone).Format(time.DateOnly)).Do(sootline.ListQuestions)
 }
 
