@@ -46,7 +46,7 @@
 //	  pgserver/      a PostgreSQL server of its own, to measure and try books with
 //	  pgtest/        a book for a test: a file, or a schema of such a server; tests alone import it
 //	  fuzzing/       what every fuzz target asks: how much a reader may allocate
-//	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them
+//	  worlds/        sites, listings, rights and tamperings of other minds, which score the engines; imports nothing of them but in firm
 //
 // Imports run one way:
 //
