@@ -1,0 +1,181 @@
+package store
+
+import (
+	"context"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+	"time"
+
+	"sootline"
+)
+
+// HeadList says which sites a list has.
+type HeadList struct {
+	Bound      bool          // only those of Sites
+	Sites      []sootline.ID // at most some 30,000, which is what the databases take
+	Words      []string      // all of them are in the name
+	Customer   string        // empty: of any
+	Needs      bool          // only where something needs somebody now
+	ByTurn     bool          // what is due first stands first, and not what is at stake
+	Skip, Most int           // of the order, how many are passed over and how many given
+}
+
+// where puts the conditions of a list together: fixed text, and what is looked for as values.
+func (q *HeadList) where() (text string, args []any) {
+	parts := []string{"1 = 1"}
+	value := func(v any) string {
+		args = append(args, v)
+		return fmt.Sprintf("$%d", len(args))
+	}
+	if q.Bound {
+		marks := []string{"''"} // nobody's
+		for _, site := range q.Sites {
+			marks = append(marks, value(site.String()))
+		}
+		parts = append(parts, "site_head.site IN ("+strings.Join(marks, ", ")+")")
+	}
+	for _, word := range q.Words {
+		parts = append(parts, "site_head.folded LIKE "+value("%"+likely(fold(word))+"%")+` ESCAPE '!'`)
+	}
+	if q.Customer != "" {
+		parts = append(parts, "site_head.customer = "+value(fold(q.Customer)))
+	}
+	if q.Needs {
+		parts = append(parts, "site_head.needs = 1")
+	}
+	return " WHERE " + strings.Join(parts, " AND "), args
+}
+
+// likely keeps what LIKE takes for a pattern from being one.
+func likely(word string) string {
+	return strings.NewReplacer("!", "!!", "%", "!%", "_", "!_").Replace(word)
+}
+
+const headColumns = `site.id, site.name, site.folded, site_head.entries, site_head.stations, site_head.ended, held, made, until, stake, needs, troubled, customer, noted,
+	points, overdue, due, met, next_due, clean_now, replacing, later, inside, with_verdict, defects, critical, mended, disabled, serious, questions, last_visit, said`
+
+// SiteHeads gives a part of a list of sites.
+func (s *Store) SiteHeads(ctx context.Context, q HeadList) ([]HeadLine, error) {
+	where, args := q.where()
+	order := " ORDER BY site_head.stake DESC, site_head.folded, site_head.site"
+	if q.ByTurn {
+		order = " ORDER BY site_head.turn, site_head.folded, site_head.site"
+	}
+	page := fmt.Sprintf(" LIMIT $%d OFFSET $%d", len(args)+1, len(args)+2)
+	v := s.view(ctx)
+	return gathered(v, v.scanHeadLine, "SELECT "+headColumns+" FROM site_head JOIN site ON site.id = site_head.site"+where+order+page, append(args, q.Most, q.Skip)...)
+}
+
+// HeadOf gives the head of a site; nil when there is none.
+func (s *Store) HeadOf(ctx context.Context, site sootline.ID) (*HeadLine, error) {
+	lines, err := s.SiteHeads(ctx, HeadList{Bound: true, Sites: []sootline.ID{site}, Most: 1})
+	if err != nil || len(lines) == 0 {
+		return nil, err
+	}
+	return &lines[0], nil
+}
+
+// HeadCounts are how many sites of a list there are, and of these: where something
+// needs somebody, that cannot be shown, and whose head is behind its log or its day.
+type HeadCounts struct{ All, Needing, Troubled, Behind int }
+
+// CountSiteHeads counts the sites of a list at an instant.
+func (s *Store) CountSiteHeads(ctx context.Context, q HeadList, now time.Time) (n HeadCounts, err error) {
+	where, args := q.where()
+	count := func(into *int, extra string, more ...any) {
+		if err == nil {
+			err = s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM site_head"+where+extra, append(slices.Clip(args), more...)...).Scan(into)
+		}
+	}
+	aged := 0
+	count(&n.All, "")
+	count(&n.Needing, " AND needs = 1")
+	count(&n.Troubled, " AND troubled = 1")
+	count(&n.Behind, " AND held <> entries")
+	count(&aged, fmt.Sprintf(" AND held = entries AND until <= $%d", len(args)+1), now.UnixMilli())
+	n.Behind += aged
+	return n, translate(s.path, "read", err)
+}
+
+// NotedSince reports whether at any site of a list something was written down after an
+// instant that is in its head.
+func (s *Store) NotedSince(ctx context.Context, q HeadList, since time.Time) (any bool, err error) {
+	where, args := q.where()
+	args = append(args, since.UnixMilli())
+	err = s.read.QueryRowContext(ctx, "SELECT EXISTS (SELECT 1 FROM site_head"+where+fmt.Sprintf(" AND noted > $%d)", len(args)), args...).Scan(&any)
+	if err != nil {
+		return false, translate(s.path, "read", err)
+	}
+	return any, nil
+}
+
+// BehindHeads gives sites whose heads are behind at an instant and that nobody has taken
+// upon himself: those with new entries first.
+func (s *Store) BehindHeads(ctx context.Context, now time.Time, most int) (lines []SiteLine, err error) {
+	v := s.view(ctx)
+	const free = " AND (claimed <= $1 OR claimed > $2)"
+	for _, behind := range []string{"held <> entries", "held = entries AND until <= $1"} {
+		more, err := v.sites("WHERE "+behind+free+" ORDER BY site_head.site LIMIT $3", now.UnixMilli(), now.Add(clockSlack+MostClaim).UnixMilli(), most-len(lines))
+		if err != nil {
+			return nil, translate(s.path, "read", err)
+		}
+		if lines = append(lines, more...); len(lines) >= most {
+			break
+		}
+	}
+	return lines, nil
+}
+
+// MostClaim is how long somebody may take the making of heads upon himself.
+const MostClaim = 2 * time.Minute
+
+// CustomerSites gives the sites whose heads name one of the customers and say what their
+// logs say at an instant, and apart from them those of which the heads cannot tell.
+func (s *Store) CustomerSites(ctx context.Context, customers []string, now time.Time) (sites []sootline.ID, unsure []SiteLine, err error) {
+	v := s.view(ctx)
+	for _, customer := range customers {
+		lines, err := v.sites("WHERE site_head.customer = $1 AND held = entries AND until > $2 AND made <= $3 ORDER BY site_head.site", fold(customer), now.UnixMilli(), now.Add(clockSlack).UnixMilli())
+		if err != nil {
+			return nil, nil, translate(s.path, "read", err)
+		}
+		for _, line := range lines {
+			sites = append(sites, line.ID)
+		}
+	}
+	unsure, err = v.sites("WHERE held <> entries OR until <= $1 OR made > $2 OR troubled = 1 ORDER BY site_head.site", now.UnixMilli(), now.Add(clockSlack).UnixMilli())
+	return sites, unsure, translate(s.path, "read", err)
+}
+
+// SiteDays gives what is due by day, as it was written with the heads, in the order of the
+// sites' ids, a part at a time after a site.
+func (s *Store) SiteDays(ctx context.Context, sites []sootline.ID) (map[sootline.ID][]byte, error) {
+	days := map[sootline.ID][]byte{}
+	for some := range slices.Chunk(sites, 500) {
+		var args []any
+		var marks []string
+		for _, site := range some {
+			args = append(args, site.String())
+			marks = append(marks, fmt.Sprintf("$%d", len(args)))
+		}
+		type row struct{ site, said string }
+		rows, err := gathered(s.view(ctx), func(scan func(...any) error) (r row, err error) { return r, scan(&r.site, &r.said) },
+			"SELECT site, said FROM site_days WHERE site IN ("+strings.Join(marks, ", ")+")", args...)
+		if err != nil {
+			return nil, err
+		}
+		for _, r := range rows {
+			id, err := sootline.ParseID(r.site)
+			if err != nil {
+				return nil, damaged(s.path, err)
+			}
+			days[id] = []byte(r.said)
+		}
+	}
+	return days, nil
+}
+
+func sortedIDs[T any](of map[sootline.ID]T) []sootline.ID {
+	return slices.SortedFunc(maps.Keys(of), func(a, b sootline.ID) int { return slices.Compare(a[:], b[:]) })
+}
