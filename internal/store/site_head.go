@@ -2,7 +2,6 @@ package store
 
 import (
 	"context"
-	"errors"
 	"time"
 
 	"sootline"
@@ -88,7 +87,7 @@ func (tx *Tx) putSiteHead(site sootline.ID, h SiteHead) error {
 		UPDATE site_head SET held = $2, made = $3, until = $4, claimed = 0, stake = $5, needs = $6, troubled = $7, customer = $8, noted = $9, turn = $10,
 			points = $11, overdue = $12, due = $13, met = $14, next_due = $15, clean_now = $16, replacing = $17, later = $18, inside = $19, with_verdict = $20,
 			defects = $21, critical = $22, mended = $23, disabled = $24, serious = $25, questions = $26, last_visit = $27, said = $28
-		WHERE site = $1 AND (held < $2 OR held = $2 AND made <= $3 OR made > $29)`,
+		WHERE site = $1 AND (held < $2 OR held = $2 AND made <= $3 OR held > entries OR made > $29)`,
 		site.String(), h.Held, h.Made.UnixMilli(), h.Until.UnixMilli(), h.Stake, whether(h.Needs), whether(h.Troubled), fold(h.Customer), millis(h.Noted), h.turn(),
 		c.Points, c.Overdue, c.Due, c.Met, int(c.NextDue), c.CleanNow, c.Replace, c.Later, c.Inside, c.WithVerdict,
 		c.Defects, c.Critical, c.Mended, c.Disabled, c.Serious, c.Questions, int(c.LastVisit), string(h.Said), h.Made.Add(clockSlack).UnixMilli())
@@ -119,14 +118,14 @@ func (s *Store) ClaimSiteHeads(ctx context.Context, sites []sootline.ID, now, un
 	return mine, err
 }
 
-// DropSiteHeads forgets all heads, so that they are made anew; how much each log holds is
-// counted anew too.
-func (s *Store) DropSiteHeads(ctx context.Context) error {
+// AgeSiteHeads lets no head hold any more, so that all are made anew, and counts anew how
+// much each log holds.
+func (s *Store) AgeSiteHeads(ctx context.Context) error {
 	return s.Write(ctx, func(tx *Tx) error {
 		if err := tx.countSites(); err != nil {
 			return err
 		}
-		_, err := tx.changed("UPDATE site_head SET held = -1, made = 0, until = 0, claimed = 0")
+		_, err := tx.changed("UPDATE site_head SET until = 0, claimed = 0")
 		return err
 	})
 }
@@ -191,27 +190,24 @@ func millis(t time.Time) int64 {
 }
 
 // scanHeadLine reads a line; one that is damaged hides no other.
-func (v view) scanHeadLine(scan func(...any) error) (l HeadLine, err error) {
+func (v view) scanHeadLine(scan func(...any) error) (l HeadLine, _ error) {
 	var id, folded, said string
 	var last any
 	var made, until, noted int64
 	var needs, troubled int
 	c := &l.SiteCounts
-	err = scan(&id, &l.Name, &folded, &l.Entries, &l.Stations, &last, &l.Held, &made, &until, &l.Stake, &needs, &troubled, &l.Customer, &noted,
+	err := scan(&id, &l.Name, &folded, &l.Entries, &l.Stations, &last, &l.Held, &made, &until, &l.Stake, &needs, &troubled, &l.Customer, &noted,
 		&c.Points, &c.Overdue, &c.Due, &c.Met, &c.NextDue, &c.CleanNow, &c.Replace, &c.Later, &c.Inside, &c.WithVerdict,
 		&c.Defects, &c.Critical, &c.Mended, &c.Disabled, &c.Serious, &c.Questions, &c.LastVisit, &said)
+	if err == nil {
+		err = l.SiteLine.read(id, folded, last)
+	}
 	if err != nil {
-		return l, err
+		l.Trouble = damaged(v.path, err)
 	}
 	l.Made, l.Until, l.Needs, l.Troubled, l.Said = time.UnixMilli(made).UTC(), time.UnixMilli(until).UTC(), needs == 1, troubled == 1, []byte(said)
 	if noted != 0 {
 		l.Noted = time.UnixMilli(noted).UTC()
-	}
-	if err := l.SiteLine.read(id, folded, last); err != nil {
-		l.Trouble = damaged(v.path, err)
-	}
-	if l.ID.Zero() {
-		return l, errors.New("a site has no id")
 	}
 	return l, nil
 }

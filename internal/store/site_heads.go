@@ -18,6 +18,7 @@ type HeadList struct {
 	Words      []string      // all of them are in the name
 	Customer   string        // empty: of any
 	Needs      bool          // only where something needs somebody now
+	Troubled   bool          // only what cannot be shown
 	ByTurn     bool          // what is due first stands first, and not what is at stake
 	Skip, Most int           // of the order, how many are passed over and how many given
 }
@@ -44,6 +45,9 @@ func (q *HeadList) where() (text string, args []any) {
 	}
 	if q.Needs {
 		parts = append(parts, "site_head.needs = 1")
+	}
+	if q.Troubled {
+		parts = append(parts, "site_head.troubled = 1")
 	}
 	return " WHERE " + strings.Join(parts, " AND "), args
 }
@@ -131,25 +135,45 @@ func (s *Store) BehindHeads(ctx context.Context, now time.Time, most int) (lines
 // MostClaim is how long somebody may take the making of heads upon himself.
 const MostClaim = 2 * time.Minute
 
+// FreeSiteHeads leaves to others what was claimed and is not made.
+func (s *Store) FreeSiteHeads(ctx context.Context, sites []sootline.ID) error {
+	return s.WriteRows(ctx, func(tx *Tx) error {
+		for _, site := range sites {
+			if _, err := tx.changed("UPDATE site_head SET claimed = 0 WHERE site = $1", site.String()); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
 // CustomerSites gives the sites whose heads name one of the customers and say what their
 // logs say at an instant, and apart from them those of which the heads cannot tell.
 func (s *Store) CustomerSites(ctx context.Context, customers []string, now time.Time) (sites []sootline.ID, unsure []SiteLine, err error) {
-	v := s.view(ctx)
+	tx, err := s.read.BeginTx(ctx, s.snapshot()) // no site may be of neither kind, because it was written to meanwhile
+	if err != nil {
+		return nil, nil, translate(s.path, "read", err)
+	}
+	defer rollback(tx) //nolint:errcheck // it has only read
+	v := view{ctx, tx, s.path}
+	latest := now.Add(clockSlack).UnixMilli()
+	unsure, err = v.sites("WHERE held <> entries OR until <= $1 OR made > $2 OR troubled = 1 ORDER BY site_head.site", now.UnixMilli(), latest)
+	if err != nil {
+		return nil, nil, translate(s.path, "read", err)
+	}
 	for _, customer := range customers {
-		lines, err := v.sites("WHERE site_head.customer = $1 AND held = entries AND until > $2 AND made <= $3 ORDER BY site_head.site", fold(customer), now.UnixMilli(), now.Add(clockSlack).UnixMilli())
+		sure, err := v.sites("WHERE customer = $1 AND held = entries AND until > $2 AND made <= $3 AND troubled = 0 ORDER BY site_head.site", fold(customer), now.UnixMilli(), latest)
 		if err != nil {
 			return nil, nil, translate(s.path, "read", err)
 		}
-		for _, line := range lines {
+		for _, line := range sure {
 			sites = append(sites, line.ID)
 		}
 	}
-	unsure, err = v.sites("WHERE held <> entries OR until <= $1 OR made > $2 OR troubled = 1 ORDER BY site_head.site", now.UnixMilli(), now.Add(clockSlack).UnixMilli())
-	return sites, unsure, translate(s.path, "read", err)
+	return sites, unsure, nil
 }
 
-// SiteDays gives what is due by day, as it was written with the heads, in the order of the
-// sites' ids, a part at a time after a site.
+// SiteDays gives what is due by day on each of the sites, as it was written with its head.
 func (s *Store) SiteDays(ctx context.Context, sites []sootline.ID) (map[sootline.ID][]byte, error) {
 	days := map[sootline.ID][]byte{}
 	for some := range slices.Chunk(sites, 500) {
