@@ -69,7 +69,7 @@ const (
 // Says reads what a head says beside its figures. A head that was never made says nothing.
 func Says(line *store.HeadLine) (s SiteSays, err error) {
 	if line.Trouble != nil {
-		s.Trouble = troubleSays(line.Trouble)
+		s.Trouble = troubleSays(cannotShow(line.SiteLine, line.Trouble))
 	}
 	if len(line.Said) == 0 || line.Trouble != nil {
 		return s, nil
