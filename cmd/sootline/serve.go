@@ -112,7 +112,9 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 	if err := s.printTrust(vouched.trust); err != nil {
 		return errors.Join(err, listener.Close())
 	}
-	return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
+	return s.headsMeanwhile(ctx, a, func() error {
+		return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
+	})
 }
 
 // mayListen refuses an address that others reach unless the way there is
