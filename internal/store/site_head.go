@@ -4,6 +4,8 @@ import (
 	"context"
 	"time"
 
+	"github.com/klauspost/compress/zstd"
+
 	"sootline"
 )
 
@@ -71,9 +73,13 @@ func (h *SiteHead) turn() int {
 // PutSiteHeads writes heads. One that was made of less than the one that is there, or no
 // later, changes nothing: somebody else was there before.
 func (s *Store) PutSiteHeads(ctx context.Context, heads map[sootline.ID]SiteHead) error {
+	enc, err := newEncoder()
+	if err != nil {
+		return err
+	}
 	return s.WriteRows(ctx, func(tx *Tx) error {
 		for _, site := range sortedIDs(heads) { // in one order, so that no two wait for each other
-			if err := tx.putSiteHead(site, heads[site]); err != nil {
+			if err := tx.putSiteHead(site, heads[site], enc); err != nil {
 				return err
 			}
 		}
@@ -81,7 +87,7 @@ func (s *Store) PutSiteHeads(ctx context.Context, heads map[sootline.ID]SiteHead
 	})
 }
 
-func (tx *Tx) putSiteHead(site sootline.ID, h SiteHead) error {
+func (tx *Tx) putSiteHead(site sootline.ID, h SiteHead, enc *zstd.Encoder) error {
 	c := &h.SiteCounts
 	put, err := tx.changed(`
 		UPDATE site_head SET held = $2, made = $3, until = $4, claimed = 0, stake = $5, needs = $6, troubled = $7, customer = $8, noted = $9, turn = $10,
@@ -94,7 +100,7 @@ func (tx *Tx) putSiteHead(site sootline.ID, h SiteHead) error {
 	if err != nil || !put {
 		return err
 	}
-	_, err = tx.changed(`INSERT INTO site_days (site, said) VALUES ($1, $2) ON CONFLICT (site) DO UPDATE SET said = excluded.said`, site.String(), string(h.Days))
+	_, err = tx.changed(`INSERT INTO site_days (site, said) VALUES ($1, $2) ON CONFLICT (site) DO UPDATE SET said = excluded.said`, site.String(), enc.EncodeAll(h.Days, nil))
 	return err
 }
 

@@ -175,6 +175,11 @@ func (s *Store) CustomerSites(ctx context.Context, customers []string, now time.
 
 // SiteDays gives what is due by day on each of the sites, as it was written with its head.
 func (s *Store) SiteDays(ctx context.Context, sites []sootline.ID) (map[sootline.ID][]byte, error) {
+	dec, err := newDecoder()
+	if err != nil {
+		return nil, err
+	}
+	defer dec.Close()
 	days := map[sootline.ID][]byte{}
 	for some := range slices.Chunk(sites, 500) {
 		var args []any
@@ -183,18 +188,19 @@ func (s *Store) SiteDays(ctx context.Context, sites []sootline.ID) (map[sootline
 			args = append(args, site.String())
 			marks = append(marks, fmt.Sprintf("$%d", len(args)))
 		}
-		type row struct{ site, said string }
-		rows, err := gathered(s.view(ctx), func(scan func(...any) error) (r row, err error) { return r, scan(&r.site, &r.said) },
-			"SELECT site, said FROM site_days WHERE site IN ("+strings.Join(marks, ", ")+")", args...)
-		if err != nil {
-			return nil, err
-		}
-		for _, r := range rows {
-			id, err := sootline.ParseID(r.site)
-			if err != nil {
-				return nil, damaged(s.path, err)
+		read := func(scan func(...any) error) (id sootline.ID, err error) {
+			var site string
+			var packed []byte
+			if err := scan(&site, &packed); err != nil {
+				return id, err
 			}
-			days[id] = []byte(r.said)
+			if id, err = sootline.ParseID(site); err == nil {
+				days[id], err = dec.DecodeAll(packed, nil)
+			}
+			return id, err
+		}
+		if _, err := gathered(s.view(ctx), read, "SELECT site, said FROM site_days WHERE site IN ("+strings.Join(marks, ", ")+")", args...); err != nil {
+			return nil, err
 		}
 	}
 	return days, nil

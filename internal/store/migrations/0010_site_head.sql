@@ -57,6 +57,6 @@ INSERT INTO site_head (site, folded, entries, stations, ended)
 
 -- What is due on a site by day and rule, for calendars.
 CREATE TABLE site_days (
-	site TEXT NOT NULL PRIMARY KEY REFERENCES site (id),
-	said TEXT NOT NULL -- as JSON
+	site TEXT  NOT NULL PRIMARY KEY REFERENCES site (id),
+	said BYTEA NOT NULL -- as JSON, compressed
 );
