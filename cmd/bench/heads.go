@@ -2,11 +2,11 @@ package main
 
 import (
 	"context"
+	"database/sql"
 	"errors"
 	"fmt"
 	"math/rand/v2"
 	"net/http"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -28,44 +28,50 @@ const (
 	mostGrown = 1.2
 )
 
-// listed is what lists took at so many sites.
+const sqliteName, postgresName = "SQLite", "PostgreSQL"
+
+// listed is a server over so many sites, and the medians of what its pages took.
 type listed struct {
 	sites             int
+	server            *served
+	page              string // of one site
 	today, find, site time.Duration
 	made              float64 // heads made of logs, a second; 0: they were drawn
 }
 
 // headed measures pages that list sites, and a page of one site, in books of more and more
-// sites, on both databases.
+// sites, on both databases. The servers of one database run at once and are asked in turn, so
+// that what else the machine does falls on all alike.
 func headed(folder, binary string) (rows []row, err error) {
 	server, err := pgserver.Start()
 	if err != nil {
 		return nil, err
 	}
-	for _, database := range []string{"SQLite", "PostgreSQL"} {
-		var first listed
+	for _, database := range []string{sqliteName, postgresName} {
+		var all []*listed
 		for _, sites := range []int{10, 1_000, 10_000, 100_000} {
-			book := filepath.Join(folder, fmt.Sprintf("heads-%d.db", sites))
-			if database == "PostgreSQL" {
-				book = server + fmt.Sprintf("&search_path=heads_%d", sites)
+			name := filepath.Join(folder, fmt.Sprintf("heads-%d.db", sites))
+			if database == postgresName {
+				name = server + fmt.Sprintf("&search_path=heads_%d", sites)
 			}
-			got, err := listedAt(folder, binary, book, sites)
+			at, err := listedAt(folder, binary, name, sites)
 			if err != nil {
 				return nil, err
 			}
-			if sites == 10 {
-				first = got
-			}
-			rows = append(rows, headRows(database, first, got)...)
-			if database == "SQLite" {
-				os.Remove(book) //nolint:errcheck // room for the next
-			}
+			defer at.server.stop()
+			all = append(all, at)
+		}
+		if err := askInTurn(all); err != nil {
+			return nil, err
+		}
+		for _, at := range all {
+			rows = append(rows, headRows(database, all[0], at)...)
 		}
 	}
 	return rows, nil
 }
 
-func headRows(database string, first, got listed) []row {
+func headRows(database string, first, got *listed) []row {
 	at := fmt.Sprintf(", %d sites, %s", got.sites, database)
 	grown := func(of, from time.Duration) string { return fmt.Sprintf("%.2f", float64(of)/float64(from)) }
 	line := func(what string, took, from time.Duration) row {
@@ -85,47 +91,67 @@ func headRows(database string, first, got listed) []row {
 	return rows
 }
 
-// listedAt fills a book with so many sites, and gives medians of what pages take.
-func listedAt(folder, binary, name string, sites int) (got listed, err error) {
-	got.sites = sites
-	one := historyEvery(30*24*time.Hour, 100, 70)
-	book, site, err := filled(name, one)
+// listedAt fills a book with so many sites, and serves it.
+func listedAt(folder, binary, name string, sites int) (*listed, error) {
+	at := &listed{sites: sites}
+	book, site, err := filled(name, historyEvery(30*24*time.Hour, 100, 70))
 	if err != nil {
-		return got, err
+		return nil, err
 	}
-	if got.made, err = fillHeads(book, sites); err != nil {
-		return got, errors.Join(err, book.Close())
+	at.page = "/site/" + site.String()
+	at.made, err = fillHeads(book, sites)
+	if err := errors.Join(err, book.Close()); err != nil {
+		return nil, err
 	}
-	if err := book.Close(); err != nil {
-		return got, err
-	}
-	s, err := serveBook(folder, binary, name)
-	if err != nil {
-		return got, err
-	}
-	defer s.stop()
-	for page, into := range map[string]*time.Duration{"/": &got.today, "/find?q=works+000003": &got.find, "/site/" + site.String(): &got.site} {
-		if *into, err = s.median(page); err != nil {
-			return got, err
+	if strings.HasPrefix(name, "postgres") {
+		if err := tidied(name); err != nil {
+			return nil, err
 		}
 	}
-	return got, nil
+	at.server, err = serveBook(folder, binary, name)
+	return at, err
 }
 
-// median gives the median of what a page takes, after it was looked at a few times.
-func (s *served) median(page string) (time.Duration, error) {
-	var took []time.Duration
-	for n := range 24 {
-		began := time.Now()
-		if _, err := fetch(http.DefaultClient, s.address+page); err != nil {
-			return 0, err
+// tidied has PostgreSQL do at once what it does by itself a while after much was written.
+func tidied(name string) (err error) {
+	db, err := sql.Open("pgx", name)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, db.Close()) }()
+	_, err = db.Exec("VACUUM ANALYZE")
+	return err
+}
+
+// askInTurn asks each server for each page, in turn, and keeps the medians.
+func askInTurn(all []*listed) error {
+	const rounds, warm = 31, 4
+	for _, page := range []struct {
+		address func(*listed) string
+		median  func(*listed) *time.Duration
+	}{
+		{func(*listed) string { return "/" }, func(l *listed) *time.Duration { return &l.today }},
+		{func(*listed) string { return "/find?q=works+000003" }, func(l *listed) *time.Duration { return &l.find }},
+		{func(l *listed) string { return l.page }, func(l *listed) *time.Duration { return &l.site }},
+	} {
+		took := make([][]time.Duration, len(all))
+		for n := range rounds {
+			for i, at := range all {
+				began := time.Now()
+				if _, err := fetch(http.DefaultClient, at.server.address+page.address(at)); err != nil {
+					return err
+				}
+				if n >= warm {
+					took[i] = append(took[i], time.Since(began))
+				}
+			}
 		}
-		if n > 2 {
-			took = append(took, time.Since(began))
+		for i, at := range all {
+			slices.Sort(took[i])
+			*page.median(at) = took[i][len(took[i])/2]
 		}
 	}
-	slices.Sort(took)
-	return took[len(took)/2], nil
+	return nil
 }
 
 // fillHeads adds sites to a book of one, with small logs of which heads are made, or with
@@ -149,7 +175,7 @@ func fillHeads(book *store.Store, sites int) (rate float64, err error) {
 	if sites >= drawnFrom {
 		return 0, drawHeads(ctx, book)
 	}
-	a := &app.App{Book: book, Who: sootline.Actor{Role: sootline.Manager, Station: "bench"}, Now: time.Now, Random: chance}
+	a := &app.App{Book: book, Who: sootline.Actor{Role: sootline.Manager, Station: "laptop"}, Now: time.Now, Random: chance}
 	began := time.Now()
 	n, err := a.RemakeHeads(ctx, func(trouble error) { err = trouble })
 	return float64(n) / time.Since(began).Seconds(), err

@@ -92,15 +92,15 @@ func (tx *Tx) putSiteHead(site sootline.ID, h SiteHead, enc *zstd.Encoder) error
 	put, err := tx.changed(`
 		UPDATE site_head SET held = $2, made = $3, until = $4, claimed = 0, stake = $5, needs = $6, troubled = $7, customer = $8, noted = $9, turn = $10,
 			points = $11, overdue = $12, due = $13, met = $14, next_due = $15, clean_now = $16, replacing = $17, later = $18, inside = $19, with_verdict = $20,
-			defects = $21, critical = $22, mended = $23, disabled = $24, serious = $25, questions = $26, last_visit = $27, said = $28
-		WHERE site = $1 AND (held < $2 OR held = $2 AND made <= $3 OR held > entries OR made > $29)`,
+			defects = $21, critical = $22, mended = $23, disabled = $24, serious = $25, questions = $26, last_visit = $27
+		WHERE site = $1 AND (held < $2 OR held = $2 AND made <= $3 OR held > entries OR made > $28)`,
 		site.String(), h.Held, h.Made.UnixMilli(), h.Until.UnixMilli(), h.Stake, whether(h.Needs), whether(h.Troubled), fold(h.Customer), millis(h.Noted), h.turn(),
 		c.Points, c.Overdue, c.Due, c.Met, int(c.NextDue), c.CleanNow, c.Replace, c.Later, c.Inside, c.WithVerdict,
-		c.Defects, c.Critical, c.Mended, c.Disabled, c.Serious, c.Questions, int(c.LastVisit), string(h.Said), h.Made.Add(clockSlack).UnixMilli())
+		c.Defects, c.Critical, c.Mended, c.Disabled, c.Serious, c.Questions, int(c.LastVisit), h.Made.Add(clockSlack).UnixMilli())
 	if err != nil || !put {
 		return err
 	}
-	_, err = tx.changed(`INSERT INTO site_days (site, said) VALUES ($1, $2) ON CONFLICT (site) DO UPDATE SET said = excluded.said`, site.String(), enc.EncodeAll(h.Days, nil))
+	_, err = tx.changed(`INSERT INTO site_said (site, said, days) VALUES ($1, $2, $3) ON CONFLICT (site) DO UPDATE SET said = excluded.said, days = excluded.days`, site.String(), string(h.Said), enc.EncodeAll(h.Days, nil))
 	return err
 }
 

@@ -157,7 +157,7 @@ func TestOpensBookWithoutHeads(t *testing.T) {
 	if err := s.Write(t.Context(), func(tx *Tx) error { return tx.PutSite(siteID("mill"), "Mill") }); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.write.Exec("DROP TABLE site_head; DROP TABLE site_days; PRAGMA user_version = 9"); err != nil {
+	if _, err := s.write.Exec("DROP TABLE site_head; DROP TABLE site_said; PRAGMA user_version = 9"); err != nil {
 		t.Fatal(err)
 	}
 	s = open(t, path)

@@ -58,7 +58,7 @@ func likely(word string) string {
 }
 
 const headColumns = `site.id, site.name, site.folded, site_head.entries, site_head.stations, site_head.ended, held, made, until, stake, needs, troubled, customer, noted,
-	points, overdue, due, met, next_due, clean_now, replacing, later, inside, with_verdict, defects, critical, mended, disabled, serious, questions, last_visit, said`
+	points, overdue, due, met, next_due, clean_now, replacing, later, inside, with_verdict, defects, critical, mended, disabled, serious, questions, last_visit, COALESCE(said, '')`
 
 // SiteHeads gives a part of a list of sites.
 func (s *Store) SiteHeads(ctx context.Context, q HeadList) ([]HeadLine, error) {
@@ -69,7 +69,7 @@ func (s *Store) SiteHeads(ctx context.Context, q HeadList) ([]HeadLine, error) {
 	}
 	page := fmt.Sprintf(" LIMIT $%d OFFSET $%d", len(args)+1, len(args)+2)
 	v := s.view(ctx)
-	return gathered(v, v.scanHeadLine, "SELECT "+headColumns+" FROM site_head JOIN site ON site.id = site_head.site"+where+order+page, append(args, q.Most, q.Skip)...)
+	return gathered(v, v.scanHeadLine, "SELECT "+headColumns+" FROM site_head JOIN site ON site.id = site_head.site LEFT JOIN site_said ON site_said.site = site_head.site"+where+order+page, append(args, q.Most, q.Skip)...)
 }
 
 // HeadOf gives the head of a site; nil when there is none.
@@ -199,7 +199,7 @@ func (s *Store) SiteDays(ctx context.Context, sites []sootline.ID) (map[sootline
 			}
 			return id, err
 		}
-		if _, err := gathered(s.view(ctx), read, "SELECT site, said FROM site_days WHERE site IN ("+strings.Join(marks, ", ")+")", args...); err != nil {
+		if _, err := gathered(s.view(ctx), read, "SELECT site, days FROM site_said WHERE site IN ("+strings.Join(marks, ", ")+")", args...); err != nil {
 			return nil, err
 		}
 	}

@@ -36,8 +36,7 @@ CREATE TABLE site_head (
 	disabled    BIGINT NOT NULL DEFAULT 0, -- points
 	serious     BIGINT NOT NULL DEFAULT 0, -- findings of the register
 	questions   BIGINT NOT NULL DEFAULT 0,
-	last_visit  BIGINT NOT NULL DEFAULT 0, -- the day on which the last closed one ended
-	said        TEXT   NOT NULL DEFAULT '' -- the rest, as JSON
+	last_visit  BIGINT NOT NULL DEFAULT 0  -- the day on which the last closed one ended
 );
 
 -- Lists are read in these orders. The partial ones find what is behind, or needs somebody,
@@ -55,8 +54,10 @@ INSERT INTO site_head (site, folded, entries, stations, ended)
 	SELECT site.id, site.folded, COALESCE(SUM(station_log.entries), 0), COUNT(station_log.station), MAX(station_log.ended)
 	FROM site LEFT JOIN station_log ON station_log.site = site.id GROUP BY site.id, site.folded;
 
--- What is due on a site by day and rule, for calendars.
-CREATE TABLE site_days (
+-- What belongs to a head and is read of a few sites at a time, apart, so that rows which
+-- are counted stay small.
+CREATE TABLE site_said (
 	site TEXT  NOT NULL PRIMARY KEY REFERENCES site (id),
-	said BYTEA NOT NULL -- as JSON, compressed
+	said TEXT  NOT NULL, -- what else lists show, as JSON
+	days BYTEA NOT NULL  -- what is due by day and rule, for calendars, as JSON, compressed
 );
