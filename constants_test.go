@@ -53,7 +53,6 @@ var sameWord = map[string]map[string]string{
 	"cmd/sootline/way.go":              {"defect": "name of the command"},
 	"internal/web/settings_sheet.go":   {"not known": "words of a choice"},
 	"cmd/bench/fold.go":                {"bench": "name of the command"},
-	"cmd/bench/heads.go":               {"bench": "name of the command"},
 	"cmd/bench/index.go":               {"bench": "name of the command"},
 	"cmd/bench/round.go":               {"bench": "name of the command"},
 	"cmd/bench/web.go":                 {"bench": "name of the command"},

@@ -143,3 +143,40 @@ func TestHeadsThatNobodyMakesAreFound(t *testing.T) {
 		t.Errorf("a head that was never made says that it is current: %+v, %v", line, err)
 	}
 }
+
+// TestHeadsAreMadeBesideAnswers: without anybody who looks, heads follow what is written.
+func TestHeadsAreMadeBesideAnswers(t *testing.T) {
+	l := newTwoServers(t, 30, 19)
+	ctx, stop := context.WithCancel(t.Context())
+	ended := make(chan struct{})
+	go func() {
+		defer close(ended)
+		NewHeads(l.apps[0], func(line string) { t.Error(line) }).Run(ctx)
+	}()
+	site := l.f.Sites[3].ID
+	follows := func() {
+		t.Helper()
+		for range 400 {
+			n, err := l.apps[1].Book.CountSiteHeads(t.Context(), store.HeadList{}, l.f.Now)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if n.Behind == 0 && n.All == 30 {
+				return
+			}
+			time.Sleep(50 * time.Millisecond)
+		}
+		t.Fatal("heads stay behind")
+	}
+	follows()
+	entries, err := l.f.Grow(t.Context(), site)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := l.Write(t.Context(), 1, site, entries); err != nil {
+		t.Fatal(err)
+	}
+	follows()
+	stop()
+	<-ended
+}

@@ -62,20 +62,6 @@ func (s *Survey) DueList(site store.SiteLine) (DueList, error) {
 	return list, nil
 }
 
-// Due counts what the rules of the site ask for: what is past its last day, and
-// what the next visit has to see to.
-func (s *Survey) Due() (overdue, due int) {
-	for _, o := range Obligations(s.Register, s.Signals(), visit.DayOf(s.On, s.Zone), 0, s.Zone) {
-		switch o.State {
-		case visit.Overdue:
-			overdue++
-		case visit.Due:
-			due++
-		}
-	}
-	return overdue, due
-}
-
 // OutOfUse is a part of the site, or a point, that is out of use.
 type OutOfUse struct {
 	What  string
