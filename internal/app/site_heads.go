@@ -177,7 +177,12 @@ func (a *App) SiteHeads(ctx context.Context, q store.HeadList) ([]store.HeadLine
 	return a.Book.SiteHeads(ctx, a.listed(q))
 }
 
-// CountSiteHeads counts the sites of a list.
+// CountSites counts the sites of a list.
+func (a *App) CountSites(ctx context.Context, q store.HeadList) (int, error) {
+	return a.Book.CountSites(ctx, a.listed(q))
+}
+
+// CountSiteHeads counts the sites of a list by how they stand.
 func (a *App) CountSiteHeads(ctx context.Context, q store.HeadList) (store.HeadCounts, error) {
 	return a.Book.CountSiteHeads(ctx, a.listed(q), a.Now())
 }

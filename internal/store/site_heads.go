@@ -85,21 +85,22 @@ func (s *Store) HeadOf(ctx context.Context, site sootline.ID) (*HeadLine, error)
 // needs somebody, that cannot be shown, and whose head is behind its log or its day.
 type HeadCounts struct{ All, Needing, Troubled, Behind int }
 
-// CountSiteHeads counts the sites of a list at an instant.
+// CountSiteHeads counts the sites of a list at an instant, each number by an index of its own.
 func (s *Store) CountSiteHeads(ctx context.Context, q HeadList, now time.Time) (n HeadCounts, err error) {
 	where, args := q.where()
-	count := func(into *int, extra string, more ...any) {
-		if err == nil {
-			err = s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM site_head"+where+extra, append(slices.Clip(args), more...)...).Scan(into)
-		}
-	}
+	count := "(SELECT COUNT(*) FROM site_head" + where
 	aged := 0
-	count(&n.All, "")
-	count(&n.Needing, " AND needs = 1")
-	count(&n.Troubled, " AND troubled = 1")
-	count(&n.Behind, " AND held <> entries")
-	count(&aged, fmt.Sprintf(" AND held = entries AND until <= $%d", len(args)+1), now.UnixMilli())
+	err = s.read.QueryRowContext(ctx, "SELECT "+count+"), "+count+" AND needs = 1), "+count+" AND troubled = 1), "+
+		count+" AND held <> entries), "+count+fmt.Sprintf(" AND held = entries AND until <= $%d)", len(args)+1), append(args, now.UnixMilli())...).
+		Scan(&n.All, &n.Needing, &n.Troubled, &n.Behind, &aged)
 	n.Behind += aged
+	return n, translate(s.path, "read", err)
+}
+
+// CountSites counts the sites of a list.
+func (s *Store) CountSites(ctx context.Context, q HeadList) (n int, err error) {
+	where, args := q.where()
+	err = s.read.QueryRowContext(ctx, "SELECT COUNT(*) FROM site_head"+where, args...).Scan(&n)
 	return n, translate(s.path, "read", err)
 }
 

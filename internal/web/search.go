@@ -79,21 +79,21 @@ func (s *Server) findSites(r *http.Request, page *searchPage) error {
 	if err != nil {
 		return err
 	}
-	counts, err := s.as(r).CountSiteHeads(r.Context(), list)
+	all, err := s.as(r).CountSites(r.Context(), list)
 	if err != nil {
 		return err
 	}
 	for i := range found {
 		page.Sites = append(page.Sites, pointLink{found[i].Name, "/site/" + found[i].ID.String()})
 	}
-	page.MoreSites, page.AllSites = max(0, counts.All-len(found)), "/?q="+queryWord(page.Words)
+	page.MoreSites, page.AllSites = max(0, all-len(found)), "/?q="+queryWord(page.Words)
 	return nil
 }
 
 // searched gives the sites to look through, the one that one looks from first, and how many
 // there are.
 func (s *Server) searched(r *http.Request, here sootline.ID) (lines []store.SiteLine, all int, err error) {
-	counts, err := s.as(r).CountSiteHeads(r.Context(), store.HeadList{})
+	all, err = s.as(r).CountSites(r.Context(), store.HeadList{})
 	if err != nil {
 		return nil, 0, err
 	}
@@ -106,7 +106,7 @@ func (s *Server) searched(r *http.Request, here sootline.ID) (lines []store.Site
 			lines = append(lines, heads[i].SiteLine)
 		}
 	}
-	return lines, counts.All, err
+	return lines, all, err
 }
 
 func foremost(yes bool) int {

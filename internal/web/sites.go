@@ -37,12 +37,12 @@ const mostAwaited = 50 * time.Millisecond
 // made anew, as far as that takes no time; of the rest the heads say how far they are behind.
 func (s *Server) siteList(r *http.Request, q store.HeadList, p *paging) ([]store.HeadLine, error) {
 	a := s.as(r)
-	counts, err := a.CountSiteHeads(r.Context(), q)
+	all, err := a.CountSites(r.Context(), q)
 	if err != nil {
 		return nil, err
 	}
 	var last int
-	*p, q.Skip, last = cut(counts.All, r.URL.Query())
+	*p, q.Skip, last = cut(all, r.URL.Query())
 	q.Most = last - q.Skip
 	return s.caughtUp(r, func() ([]store.HeadLine, error) { return a.SiteHeads(r.Context(), q) })
 }
