@@ -1,7 +1,9 @@
 package app
 
 import (
+	"bytes"
 	"slices"
+	"strings"
 	"testing"
 
 	"sootline/internal/store"
@@ -22,5 +24,26 @@ func TestWhatIsAtStake(t *testing.T) {
 	}
 	if !slices.IsSorted(stakes) || stakes[0] != 0 || slices.Compact(stakes)[len(inOrder)-1] == 0 {
 		t.Errorf("%v", stakes)
+	}
+}
+
+// A calendar that leaves sites out says so in itself.
+func TestCalendarSaysWhatIsLeftOut(t *testing.T) {
+	l := newTwoServers(t, 3, 20)
+	if err := l.work(t.Context()); err != nil {
+		t.Fatal(err)
+	}
+	lines, err := l.apps[0].SiteHeads(t.Context(), store.HeadList{ByTurn: true, Most: 2})
+	if err != nil || len(lines) != 2 {
+		t.Fatal(lines, err)
+	}
+	for left, says := range map[int]bool{0: false, 1: true} {
+		var feed bytes.Buffer
+		if err := l.apps[0].SiteHeadsCalendar(t.Context(), &feed, lines, left); err != nil {
+			t.Fatal(err)
+		}
+		if strings.Contains(feed.String(), "SUMMARY:1 more sites: what is due is not known") != says || !strings.Contains(feed.String(), "BEGIN:VEVENT") {
+			t.Errorf("%d left: %s", left, feed.String())
+		}
 	}
 }

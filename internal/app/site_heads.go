@@ -4,6 +4,7 @@ import (
 	"context"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"io"
 	"time"
 
@@ -194,11 +195,14 @@ func (a *App) NotedSince(ctx context.Context, since time.Time) (bool, error) {
 }
 
 // SiteHeadsCalendar writes what is due on each of the sites, as their heads say it, as an
-// iCalendar feed.
-func (a *App) SiteHeadsCalendar(ctx context.Context, w io.Writer, lines []store.HeadLine) error {
+// iCalendar feed. How many sites are left out stands in it as an event of its own.
+func (a *App) SiteHeadsCalendar(ctx context.Context, w io.Writer, lines []store.HeadLine, left int) error {
 	feeds, err := a.dueFeeds(ctx, lines)
 	if err != nil {
 		return err
+	}
+	if left > 0 {
+		feeds = append(feeds, visit.Feed{Name: fmt.Sprintf("%d more sites", left), Trouble: fmt.Sprintf("this calendar tells of the %d sites where something is due first; each site has one of its own", len(lines))})
 	}
 	return visit.Calendar(w, a.Now(), feeds)
 }

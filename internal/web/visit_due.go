@@ -179,7 +179,11 @@ func (s *Server) writeCalendar(r *http.Request, a *app.App, w io.Writer) error {
 		if err != nil {
 			return err
 		}
-		return a.SiteHeadsCalendar(r.Context(), w, lines)
+		all, err := a.CountSites(r.Context(), store.HeadList{})
+		if err != nil {
+			return err
+		}
+		return a.SiteHeadsCalendar(r.Context(), w, lines, max(0, all-len(lines)))
 	}
 	line, err := lineFor(r, a)
 	if err != nil {
