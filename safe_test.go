@@ -114,6 +114,7 @@ var madeStatements = map[string]string{
 	"internal/store/lines.go":          "what stands after WHERE, which its callers give as literals, and marks of arguments",
 	"internal/store/scope.go":          "what stands after FROM scope, which its callers give as literals",
 	"internal/store/site.go":           "what stands after WHERE, which its callers give as literals",
+	"internal/store/site_heads.go":     "conditions of a list, each of fixed text, and marks of arguments",
 }
 
 // sqlText is what text of a statement looks like.

@@ -1,5 +1,10 @@
 package sootline
 
+import (
+	"maps"
+	"slices"
+)
+
 // Scope is which sites of a book somebody has to do with. A site outside it is, for
 // them, as if it did not exist. The zero value is bound to none: all sites.
 type Scope struct {
@@ -21,6 +26,11 @@ func (s Scope) Bound() bool { return s.bound }
 
 // Holds reports whether a site is inside the scope.
 func (s Scope) Holds(site ID) bool { return !s.bound || s.sites[site] }
+
+// Sites gives the sites of a scope that is bound, in the order of their ids.
+func (s Scope) Sites() []ID {
+	return slices.SortedFunc(maps.Keys(s.sites), func(a, b ID) int { return slices.Compare(a[:], b[:]) })
+}
 
 // Only narrows the scope to one site, where it holds it; else to none.
 func (s Scope) Only(site ID) Scope {

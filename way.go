@@ -40,6 +40,7 @@ const (
 	VerifyLog        Use = "verify-log"         //
 	RestoreBackup    Use = "restore-backup"     // the backup's file
 	RebuildIndex     Use = "rebuild-index"      //
+	MakeHeads        Use = "make-heads"         //
 	OpenVisit        Use = "open-visit"         // how many minutes
 	CloseVisit       Use = "close-visit"        //
 	WalkVisit        Use = "walk-visit"         //

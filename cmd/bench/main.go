@@ -1,7 +1,7 @@
 // Command bench measures what this project claims about speed, beside a named
 // peer and in one run, and prints one table. `make bench` runs it. It fails when
 // a claim does not hold. Names after it (take, start, web, fold, judge, circuit, round, papers, index, pages,
-// commits) choose some.
+// commits, heads) choose some.
 package main
 
 import (
@@ -41,7 +41,7 @@ func bench() error {
 	for _, m := range []struct {
 		name    string
 		measure func(folder, binary string) ([]row, error)
-	}{{"take", take}, {"start", start}, {"web", web}, {"pages", paged}, {"papers", papers}, {"fold", fold}, {"judge", judging}, {"circuit", circuits}, {"round", round}, {"index", indexed}, {"commits", commits}} {
+	}{{"take", take}, {"start", start}, {"web", web}, {"pages", paged}, {"papers", papers}, {"fold", fold}, {"judge", judging}, {"circuit", circuits}, {"round", round}, {"index", indexed}, {"commits", commits}, {"heads", headed}} {
 		if len(os.Args) > 1 && !slices.Contains(os.Args[1:], m.name) {
 			continue
 		}

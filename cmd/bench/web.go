@@ -108,7 +108,12 @@ type served struct {
 }
 
 func serve(folder, binary, book string) (*served, error) {
-	cmd := exec.Command(binary, "--book", filepath.Join(folder, book), "serve", "--listen", "127.0.0.1:0")
+	return serveBook(folder, binary, filepath.Join(folder, book))
+}
+
+// serveBook serves a book by its name, which may be an address.
+func serveBook(folder, binary, book string) (*served, error) {
+	cmd := exec.Command(binary, "--book", book, "serve", "--listen", "127.0.0.1:0")
 	cmd.Env = append(os.Environ(), "XDG_DATA_HOME="+folder)
 	out, err := cmd.StdoutPipe()
 	if err != nil {

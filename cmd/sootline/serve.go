@@ -121,7 +121,9 @@ func (s *session) serve(ctx context.Context, a *app.App, flags serveFlags) (err 
 		return errors.Join(err, listener.Close())
 	}
 	return s.hearMeanwhile(ctx, a, flags, func(ctx context.Context) error {
-		return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
+		return s.headsMeanwhile(ctx, a, func() error {
+			return keepMeanwhile(ctx, keeping, func() error { return s.answerRequests(ctx, listener, handler, vouched.config) })
+		})
 	})
 }
 

@@ -289,7 +289,7 @@ func unindexed(t *testing.T, path string) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	_, err = db.Exec("DROP TABLE station_log; DROP TABLE kind_page; DROP TABLE entry_block; DROP INDEX site_folded; DROP TABLE head; DROP TABLE unsigned; DROP TABLE era; DROP TABLE scope; DROP TABLE phone_site; DROP TABLE token; DROP TABLE invitation; DROP TABLE passkey; ALTER TABLE site DROP COLUMN written; PRAGMA user_version = 3")
+	_, err = db.Exec("DROP TABLE station_log; DROP TABLE kind_page; DROP TABLE entry_block; DROP INDEX site_folded; DROP TABLE head; DROP TABLE unsigned; DROP TABLE era; DROP TABLE scope; DROP TABLE phone_site; DROP TABLE token; DROP TABLE invitation; DROP TABLE passkey; DROP TABLE site_head; DROP TABLE site_said; ALTER TABLE site DROP COLUMN written; PRAGMA user_version = 3")
 	if err := errors.Join(err, db.Close()); err != nil {
 		t.Fatal(err)
 	}

@@ -59,6 +59,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.VerifyLog:        {"log verify", nil},
 		sootline.RestoreBackup:    {"book restore", arguments("BACKUP")},
 		sootline.RebuildIndex:     {"book index", arguments()},
+		sootline.MakeHeads:        {"book heads", arguments()},
 		sootline.OpenVisit:        {"visit open", []wayArgument{{"--minutes", "240"}}},
 		sootline.CloseVisit:       {"visit close", nil},
 		sootline.WalkVisit:        {"visit walk", nil},

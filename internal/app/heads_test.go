@@ -26,7 +26,7 @@ func verified(t testing.TB, a *App, site sootline.ID) Verification {
 // asBefore makes a book what one of the version before keys is.
 func asBefore(t testing.TB, path string) {
 	t.Helper()
-	alter(t, path, "DROP TABLE head; DROP TABLE unsigned; DROP TABLE era; DROP TABLE scope; DROP TABLE phone_site; DROP TABLE token; DROP TABLE invitation; DROP TABLE passkey; ALTER TABLE site DROP COLUMN written; PRAGMA user_version = 3")
+	alter(t, path, "DROP TABLE head; DROP TABLE unsigned; DROP TABLE era; DROP TABLE scope; DROP TABLE phone_site; DROP TABLE token; DROP TABLE invitation; DROP TABLE passkey; DROP TABLE site_head; DROP TABLE site_said; ALTER TABLE site DROP COLUMN written; PRAGMA user_version = 3")
 }
 
 func alter(t testing.TB, path, change string) {

@@ -74,16 +74,17 @@ func (a *App) ScopeOf(ctx context.Context, s Scope) (sootline.Scope, error) {
 	return sootline.OnlySites(append(slices.Clip(s.Sites), sites...)...), nil
 }
 
-// sitesOf gives the sites whose logs name one of the customers.
+// sitesOf gives the sites whose logs name one of the customers: by their heads, and where
+// a head is behind, by the log itself.
 func (a *App) sitesOf(ctx context.Context, customers []string) (sites []sootline.ID, err error) {
 	if len(customers) == 0 {
 		return nil, nil
 	}
-	lines, err := a.Book.Sites(ctx)
+	sites, unsure, err := a.Book.CustomerSites(ctx, customers, a.Now())
 	if err != nil {
 		return nil, err
 	}
-	for _, line := range lines {
+	for _, line := range unsure {
 		customer, err := a.customerOf(ctx, line)
 		if err != nil && !ofOneSite(err) {
 			return nil, err

@@ -52,6 +52,17 @@ func (s *Survey) Until() (next time.Time) {
 	return next
 }
 
+// Holds is until when the survey says what the log says, if nothing is written: a day of
+// the site passes, or an entry comes to hold that was dated later.
+func (s *Survey) Holds() time.Time {
+	y, m, d := s.On.Date() // in the site's zone
+	day := sootline.DayBegins(y, m, d+1, s.On.Location())
+	if next := s.Until(); !next.IsZero() && next.Before(day) {
+		return next
+	}
+	return day
+}
+
 // Entries is how many entries the survey was made of.
 func (s *Survey) Entries() int {
 	if s.log == nil {

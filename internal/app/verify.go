@@ -54,7 +54,15 @@ func (a *App) Verify(ctx context.Context, site sootline.ID) (Verification, error
 // afterwards.
 func (a *App) VerifyListed(ctx context.Context, site store.SiteLine) (v Verification, err error) {
 	err = ForSite(ctx, site, func() (err error) {
+		before, err := a.Book.Counted(ctx, site.ID)
+		if err != nil {
+			return err
+		}
 		if v, err = a.Verify(ctx, site.ID); err != nil {
+			return err
+		}
+		counted, err := a.Book.Counted(ctx, site.ID)
+		if err != nil {
 			return err
 		}
 		after, err := a.SiteOf(ctx, site.ID)
@@ -65,8 +73,10 @@ func (a *App) VerifyListed(ctx context.Context, site store.SiteLine) (v Verifica
 			return sootline.NoSite()
 		case v.Lines == 0:
 			return sootline.Errorf(sootline.Damaged, "put a backup in the book's place", "the book holds no line of a log for it, and every log has a first").Do(sootline.RestoreBackup)
+		case v.Lines < before || v.Lines > counted:
+			return sootline.Errorf(sootline.Damaged, "rebuild the index from the log", "the index counts %d lines, and its log holds %d", counted, v.Lines).Do(sootline.RebuildIndex)
 		case v.Lines < site.Entries || v.Lines > after.Entries:
-			return sootline.Errorf(sootline.Damaged, "rebuild the index from the log", "the index counts %d lines, and its log holds %d", after.Entries, v.Lines).Do(sootline.RebuildIndex)
+			return sootline.Errorf(sootline.Damaged, "rebuild the index from the log", "the list counts %d lines, and its log holds %d", after.Entries, v.Lines).Do(sootline.RebuildIndex)
 		}
 		return nil
 	})

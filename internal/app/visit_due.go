@@ -51,18 +51,15 @@ func dueBy(site store.SiteLine, log *sootline.Log, on time.Time, next visit.Day)
 	return list, nil
 }
 
-// Due counts what the rules of the site ask for: what is past its last day, and
-// what the next visit has to see to.
-func (s *Survey) Due() (overdue, due int) {
-	for _, o := range Obligations(s.Register, s.Signals(), visit.DayOf(s.On, s.Zone), 0, s.Zone) {
-		switch o.State {
-		case visit.Overdue:
-			overdue++
-		case visit.Due:
-			due++
-		}
+// DueList says what is due on the day of the survey, as [App.Due] does.
+func (s *Survey) DueList(site store.SiteLine) (DueList, error) {
+	y, m, d := s.On.Date() // in the site's zone
+	if next := s.Until(); !next.IsZero() && !next.After(sootline.DayEnds(y, m, d, s.Zone)) {
+		return dueBy(site, s.log, s.On, 0) // more comes to hold on this day yet
 	}
-	return overdue, due
+	list := DueList{Site: site, Register: s.Register, On: visit.DayOf(s.On, s.Zone), Zone: s.Zone}
+	list.Obligations = Obligations(s.Register, s.Signals(), list.On, 0, s.Zone)
+	return list, nil
 }
 
 // OutOfUse is a part of the site, or a point, that is out of use.
@@ -181,7 +178,7 @@ func Obligations(r *sootline.Register, signals *count.Signals, on, next visit.Da
 func (a *App) DueCalendar(w io.Writer, lists []DueList) error {
 	var feeds []visit.Feed
 	for _, list := range lists {
-		feed := visit.Feed{Site: list.Site.ID, Name: list.Site.Name, Obligations: list.Obligations}
+		feed := visit.Feed{Site: list.Site.ID, Name: list.Site.Name, Days: visit.DueDays(list.Obligations)}
 		if list.Trouble != nil {
 			feed.Trouble = list.Trouble.Error()
 		}

@@ -239,7 +239,7 @@ func cutShort(path string) error {
 }
 
 // indexTable is how SQLite names what an error was about, where that is the index.
-var indexTable = regexp.MustCompile(`no such (table|column): (station_log|kind_page|entry_block)`)
+var indexTable = regexp.MustCompile(`no such (table|column): (site_head|station_log|kind_page|entry_block)`)
 
 // translateSQLite turns an error of SQLite's into a sentence; nil: it is none that
 // has one.

@@ -107,7 +107,10 @@ func (tx *Tx) saveIndex(x *indexer) error {
 			return err
 		}
 	}
-	return tx.putSpots(x.site, x.spots)
+	if err := tx.putSpots(x.site, x.spots); err != nil {
+		return err
+	}
+	return tx.countSite(x.site)
 }
 
 // indexDamaged tells that the index and the pages do not say the same.

@@ -215,11 +215,12 @@ func TestDamageToIndexIsFound(t *testing.T) {
 		`UPDATE station_log SET entries = 'all'`:                                                       check,
 		`UPDATE station_log SET entries = entries + 1`:                                                 check,
 		`UPDATE station_log SET ended = ended + 1`:                                                     check,
-		`DELETE FROM station_log`:                                                                      write,
-		`UPDATE kind_page SET kind = 'note'`:                                                           check,
-		`UPDATE kind_page SET first = first + 1`:                                                       kinds,
-		`INSERT INTO station_log VALUES ('00000000-0000-7000-8000-000000000000', 'x', 1, 1, 'h', 0)`:   check,
-		`DROP TABLE entry_block`:                                                                       find,
+		`UPDATE site_head SET entries = entries + 1`:                                                   check, `UPDATE site_head SET stations = 0`: check, `UPDATE site_head SET ended = NULL`: check, `DELETE FROM site_head`: check,
+		`DELETE FROM station_log`:                write,
+		`UPDATE kind_page SET kind = 'note'`:     check,
+		`UPDATE kind_page SET first = first + 1`: kinds,
+		`INSERT INTO station_log VALUES ('00000000-0000-7000-8000-000000000000', 'x', 1, 1, 'h', 0)`: check,
+		`DROP TABLE entry_block`: find,
 	} {
 		t.Run(change, func(t *testing.T) {
 			s := open(t, pgtest.Book(t))

@@ -28,7 +28,7 @@ func translatePostgres(name, doing string, err error) error {
 }
 
 // indexRelation is how PostgreSQL quotes a table of the index, whatever language it speaks.
-var indexRelation = regexp.MustCompile(`\b(station_log|kind_page|entry_block)\b`)
+var indexRelation = regexp.MustCompile(`\b(site_head|station_log|kind_page|entry_block)\b`)
 
 // sentenceOf tells an error by its code (PostgreSQL 15, Appendix A).
 func sentenceOf(name, doing string, fault *pgconn.PgError, err error) error {

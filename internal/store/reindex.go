@@ -38,6 +38,9 @@ func (tx *Tx) fillIndex(working Working) error {
 	if err != nil {
 		return err
 	}
+	if err := tx.countSites(); err != nil { // also of those of which there is no page
+		return err
+	}
 	done := 0
 	for _, site := range sites {
 		index := tx.newIndexer(site)
@@ -145,5 +148,9 @@ func (s *Store) checkIndex(ctx context.Context) error {
 			return indexDamaged(s.path, fmt.Errorf("%s of site %s", what, site))
 		}
 	}
-	return nil
+	wrong, err := v.miscounted()
+	if err == nil && wrong != "" {
+		err = indexDamaged(s.path, fmt.Errorf("the row of site %s", wrong))
+	}
+	return err
 }

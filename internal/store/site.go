@@ -20,13 +20,13 @@ type SiteLine struct {
 
 // Sites lists the sites of the book.
 func (s *Store) Sites(ctx context.Context) ([]SiteLine, error) {
-	lines, err := s.view(ctx).sites("")
+	lines, err := s.view(ctx).sites(byName)
 	return lines, translate(s.path, "read", err)
 }
 
 // SitesNamed lists the sites of that name, whatever the case of its letters.
 func (s *Store) SitesNamed(ctx context.Context, name string) ([]SiteLine, error) {
-	lines, err := s.view(ctx).sites("WHERE site.folded = $1", fold(name))
+	lines, err := s.view(ctx).sites("WHERE site.folded = $1"+byName, fold(name))
 	return lines, translate(s.path, "read", err)
 }
 
@@ -36,7 +36,7 @@ func (tx *Tx) SitesNamed(name string) ([]SiteLine, error) {
 	if err := tx.in.alone(tx, "names"); err != nil {
 		return nil, err
 	}
-	return tx.view().sites("WHERE site.folded = $1", fold(name))
+	return tx.view().sites("WHERE site.folded = $1"+byName, fold(name))
 }
 
 // Site finds a site by its id; nil when there is none.
@@ -56,11 +56,14 @@ func (v view) site(id sootline.ID) (*SiteLine, error) {
 	return &lines[0], lines[0].Trouble
 }
 
+// byName is how lists of sites end whose order is that of the names.
+const byName = " ORDER BY site.folded, site.id"
+
+// sites lists sites, by what stands after their tables: conditions, and an order.
 func (v view) sites(where string, args ...any) (lines []SiteLine, err error) {
 	rows, err := v.q.QueryContext(v.ctx, `
-		SELECT site.id, site.name, site.folded, COALESCE(SUM(station_log.entries), 0), COUNT(station_log.station), MAX(station_log.ended)
-		FROM site LEFT JOIN station_log ON station_log.site = site.id `+where+`
-		GROUP BY site.id, site.name, site.folded ORDER BY site.folded, site.id`, args...)
+		SELECT site.id, site.name, site.folded, COALESCE(site_head.entries, 0), COALESCE(site_head.stations, 0), site_head.ended
+		FROM site LEFT JOIN site_head ON site_head.site = site.id `+where, args...)
 	if err != nil {
 		return nil, err
 	}
@@ -81,20 +84,25 @@ func scanSite(scan func(...any) error) (line SiteLine, err error) {
 	if err := scan(&id, &line.Name, &folded, &line.Entries, &line.Stations, &last); err != nil {
 		return line, err
 	}
+	return line, line.read(id, folded, last)
+}
+
+// read takes in what is not kept as it is shown.
+func (line *SiteLine) read(id, folded string, last any) (err error) {
 	if line.ID, err = sootline.ParseID(id); err != nil {
-		return line, err
+		return err
 	}
 	if folded != fold(line.Name) {
-		return line, fmt.Errorf("site %q is kept under the name %q", line.Name, folded)
+		return fmt.Errorf("site %q is kept under the name %q", line.Name, folded)
 	}
 	switch last := last.(type) {
 	case nil:
 	case int64:
 		line.Last = time.UnixMilli(last).UTC()
 	default:
-		return line, fmt.Errorf("site %q has its last entry at %q", line.Name, last)
+		return fmt.Errorf("site %q has its last entry at %q", line.Name, last)
 	}
-	return line, nil
+	return nil
 }
 
 // PutSite writes down the name by which people ask for a site.
@@ -103,5 +111,11 @@ func (tx *Tx) PutSite(id sootline.ID, name string) error {
 		INSERT INTO site (id, name, folded) VALUES ($1, $2, $3)
 		ON CONFLICT (id) DO UPDATE SET name = excluded.name, folded = excluded.folded`,
 		id.String(), name, fold(name))
+	if err != nil {
+		return err
+	}
+	_, err = tx.changed(`
+		INSERT INTO site_head (site, folded) VALUES ($1, $2)
+		ON CONFLICT (site) DO UPDATE SET folded = excluded.folded`, id.String(), fold(name))
 	return err
 }

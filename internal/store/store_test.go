@@ -251,7 +251,7 @@ func TestDamageIsFound(t *testing.T) {
 		`UPDATE page SET began = began - 1`:               entries,
 		`UPDATE page SET ended = ended + 1`:               entries,
 		`ALTER TABLE page RENAME COLUMN lines TO lined`:   entries,
-		`UPDATE station_log SET ended = 'y'`:              sites,
+		`UPDATE site_head SET ended = 'y'`:                sites,
 		`UPDATE site SET folded = 'mill'`:                 sites,
 		`CREATE INDEX more ON page (last)`:                check,
 		`ALTER TABLE site ADD COLUMN more TEXT`:           check,

@@ -16,10 +16,19 @@ import (
 
 // Feed is what is due on one site.
 type Feed struct {
-	Site        sootline.ID
-	Name        string
-	Obligations []Obligation
-	Trouble     string // why it is not known what is due; empty: it is
+	Site    sootline.ID
+	Name    string
+	Days    []DueDay
+	Caution string // what is to be known of all of it, as that it is of an earlier day; or empty
+	Trouble string // why it is not known what is due; empty: it is
+}
+
+// DueDay is what a rule asks for by a day.
+type DueDay struct {
+	Rule  string `json:"rule"`
+	Until Day    `json:"until"` // the last day
+	What  string `json:"what"`  // in a line
+	Why   string `json:"why"`   // in several
 }
 
 // Calendar writes the last days of all that is due as an iCalendar object (RFC
@@ -38,23 +47,25 @@ func Calendar(w io.Writer, written time.Time, feeds []Feed) error {
 		if feed.Trouble != "" {
 			writeEvent(line, "trouble|"+feed.Site.String(), written, DayOf(written, time.UTC), feed.Name+": what is due is not known", feed.Trouble)
 		}
-		for _, event := range events(feed.Obligations) {
-			event.write(line, feed, written)
+		for _, day := range feed.Days {
+			why := strings.TrimPrefix(feed.Caution+"\n"+day.Why, "\n")
+			writeEvent(line, fmt.Sprintf("%s|%s|%s", feed.Site, day.Rule, day.Until), written, day.Until, feed.Name+": "+day.What, why)
 		}
 	}
 	line("END:VCALENDAR")
 	return out.Flush()
 }
 
-// dayRule is one event: what a rule asks for by a day.
+// dayRule gathers what a rule asks for by a day.
 type dayRule struct {
 	rule  sootline.ServiceRule
 	until Day
 	all   []*Obligation
 }
 
-// events groups what is due by day and rule; what has no last day is left out.
-func events(obligations []Obligation) []*dayRule {
+// DueDays groups what is due by day and rule, the earliest first; what has no last day is
+// left out.
+func DueDays(obligations []Obligation) []DueDay {
 	type key struct {
 		rule  string
 		until Day
@@ -74,11 +85,11 @@ func events(obligations []Obligation) []*dayRule {
 		byKey[k].all = append(byKey[k].all, o)
 	}
 	slices.SortStableFunc(all, func(a, b *dayRule) int { return int(a.until - b.until) })
-	return all
-}
-
-func (e *dayRule) write(line func(string), feed Feed, written time.Time) {
-	writeEvent(line, fmt.Sprintf("%s|%s|%s", feed.Site, e.rule.Name, e.until), written, e.until, e.summary(feed.Name), e.description())
+	var days []DueDay
+	for _, e := range all {
+		days = append(days, DueDay{e.rule.Name, e.until, e.summary(), e.description()})
+	}
+	return days
 }
 
 // writeEvent writes an event of a whole day; its identifier follows from what it is.
@@ -96,8 +107,8 @@ func writeEvent(line func(string), what string, written time.Time, on Day, summa
 	line("END:VEVENT")
 }
 
-func (e *dayRule) summary(site string) string {
-	text := fmt.Sprintf("%s: %s", site, e.rule.Name)
+func (e *dayRule) summary() string {
+	text := e.rule.Name
 	switch n := len(e.all); {
 	case n > 1:
 		text += fmt.Sprintf(", %d in all", n)

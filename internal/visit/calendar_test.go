@@ -23,7 +23,7 @@ func TestCalendar(t *testing.T) {
 	write := func(on, written string) string {
 		_, all := b.list(day(t, on))
 		var out bytes.Buffer
-		feed := visit.Feed{Site: b.site, Name: "Mühle, Süd; " + strings.Repeat("ä", 60), Obligations: all}
+		feed := visit.Feed{Site: b.site, Name: "Mühle, Süd; " + strings.Repeat("ä", 60), Days: visit.DueDays(all)}
 		if err := visit.Calendar(&out, day(t, written).Time().In(time.FixedZone("", 7200)), []visit.Feed{feed}); err != nil {
 			t.Fatal(err)
 		}

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"sync"
 	"time"
+
+	"sootline/internal/store"
 )
 
 // counts are what /metrics tells: requests by address pattern and status, and
@@ -84,13 +86,18 @@ func (s *Server) metrics(w http.ResponseWriter, r *http.Request) error {
 	var memory runtime.MemStats
 	runtime.ReadMemStats(&memory)
 	fmt.Fprintf(&b, "# HELP sootline_surveys_held Sites that are kept folded and judged.\n# TYPE sootline_surveys_held gauge\nsootline_surveys_held %d\n", s.surveys.len())
-	fmt.Fprintf(&b, "# HELP sootline_sites_not_shown Sites that could not be shown when Today looked at them last.\n# TYPE sootline_sites_not_shown gauge\nsootline_sites_not_shown %d\n", s.summaries.troubles())
+	heads, err := s.App.CountSiteHeads(r.Context(), store.HeadList{})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(&b, "# HELP sootline_sites_not_shown Sites that could not be shown when they were looked at last.\n# TYPE sootline_sites_not_shown gauge\nsootline_sites_not_shown %d\n", heads.Troubled)
+	fmt.Fprintf(&b, "# HELP sootline_sites_behind Sites of which lists do not say yet what was written or what the day brings.\n# TYPE sootline_sites_behind gauge\nsootline_sites_behind %d\n", heads.Behind)
 	fmt.Fprintf(&b, "# HELP sootline_memory_bytes Memory taken from the system.\n# TYPE sootline_memory_bytes gauge\nsootline_memory_bytes %d\n", memory.Sys)
 	if err := s.backupAges(&b); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "text/plain; version=0.0.4; charset=utf-8")
-	_, err := w.Write(b.Bytes())
+	_, err = w.Write(b.Bytes())
 	return err
 }
 

@@ -35,7 +35,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /sites/add", needs: manager, book: true, answer: s.addSite},
 		{pattern: "GET /find", needs: reader, answer: s.showSearch},
 
-		{pattern: "GET /due", needs: reader, answer: s.showDue, menu: "Due"},
+		{pattern: "GET /due", needs: reader, answer: s.showDueEverywhere, menu: "Due"},
 		{pattern: "GET /due.ics", needs: anyone, answer: s.giveCalendar},
 		{pattern: "POST /due/calendar", needs: technician, answer: s.makeCalendar},
 

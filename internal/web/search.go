@@ -15,12 +15,15 @@ import (
 type searchPage struct {
 	Frame
 	Words   string
-	Sites   []pointLink // whose name has the words
+	Sites   []pointLink // whose name has the words, the first few
 	Groups  []foundAt
 	Points  int
 	Paper   string // the address where a paper of this code is looked up
 	Left    int    // sites that were not looked through, for want of time
 	Nothing bool
+
+	MoreSites int
+	AllSites  string // their address
 }
 
 // foundAt is what a site has of what was looked for.
@@ -34,25 +37,76 @@ type foundAt struct {
 // one looks from, and of each other one.
 const mostFoundHere, mostFoundThere = 30, 5
 
-// showSearch looks through the sites that whoever asks may see: first the one that they
-// look from, then the others, as far as there is time.
+// mostSitesFound and mostSearched are how many sites a search names, and through how many
+// it looks for points.
+const mostSitesFound, mostSearched = 20, 200
+
+// showSearch finds sites by their names, and looks for points through the sites that
+// whoever asks may see: first the one that they look from, then those where most is at
+// stake, as far as there is time.
 func (s *Server) showSearch(w http.ResponseWriter, r *http.Request) error {
 	q := r.URL.Query()
 	page := &searchPage{Frame: Frame{Title: "Search"}, Words: strings.TrimSpace(q.Get("q"))}
 	page.Find = page.Words
-	lines, err := s.as(r).Sites(r.Context())
-	if err != nil {
+	if err := s.findSites(r, page); err != nil {
 		return err
 	}
 	here, err := sootline.ParseID(q.Get("site"))
-	if err == nil {
-		slices.SortStableFunc(lines, func(a, b store.SiteLine) int { return foremost(b.ID == here) - foremost(a.ID == here) })
+	if err != nil {
+		here = sootline.ID{}
+	}
+	lines, all, err := s.searched(r, here)
+	if err != nil {
+		return err
 	}
 	if err := s.search(r, page, lines, here); err != nil {
 		return err
 	}
+	if page.Words != "" {
+		page.Left += all - len(lines)
+	}
 	page.Nothing = page.Words != "" && len(page.Sites)+len(page.Groups) == 0 && page.Paper == ""
 	return s.show(w, r, http.StatusOK, "search.html", page)
+}
+
+// findSites names the sites whose names have the words.
+func (s *Server) findSites(r *http.Request, page *searchPage) error {
+	list := store.HeadList{Words: strings.Fields(page.Words), Most: mostSitesFound}
+	if len(list.Words) == 0 {
+		return nil
+	}
+	found, err := s.as(r).SiteHeads(r.Context(), list)
+	if err != nil {
+		return err
+	}
+	all, err := s.as(r).CountSites(r.Context(), list)
+	if err != nil {
+		return err
+	}
+	for i := range found {
+		page.Sites = append(page.Sites, pointLink{found[i].Name, "/site/" + found[i].ID.String()})
+	}
+	page.MoreSites, page.AllSites = max(0, all-len(found)), "/?q="+queryWord(page.Words)
+	return nil
+}
+
+// searched gives the sites to look through, the one that one looks from first, and how many
+// there are.
+func (s *Server) searched(r *http.Request, here sootline.ID) (lines []store.SiteLine, all int, err error) {
+	all, err = s.as(r).CountSites(r.Context(), store.HeadList{})
+	if err != nil {
+		return nil, 0, err
+	}
+	if line, err := s.as(r).SiteOf(r.Context(), here); err == nil && line != nil { // what is wrong with it, its pages tell
+		lines = append(lines, *line)
+	}
+	heads, err := s.as(r).SiteHeads(r.Context(), store.HeadList{Most: mostSearched})
+	for i := range heads {
+		if heads[i].ID != here {
+			lines = append(lines, heads[i].SiteLine)
+		}
+	}
+	return lines, all, err
 }
 
 func foremost(yes bool) int {
@@ -68,9 +122,6 @@ func (s *Server) search(r *http.Request, page *searchPage, lines []store.SiteLin
 	for i, line := range lines {
 		if len(words) == 0 && line.ID != here {
 			continue
-		}
-		if hasAll(strings.ToLower(line.Name), words) && len(words) > 0 {
-			page.Sites = append(page.Sites, pointLink{line.Name, "/site/" + line.ID.String()})
 		}
 		if i > 0 && time.Now().After(until) {
 			page.Left++

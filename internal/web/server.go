@@ -48,19 +48,18 @@ type Config struct {
 // Server answers requests. It may be used by several goroutines.
 type Server struct {
 	Config
-	pages     map[string]*template.Template
-	assets    map[string]asset
-	surveys   surveys
-	summaries summaries
-	intakes   intakes
-	sessions  *scs.SessionManager
-	pairings  pairings
-	passkeys  passkeySteps
-	tries     *tries
-	counts    *counts
-	waiters   atomic.Int64 // phones that wait for what is new in a visit
-	api       *api.API
-	handler   http.Handler
+	pages    map[string]*template.Template
+	assets   map[string]asset
+	surveys  surveys
+	intakes  intakes
+	sessions *scs.SessionManager
+	pairings pairings
+	passkeys passkeySteps
+	tries    *tries
+	counts   *counts
+	waiters  atomic.Int64 // phones that wait for what is new in a visit
+	api      *api.API
+	handler  http.Handler
 }
 
 // New puts the web application together. A template that does not parse is an

@@ -9,6 +9,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/store"
 )
 
 // sitePage is what is known of a site as a whole.
@@ -85,7 +86,9 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 	page.addLoops(survey)
 	page.addOverview(survey)
 	page.addFindings(survey)
-	page.conclude(survey)
+	if err := page.conclude(survey); err != nil {
+		return err
+	}
 	return s.show(w, r, http.StatusOK, "site.html", page)
 }
 
@@ -111,7 +114,7 @@ func (p *sitePage) addWork(survey *app.Survey) {
 }
 
 // conclude says in one sentence how the site stands.
-func (p *sitePage) conclude(survey *app.Survey) {
+func (p *sitePage) conclude(survey *app.Survey) error {
 	p.Begin = len(survey.Register.Points()) == 0
 	for i := range survey.Findings() {
 		if f := &survey.Findings()[i]; f.Weight == sootline.Serious && !app.TellsDefect(f) {
@@ -124,11 +127,15 @@ func (p *sitePage) conclude(survey *app.Survey) {
 			now += g.Count
 		}
 	}
+	due, err := survey.DueList(store.SiteLine{})
+	if err != nil {
+		return err
+	}
 	var says []string
 	if now > 0 {
 		says = append(says, count(now, "point needs", "points need")+" somebody now")
 	}
-	if overdue, _ := survey.Due(); overdue > 0 {
+	if overdue := due.Count(app.Overdue); overdue > 0 {
 		says = append(says, count(overdue, "thing is", "things are")+" overdue")
 	}
 	if p.Serious > 0 {
@@ -142,6 +149,7 @@ func (p *sitePage) conclude(survey *app.Survey) {
 	default:
 		p.State = "Nothing needs anybody now."
 	}
+	return nil
 }
 
 // addDefects lists the first defects that are not closed.

@@ -14,6 +14,7 @@ import (
 // paging is the page of a table that is shown.
 type paging struct {
 	Page, Pages, From int
+	Rows              int    // of all pages
 	Earlier, Later    string // addresses of the pages beside this one
 }
 
@@ -21,6 +22,7 @@ const rowsOnPage = 50
 
 // cut gives the page that was asked for of n rows, and which rows are on it.
 func cut(n int, q url.Values) (p paging, first, last int) {
+	p.Rows = n
 	p.Pages = max(1, (n+rowsOnPage-1)/rowsOnPage)
 	asked, err := strconv.Atoi(q.Get("page"))
 	if err != nil {

@@ -2,26 +2,24 @@ package web
 
 import (
 	"context"
-	"errors"
 	"net/http"
-	"slices"
 	"strconv"
 	"time"
 
-	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
 
-// todayPage is the state of every site.
+// todayPage is the state of every site, as the heads of the sites say it.
 type todayPage struct {
 	Frame
-	Sites   []siteLine // what is at stake first
-	All     int        // sites there are
-	Needing int        // of these, where something needs somebody now
-	Search  string     // words of names
+	Sites []siteLine // what is at stake first
+	siteFilter
+	All     int // sites there are
+	Needing int // of these, where something needs somebody now
+	Found   int // by the filter
 	paging
-	Waiting int // sites not looked at yet
+	Behind  int // sites of which the list does not say all yet
 	Since   string
 	News    bool   // something arrived since then
 	Demo    string // the folder of the demo's listings
@@ -31,27 +29,20 @@ type todayPage struct {
 // siteLine is the state of one site.
 type siteLine struct {
 	Name, Address string
+	Customer      string
 	Trouble       *siteTrouble // not nil: it cannot be shown, and nothing below is known
 	Known         bool
-	Points        int
-	Now           []actionCount // what needs somebody now
-	Later         int           // to be seen to at the next visit
-	Next          string        // when the next thing is due
-	Overdue, Due  int           // of what the rules of service ask for
-	Defects       int           // open
-	Critical      int           // of these
-	Mended        int           // and wait for their retest
-	Serious       int           // findings of the register that need somebody now
-	Questions     int
-	Off           *offNotice
-	ZoneDoubt     string // its days are read in UTC, and why; empty: its zone is known
-	Last          string // day of the latest entry
-	News          []newsLine
-	MoreNews      string
-	Inside        string   // how many are inside their band
-	Listens       []string // names of the sources that are kept with the site
-	Listening     []app.SourceTrouble
-	id            sootline.ID
+	Behind        string // how far this is behind; empty: it is not
+	store.SiteCounts
+	Now       []actionCount // what needs somebody now
+	Next      string        // when the next thing is due
+	Off       *offNotice
+	ZoneDoubt string // its days are read in UTC, and why; empty: its zone is known
+	Last      string // day of the latest entry
+	News      []newsLine
+	MoreNews  string
+	InBand    string // how many are inside their band
+	Listening []app.SourceTrouble
 }
 
 type actionCount struct {
@@ -62,157 +53,115 @@ type actionCount struct {
 
 type newsLine struct{ At, Ref, Address, Says, By string }
 
-// patience is how long a look at Today folds logs that nobody has looked at yet;
-// the rest comes with the next look.
+// patience is how long a search looks through sites.
 const patience = time.Second
 
 func (s *Server) showToday(w http.ResponseWriter, r *http.Request) error {
-	lines, err := s.as(r).Sites(r.Context())
+	since := s.lastLook(r)
+	page := &todayPage{Frame: Frame{Title: "Today"}, siteFilter: filterOf(r.URL.Query()), Since: local(since, s.Zone), Demo: s.DemoFolder}
+	lines, err := s.siteList(r, page.list(), &page.paging)
 	if err != nil {
 		return err
 	}
-	since := s.lastLook(r)
-	page := &todayPage{Frame: Frame{Title: "Today"}, Since: local(since, s.Zone), Demo: s.DemoFolder}
+	counts, err := s.as(r).CountSiteHeads(r.Context(), store.HeadList{})
+	if err != nil {
+		return err
+	}
+	page.All, page.Needing, page.Behind, page.Found = counts.All, counts.Needing, counts.Behind, page.Rows
+	if page.News, err = s.as(r).NotedSince(r.Context(), since); err != nil {
+		return err
+	}
 	if page.Backups, err = s.backupsLate(r); err != nil {
 		return err
 	}
 	oldest := s.App.Now()
-	until := time.Now().Add(patience)
-	for _, line := range lines {
-		kept, err := s.summaryOf(r, line, until)
+	for i := range lines {
+		shown, err := s.siteLine(r, &lines[i], since)
 		if err != nil {
 			return err
 		}
-		if kept == nil {
-			page.Waiting++
-			page.Sites = append(page.Sites, siteLine{Name: line.Name, Address: "/site/" + line.ID.String()})
-			continue
+		if shown.Known && lines[i].Made.Before(oldest) {
+			oldest = lines[i].Made
 		}
-		if kept.made.Before(oldest) {
-			oldest = kept.made
-		}
-		shown := kept.since(since)
-		shown.Trouble = s.troubleAt(r, line, kept.trouble)
-		page.News = page.News || len(shown.News) > 0
 		page.Sites = append(page.Sites, shown)
-	}
-	page.narrow(r.URL.Query())
-	for i := range page.Sites {
-		site := &page.Sites[i]
-		if site.Listening, err = s.as(r).SourceTroubles(site.id, site.Listens); err != nil {
-			return err
-		}
 	}
 	page.AsOf = local(oldest, s.Zone)
 	return s.show(w, r, http.StatusOK, "today.html", page)
 }
 
-// summaryOf gives what is kept of a site, and looks at it before where that is not as
-// good as new and there is time; nil: nothing is kept yet.
-func (s *Server) summaryOf(r *http.Request, line store.SiteLine, until time.Time) (*summary, error) {
-	kept, fresh := s.summaries.of(line, s.App.Now())
-	if fresh || !time.Now().Before(until) {
-		return kept, nil
+// siteLine puts a head into the line of a list, with what arrived since an instant.
+func (s *Server) siteLine(r *http.Request, head *store.HeadLine, since time.Time) (siteLine, error) {
+	line := siteLine{Name: head.Name, Address: "/site/" + head.ID.String(), SiteCounts: head.SiteCounts}
+	says, err := app.Says(head)
+	if err != nil || says.Trouble != nil {
+		if err == nil {
+			err = says.Trouble.Err()
+		}
+		line.Trouble = s.troubleAt(r, head.SiteLine, err)
+		return line, nil
 	}
-	return s.summarize(r, line)
+	if head.Held < 0 {
+		return line, nil
+	}
+	line.Known, line.Behind = true, app.BehindWords(head, s.App.Now())
+	line.Customer, line.Next, line.ZoneDoubt, line.Last = says.Customer, says.Next, says.ZoneDoubt, says.Last.String()
+	for _, now := range []actionCount{{Action: string(app.CleanNow), Count: head.CleanNow}, {Action: string(app.Replace), Count: head.Replace}} {
+		if now.Count > 0 {
+			now.Address = line.Address + "/points?state=" + queryWord(now.Action)
+			line.Now = append(line.Now, now)
+		}
+	}
+	if head.WithVerdict > 0 {
+		line.InBand = grouped(head.Inside) + " of " + grouped(head.WithVerdict)
+	}
+	line.tellOff(&says)
+	if line.Listening, err = s.as(r).SourceTroubles(head.ID, says.Listens); err != nil {
+		return line, err
+	}
+	return line, line.tellNews(&says, since)
 }
 
-// shown puts to a list of sites why one cannot be shown, as Today does: of a site that
-// was not looked at for want of time, nothing is known.
-func (s *Server) shown(r *http.Request, lines []store.SiteLine) error {
-	until := time.Now().Add(patience)
-	for i := range lines {
-		kept, err := s.summaryOf(r, lines[i], until)
-		if err != nil {
-			return err
+// tellOff names points that are out of use.
+func (l *siteLine) tellOff(says *app.SiteSays) {
+	if len(says.Off) == 0 {
+		return
+	}
+	l.Off = &offNotice{Count: l.Disabled, More: max(0, l.Disabled-len(says.Off)), All: l.Address + "/points?state=disabled"}
+	for _, off := range says.Off {
+		l.Off.Points = append(l.Off.Points, offPoint{off.Ref, l.Address + "/point/" + off.Point.String(), off.Since.String()})
+	}
+}
+
+// tellNews tells what was written down since an instant.
+func (l *siteLine) tellNews(says *app.SiteSays, since time.Time) error {
+	zone, err := app.Zone(says.Zone)
+	if err != nil {
+		return err
+	}
+	n := 0
+	for n < len(says.Noted) && says.Noted[n] > since.UnixMilli() {
+		n++
+	}
+	for _, news := range says.News[:min(n, len(says.News))] {
+		line := newsLine{At: local(time.UnixMilli(news.Noted), zone), Ref: news.Ref, Says: news.Says, By: news.By}
+		if news.Ref != "" {
+			line.Address = l.Address + "/point/" + news.Point.String()
 		}
-		if kept != nil && kept.trouble != nil {
-			lines[i].Trouble = errors.New(s.told(visitorOf(r), kept.trouble))
-		}
+		l.News = append(l.News, line)
+	}
+	switch more := count(n-len(l.News), "entry", "entries") + " more"; {
+	case n == len(l.News):
+	case n == len(says.Noted):
+		l.MoreNews = "and at least " + more
+	default:
+		l.MoreNews = "and " + more
 	}
 	return nil
 }
 
-// summarize looks at a site for its line. What keeps a site from being shown is its
-// line, and noted; the others go on.
-func (s *Server) summarize(r *http.Request, line store.SiteLine) (kept *summary, err error) {
-	err = app.ForSite(r.Context(), line, func() error {
-		survey, _, err := s.surveys.of(r.Context(), line)
-		if err == nil {
-			err = survey.Judge(r.Context())
-		}
-		if err == nil {
-			kept = s.summaries.keep(line, survey, s.App.Now())
-		}
-		return err
-	})
-	switch {
-	case err == nil:
-		return kept, nil
-	case r.Context().Err() != nil:
-		return nil, err
-	}
-	s.noteTrouble(r, err)
-	return s.summaries.keepTrouble(line, err, s.App.Now()), nil
-}
-
-// tell fills the line from the survey.
-func (l *siteLine) tell(survey *app.Survey) {
-	l.Known, l.id = true, survey.Register.Site.ID
-	for name, source := range survey.Register.Sources {
-		if source.Via != "" {
-			l.Listens = append(l.Listens, name)
-		}
-	}
-	slices.Sort(l.Listens)
-	figures := survey.Figures()
-	l.Points, l.Next = figures.Points.All, figures.Of(app.NextDueFigure).Value
-	l.Off = stillOff(survey)
-	l.ZoneDoubt = survey.Register.Site.ZoneDoubt()
-	l.Questions = len(survey.Asked())
-	l.Last = day(survey.Register.Last, survey.Zone)
-	l.Inside = insideNow(survey)
-	l.Overdue, l.Due = survey.Due()
-	l.Defects, l.Mended = survey.Register.CountDefects()
-	for _, g := range app.ByAction(survey.Judged().Judgements) {
-		switch g.Action {
-		case app.CleanNow, app.Replace:
-			l.Now = append(l.Now, actionCount{string(g.Action), len(g.Judgements), l.Address + "/points?state=" + queryWord(string(g.Action))})
-		case app.Leave:
-		default:
-			l.Later += len(g.Judgements)
-		}
-	}
-	for i := range survey.Findings() {
-		switch f := &survey.Findings()[i]; {
-		case f.Weight == sootline.Serious && app.TellsDefect(f):
-			l.Critical++
-		case f.Weight == sootline.Serious:
-			l.Serious++
-		}
-	}
-}
-
-func newsOf(survey *app.Survey, e *sootline.Entry) newsLine {
-	line := newsLine{At: local(e.Noted, survey.Zone), Says: sootline.Say(e.Body), By: e.By}
-	if p := survey.Register.Point(e.Point); p != nil {
-		line.Ref, line.Address = p.Ref().String(), pointAddress(survey, p)
-	}
-	return line
-}
-
 // insideNow tells how many of the points with a verdict are inside their band.
 func insideNow(survey *app.Survey) string {
-	inside, all := 0, 0
-	for _, j := range survey.Judged().Judgements {
-		switch j.Verdict {
-		case app.Inside:
-			inside++
-			all++
-		case app.Above, app.Below:
-			all++
-		}
-	}
+	inside, all := app.InsideOf(survey)
 	if all == 0 {
 		return ""
 	}

@@ -2,6 +2,7 @@ package web
 
 import (
 	"bytes"
+	"io"
 	"net/http"
 	"net/url"
 	"strings"
@@ -11,10 +12,15 @@ import (
 	"sootline/internal/store"
 )
 
-// duePage lists what the rules ask for, on one site or on all.
+// duePage lists what the rules ask for on one site.
 type duePage struct {
 	Frame
-	Sites    []dueSite
+	dueSite
+	dueFeed
+}
+
+// dueFeed is what a page says of calendars.
+type dueFeed struct {
 	Calendar string // the address of the feed, for whoever is signed in
 	Subject  string // the site whose feed it is; empty: all
 	Feed     string // the address for a calendar program, just made
@@ -23,6 +29,8 @@ type duePage struct {
 type dueSite struct {
 	Trouble             *siteTrouble // not nil: it cannot be shown, and nothing below is known
 	Name, Address, Plan string
+	Known               bool
+	Behind              string // how far this is behind; empty: it is not
 	Overdue, Due, Met   int
 	Next, Forgotten     string
 	ZoneDoubt           string // its days are read in UTC, and why; empty: its zone is known
@@ -41,43 +49,23 @@ type dueLine struct{ What, Address, Why, Since, Until string }
 // mostDue is how many lines of a rule a page lists.
 const mostDue = 200
 
+// showDue lists what the rules ask for on one site.
 func (s *Server) showDue(w http.ResponseWriter, r *http.Request) error {
-	page := &duePage{Frame: Frame{Title: "Due"}, Calendar: "/due.ics", Feed: s.feedAddress(r)}
-	lists, err := dueLists(r, s.as(r))
+	survey, _, err := s.survey(r)
 	if err != nil {
 		return err
 	}
-	if r.PathValue("site") != "" {
-		survey, _, err := s.survey(r)
-		if err != nil {
-			return err
-		}
-		page.Survey, page.Subject = survey, survey.Register.Site.ID.String()
-		page.Title, page.Calendar = "Due at "+survey.Register.Site.Name, siteAddress(survey)+"/due.ics"
-	}
-	for i := range lists {
-		if err := lists[i].Trouble; err != nil {
-			s.noteTrouble(r, err)
-			address := "/site/" + lists[i].Site.ID.String()
-			page.Sites = append(page.Sites, dueSite{Name: lists[i].Site.Name, Address: address, Trouble: s.troubleAt(r, lists[i].Site, err)})
-			continue
-		}
-		page.Sites = append(page.Sites, dueOf(&lists[i]))
-	}
-	return s.show(w, r, http.StatusOK, "visit_due.html", page)
-}
-
-// dueLists gives what is due on the site that the address names, or on all.
-func dueLists(r *http.Request, a *app.App) ([]app.DueList, error) {
-	if r.PathValue("site") == "" {
-		return a.DueEverywhere(r.Context(), 0)
-	}
-	line, err := lineFor(r, a)
+	line, err := s.line(r)
 	if err != nil {
-		return nil, err
+		return err
 	}
-	list, err := a.Due(r.Context(), line, a.Now())
-	return []app.DueList{list}, err
+	list, err := s.as(r).Due(r.Context(), line, s.App.Now())
+	if err != nil {
+		return err
+	}
+	page := &duePage{Frame: Frame{Title: "Due at " + survey.Register.Site.Name, Survey: survey}, dueSite: dueOf(&list)}
+	page.dueFeed = dueFeed{siteAddress(survey) + "/due.ics", survey.Register.Site.ID.String(), s.feedAddress(r)}
+	return s.show(w, r, http.StatusOK, "visit_due.html", page)
 }
 
 // line gives the site that the address names as the book lists it.
@@ -101,7 +89,7 @@ func dueOf(list *app.DueList) dueSite {
 	address := "/site/" + list.Site.ID.String()
 	site := dueSite{
 		Name: list.Site.Name, Address: address, Plan: address + "/visit",
-		Overdue: list.Count(app.Overdue), Due: list.Count(app.DueNow), Met: list.Count(app.Met),
+		Known: true, Overdue: list.Count(app.Overdue), Due: list.Count(app.DueNow), Met: list.Count(app.Met),
 		ZoneDoubt: list.Register.Site.ZoneDoubt(),
 	}
 	site.Next = list.Next().String()
@@ -171,18 +159,41 @@ func (s *Server) giveCalendar(w http.ResponseWriter, r *http.Request) error {
 			return sootline.Errorf(unknownPerson, "make a new address on the page Due", "this address opens no calendar")
 		}
 	}
-	lists, err := dueLists(r, a)
-	if err != nil {
-		return err
-	}
 	var feed bytes.Buffer
-	if err := a.DueCalendar(&feed, lists); err != nil {
+	if err := s.writeCalendar(r, a, &feed); err != nil {
 		return err
 	}
 	w.Header().Set("Content-Type", "text/calendar; charset=utf-8")
 	w.Header().Set("Content-Disposition", `inline; filename="due.ics"`)
-	_, err = w.Write(feed.Bytes())
+	_, err := w.Write(feed.Bytes())
 	return s.wentAway(r, err)
+}
+
+// writeCalendar writes the last days of the site that the address names, or of all, as
+// their heads say them.
+func (s *Server) writeCalendar(r *http.Request, a *app.App, w io.Writer) error {
+	if r.PathValue("site") == "" {
+		lines, err := s.caughtUp(r, func() ([]store.HeadLine, error) {
+			return a.SiteHeads(r.Context(), store.HeadList{ByTurn: true, Most: mostInFeed})
+		})
+		if err != nil {
+			return err
+		}
+		all, err := a.CountSites(r.Context(), store.HeadList{})
+		if err != nil {
+			return err
+		}
+		return a.SiteHeadsCalendar(r.Context(), w, lines, max(0, all-len(lines)))
+	}
+	line, err := lineFor(r, a)
+	if err != nil {
+		return err
+	}
+	list, err := a.Due(r.Context(), line, a.Now())
+	if err != nil {
+		return err
+	}
+	return a.DueCalendar(w, []app.DueList{list})
 }
 
 // makeCalendar makes an address that a calendar program can read without anybody

@@ -60,6 +60,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.VerifyLog:        {address: "/log/verify", label: "Check of the log"},
 		sootline.RestoreBackup:    {words: "Backups are put back" + atMachine},
 		sootline.RebuildIndex:     {words: "The index is rebuilt" + atMachine},
+		sootline.MakeHeads:        {words: "What lists say is made anew" + atMachine},
 		sootline.OpenVisit:        visit,
 		sootline.CloseVisit:       visit,
 		sootline.WalkVisit:        visit,

@@ -98,8 +98,8 @@ func TestUsesAreOperations(t *testing.T) {
 	without := map[sootline.Use]string{
 		sootline.RenameSite: "no operation", sootline.StateLoop: "no operation",
 		sootline.ExportReadable: "a file of the pages: /site/{site}/log/readable", sootline.RestoreBackup: "at the machine alone", sootline.RebuildIndex: "at the machine alone", sootline.OpenVisit: "no operation",
-		sootline.ReopenBench: "at the machine alone",
-		sootline.NoteNumber:  "operation note-device", sootline.ReadDevice: "operation note-device", sootline.ListSettings: "operation compare-settings",
+		sootline.ReopenBench: "at the machine alone", sootline.MakeHeads: "at the machine alone",
+		sootline.NoteNumber: "operation note-device", sootline.ReadDevice: "operation note-device", sootline.ListSettings: "operation compare-settings",
 		sootline.CloseVisit: "no operation", sootline.WalkVisit: "no operation", sootline.Give: "the same operation again",
 	}
 	operations := map[string]bool{}
