@@ -48,6 +48,7 @@ var mayImport = map[string][]string{
 	"internal/worlds/jobs":           {},
 	"internal/worlds/lines":          {},
 	"internal/worlds/wires":          {},
+	"internal/worlds/papers":         {".", "internal/app", "internal/store"},
 	"internal/worlds/nights":         {".", "internal/worlds/levels"},
 	"internal/worlds/drafts":         {"internal/worlds/loops"},
 	"internal/worlds/levels":         {"."},
@@ -96,7 +97,7 @@ func TestImportRule(t *testing.T) {
 		seen[folder] = true
 		forTests := []string{
 			"internal/worlds", "internal/worlds/troubles", "internal/worlds/plans", "internal/worlds/cards", "internal/worlds/benches", "internal/worlds/listings",
-			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts", "internal/worlds/lines", "internal/worlds/wires", "internal/worlds/nights",
+			"internal/worlds/loops", "internal/worlds/hunts", "internal/worlds/drafts", "internal/worlds/lines", "internal/worlds/wires", "internal/worlds/nights", "internal/worlds/papers",
 			"internal/gateway", "internal/fuzzing", "internal/pgtest",
 		} // what scores the program, and storage to try it with
 		isTest := strings.HasSuffix(path, "_test.go")

@@ -30,6 +30,7 @@ var (
 		"internal/design/loops.go math/rand/v2":  "the same table is to make the same loops",
 		"internal/demo/scenario.go math/rand/v2": "an invented site is to be the same for the same seed",
 		"internal/worlds/ math/rand/v2":          "tests alone import it",
+		"internal/worlds/papers/pdf.go os/exec":  "tests alone import it",
 		"internal/gateway/ os/exec":              "tests alone import it",
 		"cmd/sootline/pager.go os/exec":          "at a terminal, the pager that its owner names shows long output",
 		"internal/pgserver/ os/exec":             "tests and cmd/bench alone import it",
