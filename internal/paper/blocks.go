@@ -1,5 +1,7 @@
 package paper
 
+import "slices"
+
 // part writes a chapter; fresh begins it on a page of its own.
 func (p *press) part(part *Part, fresh bool) {
 	if fresh {
@@ -36,6 +38,10 @@ func (p *press) block(block Block) {
 		p.picture(b.Drawing)
 	case Cards:
 		p.cards(b)
+	case Letter:
+		p.letter(b)
+	case Photos:
+		p.photos(b)
 	case Signatures:
 		p.signatures(b)
 	}
@@ -83,13 +89,16 @@ func (p *press) list(l List) {
 // fields writes names at the left and values beside them; where there is no value
 // stands a line to write on.
 func (p *press) fields(f Fields) {
-	const share = 0.34
-	left := p.width * share
+	const share, markWide = 0.34, 17.0
+	left, marks := p.width*share, 0.0
+	if f.marked() {
+		marks = markWide
+	}
 	for _, row := range f.Rows {
 		p.font(false, body)
 		name := p.wrap(p.printable(row.Name), left-3)
 		p.font(true, body)
-		value := p.wrap(p.printable(row.Value), p.width-left)
+		value := p.wrap(p.printable(row.Value), p.width-left-marks)
 		height := float64(max(len(name), len(value), 1))*p.line() + 1
 		if row.Value == "" {
 			height += 2
@@ -106,11 +115,26 @@ func (p *press) fields(f Fields) {
 			p.write(margin+left, y+float64(i)*p.line(), line)
 		}
 		if row.Value == "" {
-			p.rule(margin+left, margin+p.width, y+height-1, grey)
+			p.rule(margin+left, margin+p.width-marks, y+height-1, grey)
 		}
+		p.mark(row.Known, y)
 		p.y += height
 	}
 	p.y += 2
+}
+
+// marked reports whether any field says how it is known.
+func (f Fields) marked() bool {
+	return slices.ContainsFunc(f.Rows, func(row Field) bool { return row.Known != "" })
+}
+
+// mark says at the right edge how a field is known.
+func (p *press) mark(known string, y float64) {
+	p.font(false, small)
+	p.ink(grey)
+	text := p.printable(known)
+	p.write(margin+p.width-p.widthOf(text), y+0.4, text)
+	p.ink(black)
 }
 
 func (p *press) rule(from, to, y float64, shade int) {

@@ -53,7 +53,7 @@ type Part struct {
 }
 
 // Block is a piece of a part: [Heading], [Paragraph], [List], [Fields], [Table],
-// [Picture], [Cards] or [Signatures].
+// [Picture], [Cards], [Letter], [Photos] or [Signatures].
 type Block interface{ isBlock() }
 
 // Heading begins a section.
@@ -69,8 +69,8 @@ type List struct{ Items []string }
 // write on.
 type Fields struct{ Rows []Field }
 
-// Field is a name and its value.
-type Field struct{ Name, Value string }
+// Field is a name and its value, and how the value is known; an empty Known is not shown.
+type Field struct{ Name, Value, Known string }
 
 // Table is rows under a head.
 type Table struct {
@@ -191,7 +191,16 @@ func said(block Block) []string {
 		return b.Roles
 	case Fields:
 		for _, f := range b.Rows {
-			all = append(all, f.Name, f.Value)
+			all = append(all, f.Name, f.Value, f.Known)
+		}
+	case Letter:
+		for _, s := range b.Subjects {
+			all = append(append(all, s.Title, s.See), s.Items...)
+		}
+		all = append(all, b.Sign...)
+	case Photos:
+		for _, photo := range b.Photos {
+			all = append(all, photo.Caption)
 		}
 	case Cards:
 		for _, c := range b.Cards {

@@ -71,6 +71,10 @@ func kindOf(b Block) string {
 		return "picture"
 	case Cards:
 		return "cards"
+	case Letter:
+		return "letter"
+	case Photos:
+		return "photos"
 	case Signatures:
 		return "signatures"
 	}

@@ -12,7 +12,10 @@ import (
 // alarmSummary is the false alarms in short, for papers that have other subjects.
 func (p *paperwork) alarmSummary() []paper.Block {
 	r := p.alarmReport()
-	rows := []paper.Field{p.figure(app.FalseFigure), {Name: "rate", Value: rateWords(&r.Year)}}
+	rows := []paper.Field{{Name: p.figure(app.FalseFigure).Name, Value: falseAlarms(p)}, {Name: "rate", Value: rateWords(&r.Year)}}
+	if !p.alarmsRecorded() {
+		return []paper.Block{paper.Heading{Text: "False alarms"}, paper.Fields{Rows: rows}}
+	}
 	for _, c := range r.ByCategory {
 		rows = append(rows, paper.Field{Name: "of them " + string(c.Category), Value: fmt.Sprint(p.figures().Signals.ByCategory[c.Category])})
 	}

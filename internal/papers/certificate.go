@@ -22,11 +22,7 @@ func (p *paperwork) certificate(c *certificate, d *paper.Document) error {
 	}, d.Cautions...)
 	part := paper.Part{}
 	for _, group := range c.groups {
-		fields := paper.Fields{}
-		for _, f := range group.fields {
-			fields.Rows = append(fields.Rows, p.field(f))
-		}
-		part.Blocks = append(part.Blocks, paper.Heading{Text: group.title}, fields)
+		part.Blocks = append(part.Blocks, paper.Heading{Text: group.title}, p.group(group))
 	}
 	for _, block := range c.blocks {
 		part.Blocks = append(part.Blocks, block(p)...)
@@ -83,7 +79,10 @@ func firstValues(p *paperwork) string {
 
 func visitDay(p *paperwork) string {
 	from, to := p.visitSpan()
-	if p.day(from) == p.day(to) {
+	switch {
+	case p.nobodyCame():
+		return ""
+	case p.day(from) == p.day(to):
 		return p.day(to)
 	}
 	return p.day(from) + " to " + p.day(to)
@@ -116,9 +115,18 @@ func faultsNow(p *paperwork) string {
 
 func defectsNow(p *paperwork) string { return p.ending().Of(app.DefectsFigure).Value }
 
-func falseAlarms(p *paperwork) string { return p.figures().Of(app.FalseFigure).Value }
+// falseAlarms is the figure of the year; where the log tells of none of that time, it says so.
+func falseAlarms(p *paperwork) string {
+	if !p.alarmsRecorded() {
+		return "not recorded: no detectors, or no record of the time"
+	}
+	return p.figures().Of(app.FalseFigure).Value
+}
 
 func byCategoryWords(p *paperwork) string {
+	if !p.alarmsRecorded() {
+		return "not recorded"
+	}
 	var parts []string
 	for _, c := range count.FalseCategories() {
 		parts = append(parts, fmt.Sprintf("%s %d", c, p.figures().Signals.ByCategory[c]))

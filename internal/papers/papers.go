@@ -76,6 +76,10 @@ type paperwork struct {
 	visited  *visitWork
 	counted  *app.Figures
 	ended    *ending
+
+	judgedThen *judge.Assessment // as of the end of the visit
+	photo      func(hash string) ([]byte, error)
+	photos     map[string]int // the numbers of photos on the paper, by hash
 }
 
 // Make makes a paper of a site.
@@ -138,7 +142,8 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if wish.By == "" {
 		wish.By = a.Who.Name
 	}
-	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now()}, nil
+	photo := func(hash string) ([]byte, error) { return a.Photo(ctx, hash) }
+	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now(), photo: photo, photos: map[string]int{}}, nil
 }
 
 // Cautions stand on every paper.
