@@ -12,13 +12,22 @@ func (p *press) part(part *Part, fresh bool) {
 		p.Bookmark(p.printable(part.Title), 0, p.y)
 		p.title(part.Title, 14, 3)
 	}
-	for _, block := range part.Blocks {
+	for i, block := range part.Blocks {
 		if p.Err() {
 			return
+		}
+		p.tail = 0
+		if i+1 < len(part.Blocks) {
+			if s, ok := part.Blocks[i+1].(Signatures); ok {
+				p.tail = signHeight * float64(len(s.Roles))
+			}
 		}
 		p.block(block)
 	}
 }
+
+// signHeight is the height of a role's lines to sign on, in millimetres.
+const signHeight = 17
 
 func (p *press) block(block Block) {
 	p.ink(black)
@@ -146,7 +155,7 @@ func (p *press) rule(from, to, y float64, shade int) {
 // signatures gives each role a name, a signature and a date to fill in.
 func (p *press) signatures(s Signatures) {
 	for _, role := range s.Roles {
-		p.room(17)
+		p.room(signHeight)
 		p.font(true, body)
 		p.write(margin, p.y, p.printable(role))
 		p.y += 11

@@ -47,6 +47,7 @@ type press struct {
 	width  float64 // of the text
 	sizePt float64
 	bold   bool
+	tail   float64            // of what follows the block at hand and must not stand alone
 	widths map[string]float64 // widths of words, at 1 pt; the key begins with R or B
 }
 

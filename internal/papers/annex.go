@@ -199,17 +199,19 @@ func (p *paperwork) visitFigures() paper.Fields {
 		fields.Rows = append(fields.Rows, paper.Field{Name: name, Value: value, Known: string(knownBy(value))})
 	}
 	from, to := p.visitSpan()
-	days := p.day(from) + " to " + p.day(to)
-	if p.nobodyCame() {
-		days = ""
+	then := func(name, value string) { // what there was no visit for is not known
+		if p.nobodyCame() {
+			value = ""
+		}
+		add(name, value)
 	}
-	add("visit", days)
+	then("visit", p.day(from)+" to "+p.day(to))
 	add("people who wrote entries", strings.Join(v.people, ", "))
-	add("tested at this visit", testedNow(p))
-	add("tests not passed at this visit", notPassed(p))
-	add("points read at this visit", fmt.Sprint(v.during.Read))
-	add("cleaned", fmt.Sprint(v.cleaned))
-	add("replaced", fmt.Sprint(v.replaced))
+	then("tested at this visit", testedNow(p))
+	then("tests not passed at this visit", notPassed(p))
+	then("points read at this visit", fmt.Sprint(v.during.Read))
+	then("cleaned", fmt.Sprint(v.cleaned))
+	then("replaced", fmt.Sprint(v.replaced))
 	for _, key := range []app.FigureKey{
 		app.PointsFigure, app.DetectorsFigure, app.UnderTestFigure, app.TestedFigure, app.FailedFigure, app.DefectsFigure, app.NextDueFigure, app.UserNextFigure,
 	} {

@@ -19,6 +19,9 @@ const letterItems = 12
 // letterClip is how long an item is at most, in characters: about three lines.
 const letterClip = 240
 
+// confirmedTitle is the subject of the cautions.
+const confirmedTitle = "Confirmed before"
+
 // letter is page one of the report: what a customer must know, in the order in which it is asked. Each sentence says
 // what the log shows, and where it shows nothing, that.
 func (p *paperwork) letter() paper.Letter {
@@ -30,12 +33,13 @@ func (p *paperwork) letter() paper.Letter {
 	}{
 		{"What was done", p.toldDone(), doneAnnex},
 		{"What was found", p.toldFound(), defectsAnnex},
+		{"Resting values", p.valuesWords(), valuesAnnex},
 		{"What must be done", p.toldTodo(), defectsAnnex},
 		{"What was not tested", p.toldUntested(), unreachedAnnex},
 		{"Out of use", p.toldOutOfUse(), doneAnnex},
 		{"False alarms", p.toldAlarms(), alarmsAnnex},
 		{"Next visit", p.toldNext(), doneAnnex},
-		{"Confirmed before", p.toldCautions(), doneAnnex},
+		{confirmedTitle, p.toldCautions(), doneAnnex},
 		{"Remarks", p.remarks(), doneAnnex},
 	} {
 		if len(s.items) == 0 {
@@ -131,7 +135,7 @@ func (p *paperwork) clockOf(e *sootline.Entry) string {
 	return e.At.In(p.zone).Format("2006-01-02, 15:04")
 }
 
-// toldFound says what is wrong, the gravest first, then what was put right, then the values outside.
+// toldFound says what is wrong, the gravest first, then what was put right.
 func (p *paperwork) toldFound() []string {
 	var items []string
 	span := p.defectSpan()
@@ -141,7 +145,7 @@ func (p *paperwork) toldFound() []string {
 	if len(items) == 0 {
 		items = append(items, "By the log book no defect is open, and none was closed since the visit before.")
 	}
-	return append(items, p.valuesWords()...)
+	return items
 }
 
 // defectSpan is what the report tells of defects.

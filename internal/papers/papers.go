@@ -31,6 +31,7 @@ func Kinds() []Kind {
 		{"bench", "record of a run at the bench: every device as it was set and read", "", fillBench},
 		{"visit-list", "what to see at the next visit, to carry and tick", "", fillVisitList},
 		{"visit", "report of a visit: tests, faults, alarms, what is advised", "", fillVisit},
+		{"remedial", "what is to be put right: to price, agree and tick off by hand", "", fillRemedial},
 		{"point", "the history of one point, with its picture", "point", fillPoint},
 		{"drift", "dirty and drifting points, with their pictures", "", fillDrift},
 		{"alarms", "false alarms: rate, limits, what repeats, what to try", "", fillAlarms},

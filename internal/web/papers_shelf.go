@@ -23,7 +23,8 @@ func paperShelves() []paperShelf {
 			{"order", "Order of number changes", "For the one with the setter: in which order numbers change, so that none is set to one that another is known to carry."},
 		}},
 		{"What was found and done", []paperWords{
-			{"visit", "Visit report", "For the responsible person: tests, share of the year’s hundred per cent, faults, false alarms, what is advised, what is still out of use, lines to sign. Of the last visit, or the time chosen."},
+			{"visit", "Visit report", "For the responsible person: on page one what was done and found, what must be done by when, what was not tested, what is still out of use, lines to sign; behind it the annexes. Of the last visit, or the time chosen."},
+			{"remedial", "Remedial list", "For whoever pays for it and whoever does it: defects, points to clean now or replace, what is out of use, points not tested within their rule; with room to price, agree and tick off."},
 			{"drift", "Dirty and drifting points", "For whoever decides on cleaning and replacing: each with its picture and dates."},
 			{"alarms", "False alarms", "For whoever decides what is done about them: rate, limits of the code, what repeats, what to try."},
 			{"point", "History of one point", "For whoever asks about a device: everything the book says of it, with its picture."},

@@ -97,6 +97,8 @@ type pastVisit struct {
 	Undone                   []string
 	Asked                    int
 	Text                     string
+	Message, NoMessage       string // page one of its report as text, or why there is none
+	Papers                   string // the beginning of the addresses of papers
 }
 
 // usualVisit is how many minutes are proposed for a visit.
@@ -147,6 +149,11 @@ func (s *Server) visitPage(r *http.Request) (*visitPage, store.SiteLine, error) 
 	}
 	if n := len(visits); n > 0 && visits[n-1].Closed != nil {
 		page.Last = pastOf(&visits[n-1], survey.Zone)
+		page.Last.Papers = siteAddress(survey) + "/paper/"
+		text, err := s.message(r, survey)
+		if page.Last.Message = text; err != nil {
+			page.Last.NoMessage = sentence(err)
+		}
 	} else if n > 0 {
 		page.Open, err = s.openLines(r, survey, line)
 	}
