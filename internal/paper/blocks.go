@@ -45,6 +45,8 @@ func (p *press) block(block Block) {
 		p.table(&b)
 	case Picture:
 		p.picture(b.Drawing)
+	case Pictures:
+		p.pictures(b)
 	case Cards:
 		p.cards(b)
 	case Letter:

@@ -53,7 +53,7 @@ type Part struct {
 }
 
 // Block is a piece of a part: [Heading], [Paragraph], [List], [Fields], [Table],
-// [Picture], [Cards], [Letter], [Photos] or [Signatures].
+// [Picture], [Pictures], [Cards], [Letter], [Photos] or [Signatures].
 type Block interface{ isBlock() }
 
 // Heading begins a section.
@@ -207,9 +207,10 @@ func said(block Block) []string {
 			all = slices.Concat(all, drawn(c.Shapes), []string{c.Title, c.Desc})
 		}
 	case Picture:
-		all = []string{b.Drawing.Title, b.Drawing.Desc}
-		for _, row := range b.Drawing.Table.Rows {
-			all = append(all, row...)
+		all = pictured(b.Drawing)
+	case Pictures:
+		for _, drawing := range b.Drawings {
+			all = append(all, pictured(drawing)...)
 		}
 	case Table:
 		all = []string{b.Title, b.None}
@@ -221,6 +222,15 @@ func said(block Block) []string {
 				all = append(all, c.text)
 			}
 		}
+	}
+	return all
+}
+
+// pictured lists the texts of a drawing.
+func pictured(drawing *chart.Picture) []string {
+	all := []string{drawing.Title, drawing.Desc}
+	for _, row := range drawing.Table.Rows {
+		all = append(all, row...)
 	}
 	return all
 }

@@ -78,6 +78,8 @@ func kindOf(b Block) string {
 		return "table"
 	case Picture:
 		return "picture"
+	case Pictures:
+		return "pictures"
 	case Cards:
 		return "cards"
 	case Letter:

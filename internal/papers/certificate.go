@@ -10,6 +10,7 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/count"
+	"sootline/internal/judge"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
 )
@@ -28,19 +29,22 @@ func (p *paperwork) certificate(c *certificate, d *paper.Document) error {
 		part.Blocks = append(part.Blocks, block(p)...)
 	}
 	for _, list := range c.lists {
-		part.Blocks = append(part.Blocks, list.table())
+		part.Blocks = append(part.Blocks, list.table(p))
 	}
 	part.Blocks = append(part.Blocks, paper.Signatures{Roles: c.roles})
 	d.Parts = []paper.Part{part}
 	return nil
 }
 
-func (l certificateList) table() paper.Table {
+func (l certificateList) table(p *paperwork) paper.Table {
 	t := paper.Table{Title: l.title}
 	for _, name := range l.columns {
 		t.Columns = append(t.Columns, paper.Column{Name: name})
 	}
-	for range l.rows {
+	if l.fill != nil {
+		t.Rows = l.fill(p)
+	}
+	for range max(2, l.rows-len(t.Rows)) {
 		row := make([]paper.Cell, len(l.columns))
 		for i := range row {
 			row[i] = paper.Blank()
@@ -138,13 +142,39 @@ func adviceWords(p *paperwork) string {
 	var parts []string
 	for _, group := range app.ByAction(p.assessment().Judgements) {
 		if group.Action != app.Leave {
-			parts = append(parts, fmt.Sprintf("%s: %s", group.Action, howMany(len(group.Judgements), "point", "points")))
+			says := fmt.Sprintf("%s: %s", group.Action, howMany(len(group.Judgements), "point", "points"))
+			if group.Action == judge.CleanNow || group.Action == judge.Replace {
+				says += ": " + refsOf(group.Judgements)
+			}
+			parts = append(parts, says)
 		}
 	}
 	if len(parts) == 0 {
 		return "none by the readings"
 	}
 	return strings.Join(parts, "; ")
+}
+
+// refsOf names the points of judgements, all of them.
+func refsOf(judgements []judge.Judgement) string {
+	refs := make([]string, len(judgements))
+	for i := range judgements {
+		refs[i] = judgements[i].Point.Ref().String()
+	}
+	return strings.Join(refs, ", ")
+}
+
+// testedEver counts the points whose last test was passed, however long ago: since each was put in place.
+func testedEver(p *paperwork) string {
+	share := count.Share{}
+	walks := p.survey().Signals().Walks()
+	for _, point := range count.UnderTest(p.r) {
+		share.Of++
+		if last := count.Last(count.TestsOf(point, walks, p.zone)); last != nil && !last.Failed {
+			share.N++
+		}
+	}
+	return app.ShareWords(share)
 }
 
 // changesWords counts what changed on the register and in the configuration in

@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -113,6 +114,30 @@ func (p *paperwork) defectRow(d *sootline.DefectFacts, state string) []paper.Cel
 	return []paper.Cell{
 		paper.Text(d.Where()), paper.Text(place), p.date(d.Since), paper.Text(d.What()), paper.Text(state), paper.Text(d.Needs), paper.Text(d.Told), paper.Text(agreed),
 	}
+}
+
+// outstandingRows is the work that the record knows to be open: defects not closed.
+func outstandingRows(p *paperwork) [][]paper.Cell {
+	span := p.defectSpan()
+	var rows [][]paper.Cell
+	for _, d := range slices.Concat(span.Open, span.Mended) {
+		rows = append(rows, []paper.Cell{paper.Text(placed(d) + ": " + d.What() + "; " + needs(d)), paper.Text(d.Agreed), paper.Text(d.ByDay)})
+	}
+	return rows
+}
+
+// problemRows is each problem that the record knows, with what became of it.
+func problemRows(p *paperwork) [][]paper.Cell {
+	span := p.defectSpan()
+	var rows [][]paper.Cell
+	for _, d := range slices.Concat(span.Open, span.Mended, span.Closed) {
+		right := ""
+		if d.ClosedBy != nil {
+			right = p.day(d.ClosedBy.At)
+		}
+		rows = append(rows, []paper.Cell{paper.Text(placed(d) + ": " + d.What()), paper.Text(d.Told), paper.Text(right), paper.Cell{}})
+	}
+	return rows
 }
 
 // changed is a change of configuration in the twelve months, or in the span that

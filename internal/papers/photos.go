@@ -52,6 +52,20 @@ func (p *paperwork) photosOf(defects []*sootline.DefectFacts) []paper.Block {
 	return []paper.Block{paper.Heading{Text: "Photos"}, b}
 }
 
+// photosAt shows every photo that entries about a point name, the first one first.
+func (p *paperwork) photosAt(point *sootline.Point) []paper.Block {
+	var b paper.Photos
+	for _, e := range p.log.Holding() {
+		if hash := sootline.PhotoOf(e.Body); hash != "" && e.Point == point.ID && rests(e, p.wish.On) && p.photos[hash] == 0 {
+			b.Photos = append(b.Photos, p.photoOf(hash, p.day(e.At)+", "+sootline.Say(e.Body)))
+		}
+	}
+	if len(b.Photos) == 0 {
+		return nil
+	}
+	return []paper.Block{paper.Heading{Text: "Photos"}, b}
+}
+
 // photoOf is a photo with its number and what it shows; one that cannot be had says so.
 func (p *paperwork) photoOf(hash, shows string) paper.Photo {
 	photo := paper.Photo{Hash: hash, Caption: fmt.Sprintf("Photo %d. %s", p.photoNumber(hash), clipped(shows))}

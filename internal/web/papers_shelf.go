@@ -13,7 +13,7 @@ type paperWords struct{ kind, name, says string }
 func paperShelves() []paperShelf {
 	return []paperShelf{
 		{"All in one", []paperWords{
-			{"pack", "Handover pack", "For handing over a site, in one file with contents and page numbers: schedule, certificates of commissioning and acceptance, calculations, false alarms, drifting points, last visit, visit list, order of number changes, cards, log book."},
+			{"pack", "Handover pack", "For handing over a site, in one file with contents and page numbers: last visit with its photos, remedial list, schedule, certificates of commissioning, acceptance and servicing, calculations, false alarms, drifting points, visit list, order of number changes, cards, log book."},
 		}},
 		{"For the work", []paperWords{
 			{"schedule", "Point schedule", "For whoever fits or looks for a device: every point along the cable, with its number and settings; of one loop, or all."},
@@ -35,6 +35,7 @@ func paperShelves() []paperShelf {
 			{"battery", "Battery calculation", "For designer and approver: the standby battery behind the loads of the register, with everything that was assumed."},
 		}},
 		{"Certificates, filled in as far as the book goes", []paperWords{
+			{"installation", "Certificate of installation", "For a system as it was put in: by whom, to what extent, with which tests of its wiring."},
 			{"commissioning", "Certificate of commissioning", "For a system that begins its life: what was handed over, and how it was found."},
 			{"servicing", "Certificate of inspection and servicing", "For the fire officer, after a service visit."},
 			{"modification", "Certificate of modification", "For a system that was changed: what was changed, and that it was tested."},
