@@ -243,25 +243,37 @@ func firstOf(names []string, says string, annex annexKey) string {
 	return says + strings.Join(names, ", ") + "."
 }
 
-// toldTodo says what must be done, the gravest first: what, by whom, by when.
+// toldTodo says what must be done, by whom, by when: critical defects, then what the readings call for at once, which is
+// a line or two, then the other defects, the gravest first.
 func (p *paperwork) toldTodo() []string {
-	var items []string
+	var critical, items []string
 	span := p.defectSpan()
 	for _, d := range slices.Concat(span.Open, span.Mended) {
-		items = append(items, p.needWords(d))
+		if d.Grade == sootline.CriticalDefect {
+			critical = append(critical, p.needWords(d))
+		} else {
+			items = append(items, p.needWords(d))
+		}
 	}
+	items = slices.Concat(critical, p.calledFor(), items)
+	if len(items) == 0 {
+		return []string{"No remedial work is open by the log book, and no reading calls for cleaning or replacing at once."}
+	}
+	return items
+}
+
+// calledFor says which points the readings call to clean now or to replace.
+func (p *paperwork) calledFor() []string {
+	var items []string
 	for _, group := range app.ByAction(p.judged().Judgements) {
 		if group.Action != judge.CleanNow && group.Action != judge.Replace {
 			continue
 		}
-		var refs []string
+		refs := make([]string, len(group.Judgements))
 		for i := range group.Judgements {
-			refs = append(refs, pointPlaced(group.Judgements[i].Point))
+			refs[i] = pointPlaced(group.Judgements[i].Point)
 		}
-		items = append(items, firstOf(refs, fmt.Sprintf("%s, %s by the readings: ", strings.ToUpper(string(group.Action)[:1])+string(group.Action)[1:], howMany(len(refs), "point", "points")), valuesAnnex))
-	}
-	if len(items) == 0 {
-		return []string{"No remedial work is open by the log book, and no reading calls for cleaning or replacing at once."}
+		items = append(items, firstOf(refs, fmt.Sprintf("%s by the readings, %s: ", upper(string(group.Action)), howMany(len(refs), "point", "points")), valuesAnnex))
 	}
 	return items
 }
