@@ -133,8 +133,12 @@ func TestArchive(t *testing.T) {
 			}
 			return name, content
 		},
-		"a file beside": func(name string, content []byte) (string, []byte) { return strings.Replace(name, "photos/", "../", 1), content },
-		"no lines":      func(name string, content []byte) (string, []byte) { return strings.Replace(name, "entries", "photos/x", 1), content },
+		"a file beside": func(name string, content []byte) (string, []byte) {
+			return strings.Replace(name, "photos/", "../", 1), content
+		},
+		"no lines": func(name string, content []byte) (string, []byte) {
+			return strings.Replace(name, "entries", "photos/x", 1), content
+		},
 		"a line altered": func(name string, content []byte) (string, []byte) {
 			return name, bytes.Replace(content, []byte("as left"), []byte("as lost"), 1)
 		},
