@@ -60,7 +60,7 @@ func (s *session) printPhotos(site string, all []app.Photograph, zone *time.Loca
 		rows = append(rows, []string{p.Hash[:12], p.Ref, p.Entry.When(zone, time.DateOnly), sootline.Say(p.Entry.Body), there})
 	}
 	fmt.Fprintln(s.out)
-	return printTable(s.out, []string{"SHA-256 begins", "point", "taken", "says", ""}, rows)
+	return printTable(s.out, []string{"SHA-256 begins", "point", "on", "says", ""}, rows)
 }
 
 func photoAdd(s *session) *cobra.Command {

@@ -120,8 +120,12 @@ func (p *paperwork) byZone() paper.Table {
 	t := paper.Table{
 		Title: "Tests by zone",
 		Columns: []paper.Column{
-			{Name: "zone"}, {Name: "points under test", Right: true}, {Name: "passed at this visit", Right: true}, {Name: "not passed", Right: true},
-			{Name: "not tested", Right: true}, {Name: "passed in twelve months", Right: true},
+			{Name: "zone"},
+			{Name: "points under test", Right: true},
+			{Name: "passed at this visit", Right: true},
+			{Name: "not passed", Right: true},
+			{Name: "not tested", Right: true},
+			{Name: "passed in twelve months", Right: true},
 		},
 		None: "There is no point under test on the register.",
 	}

@@ -135,7 +135,7 @@ func problemRows(p *paperwork) [][]paper.Cell {
 		if d.ClosedBy != nil {
 			right = p.day(d.ClosedBy.At)
 		}
-		rows = append(rows, []paper.Cell{paper.Text(placed(d) + ": " + d.What()), paper.Text(d.Told), paper.Text(right), paper.Cell{}})
+		rows = append(rows, []paper.Cell{paper.Text(placed(d) + ": " + d.What()), paper.Text(d.Told), paper.Text(right), {}})
 	}
 	return rows
 }

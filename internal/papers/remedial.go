@@ -103,8 +103,15 @@ func fillRemedial(p *paperwork, d *paper.Document) error {
 	t := paper.Table{
 		Title: "To be put right",
 		Columns: []paper.Column{
-			{Name: "no.", Right: true}, {Name: "where"}, {Name: "what, and why"}, {Name: "needs"}, {Name: "by"}, {Name: "since"},
-			{Name: "price"}, {Name: "agreed"}, {Name: "done"},
+			{Name: "no.", Right: true},
+			{Name: "where"},
+			{Name: "what, and why"},
+			{Name: "needs"},
+			{Name: "by"},
+			{Name: "since"},
+			{Name: "price"},
+			{Name: "agreed"},
+			{Name: "done"},
 		},
 		None: "By the log book nothing is to be put right. What nobody looked at or wrote down is not known here.",
 	}
