@@ -41,6 +41,10 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	d.Cautions = append(d.Cautions, app.AlarmCaution)
 	r := p.alarmReport()
 	part := paper.Part{Blocks: append(paragraphs(p.alarmVerdict(r)), p.alarmSummary()[1:]...)}
+	if !p.alarmsRecorded() { // no limit, and nothing that repeats, can be told from that
+		d.Parts = []paper.Part{part}
+		return nil
+	}
 	if len(r.Notes) > 0 {
 		part.Blocks = append(part.Blocks, paper.List{Items: r.Notes})
 	}

@@ -162,3 +162,41 @@ func TestMessage(t *testing.T) {
 		}
 	}
 }
+
+// Fields that the standards list are on the papers that must hold them, and most say how each is known.
+func TestFieldsOfTheStandards(t *testing.T) {
+	s := world.Draw(world.Full, 1)
+	a, site := told(t, s)
+	marked := 0
+	found := world.Fields(t, s.Site, func(kind string) string {
+		var text strings.Builder
+		for _, page := range printedPages(t, makePaper(t, a, site, Wish{Kind: kind, On: storyDay(s)}), paper.Sizes()[0]) {
+			text.WriteString(page.Lines)
+		}
+		return text.String()
+	})
+	for _, f := range found {
+		if f.Marked {
+			marked++
+		}
+	}
+	if marked < 70 {
+		t.Errorf("%d of %d fields say how each is known", marked, len(found))
+	}
+}
+
+// No other paper says what a visit did not show either. The log quotes what entries say, as the texts of rules.
+func TestOtherPapersSayNoMore(t *testing.T) {
+	for _, shape := range world.Shapes() {
+		s := world.Draw(shape, 1)
+		a, site := told(t, s)
+		for _, kind := range []string{"servicing", "record", "commissioning", "acceptance", "installation", "modification", "remedial", "alarms", "drift", "visit-list"} {
+			d := makePaper(t, a, site, Wish{Kind: kind, On: storyDay(s)})
+			for _, miss := range s.Judge(printedPages(t, d, paper.Sizes()[0])) {
+				if miss.Kind == world.NotShown {
+					t.Errorf("%s, %s: %s: %s", shape, kind, miss.Asks, miss.Says)
+				}
+			}
+		}
+	}
+}
