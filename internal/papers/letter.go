@@ -194,6 +194,14 @@ func pointPlaced(point *sootline.Point) string {
 	return point.Ref().String()
 }
 
+// pointIn is a point with its room alone, for lists of several.
+func pointIn(point *sootline.Point) string {
+	if point.Area == "" {
+		return point.Ref().String()
+	}
+	return point.Ref().String() + " (" + point.Area + ")"
+}
+
 // valuesWords says how many of the values read at the visit lie outside, and how many points are on the way.
 func (p *paperwork) valuesWords() []string {
 	var out, onWay []string
@@ -271,7 +279,7 @@ func (p *paperwork) calledFor() []string {
 		}
 		refs := make([]string, len(group.Judgements))
 		for i := range group.Judgements {
-			refs[i] = pointPlaced(group.Judgements[i].Point)
+			refs[i] = pointIn(group.Judgements[i].Point)
 		}
 		items = append(items, firstOf(refs, fmt.Sprintf("%s by the readings, %s: ", upper(string(group.Action)), howMany(len(refs), "point", "points")), valuesAnnex))
 	}

@@ -2,8 +2,10 @@ package papers
 
 import (
 	"cmp"
+	"context"
 	"fmt"
 	"strings"
+	"time"
 
 	"sootline"
 	"sootline/internal/app"
@@ -22,6 +24,32 @@ var (
 	outOfUse     = remedyKind{"part out of use", "parts out of use"}
 	lateTest     = remedyKind{"point not tested within its rule", "points not tested within their rules"}
 )
+
+// Remedy is one thing to be put right.
+type Remedy struct {
+	Kind  string `json:"kind"` // what sort of thing it is
+	Where string `json:"where"`
+	What  string `json:"what"` // is wrong, and why
+	Needs string `json:"needs"`
+	By    string `json:"by,omitempty"`    // a day, or "now"; left out: none is agreed
+	Since string `json:"since,omitempty"` // a day
+}
+
+// Remedies lists what is to be put right on a site as of an instant, as the remedial list has it.
+func Remedies(ctx context.Context, a *app.App, site sootline.ID, on time.Time) ([]Remedy, error) {
+	p, err := workOf(ctx, a, site, Wish{On: on})
+	if err == nil {
+		err = p.survey().Judge(ctx)
+	}
+	if err != nil {
+		return nil, err
+	}
+	all := []Remedy{}
+	for _, r := range p.remedies() {
+		all = append(all, Remedy{r.kind.one, r.where, r.what, r.needs, r.until, r.since})
+	}
+	return all, nil
+}
 
 // remedy is one thing to be put right.
 type remedy struct {
