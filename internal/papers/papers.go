@@ -61,6 +61,7 @@ type Wish struct {
 	Battery  app.Battery       // what was typed of the battery, beside what is kept
 	Rule     int               // number of the battery's rule set; 0: that of the load list, else the first
 	Firm     paper.Firm
+	Survey   *app.Survey // of the site, where whoever asks has one at hand: the paper is as of then; nil: it is made
 }
 
 // paperwork is what all papers are made from.
@@ -135,7 +136,10 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if err != nil {
 		return nil, err
 	}
-	r := log.Fold(wish.On)
+	if wish.Survey != nil {
+		wish.On = wish.Survey.On
+	}
+	r := foldFor(log, &wish)
 	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
@@ -144,7 +148,15 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 		wish.By = a.Who.Name
 	}
 	photo := func(hash string) ([]byte, error) { return a.Photo(ctx, hash) }
-	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now(), photo: photo, photos: map[string]int{}}, nil
+	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now(), surveyed: wish.Survey, photo: photo, photos: map[string]int{}}, nil
+}
+
+// foldFor gives the register of the paper's day.
+func foldFor(log *sootline.Log, wish *Wish) *sootline.Register {
+	if wish.Survey != nil {
+		return wish.Survey.Register
+	}
+	return log.Fold(wish.On)
 }
 
 // Cautions stand on every paper.

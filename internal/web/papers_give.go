@@ -102,6 +102,9 @@ func (s *Server) message(r *http.Request, survey *app.Survey) (string, error) {
 	if wish.Firm, err = s.firm(); err != nil {
 		return "", err
 	}
+	if optionsOf(r.URL.Query()).On == "" {
+		wish.Survey = survey // which is judged once for all who look
+	}
 	return papers.Message(r.Context(), s.as(r), survey.Register.Site.ID, wish)
 }
 
