@@ -23,6 +23,9 @@ func (p *press) table(t *Table) {
 		return
 	}
 	t, left := t.filled()
+	if p.tail > 0 {
+		p.tail += p.belowTable(left)
+	}
 	g := p.grid(t)
 	last := max(0, len(t.Rows)-lastRows)
 	first := g.measure(t.Rows[0])
@@ -64,6 +67,16 @@ func (g *grid) height(rows [][]Cell) float64 {
 		sum += g.measure(row)
 	}
 	return min(sum, g.size.Height-top-bottom-40)
+}
+
+// belowTable is how much room a table takes below its last row: the columns left out, and a gap.
+func (p *press) belowTable(left []string) float64 {
+	const gap = 4
+	if len(left) == 0 {
+		return gap
+	}
+	p.font(false, small)
+	return gap + 1 + float64(len(p.wrap(p.printable(LeftOut(left)), p.width)))*p.line()
 }
 
 // leftOut names the columns that were not printed.
