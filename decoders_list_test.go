@@ -93,7 +93,11 @@ var unfuzzed = []struct{ why, names string }{
 	{"it is given the request for how long it lasts, and reads nothing of it", `
 		(*sootline/internal/web.Server).shown
 	`},
-	{"it lays out a command that is printed, and reads nothing", `
+	{"it hands a picture to Upright and KeepPhoto, and a note to AddEntry, which targets reach", `
+		(*sootline/internal/app.App).AddPhoto
+	`},
+	{"it lays out what is printed, and reads nothing", `
+		(*sootline/cmd/sootline.session).printPhotos
 		(*sootline/cmd/sootline.session).typed
 	`},
 	{"a command as a whole: what it reads of its flags is in FuzzFlags and FuzzFiles, and what it then does is reached through pages and the API", `
@@ -133,7 +137,10 @@ var unfuzzed = []struct{ why, names string }{
 	`},
 	{"it is given the path of a file by whoever runs the command, and writes, moves or removes it", `
 		sootline/cmd/sootline.clearDemo
+		(*sootline/cmd/sootline.session).exportArchive
 		(*sootline/cmd/sootline.session).exportReadable
+		(*sootline/cmd/sootline.session).extractPhoto
+		(*sootline/cmd/sootline.session).extractPhotos
 		sootline/cmd/sootline.exportTo
 		sootline/cmd/sootline.keepSecret
 		sootline/cmd/sootline.keepStation

@@ -90,7 +90,7 @@ func showing() []shows {
 		of("loop break", "1.1", "--out-nf", "60", "--in-nf", "40"), of("loop earth", "1.1", "--core", "minus", "--murray", "668/332"),
 		of("loop design", "wanted.csv"), of("loop find", "1.1", "--panel", "says open"), of("loop find", "1.1", "--panel", "says open", "--told", "out/list: answers 1-15"),
 		of("loop short", "1.1", "--out-ohms", "6.4", "--in-ohms", "11.2"),
-		of("paper issued"), of("serve person journal"), of("serve person list"), of("serve token list"),
+		of("paper issued"), of("photo"), of("serve person journal"), of("serve person list"), of("serve token list"),
 		of("site area"), of("site facts"), of("site list"), of("site rules"), of("site show"),
 		of("standby", "--panel", "1"), of("standby", "--rules"), of("standby wear", "--rated", "7", "--amps", "0.7", "--hours", "7.2"),
 		of("take alias"), of("take list"), of("version"), of("visit due"), of("visit list"), of("visit plan", "--minutes", "240"),
@@ -101,7 +101,7 @@ func showing() []shows {
 // showingNothing lists the commands that write or make something, ask, or serve; what they say of it is for people.
 const showingNothing = `address read, address set, bench, bench begin, bench done, bench end, bench reject, bench reopen, bench replace, bench run, bench skip,
 	bench undo, book backup, book heads, book index, book key, book restore, completion, defect add, defect follow, defect mend, defect retest, demo, help, log correct,
-	log export, log import, log withdraw, listen, listen teach, listen values, loop radial, loop supply, paper, serve, serve person add, serve person factor-off, serve person invite, serve person password,
+	log export, log import, log withdraw, listen, listen teach, listen values, loop radial, loop supply, paper, photo add, photo extract, serve, serve person add, serve person factor-off, serve person invite, serve person password,
 	serve person remove, serve person role, serve person sign-out, serve person sites, serve token add, serve token remove, standby loads, standby undo, site add, site loop, take,
 	take undo, visit changed, visit close, visit open, address, book, log add, serve person, serve token, site, visit, sootline`
 

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -124,14 +126,18 @@ func logExport(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "export [FILE]", Short: "Write the whole log as JSON Lines, to a file or to standard output (-)",
 		Long: "Write the whole log as JSON Lines, one entry a line (docs/formats/log.md). Another book\ntakes it with `sootline log import`; what both hold is there once.\n\n" +
+			"A file whose name ends in .zip becomes an archive: the lines, and the photos that they name.\n\n" +
 			"Of a log that cannot be read whole, --readable writes what is on pages that can be, and says which\n" +
 			"lines are lost; a restored backup takes that in as well.",
-		Example: "  sootline log export works.jsonl --site Works\n  sootline log export --readable saved.jsonl --site Works",
+		Example: "  sootline log export works.jsonl --site Works\n  sootline log export works.zip --site Works\n  sootline log export --readable saved.jsonl --site Works",
 		Args:    cobra.MaximumNArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
 				if readable {
 					return s.exportReadable(cmd.Context(), a, site, args)
+				}
+				if !toStandardOutput(args) && strings.EqualFold(filepath.Ext(args[0]), ".zip") {
+					return s.exportArchive(cmd.Context(), a, site, args[0])
 				}
 				if toStandardOutput(args) {
 					_, err := a.Export(cmd.Context(), site.ID, exact(s.out))
@@ -148,6 +154,23 @@ func logExport(s *session) *cobra.Command {
 	}
 	cmd.Flags().BoolVar(&readable, "readable", false, "of a damaged log, what can be read")
 	return cmd
+}
+
+// exportArchive writes the log with its photos, and names those that the book does not hold.
+func (s *session) exportArchive(ctx context.Context, a *app.App, site store.SiteLine, path string) error {
+	var out app.Archived
+	_, err := exportTo(path, func(w io.Writer) (_ int, err error) {
+		out, err = a.ExportArchive(ctx, site.ID, w)
+		return out.Lines, err
+	})
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(s.out, "%d entries of site %s, and %s, are in %s.\n", out.Lines, site.Name, count(out.Photos, "photo", "photos"), path)
+	if len(out.Missing) > 0 {
+		fmt.Fprintf(s.out, "Entries name %s that this book does not hold: %s.\n", count(len(out.Missing), "photo", "photos"), joined(out.Missing))
+	}
+	return nil
 }
 
 // toStandardOutput reports whether an export goes there: where no file is named, or - is, as `log import` has it.
@@ -203,7 +226,7 @@ func logImport(s *session) *cobra.Command {
 	var sure bool
 	cmd := &cobra.Command{
 		Use: "import FILE", Short: "Bring in a log that another book exported (- for standard input)",
-		Long:    "Bring in the log of one site as another book exported it. What both books hold is there\nonce afterwards; a file that was altered, or that contradicts the book, is refused whole.",
+		Long:    "Bring in the log of one site as another book exported it, as lines or as an archive with photos. What\nboth books hold is there once afterwards; a file that was altered, or that contradicts the book, is\nrefused whole. An archive is given as a file.",
 		Example: "  sootline log import works.jsonl",
 		Args:    cobra.ExactArgs(1),
 		RunE: func(cmd *cobra.Command, args []string) (err error) {
@@ -226,6 +249,9 @@ func logImport(s *session) *cobra.Command {
 					return err
 				}
 				fmt.Fprintf(s.out, "Site %s: %d of %d entries were new.\n", in.Site, in.Added, in.Lines)
+				if in.Photos > 0 {
+					fmt.Fprintf(s.out, "%s came with them.\n", count(in.Photos, "photo", "photos"))
+				}
 				for _, run := range in.Unsigned {
 					fmt.Fprintf(s.out, "Unsigned: lines %d to %d of station %s; the file carries no signed head that covers them.\n", run.First, run.Last, run.Station)
 				}

@@ -33,18 +33,20 @@ type paperFlags struct {
 func paperCommand(s *session) *cobra.Command {
 	var flags paperFlags
 	long := "Make a paper from the log book, as PDF, XLSX, CSV or HTML. The papers:\n\n"
-	kinds := []cobra.Completion{"labels"}
+	kinds := []cobra.Completion{papers.LabelsKind, papers.MessageKind}
 	for _, kind := range papers.Kinds() {
 		kinds = append(kinds, cobra.CompletionWithDesc(kind.Name, kind.Says))
 		long += fmt.Sprintf("  %-13s %s\n", kind.Name, kind.Says)
 	}
-	long += fmt.Sprintf("  %-13s %s\n", "labels", "labels for bases and devices, with the square code of the point (PDF)")
+	long += fmt.Sprintf("  %-13s %s\n", papers.LabelsKind, "labels for bases and devices, with the square code of the point (PDF)")
+	long += fmt.Sprintf("  %-13s %s\n", papers.MessageKind, "page one of the visit report as plain text, to send on; printed, unless --out names a file")
 	cmd := &cobra.Command{
 		Use: "paper KIND", Short: "Make schedules, labels, reports, certificates and the handover pack",
 		Long: long + "\nThe same log book and date give the same bytes. A paper is a draft until it is issued with --issue.\n" +
 			"Each page carries a code; `sootline log verify --paper CODE --file FILE` says whether a file is the one\n" +
 			"issued, and whether its record has changed since. HTML reads well aloud.",
 		Example: "  sootline paper schedule --site Works\n  sootline paper visit --from 2026-01-12 --out visit.pdf\n" +
+			"  sootline paper remedial --site Works\n  sootline paper message --site Works\n" +
 			"  sootline paper labels --sheet 63x34 --skip 5 --loop 1.2\n  sootline paper servicing --field \"battery results=good\"\n  sootline paper pack --size Letter --on 2026-01-15",
 		Args: cobra.ExactArgs(1), ValidArgs: kinds,
 		RunE: func(cmd *cobra.Command, args []string) error {
@@ -98,6 +100,9 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 	if err != nil {
 		return err
 	}
+	if kind == papers.MessageKind {
+		return s.message(cmd, a, site, wish, flags)
+	}
 	size, err := paper.FindSize(flags.size)
 	if err != nil {
 		return err
@@ -122,14 +127,35 @@ func (s *session) paper(cmd *cobra.Command, a *app.App, site store.SiteLine, kin
 	return err
 }
 
+// message prints page one of the visit report as plain text, or writes it to a file.
+func (s *session) message(cmd *cobra.Command, a *app.App, site store.SiteLine, wish papers.Wish, flags paperFlags) error {
+	if flags.issue || flags.format != "" {
+		return usageError{errors.New("a message is plain text, and not issued; `sootline paper visit --issue` issues the report")}
+	}
+	text, err := papers.Message(cmd.Context(), a, site.ID, wish)
+	if err != nil {
+		return err
+	}
+	s.progress.clear()
+	if flags.out == "" || flags.out == "-" {
+		_, err := exact(s.out).Write([]byte(text))
+		return err
+	}
+	if err := os.WriteFile(flags.out, []byte(text), 0o600); err != nil {
+		return sootline.Errorf(sootline.Unavailable, "its disk must have room, and its folder be writable", "%w", err)
+	}
+	_, err = fmt.Fprintf(s.out, "Wrote %s: page one of the visit report as text, a draft.\n", flags.out)
+	return err
+}
+
 // makePaper makes the file of a paper, and says what it is.
 func (s *session) makePaper(cmd *cobra.Command, a *app.App, site store.SiteLine, wish papers.Wish, flags paperFlags, format paper.Format, size paper.Size) ([]byte, string, error) {
 	var made bytes.Buffer
 	switch {
-	case wish.Kind == "labels" && (format.Name != "pdf" || flags.issue):
+	case wish.Kind == papers.LabelsKind && (format.Name != "pdf" || flags.issue):
 		return nil, "", usageError{errors.New("labels are written as PDF only, and not issued; `sootline paper schedule --format csv` gives the points")}
-	case wish.Kind == "labels":
-		flags.labels.Paper = wish
+	case wish.Kind == papers.LabelsKind:
+		flags.labels.Paper, flags.labels.Size = wish, flags.size
 		n, err := papers.Labels(cmd.Context(), a, site.ID, flags.labels, &made)
 		return made.Bytes(), labelsMade(n), err
 	case flags.issue:
@@ -142,6 +168,9 @@ func (s *session) makePaper(cmd *cobra.Command, a *app.App, site store.SiteLine,
 	d, err := papers.Make(cmd.Context(), a, site.ID, wish)
 	if err != nil {
 		return nil, "", err
+	}
+	if format.Name == "csv" && !d.Tabular() {
+		return nil, "", papers.NoTable()
 	}
 	err = format.Write(&made, d, size)
 	return made.Bytes(), d.Title + ", a draft, code " + cmp.Or(d.Code, "none"), err

@@ -50,6 +50,8 @@ func papersOf(a *API) {
 	operation(a, "state-facts", sootline.Manager, http.MethodPost, "/sites/{site}/facts", "State facts of a site that papers need; what is left out stays as it is", a.stateFacts)
 	operation(a, "list-issued", sootline.Technician, http.MethodGet, "/sites/{site}/papers", "The papers that were issued, the last one first", a.listIssued)
 	operation(a, "issue-paper", sootline.Technician, http.MethodPost, "/sites/{site}/papers", "Issue a paper: the file, and the entry that says that it was issued", a.issuePaper)
+	operation(a, "list-photos", sootline.Technician, http.MethodGet, "/sites/{site}/photos", "The photos that entries of a site name, as they were taken", a.listPhotos)
+	operation(a, "list-remedies", sootline.Technician, http.MethodGet, "/sites/{site}/remedies", "What is to be put right, the gravest first", a.listRemedies)
 	operation(a, "verify-paper", sootline.Technician, http.MethodPost, "/sites/{site}/papers/verification", "Hold a paper against the book, by its code and its file", a.verifyPaper)
 }
 
@@ -81,6 +83,30 @@ func (a *API) listIssued(ctx context.Context, in *AsOf) (shape.IssuedPapers, err
 		return shape.IssuedPapers{}, err
 	}
 	return shape.OfIssued(papers.Register(survey.Register)), nil
+}
+
+func (a *API) listPhotos(ctx context.Context, in *OfSite) (shape.Photos, error) {
+	survey, err := a.survey(ctx, AsOf{OfSite: *in})
+	if err != nil {
+		return shape.Photos{}, err
+	}
+	all, err := a.as(ctx).Photographs(ctx, survey.Register.Site.ID)
+	return shape.OfPhotos(survey.Register.Site.Name, all), err
+}
+
+func (a *API) listRemedies(ctx context.Context, in *AsOf) (Remedies, error) {
+	survey, err := a.survey(ctx, *in)
+	if err != nil {
+		return Remedies{}, err
+	}
+	all, err := papers.Remedies(ctx, a.as(ctx), survey.Register.Site.ID, survey.On)
+	return Remedies{survey.Register.Site.Name, all}, err
+}
+
+// Remedies is what is to be put right on a site.
+type Remedies struct {
+	Site     string          `json:"site"`
+	Remedies []papers.Remedy `json:"remedies"` // the gravest first
 }
 
 func (a *API) issuePaper(ctx context.Context, in *NewPaper) (shape.NewlyIssued, error) {

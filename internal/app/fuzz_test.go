@@ -1,8 +1,12 @@
 package app
 
 import (
+	"archive/zip"
 	"bytes"
 	"context"
+	"errors"
+	"image"
+	"image/jpeg"
 	"math"
 	"os"
 	"path/filepath"
@@ -176,6 +180,8 @@ func FuzzImport(f *testing.F) {
 	text, _ := exportToBegin(f)
 	f.Add(text)
 	f.Add(text[:len(text)/2])
+	f.Add(zipped(f, archiveLines, text))
+	f.Add(zipped(f, archivePhotos+strings.Repeat("a", 64)+archiveEnding, text))
 	f.Fuzz(func(t *testing.T, text []byte) {
 		a := newApp(t, "desk")
 		ctx := context.Background()
@@ -189,6 +195,45 @@ func FuzzImport(f *testing.F) {
 		if err != nil || again.Added != 0 || in.Added > in.Lines {
 			t.Fatalf("%+v, then %+v: %v\n%s", in, again, err, text)
 		}
+	})
+}
+
+// zipped is an archive of one file.
+func zipped(f *testing.F, name string, content []byte) []byte {
+	var b bytes.Buffer
+	archive := zip.NewWriter(&b)
+	w, err := archive.Create(name)
+	if err == nil {
+		_, err = w.Write(content)
+	}
+	if err := errors.Join(err, archive.Close()); err != nil {
+		f.Fatal(err)
+	}
+	return b.Bytes()
+}
+
+// FuzzUpright: of whatever says that it is a picture comes a JPEG no larger than asked for, or a refusal.
+func FuzzUpright(f *testing.F) {
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, image.NewGray(image.Rect(0, 0, 9, 5)), nil); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(b.Bytes())
+	f.Add(heldAs(b.Bytes(), 6, "II"))
+	f.Add([]byte(headOfPhoto))
+	f.Fuzz(func(t *testing.T, content []byte) {
+		if shape, _, err := image.DecodeConfig(bytes.NewReader(content)); err == nil && shape.Width*shape.Height > 1<<20 {
+			t.Skip("as large as a photo may be, and slow to unpack")
+		}
+		fuzzing.Within(t, len(content), func() {
+			made, err := Upright(content, 8)
+			if err != nil {
+				return
+			}
+			if shape, err := jpeg.DecodeConfig(bytes.NewReader(made)); err != nil || shape.Width > 8 || shape.Height > 8 {
+				t.Fatalf("%d bytes give %v, %v", len(content), shape, err)
+			}
+		})
 	})
 }
 

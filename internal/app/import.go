@@ -19,10 +19,11 @@ type Imported struct {
 	Gaps     int             // places where lines are missing that no station has handed in yet
 	Unsigned []store.Stretch // of what was added: lines that no signature covers
 	Headless []string        // stations of the file that are known to sign, and whose head it does not carry
+	Photos   int             // that an archive brought
 }
 
-// Import brings in the log of one site as another book exported it: the union of
-// both. Nothing is taken from a file whose chains are not what their stations
+// Import brings in the log of one site as another book exported it, alone or as an archive with its photos: the union
+// of both. Nothing is taken from a file whose chains are not what their stations
 // wrote, that ends before a head that it carries, or that contradicts the book.
 func (a *App) Import(ctx context.Context, from io.Reader) (Imported, error) {
 	return a.importing(ctx, from, false)
@@ -38,9 +39,16 @@ func (a *App) importing(ctx context.Context, from io.Reader, own bool) (Imported
 	if err := a.needs(sootline.Manager); err != nil {
 		return Imported{}, err
 	}
-	file, err := readExport(ctx, from)
+	photos, lines, err := unpacked(from)
+	if err != nil {
+		return Imported{}, err
+	}
+	file, err := readExport(ctx, lines)
 	if err == nil {
 		err = file.check()
+	}
+	if err == nil {
+		err = photos.check(file)
 	}
 	if err != nil {
 		return Imported{}, err
@@ -49,6 +57,9 @@ func (a *App) importing(ctx context.Context, from io.Reader, own bool) (Imported
 	err = a.Book.Write(ctx, func(tx *store.Tx) error {
 		out = Imported{Lines: len(file.lines)}
 		if err := a.merge(tx, file, own, &out); err != nil {
+			return err
+		}
+		if out.Photos, err = photos.put(tx); err != nil {
 			return err
 		}
 		return a.journal(tx, LogImported, out.Site, fmt.Sprintf("%d lines, %d new", out.Lines, out.Added))

@@ -145,14 +145,19 @@ func (a *App) seesPhoto(ctx context.Context, hash string) (bool, error) {
 			return false, err
 		}
 		for _, e := range log.Entries() {
-			body := e.Body
-			if c, ok := body.(sootline.Corrected); ok {
-				body = c.Body
-			}
-			if sootline.PhotoOf(body) == hash {
+			if photoNamed(e) == hash {
 				return true, nil
 			}
 		}
 	}
 	return false, err
+}
+
+// photoNamed is the hash of the photo that an entry, or what it corrects another into, names; "" where it names none.
+func photoNamed(e *sootline.Entry) string {
+	body := e.Body
+	if c, ok := body.(sootline.Corrected); ok {
+		body = c.Body
+	}
+	return sootline.PhotoOf(body)
 }

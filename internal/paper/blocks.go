@@ -1,5 +1,7 @@
 package paper
 
+import "slices"
+
 // part writes a chapter; fresh begins it on a page of its own.
 func (p *press) part(part *Part, fresh bool) {
 	if fresh {
@@ -10,13 +12,22 @@ func (p *press) part(part *Part, fresh bool) {
 		p.Bookmark(p.printable(part.Title), 0, p.y)
 		p.title(part.Title, 14, 3)
 	}
-	for _, block := range part.Blocks {
+	for i, block := range part.Blocks {
 		if p.Err() {
 			return
+		}
+		p.tail = 0
+		if i+1 < len(part.Blocks) {
+			if s, ok := part.Blocks[i+1].(Signatures); ok {
+				p.tail = signHeight * float64(len(s.Roles))
+			}
 		}
 		p.block(block)
 	}
 }
+
+// signHeight is the height of a role's lines to sign on, in millimetres.
+const signHeight = 17
 
 func (p *press) block(block Block) {
 	p.ink(black)
@@ -34,8 +45,14 @@ func (p *press) block(block Block) {
 		p.table(&b)
 	case Picture:
 		p.picture(b.Drawing)
+	case Pictures:
+		p.pictures(b)
 	case Cards:
 		p.cards(b)
+	case Letter:
+		p.letter(b)
+	case Photos:
+		p.photos(b)
 	case Signatures:
 		p.signatures(b)
 	}
@@ -83,13 +100,16 @@ func (p *press) list(l List) {
 // fields writes names at the left and values beside them; where there is no value
 // stands a line to write on.
 func (p *press) fields(f Fields) {
-	const share = 0.34
-	left := p.width * share
+	const share, markWide = 0.34, 17.0
+	left, marks := p.width*share, 0.0
+	if f.marked() {
+		marks = markWide
+	}
 	for _, row := range f.Rows {
 		p.font(false, body)
 		name := p.wrap(p.printable(row.Name), left-3)
 		p.font(true, body)
-		value := p.wrap(p.printable(row.Value), p.width-left)
+		value := p.wrap(p.printable(row.Value), p.width-left-marks)
 		height := float64(max(len(name), len(value), 1))*p.line() + 1
 		if row.Value == "" {
 			height += 2
@@ -106,11 +126,26 @@ func (p *press) fields(f Fields) {
 			p.write(margin+left, y+float64(i)*p.line(), line)
 		}
 		if row.Value == "" {
-			p.rule(margin+left, margin+p.width, y+height-1, grey)
+			p.rule(margin+left, margin+p.width-marks, y+height-1, grey)
 		}
+		p.mark(row.Known, y)
 		p.y += height
 	}
 	p.y += 2
+}
+
+// marked reports whether any field says how it is known.
+func (f Fields) marked() bool {
+	return slices.ContainsFunc(f.Rows, func(row Field) bool { return row.Known != "" })
+}
+
+// mark says at the right edge how a field is known.
+func (p *press) mark(known string, y float64) {
+	p.font(false, small)
+	p.ink(grey)
+	text := p.printable(known)
+	p.write(margin+p.width-p.widthOf(text), y+0.4, text)
+	p.ink(black)
 }
 
 func (p *press) rule(from, to, y float64, shade int) {
@@ -122,7 +157,7 @@ func (p *press) rule(from, to, y float64, shade int) {
 // signatures gives each role a name, a signature and a date to fill in.
 func (p *press) signatures(s Signatures) {
 	for _, role := range s.Roles {
-		p.room(17)
+		p.room(signHeight)
 		p.font(true, body)
 		p.write(margin, p.y, p.printable(role))
 		p.y += 11

@@ -92,6 +92,10 @@ func (d *Document) tables() []titled {
 				all = append(all, titled{firstOf(b.Title, under, part.Title, d.Title), &b})
 			case Fields:
 				all = append(all, titled{firstOf(under, part.Title, d.Title), b.table()})
+			case Letter:
+				all = append(all, titled{firstOf(under, part.Title, d.Title), b.table()})
+			case Photos:
+				all = append(all, titled{"Photos", b.table()})
 			}
 		}
 	}
@@ -100,8 +104,11 @@ func (d *Document) tables() []titled {
 
 func (f Fields) table() *Table {
 	t := &Table{Columns: []Column{{Name: "field"}, {Name: "value"}}}
+	if f.marked() {
+		t.Columns = append(t.Columns, Column{Name: "known"})
+	}
 	for _, row := range f.Rows {
-		t.Rows = append(t.Rows, []Cell{Text(row.Name), Text(row.Value)})
+		t.Rows = append(t.Rows, []Cell{Text(row.Name), Text(row.Value), Text(row.Known)}[:len(t.Columns)])
 	}
 	return t
 }

@@ -53,7 +53,7 @@ type Part struct {
 }
 
 // Block is a piece of a part: [Heading], [Paragraph], [List], [Fields], [Table],
-// [Picture], [Cards] or [Signatures].
+// [Picture], [Pictures], [Cards], [Letter], [Photos] or [Signatures].
 type Block interface{ isBlock() }
 
 // Heading begins a section.
@@ -69,8 +69,8 @@ type List struct{ Items []string }
 // write on.
 type Fields struct{ Rows []Field }
 
-// Field is a name and its value.
-type Field struct{ Name, Value string }
+// Field is a name and its value, and how the value is known; an empty Known is not shown.
+type Field struct{ Name, Value, Known string }
 
 // Table is rows under a head.
 type Table struct {
@@ -191,16 +191,26 @@ func said(block Block) []string {
 		return b.Roles
 	case Fields:
 		for _, f := range b.Rows {
-			all = append(all, f.Name, f.Value)
+			all = append(all, f.Name, f.Value, f.Known)
+		}
+	case Letter:
+		for _, s := range b.Subjects {
+			all = append(append(all, s.Title, s.See), s.Items...)
+		}
+		all = append(all, b.Sign...)
+	case Photos:
+		for _, photo := range b.Photos {
+			all = append(all, photo.Caption)
 		}
 	case Cards:
 		for _, c := range b.Cards {
 			all = slices.Concat(all, drawn(c.Shapes), []string{c.Title, c.Desc})
 		}
 	case Picture:
-		all = []string{b.Drawing.Title, b.Drawing.Desc}
-		for _, row := range b.Drawing.Table.Rows {
-			all = append(all, row...)
+		all = pictured(b.Drawing)
+	case Pictures:
+		for _, drawing := range b.Drawings {
+			all = append(all, pictured(drawing)...)
 		}
 	case Table:
 		all = []string{b.Title, b.None}
@@ -212,6 +222,15 @@ func said(block Block) []string {
 				all = append(all, c.text)
 			}
 		}
+	}
+	return all
+}
+
+// pictured lists the texts of a drawing.
+func pictured(drawing *chart.Picture) []string {
+	all := []string{drawing.Title, drawing.Desc}
+	for _, row := range drawing.Table.Rows {
+		all = append(all, row...)
 	}
 	return all
 }

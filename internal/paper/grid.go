@@ -2,6 +2,7 @@ package paper
 
 import (
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -16,21 +17,115 @@ const (
 // table writes a table; its head stands on each page.
 func (p *press) table(t *Table) {
 	if len(t.Rows) == 0 {
-		p.tableTitle(t, 0)
+		p.tableTitle(t, p.tail)
 		p.paragraph(t.None, 0)
 		p.y += 2
 		return
 	}
+	t, left := t.filled()
+	if p.tail > 0 {
+		p.tail += p.belowTable(left)
+	}
 	g := p.grid(t)
-	p.tableTitle(t, g.measure(t.Rows[0]))
+	last := max(0, len(t.Rows)-lastRows)
+	first := g.measure(t.Rows[0])
+	if last == 0 {
+		first = g.height(t.Rows) + p.tail
+	}
+	p.tableTitle(t, first)
 	g.head()
-	for _, row := range t.Rows {
+	for i, row := range t.Rows {
 		if p.Err() {
 			return
 		}
+		if i == last && i > 0 {
+			g.together(t.Rows[i:])
+		}
 		g.row(row)
 	}
+	p.leftOut(left)
 	p.y += 3
+}
+
+// lastRows is how many rows of a table stay with what follows it and must not stand alone.
+const lastRows = 3
+
+// together begins a page where the last rows and what must not stand alone behind them do not fit on this one.
+func (g *grid) together(rows [][]Cell) {
+	if g.tail == 0 || g.y+g.height(rows)+g.tail <= g.size.Height-bottom {
+		return
+	}
+	g.newPage()
+	g.head()
+	g.font(false, small+0.5)
+}
+
+// height is how high rows stand together; no more than a page.
+func (g *grid) height(rows [][]Cell) float64 {
+	sum := 0.0
+	for _, row := range rows {
+		sum += g.measure(row)
+	}
+	return min(sum, g.size.Height-top-bottom-40)
+}
+
+// belowTable is how much room a table takes below its last row: the columns left out, and a gap.
+func (p *press) belowTable(left []string) float64 {
+	const gap = 4
+	if len(left) == 0 {
+		return gap
+	}
+	p.font(false, small)
+	return gap + 1 + float64(len(p.wrap(p.printable(LeftOut(left)), p.width)))*p.line()
+}
+
+// leftOut names the columns that were not printed.
+func (p *press) leftOut(names []string) {
+	if len(names) == 0 {
+		return
+	}
+	p.y += 0.8
+	p.font(false, small)
+	p.ink(grey)
+	for _, line := range p.wrap(p.printable(LeftOut(names)), p.width) {
+		p.room(p.line())
+		p.write(margin, p.y, line)
+		p.y += p.line()
+	}
+	p.ink(black)
+}
+
+// LeftOut says which columns of a table are not printed.
+func LeftOut(names []string) string {
+	return "Empty in each row, and left out: " + strings.Join(names, ", ") + "."
+}
+
+// filled is a table without the columns in which no row says anything, and their names; the first column stays.
+func (t *Table) filled() (*Table, []string) {
+	var names []string
+	var keep []int
+	for i, c := range t.Columns {
+		if i > 0 && !slices.ContainsFunc(t.Rows, func(row []Cell) bool { return row[i].text != "" || row[i].tick || row[i].roomy }) {
+			names = append(names, c.Name)
+			continue
+		}
+		keep = append(keep, i)
+	}
+	if len(names) == 0 || len(t.Rows) == 0 {
+		return t, nil
+	}
+	out := &Table{Title: t.Title, None: t.None}
+	for _, i := range keep {
+		out.Columns = append(out.Columns, t.Columns[i])
+	}
+	for _, row := range t.Rows {
+		cells := make([]Cell, len(keep))
+		for n, i := range keep {
+			cells[n] = row[i]
+		}
+		out.Rows = append(out.Rows, cells)
+	}
+	return out, names
 }
 
 // tableTitle writes the title of a table, together with its head and a first row

@@ -25,6 +25,7 @@ func WriteHTML(w io.Writer, d *Document, size Size) error {
 	page, err := template.New("paper").Funcs(template.FuncMap{
 		"kind": kindOf, "svg": svgOf, "right": func(c Column) bool { return c.Right }, "keep": func(c Cell) bool { return !c.day.IsZero() },
 		"tick": func(c Cell) bool { return c.tick }, "join": func(list []string) string { return strings.Join(list, ", ") },
+		"filled": func(t Table) *Table { shown, _ := t.filled(); return shown }, "leftOut": leftOutOf,
 	}).Parse(pageHTML)
 	if err != nil {
 		return err
@@ -34,6 +35,14 @@ func WriteHTML(w io.Writer, d *Document, size Size) error {
 		Style template.CSS
 		Logo  template.URL
 	}{d, template.CSS(PageStyle(size)), logoURL(d.Firm.Logo)}) //nolint:gosec // our own style sheets
+}
+
+// leftOutOf says which columns of a table are not shown; "" where all are.
+func leftOutOf(t Table) string {
+	if _, names := t.filled(); len(names) > 0 {
+		return LeftOut(names)
+	}
+	return ""
 }
 
 // PageStyle is all that stands in the one style element of a document's HTML, to the
@@ -69,8 +78,14 @@ func kindOf(b Block) string {
 		return "table"
 	case Picture:
 		return "picture"
+	case Pictures:
+		return "pictures"
 	case Cards:
 		return "cards"
+	case Letter:
+		return "letter"
+	case Photos:
+		return "photos"
 	case Signatures:
 		return "signatures"
 	}

@@ -93,18 +93,31 @@ func sheetSize(name string, s *LabelSheet) (Size, error) {
 	return FindSize(name)
 }
 
-// FindLabelSheet finds a sheet by its name; an empty name means the first.
-func FindLabelSheet(name string) (LabelSheet, error) {
+// FindLabelSheet finds a sheet by its name; an empty name means the first of that
+// size of paper. A sheet of another size than asked for is refused.
+func FindLabelSheet(name, size string) (LabelSheet, error) {
 	sheets, err := LabelSheets()
 	if err != nil {
 		return LabelSheet{}, err
 	}
+	if size != "" || name == "" {
+		asked, err := FindSize(size)
+		if err != nil {
+			return LabelSheet{}, err
+		}
+		size = asked.Name
+	}
 	var names []string
 	for _, s := range sheets {
-		if name == "" || strings.EqualFold(s.Name, name) {
+		fits := size == "" || s.Paper.Name == size
+		switch {
+		case (name == "" || strings.EqualFold(s.Name, name)) && fits:
 			return s, nil
+		case strings.EqualFold(s.Name, name):
+			return LabelSheet{}, sootline.Errorf(sootline.Invalid, "leave the size out, or choose a sheet of it", "the sheet of labels %s is of %s, and not of %s", s.Name, s.Paper.Name, size)
+		case fits:
+			names = append(names, s.Name)
 		}
-		names = append(names, s.Name)
 	}
 	return LabelSheet{}, sootline.Errorf(sootline.Invalid, "say one of: "+strings.Join(names, ", "), "there is no sheet of labels %q", name)
 }

@@ -34,7 +34,7 @@ func sample(rows int) *Document {
 		Firm: Firm{Name: "Example Fire Care", Address: []string{"12 Invented Street"}, Phone: "+00 0"}, Standing: []string{"1.1.001"}, Cautions: []string{"Be careful."},
 		Contents: true,
 		Parts: []Part{
-			{Title: "Words", Blocks: []Block{Heading{"A heading"}, Paragraph{"A paragraph ≤ 5 → 6 ✓."}, List{[]string{"first", "second"}}, Fields{[]Field{{"known", "yes"}, {"open", ""}}}, Signatures{[]string{"tester"}}}},
+			{Title: "Words", Blocks: []Block{Heading{"A heading"}, Paragraph{"A paragraph ≤ 5 → 6 ✓."}, List{[]string{"first", "second"}}, Fields{[]Field{{Name: "known", Value: "yes"}, {Name: "open"}}}, Signatures{[]string{"tester"}}}},
 			{Title: "Table", Blocks: []Block{t}},
 			{Title: "Pictures", Blocks: []Block{Picture{picture}, Cards{[]*chart.Picture{card}}}},
 		},
@@ -146,7 +146,7 @@ func TestStandInIsSaid(t *testing.T) {
 	if note := g.look(d); note != "" {
 		t.Errorf("a note without need: %s", note)
 	}
-	d.Parts[0].Blocks = append(d.Parts[0].Blocks, Fields{[]Field{{"place", "東京"}}})
+	d.Parts[0].Blocks = append(d.Parts[0].Blocks, Fields{[]Field{{Name: "place", Value: "東京"}}})
 	if note := g.look(d); !strings.Contains(note, "Han") || !strings.Contains(note, "HTML") {
 		t.Errorf("the note says %q", note)
 	}

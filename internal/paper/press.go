@@ -38,16 +38,18 @@ const (
 type press struct {
 	*fpdf.Fpdf
 	*glyphs
-	doc    *Document
-	size   Size
-	y      float64
-	chapts []chapter
-	titles []string // of the pages, from the first
-	logo   bool
-	width  float64 // of the text
-	sizePt float64
-	bold   bool
-	widths map[string]float64 // widths of words, at 1 pt; the key begins with R or B
+	doc        *Document
+	size       Size
+	y          float64
+	chapts     []chapter
+	titles     []string // of the pages, from the first
+	logo       bool
+	width      float64 // of the text
+	sizePt     float64
+	bold       bool
+	tail       float64            // of what follows the block at hand and must not stand alone
+	toContents int                // the link back to the first page, of a paper with contents
+	widths     map[string]float64 // widths of words, at 1 pt; the key begins with R or B
 }
 
 // chapter is where a part begins.
@@ -270,6 +272,10 @@ func (p *press) cautions(note string) {
 // are.
 func (p *press) frame() {
 	all := p.PageCount()
+	if p.doc.Contents {
+		p.toContents = p.AddLink()
+		p.SetLink(p.toContents, 0, 1)
+	}
 	for page := 1; page <= all; page++ {
 		p.turnTo(page)
 		p.SetDrawColor(faint, faint, faint)
@@ -281,6 +287,9 @@ func (p *press) frame() {
 			title := p.clip(p.printable(p.titles[page-1]), p.width*0.4)
 			p.write(margin+p.width-p.widthOf(title), 11, title)
 			p.Fpdf.Line(margin, 15.5, margin+p.width, 15.5)
+			if p.doc.Contents {
+				p.Link(margin, 9, p.width, 6.5, p.toContents)
+			}
 		}
 		p.standing()
 		foot := p.size.Height - 16

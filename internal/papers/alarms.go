@@ -2,17 +2,23 @@ package papers
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"time"
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/nuisance"
 	"sootline/internal/paper"
 )
 
 // alarmSummary is the false alarms in short, for papers that have other subjects.
 func (p *paperwork) alarmSummary() []paper.Block {
 	r := p.alarmReport()
-	rows := []paper.Field{p.figure(app.FalseFigure), {Name: "rate", Value: rateWords(&r.Year)}}
+	rows := []paper.Field{{Name: p.figure(app.FalseFigure).Name, Value: falseAlarms(p)}, {Name: "rate", Value: rateWords(&r.Year)}}
+	if !p.alarmsRecorded() {
+		return []paper.Block{paper.Heading{Text: "False alarms"}, paper.Fields{Rows: rows}}
+	}
 	for _, c := range r.ByCategory {
 		rows = append(rows, paper.Field{Name: "of them " + string(c.Category), Value: fmt.Sprint(p.figures().Signals.ByCategory[c.Category])})
 	}
@@ -34,7 +40,11 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	d.Title = "False alarms"
 	d.Cautions = append(d.Cautions, app.AlarmCaution)
 	r := p.alarmReport()
-	part := paper.Part{Blocks: p.alarmSummary()[1:]}
+	part := paper.Part{Blocks: append(paragraphs(p.alarmVerdict(r)), p.alarmSummary()[1:]...)}
+	if !p.alarmsRecorded() { // no limit, and nothing that repeats, can be told from that
+		d.Parts = []paper.Part{part}
+		return nil
+	}
 	if len(r.Notes) > 0 {
 		part.Blocks = append(part.Blocks, paper.List{Items: r.Notes})
 	}
@@ -50,6 +60,24 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	}
 	d.Parts = []paper.Part{part}
 	return nil
+}
+
+// alarmVerdict says first what it comes to: how many there were, and which limits are passed.
+func (p *paperwork) alarmVerdict(r *app.AlarmReport) string {
+	if !p.alarmsRecorded() {
+		return "Whether there were false alarms in the last twelve months is not recorded."
+	}
+	var above []string
+	for i := range r.Answers {
+		if a := &r.Answers[i]; a.State == nuisance.AboveLimit && !slices.Contains(above, a.Level) {
+			above = append(above, a.Level)
+		}
+	}
+	says := fmt.Sprintf("%s in twelve months, by the log book. ", upper(howMany(r.Year.Alarms, "false alarm", "false alarms")))
+	if len(above) == 0 {
+		return says + "No limit of " + r.Code.Name + ", " + r.Code.Edition + ", that is known here is shown to be passed."
+	}
+	return says + howMany(app.AboveLimits(r), "limit", "limits") + " of " + r.Code.Name + ", " + r.Code.Edition + " passed, calling for: " + strings.Join(above, "; ") + "."
 }
 
 func (p *paperwork) answers(r *app.AlarmReport) paper.Table {

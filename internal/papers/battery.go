@@ -70,7 +70,7 @@ func (p *paperwork) batteryBlocks(battery app.Battery, assumed []string, note st
 		blocks = append(paragraphs(note), t)
 	}
 	if len(assumed) > 0 {
-		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: assumed})
+		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: signed(assumed)})
 	}
 	result, err := sizing(battery, cmp.Or(p.wish.Rule, battery.Rule, 1))
 	return append(blocks, result...), err
@@ -92,5 +92,5 @@ func sizing(in app.Battery, number int) ([]paper.Block, error) {
 		{Name: "standby", Value: fmt.Sprintf("%.3g h (%s)", rule.Standby.Value, rule.Standby.Source)},
 		{Name: "alarm", Value: fmt.Sprintf("%.3g h (%s)", rule.Alarm.Value, rule.Alarm.Source)},
 		{Name: "factor", Value: fmt.Sprintf("%g (%s)", rule.Margin.Value, rule.Margin.Source)},
-	}}, paper.List{Items: size.Steps}}, nil
+	}}, paper.List{Items: signed(size.Steps)}}, nil
 }

@@ -10,6 +10,7 @@ import (
 	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/count"
+	"sootline/internal/judge"
 	"sootline/internal/paper"
 	"sootline/internal/visit"
 )
@@ -22,29 +23,28 @@ func (p *paperwork) certificate(c *certificate, d *paper.Document) error {
 	}, d.Cautions...)
 	part := paper.Part{}
 	for _, group := range c.groups {
-		fields := paper.Fields{}
-		for _, f := range group.fields {
-			fields.Rows = append(fields.Rows, p.field(f))
-		}
-		part.Blocks = append(part.Blocks, paper.Heading{Text: group.title}, fields)
+		part.Blocks = append(part.Blocks, paper.Heading{Text: group.title}, p.group(group))
 	}
 	for _, block := range c.blocks {
 		part.Blocks = append(part.Blocks, block(p)...)
 	}
 	for _, list := range c.lists {
-		part.Blocks = append(part.Blocks, list.table())
+		part.Blocks = append(part.Blocks, list.table(p))
 	}
 	part.Blocks = append(part.Blocks, paper.Signatures{Roles: c.roles})
 	d.Parts = []paper.Part{part}
 	return nil
 }
 
-func (l certificateList) table() paper.Table {
+func (l certificateList) table(p *paperwork) paper.Table {
 	t := paper.Table{Title: l.title}
 	for _, name := range l.columns {
 		t.Columns = append(t.Columns, paper.Column{Name: name})
 	}
-	for range l.rows {
+	if l.fill != nil {
+		t.Rows = l.fill(p)
+	}
+	for range max(2, l.rows-len(t.Rows)) {
 		row := make([]paper.Cell, len(l.columns))
 		for i := range row {
 			row[i] = paper.Blank()
@@ -83,7 +83,10 @@ func firstValues(p *paperwork) string {
 
 func visitDay(p *paperwork) string {
 	from, to := p.visitSpan()
-	if p.day(from) == p.day(to) {
+	switch {
+	case p.nobodyCame():
+		return ""
+	case p.day(from) == p.day(to):
 		return p.day(to)
 	}
 	return p.day(from) + " to " + p.day(to)
@@ -116,9 +119,18 @@ func faultsNow(p *paperwork) string {
 
 func defectsNow(p *paperwork) string { return p.ending().Of(app.DefectsFigure).Value }
 
-func falseAlarms(p *paperwork) string { return p.figures().Of(app.FalseFigure).Value }
+// falseAlarms is the figure of the year; where the log tells of none of that time, it says so.
+func falseAlarms(p *paperwork) string {
+	if !p.alarmsRecorded() {
+		return "not recorded: no detectors, or no record of the time"
+	}
+	return p.figures().Of(app.FalseFigure).Value
+}
 
 func byCategoryWords(p *paperwork) string {
+	if !p.alarmsRecorded() {
+		return "not recorded"
+	}
 	var parts []string
 	for _, c := range count.FalseCategories() {
 		parts = append(parts, fmt.Sprintf("%s %d", c, p.figures().Signals.ByCategory[c]))
@@ -130,13 +142,39 @@ func adviceWords(p *paperwork) string {
 	var parts []string
 	for _, group := range app.ByAction(p.assessment().Judgements) {
 		if group.Action != app.Leave {
-			parts = append(parts, fmt.Sprintf("%s: %s", group.Action, howMany(len(group.Judgements), "point", "points")))
+			says := fmt.Sprintf("%s: %s", group.Action, howMany(len(group.Judgements), "point", "points"))
+			if group.Action == judge.CleanNow || group.Action == judge.Replace {
+				says += ": " + refsOf(group.Judgements)
+			}
+			parts = append(parts, says)
 		}
 	}
 	if len(parts) == 0 {
 		return "none by the readings"
 	}
 	return strings.Join(parts, "; ")
+}
+
+// refsOf names the points of judgements, all of them.
+func refsOf(judgements []judge.Judgement) string {
+	refs := make([]string, len(judgements))
+	for i := range judgements {
+		refs[i] = judgements[i].Point.Ref().String()
+	}
+	return strings.Join(refs, ", ")
+}
+
+// testedEver counts the points whose last test was passed, however long ago: since each was put in place.
+func testedEver(p *paperwork) string {
+	share := count.Share{}
+	walks := p.survey().Signals().Walks()
+	for _, point := range count.UnderTest(p.r) {
+		share.Of++
+		if last := count.Last(count.TestsOf(point, walks, p.zone)); last != nil && !last.Failed {
+			share.N++
+		}
+	}
+	return app.ShareWords(share)
 }
 
 // changesWords counts what changed on the register and in the configuration in

@@ -2,8 +2,10 @@ package papers
 
 import (
 	"fmt"
+	"regexp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"sootline"
 	"sootline/internal/app"
@@ -61,10 +63,11 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 		{Name: "the fault that takes most", Value: "with " + c.Describe(power.Most.Faults) + ", " + power.Most.Loss.Sentence()},
 	} {
 		if row.Value != "" {
+			row.Value = signed([]string{row.Value})[0]
 			results.Rows = append(results.Rows, row)
 		}
 	}
-	for _, text := range power.Cable {
+	for _, text := range signed(power.Cable) {
 		results.Rows = append(results.Rows, paper.Field{Name: "cable", Value: text})
 	}
 	for _, b := range power.Broken {
@@ -83,7 +86,7 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
 	}
 	if len(power.Assumed) > 0 {
-		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: power.Assumed})
+		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: signed(power.Assumed)})
 	} else {
 		blocks = append(blocks, paper.Paragraph{Text: "Nothing was assumed."})
 	}
@@ -117,7 +120,7 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 		{Name: "volts at the highest charge", Value: figure(s.HighVolts, "V")},
 		{Name: "resistance in the panel, each core", Value: source},
 		{Name: "current an end can give", Value: figure(s.LimitMA, "mA")},
-		{Name: "copper of a core", Value: figure(s.MM2, "mm2")},
+		{Name: "copper of a core", Value: figure(s.MM2, "mm²")},
 		{Name: "cable between points where not given", Value: figure(s.UsualMetres, "m")},
 		{Name: "devices in alarm at once", Value: alarms},
 		{Name: "resistance of a closed isolator", Value: figure(s.IsolatorOhms, "ohm")},
@@ -128,13 +131,25 @@ func (p *paperwork) supply(id sootline.LoopID) paper.Block {
 		{Name: "least volts where the type does not say", Value: figure(s.LeastVolts, "V")},
 	}
 	if s.Celsius != nil {
-		rows = append(rows, paper.Field{Name: "temperature of the cable", Value: strconv.FormatFloat(*s.Celsius, 'g', -1, 64) + " C"})
+		rows = append(rows, paper.Field{Name: "temperature of the cable", Value: strconv.FormatFloat(*s.Celsius, 'g', -1, 64) + " °C"})
 	}
 	if s.ReturnMetres != nil {
 		rows = append(rows, paper.Field{Name: "cable from the last point to the panel", Value: strconv.FormatFloat(*s.ReturnMetres, 'g', -1, 64) + " m"})
 	}
 	return paper.Fields{Rows: rows}
 }
+
+// signed writes the signs of units in texts as papers have them.
+func signed(texts []string) []string {
+	all := make([]string, len(texts))
+	for i, text := range texts {
+		all[i] = celsius.ReplaceAllString(strings.ReplaceAll(text, "mm2", "mm²"), "${1} °C")
+	}
+	return all
+}
+
+// celsius is a temperature as the engines write it.
+var celsius = regexp.MustCompile(`(\d) C\b`)
 
 // voltsTable lists the volts at each device, healthy and in the worst case.
 func voltsTable(profile *circuit.Profile) paper.Table {
@@ -166,7 +181,7 @@ func fillPack(p *paperwork, d *paper.Document) error {
 	title := "Handover pack"
 	d.Contents = true
 	var parts []paper.Part
-	for _, name := range []string{"schedule", "commissioning", "acceptance", "loop", "battery", "alarms", "drift", "visit", "visit-list", "order", "cards", "log"} {
+	for _, name := range []string{"visit", "remedial", "schedule", "commissioning", "acceptance", "servicing", "loop", "battery", "alarms", "drift", "visit-list", "order", "cards", "log"} {
 		kind, err := findPaper(name)
 		if err != nil {
 			return err

@@ -2,6 +2,7 @@ package papers
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -53,27 +54,48 @@ func smokeTested(p *paperwork) string {
 
 // problems lists the defects that are not closed, and those closed since the visit
 // before. It is never blank while one is open.
-func (p *paperwork) problems() []paper.Block {
-	from, to := p.visitSpan()
-	span := app.DefectsIn(p.ending().r, previousOr(p, from), to)
-	waiting := paper.Table{
-		Title: "Problems: defects not closed",
-		Columns: []paper.Column{
-			{Name: "where"}, {Name: "since"}, {Name: "what"}, {Name: "state"}, {Name: "needs"}, {Name: "told"}, {Name: "agreed"},
-		},
-		None: "No defect is open by the log book.",
+func (p *paperwork) problems() []paper.Block { return p.problemTables(nil) }
+
+// problemsShown lists them with their photos.
+func (p *paperwork) problemsShown() []paper.Block {
+	var shown []*sootline.DefectFacts
+	blocks := p.problemTables(&shown)
+	return append(blocks, p.photosOf(shown)...)
+}
+
+// problemTables makes the tables; where shown is given, they name the photos, and it gets the defects that have some.
+func (p *paperwork) problemTables(shown *[]*sootline.DefectFacts) []paper.Block {
+	span := p.defectSpan()
+	table := func(title, none string) paper.Table {
+		t := paper.Table{Title: title, None: none}
+		for _, name := range []string{"where", "place", "since", "what", "state", "needs", "told", "agreed"} {
+			t.Columns = append(t.Columns, paper.Column{Name: name})
+		}
+		if shown != nil {
+			t.Columns = append(t.Columns, paper.Column{Name: "photo"})
+		}
+		return t
 	}
+	add := func(t *paper.Table, d *sootline.DefectFacts, state string) {
+		row := p.defectRow(d, state)
+		if shown != nil {
+			row = append(row, paper.Text(p.photoNames(d)))
+			*shown = append(*shown, d)
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	waiting := table("Problems: defects not closed", "No defect is open by the log book.")
 	for _, d := range span.Open {
-		waiting.Rows = append(waiting.Rows, p.defectRow(d, string(d.State)))
+		add(&waiting, d, string(d.State))
 	}
 	for _, d := range span.Mended {
-		waiting.Rows = append(waiting.Rows, p.defectRow(d, "mended on "+p.day(d.MendedBy.At)+" by "+d.MendedBy.By+", not retested"))
+		add(&waiting, d, "mended on "+p.day(d.MendedBy.At)+" by "+d.MendedBy.By+", not retested")
 	}
 	blocks := []paper.Block{waiting}
 	if len(span.Closed) > 0 {
-		closed := paper.Table{Title: "Defects closed since the visit before", Columns: waiting.Columns}
+		closed := table("Defects closed since the visit before", "")
 		for _, d := range span.Closed {
-			closed.Rows = append(closed.Rows, p.defectRow(d, "closed on "+p.day(d.ClosedBy.At)+" by "+d.ClosedBy.By))
+			add(&closed, d, closedWords(d)+" on "+p.day(d.ClosedBy.At)+" by "+d.ClosedBy.By)
 		}
 		blocks = append(blocks, closed)
 	}
@@ -85,9 +107,37 @@ func (p *paperwork) defectRow(d *sootline.DefectFacts, state string) []paper.Cel
 	if d.ByDay != "" {
 		agreed = sootline.Joined(agreed, "by "+d.ByDay)
 	}
-	return []paper.Cell{
-		paper.Text(d.Where()), p.date(d.Since), paper.Text(d.What()), paper.Text(state), paper.Text(d.Needs), paper.Text(d.Told), paper.Text(agreed),
+	place := ""
+	if d.Point != nil {
+		place = sootline.Joined(d.Point.Area, d.Point.Location)
 	}
+	return []paper.Cell{
+		paper.Text(d.Where()), paper.Text(place), p.date(d.Since), paper.Text(d.What()), paper.Text(state), paper.Text(d.Needs), paper.Text(d.Told), paper.Text(agreed),
+	}
+}
+
+// outstandingRows is the work that the record knows to be open: defects not closed.
+func outstandingRows(p *paperwork) [][]paper.Cell {
+	span := p.defectSpan()
+	var rows [][]paper.Cell
+	for _, d := range slices.Concat(span.Open, span.Mended) {
+		rows = append(rows, []paper.Cell{paper.Text(placed(d) + ": " + d.What() + "; " + needs(d)), paper.Text(d.Agreed), paper.Text(d.ByDay)})
+	}
+	return rows
+}
+
+// problemRows is each problem that the record knows, with what became of it.
+func problemRows(p *paperwork) [][]paper.Cell {
+	span := p.defectSpan()
+	var rows [][]paper.Cell
+	for _, d := range slices.Concat(span.Open, span.Mended, span.Closed) {
+		right := ""
+		if d.ClosedBy != nil {
+			right = p.day(d.ClosedBy.At)
+		}
+		rows = append(rows, []paper.Cell{paper.Text(placed(d) + ": " + d.What()), paper.Text(d.Told), paper.Text(right), {}})
+	}
+	return rows
 }
 
 // changed is a change of configuration in the twelve months, or in the span that

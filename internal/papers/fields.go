@@ -13,15 +13,45 @@ import (
 // corrects the record. What a person adds where the record says nothing stands
 // marked, with the name of who added it.
 
+// known says how a field of a paper is known.
+type known string
+
+// The ways of knowing a field.
+const (
+	recorded known = "recorded"
+	handed   known = "by hand"
+	notKnown known = "not known"
+)
+
+// knownBy is how what the record fills is known.
+func knownBy(value string) known {
+	if value == "" {
+		return notKnown
+	}
+	return recorded
+}
+
 // field is a field of a paper, filled by the record, else by hand, else a line to
-// write on.
+// write on; it says which.
 func (p *paperwork) field(f certificateField) paper.Field {
 	if f.fill != nil {
 		if value := f.fill(p); value != "" {
-			return paper.Field{Name: f.name, Value: value}
+			return paper.Field{Name: f.name, Value: value, Known: string(recorded)}
 		}
 	}
-	return paper.Field{Name: f.name, Value: p.byHand(f.name)}
+	if value := p.byHand(f.name); value != "" {
+		return paper.Field{Name: f.name, Value: value, Known: string(handed)}
+	}
+	return paper.Field{Name: f.name, Known: string(notKnown)}
+}
+
+// group is the fields of a group.
+func (p *paperwork) group(g certificateGroup) paper.Fields {
+	fields := paper.Fields{}
+	for _, f := range g.fields {
+		fields.Rows = append(fields.Rows, p.field(f))
+	}
+	return fields
 }
 
 // byHand gives what somebody added, marked as such; empty: nobody did.
@@ -68,10 +98,13 @@ func (p *paperwork) checkFields() error {
 
 // fieldsOfKind lists the fields of a kind of paper.
 func fieldsOfKind(kind string) []certificateField {
-	if kind == "visit" {
-		return []certificateField{filledBy(leftNormally, leftWords), filledBy("remarks", closingText)}
-	}
 	var fields []certificateField
+	if kind == "visit" {
+		for _, group := range visitGroups() {
+			fields = append(fields, group.fields...)
+		}
+		return fields
+	}
 	for _, c := range certificates() {
 		if c.key == kind {
 			for _, group := range c.groups {

@@ -35,6 +35,7 @@ type certificateList struct {
 	title   string
 	columns []string
 	rows    int
+	fill    func(*paperwork) [][]paper.Cell // what the record knows of it stands first; nil: nothing
 }
 
 // The fields that the record can fill.
@@ -49,11 +50,11 @@ func extentOf(p *paperwork) string  { return p.extent(p.r.Points()) }
 const leftNormally = "left in normal operation, yes or no"
 
 func variations() certificateList {
-	return certificateList{"Variations", []string{"what", "why", "agreed by"}, 4}
+	return certificateList{"Variations", []string{"what", "why", "agreed by"}, 4, nil}
 }
 
 func outstanding() certificateList {
-	return certificateList{"Outstanding work", []string{"what", "who", "by when"}, 4}
+	return certificateList{"Outstanding work", []string{"what", "who", "by when"}, 4, outstandingRows}
 }
 func open(n string) certificateField { return certificateField{name: n} }
 
@@ -74,7 +75,7 @@ func filledBy(name string, fill func(*paperwork) string) certificateField {
 // and NFPA 72 14.6.2.4 ask for, from memory and in our own words; where a standard
 // was not to hand the fields are common practice, no source.
 func certificates() []certificate {
-	return []certificate{commissioning(), servicing(), modification(), acceptance(), inspectionRecord()}
+	return []certificate{installation(), commissioning(), servicing(), modification(), acceptance(), inspectionRecord()}
 }
 
 func head() certificateGroup {
@@ -95,6 +96,24 @@ func who() certificateGroup {
 	}}
 }
 
+// installation: its fields are from memory, no list was to hand.
+func installation() certificate {
+	return certificate{
+		key: "installation", title: "Certificate of installation", says: "certificate of installation",
+		after: "the model of BS 5839-1 annex G, from memory",
+		groups: []certificateGroup{
+			head(), who(),
+			{"Installed", []certificateField{
+				open("position of the person"), open("design that it was installed by"), filledBy("numbers and types as on the register", registerState),
+				open("wiring tested: insulation, continuity, earth, and the results"), open("drawings as fitted supplied"), filledBy("problems: defects not closed", defectsNow),
+			}},
+		},
+		blocks: []func(*paperwork) []paper.Block{(*paperwork).byKind, (*paperwork).problems},
+		lists:  []certificateList{variations(), outstanding()},
+		roles:  []string{"installer", "responsible person"},
+	}
+}
+
 func commissioning() certificate {
 	return certificate{
 		key: "commissioning", title: "Certificate of commissioning", says: "certificate of commissioning",
@@ -102,7 +121,7 @@ func commissioning() certificate {
 		groups: []certificateGroup{
 			head(), who(),
 			{"Checks", []certificateField{
-				filledBy("points under test tested in twelve months", testedYear), filledBy("numbers and types as on the register", registerState), filledBy("resting values noted as first values", firstValues),
+				filledBy("points under test tested since they were put in place", testedEver), filledBy("points under test tested in twelve months", testedYear), filledBy("numbers and types as on the register", registerState), filledBy("resting values noted as first values", firstValues),
 				open("checks done"), open("sound levels taken"), open("cause and effect proven"), open("wiring test results seen"),
 				open("risk of false alarms considered"), open("soak test needed, and its length"), filledBy("problems: defects not closed", defectsNow),
 			}},
@@ -195,7 +214,7 @@ func inspectionRecord() certificate {
 			}},
 		},
 		blocks: []func(*paperwork) []paper.Block{(*paperwork).testedDevices, (*paperwork).byKind, (*paperwork).problems},
-		lists:  []certificateList{{"Problems, and what happened to each", []string{"problem", "owner told on", "put right and tested again on", "abandoned, by whom"}, 5}},
+		lists:  []certificateList{{"Problems, and what happened to each", []string{"problem", "owner told on", "put right and tested again on", "abandoned, by whom"}, 5, problemRows}},
 		roles:  []string{"tester", "for the owner"},
 	}
 }

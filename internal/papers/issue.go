@@ -35,7 +35,7 @@ func Issue(ctx context.Context, a *app.App, site sootline.ID, wish Wish, format 
 		return nil, err
 	}
 	if format.Name == "csv" && !d.Tabular() {
-		return nil, sootline.Errorf(sootline.Invalid, "take another form of it", "this paper holds no table, so that there is nothing to write as CSV")
+		return nil, NoTable()
 	}
 	if err := p.seal(d, a.Who.Name); err != nil {
 		return nil, err
@@ -49,6 +49,11 @@ func Issue(ctx context.Context, a *app.App, site sootline.ID, wish Wish, format 
 		Paper: wish.Kind, Day: p.day(wish.On), Code: d.Code, Content: hex.EncodeToString(sum[:]), Heads: headsOf(p.log, func(*sootline.Entry) bool { return true }),
 	})
 	return &Issued{d.Title, d.Code, made.Bytes(), e}, err
+}
+
+// NoTable is the error of a paper of which a CSV would be empty.
+func NoTable() error {
+	return sootline.Errorf(sootline.Invalid, "take another form of it", "this paper holds no table, so that there is nothing to write as CSV")
 }
 
 // seal makes a draft a paper that is issued: its code is the beginning of the hash

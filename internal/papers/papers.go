@@ -31,6 +31,7 @@ func Kinds() []Kind {
 		{"bench", "record of a run at the bench: every device as it was set and read", "", fillBench},
 		{"visit-list", "what to see at the next visit, to carry and tick", "", fillVisitList},
 		{"visit", "report of a visit: tests, faults, alarms, what is advised", "", fillVisit},
+		{"remedial", "what is to be put right: to price, agree and tick off by hand", "", fillRemedial},
 		{"point", "the history of one point, with its picture", "point", fillPoint},
 		{"drift", "dirty and drifting points, with their pictures", "", fillDrift},
 		{"alarms", "false alarms: rate, limits, what repeats, what to try", "", fillAlarms},
@@ -60,6 +61,7 @@ type Wish struct {
 	Battery  app.Battery       // what was typed of the battery, beside what is kept
 	Rule     int               // number of the battery's rule set; 0: that of the load list, else the first
 	Firm     paper.Firm
+	Survey   *app.Survey // of the site, where whoever asks has one at hand: the paper is as of then; nil: it is made
 }
 
 // paperwork is what all papers are made from.
@@ -76,6 +78,10 @@ type paperwork struct {
 	visited  *visitWork
 	counted  *app.Figures
 	ended    *ending
+
+	judgedThen *judge.Assessment // as of the end of the visit
+	photo      func(hash string) ([]byte, error)
+	photos     map[string]int // the numbers of photos on the paper, by hash
 }
 
 // Make makes a paper of a site.
@@ -130,7 +136,10 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if err != nil {
 		return nil, err
 	}
-	r := log.Fold(wish.On)
+	if wish.Survey != nil {
+		wish.On = wish.Survey.On
+	}
+	r := foldFor(log, &wish)
 	zone, err := app.Zone(r.Site.Zone)
 	if err != nil {
 		return nil, err
@@ -138,7 +147,16 @@ func workOf(ctx context.Context, a *app.App, site sootline.ID, wish Wish) (*pape
 	if wish.By == "" {
 		wish.By = a.Who.Name
 	}
-	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now()}, nil
+	photo := func(hash string) ([]byte, error) { return a.Photo(ctx, hash) }
+	return &paperwork{ctx: ctx, wish: wish, log: log, r: r, zone: zone, limits: LimitsOf(r), now: a.Now(), surveyed: wish.Survey, photo: photo, photos: map[string]int{}}, nil
+}
+
+// foldFor gives the register of the paper's day.
+func foldFor(log *sootline.Log, wish *Wish) *sootline.Register {
+	if wish.Survey != nil {
+		return wish.Survey.Register
+	}
+	return log.Fold(wish.On)
 }
 
 // Cautions stand on every paper.

@@ -288,12 +288,7 @@ func TestPointAndLog(t *testing.T) {
 	}
 	from := time.Date(2025, 12, 10, 0, 0, 0, 0, time.UTC)
 	d = makePaper(t, a, site, Wish{Kind: "log", From: from, To: from.AddDate(0, 0, 1)})
-	rows := 0
-	for _, block := range d.Parts[0].Blocks {
-		if table, ok := block.(paper.Table); ok {
-			rows += len(table.Rows)
-		}
-	}
+	rows := len(tableOf(d, "Every entry"))
 	if want := 4; rows != want { // two readings and two tests of 10 December
 		t.Errorf("%d entries, want %d", rows, want)
 	}

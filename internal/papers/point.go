@@ -28,6 +28,7 @@ func fillPoint(p *paperwork, d *paper.Document) error {
 	} else {
 		part.Blocks = append(part.Blocks, paper.Paragraph{Text: "Devices of its kind have no resting value to judge."})
 	}
+	part.Blocks = append(part.Blocks, p.photosAt(point)...)
 	part.Blocks = append(part.Blocks, p.happenings(point))
 	d.Parts = []paper.Part{part}
 	return nil
@@ -67,57 +68,6 @@ func (p *paperwork) happenings(point *sootline.Point) paper.Table {
 	return p.logTable("Everything in the log book", func(e *sootline.Entry) bool { return e.Point == point.ID })
 }
 
-// fillLog copies the log book between two dates.
-func fillLog(p *paperwork, d *paper.Document) error {
-	from, to := p.wish.From, p.wish.To
-	if to.IsZero() {
-		to = p.wish.On
-	}
-	d.Title = "Log book"
-	span := "from its beginning to " + p.day(to)
-	if !from.IsZero() {
-		span = "from " + p.day(from) + " to " + p.day(to)
-	}
-	t := p.logTable("", func(e *sootline.Entry) bool { return !e.At.Before(from) && !e.At.After(to) })
-	d.Parts = []paper.Part{{Blocks: []paper.Block{
-		paper.Paragraph{Text: fmt.Sprintf("The log book %s: %s. An entry is never changed; one that was corrected or withdrawn says so.", span, howMany(len(t.Rows), "entry", "entries"))}, t,
-	}}}
-	return nil
-}
-
-// logTable lists the entries that are wanted.
-func (p *paperwork) logTable(title string, wanted func(*sootline.Entry) bool) paper.Table {
-	t := paper.Table{
-		Title:   title,
-		Columns: []paper.Column{{Name: "happened"}, {Name: "point"}, {Name: "kind"}, {Name: "says"}, {Name: "by"}, {Name: "noted"}},
-		None:    "There is no entry.",
-	}
-	for _, e := range p.log.Entries() {
-		if !rests(e, p.wish.On) || !wanted(e) {
-			continue
-		}
-		ref := ""
-		if point := p.r.Point(e.Point); point != nil {
-			ref = point.Ref().String()
-		}
-		says := sootline.Say(e.Body)
-		if by := p.log.Amendment(e.ID); by != nil {
-			says = strings.TrimPrefix(says+"; "+string(by.Body.Kind())+" on "+p.day(by.Noted), "; ")
-		}
-		t.Rows = append(t.Rows, []paper.Cell{
-			paper.Text(p.when(e)), paper.Text(ref), paper.Text(string(e.Body.Kind())), paper.Text(says), paper.Text(e.By), p.date(e.Noted),
-		})
-	}
-	return t
-}
-
-func (p *paperwork) when(e *sootline.Entry) string {
-	if !e.At.After(sootline.LongAgo) {
-		return "not known"
-	}
-	return e.When(p.zone, "2006-01-02 15:04")
-}
-
 // fillDrift lists the points outside or leaving their band, and draws them.
 func fillDrift(p *paperwork, d *paper.Document) error {
 	d.Title = "Dirty and drifting points"
@@ -138,7 +88,7 @@ func fillDrift(p *paperwork, d *paper.Document) error {
 		},
 		None: "No point is outside its band or on the way out of it.",
 	}
-	var drawn []paper.Block
+	var drawn paper.Pictures
 	for _, group := range app.ByAction(p.assessment().Judgements) {
 		if group.Action == judge.Leave || group.Action == judge.Read {
 			continue
@@ -146,16 +96,16 @@ func fillDrift(p *paperwork, d *paper.Document) error {
 		for i := range group.Judgements {
 			j := &group.Judgements[i]
 			t.Rows = append(t.Rows, p.driftRow(j))
-			if len(drawn) < mostPictures {
-				drawn = append(drawn, paper.Picture{Drawing: p.history(j.Point)})
+			if len(drawn.Drawings) < mostPictures {
+				drawn.Drawings = append(drawn.Drawings, p.history(j.Point))
 			}
 		}
 	}
-	part.Blocks = append(part.Blocks, t)
-	if rest := len(t.Rows) - len(drawn); rest > 0 {
-		drawn = append(drawn, paper.Paragraph{Text: fmt.Sprintf("Of %s more there is no picture here; the history of a point has one.", howMany(rest, "point", "points"))})
+	part.Blocks = append(part.Blocks, t, drawn)
+	if rest := len(t.Rows) - len(drawn.Drawings); rest > 0 {
+		part.Blocks = append(part.Blocks, paper.Paragraph{Text: fmt.Sprintf("Of %s more there is no picture here; the history of a point has one.", howMany(rest, "point", "points"))})
 	}
-	d.Parts = []paper.Part{{Title: part.Title, Blocks: append(part.Blocks, drawn...)}}
+	d.Parts = []paper.Part{part}
 	return nil
 }
 

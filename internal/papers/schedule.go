@@ -166,10 +166,14 @@ func numberCell(n int) paper.Cell {
 	return paper.Count(n)
 }
 
+// LabelsKind is the name of the labels among the papers.
+const LabelsKind = "labels"
+
 // LabelWish says which labels to print, and on what.
 type LabelWish struct {
 	Paper   Wish
-	Sheet   string // name of the sheet; empty: the first
+	Sheet   string // name of the sheet; empty: the first of the size
+	Size    string // of the paper; empty: that of the sheet, or A4
 	Skip    int    // labels of the first sheet that are used already
 	Outline bool
 }
@@ -186,7 +190,7 @@ type Labelled struct {
 
 // Labels writes the labels of a site's points as PDF, and says how many.
 func Labels(ctx context.Context, a *app.App, site sootline.ID, wish LabelWish, w io.Writer) (Labelled, error) {
-	sheet, err := paper.FindLabelSheet(wish.Sheet)
+	sheet, err := paper.FindLabelSheet(wish.Sheet, wish.Size)
 	if err != nil {
 		return Labelled{}, err
 	}

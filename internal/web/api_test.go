@@ -230,6 +230,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"list-aliases":   {site + "/aliases", nil, read},
 		"state-facts":    {site + "/facts", text(`{"id":"NEW","responsible":"R. Person","category":"L2"}`), manage},
 		"list-issued":    {site + "/papers", nil, read},
+		"list-photos":    {site + "/photos", nil, read},
+		"list-remedies":  {site + "/remedies", nil, read},
 		"issue-paper":    {site + "/papers", text(`{"id":"NEW","paper":"servicing","format":"html"}`), write},
 		"verify-paper":   {site + "/papers/verification", text(`{"code":"` + draft + `"}`), write},
 		"list-people":    {"/people", nil, manage},

@@ -34,7 +34,7 @@ func (s *Server) paperAsked(r *http.Request) (*paperAsked, error) {
 	ending := path.Ext(r.PathValue("file"))
 	kind := strings.TrimSuffix(r.PathValue("file"), ending)
 	format, ok := paper.FindFormat(strings.TrimPrefix(ending, "."))
-	known := kind == "labels" && format.Name == "pdf"
+	known := kind == papers.LabelsKind && format.Name == "pdf"
 	for _, one := range papers.Kinds() {
 		known = known || one.Name == kind
 	}
@@ -56,12 +56,15 @@ func (s *Server) paperAsked(r *http.Request) (*paperAsked, error) {
 // givePaper makes a paper and hands it over: kept as a file, or read here as a
 // page of its own. It is made whole before the first byte goes out.
 func (s *Server) givePaper(w http.ResponseWriter, r *http.Request) error {
+	if r.PathValue("file") == messageFile {
+		return s.giveMessage(w, r)
+	}
 	asked, err := s.paperAsked(r)
 	if err != nil {
 		return err
 	}
 	var made bytes.Buffer
-	if asked.wish.Kind == "labels" {
+	if asked.wish.Kind == papers.LabelsKind {
 		err = s.labels(r, asked.survey, asked.wish, &made)
 	} else {
 		err = s.paper(r, asked, &made)
@@ -70,6 +73,39 @@ func (s *Server) givePaper(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	return s.hand(w, r, asked, made.Bytes())
+}
+
+// messageFile is the address of the visit report as plain text.
+const messageFile = papers.MessageKind + ".txt"
+
+// giveMessage gives page one of the visit report as plain text, to send on.
+func (s *Server) giveMessage(w http.ResponseWriter, r *http.Request) error {
+	survey, _, err := s.survey(r)
+	if err != nil {
+		return err
+	}
+	text, err := s.message(r, survey)
+	if err != nil {
+		return err
+	}
+	w.Header().Set("Content-Type", "text/plain; charset=utf-8")
+	_, err = w.Write([]byte(text))
+	return s.wentAway(r, err)
+}
+
+// message is the visit report as a message, of the day and time that an address asks for.
+func (s *Server) message(r *http.Request, survey *app.Survey) (string, error) {
+	wish, err := s.paperWish(r, survey)
+	if err != nil {
+		return "", err
+	}
+	if wish.Firm, err = s.firm(); err != nil {
+		return "", err
+	}
+	if optionsOf(r.URL.Query()).On == "" {
+		wish.Survey = survey // which is judged once for all who look
+	}
+	return papers.Message(r.Context(), s.as(r), survey.Register.Site.ID, wish)
 }
 
 // issuePaper issues a paper and hands it over.
@@ -81,7 +117,7 @@ func (s *Server) issuePaper(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	if asked.wish.Kind == "labels" {
+	if asked.wish.Kind == papers.LabelsKind {
 		return noPaper(r.PathValue("file"))
 	}
 	as := s.as(r)
@@ -111,7 +147,7 @@ func (s *Server) paper(r *http.Request, asked *paperAsked, made *bytes.Buffer) e
 		return err
 	}
 	if asked.format.Name == "csv" && !d.Tabular() {
-		return sootline.Errorf(sootline.NotFound, "take another form of it", "this paper holds no table, so that there is nothing to write as CSV")
+		return sootline.Errorf(sootline.NotFound, sootline.ErrorHint(papers.NoTable()), "%w", papers.NoTable())
 	}
 	return asked.format.Write(made, d, asked.size)
 }
@@ -119,6 +155,9 @@ func (s *Server) paper(r *http.Request, asked *paperAsked, made *bytes.Buffer) e
 func (s *Server) labels(r *http.Request, survey *app.Survey, wish papers.Wish, made *bytes.Buffer) error {
 	q := r.URL.Query()
 	labels := papers.LabelWish{Paper: wish, Sheet: q.Get("sheet"), Outline: q.Get("outline") != ""}
+	if labels.Sheet == "" {
+		labels.Size = q.Get("size")
+	}
 	if text := strings.TrimSpace(q.Get("first")); text != "" {
 		first, err := strconv.Atoi(text)
 		if err != nil || first < 1 {
@@ -175,7 +214,7 @@ func sendPaper(w http.ResponseWriter, format paper.Format, size paper.Size, name
 // system takes.
 func paperName(survey *app.Survey, wish papers.Wish, format paper.Format) string {
 	kind := wish.Kind
-	if p, err := app.PointNamed(survey.Register, wish.Point); err == nil && (kind == "point" || kind == "labels") {
+	if p, err := app.PointNamed(survey.Register, wish.Point); err == nil && (kind == "point" || kind == papers.LabelsKind) {
 		kind += "-" + plain(p.Ref().String())
 	}
 	return plain(survey.Register.Site.Name) + "-" + kind + "-" + wish.On.In(survey.Zone).Format(time.DateOnly) + "." + format.Name

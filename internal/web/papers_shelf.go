@@ -13,7 +13,7 @@ type paperWords struct{ kind, name, says string }
 func paperShelves() []paperShelf {
 	return []paperShelf{
 		{"All in one", []paperWords{
-			{"pack", "Handover pack", "For handing over a site, in one file with contents and page numbers: schedule, certificates of commissioning and acceptance, calculations, false alarms, drifting points, last visit, visit list, order of number changes, cards, log book."},
+			{"pack", "Handover pack", "For handing over a site, in one file with contents and page numbers: last visit with its photos, remedial list, schedule, certificates of commissioning, acceptance and servicing, calculations, false alarms, drifting points, visit list, order of number changes, cards, log book."},
 		}},
 		{"For the work", []paperWords{
 			{"schedule", "Point schedule", "For whoever fits or looks for a device: every point along the cable, with its number and settings; of one loop, or all."},
@@ -23,7 +23,8 @@ func paperShelves() []paperShelf {
 			{"order", "Order of number changes", "For the one with the setter: in which order numbers change, so that none is set to one that another is known to carry."},
 		}},
 		{"What was found and done", []paperWords{
-			{"visit", "Visit report", "For the responsible person: tests, share of the year’s hundred per cent, faults, false alarms, what is advised, what is still out of use, lines to sign. Of the last visit, or the time chosen."},
+			{"visit", "Visit report", "For the responsible person: on page one what was done and found, what must be done by when, what was not tested, what is still out of use, lines to sign; behind it the annexes. Of the last visit, or the time chosen."},
+			{"remedial", "Remedial list", "For whoever pays for it and whoever does it: defects, points to clean now or replace, what is out of use, points not tested within their rule; with room to price, agree and tick off."},
 			{"drift", "Dirty and drifting points", "For whoever decides on cleaning and replacing: each with its picture and dates."},
 			{"alarms", "False alarms", "For whoever decides what is done about them: rate, limits of the code, what repeats, what to try."},
 			{"point", "History of one point", "For whoever asks about a device: everything the book says of it, with its picture."},
@@ -34,6 +35,7 @@ func paperShelves() []paperShelf {
 			{"battery", "Battery calculation", "For designer and approver: the standby battery behind the loads of the register, with everything that was assumed."},
 		}},
 		{"Certificates, filled in as far as the book goes", []paperWords{
+			{"installation", "Certificate of installation", "For a system as it was put in: by whom, to what extent, with which tests of its wiring."},
 			{"commissioning", "Certificate of commissioning", "For a system that begins its life: what was handed over, and how it was found."},
 			{"servicing", "Certificate of inspection and servicing", "For the fire officer, after a service visit."},
 			{"modification", "Certificate of modification", "For a system that was changed: what was changed, and that it was tested."},

@@ -97,6 +97,15 @@ type pastVisit struct {
 	Undone                   []string
 	Asked                    int
 	Text                     string
+	Message, NoMessage       string // page one of its report as text, or why there is none
+	Papers                   string // the beginning of the addresses of papers
+	Photos                   []visitPhoto
+}
+
+// visitPhoto is a photo that was taken at a visit.
+type visitPhoto struct {
+	photoShown
+	Says string
 }
 
 // usualVisit is how many minutes are proposed for a visit.
@@ -147,6 +156,14 @@ func (s *Server) visitPage(r *http.Request) (*visitPage, store.SiteLine, error) 
 	}
 	if n := len(visits); n > 0 && visits[n-1].Closed != nil {
 		page.Last = pastOf(&visits[n-1], survey.Zone)
+		page.Last.Papers = siteAddress(survey) + "/paper/"
+		text, err := s.message(r, survey)
+		if page.Last.Message = text; err != nil {
+			page.Last.NoMessage = sentence(err)
+		}
+		if page.Last.Photos, err = s.photosOf(r, survey, &visits[n-1]); err != nil {
+			return nil, line, err
+		}
 	} else if n > 0 {
 		page.Open, err = s.openLines(r, survey, line)
 	}
@@ -271,6 +288,18 @@ func (s *Server) closeVisit(w http.ResponseWriter, r *http.Request) error {
 	}
 	http.Redirect(w, r, page.Address, http.StatusSeeOther)
 	return nil
+}
+
+// photosOf lists the photos that were taken at a visit.
+func (s *Server) photosOf(r *http.Request, survey *app.Survey, v *app.PastVisit) ([]visitPhoto, error) {
+	all, err := s.as(r).Photographs(r.Context(), survey.Register.Site.ID)
+	var photos []visitPhoto
+	for _, photo := range all {
+		if v.Holds(photo.Entry, survey.Zone) {
+			photos = append(photos, visitPhoto{s.photoShownOf(r, photo.Hash), sootline.Joined(photo.Ref, sootline.Say(photo.Entry.Body))})
+		}
+	}
+	return photos, err
 }
 
 func pastOf(v *app.PastVisit, zone *time.Location) *pastVisit {
