@@ -19,7 +19,7 @@ type logPage struct {
 	Kind, Text           string
 	Take                 string // of which take; empty: of all
 	Folded               int    // entries that stand behind the lines of takes
-	Kinds                []string
+	Kinds                []choiceLine
 	Lines                []logLine
 	Found                int
 	Trouble, Added, Next string
@@ -71,7 +71,7 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		Take: q.Get("take"), Point: q.Get("point"), From: q.Get("from"), To: q.Get("to"), Kind: q.Get("kind"), Text: q.Get("q"),
 	}
 	for _, kind := range sootline.Kinds() {
-		page.Kinds = append(page.Kinds, string(kind.Kind))
+		page.Kinds = append(page.Kinds, choiceLine{string(kind.Kind), sootline.KindName(kind.Kind), string(kind.Kind) == page.Kind})
 	}
 	filter, err := logFilterOf(q, survey.Zone)
 	var found []*sootline.Entry
@@ -128,7 +128,7 @@ func typedDay(text string, zone *time.Location) (time.Time, error) {
 func logLineOf(survey *app.Survey, line app.LogLine) logLine {
 	e := &line.Entry
 	shown := logLine{
-		Address: entryAddress(survey, e.ID), When: happened(e, survey.Zone), Kind: string(e.Body.Kind()), Says: sootline.Say(e.Body),
+		Address: entryAddress(survey, e.ID), When: happened(e, survey.Zone), Kind: sootline.KindName(e.Body.Kind()), Says: sootline.Say(e.Body),
 		By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone), Ref: line.Ref,
 	}
 	if line.Ref != "" {

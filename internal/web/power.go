@@ -56,6 +56,7 @@ type powerLines struct {
 	Cable         []string
 	Assumed       []string
 	Given         string
+	Settles       string // which facts would settle it; empty: nothing is open
 }
 
 type labelled struct{ Label, Text string }
@@ -222,7 +223,7 @@ func powerLinesOf(p *app.Power) *powerLines {
 			lines.States = append(lines.States, labelled{label, text})
 		}
 	}
-	say("Would settle it", p.Settles())
+	lines.Settles = p.Settles()
 	say("As taken", p.AsTaken())
 	say("Least left", p.Least())
 	say("Not written down", p.Guessed())
@@ -275,4 +276,29 @@ func marginText(p *app.Power, o *app.LoopOutcome) string {
 		return "not known"
 	}
 	return strings.Replace(o.Margin.String(), "-", "−", 1)
+}
+
+// concludes says whether the loop works, and what would settle it where nobody can tell.
+func (p *powerPage) concludes() conclusion {
+	base := siteAddress(p.Survey)
+	switch {
+	case p.Loop == "":
+		return conclusion{Says: "No loop holds a point yet.", Next: &nextStep{"Design loops", p.Design, ""}}
+	case p.Told == nil:
+		return conclusion{Says: "It cannot be worked out: " + p.Form.Trouble}
+	}
+	c := conclusion{Live: true, Mark: "·", Says: asSentence(p.Told.Verdict), Next: &nextStep{"What would help", base + "/power/advice?of=" + queryWord(p.Loop), ""}}
+	if p.Form.Asked {
+		c.Says = "As it would be: " + p.Told.Verdict + "."
+	}
+	switch {
+	case p.Told.Fails:
+		c.Mark = "▲"
+	case p.Told.Shown:
+		c.Mark = "○"
+	case p.Told.Settles != "":
+		c.Why = "It is settled by this: " + p.Told.Settles + "."
+		c.Next = &nextStep{"Write the first of it down", base + "/settings/loop?of=" + queryWord(p.Loop), sootline.Manager}
+	}
+	return c
 }

@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"maps"
 	"net/url"
 	"strings"
 
@@ -38,6 +39,10 @@ func (t *faultTable) fill(p *app.Power, q url.Values) {
 		if (t.Kind == "" || strings.Contains(row.Fault, t.Kind)) && strings.Contains(strings.ToLower(row.Fault+" "+row.At), strings.ToLower(t.Search)) {
 			found = append(found, row)
 		}
+	}
+	if q.Get("sort") == "" { // what leaves least comes first, also where the address says nothing
+		q = maps.Clone(q)
+		q.Set("sort", "margin")
 	}
 	sortRows(found, faultOrders(), q)
 	t.Found = len(found)

@@ -85,7 +85,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 	page.addLoops(survey)
 	page.addOverview(survey)
 	page.addFindings(survey)
-	page.conclude(survey)
+	page.addState(survey)
 	return s.show(w, r, http.StatusOK, "site.html", page)
 }
 
@@ -110,8 +110,8 @@ func (p *sitePage) addWork(survey *app.Survey) {
 	}
 }
 
-// conclude says in one sentence how the site stands.
-func (p *sitePage) conclude(survey *app.Survey) {
+// addState says in one sentence how the site stands.
+func (p *sitePage) addState(survey *app.Survey) {
 	p.Begin = len(survey.Register.Points()) == 0
 	for i := range survey.Findings() {
 		if f := &survey.Findings()[i]; f.Weight == sootline.Serious && !app.TellsDefect(f) {
