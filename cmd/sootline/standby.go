@@ -149,7 +149,7 @@ func (s *session) printStandbyRules(asJSON bool) error {
 	if err := printTable(s.out, []string{"rule", "set", "clause", "standby", "alarm", "factor"}, rows); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(s.out, "\n%s\n", s.wrap("A load list is given with --panel and --load; `sootline standby --help` shows one.", 0))
+	_, err := fmt.Fprintf(s.out, "\n%s\n%s\n", s.wrap(app.SourceWords, 0), s.wrap("A load list is given with --panel and --load; `sootline standby --help` shows one.", 0))
 	return err
 }
 

@@ -32,6 +32,9 @@ type batteryPage struct {
 	Kept                             keptList
 }
 
+// Sources explains how the clauses on the page are known.
+func (p *batteryPage) Sources() string { return app.SourceWords }
+
 type drainLine struct{ Name, Count, Rest, Alarm, AllRest, AllAlarm string }
 
 type sizeLine struct {

@@ -97,7 +97,7 @@ func (p *defectPage) concludes() conclusion {
 	c := conclusion{Says: asSentence(p.Grade + ", open since " + p.Since)}
 	switch sootline.DefectState(p.State) {
 	case sootline.DefectMended:
-		c.Says = "Mended on " + p.Turned + ", and not tried again yet."
+		c.Says = asSentence(p.Grade + ", mended on " + p.Turned + ": it waits for its retest")
 	case sootline.DefectOpen:
 	default:
 		c.Says = "Closed on " + p.Turned + "."

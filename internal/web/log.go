@@ -25,6 +25,8 @@ type logPage struct {
 	Trouble, Added, Next string
 	Form                 entryForm
 	paging
+	Home  takeHome
+	found []*sootline.Entry // on all pages
 }
 
 // logLine is an entry as the log book shows it, beside what amends it.
@@ -50,6 +52,11 @@ func (s *Server) showLog(w http.ResponseWriter, r *http.Request) error {
 	page, code, err := s.logPage(r, survey)
 	if err != nil {
 		return err
+	}
+	if code == http.StatusOK {
+		if given, err := s.givesTable(w, r, survey, page.home); given {
+			return err
+		}
 	}
 	q := r.URL.Query()
 	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.NoteKind)))
@@ -86,7 +93,7 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		page.Pages = 1
 		return page, status(err), nil
 	}
-	page.Found = len(found)
+	page.Found, page.found, page.Home = len(found), found, takeHomeOf(q)
 	if filter.Folded {
 		page.Folded = survey.LogLength() - len(found)
 	}
@@ -123,6 +130,22 @@ func typedDay(text string, zone *time.Location) (time.Time, error) {
 		return time.Time{}, nil
 	}
 	return sootline.ParseDayBegins(text, zone)
+}
+
+// home is what was found of the log, to take home: what people read of it. The log itself is taken home whole, as JSON Lines.
+func (p *logPage) home() homeTable {
+	t := homeTable{name: "log", title: "Log book", columns: columnsOf("when", "point", "kind", "what", "by", "written down", "holds")}
+	for _, e := range p.found {
+		line := logLineOf(p.Survey, p.Survey.LogLine(e))
+		holds := ""
+		if line.Amended != nil {
+			if holds = "corrected: " + line.Amended.Holds; line.Amended.Withdrawn {
+				holds = "taken back"
+			}
+		}
+		t.rows = append(t.rows, textCells(line.When, line.Ref, line.Kind, line.Says, line.By, line.Noted, holds))
+	}
+	return t
 }
 
 func logLineOf(survey *app.Survey, line app.LogLine) logLine {

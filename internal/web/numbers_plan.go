@@ -264,7 +264,7 @@ func (p *planPage) concludes() conclusion {
 	case p.Trouble != "":
 		return conclusion{}
 	case p.Changes == 0:
-		return conclusion{Says: "All numbers stay as they are.", Why: fits}
+		return conclusion{Says: "All stays as it is: no number would change.", Why: fits}
 	}
 	return conclusion{
 		Says: grouped(p.Changes) + " of " + count(p.All, "number", "numbers") + " would change.", Why: fits,

@@ -24,6 +24,9 @@ type powerPage struct {
 	Faults  faultTable
 }
 
+// Sources explains how the clauses on the page are known.
+func (p *powerPage) Sources() string { return app.SourceWords }
+
 // circuitTabs leads between the loops, and between the pages of one.
 type circuitTabs struct {
 	Loops   []loopChoice
@@ -37,7 +40,9 @@ type circuitTabs struct {
 type whatForm struct {
 	Add, Type, MM2, Volts, Isolator, Alarms string
 	Fault                                   []string
-	Faults                                  string // Fault in one field
+	Faults                                  string // those of the address, which the form hands on
+	Broken                                  []choiceLine
+	At                                      string // on the cable that leads to which point
 	Types                                   []string
 	Points                                  []string
 	Asked                                   bool
@@ -86,6 +91,11 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 		}
 		page.Form.Trouble, page.Form.WayOut = sentence(err), wayOut(r, err)
 	}
+	if code == http.StatusOK {
+		if given, err := s.givesTable(w, r, survey, func() homeTable { return faultsHome(page.Loop, page.Faults.found) }); given {
+			return err
+		}
+	}
 	return s.show(w, r, code, "power.html", page)
 }
 
@@ -123,20 +133,31 @@ func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (
 func whatFormOf(survey *app.Survey, id sootline.LoopID, q url.Values) whatForm {
 	form := whatForm{
 		Add: q.Get("add"), Type: q.Get("type"), MM2: q.Get("mm2"), Volts: q.Get("volts"), Isolator: q.Get("isolator"), Alarms: q.Get("alarms"),
-		Fault: strings.FieldsFunc(q.Get("fault"), func(r rune) bool { return r == ' ' || r == ',' }), Faults: q.Get("fault"), Types: typeNames(survey),
+		At: q.Get("at"), Fault: strings.FieldsFunc(q.Get("fault"), func(r rune) bool { return r == ' ' || r == ',' }), Faults: q.Get("fault"), Types: typeNames(survey),
 	}
 	for _, p := range survey.Register.Points() {
 		if p.LoopID() == id {
 			form.Points = append(form.Points, p.Ref().String())
 		}
 	}
-	for _, name := range [...]string{"add", "type", "mm2", "volts", "isolator", "alarms", "fault"} {
+	form.besides(q.Get("broken"))
+	for _, name := range [...]string{"add", "type", "mm2", "volts", "isolator", "alarms", "fault", "broken", "at"} {
 		if value := q.Get(name); value != "" {
 			form.Keep = append(form.Keep, labelled{name, value})
 		}
 	}
 	form.Asked = cmp.Or(form.Add, form.MM2, form.Volts, form.Isolator, form.Alarms) != ""
 	return form
+}
+
+// besides adds the fault that was chosen to those that the address names.
+func (f *whatForm) besides(kind string) {
+	for _, one := range [...][2]string{{"break", "cable broken"}, {"short", "cable shorted"}, {"plus", "plus core broken"}, {"minus", "minus core broken"}} {
+		f.Broken = append(f.Broken, choiceLine{one[0], one[1], one[0] == kind})
+	}
+	if kind != "" && f.At != "" {
+		f.Fault = append(f.Fault, kind+"@"+f.At)
+	}
 }
 
 func typeNames(survey *app.Survey) []string {
@@ -156,6 +177,9 @@ func (f *whatForm) what() (app.WhatIf, error) {
 	}
 	if what.MM2, err = typedFigure("the cross-section", f.MM2, 0.05, 100); err != nil {
 		return what, err
+	}
+	if f.At == "" && slices.ContainsFunc(f.Broken, func(one choiceLine) bool { return one.Chosen }) {
+		return what, sootline.Errorf(sootline.Invalid, "choose the point to which that cable leads, or IN", "a fault is somewhere on the loop")
 	}
 	add, err := typedFigure("the number of devices", f.Add, 0, 250)
 	if err != nil {

@@ -16,6 +16,8 @@ type faultTable struct {
 	Rows         []*faultRow
 	Found, All   int
 	paging
+	Home  takeHome
+	found []*faultRow // on all pages
 }
 
 // faultRow is a fault: what it leaves, and what it takes.
@@ -45,7 +47,7 @@ func (t *faultTable) fill(p *app.Power, q url.Values) {
 		q.Set("sort", "margin")
 	}
 	sortRows(found, faultOrders(), q)
-	t.Found = len(found)
+	t.Found, t.found, t.Home = len(found), found, takeHomeOf(q)
 	var first, last int
 	t.paging, first, last = cut(len(found), q)
 	t.Rows = found[first:last]
