@@ -208,7 +208,7 @@ func (p *batteryPage) concludes() conclusion {
 	}
 	switch {
 	case p.Trouble != "":
-		c.Says = "It cannot be worked out: " + p.Trouble
+		c.Says = "It cannot be worked out as it was typed."
 	case p.Kept.Verdict != "":
 		c.Says = asSentence(p.Kept.Verdict + ", by rule set " + p.Kept.Rule)
 	case len(p.Drains) == 0:

@@ -309,7 +309,7 @@ func (p *powerPage) concludes() conclusion {
 	case p.Loop == "":
 		return conclusion{Says: "No loop holds a point yet.", Next: &nextStep{"Design loops", p.Design, ""}}
 	case p.Told == nil:
-		return conclusion{Says: "It cannot be worked out: " + p.Form.Trouble}
+		return conclusion{Says: "It cannot be worked out as it was typed."}
 	}
 	c := conclusion{Live: true, Mark: "·", Says: asSentence(p.Told.Verdict), Next: &nextStep{"What would help", base + "/power/advice?of=" + queryWord(p.Loop), ""}}
 	if p.Form.Asked {
