@@ -52,7 +52,7 @@ func imperative(action string) string {
 
 func (p *loopPage) concludes() conclusion {
 	if p.Loop == "" {
-		return conclusion{Says: "No loop is described yet.", Next: &nextStep{"Describe a loop", siteAddress(p.Survey) + "/settings/loop", sootline.Manager}}
+		return noLoop(siteAddress(p.Survey))
 	}
 	points, needs := 0, 0
 	for _, point := range p.Survey.Register.Points() {
@@ -121,7 +121,7 @@ func (p *questionsPage) concludes() conclusion {
 
 func (p *numbersPage) concludes() conclusion {
 	if p.Loop == "" {
-		return conclusion{Says: "No loop is described yet.", Next: &nextStep{"Describe a loop", siteAddress(p.Survey) + "/settings/loop", sootline.Manager}}
+		return noLoop(siteAddress(p.Survey))
 	}
 	counts := map[string]int{}
 	for _, table := range p.Tables {

@@ -29,7 +29,6 @@ const firstScreen = `(() => {
 var withoutConclusion = []string{
 	"/", "/due", "/find", "/sites/add", "/sign-in", "/people/journal", "/pair", "/site/*/due",
 	"/site/*/points/add", "/site/*/point/*/place", "/site/*/intake/*",
-	"/site/*/numbers/order", "/site/*/numbers/cards", "/site/*/numbers/found",
 	"/site/*/power/advice", "/site/*/power/find", "/site/*/power/lead", "/site/*/power/design", "/bench", "/capture",
 }
 

@@ -64,7 +64,8 @@ func galleryOf(s *Server, d *drawing) *gallery {
 	}
 	next := &nextStep{Says: "What comes next", Address: "#g-conclusion"}
 	g.Conclusions = []galleryConclusion{
-		{"Plain", conclusion{Says: "No defect is open."}}, {"With its next step", conclusion{Mark: "▲", Says: "61, above its band: clean now.", Next: next, Why: "It left its band in March."}},
+		{"Plain", conclusion{Says: "No defect is open."}},
+		{"With its next step", conclusion{Mark: "▲", Says: "61, above its band: clean now.", Next: next, Why: "It left its band in March."}},
 		{"Out of use", conclusion{Off: true, Says: "Disabled since 2026-01-15: works in the room.", Next: next}},
 		{"Long", conclusion{Mark: "○", Says: galleryLong + ", " + galleryWord + ".", Next: &nextStep{Says: galleryLong, Address: "#g-conclusion"}, Why: galleryLong + "."}},
 	}
@@ -101,7 +102,8 @@ func galleryPoints(s *Server, n int) *pointsPage {
 func galleryForms() []*settingForm {
 	fields := []fieldGroup{{"What it is", []formField{{Name: "a", Label: "Name", Value: "Works"}, {Name: "b", Label: galleryLong, Hint: "as it is"}, {Name: "c", Label: "Sure", Tick: true}, {Name: "d", Label: "Order", Choices: []choiceLine{{"1", "by number", true}, {"2", galleryLong, false}}}}}}
 	return []*settingForm{
-		{Name: "g1", Title: "A form", Address: "#", Groups: fields}, {Name: "g2", Title: "A form that is wrong", Address: "#", Groups: fields, Trouble: galleryLong + ".", Note: "Why it is asked."},
+		{Name: "g1", Title: "A form", Address: "#", Groups: fields},
+		{Name: "g2", Title: "A form that is wrong", Address: "#", Groups: fields, Trouble: galleryLong + ".", Note: "Why it is asked."},
 		{Name: "g3", Title: "A form of somebody else", Address: "#", Groups: fields, Locked: true},
 	}
 }

@@ -260,7 +260,7 @@ func (p *planPage) concludes() conclusion {
 	}
 	switch {
 	case p.Loop == "":
-		return conclusion{Says: "No loop is described yet.", Next: &nextStep{"Describe a loop", siteAddress(p.Survey) + "/settings/loop", sootline.Manager}}
+		return noLoop(siteAddress(p.Survey))
 	case p.Trouble != "":
 		return conclusion{}
 	case p.Changes == 0:
