@@ -39,7 +39,7 @@ func standbyCommand(s *session) *cobra.Command {
 			"once, or takes the place of the kept one of its name, and so does each figure that is typed.\n" +
 			"It is sized by the rule set of --rule or of the kept list, with its reasoning; without either,\n" +
 			"or with --rule 0, by every set. --rules lists the rule sets by clause and edition, with their\n" +
-			"figures, each marked as read or remembered.",
+			"figures, each marked as published or not checked.",
 		Example: "  sootline standby --rules\n" +
 			"  sootline standby --panel 1 --load panel=1x120/250 --rule 1 --coldest 10\n" +
 			"  sootline standby --load panel=1x120/250 --load sounders=8x0/16",
