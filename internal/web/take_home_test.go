@@ -5,6 +5,7 @@ import (
 	"net/url"
 	"strings"
 	"testing"
+	"time"
 
 	"sootline/internal/app"
 )
@@ -84,14 +85,19 @@ func TestPointsAreNarrowed(t *testing.T) {
 
 // TestPastVisitsAreListed lists the visits that were closed on the page of the visit.
 func TestPastVisitsAreListed(t *testing.T) {
-	s, site := withDemo(t, nil)
+	at := today
+	s, site := withDemo(t, func(c *Config) { // a clock that goes on: a visit ends after it began
+		c.App.Now = func() time.Time { at = at.Add(time.Minute); return at }
+	})
 	b := visit(t, s)
 	if page := b.get(site + "/visit"); strings.Contains(page, "Past visits") {
 		t.Error("past visits are listed where there are none")
 	}
 	for turn := 1; turn <= 2; turn++ {
-		b.post(site+"/visit", url.Values{"minutes": {"60"}, "confirm": cautionKeys()})
-		if res := b.post(site+"/visit/close", url.Values{"left": {"normal"}}); res.StatusCode != 303 {
+		if res := b.post(site+"/visit", url.Values{"minutes": {"60"}, "confirm": cautionKeys()}); res.StatusCode != 303 {
+			t.Fatalf("opening answers %d: %.400s", res.StatusCode, read(t, res))
+		}
+		if res := b.post(site+"/visit/close", url.Values{"left": {"not normal"}}); res.StatusCode != 303 { // a point of the demo is still disabled
 			t.Fatalf("closing answers %d: %.400s", res.StatusCode, read(t, res))
 		}
 		if page := b.get(site + "/visit"); strings.Count(page, `<th scope="row">2026-`) != turn {
