@@ -34,7 +34,7 @@ func (x Read) check() error {
 	}
 	for _, sample := range x.Samples {
 		if !finite(sample) {
-			return Errorf(Invalid, "", "a sample is a number, found %v", sample)
+			return Errorf(Invalid, "", "a sample is to be a number, and %v is none", sample)
 		}
 	}
 	return nil

@@ -66,6 +66,17 @@ const (
 	KnownOwn        = "own"        // the user's, or ours, with no standard behind it
 )
 
+// SayKnown says in plain words how the figures of a rule are known.
+func (r *ServiceRule) SayKnown() string {
+	switch r.Known {
+	case KnownRestated:
+		return "as others restate it"
+	case KnownRemembered:
+		return "not checked"
+	}
+	return r.Known
+}
+
 // Kind is ServiceKind.
 func (Service) Kind() Kind { return ServiceKind }
 

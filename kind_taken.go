@@ -63,7 +63,7 @@ func (x Taken) say() string {
 func (x Taken) AddedSaid() string {
 	parts := make([]string, 0, len(x.Added))
 	for _, kind := range slices.Sorted(maps.Keys(x.Added)) {
-		parts = append(parts, strconv.Itoa(x.Added[kind])+" "+string(kind))
+		parts = append(parts, KindName(kind)+": "+strconv.Itoa(x.Added[kind]))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -51,7 +51,7 @@ func (s *TypeSheet) checkOthers() error {
 			}
 		}
 		if q.Rest != nil && !finite(*q.Rest) {
-			return Errorf(Invalid, "", "type %s, %s: the rest of a clean unit is a number, found %v", s.Name, q.Name, *q.Rest)
+			return Errorf(Invalid, "", "type %s, %s: the rest of a clean unit is to be a number, and %v is none", s.Name, q.Name, *q.Rest)
 		}
 		if err := checkBands(q.Bands, q.Worse); err != nil {
 			return fmt.Errorf("type %s, %s: %w", s.Name, q.Name, err)

@@ -137,7 +137,7 @@ func checkBands(bands []Band, worse Direction) error {
 func (b *Band) check() error {
 	for _, value := range []*float64{b.Low, b.High, b.Alarm} {
 		if value != nil && !finite(*value) {
-			return Errorf(Invalid, "", "a limit of a band is a number, found %v", *value)
+			return Errorf(Invalid, "", "a limit of a band is to be a number, and %v is none", *value)
 		}
 	}
 	if b.Complete() && *b.Low >= *b.High {

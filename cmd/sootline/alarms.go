@@ -28,7 +28,7 @@ func alarmsCommand(s *session) *cobra.Command {
 		Use:   "alarms",
 		Short: "Count the false alarms, hold them against a code's limits, and say what to try",
 		Long: "Count the false alarms of the last twelve months by category and as incidents (one area\n" +
-			"within a day), give the rate per hundred detectors and year with its exact interval, hold it\n" +
+			"within a day), give the rate per hundred detectors and year with the range that chance alone allows, hold it\n" +
 			"against the limits of a code, and say which points, areas, causes and hours repeat, which came\n" +
 			"from detectors outside their band, whether what was done helped, and what to try next.",
 		Example: "  sootline alarms --site Works\n  sootline alarms --code is3218:2009\n" +
@@ -163,7 +163,7 @@ func (s *session) printRate(r *app.AlarmReport) {
 		fmt.Fprintf(s.out, "  the twelve months before: %s, rate %s\n", count(r.YearBefore.Incidents, "incident", "incidents"), app.FigureOfRate(r.YearBefore.Per100))
 	}
 	if r.Attended > 0 {
-		fmt.Fprintf(s.out, "  the fire service came to %d of them\n", r.Attended)
+		fmt.Fprintf(s.out, "  the fire service came %s\n", count(r.Attended, "time", "times"))
 	}
 	for _, note := range r.Notes {
 		fmt.Fprintf(s.out, "  note: %s\n", s.wrap(note, 8))

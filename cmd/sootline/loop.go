@@ -61,7 +61,7 @@ func loopCommand(s *session) *cobra.Command {
 	f.StringVar(&flags.what.Base, "isolator", "", "what if this point had an isolator in its base")
 	f.IntVar(&flags.atOnce, "alarms", 0, "what if so many devices were in alarm at once, where they hurt most")
 	f.StringSliceVar(&flags.what.InAlarm, "in-alarm", nil, "what if exactly these points were in alarm")
-	f.StringSliceVar(&flags.ask.Faults, "fault", nil, "one state more: break@POINT or short@POINT on the cable that leads to POINT or IN, plus@ or minus@ for one core; repeat for two at once")
+	f.StringSliceVar(&flags.ask.Faults, "fault", nil, "a fault besides: break@POINT or short@POINT on the cable that leads to POINT or IN, plus@ or minus@ for one core; repeat for two at once")
 	f.BoolVar(&flags.ask.Pairs, "pairs", false, "look at every two breaks at once too")
 	f.BoolVar(&flags.every, "faults", false, "list every single fault, with what it leaves and what it takes")
 	f.BoolVar(&flags.json, "json", false, "print JSON, as docs/formats/json.md describes it")
@@ -244,6 +244,7 @@ func (s *session) printPower(p *app.Power, whole, every bool) {
 	}
 	fmt.Fprintf(s.out, "\n%s\n", p.Picture().Text(s.columns()-4))
 	s.printAssumed(p.Assumed)
+	fmt.Fprintf(s.out, "%s\n", s.wrap(app.SourceWords, 0))
 }
 
 // printMeters tells how what was measured stands to what is calculated, and what changed; in short the one that is off.

@@ -39,7 +39,7 @@ func standbyCommand(s *session) *cobra.Command {
 			"once, or takes the place of the kept one of its name, and so does each figure that is typed.\n" +
 			"It is sized by the rule set of --rule or of the kept list, with its reasoning; without either,\n" +
 			"or with --rule 0, by every set. --rules lists the rule sets by clause and edition, with their\n" +
-			"figures, each marked as read or remembered.",
+			"figures, each marked as published or not checked.",
 		Example: "  sootline standby --rules\n" +
 			"  sootline standby --panel 1 --load panel=1x120/250 --rule 1 --coldest 10\n" +
 			"  sootline standby --load panel=1x120/250 --load sounders=8x0/16",
@@ -149,7 +149,7 @@ func (s *session) printStandbyRules(asJSON bool) error {
 	if err := printTable(s.out, []string{"rule", "set", "clause", "standby", "alarm", "factor"}, rows); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(s.out, "\n%s\n", s.wrap("A load list is given with --panel and --load; `sootline standby --help` shows one.", 0))
+	_, err := fmt.Fprintf(s.out, "\n%s\n%s\n", s.wrap(app.SourceWords, 0), s.wrap("A load list is given with --panel and --load; `sootline standby --help` shows one.", 0))
 	return err
 }
 

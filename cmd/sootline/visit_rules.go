@@ -28,8 +28,8 @@ func visitRules(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use: "rules", Short: "Show or choose the rules by which things fall due",
 		Long: "Show the rules that hold on a site: what each asks for, its edition and clause, and whether\n" +
-			"its figures were read there, restated by others, remembered, or are somebody's own. Figures\n" +
-			"that are restated or remembered are to be checked against the edition in force.\n\n" +
+			"its figures were read there, are as others restate them, not checked, or somebody's own.\n" +
+			"Look up what others restate, and what is not checked, in the edition in force.\n\n" +
 			"--use takes ready sets (--sets lists them); --out writes what holds to a file, --file reads it\n" +
 			"back once you changed it: also minutes for each work, areas to set up, and your walking order\n" +
 			"(docs/formats/rules.md).",

@@ -89,7 +89,7 @@ func (s *scene) tellUnset(e *Explanation, first, last string) (says, prove strin
 	n := e.Moved[0].At
 	if all := len(e.Moved); e.Moved[all-1].At == 0 { // those that cannot carry it come last
 		heard := slices.IndexFunc(e.Moved, func(m Misplaced) bool { return m.At == 0 })
-		return fmt.Sprintf("none of the %d devices has been set, as far as the list shows: only number %d answers, which a device carries before anyone sets it; %d of them cannot be set to it and answer nowhere (one device unset on a loop that is dead otherwise gives the same list)", all, n, all-heard),
+		return fmt.Sprintf("none of the %d devices has been set, as far as the list shows: only number %d answers, which a device carries before anyone sets it; %d cannot be set to it and answer nowhere (one device unset on a loop that is dead otherwise gives the same list)", all, n, all-heard),
 			fmt.Sprintf("open the bases of %s and %s and look: neither must stand at its own number; where one does, the loop is dead there", first, last)
 	}
 	switch {

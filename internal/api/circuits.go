@@ -27,7 +27,7 @@ type WhatIf struct {
 	Isolator string   `query:"isolator" doc:"A point that gets an isolator in its base"`
 	Alarms   int      `query:"alarms" minimum:"-1" maximum:"1000" default:"-1" doc:"Devices in alarm at once; -1: as it is"`
 	InAlarm  []string `query:"in_alarm,explode" maxItems:"1000" doc:"Exactly these points in alarm"`
-	Fault    []string `query:"fault,explode" maxItems:"20" doc:"One state more: break@POINT, short@POINT, plus@POINT, minus@POINT"`
+	Fault    []string `query:"fault,explode" maxItems:"20" doc:"A fault besides: break@POINT, short@POINT, plus@POINT, minus@POINT"`
 	Pairs    bool     `query:"pairs" doc:"Look at every two breaks at once too"`
 }
 

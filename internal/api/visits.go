@@ -32,7 +32,7 @@ func visits(a *API) {
 	operation(a, "list-due", sootline.Reader, http.MethodGet, "/sites/{site}/due", "What the rules of service ask for, why, since when and until when", a.listDue)
 	operation(a, "list-visits", sootline.Reader, http.MethodGet, "/sites/{site}/visits", "The visits that were opened, and how they were left", a.listVisits)
 	operation(a, "plan-visit", sootline.Reader, http.MethodGet, "/sites/{site}/visits/plan", "The round of a visit of so many minutes, and what did not fit", a.planVisit)
-	operation(a, "rate-alarms", sootline.Reader, http.MethodGet, "/sites/{site}/alarms", "False alarms: rate with its exact interval, the code's limits, what repeats", a.rateAlarms)
+	operation(a, "rate-alarms", sootline.Reader, http.MethodGet, "/sites/{site}/alarms", "False alarms: rate with the range that chance alone allows, the code's limits, what repeats", a.rateAlarms)
 }
 
 func (a *API) listDue(ctx context.Context, in *AsOf) (shape.Due, error) {

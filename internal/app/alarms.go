@@ -30,6 +30,12 @@ type (
 // TooFewToTell is the answer whether an action helped where nobody can say.
 const TooFewToTell = nuisance.TooFew
 
+// AlarmsAbove is the answer whether a limit is passed where it is.
+const AlarmsAbove = nuisance.AboveLimit
+
+// AlarmsUntold is the answer where there are too few to tell.
+const AlarmsUntold = nuisance.CannotTell
+
 // AboveLimits counts the limits of the code that are passed.
 func AboveLimits(r *AlarmReport) int {
 	n := 0

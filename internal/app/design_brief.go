@@ -34,7 +34,7 @@ type Assumption struct{ What, Source string }
 const (
 	ownChoice  = "our choice, no source"
 	commonUse  = "common practice, no source"
-	fromMemory = "from memory"
+	fromMemory = "not checked"
 )
 
 // mostBrief bounds the places of a design: eight loops of 126. The search takes some seconds then.

@@ -128,7 +128,7 @@ func (f *Figures) detectors() string {
 	if f.Points.KindUnknown == 0 {
 		return fmt.Sprint(f.Points.Detectors)
 	}
-	return fmt.Sprintf("%d, the kind of %d of them not known", f.Points.Detectors, f.Points.KindUnknown)
+	return fmt.Sprintf("%d; kind not known: %d", f.Points.Detectors, f.Points.KindUnknown)
 }
 
 func (f *Figures) falseAlarms() string {

@@ -85,6 +85,9 @@ type Broken struct {
 	Others int
 }
 
+// SourceWords explains, once at the foot, how a clause or a figure is known.
+const SourceWords = circuit.SourceWords
+
 // Sentence says what is broken, by which fault.
 func (b *Broken) Sentence(c *circuit.Circuit) string {
 	text := fmt.Sprintf("%s: with %s, %s", cmp.Or(b.Rule.Clause, b.Rule.Name), c.Describe(b.Faults), b.Why)

@@ -79,7 +79,7 @@ func TestLossOfAreas(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	want := "3 devices are lost, 3 of them detectors and call points; on floor G (3); 60 m2"
+	want := "3 devices are lost, detectors and call points: 3; on floor G (3); 60 m2"
 	for name, loss := range map[string]circuit.Loss{"as asked": p.Given.Loss, "the worst": p.Most.Loss} {
 		if got := loss.Sentence(); got != want {
 			t.Errorf("%s: %s, want %s", name, got, want)

@@ -17,6 +17,20 @@ const (
 	Own        Source = "own"        // entered by the user
 )
 
+// String says in plain words how a figure is known, as it stands in brackets beside it; [SourceWords] explains them once.
+func (s Source) String() string {
+	switch s {
+	case Read:
+		return "published"
+	case Remembered:
+		return "not checked"
+	}
+	return string(s)
+}
+
+// SourceWords explains, once at the foot, the words that stand beside clauses and figures.
+const SourceWords = "Published: as a published source quotes the standard. Not checked: quoted without the standard at hand; look it up before relying on it."
+
 // Cable is a length of two-core cable. Its resistance is what was measured, when Plus or Minus is given,
 // else it follows from length, conductor and temperature.
 type Cable struct {

@@ -144,7 +144,7 @@ func (s *Sizing) factors(rule *StandbyRule, under *Conditions) (float64, error) 
 			return 0, err
 		}
 		product *= cold
-		s.step("at %s a battery must be %.3f times as large (IEEE 485, from memory; no credit above 25 C)", *under.Coldest, cold)
+		s.step("at %s a battery must be %.3f times as large (IEEE 485, not checked; no credit above 25 C)", *under.Coldest, cold)
 	}
 	if under.Design != 0 {
 		product *= under.Design
@@ -229,7 +229,7 @@ func (s *Sizing) charge(under *Conditions) {
 	}
 	s.Charge = ChargeCurrent(of, accepts)
 	s.Charges = under.Charger == 0 || under.Charger >= s.Charge
-	s.step("to bring %s to 80 %% in 24 h the charger must give %s on average (EN 54-4:1997 5.3.1, from memory)", of, s.Charge)
+	s.step("to bring %s to 80 %% in 24 h the charger must give %s on average (EN 54-4:1997 5.3.1, not checked)", of, s.Charge)
 	if !s.Charges {
 		s.step("the charger gives %s, which is too little", under.Charger)
 	}

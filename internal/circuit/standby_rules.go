@@ -52,7 +52,7 @@ func StandbyRules() []StandbyRule {
 	return []StandbyRule{
 		bs("BS 5839-1, life protection (L, M)", Figure{24, Read, "two one-page guides"}, half),
 		bs("BS 5839-1, property (P), attended or signalled", Figure{24, Read, "continuously attended"}, half),
-		bs("BS 5839-1, property (P), unattended", Figure{72, Read, "up to 72 h; from memory: 24 h beyond the longest time that nobody is there"}, half),
+		bs("BS 5839-1, property (P), unattended", Figure{72, Read, "up to 72 h; not checked: 24 h beyond the longest time that nobody is there"}, half),
 		bs("BS 5839-1, with a generator that starts by itself", Figure{6, Remembered, ""}, half),
 		ts("CEN/TS 54-14", 72, ""),
 		ts("CEN/TS 54-14, repair within a day", 30, "fault notified at once and repair within 24 h contracted"),

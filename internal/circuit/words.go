@@ -55,7 +55,7 @@ func (l *Loss) Sentence() string {
 	if len(l.Points) == 1 {
 		are = "is"
 	}
-	text := fmt.Sprintf("%s %s lost, %d of them detectors and call points", count(len(l.Points), "device"), are, l.Counted)
+	text := fmt.Sprintf("%s %s lost, detectors and call points: %d", count(len(l.Points), "device"), are, l.Counted)
 	if len(l.Zones) > 0 {
 		text += "; of zone " + strings.Join(l.Zones, ", ")
 	}

@@ -110,7 +110,15 @@ func (s *study) borrowed() string {
 		return ""
 	}
 	n, here := s.past.others()
-	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strconv.Itoa(n) + " others of its type, " + strconv.Itoa(here) + " of them in its area"
+	return percent(*s.Borrowed) + " of what is known of its drift comes from " + others(n) + " of its type; in its own area: " + strconv.Itoa(here)
+}
+
+// others counts other detectors.
+func others(n int) string {
+	if n == 1 {
+		return "one other"
+	}
+	return strconv.Itoa(n) + " others"
 }
 
 // curved says that the path ahead is not straight.

@@ -249,7 +249,7 @@ func TestZip(t *testing.T) {
 	if want := []string{"dir/one.csv", "book.ods, Points", "in.zip, deep.csv"}; !cmp.Equal(names, want) {
 		t.Errorf("%q", names)
 	}
-	if len(f.Notes) != 2 || f.Notes[0] != "book.ods in it: comments on cells are not read: 1 of them" || !strings.HasPrefix(f.Notes[1], "plan.pdf in it: this is a PDF") {
+	if len(f.Notes) != 2 || f.Notes[0] != "book.ods in it: comments on cells are not read: 1" || !strings.HasPrefix(f.Notes[1], "plan.pdf in it: this is a PDF") {
 		t.Errorf("%q", f.Notes)
 	}
 	wantRows(t, f.Tables()[2], layoutChoice{}, "1:a|b", "2:1|2")

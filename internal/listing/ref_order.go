@@ -258,7 +258,7 @@ func (s *study) doubtStrangers(i int, refs []Ref) {
 	if 2*known >= len(refs) {
 		return
 	}
-	u.askOnce(AskRefOrder, fmt.Sprintf("Column %q names %d points, such as %s, and the register has only %d of them. Are they loop and address?", u.columnName(i), len(refs), u.Columns[i].Samples[0], known),
+	u.askOnce(AskRefOrder, fmt.Sprintf("Column %q names %d points, such as %s, and the register has only %d. Are they loop and address?", u.columnName(i), len(refs), u.Columns[i].Samples[0], known),
 		Choice{string(LoopAddress), "yes: rows of points that the register does not have are put aside"})
 }
 

@@ -45,7 +45,7 @@ func (f *File) openPacked(src io.ReaderAt, size int64, lim Limits, depth int) er
 	case a.parts[odsContent] != nil:
 		f.tables, err = openODS(a)
 		if a.comments > 0 {
-			f.Notes = append(f.Notes, fmt.Sprintf("comments on cells are not read: %d of them", a.comments))
+			f.Notes = append(f.Notes, fmt.Sprintf("comments on cells are not read: %d", a.comments))
 		}
 	default:
 		return f.openZip(zr, size, lim, depth)

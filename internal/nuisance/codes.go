@@ -52,7 +52,7 @@ type Basis string
 const (
 	ReadInCode Basis = "read"
 	ReadOfCode Basis = "read in a summary"
-	FromMemory Basis = "from memory"
+	FromMemory Basis = "not checked"
 )
 
 // The levels of what a code calls for.

@@ -117,7 +117,7 @@ func installation() certificate {
 func commissioning() certificate {
 	return certificate{
 		key: "commissioning", title: "Certificate of commissioning", says: "certificate of commissioning",
-		after: "the model of BS 5839-1 annex G, from memory",
+		after: "the model of BS 5839-1 annex G, not checked",
 		groups: []certificateGroup{
 			head(), who(),
 			{"Checks", []certificateField{
@@ -138,7 +138,7 @@ func commissioning() certificate {
 func servicing() certificate {
 	return certificate{
 		key: "servicing", title: "Certificate of inspection and servicing", says: "certificate of inspection and servicing",
-		after: "the model of BS 5839-1 annex G, from memory",
+		after: "the model of BS 5839-1 annex G, not checked",
 		groups: []certificateGroup{
 			head(), who(),
 			{"Visit", []certificateField{
@@ -202,7 +202,7 @@ func acceptance() certificate {
 func inspectionRecord() certificate {
 	return certificate{
 		key: "record", title: "Record of inspection and testing", says: "record of inspection and testing, after NFPA 72",
-		after: "NFPA 72 14.6.2.4, from memory",
+		after: "NFPA 72 14.6.2.4, not checked",
 		groups: []certificateGroup{
 			{"Property", []certificateField{filledBy("date", visitDay), open("frequency of tests"), filledBy("name of the property", siteName), addressFact("address of the property")}},
 			{"Tester", []certificateField{

@@ -68,11 +68,11 @@ func applies(rule *sootline.ServiceRule, kind sootline.DeviceKind) bool {
 // Source names where a rule comes from and how its figures are known.
 func Source(rule *sootline.ServiceRule) string {
 	if rule.Edition == "" {
-		return rule.Known
+		return rule.SayKnown()
 	}
 	source := rule.Edition
 	if rule.Clause != "" {
 		source += " " + rule.Clause
 	}
-	return source + ", " + rule.Known
+	return source + ", " + rule.SayKnown()
 }

@@ -162,7 +162,7 @@ func (p *alarmsPage) tell(r *app.AlarmReport, base string) {
 		p.Fires = count(r.Fires, "real fire", "real fires")
 	}
 	if r.Attended > 0 {
-		p.Attended = "The fire service came to " + grouped(r.Attended) + " of them."
+		p.Attended = "The fire service came " + count(r.Attended, "time", "times") + "."
 	}
 	p.Notes = r.Notes
 	p.tellRate(r)
@@ -325,4 +325,29 @@ func (p *alarmsPage) tellEach(r *app.AlarmReport) {
 		}
 	}
 	slices.Reverse(p.Each)
+}
+
+// concludes says how many there were, and whether that is above a limit.
+func (p *alarmsPage) concludes() conclusion {
+	c := conclusion{Next: &nextStep{"Write an alarm down", siteAddress(p.Survey) + "/alarms#add", sootline.Technician}}
+	above, untold := 0, 0
+	for _, a := range p.Answers {
+		switch a.State {
+		case string(app.AlarmsAbove):
+			above++
+		case string(app.AlarmsUntold):
+			untold++
+		}
+	}
+	c.Says = p.Alarms + " in twelve months"
+	switch {
+	case above > 0:
+		c.Mark, c.Says = "▲", c.Says+": above "+count(above, "limit", "limits")+" of "+p.Limits
+	case untold > 0:
+		c.Says += ": above no limit of " + p.Limits + ", and too few to tell for " + grouped(untold)
+	case len(p.Answers) > 0:
+		c.Says += ": above no limit of " + p.Limits
+	}
+	c.Says += "."
+	return c
 }

@@ -130,6 +130,7 @@ type framed interface{ frame() *Frame }
 // half of one.
 func (s *Server) show(w http.ResponseWriter, r *http.Request, status int, name string, page framed) error {
 	s.fill(page.frame(), r)
+	page.frame().conclude(page, visitorOf(r))
 	tmpl := s.pages[name]
 	if tmpl == nil {
 		return fmt.Errorf("there is no template %s", name)

@@ -32,6 +32,9 @@ type batteryPage struct {
 	Kept                             keptList
 }
 
+// Sources explains how the clauses on the page are known.
+func (p *batteryPage) Sources() string { return app.SourceWords }
+
 type drainLine struct{ Name, Count, Rest, Alarm, AllRest, AllAlarm string }
 
 type sizeLine struct {
@@ -188,4 +191,30 @@ func (f *wornForm) tell() error {
 	wear, err := test.Wear()
 	f.Sentence = wear.Reason
 	return err
+}
+
+// concludes says which battery is needed: by the rule set that the panel's list names, else by the one that asks for most.
+func (p *batteryPage) concludes() conclusion {
+	c := conclusion{Live: true, Why: p.Lacks}
+	if p.Kept.May && p.Kept.Address != "" {
+		c.Next = &nextStep{"Write the load list down", p.Kept.Address, sootline.Manager}
+		if p.Kept.Says != "" {
+			c.Next.Says = "Change the load list"
+		}
+	}
+	least := ""
+	if p.Lacks != "" {
+		least = "at least "
+	}
+	switch {
+	case p.Trouble != "":
+		c.Says = "It cannot be worked out as it was typed."
+	case p.Kept.Verdict != "":
+		c.Says = asSentence(p.Kept.Verdict + ", by rule set " + p.Kept.Rule)
+	case len(p.Drains) == 0:
+		c.Says = "There is no load yet: choose a panel whose loops hold points, or write a line."
+	default:
+		c.Says = fmt.Sprintf("The rule set that asks for most, %s, asks for %s%s; the next usual size is %s%s.", p.Largest.Name, least, p.Largest.Needed, least, p.Largest.Chosen)
+	}
+	return c
 }

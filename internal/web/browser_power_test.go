@@ -55,6 +55,9 @@ func TestWhatIfWhileTyping(t *testing.T) {
 			break
 		}
 	}
+	if said := get(t, ctx, chromedp.Text(".conclusion")); !strings.HasPrefix(said, "▲ As it would be") && !strings.HasPrefix(said, "· As it would be") {
+		t.Errorf("the conclusion stays what it was: %q", said)
+	}
 	if before != "As it is" || after != "As it would be" {
 		t.Errorf("the heading goes from %q to %q", before, after)
 	}

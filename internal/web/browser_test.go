@@ -37,7 +37,7 @@ func openBrowser(t *testing.T, s *Server) (context.Context, string) {
 	t.Cleanup(stop)
 	ctx, closeTab := chromedp.NewContext(allocator)
 	t.Cleanup(closeTab)
-	ctx, cancel := context.WithTimeout(ctx, 4*time.Minute)
+	ctx, cancel := context.WithTimeout(ctx, 8*time.Minute)
 	t.Cleanup(cancel)
 	return ctx, server.URL
 }

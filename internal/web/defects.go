@@ -16,6 +16,7 @@ type defectsPage struct {
 	Stray                []logLine
 	Form                 stepForm
 	Added                string
+	Home                 takeHome
 }
 
 // defectLine is a defect in a list.
@@ -49,6 +50,10 @@ func (s *Server) showDefects(w http.ResponseWriter, r *http.Request) error {
 	if d := survey.Register.Defect(idOf(r.URL.Query().Get("added"))); d != nil {
 		page.Added = d.What()
 	}
+	page.Home = takeHomeOf(r.URL.Query())
+	if given, err := s.givesTable(w, r, survey, page.home); given {
+		return err
+	}
 	page.Form.Point = shortName(survey, r.URL.Query().Get("point"))
 	return s.show(w, r, http.StatusOK, "defects.html", page)
 }
@@ -75,6 +80,15 @@ func (s *Server) defectsPage(survey *app.Survey) (*defectsPage, error) {
 	}
 	page.Form = s.newStepForm(sootline.DefectKind, defectsAddress(survey))
 	return page, nil
+}
+
+// home is the table of all defects to take home.
+func (p *defectsPage) home() homeTable {
+	t := homeTable{name: "defects", title: "Defects", columns: columnsOf("defect", "state", "grade", "where", "what", "since", "needs", "by", "mended or closed on")}
+	for _, d := range slices.Concat(p.Open, p.Mended, p.Closed) {
+		t.rows = append(t.rows, textCells(d.Name, d.State, d.Grade, d.Where, d.What, d.Since, d.Needs, d.ByDay, d.Turned))
+	}
+	return t
 }
 
 // waitingDefects lists what is not closed, at the point where one is given: the

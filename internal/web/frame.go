@@ -31,6 +31,8 @@ type Frame struct {
 	SitePage string
 	Find     string     // what is looked for
 	AtHand   []menuItem // the work that is nearest, for a bar within reach of the thumb
+
+	Conclusion conclusion
 }
 
 func (f *Frame) frame() *Frame { return f }

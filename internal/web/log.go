@@ -19,12 +19,14 @@ type logPage struct {
 	Kind, Text           string
 	Take                 string // of which take; empty: of all
 	Folded               int    // entries that stand behind the lines of takes
-	Kinds                []string
+	Kinds                []choiceLine
 	Lines                []logLine
 	Found                int
 	Trouble, Added, Next string
 	Form                 entryForm
 	paging
+	Home  takeHome
+	found []*sootline.Entry // on all pages
 }
 
 // logLine is an entry as the log book shows it, beside what amends it.
@@ -51,6 +53,11 @@ func (s *Server) showLog(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if code == http.StatusOK {
+		if given, err := s.givesTable(w, r, survey, page.home); given {
+			return err
+		}
+	}
 	q := r.URL.Query()
 	page.Form = s.newEntryForm(cmp.Or(q.Get("new"), string(sootline.NoteKind)))
 	page.Form.AsksPoint, page.Form.Point = true, q.Get("point")
@@ -71,7 +78,7 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		Take: q.Get("take"), Point: q.Get("point"), From: q.Get("from"), To: q.Get("to"), Kind: q.Get("kind"), Text: q.Get("q"),
 	}
 	for _, kind := range sootline.Kinds() {
-		page.Kinds = append(page.Kinds, string(kind.Kind))
+		page.Kinds = append(page.Kinds, choiceLine{string(kind.Kind), sootline.KindName(kind.Kind), string(kind.Kind) == page.Kind})
 	}
 	filter, err := logFilterOf(q, survey.Zone)
 	var found []*sootline.Entry
@@ -86,7 +93,7 @@ func (s *Server) logPage(r *http.Request, survey *app.Survey) (*logPage, int, er
 		page.Pages = 1
 		return page, status(err), nil
 	}
-	page.Found = len(found)
+	page.Found, page.found, page.Home = len(found), found, takeHomeOf(q)
 	if filter.Folded {
 		page.Folded = survey.LogLength() - len(found)
 	}
@@ -125,10 +132,26 @@ func typedDay(text string, zone *time.Location) (time.Time, error) {
 	return sootline.ParseDayBegins(text, zone)
 }
 
+// home is what was found of the log, to take home: what people read of it. The log itself is taken home whole, as JSON Lines.
+func (p *logPage) home() homeTable {
+	t := homeTable{name: "log", title: "Log book", columns: columnsOf("when", "point", "kind", "what", "by", "written down", "holds")}
+	for _, e := range p.found {
+		line := logLineOf(p.Survey, p.Survey.LogLine(e))
+		holds := ""
+		if line.Amended != nil {
+			if holds = "corrected: " + line.Amended.Holds; line.Amended.Withdrawn {
+				holds = "taken back"
+			}
+		}
+		t.rows = append(t.rows, textCells(line.When, line.Ref, line.Kind, line.Says, line.By, line.Noted, holds))
+	}
+	return t
+}
+
 func logLineOf(survey *app.Survey, line app.LogLine) logLine {
 	e := &line.Entry
 	shown := logLine{
-		Address: entryAddress(survey, e.ID), When: happened(e, survey.Zone), Kind: string(e.Body.Kind()), Says: sootline.Say(e.Body),
+		Address: entryAddress(survey, e.ID), When: happened(e, survey.Zone), Kind: sootline.KindName(e.Body.Kind()), Says: sootline.Say(e.Body),
 		By: cmp.Or(e.By, "nobody named"), Noted: local(e.Noted, survey.Zone), Ref: line.Ref,
 	}
 	if line.Ref != "" {

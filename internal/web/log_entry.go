@@ -1,8 +1,6 @@
 package web
 
 import (
-	"bytes"
-	"encoding/json"
 	"net/http"
 
 	"sootline"
@@ -64,37 +62,6 @@ func (s *Server) entryPage(r *http.Request, survey *app.Survey) (*entryPage, err
 	page.Form = page.Form.drawn(page.Address, nil)
 	page.Said, err = saidInFull(e.Body)
 	return page, err
-}
-
-// saidInFull lists everything that an entry says, by its keys.
-func saidInFull(body sootline.Body) ([]labelled, error) {
-	raw, err := json.Marshal(body)
-	if err != nil {
-		return nil, err
-	}
-	read := json.NewDecoder(bytes.NewReader(raw))
-	if _, err := read.Token(); err != nil {
-		return nil, err
-	}
-	var said []labelled
-	for read.More() {
-		key, err := read.Token()
-		if err != nil {
-			return nil, err
-		}
-		var value json.RawMessage
-		if err := read.Decode(&value); err != nil {
-			return nil, err
-		}
-		text := string(value)
-		var plain string
-		if json.Unmarshal(value, &plain) == nil {
-			text = plain
-		}
-		label, _ := key.(string)
-		said = append(said, labelled{label, text})
-	}
-	return said, nil
 }
 
 // amendEntry corrects an entry, or takes it back.

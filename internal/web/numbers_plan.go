@@ -251,3 +251,23 @@ func (s *Server) asForm(r *http.Request) (*app.App, error) {
 	a.Form = id
 	return a, nil
 }
+
+// concludes says how many numbers the plan changes.
+func (p *planPage) concludes() conclusion {
+	var fits string
+	for _, says := range p.Fits {
+		fits = joinedSentences(fits, asSentence(says))
+	}
+	switch {
+	case p.Loop == "":
+		return noLoop(siteAddress(p.Survey))
+	case p.Trouble != "":
+		return conclusion{}
+	case p.Changes == 0:
+		return conclusion{Says: "All stays as it is: no number would change.", Why: fits}
+	}
+	return conclusion{
+		Says: grouped(p.Changes) + " of " + count(p.All, "number", "numbers") + " would change.", Why: fits,
+		Next: &nextStep{"To accepting it", "#accept", sootline.Technician},
+	}
+}

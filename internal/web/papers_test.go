@@ -258,7 +258,7 @@ func TestAddAlarm(t *testing.T) {
 		t.Errorf("%d alarms, %d attended; want one more than %d and %d", after.Year.Alarms, after.Attended, before.Year.Alarms, before.Attended)
 	}
 	page := b.get(site + "/alarms?added=alarm")
-	for _, want := range []string{"Written down", "good intent", "saw steam", "The fire service came to 1 of them"} {
+	for _, want := range []string{"Written down", "good intent", "saw steam", "The fire service came 1 time"} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page does not say %q", want)
 		}

@@ -17,6 +17,7 @@ type pointRow struct {
 	Leaves, ReadAt                        string
 	Off, Chosen                           bool
 	ID, Serial                            string
+	Location, Area, Kind                  string
 
 	search string // what a search looks in
 	value  *float64
@@ -38,8 +39,12 @@ func pointRows(survey *app.Survey) []*pointRow {
 
 func rowOf(survey *app.Survey, p *sootline.Point) *pointRow {
 	row := &pointRow{
+		Location: p.Location, Area: p.Area,
 		Ref: p.Ref().String(), Address: pointAddress(survey, p), Type: p.Type, Place: place(p), Zone: p.Zone, Loop: p.LoopID().String(), ID: p.ID.String(), Serial: p.Unit.Serial,
 		Off: p.Disabled != nil, search: strings.ToLower(sootline.Joined(p.Ref().String(), p.Type, p.Location, p.Area, p.Zone, p.Unit.Serial)),
+	}
+	if sheet := survey.Register.Sheet(p.Type); sheet != nil {
+		row.Kind = string(sheet.Kind)
 	}
 	j := survey.Judgement(p)
 	if j == nil {
@@ -62,12 +67,16 @@ func rowOf(survey *app.Survey, p *sootline.Point) *pointRow {
 type pointsPage struct {
 	Frame
 	Search, Loop, State string
+	Area, Type, Kind    string
 	Loops               []string
 	States              []string
+	Areas, Types, Kinds []string // that some point has
 	Rows                []*pointRow
 	Found, All          int
 	Heads               []sortHead
 	paging
+	Home  takeHome
+	found []*pointRow // on all pages
 
 	Writes  bool   // whoever looks may change points
 	Address string // of the page, and of the form that acts on what is chosen
@@ -90,6 +99,9 @@ func (s *Server) showPoints(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page := s.pointsPage(survey, rows(), r.URL.Query())
+	if given, err := s.givesTable(w, r, survey, func() homeTable { return pointsHome(page.found) }); given {
+		return err
+	}
 	page.Writes = visitorOf(r).Role.May(sootline.Technician)
 	return s.show(w, r, http.StatusOK, "points.html", page)
 }
@@ -98,14 +110,18 @@ func (s *Server) pointsPage(survey *app.Survey, rows []*pointRow, q url.Values) 
 	page := &pointsPage{
 		ID: s.newID(), Address: siteAddress(survey) + "/points",
 		Frame:  Frame{Title: "Points of " + survey.Register.Site.Name, Survey: survey},
-		Search: strings.TrimSpace(q.Get("q")), Loop: q.Get("loop"), State: q.Get("state"), All: len(survey.Register.Points()), States: pointStates(),
+		Search: strings.TrimSpace(q.Get("q")), Loop: q.Get("loop"), State: q.Get("state"), Area: q.Get("area"), Type: q.Get("type"), Kind: q.Get("kind"), All: len(survey.Register.Points()), States: pointStates(),
 	}
 	for _, loop := range survey.Register.Loops() {
 		page.Loops = append(page.Loops, loop.String())
 	}
-	found := page.filter(rows)
-	sortRows(found, rowOrders(), q)
-	page.turn(found, q)
+	page.Areas = distinct(rows, func(r *pointRow) string { return r.Area })
+	page.Types = distinct(rows, func(r *pointRow) string { return r.Type })
+	page.Kinds = distinct(rows, func(r *pointRow) string { return r.Kind })
+	page.found = page.filter(rows)
+	sortRows(page.found, rowOrders(), q)
+	page.turn(page.found, q)
+	page.Home = takeHomeOf(q)
 	page.Heads = sortHeads(q, pointHeads())
 	q.Del(doneQuery)
 	page.Back = page.Address + "?" + q.Encode()
@@ -153,7 +169,7 @@ func (p *pointsPage) filter(rows []*pointRow) []*pointRow {
 	found := make([]*pointRow, 0, len(rows))
 	words := strings.Fields(strings.ToLower(p.Search))
 	for _, row := range rows {
-		if p.Loop != "" && row.Loop != p.Loop || p.State != "" && !row.is(p.State) {
+		if !p.wants(row) {
 			continue
 		}
 		if !slices.ContainsFunc(words, func(word string) bool { return !strings.Contains(row.search, word) }) {
@@ -161,6 +177,21 @@ func (p *pointsPage) filter(rows []*pointRow) []*pointRow {
 		}
 	}
 	return found
+}
+
+// wants reports whether a row is like what was chosen; what was not chosen leaves all.
+func (p *pointsPage) wants(row *pointRow) bool {
+	for _, chosen := range [...][2]string{{p.Loop, row.Loop}, {p.Area, row.Area}, {p.Type, row.Type}, {p.Kind, row.Kind}} {
+		if chosen[0] != "" && chosen[0] != chosen[1] {
+			return false
+		}
+	}
+	return p.State == "" || row.is(p.State)
+}
+
+// Narrowed reports whether the table shows some points only.
+func (p *pointsPage) Narrowed() bool {
+	return p.Search+p.Loop+p.State+p.Area+p.Type+p.Kind != ""
 }
 
 func (row *pointRow) is(state string) bool {

@@ -29,6 +29,9 @@ type powerPage struct {
 	State   string            // the address at which a radial circuit is stated; empty: whoever looks may not
 }
 
+// Sources explains how the clauses on the page are known.
+func (p *powerPage) Sources() string { return app.SourceWords }
+
 // circuitTabs leads between the loops, and between the pages of one.
 type circuitTabs struct {
 	Loops   []loopChoice
@@ -42,7 +45,9 @@ type circuitTabs struct {
 type whatForm struct {
 	Add, Type, MM2, Volts, Isolator, Alarms string
 	Fault                                   []string
-	Faults                                  string // Fault in one field
+	Faults                                  string // those of the address, which the form hands on
+	Broken                                  []choiceLine
+	At                                      string // on the cable that leads to which point
 	Types                                   []string
 	Points                                  []string
 	Asked                                   bool
@@ -61,6 +66,7 @@ type powerLines struct {
 	Cable         []string
 	Assumed       []string
 	Given         string
+	Settles       string // which facts would settle it; empty: nothing is open
 }
 
 type labelled struct{ Label, Text string }
@@ -97,6 +103,11 @@ func (s *Server) showPower(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 		page.Form.Trouble, page.Form.WayOut = sentence(err), wayOut(r, err)
+	}
+	if code == http.StatusOK {
+		if given, err := s.givesTable(w, r, survey, func() homeTable { return faultsHome(page.Loop, page.Faults.found) }); given {
+			return err
+		}
 	}
 	return s.show(w, r, code, "power.html", page)
 }
@@ -135,20 +146,31 @@ func (t *circuitTabs) choose(survey *app.Survey, r *http.Request, here string) (
 func whatFormOf(survey *app.Survey, id sootline.LoopID, q url.Values) whatForm {
 	form := whatForm{
 		Add: q.Get("add"), Type: q.Get("type"), MM2: q.Get("mm2"), Volts: q.Get("volts"), Isolator: q.Get("isolator"), Alarms: q.Get("alarms"),
-		Fault: strings.FieldsFunc(q.Get("fault"), func(r rune) bool { return r == ' ' || r == ',' }), Faults: q.Get("fault"), Types: typeNames(survey),
+		At: q.Get("at"), Fault: strings.FieldsFunc(q.Get("fault"), func(r rune) bool { return r == ' ' || r == ',' }), Faults: q.Get("fault"), Types: typeNames(survey),
 	}
 	for _, p := range survey.Register.Points() {
 		if p.LoopID() == id {
 			form.Points = append(form.Points, p.Ref().String())
 		}
 	}
-	for _, name := range [...]string{"add", "type", "mm2", "volts", "isolator", "alarms", "fault"} {
+	form.besides(q.Get("broken"))
+	for _, name := range [...]string{"add", "type", "mm2", "volts", "isolator", "alarms", "fault", "broken", "at"} {
 		if value := q.Get(name); value != "" {
 			form.Keep = append(form.Keep, labelled{name, value})
 		}
 	}
 	form.Asked = cmp.Or(form.Add, form.MM2, form.Volts, form.Isolator, form.Alarms) != ""
 	return form
+}
+
+// besides adds the fault that was chosen to those that the address names.
+func (f *whatForm) besides(kind string) {
+	for _, one := range [...][2]string{{"break", "cable broken"}, {"short", "cable shorted"}, {"plus", "plus core broken"}, {"minus", "minus core broken"}} {
+		f.Broken = append(f.Broken, choiceLine{one[0], one[1], one[0] == kind})
+	}
+	if kind != "" && f.At != "" {
+		f.Fault = append(f.Fault, kind+"@"+f.At)
+	}
 }
 
 func typeNames(survey *app.Survey) []string {
@@ -168,6 +190,9 @@ func (f *whatForm) what() (app.WhatIf, error) {
 	}
 	if what.MM2, err = typedFigure("the cross-section", f.MM2, 0.05, 100); err != nil {
 		return what, err
+	}
+	if f.At == "" && slices.ContainsFunc(f.Broken, func(one choiceLine) bool { return one.Chosen }) {
+		return what, sootline.Errorf(sootline.Invalid, "choose the point to which that cable leads, or IN", "a fault is somewhere on the loop")
 	}
 	add, err := typedFigure("the number of devices", f.Add, 0, 250)
 	if err != nil {
@@ -241,7 +266,7 @@ func powerLinesOf(p *app.Power) *powerLines {
 			lines.States = append(lines.States, labelled{label, text})
 		}
 	}
-	say("Would settle it", p.Settles())
+	lines.Settles = p.Settles()
 	say("As taken", p.AsTaken())
 	say("Least left", p.Least())
 	say("Not written down", p.Guessed())
@@ -294,4 +319,29 @@ func marginText(p *app.Power, o *app.LoopOutcome) string {
 		return "not known"
 	}
 	return strings.Replace(o.Margin.String(), "-", "−", 1)
+}
+
+// concludes says whether the loop works, and what would settle it where nobody can tell.
+func (p *powerPage) concludes() conclusion {
+	base := siteAddress(p.Survey)
+	switch {
+	case p.Loop == "":
+		return conclusion{Says: "No loop holds a point yet.", Next: &nextStep{"Design loops", p.Design, ""}}
+	case p.Told == nil:
+		return conclusion{Says: "It cannot be worked out as it was typed."}
+	}
+	c := conclusion{Live: true, Mark: "·", Says: asSentence(p.Told.Verdict), Next: &nextStep{"What would help", base + "/power/advice?of=" + queryWord(p.Loop), ""}}
+	if p.Form.Asked {
+		c.Says = "As it would be: " + p.Told.Verdict + "."
+	}
+	switch {
+	case p.Told.Fails:
+		c.Mark = "▲"
+	case p.Told.Shown:
+		c.Mark = "○"
+	case p.Told.Settles != "":
+		c.Why = "It is settled by this: " + p.Told.Settles + "."
+		c.Next = &nextStep{"Write the first of it down", base + "/settings/loop?of=" + queryWord(p.Loop), sootline.Manager}
+	}
+	return c
 }

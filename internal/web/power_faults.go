@@ -2,6 +2,7 @@ package web
 
 import (
 	"fmt"
+	"maps"
 	"net/url"
 	"strings"
 
@@ -15,6 +16,8 @@ type faultTable struct {
 	Rows         []*faultRow
 	Found, All   int
 	paging
+	Home  takeHome
+	found []*faultRow // on all pages
 }
 
 // faultRow is a fault: what it leaves, and what it takes.
@@ -39,8 +42,12 @@ func (t *faultTable) fill(p *app.Power, q url.Values) {
 			found = append(found, row)
 		}
 	}
+	if q.Get("sort") == "" { // what leaves least comes first, also where the address says nothing
+		q = maps.Clone(q)
+		q.Set("sort", "margin")
+	}
 	sortRows(found, faultOrders(), q)
-	t.Found = len(found)
+	t.Found, t.found, t.Home = len(found), found, takeHomeOf(q)
 	var first, last int
 	t.paging, first, last = cut(len(found), q)
 	t.Rows = found[first:last]

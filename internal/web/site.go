@@ -86,7 +86,7 @@ func (s *Server) showSite(w http.ResponseWriter, r *http.Request) error {
 	page.addLoops(survey)
 	page.addOverview(survey)
 	page.addFindings(survey)
-	if err := page.conclude(survey); err != nil {
+	if err := page.addState(survey); err != nil {
 		return err
 	}
 	return s.show(w, r, http.StatusOK, "site.html", page)
@@ -113,8 +113,8 @@ func (p *sitePage) addWork(survey *app.Survey) {
 	}
 }
 
-// conclude says in one sentence how the site stands.
-func (p *sitePage) conclude(survey *app.Survey) error {
+// addState says in one sentence how the site stands.
+func (p *sitePage) addState(survey *app.Survey) error {
 	p.Begin = len(survey.Register.Points()) == 0
 	for i := range survey.Findings() {
 		if f := &survey.Findings()[i]; f.Weight == sootline.Serious && !app.TellsDefect(f) {

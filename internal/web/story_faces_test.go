@@ -150,7 +150,7 @@ func pageOfAlarms(p *played) (figures, error) {
 	f.set("false alarms", found(page, `class="figure">(\d+) false alarms?`, -1))
 	f.set("incidents", found(page, `in (\d+) incidents?`, -1))
 	f.set("real fires", found(page, `; (\d+) real fires?`, 0))
-	f.set("attended", found(page, `The fire service came to (\d+) of them`, 0))
+	f.set("attended", found(page, `The fire service came (\d+) times?`, 0))
 	return f, err
 }
 

@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"maps"
 	"net/url"
 	"slices"
 	"strconv"
@@ -95,6 +96,17 @@ func sortRows[R any](rows []R, orders map[string]rowOrder[R], q url.Values) {
 		}
 		return order
 	})
+}
+
+// distinct lists what rows say in a column, each once, in the order of the alphabet.
+func distinct[R any](rows []R, of func(R) string) []string {
+	seen := map[string]bool{}
+	for _, row := range rows {
+		if text := of(row); text != "" {
+			seen[text] = true
+		}
+	}
+	return slices.Sorted(maps.Keys(seen))
 }
 
 // byText orders by words, regardless of case.

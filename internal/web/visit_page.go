@@ -25,6 +25,7 @@ type visitPage struct {
 	Cautions             []cautionLine
 	Disabled, Text       string
 	Last                 *pastVisit
+	Past                 []*pastVisit // that were closed, the latest first
 
 	Defects []defectLine // not closed
 
@@ -108,6 +109,9 @@ type visitPhoto struct {
 	Says string
 }
 
+// mostPast is how many past visits are listed; the log has them all.
+const mostPast = 60
+
 // usualVisit is how many minutes are proposed for a visit.
 const usualVisit = "240"
 
@@ -153,6 +157,11 @@ func (s *Server) visitPage(r *http.Request) (*visitPage, store.SiteLine, error) 
 	_, visits, err := s.as(r).Visits(r.Context(), line)
 	if err != nil {
 		return nil, line, err
+	}
+	for i := range slices.Backward(visits) {
+		if visits[i].Closed != nil && len(page.Past) < mostPast {
+			page.Past = append(page.Past, pastOf(&visits[i], survey.Zone))
+		}
 	}
 	if n := len(visits); n > 0 && visits[n-1].Closed != nil {
 		page.Last = pastOf(&visits[n-1], survey.Zone)

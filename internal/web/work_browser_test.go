@@ -79,7 +79,7 @@ func TestIntakeToFinding(t *testing.T) {
 			}
 			p := surveyOf(t, s).Register.Points()[0]
 			do(t, ctx, chromedp.Navigate(address+pointAddress(surveyOf(t, s), p)), chromedp.WaitVisible("#stands"))
-			if said := get(t, ctx, chromedp.Text(".big")); !strings.Contains(said, "above") {
+			if said := get(t, ctx, chromedp.Text(".conclusion")); !strings.Contains(said, "above") {
 				t.Errorf("the point's page says %q, want that it reads above its band", said)
 			}
 		})

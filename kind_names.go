@@ -1,0 +1,26 @@
+package sootline
+
+// KindName names a kind of entry as one would say it in a list: the kind itself is a word of files and commands.
+// A kind that has no name here is named by itself.
+func KindName(kind Kind) string {
+	if name, ok := kindNames()[kind]; ok {
+		return name
+	}
+	return string(kind)
+}
+
+func kindNames() map[Kind]string {
+	return map[Kind]string{
+		ReadKind: "reading", CleanedKind: "cleaning", ReplacedKind: "replacement", TestedKind: "function test",
+		UnreachedKind: "not reached", RebasedKind: "clean value set anew", DefectKind: "defect", FaultKind: "fault shown",
+		FollowedKind: "defect followed up", MendedKind: "defect mended", RetestedKind: "defect tried again",
+		DisabledKind: "disabled", RestoredKind: "back in use", AlarmKind: "fire alarm", NoteKind: "remark",
+		AddressedKind: "number", SetKind: "settings", WishKind: "settings wanted", ChangedKind: "configuration changed",
+		FittedKind: "device in place", MovedKind: "moved or described anew", RemovedKind: "removed", VisitKind: "visit",
+		BenchKind: "bench run", BenchedKind: "device at the bench", OpenedKind: "facts of the site",
+		ServiceKind: "visit rules", LoopKind: "loop", AreaKind: "area", SupplyKind: "loop supply and cable",
+		LoadsKind: "load list", SheetKind: "type sheet", AliasKind: "spelling", SourceKind: "panel's printout learned",
+		TakenKind: "listing taken in", IssuedKind: "paper issued", PinnedKind: "ends of other logs",
+		CorrectedKind: "correction", WithdrawnKind: "taken back",
+	}
+}
