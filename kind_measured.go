@@ -145,8 +145,22 @@ type WrittenCable struct {
 	ReturnMetres float64 // 0: not known
 }
 
-// writtenCable gives what was said of a loop's cable so far.
-func (r *Register) writtenCable(id LoopID) WrittenCable {
+// Changed reports whether what was known of a cable is written otherwise now. What was not known and was learned since is no change.
+func (w WrittenCable) Changed(now WrittenCable) bool {
+	of := func(c *WrittenCable) []float64 {
+		return []float64{float64(c.Points), c.Metres, c.MM2, float64(c.AWG), c.UsualMetres, c.ReturnMetres}
+	}
+	is := of(&now)
+	for i, was := range of(&w) {
+		if was != 0 && was != is[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// WrittenCable gives what was said of a loop's cable so far.
+func (r *Register) WrittenCable(id LoopID) WrittenCable {
 	var w WrittenCable
 	for _, p := range r.points {
 		if !p.Placed || p.Removed != nil || p.LoopID() != id {
@@ -178,6 +192,6 @@ func (r *Register) LoopsMeasured() []LoopID {
 
 func (m Measured) fold(r *Register, e *Entry) {
 	id := m.LoopID()
-	r.measured[id] = append(r.measured[id], Measuring{m, e.At, e.ID, r.writtenCable(id)})
+	r.measured[id] = append(r.measured[id], Measuring{m, e.At, e.ID, r.WrittenCable(id)})
 	r.happened(e, Event{At: e.At, Kind: MeasuredKind, Text: m.Text, Entry: e})
 }

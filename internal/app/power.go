@@ -56,8 +56,11 @@ func LoopPower(r *sootline.Register, id sootline.LoopID, what WhatIf, ask Ask) (
 	if err != nil {
 		return nil, err
 	}
-	p.Meters, err = MeasuredOf(r, id)
-	return p, err
+	if p.Meters, err = MeasuredOf(r, id); err != nil {
+		return nil, err
+	}
+	p.hear()
+	return p, nil
 }
 
 // FilePower solves the loop that a file holds whole.
