@@ -13,7 +13,7 @@ func (c *Circuit) VerdictSentence(v *Verdict) string {
 		return "fails: " + c.FailureSentence(v.Fails)
 	case Shown:
 		return "shown: in every state every device that stays fed keeps its least volts, every end its current, " +
-			"the loop starts again, and what is lost stays within the rules"
+			"the loop starts again, and what is lost stays within the rules that the site goes by"
 	}
 	if len(v.Bounds) > 0 {
 		return "not shown: " + c.boundSentence(&v.Bounds[0])
