@@ -134,8 +134,8 @@ func (m Measured) checkNew() error {
 	return checkLoopNamed(m.Panel, m.Loop)
 }
 
-// DangerousVolts are volts of direct current from which hands stay off: IEC 60364-4-41 has no protection by extra-low volts
-// needed up to 60 V (from memory).
+// DangerousVolts are volts of direct current from which hands stay off bare cores: up to 60 V they may be touched where it is
+// dry (IEC 60364-4-41, from memory).
 const DangerousVolts = 60
 
 // between is by how much two readings of volts may differ by the meter alone; 1 % and 0.1 V each where nobody says (ours).
