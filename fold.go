@@ -28,8 +28,16 @@ func (l *Log) FoldSince(from, asOf time.Time) *Register {
 // fold folds lists, and notes what of the log is disputed.
 func (l *Log) fold(asOf time.Time, lists ...[]*Entry) *Register {
 	r := foldList(asOf, lists...)
-	r.disputes = l.disputes
+	r.disputes, r.log = l.disputes, l
 	return r
+}
+
+// Then gives the register as it was at an earlier instant, without readings and tests; itself where it was not folded from a log.
+func (r *Register) Then(at time.Time) *Register {
+	if r.log == nil {
+		return r
+	}
+	return r.log.FoldPlaces(at)
 }
 
 // foldList folds lists, each in order and after the one before it.

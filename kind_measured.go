@@ -116,7 +116,15 @@ func (m Measured) checkNew() error {
 	switch {
 	case !some:
 		return Errorf(Invalid, "give at least one of ohms, insulation, volts and current", "nothing that was measured is said")
-	case m.OutVolts != nil && m.FarVolts != nil && *m.FarVolts > *m.OutVolts:
+	case known(m.OutVolts) >= DangerousVolts || known(m.FarVolts) >= DangerousVolts:
+		return Errorf(Invalid, "stop: hands off the cores, and find with the mains off what feeds them", "%v V on a loop are dangerous, and come from no panel", max(known(m.OutVolts), known(m.FarVolts)))
+	case m.PlusOhms != nil && *m.PlusOhms == 0 || m.MinusOhms != nil && *m.MinusOhms == 0:
+		return Errorf(Invalid, "unplug the core at both ends, and take the leads' own ohms off", "no core has 0 ohm from end to end: the leads touched, or were held to one end")
+	case known(m.TestVolts) > 1000:
+		return Errorf(Invalid, "for example 500", "no cable of a loop is tested by %v V", *m.TestVolts)
+	case known(m.RestMA) > 1000:
+		return Errorf(Invalid, "give it in milliamperes", "no loop draws %v mA at rest", *m.RestMA)
+	case m.OutVolts != nil && m.FarVolts != nil && *m.FarVolts-*m.OutVolts > m.between(*m.OutVolts+*m.FarVolts):
 		return Errorf(Invalid, "the far end is fed from OUT alone, so it has no more", "%v V at the far end are more than %v V at OUT, which contradict each other", *m.FarVolts, *m.OutVolts)
 	case m.MeterPercent != nil && *m.MeterPercent > 50:
 		return Errorf(Invalid, "for example 1", "a meter that errs by %v per cent tells nothing", *m.MeterPercent)
@@ -124,6 +132,22 @@ func (m Measured) checkNew() error {
 		return Errorf(Invalid, "it is commissioning, service or work", "%q is no occasion of measuring", clip(string(m.Occasion)))
 	}
 	return checkLoopNamed(m.Panel, m.Loop)
+}
+
+// DangerousVolts are volts of direct current from which hands stay off bare cores: up to 60 V they may be touched where it is
+// dry (IEC 60364-4-41, from memory).
+const DangerousVolts = 60
+
+// between is by how much two readings of volts may differ by the meter alone; 1 % and 0.1 V each where nobody says (ours).
+func (m *Measured) between(sum float64) float64 {
+	percent, digit := 1.0, 0.1
+	if m.MeterPercent != nil {
+		percent = *m.MeterPercent
+	}
+	if m.MeterDigit != nil {
+		digit = *m.MeterDigit
+	}
+	return sum*percent/100 + 2*digit
 }
 
 // Measuring is what was measured of a loop, when, and on which cable.
@@ -145,8 +169,22 @@ type WrittenCable struct {
 	ReturnMetres float64 // 0: not known
 }
 
-// writtenCable gives what was said of a loop's cable so far.
-func (r *Register) writtenCable(id LoopID) WrittenCable {
+// Changed reports whether what was known of a cable is written otherwise now. What was not known and was learned since is no change.
+func (w WrittenCable) Changed(now WrittenCable) bool {
+	of := func(c *WrittenCable) []float64 {
+		return []float64{float64(c.Points), c.Metres, c.MM2, float64(c.AWG), c.UsualMetres, c.ReturnMetres}
+	}
+	is := of(&now)
+	for i, was := range of(&w) {
+		if was != 0 && was != is[i] {
+			return true
+		}
+	}
+	return false
+}
+
+// WrittenCable gives what was said of a loop's cable so far.
+func (r *Register) WrittenCable(id LoopID) WrittenCable {
 	var w WrittenCable
 	for _, p := range r.points {
 		if !p.Placed || p.Removed != nil || p.LoopID() != id {
@@ -178,6 +216,6 @@ func (r *Register) LoopsMeasured() []LoopID {
 
 func (m Measured) fold(r *Register, e *Entry) {
 	id := m.LoopID()
-	r.measured[id] = append(r.measured[id], Measuring{m, e.At, e.ID, r.writtenCable(id)})
+	r.measured[id] = append(r.measured[id], Measuring{m, e.At, e.ID, r.WrittenCable(id)})
 	r.happened(e, Event{At: e.At, Kind: MeasuredKind, Text: m.Text, Entry: e})
 }

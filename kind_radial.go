@@ -134,8 +134,15 @@ func (c Radial) checkNew() error {
 	if err := CheckEndVolts(c.LowVolts, c.Volts, c.HighVolts); err != nil {
 		return err
 	}
+	if err := checkLeastVolts(c.LeastVolts, c.Volts); err != nil {
+		return err
+	}
 	switch {
-	case c.MM2 > 0 == (c.AWG > 0):
+	case c.Serves != "" && !slices.ContainsFunc(c.Serves.choices(), func(one Choice) bool { return one.Value == string(c.Serves) }):
+		return Errorf(Invalid, "it is sounders, zone or outputs", "%q is nothing that hangs on a radial circuit", clip(string(c.Serves)))
+	case c.MM2 == 0 && c.AWG == 0:
+		return Errorf(Invalid, "for example 1.5 mm2 or 16 AWG", "the cross-section or the gauge of the circuit's cable is not known, and is needed")
+	case c.MM2 > 0 && c.AWG > 0:
 		return Errorf(Invalid, "give one of them", "the cable of a radial circuit has a cross-section or a gauge, and not both")
 	case c.MM2 > 0 && !slices.Contains(MetricSizes(), c.MM2):
 		return Errorf(Invalid, "the table holds "+numbered(MetricSizes())+" mm2", "no resistance is known for a cross-section of %v mm2", c.MM2)
@@ -151,6 +158,9 @@ func (c Radial) checkNew() error {
 	return c.checkDevices()
 }
 
+// mostDeviceMA is more than any one device of a radial circuit draws: a judgement of ours, no source.
+const mostDeviceMA = 3000
+
 // checkDevices refuses two devices of one name, cable without metres, and a spur from nowhere or from a spur.
 func (c Radial) checkDevices() error {
 	trunk, names := []string{}, []string{}
@@ -162,6 +172,12 @@ func (c Radial) checkDevices() error {
 			return Errorf(Invalid, "give the metres of cable that lead to it", "the cable to %q has %v m", clip(d.Name), d.Metres)
 		case (d.RestMA == nil) != (d.AlarmMA == nil):
 			return Errorf(Invalid, "give both, at rest and in alarm", "what %q draws is half known", clip(d.Name))
+		case d.RestMA != nil && *d.AlarmMA < *d.RestMA:
+			return Errorf(Invalid, "they are typed at rest / in alarm", "%q draws %v mA at rest and only %v mA in alarm, which contradict each other", clip(d.Name), *d.RestMA, *d.AlarmMA)
+		case d.AlarmMA != nil && *d.AlarmMA > mostDeviceMA:
+			return Errorf(Invalid, "give it in milliamperes", "%q draws %v mA, more than a device of a circuit of signals", clip(d.Name), *d.AlarmMA)
+		case d.LeastVolts > c.Volts:
+			return checkLeastVolts(d.LeastVolts, c.Volts)
 		case d.From != "" && !slices.Contains(trunk, d.From):
 			return Errorf(Invalid, "a spur hangs from a device of the trunk that stands before it in the list", "the spur to %q comes from %q", clip(d.Name), clip(d.From))
 		}

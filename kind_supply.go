@@ -76,7 +76,10 @@ func (s Supply) checkNew() error {
 	case s.AWG > 0 && !slices.Contains(GaugeSizes(), s.AWG):
 		return Errorf(Invalid, "the table holds "+numbered(GaugeSizes())+" AWG; for others give ohms per kilometre in a loop file", "no resistance is known for %d AWG", s.AWG)
 	}
-	if err := CheckIsolatorVolts(s.Opens, s.Holds); err != nil {
+	if err := CheckIsolatorVolts(s.Opens, s.Holds, s.Closes); err != nil {
+		return err
+	}
+	if err := checkLeastVolts(s.LeastVolts, s.Volts); err != nil {
 		return err
 	}
 	if err := CheckEndVolts(s.LowVolts, s.Volts, s.HighVolts); err != nil {
@@ -85,8 +88,20 @@ func (s Supply) checkNew() error {
 	return checkLoopNamed(s.Panel, s.Loop)
 }
 
-// CheckIsolatorVolts refuses an isolator that would open where it stays closed. In volts; 0 is not known.
-func CheckIsolatorVolts(opens, holds float64) error {
+// checkLeastVolts refuses devices that the panel's usual volts would not feed. In volts; 0 is not known.
+func checkLeastVolts(least, usual float64) error {
+	if usual > 0 && least > usual {
+		return Errorf(Invalid, "look at the type sheet again", "devices that need %v V do not work at the panel's %v V, which contradict each other", least, usual)
+	}
+	return nil
+}
+
+// CheckIsolatorVolts refuses an isolator that would open where it stays closed, or where it closes again. In volts; 0 is not
+// known.
+func CheckIsolatorVolts(opens, holds, closes float64) error {
+	if closes > 0 && opens > closes {
+		return Errorf(Invalid, "it closes again from the higher of the two on", "an isolator opens below %v V and closes again from %v V on, which contradict each other", opens, closes)
+	}
 	if holds > 0 && opens > holds {
 		return Errorf(Invalid, "it opens below the lower of the two and stays closed from the higher on", "an isolator opens below %v V and stays closed from %v V on, which contradict each other", opens, holds)
 	}

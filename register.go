@@ -40,6 +40,7 @@ type Register struct {
 	stray    []*Entry // steps that name no defect
 	panels   []string
 	disputes []Dispute
+	log      *Log // that it was folded from; nil: of a list alone
 	aliases  map[spelled]KnownAlias
 	runs     map[ID]*BenchRun
 	numbers  map[ID]Addressed // by the entry that says them

@@ -129,7 +129,8 @@ func (s *session) siteLoops(cmd *cobra.Command, a *app.App, site store.SiteLine,
 		if err != nil {
 			return err
 		}
-		if radials = slices.DeleteFunc(radials, func(p *app.RadialPower) bool { return p.Kept.ID() != id }); len(radials) > 0 {
+		radials = slices.DeleteFunc(radials, func(p *app.RadialPower) bool { return p.Kept.ID() != id })
+		if len(radials) > 0 && !slices.ContainsFunc(asked, func(l sootline.Loop) bool { return l.LoopID == id }) {
 			return s.tellPowers(nil, radials, flags, true)
 		}
 		asked, flags.ask.Turns = []sootline.Loop{r.Loop(id)}, true

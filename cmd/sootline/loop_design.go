@@ -18,7 +18,8 @@ import (
 // designFlags are what is typed of a design.
 type designFlags struct {
 	choice                     app.DesignChoice
-	isolators, at, beside      string
+	isolators, at              string
+	beside                     []string
 	risers, loads              []string
 	rule                       int
 	points, chart, write, json bool
@@ -57,7 +58,7 @@ func loopDesign(s *session) *cobra.Command {
 	f.StringSliceVar(&flags.risers, "riser", nil, "where cable goes from floor to floor, as ACROSS/ALONG in metres; repeat")
 	f.Float64Var(&flags.choice.Storey, "storey", 0, "metres of cable from floor to floor (default 4)")
 	f.Float64Var(&flags.choice.Slack, "slack", -1, "metres of cable a device besides (default 2)")
-	f.StringVar(&flags.beside, "beside", "", "a second design beside it, by what is otherwise: mm2=2.5 spare=30 loops=2 most=99 isolators=every")
+	f.StringArrayVar(&flags.beside, "beside", nil, "a second design beside it, by what is otherwise: mm2=2.5 spare=30 loops=2 most=99 isolators=every")
 	f.StringArrayVar(&flags.loads, "load", nil, "what hangs on the panel besides, NAME=COUNTxREST/ALARM in mA; repeat")
 	f.IntVar(&flags.rule, "rule", 1, "rule set of the battery; `standby --rules` lists them")
 	f.BoolVar(&flags.points, "points", false, "list every place in the order of the cable")
@@ -84,7 +85,7 @@ func (f *designFlags) fill(changed func(string) bool) error {
 // otherwise gives the choice of the second design.
 func (f *designFlags) otherwise() (app.DesignChoice, error) {
 	other := f.choice
-	for _, part := range strings.FieldsFunc(f.beside, func(r rune) bool { return r == ' ' || r == ',' }) {
+	for _, part := range strings.FieldsFunc(strings.Join(f.beside, " "), func(r rune) bool { return r == ' ' || r == ',' }) {
 		if err := other.Change(part); err != nil {
 			return other, err
 		}
@@ -153,7 +154,7 @@ func (s *session) printDesign(r *sootline.Register, brief *app.DesignBrief, d *a
 	if err := s.printDesignBattery(d, flags); err != nil {
 		return err
 	}
-	if flags.beside != "" {
+	if len(flags.beside) > 0 {
 		if err := s.printBeside(r, brief, d, flags); err != nil {
 			return err
 		}
@@ -187,6 +188,9 @@ func (s *session) printDesigned(l *app.DesignedLoop, points bool) {
 	fmt.Fprintf(s.out, "%s\n", wrap(fmt.Sprintf("Loop %s: %s", l, l.Power.Verdict()), 0))
 	say("would settle", l.Power.Settles())
 	say("least left", l.Power.Least())
+	for _, b := range l.Power.Broken {
+		say("rule broken", b.Sentence(l.Power.Circuit))
+	}
 	say("isolators", l.Isolators.Reason)
 	if at := l.IsolatorNumbers(); at != "" {
 		say("in bases of", at)
@@ -228,7 +232,7 @@ func (s *session) printBeside(r *sootline.Register, brief *app.DesignBrief, d *a
 		rows = append(rows, []string{b.What, b.One, b.Other})
 	}
 	fmt.Fprintln(s.out)
-	return printTable(s.out, []string{"side by side", "this", flags.beside}, rows)
+	return printTable(s.out, []string{"side by side", "as chosen", strings.Join(flags.beside, " ")}, rows)
 }
 
 func (s *session) writeDesign(cmd *cobra.Command, a *app.App, site store.SiteLine, d *app.Design, name string) error {

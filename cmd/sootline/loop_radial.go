@@ -146,6 +146,9 @@ func (t *radialTyped) put(into *sootline.Radial, from sootline.Radial, name stri
 		switch {
 		case i >= 0:
 			*all[i].of(into) = *all[i].of(&from)
+			if !forget {
+				return refuseZero(t.flags, name, *all[i].of(&from))
+			}
 		case forget:
 			return sootline.Errorf(sootline.Invalid, "for example --forget celsius", "%q is not a figure of a radial circuit", name)
 		}

@@ -79,7 +79,7 @@ func loopSupply(s *session) *cobra.Command {
 				if err := a.SetSupply(cmd.Context(), site.ID, supply); err != nil {
 					return err
 				}
-				_, err = fmt.Fprintf(s.out, "Loop %s is fed with %v V. Next: sootline loop %s\n", id, supply.Volts, args[0])
+				_, err = fmt.Fprintf(s.out, "%s\nNext: sootline loop %s\n", s.wrap("Kept: "+sootline.Say(supply)+".", 0), args[0])
 				return err
 			})
 		},
@@ -148,6 +148,9 @@ func (t *supplyTyped) put(into *sootline.Supply, from sootline.Supply, name stri
 		switch {
 		case i >= 0:
 			*all[i].of(into) = *all[i].of(&from)
+			if !forget {
+				return refuseZero(t.flags, name, *all[i].of(&from))
+			}
 		case forget:
 			return sootline.Errorf(sootline.Invalid, "for example --forget alarms", "%q is not a figure of a supply", name)
 		}

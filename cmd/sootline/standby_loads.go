@@ -105,6 +105,11 @@ func (t *loadsTyped) over(known *sootline.KeptLoads, panel string) (sootline.Loa
 			return list, err
 		}
 	}
+	for _, figure := range loadsFigures() {
+		if err := refuseZero(t.flags, figure.flag, *figure.of(&t.list)); err != nil {
+			return list, err
+		}
+	}
 	said := len(t.forget) > 0
 	t.flags.Visit(func(f *pflag.Flag) {
 		for _, figure := range loadsFigures() {
@@ -150,22 +155,38 @@ func (t *loadsTyped) overLines(list *sootline.LoadList) (said bool, err error) {
 		restMA, alarmMA := milliOf(own.Rest), milliOf(own.Alarm)
 		list.OwnRestMA, list.OwnAlarmMA, said = &restMA, &alarmMA, true
 	}
+	lines, err := t.typedLines()
+	for _, load := range lines {
+		i := loadNamed(list, load.Name)
+		switch {
+		case i < 0:
+			list.Loads = append(list.Loads, load)
+		case list.Loads[i].Part != load.Part:
+			return true, sootline.Errorf(sootline.Conflict, "give it another name, or take the other away with --forget", "%q is a line of %s already, and would be lost", load.Name, list.Loads[i].Part)
+		default:
+			list.Loads[i] = load
+		}
+	}
+	return said || len(lines) > 0, err
+}
+
+// typedLines reads the lines that were typed. Two of one name would leave only one.
+func (t *loadsTyped) typedLines() ([]sootline.PanelLoad, error) {
+	var lines []sootline.PanelLoad
 	for _, part := range sootline.LoadParts() {
 		for _, text := range *t.lines[part] {
 			line, err := parseLoad(text)
 			if err != nil {
-				return true, err
+				return nil, err
 			}
 			load := sootline.PanelLoad{Part: part, Name: strings.TrimSpace(line.Name), Count: line.Count, RestMA: milliOf(line.Rest), AlarmMA: milliOf(line.Alarm)}
-			said = true
-			if i := loadNamed(list, load.Name); i >= 0 {
-				list.Loads[i] = load
-				continue
+			if slices.ContainsFunc(lines, func(l sootline.PanelLoad) bool { return strings.EqualFold(l.Name, load.Name) }) {
+				return nil, sootline.Errorf(sootline.Invalid, "give each line a name of its own", "%q is typed twice, and one of the two would be lost", load.Name)
 			}
-			list.Loads = append(list.Loads, load)
+			lines = append(lines, load)
 		}
 	}
-	return said, nil
+	return lines, nil
 }
 
 // milliOf is a typed current in mA, without what the conversion to amperes left.

@@ -23,6 +23,9 @@ func doubtful(format string, args ...any) error {
 // refuseIn refuses a number that cannot have been set on the device that was there, also
 // of whoever is certain.
 func (a *App) refuseIn(tx *store.Tx, site sootline.ID, e *sootline.Entry) error {
+	if err := a.refuseCircuitIn(tx, site, e.Body); err != nil {
+		return err
+	}
 	said, ok := e.Body.(sootline.Addressed)
 	if !ok || said.Set == 0 || e.Point.Zero() {
 		return nil

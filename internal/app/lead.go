@@ -220,6 +220,9 @@ func (l *Lead) Doubt() string {
 	if len(l.Doubts) == 0 {
 		return ""
 	}
+	if l.Next == nil && !l.Against {
+		return fmt.Sprintf("One answer does not fit it, and is taken as misread: %s. If it stands when it is asked again, do not mend by this.", strings.Join(l.Doubts, "; "))
+	}
 	return fmt.Sprintf("This fits nothing that is likely: %s. Ask it again; if it stands, there may be more than one fault, or the loop is not as it is written down.", strings.Join(l.Doubts, "; "))
 }
 

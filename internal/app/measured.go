@@ -23,11 +23,13 @@ const testerPercent = 30
 // HeldFigure is one figure that was measured beside what is calculated.
 type HeldFigure struct {
 	Day        string // on which it was last measured, on the site's clock
+	Entry      sootline.ID
 	What, Unit string
 	Measured   float64
 	Calculated *float64 // nil: it is not held against anything; Why says for want of what
 	Low, High  float64  // between which it lies by the facts, their tolerances and the meter
 	Why        string   // what the limits rest on, or what is missing
+	Before     bool     // it was measured before what is written of the cable changed, and is held against what was written then
 }
 
 // Off is by how much what was measured lies outside the limits; 0 where it lies between them.
@@ -47,11 +49,34 @@ func (c *HeldFigure) Sentence() string {
 	text += fmt.Sprintf(", %s calculated, %+.3g %s apart; by the facts between %s and %s (%s)", round3(*c.Calculated), c.Measured-*c.Calculated, c.Unit, round3(c.Low), round3(c.High), c.Why)
 	switch off := c.Off(); {
 	case off > 0:
-		return text + fmt.Sprintf(": %s %s MORE than the facts allow", round3(off), c.Unit)
+		text += fmt.Sprintf(": %s %s MORE than the facts allow", round3(off), c.Unit)
 	case off < 0:
-		return text + fmt.Sprintf(": %s %s LESS than the facts allow", round3(-off), c.Unit)
+		text += fmt.Sprintf(": %s %s LESS than the facts allow", round3(-off), c.Unit)
+	default:
+		text += ": within"
 	}
-	return text + ": within"
+	if c.Before {
+		text += "; these are the facts of that day: what is written of the cable changed since, so it is not held against today's"
+	}
+	return text
+}
+
+// Against says how it contradicts the facts, in short; empty where it does not.
+func (c *HeldFigure) Against() string {
+	off, way, by := c.Off(), "more", 0.0
+	switch {
+	case off == 0:
+		return ""
+	case off < 0:
+		way, by = "less", -off
+	default:
+		by = off
+	}
+	text := fmt.Sprintf("%s: %s %s measured on %s, %s %s %s than the facts allow", c.What, round3(c.Measured), c.Unit, c.Day, round3(by), c.Unit, way)
+	if c.Before {
+		text += " by what was written then"
+	}
+	return text
 }
 
 // round3 writes a figure to three places, or as many as it has before the point.
@@ -68,6 +93,9 @@ func figureSaid(x float64, places int) string {
 	}
 	return text
 }
+
+// MendMeasured is the way out of what was measured and contradicts the facts.
+const MendMeasured = "write what was measured as the fact, or mend what is wrong, and measure again"
 
 // LoopMeasured is what was measured of a loop, the last of each figure held against the calculated, and what changed.
 type LoopMeasured struct {
@@ -96,7 +124,7 @@ func MeasuredOf(r *sootline.Register, id sootline.LoopID) (*LoopMeasured, error)
 	if err != nil {
 		return nil, err
 	}
-	if err := m.hold(h); err != nil {
+	if err := m.hold(r, id, h); err != nil {
 		return nil, err
 	}
 	m.insulation(r, id)
@@ -104,16 +132,25 @@ func MeasuredOf(r *sootline.Register, id sootline.LoopID) (*LoopMeasured, error)
 	return m, nil
 }
 
-// hold holds the last of each figure against the calculated.
-func (m *LoopMeasured) hold(h *holder) error {
+// hold holds the last of each figure against the calculated: by the facts of its day where what is written of the cable
+// changed since, for it was not measured on today's cable.
+func (m *LoopMeasured) hold(r *sootline.Register, id sootline.LoopID, now *holder) error {
+	is := r.WrittenCable(id)
 	for i := len(m.All) - 1; i >= 0; i-- {
+		h, before := now, m.All[i].On.Changed(is)
+		if before {
+			var err error
+			if h, err = newHolder(r.Then(m.All[i].At), id); err != nil {
+				return err
+			}
+		}
 		held, err := h.hold(&m.All[i].Measured)
 		if err != nil {
 			return err
 		}
 		for _, one := range held {
 			if !slices.ContainsFunc(m.Last, func(later HeldFigure) bool { return later.What == one.What }) {
-				one.Day = m.Days[i]
+				one.Day, one.Entry, one.Before = m.Days[i], m.All[i].Entry, before
 				m.Last = append(m.Last, one)
 			}
 		}
@@ -123,6 +160,20 @@ func (m *LoopMeasured) hold(h *holder) error {
 
 func (m *LoopMeasured) dayOf(one *sootline.Measuring) string {
 	return m.Days[slices.IndexFunc(m.All, func(o sootline.Measuring) bool { return o.Entry == one.Entry })]
+}
+
+// Against lists how what was measured contradicts the facts.
+func (m *LoopMeasured) Against() []string {
+	var list []string
+	if m == nil {
+		return nil
+	}
+	for i := range m.Last {
+		if text := m.Last[i].Against(); text != "" {
+			list = append(list, text)
+		}
+	}
+	return list
 }
 
 // insulation holds the last readings to earth against the rule of the site.

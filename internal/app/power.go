@@ -56,8 +56,11 @@ func LoopPower(r *sootline.Register, id sootline.LoopID, what WhatIf, ask Ask) (
 	if err != nil {
 		return nil, err
 	}
-	p.Meters, err = MeasuredOf(r, id)
-	return p, err
+	if p.Meters, err = MeasuredOf(r, id); err != nil {
+		return nil, err
+	}
+	p.hear()
+	return p, nil
 }
 
 // FilePower solves the loop that a file holds whole.
@@ -82,7 +85,7 @@ func (d *drafted) power(ask Ask) (*Power, error) {
 		return nil, err
 	}
 	breaches := c.Breaches(circuit.Rules())
-	p := &Power{Name: d.name, Circuit: c, Assumed: circuit.CountGaps(d.gaps), Broken: broken(breaches), Missing: d.missing, Facts: d.facts}
+	p := &Power{Name: d.name, Circuit: c, Assumed: circuit.CountGaps(d.gaps), Broken: broken(breaches, demand.Rules), Missing: d.missing, Facts: d.facts}
 	if p.Survey, err = c.Survey(alarms, ask.Pairs); err != nil {
 		return nil, err
 	}

@@ -83,6 +83,7 @@ func parseFault(c *circuit.Circuit, text string) (circuit.Fault, error) {
 type Broken struct {
 	circuit.Breach
 	Others int
+	Aside  bool // the site goes by other rules
 }
 
 // SourceWords explains, once at the foot, how a clause or a figure is known.
@@ -91,10 +92,17 @@ const SourceWords = circuit.SourceWords
 // Sentence says what is broken, by which fault.
 func (b *Broken) Sentence(c *circuit.Circuit) string {
 	text := fmt.Sprintf("%s: with %s, %s", cmp.Or(b.Rule.Clause, b.Rule.Name), c.Describe(b.Faults), b.Why)
-	if b.Others > 0 {
+	switch {
+	case b.Others == 1:
+		text += "; 1 other fault breaks it too"
+	case b.Others > 1:
 		text += fmt.Sprintf("; %d other faults break it too", b.Others)
 	}
-	return fmt.Sprintf("%s (%s)", text, b.Rule.Source)
+	text = fmt.Sprintf("%s (%s)", text, b.Rule.Source)
+	if b.Aside {
+		text += "; the site does not say that it goes by this rule"
+	}
+	return text
 }
 
 // kept lists the clauses that no fault breaks, and apart from them those of which that cannot be told, for want of facts.
@@ -126,7 +134,7 @@ func kept(breaches []circuit.Breach, missing []circuit.Fact) (clauses, untold []
 }
 
 // broken gathers breaches by their rule.
-func broken(breaches []circuit.Breach) []Broken {
+func broken(breaches []circuit.Breach, by []circuit.Rule) []Broken {
 	var list []Broken
 	at := map[circuit.Rule]int{}
 	for _, b := range breaches {
@@ -136,7 +144,7 @@ func broken(breaches []circuit.Breach) []Broken {
 		i, known := at[b.Rule]
 		if !known {
 			at[b.Rule] = len(list)
-			list = append(list, Broken{Breach: b})
+			list = append(list, Broken{Breach: b, Aside: !slices.ContainsFunc(by, func(r circuit.Rule) bool { return r.Name == b.Rule.Name })})
 			continue
 		}
 		list[i].Others++

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"sootline/internal/circuit"
 )
@@ -25,6 +26,15 @@ func (p *Power) judge(loop *circuit.Loop, demand circuit.Demand, over *circuit.F
 		p.Turns = append(p.Turns, turns[i].Text)
 	}
 	return err
+}
+
+// hear takes back what was shown where what was measured contradicts the facts that it rests on.
+func (p *Power) hear() {
+	if p.Stands.Says == circuit.Shown && len(p.Meters.Against()) > 0 {
+		stands := *p.Stands
+		stands.Says = circuit.NotShown
+		p.Stands = &stands
+	}
 }
 
 // worstOfVerdict takes the state in which the verdict found least left, where it leaves less than those that the survey solved:
@@ -51,10 +61,34 @@ func (p *Power) Shown() bool { return p.Stands.Says == circuit.Shown }
 func (p *Power) Fails() bool { return p.Stands.Says == circuit.Failing }
 
 // Verdict says how the loop stands: shown, not shown or fails, and why.
-func (p *Power) Verdict() string { return p.Circuit.VerdictSentence(p.Stands) }
+func (p *Power) Verdict() string {
+	against := p.Meters.Against()
+	if p.Stands.Says != circuit.NotShown || len(against) == 0 {
+		return p.Circuit.VerdictSentence(p.Stands)
+	}
+	text := "not shown: what was measured contradicts the facts: " + strings.Join(against, "; ")
+	if p.heardAlone() {
+		return text
+	}
+	return text + "; and " + strings.TrimPrefix(p.Circuit.VerdictSentence(p.Stands), "not shown: ")
+}
+
+// heardAlone reports whether nothing but what was measured stands in the way of what would be shown.
+func (p *Power) heardAlone() bool {
+	return p.Stands.Says == circuit.NotShown && len(p.Stands.Bounds) == 0 && len(p.Stands.Missing) == 0
+}
 
 // Settles says which fact or measurement would settle a verdict that is not shown; empty otherwise.
-func (p *Power) Settles() string { return p.Circuit.Settles(p.Stands) }
+func (p *Power) Settles() string {
+	settles := p.Circuit.Settles(p.Stands)
+	switch {
+	case p.Stands.Says != circuit.NotShown || len(p.Meters.Against()) == 0:
+		return settles
+	case settles == "":
+		return MendMeasured
+	}
+	return MendMeasured + "; and " + settles
+}
 
 // AsTaken says what the verdict would be with what was taken for the facts that are missing; empty where none stands in
 // the way.
@@ -95,6 +129,10 @@ func (p *Power) Least() string {
 		return "no device's least working volts are known"
 	}
 	point := &p.Circuit.Loop().Points[n.Point]
+	byFacts := ""
+	if len(p.Meters.Against()) > 0 {
+		byFacts = ", by the facts that what was measured contradicts"
+	}
 	text := fmt.Sprintf("%s, %s has %s", p.Circuit.Situation(&n.At), point.Name, n.Volts)
 	if n.Margin < 0 {
 		return fmt.Sprintf("%s, %.3g V below its least of %s", text, -float64(n.Margin), point.Least)
@@ -104,7 +142,7 @@ func (p *Power) Least() string {
 	case math.IsInf(gap, 1):
 		return text + "; that no state leaves less was not proved"
 	case gap > 0.01:
-		return fmt.Sprintf("%s; no state leaves less than %.3g V", text, float64(n.Floor))
+		return fmt.Sprintf("%s; no state leaves less than %.3g V%s", text, float64(n.Floor), byFacts)
 	}
-	return text + ", and no state leaves less"
+	return text + ", and no state leaves less" + byFacts
 }

@@ -27,6 +27,11 @@ func TestRadialInBattery(t *testing.T) {
 		"comes from":    func(c *sootline.Radial) { c.Devices[0].From = "bell 2" },
 		"a name of its": func(c *sootline.Radial) { c.Devices[1].Name = "bell 1" },
 		"half known":    func(c *sootline.Radial) { c.Devices[1].RestMA = nil },
+		"only 0.5 mA":   func(c *sootline.Radial) { few := 0.5; c.Devices[0].AlarmMA = &few },
+		"5000 mA":       func(c *sootline.Radial) { many := 5000.0; c.Devices[0].AlarmMA = &many },
+		"\"bananas\"":   func(c *sootline.Radial) { c.Serves = "bananas" },
+		"is needed":     func(c *sootline.Radial) { c.MM2 = 0 },
+		"that need 40":  func(c *sootline.Radial) { c.LeastVolts = 40 },
 	} {
 		wrong := c
 		wrong.Devices = append([]sootline.RadialDevice{}, c.Devices...)
@@ -72,5 +77,49 @@ func TestRadialInBattery(t *testing.T) {
 	}
 	if r, err = a.Register(ctx, site, Always); err != nil || len(r.Radials("1")) != 0 {
 		t.Error(err, r.Radials("1"))
+	}
+}
+
+// A loop and a radial circuit of one name would hide each other, so the second of the two is refused, whichever it is, and so
+// is what contradicts itself in a supply or names a panel that there is not.
+func TestCircuitFactsThatContradictAreRefused(t *testing.T) {
+	a, site, _ := shownLoop(t)
+	ctx := t.Context()
+	c := sootline.Radial{Panel: "1", Circuit: "BELLS", Volts: 24, MM2: 1.5, Serves: sootline.SounderCircuit, Devices: []sootline.RadialDevice{{Name: "bell", Metres: 40}}}
+	if err := a.SetRadial(ctx, site, c); err != nil {
+		t.Fatal(err)
+	}
+	named := func(panel, name string) error {
+		c := c
+		c.Panel, c.Circuit = panel, name
+		return a.SetRadial(ctx, site, c)
+	}
+	supply := func(alter func(*sootline.Supply)) error {
+		s := fullSupply(50)
+		alter(&s)
+		return a.SetSupply(ctx, site, s)
+	}
+	list := sootline.LoadList{Panel: "7", Loads: []sootline.PanelLoad{{Part: sootline.OutputLoads, Name: "relays", Count: 1, RestMA: 5}}}
+	for reason, err := range map[string]error{
+		"1.1 is a loop":        named("1", "1"),
+		"no panel 9":           named("9", "BELLS"),
+		"no loop has its name": supply(func(s *sootline.Supply) { s.Loop = "BELLS" }),
+		"closes again from 18": supply(func(s *sootline.Supply) { s.Opens, s.Closes = 19, 18 }),
+		"that need 40 V":       supply(func(s *sootline.Supply) { s.LeastVolts = 40 }),
+		"500 devices":          supply(func(s *sootline.Supply) { many := 500; s.AlarmsAtOnce = &many }),
+		"no panel 7":           a.SetLoads(ctx, site, list),
+		"is a radial circuit":  a.SetLoop(ctx, site, sootline.LoopFacts{Panel: "1", Loop: "BELLS", First: 1, Last: 126, Unset: 127}),
+	} {
+		if err == nil || !strings.Contains(err.Error(), reason) {
+			t.Errorf("%s: %v", reason, err)
+		}
+	}
+	list.Panel = "1"
+	if err := a.SetLoads(ctx, site, list); err != nil {
+		t.Fatal(err)
+	}
+	_, notes, err := a.PanelBattery(ctx, site, a.Now(), "1", Battery{})
+	if text := strings.Join(notes, "\n"); err != nil || strings.Contains(text, "no line of sounders") || !strings.Contains(text, "no line of auxiliary") {
+		t.Error(text, err)
 	}
 }

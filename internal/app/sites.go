@@ -166,6 +166,9 @@ func (a *App) state(ctx context.Context, site sootline.ID, fact sootline.Body, k
 		if err != nil {
 			return nil, err
 		}
+		if err := refuseCircuit(r, fact); err != nil {
+			return nil, err
+		}
 		at := a.Now()
 		if !known(r) {
 			at = sootline.LongAgo

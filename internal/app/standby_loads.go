@@ -48,7 +48,7 @@ func PanelBattery(r *sootline.Register, panel string, typed Battery) (Battery, [
 			return Battery{}, nil, unknownRule(kept.Rule).Do(sootline.StateLoads, panel)
 		}
 	}
-	return battery, append(assumed, unlisted(kept)...), nil
+	return battery, append(assumed, unlisted(kept, r.Radials(panel))...), nil
 }
 
 func unknownRule(name string) *sootline.Error {
@@ -108,11 +108,14 @@ func underKept(kept *sootline.KeptLoads, typed Conditions) Conditions {
 	return under
 }
 
-// unlisted says of which parts the kept list holds no line.
-func unlisted(kept *sootline.KeptLoads) []string {
+// unlisted says of which parts the kept list holds no line, and no radial circuit stands in its place.
+func unlisted(kept *sootline.KeptLoads, radials []*sootline.KeptRadial) []string {
 	var none []string
 	for _, part := range sootline.LoadParts() {
-		if !slices.ContainsFunc(kept.Loads, func(l sootline.PanelLoad) bool { return l.Part == part }) {
+		stands := func(c *sootline.KeptRadial) bool {
+			return part == sootline.SounderLoads && (c.Serves == sootline.SounderCircuit || c.Serves == "") || part == sootline.OutputLoads && c.Serves == sootline.OutputCircuit
+		}
+		if !slices.ContainsFunc(radials, stands) && !slices.ContainsFunc(kept.Loads, func(l sootline.PanelLoad) bool { return l.Part == part }) {
 			none = append(none, string(part))
 		}
 	}

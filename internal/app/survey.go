@@ -190,7 +190,7 @@ func news(log *sootline.Log) []*sootline.Entry {
 }
 
 func findings(r *sootline.Register, log *sootline.Log, on, now time.Time) []sootline.Finding {
-	all := slices.Concat(check.Ahead(r, log, now.Add(aheadOfTime)), address.Check(r), address.CheckHow(r), check.Register(r, on.In(r.AsOf.Location())), doubtfulPasses(r))
+	all := slices.Concat(check.Ahead(r, log, now.Add(aheadOfTime)), address.Check(r), address.CheckHow(r), check.Register(r, on.In(r.AsOf.Location())), contradicted(r), doubtfulPasses(r))
 	slices.SortStableFunc(all, func(a, b sootline.Finding) int { return cmp.Compare(b.Weight, a.Weight) })
 	return all
 }

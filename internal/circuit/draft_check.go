@@ -29,7 +29,7 @@ func (d *Draft) contradiction(usual float64) error {
 }
 
 func (b DraftBounds) contradiction() error {
-	return sootline.CheckIsolatorVolts(given(b.Opens), given(b.Holds))
+	return sootline.CheckIsolatorVolts(given(b.Opens), given(b.Holds), given(b.Closes))
 }
 
 // at says where a contradiction is.

@@ -80,7 +80,7 @@ func (s *IsolatorSet) reason(p *isolatorPlan) string {
 	case len(s.At) > p.least:
 		return fmt.Sprintf("%s; the rules alone ask for %d, and with more each is sure to open", text, p.least)
 	case len(s.At) == 0:
-		return text + "; no rule about one fault asks for any"
+		return text + "; no rule that the site goes by, about one fault, asks for any"
 	}
 	return text + ", and no fewer in bases keep the rules"
 }

@@ -38,7 +38,12 @@ const (
 func (c *Circuit) openingAt(v *Verdict, s Segment) {
 	f := Fault{Kind: Short, Segment: s}
 	for _, t := range c.trips(s) {
-		if by, volts := c.stays(t); by > 0 {
+		by, volts, asks := c.stays(t)
+		switch {
+		case by <= 0:
+		case asks.amps > 0: // the end gives less than that, and so leaves less: whether it opens is not known
+			v.bound(Bound{Limit: IsolatorOpens, Point: t.point, Fault: []Fault{f}, Past: by, Asks: asks.amps, Gives: asks.limit})
+		default:
 			v.fail(Failure{
 				Limit: IsolatorOpens, Point: t.point, By: by, Is: volts, Needs: volts - by,
 				At: Situation{Faults: []Fault{f}, Volts: c.loop.Out.Volts},
@@ -48,23 +53,46 @@ func (c *Circuit) openingAt(v *Verdict, s Segment) {
 	// An isolator of a spur that the short reaches from the ring has nothing behind it that is fed; whether it opens changes
 	// nothing that is known, so where it may not it stands in the way and is no failure.
 	for _, t := range c.idleTrips(s) {
-		if by, _ := c.stays(t); by > 0 {
+		if by, _, _ := c.stays(t); by > 0 {
 			v.bound(Bound{Limit: IsolatorOpens, Point: t.point, Fault: []Fault{f}, Past: by})
 		}
 	}
 }
 
-// stays gives by how much the volts at an isolator are too many for it to open surely; at most 0: it opens.
-func (c *Circuit) stays(t trip) (by, volts float64) {
+// asked is what an end would have to give into a short, and can give, where that is less; zero: it can give what it would.
+type asked struct{ amps, limit float64 }
+
+// stays gives by how much the volts at an isolator are too many for it to open surely; at most 0: it opens. They rest on
+// ends that give what the cable takes: asks is what they then give beyond their limit.
+func (c *Circuit) stays(t trip) (by, volts float64, asks asked) {
 	opens := c.opensAt(t.point)
 	if opens == 0 {
-		return 0, 0
+		return 0, 0, asked{}
 	}
-	volts, ok := c.shorted(t)
+	volts, asks, ok := c.shorted(t)
 	if by = volts - opens; !ok || by <= slack*c.top {
-		return 0, volts
+		return 0, volts, asked{}
 	}
-	return by, volts
+	return by, volts, asks
+}
+
+// asking holds what the ends give into the short of a trip against what they can: the end on the isolator's side of a short
+// in the ring, either end for one on a spur.
+func (c *Circuit) asking(t trip, out, in float64) asked {
+	fromOut, fromIn := t.far != endOut, t.far != endIn
+	if t.far >= 0 {
+		far, at := c.nodes[t.far], c.nodes[t.point]
+		if far.spur < 0 && at.spur < 0 {
+			fromOut, fromIn = at.pos < far.pos, at.pos > far.pos
+		}
+	}
+	if limit := float64(c.loop.Out.Limit); fromOut && limit > 0 && (out > limit || limit >= farAmps) {
+		return asked{out, limit}
+	}
+	if limit := float64(c.loop.In.Limit); fromIn && limit > 0 && (in > limit || limit >= farAmps) {
+		return asked{in, limit}
+	}
+	return asked{}
 }
 
 // idleTrips lists the first isolators of spurs that hang where a short in a cable of the ring, or of a spur without isolator,
@@ -204,8 +232,9 @@ func (c *Circuit) spurTrips(n node) []trip {
 	return append(list, c.rightTrip(sp.at+1, far)...)
 }
 
-// shorted gives the volts at a point with the far end of a cable shorted and nothing drawn.
-func (c *Circuit) shorted(t trip) (volts float64, ok bool) {
+// shorted gives the volts at a point with the far end of a cable shorted and nothing drawn, and what an end is then asked
+// for beyond its limit.
+func (c *Circuit) shorted(t trip) (volts float64, asks asked, ok bool) {
 	at, point, d := t.far, t.point, c
 	switch t.far {
 	case endIn:
@@ -214,15 +243,17 @@ func (c *Circuit) shorted(t trip) (volts float64, ok bool) {
 		at, point, d = 0, t.point+1, c.led(t.far)
 	}
 	if d == nil {
-		return 0, false
+		return 0, asked{}, false
 	}
 	w := d.newLadder(&cut{})
 	loads := make([]Load, len(d.loop.Points))
 	loads[at] = Across(deadShort)
-	if _, ok = w.settle(arc{0, len(d.ring), true, true, nil}, loads); !ok {
-		return 0, false
+	a := arc{0, len(d.ring), true, true, nil}
+	if _, ok = w.settle(a, loads); !ok {
+		return 0, asked{}, false
 	}
-	return w.v[point], true
+	out, in := w.ends(a)
+	return w.v[point], c.asking(t, out, in), true
 }
 
 // led gives the loop with a short lead before one end of the panel, and a point at its far end: the last point before IN,

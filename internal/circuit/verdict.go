@@ -76,6 +76,8 @@ type Bound struct {
 	Point int
 	Fault []Fault
 	Past  float64 // by how much the bound lies beyond the limit; infinite where there is none
+	Asks  float64 // of IsolatorOpens: amperes that an end would have to give for it, which is more than it Gives; 0: it gives them
+	Gives float64
 }
 
 // Verdict is what is so of a loop, over all its states.

@@ -13,7 +13,7 @@ func (c *Circuit) VerdictSentence(v *Verdict) string {
 		return "fails: " + c.FailureSentence(v.Fails)
 	case Shown:
 		return "shown: in every state every device that stays fed keeps its least volts, every end its current, " +
-			"the loop starts again, and what is lost stays within the rules"
+			"the loop starts again, and what is lost stays within the rules that the site goes by"
 	}
 	if len(v.Bounds) > 0 {
 		return "not shown: " + c.boundSentence(&v.Bounds[0])
@@ -133,6 +133,13 @@ func (c *Circuit) boundSentence(b *Bound) string {
 	}
 	past := ""
 	switch {
+	case b.Asks > 0:
+		gives := "what it can give is not known"
+		if b.Gives < farAmps {
+			gives = "it can give " + Amps(b.Gives).String()
+		}
+		return fmt.Sprintf("with %s, the isolator%s keeps %s too many to be sure to open only if an end of the panel gives %s, and %s: what the limit leaves is not calculated",
+			c.Describe(b.Fault), name, small(b.Past, voltText), Amps(b.Asks), gives)
 	case b.Limit == Takes:
 		return "with " + c.Describe(b.Fault) + ", what is lost keeps to the rules only if the floors lie beside each other, which is not known"
 	case math.IsInf(b.Past, 1):
@@ -153,6 +160,8 @@ func (c *Circuit) settlesBound(b *Bound) string {
 	switch {
 	case b.Limit == Takes:
 		return "name the floors by whole numbers, counted upwards"
+	case b.Asks > 0:
+		return "short the cable there on trial and see whether the isolator opens, or the makers' word that it does with what the panel gives into a short"
 	case b.Limit == IsolatorOpens:
 		return "an isolator that opens at higher volts, or the makers' word on one with nothing fed behind it"
 	case b.Limit == IsolatorCloses:

@@ -73,6 +73,8 @@ func (r *Ring) Step(text string) (Step, error) {
 	switch leads := slices.Index(leadsWords[:], look); {
 	case leads >= 0 && s.Feed == Off:
 		s.Look, s.Leads = AtOhms, Leads(leads)
+	case s.Feed == Off && (look == "look" || look == "trace" || look == "list"):
+		return s, sootline.Errorf(sootline.Invalid, "tell it as the step was asked, for example both/look=1.1.004", "%q looks at the panel, a device or a cable with both ends unplugged, which no step asks for", text)
 	case leads >= 0 || s.Feed == Off:
 		return s, sootline.Errorf(sootline.Invalid, "measure ohms with off, all else fed", "%q measures ohms on what is fed, or looks for volts where nothing is", text)
 	case look == "list":

@@ -1,6 +1,7 @@
 package fault
 
 import (
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -57,8 +58,10 @@ func (r *Ring) answer(s Step, text string) (Answer, error) {
 	text = strings.TrimSpace(text)
 	switch s.Look {
 	case AtVolts:
-		err := figure(text, &a.Volts, -1000)
-		return a, err
+		if err := figure(text, &a.Volts, -1000); err != nil {
+			return a, err
+		}
+		return a, r.bearable(a.Volts)
 	case AtOhms:
 		if strings.EqualFold(text, "over") {
 			a.Ohms = math.Inf(1)
@@ -82,6 +85,21 @@ func (r *Ring) answer(s Step, text string) (Answer, error) {
 	return a, nil
 }
 
+// mostSupply is by how much the volts of a panel's supply pass the usual ones at the highest charge: a judgement of ours, no
+// source.
+const mostSupply = 1.25
+
+// bearable refuses volts that no supply of the loop gives: something else is on the cores, and nobody goes on with hands on them.
+func (r *Ring) bearable(volts float64) error {
+	switch x := math.Abs(volts); {
+	case x >= sootline.DangerousVolts:
+		return sootline.Errorf(sootline.Conflict, "stop: hands off the cores, and find with the mains off what feeds them before anything else", "%g V between the cores are dangerous, and come from no loop", volts)
+	case x > mostSupply*r.Volts:
+		return sootline.Errorf(sootline.Conflict, "stop, and measure again: if it stands, something else feeds the cores; find it before the search goes on", "%g V between the cores are more than the panel's %g V can be", volts, r.Volts)
+	}
+	return nil
+}
+
 // panelPiece reads one piece of what the panel says.
 func (r *Ring) panelPiece(a *Answer, piece string) error {
 	word, rest := leading(piece)
@@ -89,27 +107,14 @@ func (r *Ring) panelPiece(a *Answer, piece string) error {
 	case "":
 		return nil
 	case "says":
-		k := slices.Index(messageWords[:], strings.TrimSuffix(strings.TrimSpace(rest), " fault"))
+		k := message(rest)
 		if k < 0 {
 			return sootline.Errorf(sootline.Invalid, "one of "+strings.Join(messageWords[:], ", "), "%q is nothing that the panel says here", rest)
 		}
 		a.Message = Message(k)
 		return nil
-	case "all":
-		a.Answers = slices.Repeat([]bool{true}, len(r.Devices))
-		return nil
-	case "none":
-		a.Answers = make([]bool, len(r.Devices))
-		return nil
-	case "answers", "silent":
-		list, err := r.list(rest)
-		if word == "silent" {
-			for k := range list {
-				list[k] = !list[k]
-			}
-		}
-		a.Answers = list
-		return err
+	case "all", "none", "answers", "silent":
+		return r.listPiece(a, word, rest)
 	case "twice":
 		k, err := r.device(rest)
 		if a.Twice = k; a.Message == Unread {
@@ -121,12 +126,94 @@ func (r *Ring) panelPiece(a *Answer, piece string) error {
 	case "in":
 		return figure(rest, &a.InMA, 0)
 	}
-	return sootline.Errorf(sootline.Invalid, "for example \"says open; silent 16-29; out 42; in 38\", with milliamperes", "%q is nothing that the panel tells here", piece)
+	return sootline.Errorf(sootline.Invalid, "for example \"says open; silent 16-29; out 42; in 38\", with milliamperes", "%q is nothing that the panel tells here; it is all, none, silent or answers with numbers, twice with a number, out or in with milliamperes, or says with one of %s", piece, strings.Join(messageWords[:], ", "))
+}
+
+// listPiece reads who answers. A second list beside the first would replace it without a word, so it is refused.
+func (r *Ring) listPiece(a *Answer, word, rest string) error {
+	if a.Answers != nil {
+		return sootline.Errorf(sootline.Invalid, "tell once who answers: all, none, silent 16-29 or answers 1-15", "who answers is told twice")
+	}
+	switch word {
+	case "all":
+		a.Answers = slices.Repeat([]bool{true}, len(r.Devices))
+		return nil
+	case "none":
+		a.Answers = make([]bool, len(r.Devices))
+		return nil
+	}
+	list, err := r.list(rest)
+	if err != nil {
+		return err
+	}
+	if word == "silent" {
+		if !slices.Contains(list, true) {
+			return r.offRing(rest)
+		}
+		for k := range list {
+			list[k] = !list[k]
+		}
+	}
+	a.Answers = list
+	return nil
+}
+
+// offRing says why none of the devices that are silent is searched for: they hang on a spur, or there are none.
+func (r *Ring) offRing(text string) error {
+	for _, spur := range slices.Sorted(maps.Keys(r.spurs)) {
+		if r.within(spur, text) {
+			return sootline.Errorf(sootline.Conflict, "look along the spur by hand, or leave it out of the list", "%s is silent, and is on the spur at %s, along which the search does not look: look there", spur, r.Devices[r.spurs[spur]].Name)
+		}
+	}
+	return sootline.Errorf(sootline.NotFound, "name devices of the loop, by their references or numbers", "no device of the loop is among %q", text)
+}
+
+// within reports whether a point is among those that a list names.
+func (r *Ring) within(name, text string) bool {
+	for part := range strings.FieldsFuncSeq(toDash.Replace(text), func(c rune) bool { return c == ',' || c == ' ' }) {
+		from, to, isRange := strings.Cut(part, "-")
+		low, high := numberOf(from), numberOf(to)
+		if !isRange && (name == part || sameName(name, part) || part == strconv.Itoa(numberOf(name))) || isRange && low <= numberOf(name) && numberOf(name) <= high {
+			return true
+		}
+	}
+	return false
+}
+
+// message finds what the panel says, by its word or as it is called; -1: it is neither.
+func message(text string) int {
+	text = strings.TrimSuffix(strings.TrimSpace(text), " fault")
+	if k := slices.Index(messageWords[:], text); k >= 0 {
+		return k
+	}
+	flat := func(text string) string { return strings.NewReplacer(",", "", " or ", " ").Replace(text) }
+	for k, one := range Messages() {
+		if flat(text) == flat(one.Says) {
+			return k
+		}
+	}
+	for _, other := range [...]struct {
+		said string
+		is   Message
+	}{{"open circuit", SaysOpen}, {"short circuit", SaysShort}, {"isolators open", SaysShort}, {"duplicate address", SaysDouble}} {
+		if text == other.said {
+			return int(other.is)
+		}
+	}
+	return -1
 }
 
 // sayings are what people write for a word of [Ring.Panel]; the longer come before what they begin with.
 var sayings = [...]struct{ said, word, rest string }{
+	{"says double", "twice", ""},
+	{"says duplicate address", "twice", ""},
 	{"double address", "twice", ""},
+	{"duplicate address", "twice", ""},
+	{"open circuit", "says", "open"},
+	{"short isolators open", "says", "short"},
+	{"loop current too high", "says", "current"},
+	{"loop resistance too high", "says", "ohms"},
+	{"no answer from", "silent", ""},
 	{"earth fault", "says", "earth"},
 	{"open loop", "says", "open"},
 	{"short circuit", "says", "short"},
@@ -140,7 +227,7 @@ var sayings = [...]struct{ said, word, rest string }{
 func leading(piece string) (word, rest string) {
 	piece = strings.ToLower(strings.Join(strings.Fields(piece), " "))
 	for _, s := range sayings {
-		if rest, ok := strings.CutPrefix(piece, s.said); ok && (rest == "" || rest[0] == ' ') {
+		if rest, ok := strings.CutPrefix(piece, s.said); ok && (rest == "" && !strings.HasPrefix(s.said, "says ") || rest != "" && rest[0] == ' ') {
 			return s.word, strings.TrimSpace(s.rest + rest)
 		}
 	}
@@ -151,6 +238,10 @@ func leading(piece string) (word, rest string) {
 // figure reads a number that is no less than the least. Its unit may be there, and a comma before its decimals.
 func figure(text string, to *float64, least float64) error {
 	text = strings.ToLower(strings.TrimSpace(text))
+	times := 1.0
+	if number, ok := strings.CutSuffix(strings.TrimSuffix(text, "s"), "kohm"); ok {
+		text, times = strings.TrimSpace(number), 1000
+	}
 	for _, unit := range []string{"ma", "v", "volts", "ohms", "ohm"} {
 		if number, ok := strings.CutSuffix(text, unit); ok {
 			text = strings.TrimSpace(number)
@@ -161,7 +252,7 @@ func figure(text string, to *float64, least float64) error {
 	if err != nil || math.IsNaN(x) || math.IsInf(x, 0) || x < least {
 		return sootline.Errorf(sootline.Invalid, "write the number alone, for example 12.4", "%q is not a reading", text)
 	}
-	*to = x
+	*to = times * x
 	return nil
 }
 

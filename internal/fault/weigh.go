@@ -8,8 +8,9 @@ const (
 	overlook  = 0.05 // what is to be seen is not seen
 	slipsList = 0.02 // a device more or less on the list
 
-	devicesShare = 0.3 // how far what devices let through may be off
-	vagueChance  = 0.3 // that a meter shows something else where devices or isolators let it through
+	devicesShare = 0.3  // how far what devices let through may be off
+	overChance   = 0.05 // that a meter is over its range where there is something to read; a device on the loop often hides it
+	vagueChance  = 0.3  // that a meter shows something else where devices or isolators let it through
 )
 
 // quantity is one reading of an answer.
@@ -186,6 +187,11 @@ func (r *Ring) overRange(e *expected, read float64) (chance float64, fits bool) 
 	switch endless := math.IsInf(read, 0); {
 	case math.IsInf(e.mean, 0) && endless:
 		return 1 - misread, true
+	case endless && !math.IsInf(e.mean, 0): // the device at the leads, or their contact, may let no meter through
+		if e.vague {
+			return vagueChance, true
+		}
+		return overChance, false
 	case e.vague && !endless:
 		return vagueChance * r.broad(ohms, read), true
 	}

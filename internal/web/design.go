@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"net/http"
 	"net/url"
+	"slices"
 	"strings"
 
 	"sootline"
@@ -166,13 +167,18 @@ func designLinesOf(d *app.Design) (*designLines, error) {
 	for _, l := range d.Loops {
 		lines.Rows = append(lines.Rows, l.Cells())
 		one := designedLoop{Name: l.String(), Heads: app.PointHeads, Points: l.Listed()}
-		for _, line := range []labelled{
+		broken := make([]labelled, 0, len(l.Power.Broken))
+		for i := range l.Power.Broken {
+			broken = append(broken, labelled{"Rule broken", l.Power.Broken[i].Sentence(l.Power.Circuit)})
+		}
+		for _, line := range slices.Concat([]labelled{
 			{"Verdict", l.Power.Verdict()},
 			{"Would settle it", l.Power.Settles()},
 			{"Least left", l.Power.Least()},
+		}, broken, []labelled{
 			{"Isolators", l.Isolators.Reason},
 			{"In bases of", l.IsolatorNumbers()},
-		} {
+		}) {
 			if line.Text != "" {
 				one.Lines = append(one.Lines, line)
 			}
