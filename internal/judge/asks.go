@@ -96,11 +96,11 @@ func (j *Judge) asksOf(p *past, steps *[]stepped) []Question {
 		if q, ok := j.askSlip(p, look, events); ok {
 			all = append(all, q)
 		}
-		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild {
+		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild && !p.written(wildCause, look) {
 			all = append(all, j.askUnsteady(p, look, wild))
 		}
 	}
-	if chance := p.stuckChance(); chance > sure && !p.knownStuck() {
+	if chance := p.stuckChance(); chance > sure && !p.written(stuckCause, p.stuckFrom) {
 		all = append(all, j.askStuck(p, chance))
 	}
 	for i := range all {
@@ -138,10 +138,10 @@ func (p *past) suspected(a *ahead) map[suspected]float64 {
 	return left
 }
 
-// knownStuck reports whether somebody wrote down already that the value never moves.
-func (p *past) knownStuck() bool {
+// written reports whether somebody wrote down a fault already that looks from one on show.
+func (p *past) written(cause string, from int) bool {
 	return slices.ContainsFunc(p.point.Events, func(e sootline.Event) bool {
-		return e.Kind == sootline.FaultKind && e.Cause == stuckCause && !e.At.Before(p.looks[p.stuckFrom].at)
+		return e.Kind == sootline.FaultKind && e.Cause == cause && !e.At.Before(p.looks[from].at)
 	})
 }
 
@@ -295,7 +295,7 @@ func (j *Judge) askUnsteady(p *past, at int, chance float64) Question {
 		Kind: AskUnsteady, about: p.onDay(first), Points: []*sootline.Point{p.point}, From: p.before(at).at, To: last.at, Chance: chance,
 		Evidence: []string{
 			fmt.Sprintf("from %s on its readings jump about far more than before", date(first.at)),
-			likely(chance) + ": is it the same device that was read each time, and is it well?",
+			likely(chance) + ": does its value jump about? (no: it is well, or another device was read)",
 		},
 		Numbers: figures(nil, "visits", float64(len(looks))), Entries: entries(looks),
 		Say: []Said{{Point: p.point, At: last.at, Body: sootline.Fault{Cause: wildCause}}},
