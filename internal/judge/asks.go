@@ -179,10 +179,31 @@ func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Ques
 	was := ": was another device fitted, or was it set anew?"
 	if kind == AskCleaned {
 		say.Body, was = sootline.Cleaned{Text: afterwards}, ": was it cleaned, or another device fitted?"
-		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(rest)))
+		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", withUnit(p.sheet, roughly(rest, tellable*math.Abs(p.kin.scale.width)*math.Sqrt(p.kin.noise)))))
 	}
 	q.Evidence, q.Say = append(q.Evidence, likely(chance)+was), []Said{say}
+	if noted := p.notedAround(at); kind == AskCleaned && noted != nil {
+		q.Evidence[0] = fmt.Sprintf("%s from %s to %s between %s and %s, not at the cleaning noted on %s", verb, number(from.y), p.amount(to.y), date(from.at), date(to.at), date(noted.At))
+		q.Evidence[len(q.Evidence)-1] = likely(chance) + ": was it this cleaning, noted on a wrong day?"
+		q.Say[0].Body = sootline.Corrected{Entry: noted.Entry.ID, Why: "noted on a wrong day", At: say.At, Point: p.point.ID, Body: noted.Entry.Body}
+	}
 	return q
+}
+
+// notedAround is a noted cleaning beside a fall, in the gap before or after it, over which the values hardly fell; nil
+// where there is none.
+func (p *past) notedAround(at int) *sootline.Reset {
+	resets := p.point.Resets[len(p.point.Resets)-len(p.cuts):]
+	for i := range p.cuts {
+		n, entry := p.after[i], resets[i].Entry
+		if !p.cuts[i].cleaned || entry == nil || entry.Body.Kind() != sootline.CleanedKind || n != at-1 && n != at+1 {
+			continue
+		}
+		if fell := p.z[at-1] - p.z[at]; n < len(p.z) && n > 0 && p.z[n-1]-p.z[n] < fell/2 {
+			return &resets[i]
+		}
+	}
+	return nil
 }
 
 // afterwards is what is written with what a yes says.
