@@ -101,16 +101,33 @@ func roughly(x, width float64) string {
 	return number(math.Round(x/step) * step)
 }
 
+// tellable is how many times the noise of a look a level is taken to be known within, for the digits it is told with: no
+// finer than the noise. Ours, no source.
+const tellable = 10
+
+// knownLevel writes a level that noise hides the last digits of.
+func (s *study) knownLevel(y float64) string {
+	return withUnit(s.Sheet, roughly(y, tellable*s.noiseSD()))
+}
+
 // borrowedWords is the least share from others that is worth words.
 const borrowedWords = 0.3
 
 // borrowed says how much of the drift is not of its visits since the reset.
 func (s *study) borrowed() string {
-	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil || s.DriftReal == Yes { // its own visits show it
+	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil {
 		return ""
 	}
+	what := "what is known of its drift"
+	if s.DriftReal == Yes { // that it drifts, its own visits show
+		what = "what is known of how fast it drifts now"
+	}
 	n, here := s.past.others()
-	return percent(*s.Borrowed) + " of what is known of its drift comes from " + strconv.Itoa(n) + " others of its type, " + strconv.Itoa(here) + " of them in its area"
+	others := strconv.Itoa(n) + " others of its type, " + strconv.Itoa(here) + " of them in its area"
+	if n == 1 {
+		others = "1 other of its type, " + [2]string{"elsewhere", "in its area"}[here]
+	}
+	return percent(*s.Borrowed) + " of " + what + " comes from " + others
 }
 
 // curved says that the path ahead is not straight.
@@ -144,6 +161,9 @@ func (s *study) leaving() string {
 	}
 	text += "; likely " + s.whenAhead(*s.LeavesLikely)
 	if s.LeavesLatest == nil {
+		if s.driftKnown() == surely && (*s.DriftPerYear > 0) == (s.Leaves == HighLimit) {
+			return text + ", and perhaps never where it slows down"
+		}
 		return text + ", and perhaps never"
 	}
 	return text + ", at the latest " + s.whenAhead(*s.LeavesLatest)

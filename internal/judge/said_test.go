@@ -45,14 +45,14 @@ func TestOldReadingsAndVisitsOfOneDay(t *testing.T) {
 	}
 }
 
-// Where its own visits show a drift, nothing is said to come from others.
+// Where its own visits show that it drifts, only how fast is said to come from others.
 func TestItsOwnVisitsShowIt(t *testing.T) {
 	town := newTown()
 	for n := 1; n <= 20; n++ {
 		town.halfYearly(n, flat(8, 22)...)
 	}
 	town.halfYearly(21, 20, 21, 22, 23, 23, 26, 29, 35)
-	if got, text := said(town, 21); got.DriftReal != judge.Yes || got.Borrowed == nil || *got.Borrowed < 0.3 || strings.Contains(text, "others of its type, ") {
+	if got, text := said(town, 21); got.DriftReal != judge.Yes || got.Borrowed == nil || *got.Borrowed < 0.3 || !strings.Contains(text, "of what is known of how fast it drifts now comes from 20 others of its type, ") {
 		t.Errorf("%s, %v: %s", got.DriftReal, *got.Borrowed, text)
 	}
 }
