@@ -109,20 +109,20 @@ func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
 
 // upkeep is the same of looks that may have been brought to the scale of the type sheet, with levels on that scale:
 // there they are compared, and told as they were read.
-func (past *past) upkeep(levels Levels, noise float64) Upkeep {
-	p, sheet := past.point, past.sheet
-	u := Upkeep{Point: p}
-	runs := runsOf(past)
+func (p *past) upkeep(levels Levels, noise float64) Upkeep {
+	sheet := p.sheet
+	u := Upkeep{Point: p.point}
+	runs := runsOf(p)
 	for i := range runs {
-		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p, runs[i-1].last().at, runs[i].reset.At) {
+		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p.point, runs[i-1].last().at, runs[i].reset.At) {
 			continue
 		}
-		c := cleaningOf(&runs[i-1], &runs[i], p, levels, sheet, noise)
+		c := cleaningOf(&runs[i-1], &runs[i], p.point, levels, sheet, noise)
 		u.Cleanings = append(u.Cleanings, c)
 		u.Reasons = append(u.Reasons, c.sentence(sheet, noise))
 	}
 	if n := len(u.Cleanings); n > 0 && dirtSide(sheet) != NoLimit {
-		u.advise(p, sheet, noise)
+		u.advise(p.point, sheet, noise)
 	}
 	return u
 }
