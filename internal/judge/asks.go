@@ -58,7 +58,7 @@ func (j *Judge) suspicions() []Question {
 		}
 		all = append(all, j.asksOf(p, &steps)...)
 	}
-	all = j.askPlaces(all, steps)
+	all = j.askPlaces(j.askCrossed(all), steps)
 	for _, a := range j.model.areas {
 		all = append(all, j.askWorks(a)...)
 	}

@@ -99,3 +99,18 @@ func TestThreeCleaningsSeenLate(t *testing.T) {
 		}
 	}
 }
+
+// Two values that were written for each other are one question, wherever the points hang: a yes takes no true value away.
+func TestValuesCrossedFarApart(t *testing.T) {
+	town := newTown()
+	town.history(1, "Hall", 25, 26, 25, 25, 26, 25, 33, 25, 26)
+	for n := 2; n <= 20; n++ {
+		town.history(n, "Hall", flat(9, 25)...)
+	}
+	town.history(21, "Office", 33, 33, 34, 33, 33, 34, 25, 33, 34)
+	q := ask(t, town.register(), judge.AskNeighbour)
+	if got := numbersOf(q); len(got) != 2 || len(q.Say) != 2 || q.Say[0].Body.Kind() != sootline.CorrectedKind {
+		t.Errorf("%v, %d entries: %q", got, len(q.Say), q.Evidence)
+	}
+	town.yes(t, q)
+}
