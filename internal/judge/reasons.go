@@ -191,6 +191,14 @@ func (s *study) compensated() string {
 	if s.Sheet == nil || !s.Sheet.Compensated || s.latest() == nil {
 		return ""
 	}
+	for i, all := len(s.Judgement.Point.Readings)-1, s.Judgement.Point.Readings; i >= 0 && !all[i].At.Before(s.ResetAt); i-- {
+		if used, ok := robust.Median(all[i].Samples); all[i].Quantity == sootline.CompensationUsed && ok {
+			if used >= wholeShare {
+				return "its drift is corrected in the device or panel, and the correction is used up: the value itself moves from now on"
+			}
+			break
+		}
+	}
 	return "its drift is corrected in the device or panel: the value may stay flat until the correction is used up"
 }
 
