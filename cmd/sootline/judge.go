@@ -201,7 +201,7 @@ func reads(j app.Judgement) string {
 	if j.Quantity != "" && j.Sheet.Unit != "" {
 		value += " " + j.Sheet.Unit
 	}
-	if j.Band.Complete() {
+	if j.Band != nil && (j.Band.Low != nil || j.Band.High != nil) { // an end that is not known is left open
 		value += fmt.Sprintf(" in %s..%s", number(j.Band.Low), number(j.Band.High))
 	}
 	return value

@@ -17,6 +17,9 @@ const (
 	meterDigit   = 0.1 // ohm, volt or milliampere
 )
 
+// sheetPercent is how far the current of devices may be off what type sheets say, which are typical figures: ours, no source.
+const sheetPercent = 10
+
 // testerPercent is how far a tester of insulation may be off: the operating error that IEC 61557-2 allows (from memory).
 const testerPercent = 30
 
@@ -271,7 +274,8 @@ func (h *holder) hold(m *sootline.Measured) ([]HeldFigure, error) {
 	add("minus core, end to end", "ohm", m.MinusOhms, cores, cable, float64(cold.Minus), float64(usual.Minus), float64(hot.Minus))
 	h.holdVolts(m, add, usual, cold, hot, cable)
 	rest := 1000 * float64(usual.Rest)
-	add("current at rest", "mA", m.RestMA, h.lacks(circuit.RestFact), "what the type sheets say, which give no tolerance, and "+meterSaid(m), rest, rest, rest)
+	sheets := fmt.Sprintf("what the type sheets say to %d %%, for they give no tolerance, and %s", sheetPercent, meterSaid(m))
+	add("current at rest", "mA", m.RestMA, h.lacks(circuit.RestFact), sheets, rest*(1-sheetPercent/100.0), rest, rest*(1+sheetPercent/100.0))
 	return list, nil
 }
 

@@ -180,6 +180,9 @@ func (s *Survey) Inside() *chart.Picture {
 	shares := chart.Shares{Title: "Points inside their band", Zone: s.Zone, Names: []string{"inside", "outside"}}
 	for _, half := range s.Judged().Overview.Halves {
 		end := half.From.AddDate(0, 6, 0).Add(-time.Second)
+		if on := s.Register.AsOf; on.Before(end) { // of the half-year that runs nobody knows the end
+			end = on
+		}
 		shares.At = append(shares.At, chart.SharesAt{At: end, Parts: []int{half.Inside, half.Points - half.Inside}})
 	}
 	return shares.Picture()

@@ -9,7 +9,7 @@ import (
 
 // rules is the whole table of what to do: first what forbids a conclusion, then what costs least. The first rule that
 // holds decides; it gives its reason as a sentence, or nothing when it does not hold.
-func rules() [23]rule {
+func rules() [25]rule {
 	return [...]rule{
 		{Replace, replaceIt, (*study).pastLife},
 		{LookAgain, readAgain, (*study).impossible},
@@ -23,8 +23,10 @@ func rules() [23]rule {
 		{LookAgain, "take in its type sheet", (*study).bandless},
 		{LookAgain, readAgain, (*study).doubted},
 		{Read, readIt, (*study).unread},
+		{LookAgain, "say what happened, before it is replaced", (*study).wornAtOnce},
 		{Replace, replaceIt, (*study).wornNow},
 		{LookAgain, readAgain, (*study).wornPerhaps},
+		{Read, "read it before it is cleaned", (*study).dirtyLongAgo},
 		{CleanNow, "clean it now", (*study).dirtyNow},
 		{LookAgain, "say whether the scale was changed, and take in the new sheet", (*study).outsideOnOtherScale},
 		{LookAgain, readAgain, (*study).readOutside},
@@ -278,7 +280,7 @@ func (s *study) onSheetScale() string {
 	if r.oneVisit {
 		without = "without that, as of another instrument,"
 	}
-	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.amount(round2(s.looks[len(s.looks)-1].now)))
+	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.knownLevel(s.looks[len(s.looks)-1].now))
 }
 
 // outside is the limit beyond which the value lies.
@@ -315,6 +317,14 @@ func (s *study) again() string {
 	return " although it was cleaned" + dated(" on ", reset.At)
 }
 
+// dirtyLongAgo holds for what is to be cleaned by a reading that is older than its term.
+func (s *study) dirtyLongAgo() string {
+	if s.dirtyNow() == "" && s.dirtySoon() == "" {
+		return ""
+	}
+	return s.stale()
+}
+
 func (s *study) dirtySoon() string {
 	if dirtSide(s.Sheet) == NoLimit || s.soonest.over[worse] < s.losses.From(s.losses.Clean) {
 		return ""
@@ -337,17 +347,23 @@ func (s *study) noTrip() string {
 // goesOut says that the level is beyond a limit until the next visit.
 func (s *study) goesOut(side int) string {
 	limit := s.limitOf(side)
-	if s.outside() == limit {
+	if s.readBeyond(side) {
 		return s.stands
 	}
 	return fmt.Sprintf("over the time until the next visit, %s, its level is %s the %s limit of %s with a chance of %s",
 		date(s.next), moving(limit, "above", "below"), limit, s.amount(*s.limit(limit)), percent(s.until(side)))
 }
 
+// readBeyond reports whether the last look lies beyond a limit on the scale of which its sheet speaks: on another one
+// that it was read there is no reason to act.
+func (s *study) readBeyond(side int) bool {
+	return s.outside() == s.limitOf(side) && (s.onOtherScale() == nil || s.timesBeyond(side) > 0)
+}
+
 // outSoon says that it is so before the visit after next.
 func (s *study) outSoon(side int) string {
 	limit := s.limitOf(side)
-	if s.outside() == limit {
+	if s.readBeyond(side) {
 		return s.stands
 	}
 	verb := "it passes its"

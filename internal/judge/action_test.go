@@ -45,7 +45,7 @@ func TestActions(t *testing.T) {
 			b.add(date("2024-09-01"), sootline.Cleaned{})
 			b.visits(last, 38)
 		}, judge.Above, judge.CleanNow, nil},
-		{"below", func(b *book) { b.visits(last, 18) }, judge.Below, judge.Replace, []string{"ageing, not dirt"}},
+		{"below", func(b *book) { b.visits(last, 18) }, judge.Below, judge.Replace, []string{"no dirt leads there"}},
 		{"past its life", func(b *book) {
 			sheet := alpha()
 			sheet.LifeYears = new(4.0) // ended on 2026-01-01

@@ -58,7 +58,7 @@ func (j *Judge) suspicions() []Question {
 		}
 		all = append(all, j.asksOf(p, &steps)...)
 	}
-	all = j.askPlaces(all, steps)
+	all = j.askPlaces(j.askCrossed(all), steps)
 	for _, a := range j.model.areas {
 		all = append(all, j.askWorks(a)...)
 	}
@@ -96,11 +96,11 @@ func (j *Judge) asksOf(p *past, steps *[]stepped) []Question {
 		if q, ok := j.askSlip(p, look, events); ok {
 			all = append(all, q)
 		}
-		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild {
+		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild && !p.written(wildCause, look) {
 			all = append(all, j.askUnsteady(p, look, wild))
 		}
 	}
-	if chance := p.stuckChance(); chance > sure && !p.knownStuck() {
+	if chance := p.stuckChance(); chance > sure && !p.written(stuckCause, p.stuckFrom) {
 		all = append(all, j.askStuck(p, chance))
 	}
 	for i := range all {
@@ -138,10 +138,10 @@ func (p *past) suspected(a *ahead) map[suspected]float64 {
 	return left
 }
 
-// knownStuck reports whether somebody wrote down already that the value never moves.
-func (p *past) knownStuck() bool {
+// written reports whether somebody wrote down a fault already that looks from one on show.
+func (p *past) written(cause string, from int) bool {
 	return slices.ContainsFunc(p.point.Events, func(e sootline.Event) bool {
-		return e.Kind == sootline.FaultKind && e.Cause == stuckCause && !e.At.Before(p.looks[p.stuckFrom].at)
+		return e.Kind == sootline.FaultKind && e.Cause == cause && !e.At.Before(p.looks[from].at)
 	})
 }
 
@@ -179,10 +179,31 @@ func (j *Judge) askStep(p *past, at int, kind QuestionKind, chance float64) Ques
 	was := ": was another device fitted, or was it set anew?"
 	if kind == AskCleaned {
 		say.Body, was = sootline.Cleaned{Text: afterwards}, ": was it cleaned, or another device fitted?"
-		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", p.amount(rest)))
+		q.Evidence = append(q.Evidence, fmt.Sprintf("clean units of its type rest at about %s", withUnit(p.sheet, roughly(rest, tellable*math.Abs(p.kin.scale.width)*math.Sqrt(p.kin.noise)))))
 	}
 	q.Evidence, q.Say = append(q.Evidence, likely(chance)+was), []Said{say}
+	if noted := p.notedAround(at); kind == AskCleaned && noted != nil {
+		q.Evidence[0] = fmt.Sprintf("%s from %s to %s between %s and %s, not at the cleaning noted on %s", verb, number(from.y), p.amount(to.y), date(from.at), date(to.at), date(noted.At))
+		q.Evidence[len(q.Evidence)-1] = likely(chance) + ": was it this cleaning, noted on a wrong day?"
+		q.Say[0].Body = sootline.Corrected{Entry: noted.Entry.ID, Why: "noted on a wrong day", At: say.At, Point: p.point.ID, Body: noted.Entry.Body}
+	}
 	return q
+}
+
+// notedAround is a noted cleaning beside a fall, in the gap before or after it, over which the values hardly fell; nil
+// where there is none.
+func (p *past) notedAround(at int) *sootline.Reset {
+	resets := p.point.Resets[len(p.point.Resets)-len(p.cuts):]
+	for i := range p.cuts {
+		n, entry := p.after[i], resets[i].Entry
+		if !p.cuts[i].cleaned || entry == nil || entry.Body.Kind() != sootline.CleanedKind || n != at-1 && n != at+1 {
+			continue
+		}
+		if fell := p.z[at-1] - p.z[at]; n < len(p.z) && n > 0 && p.z[n-1]-p.z[n] < fell/2 {
+			return &resets[i]
+		}
+	}
+	return nil
 }
 
 // afterwards is what is written with what a yes says.
@@ -295,7 +316,7 @@ func (j *Judge) askUnsteady(p *past, at int, chance float64) Question {
 		Kind: AskUnsteady, about: p.onDay(first), Points: []*sootline.Point{p.point}, From: p.before(at).at, To: last.at, Chance: chance,
 		Evidence: []string{
 			fmt.Sprintf("from %s on its readings jump about far more than before", date(first.at)),
-			likely(chance) + ": is it the same device that was read each time, and is it well?",
+			likely(chance) + ": does its value jump about? (no: it is well, or another device was read)",
 		},
 		Numbers: figures(nil, "visits", float64(len(looks))), Entries: entries(looks),
 		Say: []Said{{Point: p.point, At: last.at, Body: sootline.Fault{Cause: wildCause}}},

@@ -138,6 +138,51 @@ func (j *Judge) askPlaces(all []Question, steps []stepped) []Question {
 	return all
 }
 
+// askCrossed asks once about two values of one visit that were written for each other, wherever the two points hang,
+// instead of taking one of them for a slip: a yes to that would take a true value away.
+func (j *Judge) askCrossed(all []Question) []Question {
+	for i := range all {
+		q := &all[i]
+		if q.Kind != AskSlip {
+			continue
+		}
+		p := j.model.points[j.model.index[q.Points[0]]]
+		at := p.lookNear(years(q.To))
+		o := p.crossedWith(at)
+		if o == nil {
+			continue
+		}
+		l, theirs := &p.looks[at], &o.looks[o.lookNear(p.looks[at].t)]
+		q.Kind = AskNeighbour
+		q.Evidence[len(q.Evidence)-1] = fmt.Sprintf("%s: %s shows %s on that day, which fits here, as this fits there: was each written for the other?",
+			likely(q.Chance), o.point.Ref(), o.amount(theirs.y))
+		q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, []float64{theirs.y}, string(q.Kind))}}
+		p.askBoth(q, l, o.place-p.place)
+		all = slices.DeleteFunc(all, func(other Question) bool {
+			return len(other.Points) == 1 && other.Points[0] == o.point && other.To.Equal(theirs.at)
+		})
+		return j.askCrossed(all)
+	}
+	return all
+}
+
+// crossedWith is the one other point of the type at which a look of the same day fits here, as this one fits there; nil
+// where there is none, or more than one.
+func (p *past) crossedWith(at int) (found *past) {
+	l := &p.looks[at]
+	for _, o := range p.kin.members {
+		there := o.lookNear(l.t)
+		if o == p || there < 0 || len(o.looks[there].readings) != 1 || !o.leadsTo(l.t, l.y) || !p.leadsTo(l.t, o.looks[there].y) {
+			continue
+		}
+		if found != nil {
+			return nil
+		}
+		found = o
+	}
+	return found
+}
+
 // from reports whether a question is about a step.
 func (q *Question) from(s *stepped) bool {
 	return q.Points[0] == s.p.point && q.To.Equal(s.p.looks[s.look].at) && !q.From.Equal(q.To)

@@ -52,25 +52,26 @@ func assess(ctx context.Context, j *Judge) Assessment {
 	a.Questions, a.HeldBack = j.questions()
 	today, same := j.onOneScale(a.Judgements, false)
 	peers := Peers(today, same)
-	levels := j.levels(today)
+	ofSheet, _ := j.onOneScale(nil, true)
+	levels := j.levels(ofSheet)
 	for i := range a.Judgements {
 		one := &a.Judgements[i]
 		if peer, ok := peers[same[i].Point]; ok {
 			one.among(peer)
 		}
-		one.after(Cleanings(today, same[i].Point, levels), j.losses.From(j.losses.Replace))
+		p := j.past(one.Point)
+		one.after(p.upkeep(levels, usualNoise(j.register, p.sheet)), j.losses.From(j.losses.Replace))
 	}
-	ofSheet, _ := j.onOneScale(nil, true)
 	a.Overview = Glance(ofSheet, a.Judgements)
 	return a
 }
 
-// levels are those of clean units, about the value that all else speaks of where no scale changed.
+// levels are those of clean units on the scale of the type sheet, about the value that all else speaks of.
 func (j *Judge) levels(r *sootline.Register) Levels {
 	levels := CleanLevels(r)
 	for _, k := range j.model.kins {
 		key := sootline.TypeKey(k.members[0].point.Type)
-		if clean, ok := levels[key]; ok && len(k.rescaled) == 0 {
+		if clean, ok := levels[key]; ok {
 			clean.Centre, _ = k.cleanValue()
 			levels[key] = clean
 		}

@@ -88,31 +88,41 @@ type Upkeep struct {
 // Cleaning is what one recorded cleaning achieved.
 type Cleaning struct {
 	At      time.Time
-	Before  float64  // the last look before it
+	Before  float64  // the last look before it, as it was read
 	After   float64  // the first look after it
-	Rest    *float64 // where clean units of its type rest; nil when not known
+	Rest    *float64 // where clean units of its type rest, on the scale of that; nil when not known
 	Again   *time.Time
-	AgainIn int  // after how many visits it was as dirty again as before, or out of its band; 0: not, or it had not helped
-	Stayed  bool // it did not come half the way back, and stayed far above clean units
+	AgainIn int   // after how many visits it was as dirty again as before, or out of its band; 0: not, or it had not helped
+	Stayed  bool  // it did not come half the way back, and stayed far above clean units
+	late    bool  // that was first seen so long after that it may have grown dirty again
+	fell    *look // where the noted cleaning did nothing: the look that shows that it came half the way back later
 }
 
 // Cleanings says what each recorded cleaning of a point achieved, and whether cleaning still pays.
 // Cleanings without a look before or after, at the same unit, are left out. Types that are
 // not cleaned, gas cells, are not advised on.
 func Cleanings(r *sootline.Register, p *sootline.Point, levels Levels) Upkeep {
-	u := Upkeep{Point: p}
 	sheet := r.Sheet(p.Type)
-	runs := runsOf(pastOf(p, sheet, usualNoise(r, sheet)))
+	noise := usualNoise(r, sheet)
+	return pastOf(p, sheet, noise).upkeep(levels, noise)
+}
+
+// upkeep is the same of looks that may have been brought to the scale of the type sheet, with levels on that scale:
+// there they are compared, and told as they were read.
+func (p *past) upkeep(levels Levels, noise float64) Upkeep {
+	sheet := p.sheet
+	u := Upkeep{Point: p.point}
+	runs := runsOf(p)
 	for i := range runs {
-		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p, runs[i-1].last().at, runs[i].reset.At) {
+		if i == 0 || runs[i].reset == nil || runs[i].reset.Why != "cleaned" || runs[i].reset.Entry == nil || renewed(p.point, runs[i-1].last().at, runs[i].reset.At) {
 			continue
 		}
-		c := cleaningOf(&runs[i-1], &runs[i], p, levels, sheet, usualNoise(r, sheet))
+		c := cleaningOf(&runs[i-1], &runs[i], p.point, levels, sheet, noise)
 		u.Cleanings = append(u.Cleanings, c)
-		u.Reasons = append(u.Reasons, c.sentence(sheet))
+		u.Reasons = append(u.Reasons, c.sentence(sheet, noise))
 	}
 	if n := len(u.Cleanings); n > 0 && dirtSide(sheet) != NoLimit {
-		u.advise(p, sheet)
+		u.advise(p.point, sheet, noise)
 	}
 	return u
 }
@@ -157,22 +167,28 @@ func renewed(p *sootline.Point, look, cleaning time.Time) bool {
 const hardlyDirty = 5
 
 func cleaningOf(before, after *run, p *sootline.Point, levels Levels, sheet *sootline.TypeSheet, noise float64) Cleaning {
-	c := Cleaning{At: after.reset.At, Before: before.last().y, After: after.first().y}
+	was, is := before.last(), after.first()
+	c := Cleaning{At: after.reset.At, Before: was.y, After: is.y}
 	dirt := dirtSign(sheet)
 	if clean, ok := levels[sootline.TypeKey(p.Type)]; ok {
-		c.Rest = given(clean.Centre)
-		fresh := after.first().at.Before(c.At.AddDate(0, 0, freshFor)) // later it may be dirty again
-		c.Stayed = fresh && dirt*clean.Z(c.After) > robust.OutlierZ && dirt*(c.Before-after.cleanest(dirt)) < dirt*(c.Before-clean.Centre)/2
+		c.Rest = given((clean.Centre - is.added()) / is.factor)
+		c.late = !is.at.Before(c.At.AddDate(0, 0, freshFor))
+		half := was.now - (was.now-clean.Centre)/2
+		stays := dirt*clean.Z(is.now) > robust.OutlierZ && dirt*is.now > dirt*half
+		c.Stayed = stays && dirt*after.cleanest(dirt) > dirt*half
+		if at := slices.IndexFunc(after.looks, func(l look) bool { return dirt*l.now <= dirt*half }); stays && at > 0 {
+			c.fell = &after.looks[at]
+		}
 	}
-	if dirt*(c.Before-c.After) < hardlyDirty*noise || c.Stayed {
+	if dirt*(was.now-is.now) < hardlyDirty*noise || c.Stayed {
 		return c // it was hardly dirty, or that did not help: there is no level to come back to
 	}
-	level := dirt * c.Before
+	level := dirt * was.now
 	if limit := dirtLimit(p, sheet); limit != nil {
 		level = min(level, dirt**limit)
 	}
 	for i := range after.looks {
-		if dirt*after.looks[i].y >= level {
+		if dirt*after.looks[i].now >= level {
 			c.Again, c.AgainIn = &after.looks[i].at, i+1
 			break
 		}
@@ -195,10 +211,17 @@ func dirtLimit(p *sootline.Point, sheet *sootline.TypeSheet) *float64 {
 	return band.High
 }
 
-func (c *Cleaning) sentence(sheet *sootline.TypeSheet) string {
+func (c *Cleaning) sentence(sheet *sootline.TypeSheet, noise float64) string {
 	text := fmt.Sprintf("cleaned on %s: from %s to %s", date(c.At), number(c.Before), amountOf(sheet, c.After))
+	switch { // what its own readings deny is no fact
+	case c.fell != nil:
+		text = fmt.Sprintf("a cleaning is noted on %s, but the readings fall later: from %s to %s, and to %s on %s",
+			date(c.At), number(c.Before), number(c.After), amountOf(sheet, c.fell.y), date(c.fell.at))
+	case c.Stayed && !c.late:
+		text = fmt.Sprintf("a cleaning is noted on %s, but the readings hardly fall: from %s to %s", date(c.At), number(c.Before), amountOf(sheet, c.After))
+	}
 	if c.Rest != nil {
-		text += fmt.Sprintf(", where clean units of its type rest at %s", number(*c.Rest))
+		text += fmt.Sprintf(", where clean units of its type rest at %s", roughly(*c.Rest, tellable*noise))
 	}
 	if c.AgainIn > 0 {
 		text += fmt.Sprintf("; as dirty again within %s, on %s", visits(c.AgainIn), date(*c.Again))
@@ -208,25 +231,37 @@ func (c *Cleaning) sentence(sheet *sootline.TypeSheet) string {
 
 // cleanest is the cleanest value of a run: one that came down later was noted on a wrong day.
 func (r *run) cleanest(dirt float64) float64 {
-	return slices.MinFunc(r.looks, func(a, b look) int { return cmp.Compare(dirt*a.y, dirt*b.y) }).y
+	return slices.MinFunc(r.looks, func(a, b look) int { return cmp.Compare(dirt*a.now, dirt*b.now) }).now
 }
 
 // wornBefore is the chance that no cleaning helps a unit, before anything is read. From memory of the trade.
 const wornBefore = 0.1
 
+// dirtyAgain is the chance that a unit that cleaning brought back was, by the first look long after, where it had been:
+// so three that were seen late say as much as two that were seen soon. worthWords is from which chance that is told. Ours.
+const (
+	dirtyAgain = 0.3
+	worthWords = 0.75
+)
+
 // advise says how likely it is that cleaning no longer pays, where the latest two in a row left this unit dirty. One
 // alone may have been noted on a wrong day, or half done.
-func (u *Upkeep) advise(p *sootline.Point, sheet *sootline.TypeSheet) {
+func (u *Upkeep) advise(p *sootline.Point, sheet *sootline.TypeSheet, noise float64) {
 	n, otherwise := len(u.Cleanings), 1.0
 	stayed := n
 	for stayed > 0 && u.Cleanings[stayed-1].Stayed && !p.UnitSince.After(u.Cleanings[stayed-1].At) {
-		stayed, otherwise = stayed-1, otherwise*(badlyCleaned+hardlyCleaned)
+		if stayed--; u.Cleanings[stayed].late {
+			otherwise *= dirtyAgain
+		} else {
+			otherwise *= badlyCleaned + hardlyCleaned
+		}
 	}
-	if n-stayed < twiceBeyond {
+	if worn := wornBefore / (wornBefore + (1-wornBefore)*otherwise); n-stayed >= twiceBeyond && worn > worthWords {
+		u.Worn = worn
+	} else {
 		return
 	}
 	a, b := &u.Cleanings[n-2], &u.Cleanings[n-1]
-	u.Worn = wornBefore / (wornBefore + (1-wornBefore)*otherwise)
 	u.Reasons = append(u.Reasons, fmt.Sprintf("cleaning on %s and on %s brought it to %s and %s only, and clean units of its type rest at %s: cleaning no longer pays",
-		date(a.At), date(b.At), number(a.After), amountOf(sheet, b.After), number(*b.Rest)))
+		date(a.At), date(b.At), number(a.After), amountOf(sheet, b.After), roughly(*b.Rest, tellable*noise)))
 }

@@ -93,13 +93,24 @@ func reasonsThatDecide() map[string]taken {
 				b.add(date("2026-03-02"), sootline.Cleaned{})
 			}
 		}},
-		"worn now": {"ageing, not dirt: replace it", judge.Replace, func(b *book, on bool) {
+		"worn now": {"no dirt leads there: replace it", judge.Replace, func(b *book, on bool) {
 			low(b, on)
 			b.visits(last, 18)
 		}},
 		"worn perhaps": {"may be chance: read it again", judge.LookAgain, func(b *book, on bool) {
 			low(b, on)
 			b.visits(last, 19, 20, 20, 19, 19, 20)
+		}},
+		"worn at once": {"which no dirt does: say what happened, before it is replaced", judge.LookAgain, func(b *book, on bool) {
+			low(b, on)
+			b.visits(last, 25, 25, 24, 25, 25, 12, 12, 11)
+		}},
+		"dirty long ago": {"longer ago than two visits: read it before it is cleaned", judge.Read, func(b *book, on bool) {
+			high(b, true)
+			b.visits(before.AddDate(-3, 0, 0), 27, 30, 33, 37)
+			if !on {
+				b.visits(last, 37)
+			}
 		}},
 		"dirty now": {"clean it now", judge.CleanNow, func(b *book, on bool) {
 			high(b, on)

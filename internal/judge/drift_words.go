@@ -35,9 +35,9 @@ func (s *study) driftKnown() known {
 // drifting says how the level drifts now, and by what that is known. The order of its own visits tells of all the time
 // since the reset, the interval of the drift of now: either may show what the other does not.
 func (s *study) drifting() string {
-	n := 0 // of one day two looks may be
-	for i := s.since(); i < len(s.looks); i++ {
-		if i == s.since() || day(s.looks[i].at) != day(s.looks[i-1].at) {
+	n, from := 0, max(s.since(), s.onLevel) // of one day two looks may be
+	for i := from; i < len(s.looks); i++ {
+		if i == from || day(s.looks[i].at) != day(s.looks[i-1].at) {
 			n++
 		}
 	}
@@ -46,7 +46,7 @@ func (s *study) drifting() string {
 	}
 	over := visits(n)
 	if n > 1 {
-		over += " over " + strconv.FormatFloat(s.looks[len(s.looks)-1].t-s.looks[s.since()].t, 'f', 1, 64) + " years"
+		over += " over " + strconv.FormatFloat(s.looks[len(s.looks)-1].t-s.looks[from].t, 'f', 1, 64) + " years"
 	}
 	course := s.driftKnown()
 	text := map[known]string{nothing: "nothing shows yet how it drifts now", hardly: "hardly drifts now"}[course]
@@ -91,8 +91,8 @@ func moved(drift float64, up, down string) string {
 // happened says what likely happened since the last reset that nobody wrote down.
 func (s *study) happened() string {
 	at := s.happenedAt()
-	if at == 0 || day(s.looks[at-1].at) == day(s.looks[at].at) || at == len(s.looks)-1 && s.unexplained() != "" {
-		return "" // of one day they contradict each other; and of what may be a slip nobody says that it is a level
+	if at == 0 || at == len(s.looks)-1 && s.unexplained() != "" {
+		return "" // of what may be a slip nobody says that it is a level
 	}
 	why := "and nobody wrote down why"
 	if s.noted(at) {
@@ -116,7 +116,7 @@ func (s *study) happenedAt() (at int) {
 	}
 	best := likelySo
 	for i := s.since() + 1; i < len(chances); i++ {
-		if chances[i] > best {
+		if chances[i] > best && day(s.looks[i-1].at) != day(s.looks[i].at) { // of one day they contradict each other
 			at, best = i, chances[i]
 		}
 	}

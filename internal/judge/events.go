@@ -19,6 +19,7 @@ const (
 
 	badlyCleaned  = 0.10 // of noted cleanings, part of the dirt stays
 	hardlyCleaned = 0.03 // all of it stays, or it was noted on a wrong day
+	notedEarly    = 0.5  // of those, what is done by the next visit after; ours
 
 	wildShare    = 0.5  // of the slips, those that show anything, mostly within a band of the truth
 	neighbours   = 0.1  // of the slips, those that show the value of the one neighbour or the other
@@ -139,9 +140,13 @@ func (f *walker) branchCleaned(t *tale, s *seen, e event, x, v, least float64) {
 	if s.n > 0 && s.of.z[s.n-1] > dirtyFrom {
 		cleaned, half = cleaned+s.of.model.habit.cleaned, half+s.of.model.habit.half
 	}
+	if t.owed {
+		cleaned += notedEarly
+	}
 	if cleaned*normal(s.z-f.k.rest, f.k.restVar+f.k.noise) > least {
 		e.kind = AskCleaned
 		c := f.copied(t, cleaned, &e)
+		c.owed = false
 		f.restart(&c, (e.from+s.t)/2)
 		f.grow(&c, s.t)
 		f.add(c, s.z)
@@ -208,7 +213,9 @@ func (f *walker) cleaned(at float64) {
 		if x, _ := t.mean(); x-f.k.rest > 2*math.Sqrt(f.k.restVar+f.k.noise) {
 			c := f.copied(t, badlyCleaned, nil)
 			c.halve(f.k.rest)
-			f.ahead = append(f.ahead, c, f.copied(t, hardlyCleaned, nil))
+			d := f.copied(t, hardlyCleaned, nil)
+			d.owed = true
+			f.ahead = append(f.ahead, c, d)
 			t.total += math.Log(1 - badlyCleaned - hardlyCleaned)
 		}
 		f.restart(t, at)

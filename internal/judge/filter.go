@@ -18,6 +18,7 @@ type tale struct {
 	start  float64         // when the drift began afresh
 	gone   [shapes]float64 // of each shape from start to t
 	loud   float64         // factor on the variance of noise: 1, more for one that is unsteady
+	owed   bool            // a noted cleaning did nothing: it may come on a later day
 	events *event          // the latest, with those before it
 	total  float64         // logarithm of its weight
 }

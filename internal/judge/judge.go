@@ -141,6 +141,7 @@ type study struct {
 	stands   string             // what was read and where that lies, in words
 	broken   bool               // the latest reading holds a number that no device gives
 
+	onLevel  int // the first look since the last change at once, noted or not
 	ahead    *ahead
 	soonest  chances // of the level, now, by the next visit and by the one after
 	odd      float64 // chance that the last look is not what was shown

@@ -31,7 +31,7 @@ type Judgement struct {
 	DriftPerYear        *float64 // of the level, now
 	DriftLow, DriftHigh *float64 // its 90 % interval
 	DriftReal           Real     // by the order of the point's own visits alone
-	Borrowed            *float64 // share of what is known of the drift that comes from others of its type; nil: there are none
+	Borrowed            *float64 // share of what is known of how it drifts now that comes from others of its type; nil: there are none
 	Curved              bool     // the drift speeds up
 
 	Leaves         Limit      // the limit that the three days speak of

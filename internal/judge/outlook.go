@@ -80,7 +80,8 @@ func (s *study) findDrift(now float64) {
 	if others, _ := s.past.others(); others > 0 {
 		s.Borrowed = given(min(1, s.ahead.borrowed(v)))
 	}
-	from := max(s.since(), s.happenedAt()) // over a change at once the order shows nothing but that
+	s.onLevel = max(s.since(), s.happenedAt()) // over a change at once the order shows nothing but that
+	from := s.onLevel
 	looks := s.looks[from:]
 	if n = len(looks); n < leastVisits || looks[n-1].t-looks[0].t < leastYears {
 		return

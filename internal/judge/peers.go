@@ -287,9 +287,9 @@ func (p *Peer) sentence(j *Judgement) string {
 		if dust == "" && p.Room == RoomUsual && (j.Sheet == nil || !j.Sheet.Compensated) {
 			dust = ": so the detector itself, where those stand in the same air"
 		}
-		return fmt.Sprintf("%s above %s (z %s)", amountOf(j.Sheet, j.Value-p.Centre), among, number(p.Z)) + dust
+		return fmt.Sprintf("%s above %s (z %.1f)", amountOf(j.Sheet, j.Value-p.Centre), among, p.Z) + dust
 	case LowAmong:
-		return fmt.Sprintf("%s below %s (z %s)", amountOf(j.Sheet, p.Centre-j.Value), among, number(p.Z)) + dust
+		return fmt.Sprintf("%s below %s (z %.1f)", amountOf(j.Sheet, p.Centre-j.Value), among, p.Z) + dust
 	}
 	return "among " + among + dust
 }
@@ -300,7 +300,7 @@ func (p *Peer) risen(sheet *sootline.TypeSheet) string {
 	if p.Known < leastPeers {
 		return fmt.Sprintf("its detectors have %s by %s since clean ones, in the middle", verb, amountOf(sheet, *p.Rise))
 	}
-	return fmt.Sprintf("%d of its %d detectors have %s since each was clean, by %s in the middle", p.Risen, p.Known, verb, amountOf(sheet, *p.Rise))
+	return fmt.Sprintf("%d have %s since each was clean, by %s in the middle, of the %d of this type there of which that is known", p.Risen, verb, amountOf(sheet, *p.Rise), p.Known)
 }
 
 func where(area string) string {

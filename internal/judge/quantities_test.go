@@ -51,7 +51,7 @@ func TestQuantities(t *testing.T) {
 		{"the same in %/m", func(b *book) { b.visits(last, 25); b.readOther("%/m", last, 2.2763) }, "", judge.CleanNow, "sensitivity: read 0.699 %/ft", 1},
 		{"the same in dB/m", func(b *book) { b.visits(last, 25); b.readOther("sensitivity (dB/m)", last, 0.10) }, "", judge.CleanNow, "sensitivity: read 0.699 %/ft", 1},
 		{"at the limit in %/m", func(b *book) { b.visits(last, 25); b.readOther("%/m", last, 11.0313) }, "", judge.LookAgain, "sensitivity: ", 1},
-		{"not sensitive enough is no dirt", func(b *book) { b.visits(last, 25); b.readOther(sense, last, 4) }, "", judge.Replace, "sensitivity: read 4 %/ft on 2026-03-01, above its band of 1 to 3.5 %/ft, and rising is ageing, not dirt", 1},
+		{"not sensitive enough is no dirt", func(b *book) { b.visits(last, 25); b.readOther(sense, last, 4) }, "", judge.Replace, "sensitivity: read 4 %/ft on 2026-03-01, above its band of 1 to 3.5 %/ft, and no dirt leads there", 1},
 		{"only the share was read", func(b *book) { b.readOther(used, last, 40) }, used, judge.Leave, "compensation used: read 40 %", 0},
 		{"only others were read", func(b *book) { b.readOther(used, last, 40); b.readOther(sense, last, 0.7) }, sense, judge.CleanNow, "sensitivity: read 0.7 %/ft", 1},
 		{"an unknown one decides nothing", func(b *book) { b.visits(last, 25); b.readOther("temperature", last, 80) }, "", judge.Leave, "read 25 counts", 1},

@@ -87,7 +87,8 @@ const (
 	AskSlip QuestionKind = "slip"
 	// AskWorks: several devices of one area rose at once. A yes writes a [sootline.Note].
 	AskWorks QuestionKind = "works"
-	// AskUnsteady: the value jumps about. A yes writes [sootline.Fault].
+	// AskUnsteady: the value jumps about. A yes writes [sootline.Fault], after which it is not asked again until the next
+	// reset.
 	AskUnsteady QuestionKind = "noisy"
 	// AskRescaled: all units of a type show on another scale than their type sheet. A yes writes a [sootline.Note]; the
 	// new sheet is still to be taken in.

@@ -101,24 +101,32 @@ func roughly(x, width float64) string {
 	return number(math.Round(x/step) * step)
 }
 
+// tellable is how many times the noise of a look a level is taken to be known within, for the digits it is told with: no
+// finer than the noise. Ours, no source.
+const tellable = 10
+
+// knownLevel writes a level that noise hides the last digits of.
+func (s *study) knownLevel(y float64) string {
+	return withUnit(s.Sheet, roughly(y, tellable*s.noiseSD()))
+}
+
 // borrowedWords is the least share from others that is worth words.
 const borrowedWords = 0.3
 
 // borrowed says how much of the drift is not of its visits since the reset.
 func (s *study) borrowed() string {
-	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil || s.DriftReal == Yes { // its own visits show it
+	if s.Borrowed == nil || *s.Borrowed < borrowedWords || s.latest() == nil {
 		return ""
 	}
-	n, here := s.past.others()
-	return percent(*s.Borrowed) + " of what is known of its drift comes from " + others(n) + " of its type; in its own area: " + strconv.Itoa(here)
-}
-
-// others counts other detectors.
-func others(n int) string {
-	if n == 1 {
-		return "one other"
+	what := "what is known of its drift"
+	if s.DriftReal == Yes { // that it drifts, its own visits show
+		what = "what is known of how fast it drifts now"
 	}
-	return strconv.Itoa(n) + " others"
+	n, here := s.past.others()
+	if n == 1 {
+		return percent(*s.Borrowed) + " of " + what + " comes from one other of its type, " + [2]string{"elsewhere", "in its area"}[here]
+	}
+	return percent(*s.Borrowed) + " of " + what + " comes from " + strconv.Itoa(n) + " others of its type; in its own area: " + strconv.Itoa(here)
 }
 
 // curved says that the path ahead is not straight.
@@ -152,6 +160,9 @@ func (s *study) leaving() string {
 	}
 	text += "; likely " + s.whenAhead(*s.LeavesLikely)
 	if s.LeavesLatest == nil {
+		if s.driftKnown() == surely && (*s.DriftPerYear > 0) == (s.Leaves == HighLimit) {
+			return text + ", and perhaps never where it slows down"
+		}
 		return text + ", and perhaps never"
 	}
 	return text + ", at the latest " + s.whenAhead(*s.LeavesLatest)
@@ -178,6 +189,14 @@ func (s *study) oneSided() string {
 func (s *study) compensated() string {
 	if s.Sheet == nil || !s.Sheet.Compensated || s.latest() == nil {
 		return ""
+	}
+	for i, all := len(s.Judgement.Point.Readings)-1, s.Judgement.Point.Readings; i >= 0 && !all[i].At.Before(s.ResetAt); i-- {
+		if used, ok := robust.Median(all[i].Samples); all[i].Quantity == sootline.CompensationUsed && ok {
+			if used >= wholeShare {
+				return "its drift is corrected in the device or panel, and the correction is used up: the value itself moves from now on"
+			}
+			break
+		}
 	}
 	return "its drift is corrected in the device or panel: the value may stay flat until the correction is used up"
 }

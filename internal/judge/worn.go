@@ -16,6 +16,14 @@ func (s *study) wornNow() string {
 	return ""
 }
 
+// wornAtOnce holds where it went there at once, and nobody said yet what happened: another unit needs no other one.
+func (s *study) wornAtOnce() string {
+	if at := s.happenedAt(); at == 0 || s.denied(at) || s.noted(at) {
+		return ""
+	}
+	return s.wornNow()
+}
+
 // shownWorn reports whether a device may be thrown away for what its level does: it was read beyond that limit, or its
 // drift is more than chance.
 func (s *study) shownWorn(side int) bool {
@@ -32,7 +40,7 @@ func (s *study) whyWorn(side int) string {
 	if at := s.happenedAt(); at > 0 {
 		return "it went there at once after " + date(s.looks[at-1].at) + ", which no dirt does"
 	}
-	return noDirt(s.limitOf(side))
+	return s.noDirt(side)
 }
 
 // timesBeyond counts the last visits in a row at which it was read beyond a limit.
@@ -67,11 +75,18 @@ func (s *study) wornSoon() string {
 			continue
 		}
 		if s.shownWorn(side) && s.soonest.over[side] >= s.losses.From(s.losses.Replace) {
-			return s.outSoon(side) + ", and " + noDirt(s.limitOf(side))
+			return s.outSoon(side) + ", and " + s.noDirt(side)
 		}
 	}
 	return ""
 }
 
-// noDirt says why cleaning does not help beyond a limit.
-func noDirt(limit Limit) string { return moving(limit, "rising", "falling") + " is ageing, not dirt" }
+// noDirt says why cleaning does not help beyond a limit. That it ages is said where its own visits show that it goes
+// there.
+func (s *study) noDirt(side int) string {
+	limit := s.limitOf(side)
+	if s.DriftReal == Yes && s.driftKnown() == surely && (*s.DriftPerYear > 0) == (limit == HighLimit) {
+		return moving(limit, "rising", "falling") + " is ageing, not dirt"
+	}
+	return "no dirt leads there"
+}

@@ -111,7 +111,11 @@ func signed(x *float64) string {
 	if x == nil {
 		return ""
 	}
-	return strings.Replace(fmt.Sprintf("%+.2g", *x), "-", "−", 1)
+	text := fmt.Sprintf("%+.2g", *x)
+	if strings.Contains(text, "e+") { // no power of ten where whole numbers do
+		text = fmt.Sprintf("%+.0f", *x)
+	}
+	return strings.Replace(text, "-", "−", 1)
 }
 
 func percent(x *float64) string {

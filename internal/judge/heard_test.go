@@ -1,0 +1,116 @@
+package judge_test
+
+import (
+	"strings"
+	"testing"
+
+	"sootline"
+	"sootline/internal/judge"
+)
+
+// A yes to a value that jumps about is heard: the fault that it writes settles it, and no second one is asked for.
+func TestUnsteadyIsAskedOnce(t *testing.T) {
+	town := newTown()
+	town.neighbours(1, 20)
+	town.history(21, "Hall", 25, 25, 25, 24, 25, 25, 25, 31, 20, 30, 22, 32, 21, 29, 20, 31)
+	q := ask(t, town.register(), judge.AskUnsteady)
+	if said := q.Evidence[len(q.Evidence)-1]; !strings.Contains(said, "does its value jump about?") {
+		t.Errorf("asked %q: a yes is no plain answer to it", said)
+	}
+	town.yes(t, q)
+}
+
+// A cleaning before a change of scale is told in what was read, and held against the limit on the scale of that: a clean
+// reading is not as dirty again because the scale went up since.
+func TestCleanedBeforeTheScaleChanged(t *testing.T) {
+	town := scaled()
+	id := town.halfYearly(20, 23, 26, 30, 34, 24, 24, 24, 37, 37, 38, 38, 39)
+	town.add(id, date("2020-01-08").AddDate(0, 18, 5), sootline.Cleaned{})
+	for _, j := range judge.Assess(town.register(), town.on).Judgements {
+		if text := strings.Join(j.Reasons, "\n"); j.Point.Order == 20 && (!strings.Contains(text, "from 34 to 24") || strings.Contains(text, "as dirty again")) {
+			t.Errorf("%s", text)
+		}
+	}
+}
+
+// What lies beyond the limit by the change of scale alone is not cleaned for the number that was read: the forecast is
+// what calls for it.
+func TestCleanedForTheForecast(t *testing.T) {
+	town := scaled()
+	town.halfYearly(20, 22, 23, 24, 25, 26, 27, 28, 43.5, 45, 47, 49, 51)
+	got := town.judged(20)
+	if got.Action != judge.CleanAtVisit && got.Action != judge.CleanNow || !strings.Contains(got.Reasons[0], "with a chance of") {
+		t.Errorf("%s: %q", got.Action, got.Reasons)
+	}
+}
+
+// Only the visits since a change at once are counted where they are too few to show a drift.
+func TestVisitsSinceTheChange(t *testing.T) {
+	town := newTown()
+	town.neighbours(1, 20)
+	town.history(21, "Hall", 25, 24, 25, 25, 24, 25, 24, 25, 33, 34, 35)
+	got, text := said(town, 21)
+	if got.DriftReal != judge.TooFew || !strings.Contains(text, ": 3 visits over") {
+		t.Errorf("%s: %s", got.DriftReal, text)
+	}
+}
+
+// A cleaning that was noted at the visit before it was done is asked about as this cleaning, and not told as a fact; a yes
+// brings its day to where the readings fall.
+func TestCleaningNotedEarly(t *testing.T) {
+	town := newTown()
+	town.neighbours(1, 20)
+	id := town.history(21, "Hall", 25, 27, 29, 31, 33, 35, 36, 25, 26, 27)
+	town.add(id, visit(5, 21).AddDate(0, 0, 9), sootline.Cleaned{})
+	text := ""
+	for _, j := range judge.Assess(town.register(), town.on).Judgements {
+		if j.Point.Order == 21 {
+			text = strings.Join(j.Reasons, "\n")
+		}
+	}
+	if !strings.Contains(text, "but the readings fall later: from 35 to 36, and to 25 counts") {
+		t.Errorf("%s", text)
+	}
+	q := ask(t, town.register(), judge.AskCleaned)
+	if said := q.Evidence[len(q.Evidence)-1]; !strings.Contains(said, "was it this cleaning, noted on a wrong day?") || q.Say[0].Body.Kind() != sootline.CorrectedKind {
+		t.Errorf("%q, %s", said, q.Say[0].Body.Kind())
+	}
+	town.yes(t, q)
+}
+
+// Where visits lie half a year apart, three cleanings in a row that achieved nothing call for another unit, and two not
+// yet: a place may dirty as fast.
+func TestThreeCleaningsSeenLate(t *testing.T) {
+	for first, want := range map[int]bool{6: false, 5: true} {
+		town := newTown()
+		id := town.fit(1, "Kiln room")
+		for n := 2; n < 8; n++ {
+			town.halfYearly(n, flat(8, 23)...)
+		}
+		for i, y := range []float64{23, 27, 31, 35, 38, 37, 40, 42} {
+			town.add(id, visit(2*i, 1), sootline.Read{Samples: []float64{y}})
+			if i >= first-1 && i < 7 {
+				town.add(id, visit(2*i, 1).AddDate(0, 0, 1), sootline.Cleaned{})
+			}
+		}
+		r := town.register()
+		if u := judge.Cleanings(r, r.Point(id), judge.CleanLevels(r)); (u.Worn > 0.75) != want {
+			t.Errorf("cleaned from visit %d on: %+v", first, u)
+		}
+	}
+}
+
+// Two values that were written for each other are one question, wherever the points hang: a yes takes no true value away.
+func TestValuesCrossedFarApart(t *testing.T) {
+	town := newTown()
+	town.history(1, "Hall", 25, 26, 25, 25, 26, 25, 33, 25, 26)
+	for n := 2; n <= 20; n++ {
+		town.history(n, "Hall", flat(9, 25)...)
+	}
+	town.history(21, "Office", 33, 33, 34, 33, 33, 34, 25, 33, 34)
+	q := ask(t, town.register(), judge.AskNeighbour)
+	if got := numbersOf(q); len(got) != 2 || len(q.Say) != 2 || q.Say[0].Body.Kind() != sootline.CorrectedKind {
+		t.Errorf("%v, %d entries: %q", got, len(q.Say), q.Evidence)
+	}
+	town.yes(t, q)
+}
