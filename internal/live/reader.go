@@ -92,7 +92,8 @@ func (r *Reader) decide(quiet bool) (out []Line) {
 func (r *Reader) first(quiet bool) (Line, int) {
 	var best *reading
 	no, lines := refusal{why: NoShape}, 0
-	for n := 1; n <= min(r.style.Lines, len(r.wait)); n++ {
+	most := r.style.until(r.glyph[:min(r.style.Lines, len(r.wait))])
+	for n := 1; n <= most; n++ {
 		found, refused := r.read(n)
 		switch {
 		case found != nil:
@@ -107,7 +108,7 @@ func (r *Reader) first(quiet bool) (Line, int) {
 			break
 		}
 	}
-	more := len(r.wait) < r.style.Lines && !quiet
+	more := len(r.wait) == most && most < r.style.Lines && !quiet
 	if more && (best == nil || best.Point < 0 && r.open(lines) && lines == len(r.wait)) {
 		return Line{}, 0
 	}
