@@ -122,3 +122,41 @@ func setIn(samples []sample) bool {
 	}
 	return feeds > 0
 }
+
+// lacksPoint reports whether a reading tells of something that happens to points, in a style whose examples always name one, and
+// names none.
+func (s *Style) lacksPoint(r *reading) bool {
+	return r.Point < 0 && r.Event.ofPoint() && s.namesPoints()
+}
+
+// damaged reports whether a reading without a point is what is left of a line of a point.
+func (s *Style) damaged(r *reading, reg *register) bool {
+	return s.lacksPoint(r) && (r.Zone == 0 && r.Text == "" || r.Text != "" && reg.isIn(r.Text))
+}
+
+// ofPoint reports whether an event is written into the log.
+func (e Event) ofPoint() bool {
+	return e != "" && e != Reset && e != Silence && e != Nothing
+}
+
+// namesPoints reports whether every example has a number.
+func (s *Style) namesPoints() bool {
+	for _, k := range s.Shapes {
+		if k.Marked && !slices.ContainsFunc(k.Shape, func(e Elem) bool { return e.Role == Number }) {
+			return false
+		}
+	}
+	return len(s.Shapes) > 0
+}
+
+// isIn reports whether a text holds a register's text and more: then it is a line of a point, damaged.
+func (r *register) isIn(text string) bool {
+	text = unspaced(text)
+	for i := range r.points {
+		known := unspaced(r.points[i].Text)
+		if len(known) >= fewest && len(text) > len(known) && strings.Contains(text, known) {
+			return true
+		}
+	}
+	return false
+}

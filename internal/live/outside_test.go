@@ -37,8 +37,12 @@ func german(minute int, event string, n int) Chunk {
 func germanMarks(minute int, event string, means Event, n int) []Said {
 	at := morning.Add(time.Duration(minute) * time.Minute)
 	return []Said{
-		{Role: Day, Value: at.Format("02.01.")}, {Role: Clock, Value: at.Format("15:04")}, {Role: What, Value: event, Means: means},
-		{Role: Zone, Value: fmt.Sprint(1 + n%2)}, {Role: Loop, Value: "1"}, {Role: Number, Value: fmt.Sprintf("%03d", n)},
+		{Role: Day, Value: at.Format("02.01.")},
+		{Role: Clock, Value: at.Format("15:04")},
+		{Role: What, Value: event, Means: means},
+		{Role: Zone, Value: fmt.Sprint(1 + n%2)},
+		{Role: Loop, Value: "1"},
+		{Role: Number, Value: fmt.Sprintf("%03d", n)},
 		{Role: Text, Value: fmt.Sprintf("Chaufferie %d", 100+n)},
 	}
 }
@@ -120,7 +124,7 @@ func TestHeadStaysAHead(t *testing.T) {
 	var more []Chunk
 	for i := range 6 {
 		head, _, _ := strings.Cut(string(german(10+2*i, "BRANDALARM", 12).Bytes), "\n")
-		more = append(more, german(10+2*i, "RÜCKGESTELLT", 0), said(10+2*i, head+"\n   Gruppe   1  Me?der 1.014   Chaufferie 114\n"))
+		more = append(more, german(10+2*i, "RÜCKGESTELLT", 0), said(10+2*i, head+"\n"+strings.Repeat("#", i+1)+"uppe"+strings.Repeat("~", i)+"\n"))
 	}
 	l := germanLesson(t, more...)
 	events, all := hear(t, l, more...)
@@ -140,5 +144,22 @@ func TestOneResetIsEnough(t *testing.T) {
 	events, all := hear(t, l, german(40, "RÜCKGESTELLT", 0), german(41, "BRANDALARM", 14))
 	if events[Reset] != 1 || events[Alarm] != 1 {
 		t.Errorf("of a reset and an alarm were read: %v\n%s", events, shown(all))
+	}
+}
+
+// TestHalfLinesTellNothing: what is left of a line of a point is no alarm of no point, though it was heard before and often.
+func TestHalfLinesTellNothing(t *testing.T) {
+	half := func(minute int, rest string) Chunk {
+		head, _, _ := strings.Cut(string(german(minute, "BRANDALARM", 12).Bytes), "\n")
+		return said(minute, head+rest)
+	}
+	var more []Chunk
+	for i := range 6 {
+		more = append(more, half(10+2*i, "\n"), half(11+2*i, "\n   Gruppe   1  Me?der 1.014   Chaufferie 114\n"))
+	}
+	l := germanLesson(t, more...)
+	events, all := hear(t, l, half(40, "\n"), half(42, "\n   Gruppe   1  Me?der 1.014   Chaufferie 114\n"), half(44, ""))
+	if len(events) > 0 {
+		t.Errorf("half lines are read: %v\n%s", events, shown(all))
 	}
 }

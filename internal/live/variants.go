@@ -188,7 +188,7 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 	near := g.due(i)
 	for _, m := range g.style.fit(shape, text, true) {
 		r := g.style.says(m, g.reg, near)
-		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) {
+		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) || g.style.damaged(r, g.reg) {
 			continue
 		}
 		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
