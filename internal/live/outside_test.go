@@ -163,3 +163,56 @@ func TestHalfLinesTellNothing(t *testing.T) {
 		t.Errorf("half lines are read: %v\n%s", events, shown(all))
 	}
 }
+
+// syslogLine is a message of syslog: the panel's line behind a header.
+func syslogLine(minute int, header, word string, n int) Chunk {
+	at := morning.Add(time.Duration(minute) * time.Minute)
+	return said(minute, fmt.Sprintf(header, at.Format("2006-01-02T15:04:05Z"))+fmt.Sprintf("%s %s L1 D%03d Z%02d Chaufferie %d\n", at.Format("02/01/2006 15:04"), word, n, 1+n%2, 100+n))
+}
+
+// lessonInOneMinute teaches by three lines of one minute.
+func lessonInOneMinute(t *testing.T, header string) Lesson {
+	t.Helper()
+	l := Lesson{Site: time.UTC, Points: cellar()}
+	words := map[string]Event{"FIRE": Alarm, "FAULT": Fault, "DISABLED": Disabled}
+	var order []string
+	for _, w := range []string{"FIRE", "FAULT", "DISABLED"} {
+		order = append(order, w)
+		l.Heard = append(l.Heard, syslogLine(0, header, w, 11+len(order)))
+	}
+	for i, w := range order {
+		n := 12 + i
+		x, err := ExampleOf(l.Heard, i+1, i+1, []Said{
+			{Role: Day, Value: "01/12/2026"}, {Role: Clock, Value: "00:40"}, {Role: What, Value: w, Means: words[w]}, {Role: Loop, Value: "1"},
+			{Role: Number, Value: fmt.Sprintf("%03d", n)}, {Role: Zone, Value: fmt.Sprintf("%02d", 1+n%2)}, {Role: Text, Value: fmt.Sprintf("Chaufferie %d", 100+n)},
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+		l.Examples = append(l.Examples, x)
+	}
+	return l
+}
+
+// TestHeadersAreNotLearned: lines taught within a minute are read at other minutes and days, whatever header they have, and the
+// header is not shown.
+func TestHeadersAreNotLearned(t *testing.T) {
+	for _, header := range []string{
+		"<134>1 %s panel-1 prn 17 ID1 - ", "<131>1 %s panel-1 prn 17 - [a@1 b=\"x\\] y\"][c] \xef\xbb\xbf", "log %s: ",
+	} {
+		l := lessonInOneMinute(t, header)
+		var later []Chunk
+		for i := range 4 {
+			later = append(later, syslogLine(7+i*1500, strings.Replace(header, "<134>", "<9>", 1), "FIRE", 13+i))
+		}
+		events, all := hear(t, l, later...)
+		if events[Alarm] != 4 {
+			t.Errorf("behind %q of 4 alarms were read: %v\n%s", header, events, shown(all))
+		}
+		for _, line := range all {
+			if header[0] == '<' && strings.Contains(line.Shown, "panel-1") {
+				t.Errorf("the header is shown: %q", line.Shown)
+			}
+		}
+	}
+}

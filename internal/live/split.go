@@ -94,10 +94,11 @@ type glyph struct {
 	pos int64
 }
 
-// decode gives the characters of a line without what only steers the printer: escape sequences and control characters.
+// decode gives the characters of a line without what only steers the printer, escape sequences and control characters, and without
+// the header of syslog.
 func (p Page) decode(l raw) []glyph {
 	var out []glyph
-	for i := 0; i < len(l.bytes); {
+	for i := headerLength(l.bytes); i < len(l.bytes); {
 		if n := steering(l.bytes[i:]); n > 0 {
 			i += n
 			continue
