@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"sootline/internal/app"
+	"sootline/internal/ear"
 )
 
 // Source is a source that is listened to, and what became of what was heard last.
@@ -23,6 +24,9 @@ type Source struct {
 	NotUnderstood []NotUnderstood `json:"not_understood"`
 	NotKept       int64           `json:"not_kept,omitempty"` // bytes that came too fast
 }
+
+// GivesValues reports whether it gives values, which nobody teaches.
+func (s *Source) GivesValues() bool { return ear.Kind(s.Via).OfValues() }
 
 // NotUnderstood is why lines were kept as heard, how many, and the last of them.
 type NotUnderstood struct {
