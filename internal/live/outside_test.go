@@ -216,3 +216,20 @@ func TestHeadersAreNotLearned(t *testing.T) {
 		}
 	}
 }
+
+// TestNoiseIsNoWord: a word that noise changed by one character is not asked, and its line stays not understood; one that is
+// written with letters of known words alone is asked, for it may be another word.
+func TestNoiseIsNoWord(t *testing.T) {
+	l := germanLesson(t, german(10, "BRAN?ALARM", 12), german(11, "STÖR~UNG", 13), german(12, "VORALARM", 14))
+	learned, err := Learn(l)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(learned.Asks) != 1 || learned.Asks[0].Word != "VORALARM" {
+		t.Errorf("asked is %v", learned.Asks)
+	}
+	events, all := hear(t, l, german(40, "BRAN?ALARM", 12), german(41, "BRANDALARM", 12))
+	if events[Alarm] != 1 || len(all) < 2 || all[0].Read != nil {
+		t.Errorf("a changed word is read:\n%s", shown(all))
+	}
+}

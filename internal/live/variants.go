@@ -341,8 +341,8 @@ func (g *guess) gather() {
 func (g *guess) asks() []Question {
 	count := map[string]*Question{}
 	for _, t := range g.taken {
-		if _, known := g.style.Words[t.r.word]; known {
-			continue
+		if _, known := g.style.Words[t.r.word]; known || g.style.slip(t.r.word) {
+			continue // a slip is noise: it stays unexplained, and its lines are counted
 		}
 		if count[t.r.word] == nil {
 			count[t.r.word] = &Question{Word: t.r.word, Line: textOf(t.m.text)}
