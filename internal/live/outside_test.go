@@ -183,8 +183,13 @@ func lessonInOneMinute(t *testing.T, header string) Lesson {
 	for i, w := range order {
 		n := 12 + i
 		x, err := ExampleOf(l.Heard, i+1, i+1, []Said{
-			{Role: Day, Value: "01/12/2026"}, {Role: Clock, Value: "00:40"}, {Role: What, Value: w, Means: words[w]}, {Role: Loop, Value: "1"},
-			{Role: Number, Value: fmt.Sprintf("%03d", n)}, {Role: Zone, Value: fmt.Sprintf("%02d", 1+n%2)}, {Role: Text, Value: fmt.Sprintf("Chaufferie %d", 100+n)},
+			{Role: Day, Value: "01/12/2026"},
+			{Role: Clock, Value: "00:40"},
+			{Role: What, Value: w, Means: words[w]},
+			{Role: Loop, Value: "1"},
+			{Role: Number, Value: fmt.Sprintf("%03d", n)},
+			{Role: Zone, Value: fmt.Sprintf("%02d", 1+n%2)},
+			{Role: Text, Value: fmt.Sprintf("Chaufferie %d", 100+n)},
 		})
 		if err != nil {
 			t.Fatal(err)
