@@ -4,7 +4,6 @@ import (
 	"time"
 
 	"sootline/internal/app"
-	"sootline/internal/ear"
 )
 
 // Source is a source that is listened to, and what became of what was heard last.
@@ -26,7 +25,7 @@ type Source struct {
 }
 
 // GivesValues reports whether it gives values, which nobody teaches.
-func (s *Source) GivesValues() bool { return ear.Kind(s.Via).OfValues() }
+func (s *Source) GivesValues() bool { return app.GivesValues(s.Via) }
 
 // NotUnderstood is why lines were kept as heard, how many, and the last of them.
 type NotUnderstood struct {
