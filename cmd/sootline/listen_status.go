@@ -57,7 +57,7 @@ func (s *session) printSource(source *shape.Source) {
 		last = "last heard " + source.Last.Format("2006-01-02 15:04:05")
 	}
 	switch {
-	case source.Values > 0:
+	case source.Values > 0 || source.GivesValues():
 		s.say(2, "%s: %s; %s kept as they came", source.Name, last, count(source.Values, "value is", "values are"))
 	case source.Taught:
 		s.say(2, "%s: %s; of what was heard last %s read", source.Name, last, count(source.Read, "record is", "records are"))

@@ -182,7 +182,7 @@ func (a *App) sourceStatus(ctx context.Context, site store.SiteLine, kept sootli
 		s.Lines, s.Values = 0, len(heard.Chunks)
 	}
 	s.state(folder, heard.Chunks, a.Now())
-	if kept.Style == "" {
+	if kept.Style == "" || ear.Kind(kept.Via).OfValues() {
 		return s, nil
 	}
 	lines, err := a.HeardAs(ctx, site, name, heard.Chunks)
@@ -252,6 +252,14 @@ func (s *SourceStatus) state(folder string, heard []live.Chunk, now time.Time) {
 	default:
 		s.State = Hears
 	}
+}
+
+// join keeps that the other side is there, or gone. What was told of a connection that failed is over when it is there again.
+func (f *heardFacts) join(there bool) {
+	if there && !f.Joined {
+		f.Said = ""
+	}
+	f.Joined = there
 }
 
 // heardFacts are what whoever listens keeps beside what was heard, so that others can tell.

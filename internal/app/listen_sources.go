@@ -152,6 +152,9 @@ func sourceNames(r *sootline.Register, heard []string) []string {
 	return slices.Compact(names)
 }
 
+// GivesValues reports whether a kind of source gives values and no text.
+func GivesValues(via string) bool { return ear.Kind(via).OfValues() }
+
 // SourceKindFacts is a kind of source, and what it is.
 type SourceKindFacts struct{ Kind, Says string }
 

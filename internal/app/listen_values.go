@@ -218,7 +218,7 @@ func (h *ValueHearer) joined(there bool) {
 	if same {
 		return // told at every answer
 	}
-	if err := h.keepFacts(func(f *heardFacts) { f.Joined = there }); err != nil {
+	if err := h.keepFacts(func(f *heardFacts) { f.join(there) }); err != nil {
 		h.Say(err.Error())
 	}
 }

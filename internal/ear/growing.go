@@ -159,6 +159,9 @@ func (g *growing) open() bool {
 		g.out.joined(false)
 		return false
 	}
+	if g.missed {
+		g.out.Say(g.path + ": it is there again")
+	}
 	g.file, g.at, g.last, g.missed = file, 0, nil, false
 	g.out.joined(true)
 	return true

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
@@ -18,8 +19,9 @@ type Place struct {
 	Point, Source, Unit string
 	Scale               float64
 
-	ask   Reading // of Modbus
-	topic string  // of MQTT, and the key in what is sent there
+	holds []uint16 // of Modbus: values of a register that are values here, though they often stand for none
+	ask   Reading  // of Modbus
+	topic string   // of MQTT, and the key in what is sent there
 	key   string
 	thing thing // of BACnet
 }
@@ -140,13 +142,29 @@ func placeOf(kind Kind, columns map[string]int, row []string) (Place, error) {
 		return p, fmt.Errorf("it names no point")
 	}
 	if text := cell("scale"); text != "" {
-		scale, err := strconv.ParseFloat(text, 64)
+		scale, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64) // a comma is no thousand here: 0,1
 		if err != nil || scale == 0 || math.IsInf(scale, 0) || math.IsNaN(scale) {
-			return p, fmt.Errorf("scale %q", text)
+			return p, fmt.Errorf("scale %q of point %s", text, p.Point)
 		}
 		p.Scale = scale
 	}
+	for text := range strings.FieldsSeq(cell("holds")) {
+		n, err := strconv.ParseUint(text, 0, 16)
+		if err != nil {
+			return p, fmt.Errorf("%q, which is to hold at point %s, is no value of a register", text, p.Point)
+		}
+		p.holds = append(p.holds, uint16(n))
+	}
 	return p, p.find(kind)
+}
+
+// noValue reports whether a register shows what often stands for no value: all bits set, or the ends of what is signed (common
+// practice, no source). A mapping may say that it holds.
+func (p *Place) noValue(v uint16) bool {
+	if p.ask.table == Coils || p.ask.table == Inputs || slices.Contains(p.holds, v) {
+		return false
+	}
+	return v == 0xFFFF || v == 0x8000 || v == 0x7FFF
 }
 
 // find understands the source of a place.
@@ -211,20 +229,23 @@ func (p Polled) Values(ctx context.Context, places []Place, every time.Duration,
 
 // round reads each place once. Where nothing answers it waits, ever longer, and goes on there.
 func (p Polled) round(ctx context.Context, places []Place, every time.Duration, out ValueOut) error {
-	failed, wait, begun, refused := 0, firstWait, time.Now(), 0
+	failed, wait, begun := 0, firstWait, time.Now()
+	var refused, none []string
 	for i := 0; i < len(places) && ctx.Err() == nil && (every == 0 || time.Since(begun) < every); i++ {
 		values, err := p.Read.Read(ctx, places[i].ask)
 		if err == nil {
 			out.joined(true)
 			failed, wait = 0, firstWait
-			if err := out.tell(places, i, float64(values[0])); err != nil {
+			if places[i].noValue(values[0]) {
+				none = append(none, fmt.Sprintf("%s (0x%04X)", places[i].Point, values[0]))
+			} else if err := out.tell(places, i, float64(values[0])); err != nil {
 				return err
 			}
 			sleep(ctx, p.Pause)
 			continue
 		}
 		if again := (Refused{}); asRefused(err, &again) && !again.busy() {
-			refused++
+			refused = append(refused, fmt.Sprintf("%s (exception %d)", places[i].Point, again.Code))
 			continue // it answers, and has no such place
 		}
 		if failed++; failed < failuresMost {
@@ -243,10 +264,24 @@ func (p Polled) round(ctx context.Context, places []Place, every time.Duration, 
 		sleep(ctx, wait)
 		wait, failed = min(2*wait, lastWait), 0
 	}
-	if refused > 0 {
-		out.Say(fmt.Sprintf("%s: %d places are refused by the device", p.Name, refused))
-	}
+	p.tell(out, "the device refuses", refused)
+	p.tell(out, "what stands for no value is shown, and not kept, by", none)
 	return nil
+}
+
+// namedMost is how many points are named where something is told of several.
+const namedMost = 5
+
+// tell names the points of which something is to be told.
+func (p Polled) tell(out ValueOut, what string, points []string) {
+	if len(points) == 0 {
+		return
+	}
+	text := p.Name + ": " + what + " " + strings.Join(points[:min(len(points), namedMost)], ", ")
+	if more := len(points) - namedMost; more > 0 {
+		text += fmt.Sprintf(" and %d more", more)
+	}
+	out.Say(text)
 }
 
 func sleep(ctx context.Context, d time.Duration) {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"strings"
 	"sync"
 	"testing"
 	"time"
@@ -249,4 +250,38 @@ func FuzzLineAnswer(f *testing.F) {
 			t.Errorf("%v", v)
 		}
 	})
+}
+
+// TestNoValuesAreTold: a register that shows what often stands for no value gives none, and its point is named; so is the point
+// that the device refuses. Where the mapping says that it holds, it is a value. A scale may have a decimal comma.
+func TestNoValuesAreTold(t *testing.T) {
+	s := wires.NewModbusTCP(t, 3)
+	for i, v := range []uint16{0xFFFF, 0x8000, 0x7FFF, 0xFFFF, 251} {
+		s.Set(wires.Holding, uint16(i), v)
+	}
+	table := "point;source;scale;holds\nA;3:3:0;;\nB;3:3:1;;\nC;3:3:2;;\nD;3:3:3;;0xFFFF\nE;3:3:4;0,1;\nF;3:3:900;;\n"
+	places, err := ReadPlaces(ModbusTCP, table)
+	must(t, err)
+	source, err := OpenValues(ModbusTCP, s.Address, 0)
+	must(t, err)
+	k := &taken{values: map[int][]float64{}}
+	must(t, source.Values(context.Background(), places, 0, k.out()))
+	for place, want := range []int{0, 0, 0, 1, 1, 0} {
+		if n := k.count(place); n != want {
+			t.Errorf("place %d gave %d values", place, n)
+		}
+	}
+	if k.last(3) != 65535 || k.last(4) < 25.09 || k.last(4) > 25.11 {
+		t.Errorf("the values are %v", k.values)
+	}
+	told := strings.Join(k.said, "\n")
+	for _, want := range []string{"A (0XFFFF), B (0X8000), C (0X7FFF)", "refuses F (exception 2)"} {
+		if !strings.Contains(strings.ToUpper(told), strings.ToUpper(want)) {
+			t.Errorf("nobody is told %q:\n%s", want, told)
+		}
+	}
+	_, err = ReadPlaces(ModbusTCP, "point,source,holds\nA,3:3:0,-1\n")
+	if err == nil || !strings.Contains(err.Error(), "point A") {
+		t.Errorf("a register that holds -1: %v", err)
+	}
 }

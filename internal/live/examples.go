@@ -85,7 +85,11 @@ func (x *sample) shape() Shape {
 		p++
 	}
 	add := func(to int) {
-		if g := glueOf(text[min(p, to):to]); g != "" || len(s) > 0 {
+		var behind Role
+		if len(s) > 0 {
+			behind = s[len(s)-1].Role
+		}
+		if g := varied(glueOf(text[min(p, to):to]), behind); g != "" || len(s) > 0 {
 			s = append(s, Elem{Glue: []string{g}})
 		}
 	}

@@ -65,7 +65,8 @@ func (g *guess) aheadNear(line int) float64 {
 
 // longest reads the record that begins with a line: one with the register's text before one whose text is cut.
 func (g *guess) longest(i int) (best *taken) {
-	for n := 1; n <= g.style.Lines && i+n <= len(g.heard); n++ {
+	most := g.mostLines(i)
+	for n := 1; n <= most; n++ {
 		t := g.record(i, n)
 		if t != nil && t.r.why != OtherText {
 			return t
@@ -75,6 +76,11 @@ func (g *guess) longest(i int) (best *taken) {
 		}
 	}
 	return best
+}
+
+// mostLines is how many lines from one on may be one record.
+func (g *guess) mostLines(i int) int {
+	return g.style.until(g.text[i:min(i+g.style.Lines, len(g.text))])
 }
 
 // record reads some lines as one record of the examples' shapes; nil: they are none. One whose text is not the register's

@@ -188,7 +188,7 @@ func (s *Style) begin(samples []sample, words map[string]Event) {
 	for _, shape := range merged(samples) {
 		s.Shapes = append(s.Shapes, Known{Shape: shape, Marked: true})
 	}
-	s.Breaks, s.Lines = breaks, 1+breaks
+	s.Breaks, s.Lines, s.SetIn = breaks, 1+breaks, setIn(samples)
 	if s.Wrap.Width > 0 {
 		s.Lines += 3
 	}

@@ -119,6 +119,7 @@ const (
 	OtherZone  Reason = "the register has the point in another zone"
 	OtherText  Reason = "the register has another text for the point"
 	OtherClock Reason = "its time is not what the panel's clock should show"
+	CutShort   Reason = "it was cut short or damaged, and names no point where such lines name one"
 	NewRemark  Reason = "its text names no point and was not heard before"
 	Remark     Reason = "its word was said to be no event"
 )

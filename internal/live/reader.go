@@ -92,7 +92,8 @@ func (r *Reader) decide(quiet bool) (out []Line) {
 func (r *Reader) first(quiet bool) (Line, int) {
 	var best *reading
 	no, lines := refusal{why: NoShape}, 0
-	for n := 1; n <= min(r.style.Lines, len(r.wait)); n++ {
+	most := r.style.until(r.glyph[:min(r.style.Lines, len(r.wait))])
+	for n := 1; n <= most; n++ {
 		found, refused := r.read(n)
 		switch {
 		case found != nil:
@@ -107,7 +108,7 @@ func (r *Reader) first(quiet bool) (Line, int) {
 			break
 		}
 	}
-	more := len(r.wait) < r.style.Lines && !quiet
+	more := len(r.wait) == most && most < r.style.Lines && !quiet
 	if more && (best == nil || best.Point < 0 && r.open(lines) && lines == len(r.wait)) {
 		return Line{}, 0
 	}
@@ -127,7 +128,7 @@ func (r *Reader) first(quiet bool) (Line, int) {
 
 // weight puts reasons in an order: that is told which comes nearest to an understanding.
 func (w Reason) weight() int {
-	return slices.Index([]Reason{NoShape, NoPoint, NewRemark, NewWord, OtherZone, OtherText, OtherClock, Several}, w)
+	return slices.Index([]Reason{NoShape, NoPoint, CutShort, NewRemark, NewWord, OtherZone, OtherText, OtherClock, Several}, w)
 }
 
 // open reports whether a record of n lines may go on: the paper broke the last one, or that cannot be told before the next
@@ -168,7 +169,11 @@ func (r *Reader) read(n int) (*reading, refusal) {
 	for i := range r.style.Shapes {
 		for _, m := range r.style.fit(r.style.Shapes[i].Shape, text, false) {
 			if one := r.style.says(m, r.reg, near); r.style.Shapes[i].allows(one) {
-				if why := r.doubt(one, near); why != "" {
+				why := r.doubt(one, near)
+				if why == "" && !r.wait[n-1].ended && !r.said[one.Text] && r.style.lacksPoint(one) {
+					why = CutShort
+				}
+				if why != "" {
 					if why.weight() > no.why.weight() {
 						no = refusal{why, one.word, one, r.style.apart(one, near)}
 					}
@@ -204,6 +209,8 @@ func (r *Reader) doubt(one *reading, near time.Time) Reason {
 		}
 	case !one.sure() && one.why != Remark:
 		return one.why
+	case r.style.damaged(one, r.reg):
+		return CutShort
 	case one.Point < 0 && one.Text != "" && !r.said[one.Text] && !r.twice("", one):
 		return NewRemark
 	case !one.wall.IsZero() && !r.style.onTime(one, near):

@@ -15,6 +15,7 @@ type raw struct {
 	from, to int64
 	at       time.Time
 	bytes    []byte
+	ended    bool // by a byte that ends lines
 }
 
 // splitter cuts bytes into lines. It holds no more than one line.
@@ -45,6 +46,7 @@ func (s *splitter) feed(at time.Time, b []byte) (lines []raw) {
 		}
 		switch {
 		case len(s.line.bytes) > 0 && (ends(c) || len(s.line.bytes) >= longest):
+			s.line.ended = ends(c)
 			lines = s.flush(lines)
 		case ends(c) && (c != '\n' || s.last != '\r'):
 			lines = append(lines, raw{from: s.next - 1, to: s.next, at: at})
@@ -92,10 +94,11 @@ type glyph struct {
 	pos int64
 }
 
-// decode gives the characters of a line without what only steers the printer: escape sequences and control characters.
+// decode gives the characters of a line without what only steers the printer, escape sequences and control characters, and without
+// the header of syslog.
 func (p Page) decode(l raw) []glyph {
 	var out []glyph
-	for i := 0; i < len(l.bytes); {
+	for i := headerLength(l.bytes); i < len(l.bytes); {
 		if n := steering(l.bytes[i:]); n > 0 {
 			i += n
 			continue

@@ -23,6 +23,7 @@ type Style struct {
 	Slack      float64           `json:"slack"`                 // seconds by which a line may be off from that
 	Breaks     int               `json:"breaks,omitempty"`      // line feeds of the panel's own within a record
 	Lines      int               `json:"lines"`                 // the most lines of a record
+	SetIn      bool              `json:"set_in,omitempty"`      // lines of a record but its first begin with a blank
 
 	longFirst []string
 }

@@ -144,7 +144,8 @@ func bySpecific(options map[optionKey][]option, tried []Shape) []optionKey {
 func (g *guess) options(tried []Shape) map[optionKey][]option {
 	all := map[optionKey][]option{}
 	for i := range g.heard {
-		for n := 1; n <= g.style.Lines && i+n <= len(g.heard) && !g.used[i+n-1]; n++ {
+		most := g.mostLines(i)
+		for n := 1; n <= most && !g.used[i+n-1]; n++ {
 			if g.style.Wrap.goesOn(g.text, i+n) && n < g.style.Lines {
 				continue
 			}
@@ -187,7 +188,7 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 	near := g.due(i)
 	for _, m := range g.style.fit(shape, text, true) {
 		r := g.style.says(m, g.reg, near)
-		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) {
+		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) || g.style.damaged(r, g.reg) {
 			continue
 		}
 		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
@@ -283,8 +284,7 @@ func free(used []bool, first, lines int) bool {
 	return true
 }
 
-// learn adds a shape with the way in which its fields are written, where two lines speak for it. known: by words that are
-// known alone.
+// learn adds a shape with the way in which its fields are written, where two lines speak for it, or one that is bare.
 func (g *guess) learn(tried []Shape, list []option, rank int) {
 	var open []option
 	for _, o := range list {
@@ -292,7 +292,7 @@ func (g *guess) learn(tried []Shape, list []option, rank int) {
 			open = append(open, o)
 		}
 	}
-	if len(open) < 2 {
+	if len(open) == 0 || len(open) < 2 && !open[0].bare() {
 		return
 	}
 	shape, signs := tried[open[0].shape], open[0].t.r.signs
@@ -311,6 +311,13 @@ func (g *guess) learn(tried []Shape, list []option, rank int) {
 			g.used[o.first+k] = true
 		}
 	}
+}
+
+// bare reports whether a record is a reset or a silence by a word that is known, and says nothing else: one line is enough to
+// speak for it, for nothing is written of it.
+func (o *option) bare() bool {
+	h := &o.t.r.Happening
+	return o.rank == 0 && (h.Event == Reset || h.Event == Silence) && h.Point < 0 && h.Zone == 0 && h.Text == ""
 }
 
 // gather keeps what was heard twice: texts that name no point, and texts that are other than the register's.
@@ -334,8 +341,8 @@ func (g *guess) gather() {
 func (g *guess) asks() []Question {
 	count := map[string]*Question{}
 	for _, t := range g.taken {
-		if _, known := g.style.Words[t.r.word]; known {
-			continue
+		if _, known := g.style.Words[t.r.word]; known || g.style.slip(t.r.word) {
+			continue // a slip is noise: it stays unexplained, and its lines are counted
 		}
 		if count[t.r.word] == nil {
 			count[t.r.word] = &Question{Word: t.r.word, Line: textOf(t.m.text)}

@@ -24,6 +24,9 @@ type Source struct {
 	NotKept       int64           `json:"not_kept,omitempty"` // bytes that came too fast
 }
 
+// GivesValues reports whether it gives values, which nobody teaches.
+func (s *Source) GivesValues() bool { return app.GivesValues(s.Via) }
+
 // NotUnderstood is why lines were kept as heard, how many, and the last of them.
 type NotUnderstood struct {
 	Why   string `json:"why"`
