@@ -35,6 +35,7 @@ type study struct {
 	doubts    map[int]doubt          // columns that would have a role but for a word of their headings
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	merged    []int                  // columns that have their heading from a cell merged over several
+	under     []string               // a second row of headings, under the days of visits
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -135,7 +136,7 @@ func (s *study) decide() error {
 	u := s.u
 	s.findOpenHeads()
 	at, why := s.findHeader()
-	at = s.yearsOverMonths(at)
+	at = s.wordsUnderDays(s.yearsOverMonths(at))
 	u.HeaderWhy = why
 	if at >= 0 {
 		u.HeaderLine, u.header = s.sample[at].Line, s.sample[at].Cells
