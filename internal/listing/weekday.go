@@ -133,7 +133,7 @@ func (r *rowReader) holdWeekday(c Civil) {
 
 // dateLeads may stand before a day, and say no more than that it is one. Common practice, no source.
 const dateLeads = `
-lead: on, the, am, den, der, vom, dem, le, la, du, au, les, el, al, del, dia, il, lo, dal, op, per, de, date, datum, data, fecha
+lead: on, the, am, den, der, vom, dem, le, la, du, au, les, el, al, del, il, lo, dal, op, per, de, date, datum, data, fecha
 `
 
 var leadsOfDates = func() map[string]bool {
