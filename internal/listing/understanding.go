@@ -37,6 +37,7 @@ type Understanding struct {
 	status          int                  // the column of the states of devices of a schedule; -1: none
 	turning, turned titleBetween         // a title between rows that may change what those below it mean; the first with rows below it
 	titleLoop       string               // of a title that the rows contradict
+	titleZone       string               // of a title that the register contradicts
 	place           func(column int) int // where it stands in the sheet
 	refOrder        RefOrder
 	left            bool
