@@ -223,6 +223,9 @@ const PhotoWide = 1600
 // AddPhoto keeps a picture and writes that it was taken at a point: a JPEG or PNG, made smaller where it is larger than
 // a photo may be. A point that is named "" is the site.
 func (a *App) AddPhoto(ctx context.Context, site sootline.ID, n Note, content []byte) (sootline.Entry, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return sootline.Entry{}, err
+	}
 	if checkPhoto(content) != nil {
 		small, err := Upright(content, PhotoWide)
 		if err != nil {

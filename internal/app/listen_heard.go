@@ -198,6 +198,9 @@ type SourceTrouble struct {
 
 // SourceTroubles tells which sources, of those that are kept with a site and were heard on this machine, are not as they should be.
 func (a *App) SourceTroubles(site sootline.ID, names []string) ([]SourceTrouble, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return nil, err
+	}
 	if len(names) == 0 {
 		return nil, nil
 	}

@@ -23,6 +23,9 @@ type KeptSource struct {
 
 // KeepSource keeps with the site where a source is heard. How its lines are read stays as it is.
 func (a *App) KeepSource(ctx context.Context, site sootline.ID, k KeptSource) error {
+	if err := a.Who.MaySee(site); err != nil {
+		return err
+	}
 	k.Name, k.Address = strings.TrimSpace(k.Name), strings.TrimSpace(k.Address)
 	if err := sourceName(k.Name); err != nil {
 		return err

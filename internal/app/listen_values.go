@@ -104,6 +104,9 @@ type ValueHearer struct {
 
 // ValueHearer opens what was kept of a source of values, for the one who reads them; it is kept for so many days.
 func (a *App) ValueHearer(ctx context.Context, site store.SiteLine, kept sootline.Source, days int) (*ValueHearer, error) {
+	if err := a.Who.MaySee(site.ID); err != nil {
+		return nil, err
+	}
 	places, points, err := a.placesOf(ctx, site.ID, kept)
 	if err != nil {
 		return nil, err

@@ -67,7 +67,7 @@ func (k *Known) contrary(ref Ref, f Field, cell string) (has string, same bool) 
 		if at.Loop != "" && at != of && told.place != "" {
 			return fmt.Sprintf("which the register has at number %d of loop %s", at.Address, at.Loop), false
 		}
-		return "", at == of
+		return "", at == of || told.place != "" && shareWord(told.place, fold(cell))
 	case Type:
 		fitted := k.points[of]
 		if fitted != "" && k.isType(cell) && typeKey(cell) != typeKey(fitted) {
@@ -90,13 +90,14 @@ func (s *study) settleClaims() {
 	if u.Kind != KindUnknown && u.Kind != KindTypes {
 		s.doubtTitleLoop()
 	}
+	s.doubtTitleZone()
 	if u.Kind == KindUnknown || u.Kind == KindSchedule || u.Kind == KindTypes || !s.known.hasPoints() || u.profile.Contrary == ContraryByPoint {
 		return
 	}
 	for i, m := range s.matches {
 		if c := u.Columns[i]; c.Field == Unused && m.strength >= strengthNear && s.barred[i] == "" && slices.Contains([]Field{Location, Type, Zone}, m.field) {
 			u.claims = append(u.claims, claim{column: i, field: m.field})
-			u.Columns[i].Why += "; it is held against the register"
+			u.Columns[i].Why += refusesRows(m.field)
 		}
 	}
 	if u.profile.Contrary != "" || u.profile.RefOrder != "" {
@@ -112,6 +113,9 @@ func (s *study) doubtClaim(c claim) {
 	const fewest = 2
 	u, example := s.u, ""
 	contrary, same := 0, 0
+	if c.field == Location {
+		contrary, example = s.strangePlaces(c)
+	}
 	for _, row := range s.sample {
 		if row.Line <= u.HeaderLine || c.column >= len(row.Cells) || u.saysReplaced(&row, c) {
 			continue
@@ -148,33 +152,14 @@ func (u *Understanding) saysReplaced(row *Row, c claim) bool {
 	return what == Replaced
 }
 
-// doubtTitleLoop asks where a title or the name of a sheet says one loop, and all rows another.
-func (s *study) doubtTitleLoop() {
-	u, i := s.u, s.u.column(Loop)
-	said := u.said[Loop]
-	if i < 0 || said == "" {
-		return
-	}
-	other := ""
-	for cell := range s.content[i].distinct {
-		if other = parseName(cell, 'L'); other == said {
+// holdAgainstRegister refuses a row that says of its point what the register says of another one.
+func (r *rowReader) holdAgainstRegister(ref Ref) {
+	if zone := r.u.titleZone; zone != "" {
+		if has, _ := r.u.known.contrary(ref, Zone, zone); has != "" {
+			r.fail(-1, "a point of zone "+zone+", as the title says", fmt.Sprintf("number %d, %s", ref.Address, has), "")
 			return
 		}
 	}
-	if other == "" {
-		return
-	}
-	if u.profile.Contrary == ContraryByPoint {
-		return
-	}
-	u.titleLoop = said
-	if u.profile.Contrary == "" {
-		u.askContrary(fmt.Sprintf("The title says loop %s, and column %q says %s.", said, u.columnName(i), other))
-	}
-}
-
-// holdAgainstRegister refuses a row that says of its point what the register says of another one.
-func (r *rowReader) holdAgainstRegister(ref Ref) {
 	if otherThan(ref.Loop, r.u.titleLoop) {
 		r.fail(r.loop.column, "loop "+r.u.titleLoop+", as the title says", "loop "+ref.Loop, "")
 		return
@@ -183,6 +168,10 @@ func (r *rowReader) holdAgainstRegister(ref Ref) {
 		cell, _ := r.get(slot(c))
 		if has, _ := r.u.known.contrary(ref, c.field, cell); has != "" && !r.u.saysReplaced(r.row, c) {
 			r.fail(c.column, fmt.Sprintf("what the register has at number %d, as the row says", ref.Address), quoteShort(cell)+", "+has, "")
+			return
+		}
+		if place := r.u.placeLeft(c, ref, cell); place != "" {
+			r.fail(c.column, fmt.Sprintf("%q, as the register has at number %d", place, ref.Address), quoteShort(cell), "it was put aside, as was answered")
 			return
 		}
 	}

@@ -257,7 +257,7 @@ func (r *rawDate) named(s string) bool {
 			}
 			if m := monthNumber(s[start:i]); m != 0 && month == 0 {
 				month = m
-			} else if !isDateFiller(s[start:i]) && !(start == 0 && m == 0) {
+			} else if !isDateFiller(s[start:i]) && !(start == 0 && leadsDate(s[:i])) {
 				return false
 			}
 		case strings.IndexByte(" .,-/", s[i]) >= 0:

@@ -8,6 +8,7 @@ import (
 // cellFormat is what a number format shows.
 type cellFormat struct {
 	date, clock bool
+	month       bool // of a day, only its month and year
 	percent     bool
 	decimals    int    // digits behind the point that the format always shows
 	digits      int    // digits before the point that the format always shows
@@ -27,7 +28,9 @@ func formatOf(id, code string) cellFormat {
 		return cellFormat{percent: true, decimals: 2 * (n - 9)}
 	case n == 2 || n == 4 || n == 7 || n == 8 || n == 39 || n == 40 || n == 44:
 		return cellFormat{decimals: 2}
-	case n >= 14 && n <= 17, n >= 27 && n <= 31, n == 36, n >= 50 && n <= 54, n == 57, n == 58:
+	case n == 17: // mmm-yy
+		return cellFormat{date: true, month: true}
+	case n >= 14 && n <= 16, n >= 27 && n <= 31, n == 36, n >= 50 && n <= 54, n == 57, n == 58:
 		return cellFormat{date: true}
 	case n == 22:
 		return cellFormat{date: true, clock: true}
@@ -49,7 +52,8 @@ func formatOfCode(code string) cellFormat {
 		f.date = true
 	}
 	if f.date || f.clock {
-		return cellFormat{date: f.date, clock: f.clock}
+		month := !f.clock && strings.Contains(bare, "m") && strings.Contains(bare, "y") && !strings.Contains(bare, "d")
+		return cellFormat{date: f.date, clock: f.clock, month: month}
 	}
 	whole, fraction, _ := strings.Cut(bare, ".")
 	f.decimals = len(fraction) - len(strings.TrimLeft(fraction, "0"))
@@ -120,6 +124,9 @@ func (f cellFormat) show(raw string, epoch1904 bool) cell {
 	case f.date, f.clock && v >= 1:
 		if c, ok := fromSerial(v, epoch1904); ok {
 			c.HasTime = c.HasTime || f.clock
+			if f.month && c.Day == 1 && !c.HasTime { // what a spreadsheet makes of a month that was typed
+				return cell{text: c.text()[:len("2006-01")], stored: raw}
+			}
 			return cell{text: c.text(), stored: raw, kind: cellDate}
 		}
 	case f.clock:

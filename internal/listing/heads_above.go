@@ -2,6 +2,7 @@ package listing
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -56,7 +57,7 @@ func (s *study) addDaysAbove(at int) {
 				to = days[k+1]
 			}
 			for i := from; i < min(to, len(s.u.Columns)); i++ {
-				if c := &s.u.Columns[i]; s.u.lx.mayBeOfVisit(c.Heading) {
+				if c := &s.u.Columns[i]; s.u.lx.mayBeOfVisit(c.Heading) || s.u.lx.dayWords[fold(c.Heading)] {
 					c.Heading += " " + s.u.lx.visitDate(strings.TrimSpace(s.sample[above].Cells[from]))
 				}
 			}
@@ -98,6 +99,9 @@ func (s *study) headMerged(at int) {
 	row := &s.sample[at]
 	for i := range s.u.Columns {
 		c, first := &s.u.Columns[i], row.Across(i)
+		if first == i && i > 0 && haveFigures(s.sample[at+1:], i) {
+			first = i - 1 // a table of texts has no merged cells: its day stands over the first of its columns
+		}
 		if first == i || c.Heading != "" || s.u.lx.visitDate(s.u.Columns[first].Heading) == "" {
 			continue
 		}
@@ -112,23 +116,80 @@ func (s *study) doubtMerged() {
 	if len(s.merged) == 0 || u.Kind != KindReadings || !s.isWide() || s.profileHas(Value) {
 		return
 	}
-	var all, first []string
-	under := map[int]bool{}
-	for _, i := range s.merged {
-		under[i] = true
-	}
+	under, words := 0, []string{}
+	order := []int{} // of each value under its day, from 0
+	columns := map[int][]string{}
 	for i, c := range u.Columns {
 		if c.Field != Value {
 			continue
 		}
-		all = append(all, columnKey(i))
-		if !under[i] {
-			first = append(first, columnKey(i))
+		if !slices.Contains(s.merged, i) {
+			under = 0
 		}
+		columns[under] = append(columns[under], columnKey(i))
+		if !slices.Contains(order, under) {
+			order, words = append(order, under), append(words, s.wordUnder(i))
+		}
+		under++
 	}
-	if len(first) == len(all) {
+	if len(order) < 2 {
 		return
 	}
-	u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and nothing says how their values differ. Which are the values? If they were found and left, write that over them.", u.Columns[s.merged[0]].Heading),
-		Choice{strings.Join(all, ","), "all of them: samples of one reading"}, Choice{strings.Join(first, ","), "the first column under each day"})
+	s.askMerged(columns, words)
+}
+
+// askMerged asks which of the columns under each day are values; words are what stands over each, where anything does.
+func (s *study) askMerged(columns map[int][]string, words []string) {
+	all, differ := []string{}, "nothing says how their values differ"
+	for k := range words {
+		all = append(all, columns[k]...)
+	}
+	if told := strings.Join(nonEmpty(words), ", "); told != "" {
+		differ = fmt.Sprintf("the words over them, %s, do not say how their values differ", told)
+	}
+	choices := []Choice{{strings.Join(all, ","), "all of them: samples of one reading"}}
+	for k, word := range words {
+		text := fmt.Sprintf("column %d under each day", k+1)
+		if word != "" {
+			text = "those under " + quoteShort(word)
+		}
+		choices = append(choices, Choice{strings.Join(columns[k], ","), text})
+	}
+	s.u.askOnce(AskValue, fmt.Sprintf("The day %q stands over several columns, and %s. Which are the values? If they were found and left, write that over them.", s.u.Columns[s.merged[0]].Heading, differ), choices...)
+}
+
+// wordUnder gives the word of a second row of headings that stands under the day of a column.
+func (s *study) wordUnder(i int) string { return trimmedAt(s.under, i) }
+
+// wordsUnderDays takes a row of words under days of visits, with nothing under the other headings, for a second row of
+// headings, and gives the place of the lower one; else that of the row that was found.
+func (s *study) wordsUnderDays(at int) int {
+	if at < 0 || at+1 >= len(s.sample) {
+		return at
+	}
+	days := s.daysIn(at)
+	below := s.sample[at+1]
+	if len(days) == 0 || filledCells(below.Cells) < 2 {
+		return at
+	}
+	for i, cell := range below.Cells {
+		cell = strings.TrimSpace(cell)
+		if cell != "" && (i < days[0] || isDatum(cell) || below.kind(i) != 0 || s.u.lx.visitDate(cell) != "") {
+			return at
+		}
+	}
+	joined := make([]string, max(len(s.sample[at].Cells), len(below.Cells)))
+	copy(joined, s.sample[at].Cells)
+	s.under = slices.Clone(below.Cells)
+	day := ""
+	for i := days[0]; i < len(joined); i++ {
+		if text := strings.TrimSpace(joined[i]); text != "" {
+			day = s.u.lx.visitDate(text)
+		} else if day != "" && trimmedAt(s.under, i) != "" {
+			joined[i] = day
+			s.merged = append(s.merged, i)
+		}
+	}
+	s.sample[at+1].Cells = joined
+	return at + 1
 }

@@ -58,7 +58,9 @@ func (lx *lexicon) speaksAgainst(kind, cell string) bool {
 	no := known && !yes || isCross(said)
 	switch kind {
 	case "":
-		return holds.void[said]
+		return holds.void[said] || voidsValue(cell)
+	case "remark":
+		return voidsValue(cell)
 	case "yes":
 		return said != "" && (no || !yes && !isTick(said) && !holds.plain[said])
 	case "no", "more":
@@ -78,11 +80,16 @@ func (s *study) settleHolds() {
 	}
 	for i, c := range u.Columns {
 		m := s.matches[i]
+		if c.Field == Remark {
+			u.holds = append(u.holds, holdColumn{i, "remark"})
+			s.doubtHolds(i, "remark")
+			continue
+		}
 		if c.Field != Unused || m.strength == strengthProfile {
 			continue
 		}
 		kind := holds.heads[fold(c.Heading)]
-		if kind == "" && m.strength >= strengthExact && m.field != What {
+		if kind == "" && m.strength >= strengthExact && m.field != "" && m.field != What {
 			continue
 		}
 		if kind == "" && m.field == What && m.strength >= strengthNear {
@@ -114,8 +121,12 @@ func (s *study) doubtHolds(i int, kind string) {
 	if rows == 0 || u.profile.Holds != "" {
 		return
 	}
+	n := len(u.Questions)
 	u.askOnce(AskHolds, fmt.Sprintf("Column %q may say that values do not hold (%d rows; %s). Are they taken all the same?", u.columnName(i), rows, example),
 		Choice{string(HoldsTaken), "yes, whatever stands there"}, Choice{string(HoldsLeft), "no: put such rows aside"})
+	if len(u.Questions) > n { // a remark speaks of its own row: the others can be taken
+		u.Questions[n].Aside = kind == "remark"
+	}
 }
 
 // holdValue refuses a row whose own cell says that its value may not hold.

@@ -75,14 +75,15 @@ func newOutcomes(u *Understanding) *outcomes {
 }
 
 // mayContradict: a column of which nothing is taken may still say that a test failed, unless its heading says
-// that it is about something else, or a person said that it is not used.
+// that it is about something else, or a person said that it is not used. Under the name of a setting may stand how that
+// was found.
 func (u *Understanding) mayContradict(i int) bool {
 	heading := u.Columns[i].Heading
 	if f, ok := u.profile.column(heading, i); ok && f == Unused {
 		return false
 	}
 	m := u.lx.heading(heading)
-	return m.strength < strengthExact || slices.Contains([]Field{What, Result, Text, Cause, Remark, Value, description}, m.field)
+	return m.strength < strengthExact || slices.Contains([]Field{What, Result, Text, Cause, Remark, Value, Setting, description}, m.field)
 }
 
 // of gives what a row says, with the answers that the profile has.

@@ -73,6 +73,22 @@ func (s *study) pairDayWord() {
 	}
 }
 
+// pairDaysOfVisits takes the bare word for a day beside that of a visit for the value by day, where another visit has one by
+// night.
+func (s *study) pairDaysOfVisits() {
+	u := s.u
+	if !slices.ContainsFunc(u.Columns, func(c Column) bool { return c.apart == ByNight }) {
+		return
+	}
+	for i := range u.Columns {
+		c := &u.Columns[i]
+		word := fold(strings.TrimSuffix(strings.TrimSpace(c.Heading), u.lx.visitDate(c.Heading)))
+		if s.days[i] != "" && c.apart == "" && u.lx.dayWords[word] {
+			c.apart = ByDay
+		}
+	}
+}
+
 // headingAlone reads a heading without regard to a partner.
 func (lx *lexicon) headingAlone(heading string) match {
 	rest, unit := splitUnit(heading)

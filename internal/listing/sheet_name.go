@@ -34,6 +34,9 @@ func (lx *lexicon) isDraft(name string) bool {
 			}
 		}
 	}
+	if voidPhrase(name) != "" {
+		return true
+	}
 	for word := range strings.FieldsSeq(fold(name)) {
 		if lx.drafts[word] {
 			return true

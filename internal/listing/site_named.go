@@ -86,7 +86,11 @@ func (s *study) doubtSite() {
 // doubtNames asks about a title that is no more than names which nobody knows: it may be another site's.
 func (s *study) doubtNames() {
 	u := s.u
-	for _, text := range s.titlesAbove() {
+	titles := s.titlesAbove()
+	if name := withoutExtension(s.t.Name); strings.Contains(strings.TrimSpace(name), " ") { // a sheet is often named by one word of any kind
+		titles = append(titles, name)
+	}
+	for _, text := range titles {
 		if !u.isOfStrangers(text) || u.isThisSite(text) {
 			continue
 		}

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 )
@@ -11,6 +12,7 @@ import (
 type titleBetween struct {
 	line       int
 	text, word string
+	year       int // that the title says, and no day; 0: none
 }
 
 // titlesAndFooters is why rows of titles are passed over.
@@ -20,9 +22,30 @@ const titlesAndFooters = "titles and footers"
 func (u *Understanding) turnIn(row *Row) titleBetween {
 	text := strings.Join(nonEmpty(row.Cells), " ")
 	if word := u.turnsRows(text); word != "" {
-		return titleBetween{row.Line, strings.Clone(text), word}
+		return titleBetween{line: row.Line, text: strings.Clone(text), word: word}
+	}
+	if dayIn(titleWords(text)) != "" {
+		return titleBetween{}
+	}
+	for word := range strings.FieldsSeq(fold(text)) {
+		if year, ok := yearAlone(word); ok {
+			return titleBetween{row.Line, strings.Clone(text), strings.Clone(word), year}
+		}
 	}
 	return titleBetween{}
+}
+
+// turns reports whether the title makes another thing of a row below it: a year does so where the row has a day of another.
+func (t *titleBetween) turns(u *Understanding, row *Row) bool {
+	if t.word == "" || t.year == 0 {
+		return t.word != ""
+	}
+	at := u.column(Date)
+	if at < 0 {
+		return false
+	}
+	day, err := ParseDate(trimmedAt(row.Cells, at), cmp.Or(u.profile.DateOrder, DMY))
+	return err == nil && day.Year != t.year
 }
 
 // watchTitles looks for a title that may change what the rows below it mean; at the end of a list it is a note.
@@ -31,7 +54,7 @@ func (u *Understanding) watchTitles(row *Row, skipped string) {
 	case u.turned.word != "" || skipped == blankRows || skipped == headingsAgain:
 	case skipped == titlesAndFooters && row.Line > u.HeaderLine:
 		u.turning = u.turnIn(row)
-	case skipped == "" && u.turning.word != "":
+	case skipped == "" && u.turning.turns(u, row):
 		u.turned = u.turning
 	}
 }
@@ -55,7 +78,7 @@ func (r *rowReader) passTitle(row *Row, skipped string) {
 
 // isBelow refuses a row below a title that was answered to put its rows aside.
 func (r *rowReader) isBelow(row *Row) *RowError {
-	if r.below.word == "" {
+	if !r.below.turns(r.u, row) {
 		return nil
 	}
 	return r.t.rowError(row.Line, "a row that holds", fmt.Sprintf("it below the title %q", quoteless(r.below.text)), "it was put aside: such a title was answered to change what its rows mean")

@@ -40,6 +40,9 @@ func (u *Understanding) turnsRows(title string) string {
 	if len(title) > 100 || u.known.isTold(title) {
 		return ""
 	}
+	if phrase := voidPhrase(title); phrase != "" {
+		return phrase
+	}
 	words := strings.Fields(fold(title))
 	for i, word := range words {
 		switch {

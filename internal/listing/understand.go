@@ -35,6 +35,7 @@ type study struct {
 	doubts    map[int]doubt          // columns that would have a role but for a word of their headings
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	merged    []int                  // columns that have their heading from a cell merged over several
+	under     []string               // a second row of headings, under the days of visits
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -51,7 +52,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, status: -1, site: -1, removed: -1, weekday: -1, place: t.place}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, site: -1, removed: -1, weekday: -1, place: t.place}
 	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
@@ -135,7 +136,7 @@ func (s *study) decide() error {
 	u := s.u
 	s.findOpenHeads()
 	at, why := s.findHeader()
-	at = s.yearsOverMonths(at)
+	at = s.wordsUnderDays(s.yearsOverMonths(at))
 	u.HeaderWhy = why
 	if at >= 0 {
 		u.HeaderLine, u.header = s.sample[at].Line, s.sample[at].Cells

@@ -34,9 +34,10 @@ type Understanding struct {
 	weekday         int                  // the column of days of the week; -1: none
 	marked          bool                 // most rows begin with a mark that may put one out of the list
 	site            int                  // the column of names of sites; -1: none
-	status          int                  // the column of the states of devices of a schedule; -1: none
+	states          []int                // columns of a schedule that say in which state devices are
 	turning, turned titleBetween         // a title between rows that may change what those below it mean; the first with rows below it
 	titleLoop       string               // of a title that the rows contradict
+	titleZone       string               // of a title that the register contradicts
 	place           func(column int) int // where it stands in the sheet
 	refOrder        RefOrder
 	left            bool

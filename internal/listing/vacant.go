@@ -13,7 +13,7 @@ func (u *Understanding) isVacantRow(row *Row) bool {
 	if u.Kind != KindSchedule {
 		return false
 	}
-	if status := u.statusOf(row); strings.Trim(status, "-–— ") != "" && u.lx.isAbsent(status) {
+	if status, _ := u.statusOf(row); strings.Trim(status, "-–— ") != "" && u.lx.isAbsent(status) {
 		return true
 	}
 	kind, place := u.cell(row, Type), u.cell(row, Location)
@@ -25,7 +25,7 @@ func (u *Understanding) isVacantRow(row *Row) bool {
 
 // saysVacant gives the words that say so.
 func (u *Understanding) saysVacant(row *Row) string {
-	if status := u.statusOf(row); u.lx.isAbsent(status) {
+	if status, _ := u.statusOf(row); u.lx.isAbsent(status) {
 		return strings.Clone(status)
 	}
 	return strings.Clone(cmp.Or(u.cell(row, Type), u.cell(row, Location)))

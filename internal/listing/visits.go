@@ -49,7 +49,7 @@ visit: v, visit, round, survey, check, inspection, besuch, rundgang, wartung, be
 
 // isBeforeDay: a word for a value or a visit, which may be numbered, V1 or visit 2.
 func (lx *lexicon) isBeforeDay(words string) bool {
-	return lx.headings[words] == Value || lx.pairs[words] != "" || lx.visits[strings.TrimRight(words, " 0123456789")]
+	return lx.headings[words] == Value || lx.pairs[words] != "" || lx.dayWords[words] || lx.visits[strings.TrimRight(words, " 0123456789")]
 }
 
 func isVisitDate(s string) bool {
@@ -181,6 +181,7 @@ func (s *study) findVisits() {
 			s.u.Columns[i].apart = s.u.lx.apartOfDay(u.Columns[i].Heading)
 		}
 	}
+	s.pairDaysOfVisits()
 }
 
 func (s *study) isWide() bool { return s.days != nil }

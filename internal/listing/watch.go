@@ -256,6 +256,7 @@ func (u *Understanding) settleDecimal(c *Column, f *facts, points, commas int) {
 	switch {
 	case u.profile.Decimal != "":
 		c.Decimal = u.profile.Decimal
+	case u.Kind == KindTypes && f.open > 0: // each row is of another type, whose figures say nothing of how the next are written
 	case f.points > 0 && f.commas == 0, f.points+f.commas+f.open == 0 && commas == 0, f.points+f.commas == 0 && points > 0 && commas == 0:
 		c.Decimal = "point"
 	case f.commas > 0 && f.points == 0, f.points+f.commas == 0 && commas > 0 && points == 0:

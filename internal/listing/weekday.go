@@ -130,3 +130,32 @@ func (r *rowReader) holdWeekday(c Civil) {
 		r.fail(r.u.weekday, "the day of the week on which "+c.text()+" fell", quoteShort(cell), "")
 	}
 }
+
+// dateLeads may stand before a day, and say no more than that it is one. Common practice, no source.
+const dateLeads = `
+lead: on, the, am, den, der, vom, dem, le, la, du, au, les, el, al, del, il, lo, dal, op, per, de, date, datum, data, fecha
+`
+
+var leadsOfDates = func() map[string]bool {
+	all := map[string]bool{}
+	eachWord(dateLeads, func(_, word string) { all[word] = true })
+	return all
+}()
+
+// leadsDate: a word before a day leaves it that day: a word of dates, or a day of the week that may be misspelt. Any other
+// may make another day of it, or say what stands under it, as "found" and "ordered" do.
+func leadsDate(word string) bool {
+	said := fold(word)
+	if leadsOfDates[said] || weekdaysOf[said] != 0 {
+		return true
+	}
+	if len(said) < shortestSlip {
+		return false
+	}
+	for day := range weekdaysOf {
+		if len(day) >= shortestSlip && isSlip(said, day) {
+			return true
+		}
+	}
+	return false
+}
