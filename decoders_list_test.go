@@ -39,6 +39,9 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/internal/ear.Open
 		sootline/internal/ear.again
 	`},
+	{"a flag's number is read by the library of flags, and then only asked whether it is 0", `
+		sootline/cmd/sootline.refuseZero
+	`},
 	{"a notice is written from entries of the log, to an address that whoever serves names", `
 		sootline/cmd/sootline.sendMail
 	`},

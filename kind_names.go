@@ -19,7 +19,7 @@ func kindNames() map[Kind]string {
 		FittedKind: "device in place", MovedKind: "moved or described anew", RemovedKind: "removed", VisitKind: "visit",
 		BenchKind: "bench run", BenchedKind: "device at the bench", OpenedKind: "facts of the site",
 		ServiceKind: "visit rules", LoopKind: "loop", AreaKind: "area", SupplyKind: "loop supply and cable",
-		LoadsKind: "load list", SheetKind: "type sheet", AliasKind: "spelling", SourceKind: "panel's printout learned",
+		LoadsKind: "load list", RadialKind: "radial circuit", MeasuredKind: "measured of a loop", SheetKind: "type sheet", AliasKind: "spelling", SourceKind: "panel's printout learned",
 		TakenKind: "listing taken in", IssuedKind: "paper issued", PinnedKind: "ends of other logs",
 		CorrectedKind: "correction", WithdrawnKind: "taken back",
 	}

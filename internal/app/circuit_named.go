@@ -46,7 +46,7 @@ func knownPanel(r *sootline.Register, panel string) error {
 	if len(r.Panels()) == 0 || slices.Contains(r.Panels(), panel) {
 		return nil
 	}
-	return sootline.Errorf(sootline.NotFound, "describe a loop of it first, for example with `sootline site loop "+panel+".1`", "the site has no panel %s", panel)
+	return sootline.Errorf(sootline.NotFound, "describe a loop of it first", "the site has no panel %s", panel).Do(sootline.StateLoop)
 }
 
 // refuseCircuitIn is the same of a correction.

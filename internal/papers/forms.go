@@ -100,7 +100,7 @@ func who() certificateGroup {
 func installation() certificate {
 	return certificate{
 		key: "installation", title: "Certificate of installation", says: "certificate of installation",
-		after: "the model of BS 5839-1 annex G, from memory",
+		after: "the model of BS 5839-1 annex G, not checked",
 		groups: []certificateGroup{
 			head(), who(),
 			{"Installed", []certificateField{

@@ -41,7 +41,9 @@ func (p *paperwork) toldUntested() []string {
 	if late := p.pastRule(); len(late) > 0 {
 		var refs []string
 		for _, o := range late {
-			refs = append(refs, o.point.Ref().String())
+			if ref := o.point.Ref().String(); !slices.Contains(refs, ref) { // two rules may ask for one test
+				refs = append(refs, ref)
+			}
 		}
 		items = append(items, firstOf(refs, howMany(len(refs), "point is", "points are")+" past the last day that a rule of the site gives for its test: ", unreachedAnnex))
 	}
