@@ -14,7 +14,7 @@ var (
 	everything = regexp.MustCompile(`\b(?:all|every|each)(?: of)?(?: the)? ?(?:points?|devices?|detectors?)?(?: were| was| is| are)? (?:tested|passed|in order)\b`)
 	claimed    = regexp.MustCompile(`\b(?:complies|compliant|compliance|conforms?|conformity|in accordance with|meets the requirements)\b`)
 	numbered   = regexp.MustCompile(`\b(?:clause|cl\.|section|annex) ?(?:\d+(?:\.\d+)*|[a-h]\b)`)
-	known      = regexp.MustCompile(`\b(?:read|restated|remembered|from memory)\b`)
+	known      = regexp.MustCompile(`\b(?:read|restate|restated|remembered|from memory|published|not checked)\b`)
 	allWell    = regexp.MustCompile(`\b(?:nothing (?:was )?(?:found|wrong)|no defects?|no faults? (?:were|was) found|everything (?:is |was )?(?:in order|passed))\b`)
 	recorded   = regexp.MustCompile(`\bby the (?:log book|record)\b`) // what says whence it is known says no more than that
 	zeroed     = regexp.MustCompile(`\b(?:0|no|none|nothing) (?:in 0 )?(?:incidents?|false alarms?)\b`)
