@@ -114,8 +114,8 @@ func (j *juggler) step(i, to int, kind StepKind) {
 	j.steps = append(j.steps, Step{Device: i, Kind: kind, From: from, To: to})
 	j.leave(i)
 	j.put(i, to)
-	if from > 0 {
-		j.wake(j.goals[m.Range][from:min(from+m.width(), len(j.goals[m.Range]))])
+	if goals := j.goals[m.Range]; from > 0 && from < len(goals) { // the number of one that is not set may lie beyond all goals
+		j.wake(goals[from:min(from+m.width(), len(goals))])
 	}
 }
 

@@ -1,6 +1,7 @@
 package address_test
 
 import (
+	"slices"
 	"strings"
 	"testing"
 
@@ -33,6 +34,30 @@ func TestOrderOfALoopWithAClash(t *testing.T) {
 		if !strings.Contains(text, part) {
 			t.Errorf("does not say %q:\n%s", part, text)
 		}
+	}
+}
+
+// A device that is parked at the number of those that are not set, beyond the range, comes back from there: the wider one
+// waits for 5 and 6, on which another stands that waits for it.
+func TestParkedBeyondTheRange(t *testing.T) {
+	l := line(span(1, 9), make([]int, 5)...)
+	l.Span.Unset = 12
+	for i, d := range []struct{ wanted, found, width int }{{0, 0, 1}, {5, 2, 2}, {0, 4, 1}, {2, 6, 1}, {3, 8, 1}} {
+		l.Devices[i].Wanted, l.Devices[i].Found, l.Devices[i].Width = d.wanted, d.found, d.width
+	}
+	o, err := l.ChangeOrder()
+	if err != nil {
+		t.Fatal(err)
+	}
+	at := []int{0, 2, 4, 6, 8}
+	for _, s := range o.Steps {
+		if s.Device < len(at) && s.From != at[s.Device] {
+			t.Errorf("%+v, but it stands at %d", s, at[s.Device])
+		}
+		at[s.Device] = s.To
+	}
+	if !slices.Equal(at[1:], []int{5, 4, 2, 3}) {
+		t.Errorf("they end at %v: %+v", at, o.Steps)
 	}
 }
 

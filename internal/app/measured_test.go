@@ -119,7 +119,7 @@ func TestMeasuredAgainstCalculated(t *testing.T) {
 	if m.Last[0].Calculated != nil || !strings.Contains(m.Last[0].Why, "the cross-section of the cable of 3 cables and metres of cable of 1 cable not written down") {
 		t.Errorf("%+v", m.Last[0])
 	}
-	if at := m.Last[1].Calculated; at == nil || math.Abs(*at-0.6) > 1e-9 || math.Abs(m.Last[1].Off()-(0.9-0.6*1.01-0.1)) > 1e-9 {
+	if at := m.Last[1].Calculated; at == nil || math.Abs(*at-0.6) > 1e-9 || math.Abs(m.Last[1].Off()-(0.9-0.6*1.1*1.01-0.1)) > 1e-9 {
 		t.Errorf("%+v", m.Last[1])
 	}
 	back, celsius := 50.0, 20.0

@@ -52,7 +52,7 @@ func TestItsOwnVisitsShowIt(t *testing.T) {
 		town.halfYearly(n, flat(8, 22)...)
 	}
 	town.halfYearly(21, 20, 21, 22, 23, 23, 26, 29, 35)
-	if got, text := said(town, 21); got.DriftReal != judge.Yes || got.Borrowed == nil || *got.Borrowed < 0.3 || !strings.Contains(text, "of what is known of how fast it drifts now comes from 20 others of its type, ") {
+	if got, text := said(town, 21); got.DriftReal != judge.Yes || got.Borrowed == nil || *got.Borrowed < 0.3 || !strings.Contains(text, "of what is known of how fast it drifts now comes from 20 others of its type; in its own area: ") {
 		t.Errorf("%s, %v: %s", got.DriftReal, *got.Borrowed, text)
 	}
 }
