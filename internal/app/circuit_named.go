@@ -43,7 +43,7 @@ func notRadial(r *sootline.Register, id sootline.LoopID) error {
 
 // knownPanel refuses a panel that no loop of the site is on. Of a site without any loop nobody knows the panels yet.
 func knownPanel(r *sootline.Register, panel string) error {
-	if len(r.Panels()) == 0 || slices.Contains(r.Panels(), panel) {
+	if panel == "" || len(r.Panels()) == 0 || slices.Contains(r.Panels(), panel) {
 		return nil
 	}
 	return sootline.Errorf(sootline.NotFound, "describe a loop of it first", "the site has no panel %s", panel).Do(sootline.StateLoop)

@@ -42,7 +42,7 @@ type Loop struct {
 	Kept         []string     `json:"rules_kept"`
 	Untold       []string     `json:"rules_untold"`
 	Assumed      []string     `json:"assumed"`
-	Measured     *LoopMeters  `json:"measured"`
+	Measured     *LoopMeters  `json:"measured,omitempty"`
 }
 
 // LoopFailure is a state that does not keep a limit.

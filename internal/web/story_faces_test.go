@@ -291,7 +291,7 @@ func figuresOfReport(p *played) (figures, error) {
 	}
 	f, lines := figures{}, map[string]bool{}
 	for _, row := range all {
-		if len(row) == 2 {
+		if len(row) == 2 || len(row) == 3 { // a figure, and how it is known
 			f.line(row[0], row[1])
 			lines[row[0]] = true
 		}
