@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 	"time"
 )
@@ -186,15 +187,17 @@ func (w WrittenCable) Changed(now WrittenCable) bool {
 // WrittenCable gives what was said of a loop's cable so far.
 func (r *Register) WrittenCable(id LoopID) WrittenCable {
 	var w WrittenCable
+	var mm int64 // points are in no order: whole millimetres add up to the same in any
 	for _, p := range r.points {
 		if !p.Placed || p.Removed != nil || p.LoopID() != id {
 			continue
 		}
 		w.Points++
 		if p.Metres != nil {
-			w.Metres += *p.Metres
+			mm += int64(math.Round(1000 * *p.Metres))
 		}
 	}
+	w.Metres = float64(mm) / 1000
 	if s := r.supplies[id]; s != nil {
 		w.MM2, w.AWG, w.UsualMetres = s.MM2, s.AWG, s.UsualMetres
 		if s.ReturnMetres != nil {

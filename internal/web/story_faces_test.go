@@ -289,12 +289,24 @@ func figuresOfReport(p *played) (figures, error) {
 	if err != nil {
 		return nil, err
 	}
-	f, lines := figures{}, map[string]bool{}
+	f, lines, unrecorded := figures{}, map[string]bool{}, false
 	for _, row := range all {
 		if len(row) == 2 || len(row) == 3 { // a figure, and how it is known
 			f.line(row[0], row[1])
 			lines[row[0]] = true
+			unrecorded = unrecorded || row[0] == "false alarms in twelve months" && strings.HasPrefix(row[1], "not recorded")
 		}
+	}
+	// Where no alarm is recorded the report says so once, and has no figures of alarms: they are to be 0.
+	if unrecorded {
+		for name, of := range ofReport {
+			for _, figure := range of {
+				if !lines[name] {
+					f[figure] = "0"
+				}
+			}
+		}
+		return f, nil
 	}
 	for name := range ofReport {
 		if !lines[name] {
