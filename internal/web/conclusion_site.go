@@ -2,6 +2,7 @@ package web
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 
 	"sootline"
@@ -137,4 +138,20 @@ func (p *numbersPage) concludes() conclusion {
 		}
 	}
 	return conclusion{Says: "No number clashes; " + says + ".", Next: &nextStep{"Plan numbers", p.Base + "/plan?loop=" + queryWord(p.Loop), ""}}
+}
+
+func (p *listeningPage) concludes() conclusion {
+	if len(p.Sources) == 0 {
+		return conclusion{Says: "Nothing is listened to at this site.", Next: &nextStep{"Say where a source is heard", "#keep", sootline.Manager}}
+	}
+	var wrong []string
+	for i := range p.Sources {
+		if s := &p.Sources[i]; !s.Fine {
+			wrong = append(wrong, s.Name+": "+string(s.State))
+		}
+	}
+	if len(wrong) == 0 {
+		return conclusion{Says: "All sources are heard: " + strconv.Itoa(len(p.Sources)) + "."}
+	}
+	return conclusion{Says: asSentence(strings.Join(wrong, "; "))}
 }
