@@ -30,7 +30,7 @@ func TestModbusReadsAlone(t *testing.T) {
 	if v, err := m.Read(context.Background(), bit); err != nil || len(v) != 1 || v[0] != 1 {
 		t.Errorf("%v %v", v, err)
 	}
-	s.Late = time.Second
+	s.BeLate(time.Second)
 	for _, ill := range []wires.Ill{wires.Busy, wires.Failed, wires.Slow, wires.Short, wires.Long, wires.Miscount, wires.OtherUnit, wires.OtherAsk, wires.Misframed, wires.Noise, wires.Half, wires.Silent, wires.Hangup} {
 		s.Spoil(ill)
 		if v, err := read(); err == nil {

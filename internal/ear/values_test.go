@@ -74,7 +74,7 @@ func valuesOf(t *testing.T, kind Kind, s ValueSource, table string, every time.D
 // all that left are requests that read.
 func TestValuesOnALine(t *testing.T) {
 	s := wires.NewModbusRTU(t, t.TempDir(), 19200, 3)
-	s.Late = 200 * time.Millisecond
+	s.BeLate(200 * time.Millisecond)
 	s.Set(wires.Measured, 100, 251)
 	s.Set(wires.Holding, 7, 40)
 	source := Polled{Name: "line", Read: &Modbus{Line: Line{Path: s.Path}, Wait: 600 * time.Millisecond}, Pause: 5 * time.Millisecond}
@@ -168,7 +168,7 @@ func TestNothingIsPublished(t *testing.T) {
 func TestValuesOfThings(t *testing.T) {
 	d := wires.NewDevice(t, 77, wires.Thing{Kind: wires.AnalogInput, Instance: 1, Name: "level", Value: 25, Units: 95},
 		wires.Thing{Kind: wires.BinaryInput, Instance: 2, Name: "door", Value: 1}, wires.Thing{Kind: wires.MultiInput, Instance: 3, Name: "state", Value: 2})
-	d.Late = 500 * time.Millisecond
+	d.BeLate(500 * time.Millisecond)
 	source := Things{Address: d.Address, Wait: 200 * time.Millisecond}
 	k := valuesOf(t, Device, source, "point\tsource\n1.1.001\tanalog-input:1\n1.1.002\tbinary-input:2\n1.1.003\t13:3\n1.1.004\t0:9\n", 700*time.Millisecond)
 	until(t, "three values", func() bool { return k.last(0) == 25 && k.last(1) == 1 && k.last(2) == 2 })

@@ -68,6 +68,13 @@ func NewDevice(t T, instance uint32, things ...Thing) *Device {
 	return d
 }
 
+// BeLate sets for how long slow answers wait, also while it runs.
+func (d *Device) BeLate(wait time.Duration) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	d.Late = wait
+}
+
 func (d *Device) start(address string) error {
 	at, err := net.ResolveUDPAddr("udp4", address)
 	if err != nil {

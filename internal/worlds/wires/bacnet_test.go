@@ -143,7 +143,7 @@ func TestSubscribe(t *testing.T) {
 
 func TestDeviceIsIll(t *testing.T) {
 	d := wires.NewDevice(t, 1234, things()...)
-	d.Late = 500 * time.Millisecond
+	d.BeLate(500 * time.Millisecond)
 	a := asking(t, d)
 	ask := "00 05 01 0C 0C 00000005 19 55"
 	d.Spoil(wires.Silent, wires.OtherAsk, wires.Failed, wires.Noise, wires.Half, wires.Slow)

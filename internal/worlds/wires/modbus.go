@@ -50,6 +50,19 @@ type Modbus struct {
 	most  int // registers at most in one request; 0: 125
 }
 
+// BeLate sets for how long slow answers wait, also while it runs.
+func (m *Modbus) BeLate(wait time.Duration) {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	m.Late = wait
+}
+
+func (m *Modbus) late() time.Duration {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	return m.Late
+}
+
 func newModbus(unit byte) *Modbus {
 	m := &Modbus{unit: unit, known: map[Table]map[uint16]uint16{}, Late: 2 * time.Second}
 	for t := Coils; t <= Measured; t++ {

@@ -69,7 +69,7 @@ func (s *ModbusRTU) reply(unit byte, pdu []byte) {
 		_ = s.Restart() // the port goes; the next request finds it anew or fails its test
 		return
 	case Slow:
-		time.Sleep(s.Late)
+		time.Sleep(s.late())
 	case OtherUnit:
 		unit++
 	case OtherAsk:

@@ -120,7 +120,7 @@ func (s *ModbusTCP) reply(conn net.Conn, head, pdu []byte) bool {
 	case Silent:
 		return true
 	case Slow:
-		time.Sleep(s.Late)
+		time.Sleep(s.late())
 	case OtherUnit:
 		out[6]++
 	case OtherAsk:

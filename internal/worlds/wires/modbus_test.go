@@ -62,7 +62,7 @@ func reads(t *testing.T, c *modbus.ModbusClient, j *wires.Journal) {
 // ill asks once for each way in which an answer can be wrong: a sound client takes none of them for an answer.
 func ill(t *testing.T, open func() *modbus.ModbusClient, m *wires.Modbus, ills ...wires.Ill) {
 	t.Helper()
-	m.Late = 800 * time.Millisecond
+	m.BeLate(800 * time.Millisecond)
 	for _, i := range ills {
 		m.Spoil(i)
 		c := open()
