@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Say tells in words what an entry says: the one wording for page, phone, paper
@@ -24,6 +26,23 @@ func Joined(parts ...string) string {
 		}
 	}
 	return strings.Join(said, ", ")
+}
+
+// Capital begins a text with a capital letter. A site, a room or a source may begin with any letter.
+func Capital(text string) string {
+	first, size := utf8.DecodeRuneInString(text)
+	if size == 0 || first == utf8.RuneError {
+		return text
+	}
+	return string(unicode.ToUpper(first)) + text[size:]
+}
+
+// AsSentence begins a text with a capital letter and ends it with a full stop; of nothing it makes nothing.
+func AsSentence(text string) string {
+	if text == "" {
+		return ""
+	}
+	return Capital(text) + "."
 }
 
 // figure writes a number with its unit; nothing when it is not known.

@@ -177,10 +177,8 @@ func (s *session) allows(e app.Effect, u app.EffectRows) (bool, error) {
 	if more := u.Rows - len(u.Says); more > 0 {
 		fmt.Fprintf(s.out, "  and %d more\n", more)
 	}
-	return s.agrees(capital(e.Ask(u.Held)) + " The rows stay out else.")
+	return s.agrees(sootline.Capital(e.Ask(u.Held)) + " The rows stay out else.")
 }
-
-func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
 
 // ended gives the end of an intake, or of one that was only tried, to the caller: a question left open, or nothing that
 // could be used.

@@ -29,7 +29,7 @@ func (l *census) sharing(r run) string {
 			meant = append(meant, d)
 		}
 	}
-	number := capital(numbers(r.first, r.last))
+	number := sootline.Capital(numbers(r.first, r.last))
 	switch {
 	case len(meant) == 0:
 		return fmt.Sprintf("%s on loop %s is taken by %d devices, %s: %s", number, l.LoopID, len(there), names(there), shown)

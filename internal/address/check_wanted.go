@@ -15,7 +15,7 @@ func (l *census) meant() []sootline.Finding {
 			continue // told as taken twice
 		}
 		findings = append(findings, l.finding(Meant, sootline.Serious, r.takers,
-			fmt.Sprintf("%s on loop %s is wanted for %d devices, %s, and only one can have it", capital(numbers(r.first, r.last)), l.LoopID, len(r.takers), names(r.takers)),
+			fmt.Sprintf("%s on loop %s is wanted for %d devices, %s, and only one can have it", sootline.Capital(numbers(r.first, r.last)), l.LoopID, len(r.takers), names(r.takers)),
 			l.wantAnother("one of them", r.takers[len(r.takers)-1].width)))
 	}
 	return findings

@@ -48,5 +48,3 @@ func numbers(first, last int) string {
 	}
 	return fmt.Sprintf("numbers %d to %d", first, last)
 }
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }

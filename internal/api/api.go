@@ -129,14 +129,6 @@ func describeWays(doc *huma.OpenAPI) {
 	schemas.Map()["ErrorModel"].Properties["ways"] = ways
 }
 
-// sentence begins a text with a capital letter and ends it with a full stop.
-func sentence(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:] + "."
-}
-
 // problem makes problem details of an error.
 func (a *API) problem(ctx context.Context, err error) *problem {
 	code := a.Status(err)
@@ -146,7 +138,7 @@ func (a *API) problem(ctx context.Context, err error) *problem {
 	model := &problem{ErrorModel: huma.ErrorModel{Status: code, Title: http.StatusText(code), Detail: a.Sentence(ctx, err), Type: "about:blank"}}
 	model.Ways = shape.OfWays(sootline.ErrorWays(err))
 	for _, w := range model.Ways {
-		model.Detail = strings.TrimSpace(model.Detail + " " + sentence(w.Text))
+		model.Detail = strings.TrimSpace(model.Detail + " " + sootline.AsSentence(w.Text))
 	}
 	if c := sootline.ErrorCode(err); c != "" {
 		model.Type = problemType(c)

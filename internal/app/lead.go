@@ -205,15 +205,13 @@ func (l *Lead) Conclusion() string {
 	case l.Next == nil && best.Share < 0.6:
 		return fmt.Sprintf("No step that is left tells more. Likeliest of all: %s.", best.Text)
 	case l.Next == nil:
-		return fmt.Sprintf("%s. Look there before anything is replaced.", upper(best.Text))
+		return fmt.Sprintf("%s. Look there before anything is replaced.", sootline.Capital(best.Text))
 	}
 	if best.Share >= 0.9 {
 		return fmt.Sprintf("Still to be confirmed: %s.", best.Text)
 	}
 	return fmt.Sprintf("Not sure enough yet. Likeliest so far: %s.", best.Text)
 }
-
-func upper(text string) string { return strings.ToUpper(text[:1]) + text[1:] }
 
 // Doubt says which answers fit nothing, or nothing.
 func (l *Lead) Doubt() string {

@@ -50,7 +50,7 @@ func fillAlarms(p *paperwork, d *paper.Document) error {
 	}
 	part.Blocks = append(part.Blocks,
 		paper.Picture{Drawing: app.AlarmPicture(r)}, paper.Picture{Drawing: app.RatePicture(r)},
-		p.answers(r), p.repeats(r), p.eachAlarm(r), paper.Heading{Text: "And their resting values"}, paper.Paragraph{Text: sentence(r.Drift.Reason)})
+		p.answers(r), p.repeats(r), p.eachAlarm(r), paper.Heading{Text: "And their resting values"}, paper.Paragraph{Text: sootline.AsSentence(r.Drift.Reason)})
 	if len(r.Advice) > 0 {
 		t := paper.Table{Title: "What to try next", Columns: []paper.Column{{Name: "because"}, {Name: "try"}}}
 		for _, a := range r.Advice {
@@ -73,7 +73,7 @@ func (p *paperwork) alarmVerdict(r *app.AlarmReport) string {
 			above = append(above, a.Level)
 		}
 	}
-	says := fmt.Sprintf("%s in twelve months, by the log book. ", upper(howMany(r.Year.Alarms, "false alarm", "false alarms")))
+	says := fmt.Sprintf("%s in twelve months, by the log book. ", sootline.Capital(howMany(r.Year.Alarms, "false alarm", "false alarms")))
 	if len(above) == 0 {
 		return says + "No limit of " + r.Code.Name + ", " + r.Code.Edition + ", that is known here is shown to be passed."
 	}

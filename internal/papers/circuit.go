@@ -83,7 +83,7 @@ func (p *paperwork) loopBlocks(id sootline.LoopID, power *app.Power) []paper.Blo
 		results.Rows = append(results.Rows, paper.Field{Name: "may be off", Value: text})
 	}
 	blocks := []paper.Block{
-		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
+		paper.Heading{Text: "Loop " + id.String()}, paper.Paragraph{Text: sootline.AsSentence(power.Verdict())}, results, p.supply(id), paper.Picture{Drawing: power.Picture()},
 	}
 	if len(power.Assumed) > 0 {
 		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down:"}, paper.List{Items: signed(power.Assumed)})

@@ -156,7 +156,7 @@ func (p *paperwork) defectSpan() app.DefectSpan {
 
 // foundWords says of a defect how grave it is, where, what and how far it has come.
 func (p *paperwork) foundWords(d *sootline.DefectFacts) string {
-	grade := strings.ToUpper(string(d.Grade)[:1]) + string(d.Grade)[1:]
+	grade := sootline.Capital(string(d.Grade))
 	says := grade + ", " + placed(d) + ": " + cmp.Or(sootline.Joined(d.Cause, d.Text), string(d.Nature))
 	switch d.State {
 	case sootline.DefectMended:
@@ -281,7 +281,7 @@ func (p *paperwork) calledFor() []string {
 		for i := range group.Judgements {
 			refs[i] = pointIn(group.Judgements[i].Point)
 		}
-		items = append(items, firstOf(refs, fmt.Sprintf("%s by the readings, %s: ", upper(string(group.Action)), howMany(len(refs), "point", "points")), valuesAnnex))
+		items = append(items, firstOf(refs, fmt.Sprintf("%s by the readings, %s: ", sootline.Capital(string(group.Action)), howMany(len(refs), "point", "points")), valuesAnnex))
 	}
 	return items
 }

@@ -26,7 +26,7 @@ func (p *paperwork) toldUntested() []string {
 		items = []string{"No test of any point is recorded."}
 	}
 	if n > 0 {
-		items = []string{howMany(n, "point could not be reached. ", "points could not be reached. ") + upper(tested) + "."}
+		items = []string{howMany(n, "point could not be reached. ", "points could not be reached. ") + sootline.Capital(tested) + "."}
 	}
 	for _, room := range rooms {
 		var refs []string
@@ -48,13 +48,6 @@ func (p *paperwork) toldUntested() []string {
 		items = append(items, firstOf(refs, howMany(len(refs), "point is", "points are")+" past the last day that a rule of the site gives for its test: ", unreachedAnnex))
 	}
 	return items
-}
-
-func upper(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:]
 }
 
 // room is points that one reason kept from being reached.
@@ -266,7 +259,7 @@ func (p *paperwork) toldCautions() []string {
 	confirmed := a.Said().Confirmed
 	for _, c := range app.Cautions() {
 		if slices.Contains(confirmed, c.Key) {
-			items = append(items, upper(c.Text)+".")
+			items = append(items, sootline.Capital(c.Text)+".")
 		}
 	}
 	if len(items) == 0 {

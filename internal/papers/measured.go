@@ -18,10 +18,10 @@ func measuredBlocks(m *app.LoopMeasured) []paper.Block {
 	blocks := []paper.Block{t}
 	var held []string
 	for i := range m.Last {
-		held = append(held, sentence(m.Last[i].Sentence()))
+		held = append(held, sootline.AsSentence(m.Last[i].Sentence()))
 	}
 	for _, text := range m.Insulation {
-		held = append(held, sentence(text))
+		held = append(held, sootline.AsSentence(text))
 	}
 	if len(held) > 0 {
 		blocks = append(blocks, paper.Paragraph{Text: "Measured against calculated, the last of each:"}, paper.List{Items: held})
@@ -29,7 +29,7 @@ func measuredBlocks(m *app.LoopMeasured) []paper.Block {
 	if len(m.Changes) > 0 {
 		var changes []string
 		for _, text := range m.Changes {
-			changes = append(changes, sentence(text))
+			changes = append(changes, sootline.AsSentence(text))
 		}
 		blocks = append(blocks, paper.Paragraph{Text: "What changed since it was first measured:"}, paper.List{Items: changes})
 	}

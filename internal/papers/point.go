@@ -2,7 +2,6 @@ package papers
 
 import (
 	"fmt"
-	"strings"
 	"time"
 
 	"sootline"
@@ -72,7 +71,7 @@ func (p *paperwork) happenings(point *sootline.Point) paper.Table {
 func fillDrift(p *paperwork, d *paper.Document) error {
 	d.Title = "Dirty and drifting points"
 	d.Cautions = append(d.Cautions, "A value inside its band proves neither that smoke gets in nor that an alarm is given; a smoke test proves no sensitivity.")
-	part := paper.Part{Blocks: []paper.Block{paper.Paragraph{Text: sentence(p.assessment().Overview.Reason)}}}
+	part := paper.Part{Blocks: []paper.Block{paper.Paragraph{Text: sootline.AsSentence(p.assessment().Overview.Reason)}}}
 	t := paper.Table{
 		Columns: []paper.Column{
 			{Name: "point"},
@@ -129,12 +128,4 @@ func (p *paperwork) driftRow(j *judge.Judgement) []paper.Cell {
 		paper.Text(j.Point.Ref().String()), paper.Text(placeOf(j.Point)), paper.Text(j.Point.Type), value, paper.Text(band), paper.Maybe(j.DriftPerYear, 2),
 		day(j.LeavesLikely), day(j.LeavesEarliest), paper.Text(string(j.Action)), paper.Text(because),
 	}
-}
-
-// sentence begins with a capital and ends with a full stop.
-func sentence(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:] + "."
 }

@@ -18,7 +18,7 @@ func radialBlocks(power *app.RadialPower) []paper.Block {
 		results.Rows = append(results.Rows, paper.Field{Name: "found", Value: line})
 	}
 	results.Rows = append(results.Rows, paper.Field{Name: "written down", Value: sootline.Say(power.Kept.Radial)})
-	blocks := []paper.Block{paper.Heading{Text: "Radial circuit " + power.Name()}, paper.Paragraph{Text: sentence(power.Stands.Sentence())}, results}
+	blocks := []paper.Block{paper.Heading{Text: "Radial circuit " + power.Name()}, paper.Paragraph{Text: sootline.AsSentence(power.Stands.Sentence())}, results}
 	if len(power.Assumed) > 0 {
 		blocks = append(blocks, paper.Paragraph{Text: "Assumed, because nobody wrote it down: " + strings.Join(power.Assumed, "; ") + "."})
 	}

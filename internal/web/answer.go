@@ -81,7 +81,7 @@ type refusal struct {
 func (s *Server) tellPhone(w http.ResponseWriter, r *http.Request, code int, err error) {
 	why := s.told(visitorOf(r), err)
 	if hint := sootline.ErrorHint(err); hint != "" {
-		why += " " + asSentence(hint)
+		why += " " + sootline.AsSentence(hint)
 	}
 	w.Header().Set("Content-Type", "application/json")
 	w.WriteHeader(code)
@@ -99,11 +99,11 @@ const (
 func sentence(err error) string {
 	switch {
 	case status(err) == http.StatusRequestEntityTooLarge:
-		return asSentence(tooLargeFor)
+		return sootline.AsSentence(tooLargeFor)
 	case sootline.ErrorCode(err) != "":
-		return asSentence(err.Error())
+		return sootline.AsSentence(err.Error())
 	}
-	return asSentence(unforeseen)
+	return sootline.AsSentence(unforeseen)
 }
 
 // told is what somebody reads of an error. Of trouble with the machine, a stranger reads
@@ -114,8 +114,8 @@ func (s *Server) told(v visitor, err error) string {
 	switch {
 	case status(err) < http.StatusInternalServerError, v.Role.May(sootline.Manager):
 		return text
-	case v.Role == sootline.Stranger && !s.Loopback && text != asSentence(unforeseen):
-		return asSentence(outOfReach)
+	case v.Role == sootline.Stranger && !s.Loopback && text != sootline.AsSentence(unforeseen):
+		return sootline.AsSentence(outOfReach)
 	}
 	for _, folder := range []string{filepath.Dir(s.App.Book.Path()), s.Uploads, s.DemoFolder} {
 		text = strings.ReplaceAll(text, folder+string(filepath.Separator), "")

@@ -210,7 +210,7 @@ func (p *batteryPage) concludes() conclusion {
 	case p.Trouble != "":
 		c.Says = "It cannot be worked out as it was typed."
 	case p.Kept.Verdict != "":
-		c.Says = asSentence(p.Kept.Verdict + ", by rule set " + p.Kept.Rule)
+		c.Says = sootline.AsSentence(p.Kept.Verdict + ", by rule set " + p.Kept.Rule)
 	case len(p.Drains) == 0:
 		c.Says = "There is no load yet: choose a panel whose loops hold points, or write a line."
 	default:

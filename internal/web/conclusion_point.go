@@ -50,9 +50,9 @@ func (p *pointPage) standing() conclusion {
 		}
 		says = j.Reads + of + " on " + j.ReadAt + ", " + says
 	}
-	c := conclusion{Mark: mark(j.Verdict), Says: asSentence(says), Next: read}
+	c := conclusion{Mark: mark(j.Verdict), Says: sootline.AsSentence(says), Next: read}
 	if len(j.Reasons) > 0 {
-		c.Why = asSentence(j.Reasons[0])
+		c.Why = sootline.AsSentence(j.Reasons[0])
 	}
 	switch j.Action {
 	case string(app.CleanNow), string(app.CleanAtVisit):

@@ -95,10 +95,10 @@ func (p *defectsPage) concludes() conclusion {
 }
 
 func (p *defectPage) concludes() conclusion {
-	c := conclusion{Says: asSentence(p.Grade + ", open since " + p.Since)}
+	c := conclusion{Says: sootline.AsSentence(p.Grade + ", open since " + p.Since)}
 	switch sootline.DefectState(p.State) {
 	case sootline.DefectMended:
-		c.Says = asSentence(p.Grade + ", mended on " + p.Turned + ": it waits for its retest")
+		c.Says = sootline.AsSentence(p.Grade + ", mended on " + p.Turned + ": it waits for its retest")
 	case sootline.DefectOpen:
 	default:
 		c.Says = "Closed on " + p.Turned + "."
@@ -153,5 +153,5 @@ func (p *listeningPage) concludes() conclusion {
 	if len(wrong) == 0 {
 		return conclusion{Says: "All sources are heard: " + strconv.Itoa(len(p.Sources)) + "."}
 	}
-	return conclusion{Says: asSentence(strings.Join(wrong, "; "))}
+	return conclusion{Says: sootline.AsSentence(strings.Join(wrong, "; "))}
 }

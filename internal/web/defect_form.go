@@ -59,7 +59,7 @@ func (f stepForm) drawn(typed sootline.Form) stepForm {
 			continue
 		}
 		drawn := stepField{
-			Key: field.Key, Label: strings.ToUpper(field.Label[:1]) + field.Label[1:], Value: typed[field.Key],
+			Key: field.Key, Label: sootline.Capital(field.Label), Value: typed[field.Key],
 			Tick: field.Input == sootline.FlagInput, Photo: field.Input == sootline.PhotoInput, Needed: field.Needed,
 		}
 		if field.Key == "text" {

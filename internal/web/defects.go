@@ -164,7 +164,7 @@ type photoShown struct{ Address, Trouble string }
 func (s *Server) photoShownOf(r *http.Request, hash string) photoShown {
 	shown := photoShown{Address: "/photo/" + hash}
 	if _, err := s.App.Photo(r.Context(), hash); err != nil {
-		shown.Trouble = joinedSentences(s.told(visitorOf(r), err), asSentence(sootline.ErrorHint(err)))
+		shown.Trouble = joinedSentences(s.told(visitorOf(r), err), sootline.AsSentence(sootline.ErrorHint(err)))
 	}
 	return shown
 }

@@ -149,7 +149,7 @@ func (f entryForm) drawn(action string, kinds []kindChoice) entryForm {
 }
 
 func drawField(field sootline.Field, value string) saidField {
-	drawn := saidField{Key: field.Key, Label: strings.ToUpper(field.Label[:1]) + field.Label[1:], Value: value, Input: field.Input}
+	drawn := saidField{Key: field.Key, Label: sootline.Capital(field.Label), Value: value, Input: field.Input}
 	switch field.Input {
 	case sootline.SamplesInput:
 		drawn.Label, drawn.Hint = "Samples, in the unit of its type", "25 26 25"

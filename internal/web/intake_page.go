@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"slices"
 	"strconv"
-	"strings"
 
 	"sootline"
 	"sootline/internal/app"
@@ -142,7 +141,7 @@ func (p *intakePage) addUndoes(in *intake) {
 		if u.Rows == 0 {
 			continue
 		}
-		part := undoPart{Name: string(e), Ask: capital(e.Ask(u.Rows)), Allowed: slices.Contains(in.allow, e)}
+		part := undoPart{Name: string(e), Ask: sootline.Capital(e.Ask(u.Rows)), Allowed: slices.Contains(in.allow, e)}
 		for _, says := range u.Says[:min(most, len(u.Says))] {
 			part.Rows = append(part.Rows, fmt.Sprintf("Row %d: %s.", says.Line, says.Text))
 		}
@@ -164,8 +163,6 @@ func (p *intakePage) addEffects(out *app.Outcome) {
 		p.Open = count(spellings, "spelling is", "spellings are") + " open: its rows are written with the name as it stands, and mean what you answer, now or later."
 	}
 }
-
-func capital(word string) string { return strings.ToUpper(word[:1]) + word[1:] }
 
 // mayTake says whether the intake can be taken in, and why not.
 func (p *intakePage) mayTake(in *intake) {

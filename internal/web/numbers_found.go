@@ -79,7 +79,7 @@ func (s *Server) foundPage(r *http.Request, survey *app.Survey, list string) (*f
 	}
 	page.List, page.Name = list, filepath.Base(path)
 	page.Answers, page.Places, page.NotUsed, page.Next = len(found.Answers), len(found.Traces), found.Troubles, found.Next
-	page.Agrees, page.Untold = asSentence(found.Agrees()), found.Untold
+	page.Agrees, page.Untold = sootline.AsSentence(found.Agrees()), found.Untold
 	for _, m := range found.Mistakes {
 		page.Mistakes = append(page.Mistakes, mistakeLine{m.Says, m.Prove})
 	}

@@ -60,7 +60,7 @@ func (s *Server) orderPage(r *http.Request, survey *app.Survey) (*orderPage, app
 	}
 	o := orders[0]
 	for _, says := range o.Says() {
-		page.Says = append(page.Says, asSentence(says))
+		page.Says = append(page.Says, sootline.AsSentence(says))
 	}
 	page.Moved, page.Shown = o.Moved, digest(o.Steps)
 	page.Sharing, page.Unknown = o.Start().Sharing, o.Start().Unknown
@@ -152,7 +152,7 @@ func askedOf(base string, asked []app.TypeHow) []askedLine {
 	lines := make([]askedLine, len(asked))
 	for i := range asked {
 		reason, ways := asked[i].Ask()
-		lines[i] = askedLine{asSentence(reason), waysOf(base, ways)}
+		lines[i] = askedLine{sootline.AsSentence(reason), waysOf(base, ways)}
 	}
 	return lines
 }

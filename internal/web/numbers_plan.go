@@ -256,7 +256,7 @@ func (s *Server) asForm(r *http.Request) (*app.App, error) {
 func (p *planPage) concludes() conclusion {
 	var fits string
 	for _, says := range p.Fits {
-		fits = joinedSentences(fits, asSentence(says))
+		fits = joinedSentences(fits, sootline.AsSentence(says))
 	}
 	switch {
 	case p.Loop == "":

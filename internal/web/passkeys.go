@@ -91,7 +91,7 @@ func (s *Server) forScript(do func(w http.ResponseWriter, r *http.Request) error
 		}
 		trouble := sentence(err)
 		if hint := sootline.ErrorHint(err); hint != "" {
-			trouble += " " + asSentence(hint)
+			trouble += " " + sootline.AsSentence(hint)
 		}
 		w.Header().Set("Content-Type", "application/json")
 		w.WriteHeader(status(err))

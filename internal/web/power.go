@@ -330,7 +330,7 @@ func (p *powerPage) concludes() conclusion {
 	case p.Told == nil:
 		return conclusion{Says: "It cannot be worked out as it was typed."}
 	}
-	c := conclusion{Live: true, Mark: "·", Says: asSentence(p.Told.Verdict), Next: &nextStep{"What would help", base + "/power/advice?of=" + queryWord(p.Loop), ""}}
+	c := conclusion{Live: true, Mark: "·", Says: sootline.AsSentence(p.Told.Verdict), Next: &nextStep{"What would help", base + "/power/advice?of=" + queryWord(p.Loop), ""}}
 	if p.Form.Asked {
 		c.Says = "As it would be: " + p.Told.Verdict + "."
 	}

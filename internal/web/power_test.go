@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"sootline"
+
 	"sootline/internal/app"
 )
 
@@ -21,7 +23,7 @@ func TestPowerPage(t *testing.T) {
 	}
 	b := visit(t, s)
 	page := b.get(site + "/power")
-	for _, want := range []string{asSentence(power.Verdict()), app.CircuitCaution, power.Circuit.Describe(power.Survey.Worst.Faults), power.Assumed[0]} {
+	for _, want := range []string{sootline.AsSentence(power.Verdict()), app.CircuitCaution, power.Circuit.Describe(power.Survey.Worst.Faults), power.Assumed[0]} {
 		if !strings.Contains(page, want) {
 			t.Errorf("the page does not say %q", want)
 		}

@@ -3,6 +3,8 @@ package web
 import (
 	"context"
 
+	"sootline"
+
 	"sootline/internal/app"
 )
 
@@ -49,9 +51,9 @@ func saysRules(survey *app.Survey) string {
 	for i, set := range app.RuleSets() {
 		switch {
 		case set.Name == name:
-			return asSentence(set.Says)
+			return sootline.AsSentence(set.Says)
 		case i == 0 && len(survey.Register.Site.Service.Rules) == 0:
-			return asSentence(set.Says)
+			return sootline.AsSentence(set.Says)
 		}
 	}
 	return "The site has rules of its own."

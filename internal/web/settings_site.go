@@ -24,7 +24,7 @@ func factsForm(survey *app.Survey, _ string) (*settingForm, error) {
 	}
 	var facts []formField
 	for _, f := range sootline.FactFields() {
-		facts = append(facts, formField{Name: f.Key, Label: strings.ToUpper(f.Label[:1]) + f.Label[1:], Value: known[f.Key]})
+		facts = append(facts, formField{Name: f.Key, Label: sootline.Capital(f.Label), Value: known[f.Key]})
 	}
 	return &settingForm{
 		Note: "What is left empty stays as it is. A rule holds from now on.",

@@ -143,7 +143,7 @@ func (p *sitePage) addState(survey *app.Survey) error {
 	}
 	switch {
 	case len(says) > 0:
-		p.State = asSentence(strings.Join(says, "; "))
+		p.State = sootline.AsSentence(strings.Join(says, "; "))
 	case p.Leave == 0 && len(p.Work) == 0:
 		p.State = "Nothing was read yet, so nothing is judged."
 	default:

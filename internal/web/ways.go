@@ -83,7 +83,7 @@ func waysOf(base string, ways sootline.Ways) []wayLine {
 	lines := make([]wayLine, 0, len(ways))
 	for _, w := range ways {
 		page := pages[w.Use]
-		line := wayLine{Text: joinedSentences(asSentence(w.Text), page.words)}
+		line := wayLine{Text: joinedSentences(sootline.AsSentence(w.Text), page.words)}
 		switch {
 		case page.ofBook:
 			line.Address, line.Label = page.address, page.label
@@ -113,14 +113,6 @@ func replaced(lines []wayLine, with func(string) string) []wayLine {
 		lines[i].Text = with(lines[i].Text)
 	}
 	return lines
-}
-
-// asSentence begins a text with a capital letter and ends it with a full stop.
-func asSentence(text string) string {
-	if text == "" {
-		return ""
-	}
-	return strings.ToUpper(text[:1]) + text[1:] + "."
 }
 
 func joinedSentences(a, b string) string { return strings.TrimSpace(a + " " + b) }
