@@ -166,14 +166,7 @@ func (a *App) sourceStatus(ctx context.Context, site store.SiteLine, kept sootli
 	if a.Heard == "" {
 		return s, nil
 	}
-	heard, err := a.heardFrom(site.ID, name, -lessonMost)
-	if err != nil {
-		return s, err
-	}
-	if n := len(heard.Chunks); n > 0 {
-		s.Last = heard.Chunks[n-1].At
-	}
-	folder, err := a.journalFolder(site.ID, name)
+	heard, err := s.look(a, site.ID)
 	if err != nil {
 		return s, err
 	}
@@ -181,7 +174,6 @@ func (a *App) sourceStatus(ctx context.Context, site store.SiteLine, kept sootli
 	if ear.Kind(kept.Via).OfValues() {
 		s.Lines, s.Values = 0, len(heard.Chunks)
 	}
-	s.state(folder, heard.Chunks, a.Now())
 	if kept.Style == "" || ear.Kind(kept.Via).OfValues() {
 		return s, nil
 	}
@@ -213,23 +205,32 @@ func (a *App) SourceTroubles(site sootline.ID, names []string) ([]SourceTrouble,
 		if !slices.Contains(here, name) {
 			continue
 		}
-		folder, err := a.journalFolder(site, name)
-		if err != nil {
+		s := SourceStatus{Source: sootline.Source{Name: name}}
+		if _, err := s.look(a, site); err != nil {
 			return nil, err
 		}
-		heard, err := a.heardFrom(site, name, -lessonMost)
-		if err != nil {
-			return nil, err
-		}
-		s := SourceStatus{}
-		if n := len(heard.Chunks); n > 0 {
-			s.Last = heard.Chunks[n-1].At
-		}
-		if s.state(folder, heard.Chunks, a.Now()); s.State != Hears {
+		if s.State != Hears {
 			all = append(all, SourceTrouble{name, s.State})
 		}
 	}
 	return all, nil
+}
+
+// look says how the source does by what was heard last, which it gives.
+func (s *SourceStatus) look(a *App, site sootline.ID) (*HeardOf, error) {
+	folder, err := a.journalFolder(site, s.Name)
+	if err != nil {
+		return nil, err
+	}
+	heard, err := a.heardFrom(site, s.Name, -lessonMost)
+	if err != nil {
+		return nil, err
+	}
+	if n := len(heard.Chunks); n > 0 {
+		s.Last = heard.Chunks[n-1].At
+	}
+	s.state(folder, heard.Chunks, a.Now())
+	return heard, nil
 }
 
 // A silence is told when it is twice as long as the longest before, and a day at least: chosen here, no source.
