@@ -3,24 +3,16 @@ package web
 import (
 	"context"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math/rand/v2"
-	"net"
 	"net/http"
-	"net/http/httptest"
 	"net/url"
-	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"sync"
-	"sync/atomic"
-	"syscall"
 	"testing"
 	"time"
 
-	"github.com/chromedp/cdproto/emulation"
 	"github.com/chromedp/cdproto/page"
 	"github.com/chromedp/chromedp"
 
@@ -29,68 +21,6 @@ import (
 	kept "sootline/internal/keep"
 	"sootline/internal/store"
 )
-
-// outage is a server that can really be stopped, and be killed in the middle of
-// an answer.
-type outage struct {
-	t       *testing.T
-	handler http.Handler
-	address string
-	server  *http.Server
-
-	handIns atomic.Int64 // requests that hand entries in
-	cut     atomic.Int64 // how many of them are still to be cut off, before and after their work in turn
-}
-
-func newOutage(t *testing.T, s *Server) *outage {
-	o := &outage{t: t, handler: s, address: "127.0.0.1:0"}
-	o.start()
-	t.Cleanup(o.stop)
-	return o
-}
-
-func (o *outage) start() {
-	o.t.Helper()
-	var listener net.Listener
-	var err error
-	for range 50 { // the port may take a moment to be free again
-		if listener, err = net.Listen("tcp", o.address); err == nil {
-			break
-		}
-		time.Sleep(20 * time.Millisecond)
-	}
-	if err != nil {
-		o.t.Fatal(err)
-	}
-	o.address = listener.Addr().String()
-	o.server = &http.Server{Handler: o}
-	go o.server.Serve(listener) //nolint:errcheck // it ends when it is stopped
-}
-
-// stop closes the port and every connection.
-func (o *outage) stop() { o.server.Close() }
-
-func (o *outage) ServeHTTP(w http.ResponseWriter, r *http.Request) {
-	if !strings.HasSuffix(r.URL.Path, "/visit/entries") {
-		o.handler.ServeHTTP(w, r)
-		return
-	}
-	o.handIns.Add(1)
-	left := o.cut.Add(-1)
-	if left < 0 {
-		o.handler.ServeHTTP(w, r)
-		return
-	}
-	if left%2 == 0 { // the work is done, and nobody hears of it
-		o.handler.ServeHTTP(httptest.NewRecorder(), r)
-	}
-	panic(http.ErrAbortHandler)
-}
-
-func (o *outage) at(host, path string) string {
-	_, port, _ := strings.Cut(o.address, ":")
-	return "http://" + host + ":" + port + path
-}
 
 // startPhone starts Chromium with a folder of its own, so that what it keeps
 // survives when it is ended and started again.
@@ -281,82 +211,6 @@ func TestPhoneClock(t *testing.T) {
 	}
 }
 
-// smallDisk mounts a disk that is soon full, for what a phone keeps.
-func smallDisk(t *testing.T) string {
-	t.Helper()
-	needBrowser(t)
-	disk := t.TempDir()
-	if err := syscall.Mount("sootline-test", disk, "tmpfs", 0, "size=300m"); err != nil {
-		t.Skipf("a small disk cannot be mounted here (it needs root): %v", err)
-	}
-	t.Cleanup(func() {
-		if err := syscall.Unmount(disk, syscall.MNT_DETACH); err != nil {
-			t.Error(err)
-		}
-	})
-	return disk
-}
-
-// TestPhoneFull fills the disk on which the phone keeps things: it is said, nothing
-// is claimed to be kept, what was typed is still there, and with room again the same
-// button keeps it.
-func TestPhoneFull(t *testing.T) {
-	disk := smallDisk(t)
-	s, site := withDemo(t, realTime)
-	openAt(t, visit(t, s), site, nil)
-	ctx, _ := startPhone(t, filepath.Join(disk, "phone"))
-	server := newOutage(t, s)
-	openPhone(t, ctx, server.at("127.0.0.1", "/capture#"+strings.TrimPrefix(site, "/site/")))
-	server.stop()
-	captureReadings(t, ctx, 2, 1)
-	filler := filepath.Join(disk, "filler")
-	fill(t, filler)
-	const write = `(() => { const w = document.getElementById("write"); w.click(); if (!document.getElementById("again").hidden) w.click(); })()`
-	run[any](t, ctx, `(() => { for (const k of "25") document.querySelector('#pad [data-key="' + k + '"]').click(); })()`)
-	for range 100 { // the browser may have some bytes of its own in hand
-		run[any](t, ctx, write)
-		time.Sleep(50 * time.Millisecond)
-		if run[bool](t, ctx, `document.getElementById("trouble").textContent.startsWith("This was NOT kept")`) {
-			break
-		}
-		if run[bool](t, ctx, `document.querySelector(".slot .value").textContent === "▏"`) { // kept all the same
-			fill(t, filler)
-			run[any](t, ctx, `(() => { for (const k of "25") document.querySelector('#pad [data-key="' + k + '"]').click(); })()`)
-		}
-	}
-	until(t, ctx, `document.getElementById("trouble").textContent.startsWith("This was NOT kept: the storage of this phone is full")`)
-	if shown := run[string](t, ctx, `document.querySelector(".slot .value").textContent`); !strings.Contains(shown, "25") {
-		t.Errorf("what was typed is gone: %q", shown)
-	}
-	claimed := run[string](t, ctx, `document.getElementById("kept").dataset.open`)
-	keep(t, ctx, "capture-full")
-	if err := os.Remove(filler); err != nil {
-		t.Fatal(err)
-	}
-	if held := run[string](t, ctx, `VisitStore.all("entries").then(all => String(all.filter(e => e.state === 0).length))`); held != claimed {
-		t.Errorf("the page claims that %s entries are kept, and there are %s", claimed, held)
-	}
-	run[any](t, ctx, write)
-	until(t, ctx, `Number(document.getElementById("kept").dataset.open) === `+claimed+` + 1`)
-}
-
-// fill writes to a file until its disk is full.
-func fill(t *testing.T, path string) {
-	t.Helper()
-	f, err := os.OpenFile(path, os.O_CREATE|os.O_APPEND|os.O_WRONLY, 0o644)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	block := make([]byte, 4096)
-	for err == nil {
-		_, err = f.Write(block)
-	}
-	if !errors.Is(err, syscall.ENOSPC) {
-		t.Fatal(err)
-	}
-}
-
 // TestTwoPhonesInBrowser has two phones capture on one visit in ten random orders,
 // with and without a server, and both end up showing the same as the log.
 func TestTwoPhonesInBrowser(t *testing.T) {
@@ -423,64 +277,6 @@ func TestTwoPhonesInBrowser(t *testing.T) {
 		t.Errorf("the entries are of the stations %v", stations)
 	}
 	t.Logf("%d readings of two phones in ten orders", captured)
-}
-
-// TestCapturePace measures the page as an old phone would have it: a processor four
-// times slower, everything from the cache, the server stopped. The goals are those
-// of the visit's brief: 300 ms to the first paint, one frame (16 ms) from a key to
-// its verdict.
-func TestCapturePace(t *testing.T) {
-	s, site := withDemo(t, realTime)
-	openAt(t, visit(t, s), site, nil)
-	ctx, _ := startPhone(t, t.TempDir())
-	server := newOutage(t, s)
-	capture := server.at("127.0.0.1", "/capture#"+strings.TrimPrefix(site, "/site/"))
-	openPhone(t, ctx, capture)
-	server.stop()
-	if _, err := chromedp.Call(ctx, emulation.SetCPUThrottlingRate, emulation.SetCPUThrottlingRateParams{Rate: 4}); err != nil {
-		t.Fatal(err)
-	}
-	const paint = `new Promise(done => { const look = () => { const p = performance.getEntriesByName("first-contentful-paint")[0]; p ? done(p.startTime) : setTimeout(look, 20); }; look(); })`
-	var paints, keys []float64
-	for range 7 {
-		do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(capture), chromedp.WaitVisible("#point"))
-		paints = append(paints, run[float64](t, ctx, paint))
-	}
-	server.start()
-	var plain []float64 // a page of one word, for comparison
-	for range 5 {
-		do(t, ctx, chromedp.Navigate("about:blank"), chromedp.Navigate(server.at("127.0.0.1", "/healthz")))
-		plain = append(plain, run[float64](t, ctx, paint))
-	}
-	slices.Sort(plain)
-	t.Logf("a page of one word: least %.0f ms, median %.0f ms", plain[0], plain[len(plain)/2])
-	server.stop()
-	do(t, ctx, chromedp.Navigate(capture), chromedp.WaitVisible("#point"))
-	// From the key to the verdict laid out: what is left of the frame is painting.
-	keys = run[[]float64](t, ctx, `(async () => {
-		const took = [], verdict = document.getElementById("verdict");
-		for (let i = 0; i < 60; i++) {
-			await new Promise(requestAnimationFrame);
-			const key = document.querySelector('#pad [data-key="' + (i % 2 ? "back" : "3") + '"]'), began = performance.now();
-			key.click();
-			verdict.getBoundingClientRect();
-			took.push(performance.now() - began);
-		}
-		return took;
-	})()`)
-	slices.Sort(paints)
-	slices.Sort(keys)
-	load, _ := os.ReadFile("/proc/loadavg") //nolint:errcheck // only told
-	t.Logf("first paint from the cache, processor 4 times slower: least %.0f ms, median %.0f ms, worst %.0f ms of %d; load %s", paints[0], paints[len(paints)/2], paints[len(paints)-1], len(paints), load)
-	t.Logf("key to verdict laid out: least %.1f ms, median %.1f ms, 95 %% %.1f ms of %d", keys[0], keys[len(keys)/2], keys[len(keys)*95/100], len(keys))
-	// The least is what the page itself takes; the rest is whatever else the machine does.
-	// A machine on which a page of one word takes longer than 100 ms is busy with other things.
-	if paints[0] > 300+max(0, plain[0]-100) {
-		t.Errorf("the first paint takes %.0f ms", paints[0])
-	}
-	if keys[len(keys)/2] > 16 {
-		t.Errorf("a key takes %.1f ms to its verdict", keys[len(keys)/2])
-	}
 }
 
 // TestPhoneKeepsUntilBackedUp: what a phone handed in stays on it until a backup
