@@ -39,12 +39,7 @@ func (p *paperwork) toldUntested() []string {
 		items = append(items, howMany(len(left), "point of the round was", "points of the round were")+" left with planned work not done; see "+annexes[unreachedAnnex].name()+".")
 	}
 	if late := p.pastRule(); len(late) > 0 {
-		var refs []string
-		for _, o := range late {
-			if ref := o.point.Ref().String(); !slices.Contains(refs, ref) { // two rules may ask for one test
-				refs = append(refs, ref)
-			}
-		}
+		refs := apart(late)
 		items = append(items, firstOf(refs, howMany(len(refs), "point is", "points are")+" past the last day that a rule of the site gives for its test: ", unreachedAnnex))
 	}
 	return items
@@ -113,12 +108,34 @@ type late struct {
 	visit.Obligation
 }
 
-// pastRule lists the points whose test is past its last day, once each.
+// apart names points that are late; two that share a number, with their places.
+func apart(all []late) []string {
+	sharing := map[string]int{}
+	for _, o := range all {
+		sharing[o.point.Ref().String()]++
+	}
+	var refs []string
+	for _, o := range all {
+		ref := o.point.Ref().String()
+		if sharing[ref] > 1 {
+			ref = pointPlaced(o.point)
+		}
+		refs = append(refs, ref)
+	}
+	return refs
+}
+
+// pastRule lists the points whose test was past its last day when the visit ended, once each.
 func (p *paperwork) pastRule() []late {
+	return overdue(p.endObligations(), visit.Test, visit.Retest)
+}
+
+// overdue lists the points at which work of these kinds is past its last day, once each.
+func overdue(obligations []visit.Obligation, works ...string) []late {
 	var all []late
 	seen := map[*sootline.Point]bool{}
-	for _, o := range p.endObligations() {
-		if o.State != visit.Overdue || o.Work != visit.Test && o.Work != visit.Retest || len(o.Points) != 1 || seen[o.Points[0]] {
+	for _, o := range obligations {
+		if o.State != visit.Overdue || !slices.Contains(works, o.Work) || len(o.Points) != 1 || seen[o.Points[0]] {
 			continue
 		}
 		seen[o.Points[0]] = true

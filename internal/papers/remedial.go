@@ -110,14 +110,9 @@ func (p *paperwork) remedyOf(d *sootline.DefectFacts, kind remedyKind) remedy {
 func (p *paperwork) lateRemedies() []remedy {
 	var all []remedy
 	on := visit.DayOf(p.wish.On, p.zone)
-	seen := map[*sootline.Point]bool{}
-	for _, o := range app.Obligations(p.r, p.survey().Signals(), on, 0, p.zone) {
-		if o.State != visit.Overdue || o.Work != visit.Test || len(o.Points) != 1 || seen[o.Points[0]] {
-			continue
-		}
-		seen[o.Points[0]] = true
+	for _, o := range overdue(app.Obligations(p.r, p.survey().Signals(), on, 0, p.zone), visit.Test) {
 		all = append(all, remedy{
-			kind: lateTest, where: pointPlaced(o.Points[0]), what: "not tested within its rule: " + o.Why + " (" + visit.Source(&o.Rule) + ")",
+			kind: lateTest, where: pointPlaced(o.point), what: "not tested within its rule: " + o.Why + " (" + visit.Source(&o.Rule) + ")",
 			needs: o.Work, until: o.Until.String(),
 		})
 	}
