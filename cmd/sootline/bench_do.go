@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -137,7 +138,7 @@ func benchNext(s *session) *cobra.Command {
 
 // benchOver says that nothing comes next.
 func benchOver(b *app.BenchRun) error {
-	return sootline.Errorf(sootline.NotFound, "see what is left, or end the run: `sootline bench left`, `sootline bench end`", "every place of %s has its device", b.Title())
+	return sootline.Errorf(sootline.NotFound, "see what is left, or end the run: `sootline bench left`, `sootline bench end`", "%s", cmp.Or(b.Gone(), "every place of "+b.Title()+" has its device"))
 }
 
 func benchLook(s *session) *cobra.Command {

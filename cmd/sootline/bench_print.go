@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -126,7 +127,7 @@ func clipTo(text string, most int) string {
 func (s *session) printBenchLeft(b *app.BenchRun) {
 	left := b.Left()
 	if len(left) == 0 {
-		fmt.Fprintln(s.out, "Nothing is left.")
+		fmt.Fprintln(s.out, wrapTo(strings.TrimSpace("Nothing is left. "+sootline.AsSentence(b.Gone())), 0, benchWidth))
 		return
 	}
 	s.heading(fmt.Sprintf("left (%d)", len(left)))

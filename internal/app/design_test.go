@@ -168,6 +168,16 @@ func TestDesignIsHandedOn(t *testing.T) {
 	if n := len(register(t, a, site).Points()); n != 0 {
 		t.Errorf("%d points are left of a design that was taken back", n)
 	}
+	n := len(run.Places)
+	if run.Gone() != "" {
+		t.Errorf("places of the run are gone before: %s", run.Gone())
+	}
+	if run, err = a.Bench(ctx, *line, "all"); err != nil {
+		t.Fatal(err)
+	}
+	if want := fmt.Sprintf("%d of the %d places of all were taken back", n, n); !strings.HasPrefix(run.Gone(), want) {
+		t.Errorf("the run of places that are gone says %q", run.Gone())
+	}
 }
 
 // TestDesignOfDrawing: places with coordinates stand where the drawing has them, those without on the grid of their area.

@@ -132,7 +132,7 @@ func benchLeftTable(b *app.BenchRun) paper.Table {
 	t := paper.Table{
 		Title:   "Left: places without device, and what is not as wanted",
 		Columns: []paper.Column{{Name: "what"}, {Name: "in words"}},
-		None:    "Nothing is left.",
+		None:    strings.TrimSpace("Nothing is left. " + sootline.AsSentence(b.Gone())),
 	}
 	for _, l := range b.Left() {
 		if l.Kind != bench.LeftRejected {
