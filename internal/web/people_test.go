@@ -149,15 +149,14 @@ func TestOwnAccount(t *testing.T) {
 // TestSessionsEnd by idling and by age, a manager's sooner.
 func TestSessionsEnd(t *testing.T) {
 	now := today
-	s, site := withDemo(t, func(c *Config) { abroad(c); c.App.Now = func() time.Time { return now } })
+	s, _ := withDemo(t, func(c *Config) { abroad(c); c.App.Now = func() time.Time { return now } })
 	days := map[string]int{}
 	for _, name := range []string{"T. Tech", "M. Manager"} {
 		now = today
 		b := signIn(t, s, name)
 		for range 100 {
 			now = now.Add(8 * time.Hour)
-			res := b.do(http.MethodGet, site, "", nil)
-			if res.StatusCode != http.StatusOK && res.StatusCode != http.StatusServiceUnavailable { // it is slow where the machine is
+			if b.do(http.MethodGet, "/account", "", nil).StatusCode != http.StatusOK { // a page that folds no site
 				break
 			}
 			days[name] = int(now.Sub(today).Hours()) / 24
@@ -169,9 +168,9 @@ func TestSessionsEnd(t *testing.T) {
 	now = today
 	b := signIn(t, s, "T. Tech")
 	now = now.Add(12*time.Hour - time.Second)
-	b.get(site)
+	b.get("/account")
 	now = now.Add(12 * time.Hour)
-	if res := b.do(http.MethodGet, site, "", nil); res.StatusCode != http.StatusSeeOther {
+	if res := b.do(http.MethodGet, "/account", "", nil); res.StatusCode != http.StatusSeeOther {
 		t.Errorf("after twelve idle hours a session gives %d", res.StatusCode)
 	}
 }
