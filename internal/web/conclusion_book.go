@@ -8,6 +8,59 @@ import (
 
 // What the pages of the whole book come to.
 
+func (p *todayPage) concludes() conclusion {
+	if p.All == 0 {
+		return conclusion{} // how to begin stands there instead
+	}
+	if p.Needing == 0 {
+		says := "Nothing needs anybody now"
+		switch {
+		case p.Behind > 0:
+			says += ", as far as the list is up to date"
+		case p.All > 1:
+			says += " at any of " + grouped(p.All) + " sites"
+		}
+		return conclusion{Says: says + "."}
+	}
+	c := conclusion{Mark: "▲", Says: grouped(p.Needing) + " of " + count(p.All, "site needs", "sites need") + " somebody now."}
+	if len(p.Sites) > 0 && p.Page == 1 {
+		c.Next = &nextStep{"Begin at " + p.Sites[0].Name, p.Sites[0].Address, ""}
+	}
+	return c
+}
+
+// concludes tells of the first line that can be shown, for the lines stand in the order of their turn.
+func (p *dueEverywherePage) concludes() conclusion {
+	for i := range p.Sites {
+		if first := &p.Sites[i]; first.Known {
+			c := first.comes()
+			c.Says = "First here, " + first.Name + ": " + c.Says
+			return c
+		}
+	}
+	return conclusion{}
+}
+
+func (p *duePage) concludes() conclusion {
+	c := p.comes()
+	c.Says = sootline.Capital(c.Says)
+	return c
+}
+
+// comes is what the obligations of a site come to, as the rest of a sentence.
+func (d *dueSite) comes() conclusion {
+	visit := &nextStep{"Plan a visit there", d.Plan, sootline.Technician}
+	switch {
+	case d.Overdue > 0:
+		return conclusion{Mark: "▲", Says: grouped(d.Overdue) + " overdue, and " + grouped(d.Due) + " due at a visit today.", Next: visit}
+	case d.Due > 0:
+		return conclusion{Says: "nothing is overdue, and " + grouped(d.Due) + " due at a visit today.", Next: visit}
+	case d.Next == "":
+		return conclusion{Says: "nothing is due."}
+	}
+	return conclusion{Says: "nothing is due today; next due " + d.Next + "."}
+}
+
 func (p *peoplePage) concludes() conclusion {
 	if p.Open {
 		return conclusion{

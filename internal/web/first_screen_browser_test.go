@@ -27,9 +27,9 @@ const firstScreen = `(() => {
 // withoutConclusion are pages that come to nothing: what one does there is the form that stands first on them, or they are one
 // step of a work that has its own head. An entry goes when its page gets a conclusion.
 var withoutConclusion = []string{
-	"/", "/due", "/find", "/sites/add", "/sign-in", "/people/journal", "/pair", "/site/*/due",
+	"/find", "/sites/add", "/sign-in", "/people/journal", "/pair",
 	"/site/*/points/add", "/site/*/point/*/place", "/site/*/intake/*",
-	"/site/*/power/advice", "/site/*/power/find", "/site/*/power/lead", "/site/*/power/design", "/bench", "/capture",
+	"/site/*/power/find", "/site/*/power/lead", "/site/*/power/design", "/bench", "/capture",
 }
 
 var (

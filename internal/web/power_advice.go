@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"net/http"
 
+	"sootline"
 	"sootline/internal/app"
 )
 
@@ -12,6 +13,7 @@ type advicePage struct {
 	Frame
 	circuitTabs
 	Type    string
+	Comes   string // what it comes to
 	Types   []string
 	Lines   []labelled
 	Rooms   []roomLine // the roomiest first
@@ -51,9 +53,12 @@ func (s *Server) showAdvice(w http.ResponseWriter, r *http.Request) error {
 	return s.show(w, r, code, "advice.html", page)
 }
 
+func (p *advicePage) concludes() conclusion { return conclusion{Says: p.Comes} }
+
 func (p *advicePage) tell(advice *app.LoopAdvice) {
+	p.Comes = sootline.AsSentence(comesOf(advice))
 	p.Lines = []labelled{
-		{"Longer cable", fmt.Sprintf("%.2f times as long at most, %v in all: %s", advice.Stretch.Factor, advice.Stretch.Metres, advice.Stretch.Reason)},
+		{"Longer cable", fmt.Sprintf("%v in all at most; longer, %s", advice.Stretch.Metres, advice.Stretch.Reason)},
 		{"Cross-section", advice.CrossSection.Reason},
 	}
 	if advice.NextIsolator != nil {
@@ -71,4 +76,16 @@ func (p *advicePage) tell(advice *app.LoopAdvice) {
 		p.Rooms, p.Others = p.Rooms[:most], p.Rooms[most:]
 	}
 	p.Assumed = advice.Assumed
+}
+
+// comesOf says whether the cable has room left, which is what advice begins with.
+func comesOf(advice *app.LoopAdvice) string {
+	s := &advice.Stretch
+	switch {
+	case s.Factor < 1:
+		return fmt.Sprintf("the cable is too long already: %.2f times its length would do", s.Factor)
+	case s.Factor > 1000:
+		return "the length of the cable stops nothing"
+	}
+	return fmt.Sprintf("the cable may be %.2f times as long at most", s.Factor)
 }

@@ -44,7 +44,7 @@ type dueGroup struct {
 	Lines                            []dueLine
 }
 
-type dueLine struct{ What, Address, Why, Since, Until string }
+type dueLine struct{ What, Where, Address, Why, Since, Until string }
 
 // mostDue is how many lines of a rule a page lists.
 const mostDue = 200
@@ -121,7 +121,8 @@ func (g *dueGroup) add(o *app.Obligation, address string) {
 	}
 	line := dueLine{What: o.Of, Why: o.Why, Until: untilOf(o.Until)}
 	if len(o.Points) == 1 {
-		line.What, line.Address = sootline.Joined(o.Points[0].Ref().String(), o.Of), address+"/point/"+o.Points[0].ID.String()
+		point := o.Points[0]
+		line.What, line.Where, line.Address = sootline.Joined(point.Ref().String(), o.Of), point.Location, address+"/point/"+point.ID.String()
 	}
 	if line.What == "" {
 		line.What = o.Work
