@@ -59,7 +59,7 @@ func rootCommand(s *session) *cobra.Command {
 	root.SetHelpCommand(helpCommand())
 	root.AddCommand(
 		demoCommand(s), siteCommand(s), takeCommand(s), checkCommand(s), judgeCommand(s), askCommand(s), addressCommand(s), benchCommand(s),
-		loopCommand(s), standbyCommand(s), visitCommand(s), alarmsCommand(s), paperCommand(s), photoCommand(s), defectCommand(s), listenCommand(s), logCommand(s), bookCommand(s), serveCommand(s),
+		loopCommand(s), standbyCommand(s), visitCommand(s), alarmsCommand(s), paperCommand(s), photoCommand(s), pointCommand(s), defectCommand(s), listenCommand(s), logCommand(s), bookCommand(s), serveCommand(s),
 		completionCommand(s), manCommand(), versionCommand(s),
 	)
 	dress(s, root)

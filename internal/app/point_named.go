@@ -16,6 +16,22 @@ func PointNamed(r *sootline.Register, name string) (*sootline.Point, error) {
 	return pointFor(r, name, "")
 }
 
+// PointsNamed finds several points, each as [PointNamed] does, and gives their ids.
+func PointsNamed(r *sootline.Register, names []string) ([]sootline.ID, error) {
+	var points []sootline.ID
+	for _, name := range names {
+		p, err := PointNamed(r, name)
+		if err != nil {
+			return nil, err
+		}
+		if slices.Contains(points, p.ID) {
+			return nil, sootline.Errorf(sootline.Invalid, "name each point once", "%s is named twice", p.Ref())
+		}
+		points = append(points, p.ID)
+	}
+	return points, nil
+}
+
 // pointFor finds the point that an entry of a kind is about.
 func pointFor(r *sootline.Register, name string, kind sootline.Kind) (*sootline.Point, error) {
 	if id, err := sootline.ParseID(name); err == nil {

@@ -3,7 +3,6 @@ package web
 import (
 	"net/http"
 	"strconv"
-	"strings"
 
 	"sootline"
 	"sootline/internal/app"
@@ -107,47 +106,9 @@ func actOnPlace(r *http.Request, a *app.App, survey *app.Survey, point *sootline
 	return err
 }
 
-// numberTyped reads a number as 99, or whole as 1.2.099, and the loop that was chosen. One
-// that names another loop than was chosen is refused.
-func numberTyped(survey *app.Survey, f *typedForm) (loop sootline.LoopID, number int, err error) {
-	text, chosen := f.text("number"), f.text("loop")
-	if strings.Contains(text, ".") {
-		ref, err := sootline.ParseRef(text)
-		if err != nil {
-			return loop, 0, err
-		}
-		for _, known := range survey.Register.Loops() {
-			if known.Name == ref.Loop && (ref.Panel == "" || known.Panel == ref.Panel) {
-				loop, number = known.LoopID, ref.Number
-			}
-		}
-		if number == 0 {
-			return loop, 0, sootline.Errorf(sootline.NotFound, "choose one of the site, or describe it first", "the site has no loop of the number %s", ref).Do(sootline.StateLoop)
-		}
-		if chosen != "" && chosen != loop.String() && f.text("was") != chosen {
-			return loop, 0, sootline.Errorf(sootline.Invalid, "choose that loop, or write the number alone", "loop %s was chosen, and %s is on another", chosen, ref)
-		}
-		return loop, number, nil
-	}
-	number = f.whole("number", "number")
-	if f.err != nil {
-		return loop, 0, f.err
-	}
-	if chosen == "" {
-		return loop, 0, sootline.Errorf(sootline.Invalid, "choose it, or write the number whole, as 1.2.099", "nothing says on which loop it is")
-	}
-	loop, err = loopTyped(survey, chosen)
-	return loop, number, err
-}
-
-// loopTyped reads a loop as panel.loop: one of the site's, since a slip would make a new one.
-func loopTyped(survey *app.Survey, text string) (sootline.LoopID, error) {
-	for _, loop := range survey.Register.Loops() {
-		if strings.EqualFold(loop.String(), text) {
-			return loop.LoopID, nil
-		}
-	}
-	return sootline.LoopID{}, sootline.Errorf(sootline.NotFound, "choose one of the site, or describe it first", "the site has no loop %q", text).Do(sootline.StateLoop)
+// numberTyped reads the number and the loop of a form.
+func numberTyped(survey *app.Survey, f *typedForm) (sootline.LoopID, int, error) {
+	return app.NumberTyped(survey.Register, f.text("number"), f.text("loop"), f.text("was"))
 }
 
 // mostOffered is how many names a field offers to choose from.
