@@ -14,6 +14,7 @@ func (r *rowReader) ref() Ref {
 	r.behind = ""
 	r.holdDittos()
 	r.holdPutOut()
+	r.holdSpan()
 	ref, at, ok := r.written()
 	if !ok {
 		return Ref{}

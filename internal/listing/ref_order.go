@@ -155,6 +155,9 @@ func (s *study) refsOf(i int) (refs []Ref, bare bool) {
 			continue
 		}
 		cell := strings.TrimSpace(r.Cells[i])
+		if _, ok := s.u.isSpan(cell); ok {
+			continue
+		}
 		if ref, rest := cutLead(cell); s.u.Columns[i].leads && rest != "" {
 			refs, bare = append(refs, ref), false
 		} else if ref, err := ParseRef(cell); err == nil && ref.Loop != "" {

@@ -7,6 +7,7 @@ import (
 func (r *rowReader) readSchedule() *ScheduleRow {
 	s := &r.schedule
 	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
+	r.holdFormer(s.Ref)
 	r.wantedNumber(s)
 	if r.u.isVacantRow(r.row) {
 		s.Vacant = r.u.saysVacant(r.row)

@@ -30,6 +30,8 @@ type Understanding struct {
 	instead         []int                // columns that are filled where the value is not
 	holds           []holdColumn         // columns that say whether values hold
 	claims          []claim              // columns that the register may contradict
+	former          int                  // the column of numbers that the devices of a schedule had; -1: none
+	headedWanted    bool                 // the heading of the numbers of a schedule is of those that devices shall have
 	removed         int                  // the column of devices taken out of a schedule; -1: none
 	weekday         int                  // the column of days of the week; -1: none
 	marked          bool                 // most rows begin with a mark that may put one out of the list
