@@ -29,6 +29,7 @@ type Understanding struct {
 	context         context              // what of that holds for the rows
 	instead         []int                // columns that are filled where the value is not
 	holds           []holdColumn         // columns that say whether values hold
+	seconds         *seconds             // rows that have another value of a point and day than one before
 	claims          []claim              // columns that the register may contradict
 	former          int                  // the column of numbers that the devices of a schedule had; -1: none
 	headedWanted    bool                 // the heading of the numbers of a schedule is of those that devices shall have
