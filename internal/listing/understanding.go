@@ -30,6 +30,7 @@ type Understanding struct {
 	instead         []int                // columns that are filled where the value is not
 	holds           []holdColumn         // columns that say whether values hold
 	seconds         *seconds             // rows that have another value of a point and day than one before
+	areas           []int                // columns of names of areas that are not kept
 	claims          []claim              // columns that the register may contradict
 	former          int                  // the column of numbers that the devices of a schedule had; -1: none
 	headedWanted    bool                 // the heading of the numbers of a schedule is of those that devices shall have
