@@ -69,7 +69,7 @@ func (p *Profile) choices() []choice {
 		of("holds", string(p.Holds), string(HoldsTaken), string(HoldsLeft)),
 		of("second_value", string(p.Second), string(SecondFirst), string(SecondLast), string(SecondAll), string(SecondLeft)),
 		of("title", string(p.TitleMeans), string(TitleTaken), string(TitleLeft)),
-		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub), string(FiguresLoop), string(FiguresPanelLoop), string(FiguresLoopZone)),
+		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub), string(FiguresLoop), string(FiguresPanelLoop), string(FiguresLoopZone), string(ZoneDevice), string(ZoneReadDevice)),
 		of("numbers", string(p.Numbers), string(NumbersListed), string(NumbersWanted)),
 	}
 }

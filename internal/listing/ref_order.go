@@ -88,7 +88,7 @@ func (u *Understanding) refOf(row *Row) Ref {
 	if err != nil {
 		ref.Address, _ = parseAddress(u.cell(row, Address))
 	}
-	ref = u.refOrder.turned(ref)
+	ref = u.turn(ref)
 	if ref.Loop == "" {
 		ref.Loop = parseName(u.cell(row, Loop), 'L')
 	}
@@ -155,7 +155,7 @@ func (s *study) refsOf(i int) (refs []Ref, bare bool) {
 			continue
 		}
 		cell := strings.TrimSpace(r.Cells[i])
-		if _, ok := s.u.isSpan(cell); ok {
+		if _, ok := s.u.isSpan(cell); ok || isMangled(cell, r.kind(i)) {
 			continue
 		}
 		if ref, rest := cutLead(cell); s.u.Columns[i].leads && rest != "" {

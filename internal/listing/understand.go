@@ -287,6 +287,7 @@ func (s *study) readHeadings() {
 		m = s.ownDay(i, s.ordered(i, s.holdsDays(i, m)))
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
+	s.findHeadedRefs()
 	s.findSiteColumn()
 	s.barRunning()
 	s.barUnlike()

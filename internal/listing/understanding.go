@@ -44,6 +44,7 @@ type Understanding struct {
 	titleZone       string               // of a title that the register contradicts
 	place           func(column int) int // where it stands in the sheet
 	refOrder        RefOrder
+	members         map[string][]Ref // of zones, in the order in which a list may count them
 	left            bool
 	header          []string
 	lx              *lexicon
