@@ -167,6 +167,7 @@ func (s *study) decide() error {
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()
+	s.findZoneSlip()
 	s.settleClaims()
 	s.findInRows()
 	s.settleContext()
