@@ -14,6 +14,7 @@ func (r *rowReader) readSchedule() *ScheduleRow {
 		return s
 	}
 	r.holdFitted()
+	r.holdMark()
 	r.holdPlace()
 	r.holdRemoved()
 	for _, slot := range r.rest {

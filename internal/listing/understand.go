@@ -52,7 +52,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, site: -1, former: -1, removed: -1, weekday: -1, place: t.place}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, site: -1, former: -1, fittedMarks: -1, removed: -1, weekday: -1, place: t.place}
 	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
@@ -289,6 +289,7 @@ func (s *study) readHeadings() {
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
 	s.findHeadedRefs()
+	s.findFittedMarks()
 	s.findSiteColumn()
 	s.barRunning()
 	s.barUnlike()

@@ -32,6 +32,7 @@ type Understanding struct {
 	seconds         *seconds             // rows that have another value of a point and day than one before
 	areas           []int                // columns of names of areas that are not kept
 	claims          []claim              // columns that the register may contradict
+	fittedMarks     int                  // the column of a schedule that says yes or no to whether a device is fitted; -1: none
 	former          int                  // the column of numbers that the devices of a schedule had; -1: none
 	headedWanted    bool                 // the heading of the numbers of a schedule is of those that devices shall have
 	removed         int                  // the column of devices taken out of a schedule; -1: none

@@ -10,8 +10,13 @@ func TestZoneMisspelt(t *testing.T) {
 		known *Known
 		want  Field
 	}{
-		{"Loop;Address;Type;Zoen no.", nil, Zone}, {"Lazo;Dirección;Tipo;Zoan", nil, Zone}, {"Lus;Adres;Type;Zoen", nil, Zone},
-		{"Loop;Address;Type;Zine", eightPoints(), Zone}, {"Anello;Indirizzo;Tipo;Zoma", eightPoints(), Zone}, {"Loop;Address;Type;Zine", nil, Unused}, {"Loop;Address;Type;Done", nil, Unused},
+		{"Loop;Address;Type;Zoen no.", nil, Zone},
+		{"Lazo;Dirección;Tipo;Zoan", nil, Zone},
+		{"Lus;Adres;Type;Zoen", nil, Zone},
+		{"Loop;Address;Type;Zine", eightPoints(), Zone},
+		{"Anello;Indirizzo;Tipo;Zoma", eightPoints(), Zone},
+		{"Loop;Address;Type;Zine", nil, Unused},
+		{"Loop;Address;Type;Done", nil, Unused},
 	} {
 		u, err := c.known.Understand(openBytes(t, "x.csv", []byte(c.head+rows)).All()[0], Profile{})
 		must(t, err)
