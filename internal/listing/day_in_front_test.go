@@ -23,3 +23,17 @@ func TestDaysInFront(t *testing.T) {
 		}
 	}
 }
+
+// TestOneDayAbove: one day merged over the columns of its visit is that of the values below it, and the point stands beside it.
+func TestOneDayAbove(t *testing.T) {
+	for _, c := range []struct{ list, want string }{
+		{"Loop;Addr;12.05.2026;\n;;Value;Remark\n1;1;30;27\n1;2;31;28\n", "1 [30] 27 2 [31] 28"},
+		{"Schleife;Adresse;12.05.2026;\n;;Messwert;Bemerkung\n1;1;30;27\n1;2;31;28\n", "1 [30] 27 2 [31] 28"},
+		{"Lazo;Dirección;12.05.2026;\n;;Valor;Observaciones\n1;1;30;27\n1;2;31;28\n", "1 [30] 27 2 [31] 28"},
+	} {
+		u, readings := understood(t, "a.csv", c.list, Profile{})
+		if got := strings.Join(readings, " "); got != c.want || len(u.Questions) > 0 {
+			t.Errorf("%q: %s %v", c.list, got, u.Questions)
+		}
+	}
+}
