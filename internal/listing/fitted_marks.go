@@ -72,4 +72,3 @@ func (r *rowReader) holdMark() {
 		r.fail(r.u.fittedMarks, "yes or no, whether the device is fitted", found, "write one of them")
 	}
 }
-

@@ -25,7 +25,7 @@ more: corrected, corrected value, correction, correct value, amended, amended va
 
 // plainStates leave the value beside them as it is.
 const plainStates = `
-plain: normal, ok, okay, good, valid, read, measured, online, in service, quiet, standby, gut, gultig, gelesen, gemessen, in ordnung, io, i o, in betrieb, ruhe, bon, valide, lu, mesure, en service, veille, bueno, bien, valido, leido, medido, en servicio, reposo, buono, valida, letto, misurato, in servizio, normale, riposo, goed, geldig, gelezen, gemeten, in dienst, rust, alarm, alarme, alarma, allarme, prealarm, pre alarm, clean, dirty, sauber, verschmutzt, propre, limpio, pulito, schoon, passed, tested, pass
+plain: normal, ok, okay, good, valid, read, measured, online, in service, quiet, standby, gut, gultig, gelesen, gemessen, in ordnung, io, i o, in betrieb, ruhe, bon, valide, lu, mesure, en service, veille, bueno, bien, valido, leido, medido, en servicio, reposo, buono, valida, letto, misurato, in servizio, normale, riposo, goed, geldig, gelezen, gemeten, in dienst, rust, alarm, alarme, alarma, allarme, fire, feuer, incendie, incendio, brand, prealarm, pre alarm, clean, dirty, sauber, verschmutzt, propre, limpio, pulito, schoon, passed, tested, pass
 `
 
 // voidStates say beside a value that it does not hold, or is none that was read there and then.
