@@ -306,6 +306,9 @@ func (s *study) askForMissing() {
 	if u.Kind == KindUnknown || u.Kind == KindTypes || s.askDoubted() {
 		return
 	}
+	if s.askHeaded() {
+		return
+	}
 	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {
 		var choices []Choice
 		for i, c := range u.Columns {

@@ -191,6 +191,7 @@ const (
 	AskType       = "type"           // which column is the type of what is fitted
 	AskValue      = "value"          // which columns hold the value
 	AskPoint      = "point"          // which column names the point
+	AskWhat       = "what"           // whether in all rows happened what a heading lets think
 	AskResult     = "result"         // which column says how tests went
 	AskDate       = "date"           // the day of a list without dates
 	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
@@ -242,6 +243,8 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
+	case AskWhat:
+		next.Kind, next.Constants = KindEvents, withEntry(p.Constants, What, value)
 	case AskFitted:
 		field, column, _ := strings.Cut(value, " ")
 		if Field(field) != Fitted && Field(field) != Unused {

@@ -36,6 +36,7 @@ type study struct {
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	merged    []int                  // columns that have their heading from a cell merged over several
 	under     []string               // a second row of headings, under the days of visits
+	happened  headedHappening
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -302,6 +303,7 @@ func (s *study) readHeadings() {
 	s.readResults()
 	s.findTicks()
 	s.doubtHeadedOutcomes()
+	s.findHeadedHappenings()
 }
 
 // readResults takes a result in numbers for a value, but for one of ones and zeros beside what happened.
