@@ -29,7 +29,7 @@ func (s *study) findHeadedHappenings() {
 			s.happened = headedHappening{i, what}
 		case m.field == NewSerial && m.strength >= strengthNear:
 			s.happened = headedHappening{i, Replaced}
-		case s.isOfTests(c.Heading) && s.holdsLetters(i):
+		case s.barred[i] == "" && m.field == "" && s.isOfTests(c.Heading) && s.holdsLetters(i):
 			s.matches[i] = match{field: Result, strength: strengthNear, word: fold(c.Heading)}
 		}
 	}
