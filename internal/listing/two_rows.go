@@ -42,7 +42,7 @@ func (u *Understanding) watchSeconds() {
 	if u.Kind != KindReadings {
 		return
 	}
-	w := &seconds{seed: maphash.MakeSeed(), recent: map[uint64]float64{}, differ: map[uint64]twoValues{}}
+	w := &seconds{seed: maphash.MakeSeed(), recent: map[uint64]float64{}, before: map[uint64]float64{}, differ: map[uint64]twoValues{}}
 	for i, c := range u.Columns {
 		switch c.Field {
 		case Value:
@@ -80,7 +80,8 @@ func (w *seconds) observe(u *Understanding, row *Row) {
 			w.differ[key] = twoValues{two.first, value}
 		}
 		if len(w.recent) >= mostSeconds {
-			w.before, w.recent = w.recent, map[uint64]float64{}
+			w.before, w.recent = w.recent, w.before
+			clear(w.recent)
 		}
 		w.recent[key] = value
 	}

@@ -1,6 +1,7 @@
 package listing
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 	"testing"
@@ -57,5 +58,21 @@ func TestRepeatsOfTwoRows(t *testing.T) {
 		if _, readings := understood(t, "a.csv", list, Profile{Second: answer}); taken(readings) != want {
 			t.Errorf("%s: %v", answer, readings)
 		}
+	}
+}
+
+// TestTwoRowsFarApart: rows of a long list are held against the visits before them, and memory is bounded by that.
+func TestTwoRowsFarApart(t *testing.T) {
+	var list strings.Builder
+	list.WriteString("Point,Date,Value\n")
+	for day := range 20 {
+		for n := range 5000 {
+			fmt.Fprintf(&list, "1.%d,2026-05-%02d,27\n", n+1, day+1)
+		}
+	}
+	list.WriteString("1.4999,2026-05-20,33\n")
+	u, _ := understood(t, "a.csv", list.String(), Profile{})
+	if len(u.Questions) != 1 || u.Questions[0].ID != AskSecond || len(u.seconds.recent) > mostSeconds || len(u.seconds.before) > mostSeconds {
+		t.Errorf("%v, kept %d and %d", u.Questions, len(u.seconds.recent), len(u.seconds.before))
 	}
 }

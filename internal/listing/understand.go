@@ -174,10 +174,7 @@ func (s *study) decide() error {
 	s.settleContext()
 	s.refuseRanges()
 	s.refuseSpans()
-	s.doubtSheet()
-	s.doubtTitles()
-	s.doubtTitleYear()
-	s.doubtSite()
+	s.doubtNames()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()
@@ -191,6 +188,14 @@ func (s *study) decide() error {
 	}
 	s.sample, s.bad = nil, nil
 	return nil
+}
+
+// doubtNames asks where the name of the sheet, or a title, speaks against the rows.
+func (s *study) doubtNames() {
+	s.doubtSheet()
+	s.doubtTitles()
+	s.doubtTitleYear()
+	s.doubtSite()
 }
 
 // findInRows finds what speaks for or against single rows: states, marks, days of the week, what stands in place of a value.
