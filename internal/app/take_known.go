@@ -19,6 +19,7 @@ func knownOf(r *sootline.Register) *listing.Known {
 		k.AddType(sheet.Name)
 		if len(sheet.Bands) > 0 {
 			k.AddUnit(sheet.Unit)
+			k.AddRead(sheet.Name)
 		}
 		for _, other := range sheet.Others {
 			k.AddUnit(other.Unit)

@@ -40,7 +40,7 @@ func (a *alignedReader) row() (Row, rowState) {
 func (a *alignedReader) cut(s string) rowState {
 	if len(a.gutters) == 0 {
 		a.cells = splitRuns(a.cells[:0], s)
-	} else if isPageLine(s) {
+	} else if isPageLine(s) || isPrintedAt(s) {
 		a.cells = append(a.cells[:0], strings.Join(strings.Fields(s), " "))
 	} else if !a.cutAtGutters(s) && !a.cutByColumns(s) {
 		// A title or a total has few columns; anything else that fits the count is taken by its gaps.

@@ -306,15 +306,21 @@ func (s *study) askForMissing() {
 	if u.Kind == KindUnknown || u.Kind == KindTypes || s.askDoubted() {
 		return
 	}
+	if s.askHeaded() {
+		return
+	}
 	if !u.has(Point, Address, Wanted) && (u.Kind == KindSchedule || !u.has(Serial)) && u.profile.Constants[Address] == "" {
 		var choices []Choice
 		for i, c := range u.Columns {
-			if c.Field == Unused && s.content[i].filled > 0 && s.mayNamePoint(i) {
+			if c.Field == Unused && s.content[i].filled > 0 && s.roles[i] != Date && s.mayNamePoint(i) {
 				choices = append(choices, Choice{columnKey(i), u.columnName(i)})
 			}
 		}
 		if bare := s.bareChoices(); u.HeaderLine == 0 && len(bare) > 0 {
 			u.ask(AskPoint, "There are no headings. Which columns are the loop and the address?", bare...)
+			return
+		}
+		if s.askZoneDevices() {
 			return
 		}
 		if len(choices) == 0 {

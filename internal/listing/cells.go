@@ -14,6 +14,7 @@ func (r *rowReader) ref() Ref {
 	r.behind = ""
 	r.holdDittos()
 	r.holdPutOut()
+	r.holdSpan()
 	ref, at, ok := r.written()
 	if !ok {
 		return Ref{}
@@ -58,7 +59,7 @@ func (r *rowReader) written() (ref Ref, at int, ok bool) {
 
 func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 	const want = "a reference to a point such as 1.2.073"
-	if kind&cellDate != 0 {
+	if isMangled(cell, kind) {
 		r.fail(r.point.column, want, fmt.Sprintf("the date %s, which a spreadsheet made of it", cell), "format the column as text and write the reference again")
 		return Ref{}, false
 	}
@@ -78,7 +79,10 @@ func (r *rowReader) pointCell(cell string, kind cellKind) (Ref, bool) {
 	if of != "" {
 		ref.Range = of
 	}
-	ref = r.u.refOrder.turned(ref)
+	if ref = r.u.turn(ref); err == nil && ref == (Ref{}) && r.u.refOrder.countsInZones() {
+		r.fail(r.point.column, "a device of a zone of the register", quoteShort(cell), "name the point by its loop and address")
+		return ref, false
+	}
 	if err != nil {
 		r.fail(r.point.column, want, quoteShort(cell)+": "+err.Error(), "")
 	}

@@ -151,6 +151,10 @@ func (s *study) titlesSay() {
 		if row.Line >= s.u.HeaderLine && s.u.HeaderLine > 0 {
 			break
 		}
+		if name := s.u.lx.saysWho(row.Cells); name != "" && s.u.HeaderLine > 0 {
+			s.u.said = s.u.said.with(context{By: name})
+			continue
+		}
 		first, filled := firstFilled(row.Cells)
 		if filled == 1 || filled == 2 && s.u.sections.isTitle(&row, first) {
 			s.u.noteUnsureTitle(strings.Join(row.Cells, " "))

@@ -100,12 +100,12 @@ func (s *study) settleClaims() {
 			u.Columns[i].Why += refusesRows(m.field)
 		}
 	}
-	if u.profile.Contrary != "" || u.profile.RefOrder != "" {
-		return
+	if u.profile.Contrary == "" && u.profile.RefOrder == "" {
+		for _, c := range u.claims {
+			s.doubtClaim(c)
+		}
 	}
-	for _, c := range u.claims {
-		s.doubtClaim(c)
-	}
+	s.doubtAreas()
 }
 
 // doubtClaim asks about a column of which the register contradicts more cells than it bears out.
@@ -164,6 +164,7 @@ func (r *rowReader) holdAgainstRegister(ref Ref) {
 		r.fail(r.loop.column, "loop "+r.u.titleLoop+", as the title says", "loop "+ref.Loop, "")
 		return
 	}
+	r.holdArea()
 	for _, c := range r.u.claims {
 		cell, _ := r.get(slot(c))
 		if has, _ := r.u.known.contrary(ref, c.field, cell); has != "" && !r.u.saysReplaced(r.row, c) {

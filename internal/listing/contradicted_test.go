@@ -36,6 +36,8 @@ func against(t *testing.T, known *Known, name, list string, p Profile) (asked st
 			rows = append(rows, fmt.Sprint(r.Reading.Ref.Address))
 		case r.Event != nil:
 			rows = append(rows, fmt.Sprint(r.Event.Ref.Address))
+		case r.Schedule != nil:
+			rows = append(rows, fmt.Sprint(r.Schedule.Ref.Address))
 		}
 	}
 	return asked, rows

@@ -78,7 +78,8 @@ func (s *study) askDay() {
 	u, says := s.u, "The list has no column of dates."
 	var choices []Choice
 	for i, c := range u.Columns {
-		if s.roles[i] == Date && c.Field == Unused && s.barred[i] == "" && s.isHeaded(i) && s.matches[i].strength < strengthExact {
+		may := s.barred[i] == "" && s.matches[i].strength < strengthExact || u.Kind == KindEvents && s.isLastTest(i)
+		if s.roles[i] == Date && c.Field == Unused && s.isHeaded(i) && may {
 			says = fmt.Sprintf("Column %q holds days, and its heading may be of others.", c.Heading)
 			choices = append(choices, s.columnChoice(i))
 		}

@@ -41,16 +41,19 @@ func (s *study) yearsOverMonths(at int) int {
 }
 
 // addDaysAbove completes headings such as "Value" or "found" with the day that stands above them, in a row or two above the headings
-// where at least two columns have one. A day holds for the columns up to the next one.
+// where at least two columns have one, or one stands among headings that name the point. A day holds for the columns up to the next one.
 func (s *study) addDaysAbove(at int) {
 	const fewAbove = 2
 	for above := at - 1; above >= max(0, at-fewAbove); above-- {
 		days := s.daysIn(above)
-		if len(days) < 2 {
+		if len(days) == 0 {
 			continue
 		}
 		s.headFromAbove(above, at)
-		width := days[1] - days[0]
+		width := len(s.u.Columns)
+		if len(days) > 1 {
+			width = days[1] - days[0]
+		}
 		for k, from := range days {
 			to := from + width
 			if k+1 < len(days) {

@@ -14,36 +14,34 @@ const (
 	HoldsLeft  HoldsMeant = "left"  // such rows are put aside
 )
 
-// holdHeads head columns that say whether the value beside them holds: by a word for how it was read, by a yes, by a no, or
+// holdHeads head columns that say whether the value beside them holds: by a word for how it was read, by a yes, by a no (as
+// do the words that void), or
 // by whatever stands there. Common practice, no source.
 const holdHeads = `
 state: status, state, quality, reading status, value status, validity, check, flag, zustand, status wert, qualitat, gultigkeit, etat, statut, qualite, validite, estado, calidad, validez, stato, qualita, validita, toestand, kwaliteit, geldigheid
 yes: valid, is valid, ok, accepted, confirmed, approved, plausible, gultig, bestatigt, plausibel, valide, valable, accepte, confirme, valido, aceptado, confirmado, accettato, confermato, geldig, bevestigd, akkoord
-no: deleted, ignore, ignored, void, invalid, rejected, cancelled, canceled, excluded, exclude, discard, discarded, suspect, estimated, wrong, geloscht, ignorieren, ungultig, storniert, verworfen, geschatzt, falsch, supprime, ignorer, ignore, annule, invalide, rejete, estime, borrado, eliminado, ignorar, anulado, invalido, rechazado, estimado, cancellato, eliminato, ignorare, annullato, non valido, scartato, stimato, verwijderd, negeren, ongeldig, geannuleerd, afgekeurd, geschat
+no: deleted, excluded, exclude, suspect, wrong, geloscht, falsch, supprime, rejete, borrado, eliminado, rechazado, eliminato, scartato, verwijderd, afgekeurd
 more: corrected, corrected value, correction, correct value, amended, amended value, korrigiert, korrigierter wert, korrektur, berichtigt, corrige, valeur corrigee, correction, corregido, valor corregido, correccion, corretto, valore corretto, correzione, gecorrigeerd, gecorrigeerde waarde, correctie
 `
 
 // plainStates leave the value beside them as it is.
 const plainStates = `
-plain: normal, ok, okay, good, valid, read, measured, online, in service, quiet, standby, gut, gultig, gelesen, gemessen, in ordnung, io, i o, in betrieb, ruhe, bon, valide, lu, mesure, en service, veille, bueno, bien, valido, leido, medido, en servicio, reposo, buono, valida, letto, misurato, in servizio, normale, riposo, goed, geldig, gelezen, gemeten, in dienst, rust, alarm, alarme, alarma, allarme, prealarm, pre alarm, clean, dirty, sauber, verschmutzt, propre, limpio, pulito, schoon, passed, tested, pass
-`
-
-// voidStates say beside a value that it does not hold, or is none that was read there and then.
-const voidStates = `
-void: void, invalid, not valid, not read, unread, estimated, estimate, copied, missing, no reply, no answer, no response, not measured, deleted, cancelled, wrong, typo, suspect, ungultig, nicht gultig, nicht gelesen, nicht abgelesen, geschatzt, kopiert, fehlt, keine antwort, storniert, geloscht, falsch, invalide, non valide, non lu, estime, copie, manquant, pas de reponse, sans reponse, annule, supprime, faux, invalido, no valido, no leido, estimado, copiado, falta, sin respuesta, anulado, borrado, non valido, non letto, stimato, copiato, mancante, nessuna risposta, annullato, cancellato, ongeldig, niet geldig, niet gelezen, geschat, gekopieerd, ontbreekt, geen antwoord, geannuleerd, verwijderd
+plain: normal, ok, okay, good, valid, read, measured, online, in service, quiet, standby, gut, gultig, gelesen, gemessen, in ordnung, io, i o, in betrieb, ruhe, bon, valide, lu, mesure, en service, veille, bueno, bien, valido, leido, medido, en servicio, reposo, buono, valida, letto, misurato, in servizio, normale, riposo, goed, geldig, gelezen, gemeten, in dienst, rust, alarm, alarme, alarma, allarme, fire, feuer, incendie, incendio, brand, prealarm, pre alarm, clean, dirty, sauber, verschmutzt, propre, limpio, pulito, schoon, passed, tested, pass
 `
 
 // holdWords are those of the lists above.
 type holdWords struct {
-	heads       map[string]string
-	plain, void map[string]bool
+	heads map[string]string
+	plain map[string]bool
 }
 
 var holds = func() holdWords {
-	w := holdWords{map[string]string{}, map[string]bool{}, map[string]bool{}}
+	w := holdWords{map[string]string{}, map[string]bool{}}
+	for word := range voids.everywhere {
+		w.heads[word] = "no"
+	}
 	eachWord(holdHeads, func(kind, word string) { w.heads[word] = kind })
 	eachWord(plainStates, func(_, word string) { w.plain[word] = true })
-	eachWord(voidStates, func(_, word string) { w.void[word] = true })
 	return w
 }()
 
@@ -57,9 +55,7 @@ func (lx *lexicon) speaksAgainst(kind, cell string) bool {
 	yes, known := lx.yes[said]
 	no := known && !yes || isCross(said)
 	switch kind {
-	case "":
-		return holds.void[said] || voidsValue(cell)
-	case "remark":
+	case "", "remark":
 		return voidsValue(cell)
 	case "yes":
 		return said != "" && (no || !yes && !isTick(said) && !holds.plain[said])

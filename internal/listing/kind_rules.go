@@ -46,6 +46,8 @@ var kindRules = []kindRule{
 	{func(_ *study, e signs) bool { return e.result }, []Kind{KindEvents}, "it says of each point how its test went, and when"},
 	{func(s *study, e signs) bool { return e.value && e.ref && s.mayBeFitted(e) }, []Kind{KindReadings, KindSchedule}, "It has both values and what is fitted."},
 	{func(_ *study, e signs) bool { return e.value && (e.ref || e.date) }, []Kind{KindReadings}, "it has a value for each point"},
+	{func(s *study, e signs) bool { return e.ref && e.date && s.happened.what != "" }, []Kind{KindEvents}, "one of its headings tells of what happened to each point"},
+	{func(s *study, e signs) bool { return e.ref && !e.date && s.testedLast() }, []Kind{KindEvents}, "it says of each point how its last test went"},
 	{func(s *study, e signs) bool { return e.ref && e.date && s.found(What) }, []Kind{KindEvents}, "it has a column for what happened"},
 	{func(s *study, e signs) bool { return e.ref && e.date && len(s.inDoubt(Result, What, Ticked)) > 0 }, []Kind{KindEvents}, "it may say of each point how its test went, and when"},
 	{func(_ *study, e signs) bool { return e.bare }, []Kind{KindReadings, KindSchedule}, "It has no headings, and numbers that may be values beside what may be fitted."},

@@ -11,6 +11,7 @@ type Known struct {
 	points  map[Ref]string  // the type of what is there, by panel, loop and address
 	serials map[string]Ref  // folded; one that two units have is left out
 	types   map[string]bool
+	read    map[string]bool // types whose devices are read
 	units   map[string]bool // in which types are read; "" for plain numbers
 	places  map[string]bool
 	told    map[Ref]told    // of the points
@@ -23,7 +24,7 @@ type Known struct {
 func NewKnown() *Known {
 	return &Known{
 		loops: map[Ref]bool{}, panels: map[string]bool{}, apart: map[string]bool{}, points: map[Ref]string{}, zoneOf: map[Ref]string{}, serials: map[string]Ref{},
-		types: map[string]bool{}, units: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{}, names: map[string]bool{},
+		types: map[string]bool{}, read: map[string]bool{}, units: map[string]bool{}, places: map[string]bool{}, told: map[Ref]told{}, placeAt: map[string]Ref{}, names: map[string]bool{},
 	}
 }
 

@@ -11,7 +11,7 @@ func narrowGutters(lines []string) []gutter {
 		counts[len(strings.Fields(l))]++
 	}
 	n := commonest(counts)
-	rows := wordRows(lines, n)
+	rows := belowHeads(wordRows(lines, n))
 	if n < fewest || len(rows) < fewest || 2*len(rows) <= len(lines) || strings.ContainsAny(rows[0], "0123456789") {
 		return nil
 	}
@@ -38,6 +38,21 @@ func wordRows(lines []string, n int) (rows []string) {
 	return rows
 }
 
+// belowHeads leaves out the lines in front of the headings, the first without a figure, and those that are like them but for
+// their figures: the heads of pages.
+func belowHeads(rows []string) (below []string) {
+	heads := map[string]bool{}
+	for _, row := range rows {
+		key := titleKey([]string{row})
+		if len(below) == 0 && key != row {
+			heads[key] = true
+		} else if !heads[key] {
+			below = append(below, row)
+		}
+	}
+	return below
+}
+
 // fullRows gives the lines that runs of two and more spaces cut into so many cells.
 func fullRows(lines []string, columns int) (rows []string) {
 	for _, l := range lines {
@@ -46,6 +61,21 @@ func fullRows(lines []string, columns int) (rows []string) {
 		}
 	}
 	return rows
+}
+
+// isPrintedAt: a line is of a day, an hour and the name of a loop, as panels print it at the head of a page.
+func isPrintedAt(s string) bool {
+	words := strings.Fields(s)
+	const least = 4
+	if len(words) < least || !isDigit(words[0][0]) || !isWholeDate(words[0]) || !hasClock(words[1]) {
+		return false
+	}
+	for _, word := range words[2:] {
+		if _, number := wholeNumber(word); !number && refLabel(word) != 'L' && refLabel(word) != 'P' {
+			return false
+		}
+	}
+	return true
 }
 
 // isPageLine: a line ends with the number of a page, as the heads of pages of a print do.

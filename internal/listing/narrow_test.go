@@ -67,3 +67,30 @@ END OF REPORT   5 DEVICES
 		t.Errorf("%v", got)
 	}
 }
+
+// TestNarrowPages: columns that one space parts are cut in a print of pages too, whose heads say the loop and the day.
+func TestNarrowPages(t *testing.T) {
+	for _, c := range []struct{ head, day, loop string }{
+		{"ADR TYPE        VALUE", "12-MAY-26 10:42", "LOOP"}, {"ADR TYP         WERT", "12.05.2026 10:42", "RING"}, {"DIR TIPO        VALOR", "13/05/2026 10:42", "LAZO"},
+	} {
+		text := fmt.Sprintf("PRINT OF PANEL     PAGE 1\n%[2]s   %[3]s 1\n%[1]s\n001 HAZEL        27\n002 HAZEL        30\n003 HAZEL        28\nPRINT OF PANEL     PAGE 2\n%[2]s   %[3]s 2\n%[1]s\n001 HAZEL        29\n002 HAZEL        33\n", c.head, c.day, c.loop)
+		parts, err := NewKnown().Parts(openBytes(t, "a.txt", []byte(text)).All()[0], Profile{})
+		must(t, err)
+		var got []string
+		for _, p := range parts {
+			for r, bad := range p.Records(p.Table) {
+				if bad != nil || len(p.Questions) > 0 {
+					t.Fatalf("%s: %v %v", c.head, bad, p.Questions)
+				}
+				got = append(got, fmt.Sprintf("%s.%d %d-%d-%d", r.Reading.Ref.Loop, r.Reading.Ref.Address, r.Reading.When.Year, r.Reading.When.Month, r.Reading.When.Day))
+			}
+		}
+		day := " 2026-5-12"
+		if strings.HasPrefix(c.day, "13") {
+			day = " 2026-5-13"
+		}
+		if want := strings.Join([]string{"1.1", "1.2", "1.3", "2.1", "2.2"}, day+" ") + day; strings.Join(got, " ") != want {
+			t.Errorf("%s: %v", c.head, got)
+		}
+	}
+}

@@ -82,8 +82,8 @@ func (s *study) pairDaysOfVisits() {
 	}
 	for i := range u.Columns {
 		c := &u.Columns[i]
-		word := fold(strings.TrimSuffix(strings.TrimSpace(c.Heading), u.lx.visitDate(c.Heading)))
-		if s.days[i] != "" && c.apart == "" && u.lx.dayWords[word] {
+		word, _ := u.lx.cutVisit(c.Heading)
+		if s.days[i] != "" && c.apart == "" && u.lx.dayWords[fold(word)] {
 			c.apart = ByDay
 		}
 	}

@@ -16,10 +16,5 @@ func (s *study) mayNamePoint(i int) bool {
 
 // refusePointless refuses a table of which no column can name the points: to answer with another would only misread it.
 func (s *study) refusePointless() {
-	u := s.u
-	u.KindWhy = fmt.Sprintf("it looks like %s, and no column of it names a point; a zone or a place is none", kindText(u.Kind))
-	u.Kind, u.Refused, u.Questions = KindUnknown, true, nil
-	for i := range u.Columns {
-		u.Columns[i].Field = Unused
-	}
+	s.u.refuse(fmt.Sprintf("it looks like %s, and no column of it names a point; a zone or a place is none", kindText(s.u.Kind)))
 }

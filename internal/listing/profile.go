@@ -23,6 +23,7 @@ type Profile struct {
 	Swapped       SwappedDays       `json:"swapped_days,omitzero"`   // "as they stand" or "exchanged"
 	DraftSheet    SheetMeant        `json:"draft_sheet,omitempty"`   // whether a sheet is taken whose name speaks against its rows
 	Holds         HoldsMeant        `json:"holds,omitzero"`          // "taken" or "left": values of which another column says that they may not hold
+	Second        SecondMeant       `json:"second_value,omitzero"`   // "first", "last", "all" or "left": of rows with several values of one point and day
 	Site          string            `json:"site,omitzero"`           // what the listing calls this site
 	TitleMeans    TitleMeant        `json:"title,omitzero"`          // "taken" or "left": rows below a title that may change what they mean
 	VisitNotes    NotesMeant        `json:"visit_notes,omitzero"`    // "last", "each" or "left": a remark that stands once for several visits
@@ -190,11 +191,13 @@ const (
 	AskType       = "type"           // which column is the type of what is fitted
 	AskValue      = "value"          // which columns hold the value
 	AskPoint      = "point"          // which column names the point
+	AskWhat       = "what"           // whether in all rows happened what a heading lets think
 	AskResult     = "result"         // which column says how tests went
 	AskDate       = "date"           // the day of a list without dates
 	AskFitted     = "fitted"         // whether the days of a schedule are those of fitting
 	AskSheet      = "sheet"          // whether a sheet is taken whose name speaks against its rows
 	AskHolds      = "holds"          // whether values hold that another column speaks against
+	AskSecond     = "second_value"   // which of several values of a point and day hold
 	AskSite       = "site"           // whether another name is one of this site
 	AskTitle      = "title"          // whether rows hold below a title that may change what they mean
 	AskNumbers    = "numbers"        // whether numbers are how it stands, or how it shall be
@@ -222,7 +225,7 @@ const (
 func (p *Profile) Answer(id, value string) error {
 	next := *p
 	switch id {
-	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet, AskTitle, AskSite, AskHolds:
+	case AskKind, AskOrder, AskSwapped, AskEncoding, AskMonthDay, AskYear, AskMonthHeads, AskReplaced, AskNotes, AskBeyond, AskContrary, AskRefOrder, AskDecimal, AskNumbers, AskSheet, AskTitle, AskSite, AskHolds, AskSecond:
 		next.take(id, value)
 	case AskDigits:
 		n, err := strconv.Atoi(value)
@@ -240,6 +243,8 @@ func (p *Profile) Answer(id, value string) error {
 			return fmt.Errorf("answer to %s: %w", id, err)
 		}
 		next.Constants = withEntry(p.Constants, Date, value)
+	case AskWhat:
+		next.Kind, next.Constants = KindEvents, withEntry(p.Constants, What, value)
 	case AskFitted:
 		field, column, _ := strings.Cut(value, " ")
 		if Field(field) != Fitted && Field(field) != Unused {

@@ -40,6 +40,8 @@ func (p *Profile) take(id, value string) {
 		p.DraftSheet = SheetMeant(value)
 	case AskHolds:
 		p.Holds = HoldsMeant(value)
+	case AskSecond:
+		p.Second = SecondMeant(value)
 	case AskSite:
 		p.Site = value
 	case AskTitle:
@@ -65,8 +67,9 @@ func (p *Profile) choices() []choice {
 		of("beyond", string(p.Beyond), string(BeyondNumber), string(BeyondLeft)),
 		of("contrary", string(p.Contrary), string(ContraryByPoint), string(ContraryLeft)),
 		of("holds", string(p.Holds), string(HoldsTaken), string(HoldsLeft)),
+		of("second_value", string(p.Second), string(SecondFirst), string(SecondLast), string(SecondAll), string(SecondLeft)),
 		of("title", string(p.TitleMeans), string(TitleTaken), string(TitleLeft)),
-		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub), string(FiguresLoop), string(FiguresPanelLoop), string(FiguresLoopZone)),
+		of("ref_order", string(p.RefOrder), string(LoopAddress), string(AddressLoop), string(LoopAddressSub), string(FiguresLoop), string(FiguresPanelLoop), string(FiguresLoopZone), string(ZoneDevice), string(ZoneReadDevice)),
 		of("numbers", string(p.Numbers), string(NumbersListed), string(NumbersWanted)),
 	}
 }

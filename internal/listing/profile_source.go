@@ -14,7 +14,7 @@ func (p Profile) OfSource() Profile { return Profile{}.WithSource(p) }
 func (p Profile) WithSource(source Profile) Profile {
 	source.Sheet, source.DraftSheet, source.DayOfMonth = p.Sheet, p.DraftSheet, p.DayOfMonth
 	source.Year, source.TitleMeans, source.Holds = p.Year, p.TitleMeans, p.Holds
-	source.Swapped, source.Contrary, source.Constants = p.Swapped, p.Contrary, p.Constants
+	source.Swapped, source.Second, source.Contrary, source.Constants = p.Swapped, p.Second, p.Contrary, p.Constants
 	return source
 }
 

@@ -73,6 +73,9 @@ func (r *rowReader) readRow(row *Row, grouped bool, yield func(Record, *RowError
 	if bad := r.isBelow(row); bad != nil {
 		return yield(Record{Line: row.Line, Cells: row.Cells}, bad)
 	}
+	if bad := r.isSecond(row); bad != nil {
+		return yield(Record{Line: row.Line, Cells: row.Cells}, bad)
+	}
 	switch {
 	case len(r.u.visits) > 0 && r.u.Kind == KindEvents:
 		return r.readTrials(row, yield)

@@ -88,7 +88,7 @@ func (u *Understanding) refOf(row *Row) Ref {
 	if err != nil {
 		ref.Address, _ = parseAddress(u.cell(row, Address))
 	}
-	ref = u.refOrder.turned(ref)
+	ref = u.turn(ref)
 	if ref.Loop == "" {
 		ref.Loop = parseName(u.cell(row, Loop), 'L')
 	}
@@ -155,6 +155,9 @@ func (s *study) refsOf(i int) (refs []Ref, bare bool) {
 			continue
 		}
 		cell := strings.TrimSpace(r.Cells[i])
+		if _, ok := s.u.isSpan(cell); ok || isMangled(cell, r.kind(i)) {
+			continue
+		}
 		if ref, rest := cutLead(cell); s.u.Columns[i].leads && rest != "" {
 			refs, bare = append(refs, ref), false
 		} else if ref, err := ParseRef(cell); err == nil && ref.Loop != "" {

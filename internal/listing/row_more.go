@@ -16,6 +16,9 @@ func (s *study) ordered(i int, m match) match {
 	case "":
 		return m
 	case ZoneDevice:
+		if s.u.profile.RefOrder.countsInZones() && s.known.hasPoints() {
+			return match{field: Point, strength: strengthExact, word: string(order)}
+		}
 		s.barred[i] = fmt.Sprintf("the heading %q names a zone and a device within it, and the register has no such numbers", s.u.Columns[i].Heading)
 		return match{strength: strengthExact}
 	default:

@@ -7,12 +7,14 @@ import (
 func (r *rowReader) readSchedule() *ScheduleRow {
 	s := &r.schedule
 	*s = ScheduleRow{Ref: r.ref(), Fitted: r.when(false)}
+	r.holdFormer(s.Ref)
 	r.wantedNumber(s)
 	if r.u.isVacantRow(r.row) {
 		s.Vacant = r.u.saysVacant(r.row)
 		return s
 	}
 	r.holdFitted()
+	r.holdMark()
 	r.holdPlace()
 	r.holdRemoved()
 	for _, slot := range r.rest {

@@ -2,6 +2,7 @@ package listing
 
 import (
 	"fmt"
+	"maps"
 	"strings"
 )
 
@@ -14,13 +15,8 @@ const (
 	SheetLeft  SheetMeant = "left"
 )
 
-// draftWords in the name of a sheet say that its rows do not hold, or hold no longer.
-const draftWords = `
-draft: draft, drafts, old, older, obsolete, superseded, copy, copy of, backup, archive, archived, template, example, test data, scrap, wip, entwurf, alt, alte, alter, veraltet, kopie, sicherung, archiv, vorlage, beispiel, brouillon, ancien, ancienne, copie, sauvegarde, modele, exemple, perime, borrador, antiguo, antigua, copia, copia de, plantilla, ejemplo, obsoleto, bozza, vecchio, vecchia, modello, esempio, superato, concept, oud, oude, sjabloon, voorbeeld, verouderd, reservekopie
-`
-
 func (lx *lexicon) learnDraftWords() {
-	lx.drafts = map[string]bool{}
+	lx.drafts = maps.Clone(lx.formers)
 	eachWord(draftWords, func(_, word string) { lx.drafts[word] = true })
 }
 

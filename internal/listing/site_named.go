@@ -72,7 +72,7 @@ func (s *study) doubtSite() {
 		name = s.siteOfColumn()
 	}
 	if name == "" {
-		s.doubtNames()
+		s.doubtStrangeNames()
 		return
 	}
 	says := "the book is of"
@@ -83,8 +83,8 @@ func (s *study) doubtSite() {
 		Choice{name, fmt.Sprintf("yes, %q is this site", quoteless(name))})
 }
 
-// doubtNames asks about a title that is no more than names which nobody knows: it may be another site's.
-func (s *study) doubtNames() {
+// doubtStrangeNames asks about a title that is no more than names which nobody knows: it may be another site's.
+func (s *study) doubtStrangeNames() {
 	u := s.u
 	titles := s.titlesAbove()
 	if name := withoutExtension(s.t.Name); strings.Contains(strings.TrimSpace(name), " ") { // a sheet is often named by one word of any kind

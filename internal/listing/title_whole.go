@@ -2,6 +2,7 @@ package listing
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 )
@@ -16,12 +17,12 @@ const (
 )
 
 // titleTurns are words of titles that make another thing of the rows below: not there, not yet or no longer, not in
-// earnest, or figures of another kind. Common practice, no source.
+// earnest, or figures of another kind; beside them stand the words that void, the former ones, and those of drafts. Common practice, no source.
 const titleTurns = `
-gone: removed, dismantled, decommissioned, disused, scrapped, missing, ausgebaut, ausgebaute, ausgebauter, demontiert, demontierte, entfernt, entfernte, stillgelegt, stillgelegte, entfallen, entfallene, depose, deposes, deposee, deposees, enleve, enleves, supprime, supprimes, retirado, retirados, desmontado, desmontados, eliminados, rimosso, rimossi, smontato, smontati, dismesso, dismessi, verwijderd, verwijderde, gedemonteerd, vervallen
+gone: removed, dismantled, decommissioned, disused, scrapped, missing, ausgebaut, ausgebaute, ausgebauter, demontiert, demontierte, entfernt, entfernte, stillgelegt, stillgelegte, entfallen, entfallene, depose, deposes, deposee, deposees, enleve, enleves, supprime, supprimes, retirado, retirados, desmontado, desmontados, eliminados, rimosso, rimossi, smontato, smontati, dismesso, dismessi, verwijderd, verwijderde, gedemonteerd
 yet: planned, plan, proposed, proposal, future, extension, not, yet, pending, due, required, wanted, spare, reserve, reserved, geplant, geplante, erweiterung, nicht, noch, kunftig, zukunftig, fallig, vorgesehen, prevu, prevus, prevue, prevues, futur, projet, pas, previsto, previstos, prevista, previsti, futuro, ampliacion, pendiente, pendientes, ampliamento, futuri, non, gepland, geplande, toekomstig, uitbreiding, niet, nog, next, nachste, prochain, prochaine, proximo, proxima, prossimo, prossima, volgende
-paper: quotation, quote, offer, tender, estimate, order, cancelled, canceled, void, draft, obsolete, superseded, invalid, template, example, specimen, angebot, bestellung, storniert, entwurf, ungultig, veraltet, vorlage, beispiel, muster, devis, offre, commande, annule, brouillon, perime, modele, exemple, presupuesto, oferta, pedido, anulado, cancelado, borrador, obsoleto, plantilla, ejemplo, preventivo, offerta, ordine, annullato, bozza, esempio, offerte, bestelling, geannuleerd, concept, verouderd, sjabloon, voorbeeld
-figure: expected, target, nominal, limit, limits, threshold, thresholds, setpoint, setpoints, maximum, minimum, average, averages, volts, voltage, voltages, currents, amps, resistance, resistances, cost, costs, price, prices, temperature, temperatures, humidity, tenths, hundredths, count, counts, simulated, calculated, estimated, erwartet, erwartete, sollwert, sollwerte, grenzwert, grenzwerte, schwelle, schwellen, alarmschwellen, spannung, spannungen, strome, kosten, preis, preise, temperatur, temperaturen, zehntel, anzahl, berechnet, geschatzt, attendu, attendues, attendus, seuil, seuils, limite, limites, tension, tensions, cout, couts, prix, dixiemes, nombre, estime, esperado, esperados, umbral, umbrales, tension, tensiones, coste, costes, precio, precios, decimas, numero de alarmas, atteso, attesi, soglia, soglie, tensione, tensioni, costo, costi, prezzo, prezzi, temperature, decimi, verwacht, verwachte, drempel, drempels, grenswaarden, spanning, spanningen, kosten, prijs, prijzen, temperaturen, tienden, old, previous, former, alt, alte, vorige, ancien, anciens, anciennes, antiguo, antiguos, vecchio, vecchi, oud, oude
+paper: quotation, quote, offer, tender, estimate, order, specimen, angebot, bestellung, muster, devis, offre, commande, presupuesto, oferta, pedido, preventivo, offerta, ordine, offerte, bestelling
+figure: expected, target, nominal, limit, limits, threshold, thresholds, setpoint, setpoints, maximum, minimum, average, averages, volts, voltage, voltages, currents, amps, resistance, resistances, cost, costs, price, prices, temperature, temperatures, humidity, tenths, hundredths, count, counts, calculated, erwartet, erwartete, sollwert, sollwerte, grenzwert, grenzwerte, schwelle, schwellen, alarmschwellen, spannung, spannungen, strome, kosten, preis, preise, temperatur, temperaturen, zehntel, anzahl, berechnet, attendu, attendues, attendus, seuil, seuils, limite, limites, tension, tensions, cout, couts, prix, dixiemes, nombre, esperado, esperados, umbral, umbrales, tension, tensiones, coste, costes, precio, precios, decimas, numero de alarmas, atteso, attesi, soglia, soglie, tensione, tensioni, costo, costi, prezzo, prezzi, temperature, decimi, verwacht, verwachte, drempel, drempels, grenswaarden, spanning, spanningen, kosten, prijs, prijzen, temperaturen, tienden
 `
 
 // titleNouns name the rows themselves; a word beside one that nobody knows may say which of them, or of what.
@@ -31,6 +32,9 @@ func (lx *lexicon) learnTitles() {
 	lx.titleTurns, lx.listings = map[string]bool{}, map[string]bool{}
 	eachWord(listingWords, func(_, word string) { lx.listings[word] = true })
 	eachWord(titleTurns, func(_, word string) { lx.titleTurns[word] = true })
+	maps.Copy(lx.titleTurns, voids.everywhere)
+	maps.Copy(lx.titleTurns, lx.formers)
+	eachWord(draftWords, func(of, word string) { lx.titleTurns[word] = lx.titleTurns[word] || of == "draft" })
 }
 
 // turnsRows gives the word of a title that may make another thing of the rows below it; empty: none. A title that is no

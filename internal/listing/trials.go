@@ -111,6 +111,6 @@ func (r *rowReader) readTrial(ref Ref, v *visit, t *trial) []Happening {
 
 // apartOfDay tells which of two values of a visit a heading such as "found 12.05.2026" is of.
 func (lx *lexicon) apartOfDay(heading string) Apart {
-	day := lx.visitDate(heading)
-	return lx.pairs[fold(strings.TrimSuffix(strings.TrimSpace(heading), day))]
+	word, _ := lx.cutVisit(heading)
+	return lx.pairs[fold(word)]
 }

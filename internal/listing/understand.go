@@ -36,6 +36,7 @@ type study struct {
 	weighedAs map[int]weighed[Field] // columns that are another thing than their heading says
 	merged    []int                  // columns that have their heading from a cell merged over several
 	under     []string               // a second row of headings, under the days of visits
+	happened  headedHappening
 	firstBad  *RowError
 	bad       []int // rows that could not be read while the place of the headings was not yet known
 }
@@ -52,7 +53,7 @@ func (k *Known) Understand(t *Table, p Profile) (*Understanding, error) {
 	if t.Left {
 		p = p.forLeft()
 	}
-	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, site: -1, removed: -1, weekday: -1, place: t.place}
+	u := &Understanding{known: k, File: t.File, Table: t.Name, profile: p, left: t.Left, lx: newLexicon(), context: context{}, site: -1, former: -1, fittedMarks: -1, removed: -1, weekday: -1, place: t.place}
 	u.sections.lx, u.sections.says = u.lx, u.titleSays
 	u.said = u.titleSays(withoutExtension(t.Name)).with(u.titleSays(t.Title)).with(t.said)
 	for _, text := range t.beside {
@@ -167,14 +168,13 @@ func (s *study) decide() error {
 	s.settleCarried()
 	s.doubtZones()
 	s.settleOrderOfRefs()
+	s.findZoneSlip()
 	s.settleClaims()
 	s.findInRows()
 	s.settleContext()
 	s.refuseRanges()
-	s.doubtSheet()
-	s.doubtTitles()
-	s.doubtTitleYear()
-	s.doubtSite()
+	s.refuseSpans()
+	s.doubtNames()
 	s.askForMissing()
 	s.learnNames()
 	u.prepare()
@@ -190,10 +190,19 @@ func (s *study) decide() error {
 	return nil
 }
 
+// doubtNames asks where the name of the sheet, or a title, speaks against the rows.
+func (s *study) doubtNames() {
+	s.doubtSheet()
+	s.doubtTitles()
+	s.doubtTitleYear()
+	s.doubtSite()
+}
+
 // findInRows finds what speaks for or against single rows: states, marks, days of the week, what stands in place of a value.
 func (s *study) findInRows() {
 	s.settleStatus()
 	s.settleRemoved()
+	s.settleFormer()
 	s.settleHolds()
 	s.findInstead()
 	s.findWeekdays()
@@ -285,6 +294,8 @@ func (s *study) readHeadings() {
 		m = s.ownDay(i, s.ordered(i, s.holdsDays(i, m)))
 		s.matches[i] = s.holdsPlace(i, s.holdsLength(i, s.holdsWhole(i, m)))
 	}
+	s.findHeadedRefs()
+	s.findFittedMarks()
 	s.findSiteColumn()
 	s.barRunning()
 	s.barUnlike()
@@ -297,6 +308,7 @@ func (s *study) readHeadings() {
 	s.readResults()
 	s.findTicks()
 	s.doubtHeadedOutcomes()
+	s.findHeadedHappenings()
 }
 
 // readResults takes a result in numbers for a value, but for one of ones and zeros beside what happened.

@@ -29,7 +29,12 @@ type Understanding struct {
 	context         context              // what of that holds for the rows
 	instead         []int                // columns that are filled where the value is not
 	holds           []holdColumn         // columns that say whether values hold
+	seconds         *seconds             // rows that have another value of a point and day than one before
+	areas           []int                // columns of names of areas that are not kept
 	claims          []claim              // columns that the register may contradict
+	fittedMarks     int                  // the column of a schedule that says yes or no to whether a device is fitted; -1: none
+	former          int                  // the column of numbers that the devices of a schedule had; -1: none
+	headedWanted    bool                 // the heading of the numbers of a schedule is of those that devices shall have
 	removed         int                  // the column of devices taken out of a schedule; -1: none
 	weekday         int                  // the column of days of the week; -1: none
 	marked          bool                 // most rows begin with a mark that may put one out of the list
@@ -40,6 +45,7 @@ type Understanding struct {
 	titleZone       string               // of a title that the register contradicts
 	place           func(column int) int // where it stands in the sheet
 	refOrder        RefOrder
+	members         map[string][]Ref // of zones, in the order in which a list may count them
 	left            bool
 	header          []string
 	lx              *lexicon

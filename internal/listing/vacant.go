@@ -13,6 +13,9 @@ func (u *Understanding) isVacantRow(row *Row) bool {
 	if u.Kind != KindSchedule {
 		return false
 	}
+	if _, not := u.saysNotFitted(row); not {
+		return true
+	}
 	if status, _ := u.statusOf(row); strings.Trim(status, "-–— ") != "" && u.lx.isAbsent(status) {
 		return true
 	}
@@ -25,6 +28,9 @@ func (u *Understanding) isVacantRow(row *Row) bool {
 
 // saysVacant gives the words that say so.
 func (u *Understanding) saysVacant(row *Row) string {
+	if cell, not := u.saysNotFitted(row); not {
+		return strings.Clone(u.columnName(u.fittedMarks) + ": " + cell)
+	}
 	if status, _ := u.statusOf(row); u.lx.isAbsent(status) {
 		return strings.Clone(status)
 	}

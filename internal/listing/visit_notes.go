@@ -92,7 +92,7 @@ func (s *study) ownersOf(at []int) (owners []int) {
 // ownersByDay gives the visits whose days the headings of notes name themselves; named: one does.
 func (s *study) ownersByDay(at []int) (owners []int, named bool) {
 	for _, i := range at {
-		day := s.u.lx.dayBehind(s.u.Columns[i].Heading)
+		day := s.u.lx.dayBeside(s.u.Columns[i].Heading)
 		named = named || day != ""
 		ofDay := func(v visit) bool { return day != "" && s.days[v.columns[0]] == day }
 		if k := slices.IndexFunc(s.u.visits, ofDay); k >= 0 && !slices.Contains(owners, k) {
@@ -105,10 +105,15 @@ func (s *study) ownersByDay(at []int) (owners []int, named bool) {
 	return owners, named
 }
 
-// dayBehind finds the day of a visit at the end of a heading, behind any words; empty: there is none.
-func (lx *lexicon) dayBehind(heading string) string {
+// dayBeside finds the day of a visit at the end or the beginning of a heading, beside any words; empty: there is none.
+func (lx *lexicon) dayBeside(heading string) string {
 	for i := range len(heading) {
 		if day := strings.TrimSpace(heading[i:]); heading[i] == ' ' && isVisitDate(day) {
+			return day
+		}
+	}
+	for i := len(heading) - 1; i > 0; i-- {
+		if day := strings.TrimSpace(heading[:i]); heading[i] == ' ' && isVisitDate(day) {
 			return day
 		}
 	}

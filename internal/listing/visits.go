@@ -20,26 +20,36 @@ type visit struct {
 	notes   []slot // columns of remarks, names and cleanings of this visit
 }
 
-// visitDate finds the date that a heading is, alone or behind a word for a value: "12.01.2024",
-// "Jan 2024 (%)", "Reading 12/01/2024"; "" when it is none.
+// visitDate finds the date that a heading is, alone or beside a word for a value: "12.01.2024",
+// "Jan 2024 (%)", "Reading 12/01/2024", "2024-01-12 found"; "" when it is none.
 func (lx *lexicon) visitDate(heading string) string {
+	_, day := lx.cutVisit(heading)
+	return day
+}
+
+// cutVisit takes a heading apart into the day of a visit and the word beside it, which may stand on either side.
+func (lx *lexicon) cutVisit(heading string) (word, day string) {
 	rest, _ := splitUnit(heading)
 	rest = strings.TrimSpace(rest)
 	if isVisitDate(rest) {
-		return rest
+		return "", rest
 	}
 	if _, _, open := openHead(rest); open && lx.openHeads {
-		return rest
+		return "", rest
 	}
 	for i := range len(rest) {
 		if rest[i] != ' ' {
 			continue
 		}
-		if date := strings.TrimSpace(rest[i:]); isVisitDate(date) && lx.isBeforeDay(fold(rest[:i])) {
-			return date
+		before, behind := strings.TrimSpace(rest[:i]), strings.TrimSpace(rest[i:])
+		if isVisitDate(behind) && lx.isBeforeDay(fold(before)) {
+			return before, behind
+		}
+		if isVisitDate(before) && lx.isBeforeDay(fold(behind)) {
+			return behind, before
 		}
 	}
-	return ""
+	return "", ""
 }
 
 // visitWords may stand before the day of a visit, with a number or without.
@@ -47,7 +57,7 @@ const visitWords = `
 visit: v, visit, round, survey, check, inspection, besuch, rundgang, wartung, begehung, prufung, visite, passage, tournee, releve, visita, ronda, revision, giro, sopralluogo, bezoek, ronde, controle
 `
 
-// isBeforeDay: a word for a value or a visit, which may be numbered, V1 or visit 2.
+// isBeforeDay: beside the day stands a word for a value or a visit, which may be numbered, V1 or visit 2.
 func (lx *lexicon) isBeforeDay(words string) bool {
 	return lx.headings[words] == Value || lx.pairs[words] != "" || lx.dayWords[words] || lx.visits[strings.TrimRight(words, " 0123456789")]
 }

@@ -18,12 +18,19 @@ dutch: ongeldig, ongeldige, geannuleerd, vervallen, negeren, genegeerd, geschat,
 
 // voidRemarks say so of the value that they stand beside, and of nothing else.
 const voidRemarks = `
-english: not read, unread, wrong point, wrong device, wrong detector, wrong address, wrong value, last year s value, value of last year, no reply, no answer, no response, not measured, copied, guessed, typo, misread
-german: nicht gelesen, nicht abgelesen, falscher melder, falscher punkt, falsche adresse, falscher wert, wert vom vorjahr, vorjahreswert, keine antwort, nicht gemessen, kopiert, verlesen
-french: non lu, non lue, pas lu, mauvais detecteur, mauvais point, mauvaise adresse, de l an dernier, de l annee precedente, pas de reponse, sans reponse, non mesure, copie, copiee
-spanish: no leido, no leida, detector equivocado, punto equivocado, direccion equivocada, valor del ano pasado, valor del ano anterior, sin respuesta, no medido, copiado
-italian: non letto, non letta, rivelatore sbagliato, punto sbagliato, indirizzo sbagliato, valore dell anno scorso, nessuna risposta, non misurato, copiato
-dutch: niet gelezen, niet afgelezen, verkeerde melder, verkeerd punt, verkeerd adres, waarde van vorig jaar, geen antwoord, niet gemeten, gekopieerd
+english: not read, unread, wrong point, wrong device, wrong detector, wrong address, wrong value, last year s value, value of last year, no reply, no answer, no response, not measured, copied, guessed, typo, misread, estimate, missing, deleted, wrong, suspect
+german: nicht gelesen, nicht abgelesen, falscher melder, falscher punkt, falsche adresse, falscher wert, wert vom vorjahr, vorjahreswert, keine antwort, nicht gemessen, kopiert, verlesen, nicht gultig, fehlt, geloscht, falsch
+french: non lu, non lue, pas lu, mauvais detecteur, mauvais point, mauvaise adresse, de l an dernier, de l annee precedente, pas de reponse, sans reponse, non mesure, copie, copiee, manquant, supprime, faux
+spanish: no leido, no leida, detector equivocado, punto equivocado, direccion equivocada, valor del ano pasado, valor del ano anterior, sin respuesta, no medido, copiado, no valido, falta, borrado
+italian: non letto, non letta, rivelatore sbagliato, punto sbagliato, indirizzo sbagliato, valore dell anno scorso, nessuna risposta, non misurato, copiato, mancante
+dutch: niet gelezen, niet afgelezen, verkeerde melder, verkeerd punt, verkeerd adres, waarde van vorig jaar, geen antwoord, niet gemeten, gekopieerd, niet geldig, ontbreekt, verwijderd
+`
+
+// draftWords say in the name of a sheet that its rows do not hold, or hold no longer; the first line in a title too. The former,
+// as whole_words.go has them, do so as well. Common practice, no source.
+const draftWords = `
+draft: draft, template, example, entwurf, vorlage, beispiel, brouillon, modele, exemple, borrador, plantilla, ejemplo, bozza, esempio, concept, sjabloon, voorbeeld
+copy: drafts, older, copy, copy of, backup, archive, archived, scrap, wip, kopie, sicherung, archiv, copie, sauvegarde, copia, copia de, modello, reservekopie
 `
 
 // voidFillers may stand beside a single word of those in a remark.

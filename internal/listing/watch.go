@@ -31,6 +31,7 @@ func (u *Understanding) prepare() {
 			u.total = append(u.total, i)
 		}
 	}
+	u.watchSeconds()
 	if u.Kind == KindEvents {
 		u.asides = &asides{outcomes: outcomesOf(u), ticks: u.ticksOf(), trials: u.trialsOf(), rows: map[string]*aside{}}
 	}
@@ -46,6 +47,7 @@ func (u *Understanding) observe(row *Row) {
 	}
 	u.Rows++
 	u.asides.observe(row)
+	u.seconds.observe(u, row)
 	for i, c := range row.Cells {
 		if c == "" {
 			continue
@@ -171,6 +173,7 @@ func (u *Understanding) settle() {
 	defer u.askTitleBetween()
 	defer u.askOutcomes()
 	defer u.askBeyond()
+	defer u.askSeconds()
 	var points, commas int
 	for i := range u.facts {
 		points += u.facts[i].points

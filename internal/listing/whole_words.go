@@ -19,7 +19,7 @@ length: cable, kabel, cavo
 
 // formerWords stand in headings of the numbers that devices had before. Common practice, no source.
 const formerWords = `
-former: old, former, previous, alt, alte, alter, vorige, bisherige, ancien, ancienne, antiguo, antigua, vecchio, vecchia, oud, oude, vorig
+former: old, former, previous, alt, alte, alter, vorige, bisherige, ancien, ancienne, anciens, anciennes, antiguo, antigua, antiguos, vecchio, vecchia, vecchi, oud, oude, vorig
 `
 
 func (lx *lexicon) learnFillers() {
