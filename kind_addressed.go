@@ -124,3 +124,10 @@ func (p *Point) settleStated() {
 		s.At = s.Entry.Noted
 	}
 }
+
+func (a Addressed) facts() []FactSaid {
+	if a.Wanted == 0 {
+		return nil
+	}
+	return oneFact("the number that it should have", Addressed{Wanted: a.Wanted})
+}
