@@ -53,28 +53,27 @@ func (f *Facts) apart(fact Fact, standing []*Entry) Apart {
 	return a
 }
 
-// ApartWith gives the facts that an entry and others changed in two places.
-func (l *Log) ApartWith(entry ID) []Apart {
-	return slices.DeleteFunc(l.Apart(), func(a Apart) bool {
-		return !slices.ContainsFunc(a.Says, func(s ApartSaid) bool { return s.Entry.ID == entry })
-	})
-}
-
-// Settles makes the entry that lets one of the entries hold, and that replaces all of
-// them. It is given when it is written, and comes after each of them, whatever the
-// clocks were that they were written by.
-func (a *Apart) Settles(holds ID, now time.Time) (e Entry) {
-	e.At, e.Replaces, e.Point = now, []ID{}, a.Point
+// Settled makes of an entry that says one fact the one that settles it: it replaces all
+// of them, and comes after each, whatever the clocks were that they were written by.
+func (a *Apart) Settled(e Entry) Entry {
+	e.Replaces, e.Point = []ID{}, a.Point
 	for _, s := range a.Says {
 		e.replace(s.Entry)
 		if !e.At.After(s.Entry.At) {
 			e.At = s.Entry.At.Add(time.Millisecond)
 		}
-		if s.Entry.ID == holds {
-			e.Site, e.Body = s.Entry.Site, s.Body
-		}
 	}
 	return e
+}
+
+// Said gives what one of the entries says of the fact; nil: it is none of them.
+func (a *Apart) Said(entry ID) Body {
+	for _, s := range a.Says {
+		if s.Entry.ID == entry {
+			return s.Body
+		}
+	}
+	return nil
 }
 
 // Apart lists the facts that were changed in two places; see [Log.Apart].
