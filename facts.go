@@ -19,9 +19,9 @@ type FactSaid struct {
 	Body Body // says it, and nothing beside it
 }
 
-// factual is a body that states facts. What only tells of something that happened,
-// such as a number that was set on a device or a resting value, states none: of two
-// happenings the later one does not undo the other.
+// factual is a body that states facts, which somebody decided or made so. What only tells
+// of something that was seen or happened, such as a resting value, states none: of two of
+// those the later one does not undo the other.
 type factual interface {
 	facts() []FactSaid // their Point is that of the entry
 }

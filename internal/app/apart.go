@@ -89,3 +89,36 @@ func notApart(tx *store.Tx, site, entry sootline.ID) error {
 	}
 	return sootline.Errorf(sootline.Conflict, "see what is to be settled", "entry %s and no other changed the same in two places, or that is settled", entry).Do(sootline.CheckSite)
 }
+
+// ApartLine is what a list shows of a fact that was changed in two places.
+type ApartLine struct {
+	What string
+	Ref  string // of its point; empty: it is of the site, or of a point that is no more
+	Says []ApartSays
+}
+
+// ApartSays is one of the entries: who said what of it.
+type ApartSays struct {
+	Entry *sootline.Entry
+	Says  string
+	Holds bool // as long as nobody settles it
+}
+
+// ApartOf lists the facts of a register that were changed in two places and not alike.
+func ApartOf(r *sootline.Register) []ApartLine {
+	var all []ApartLine
+	for _, apart := range r.Apart() {
+		if apart.Alike() {
+			continue
+		}
+		line := ApartLine{What: apart.What}
+		if p := r.Point(apart.Point); p != nil && p.Placed && p.Removed == nil {
+			line.Ref = p.Ref().String()
+		}
+		for i, said := range apart.Says {
+			line.Says = append(line.Says, ApartSays{said.Entry, sootline.Say(said.Body), i+1 == len(apart.Says)})
+		}
+		all = append(all, line)
+	}
+	return all
+}

@@ -4,6 +4,8 @@ import (
 	"context"
 	"fmt"
 	"iter"
+	"slices"
+	"strings"
 
 	"sootline"
 	"sootline/internal/exchange"
@@ -113,7 +115,7 @@ func (a *App) mergeRuns(tx *store.Tx, site sootline.ID, runs []exchange.Run, out
 	if err := come.keepTo(kept.Heads); err != nil {
 		return err
 	}
-	if err := a.foreign(tx, kept.Heads, heads, fresh, false); err != nil {
+	if err := a.foreign(tx, ofThisEra(kept.Heads, a.Book.Era()), heads, fresh, false); err != nil {
 		return err
 	}
 	there, err := tx.Has(site, known...)
@@ -142,6 +144,15 @@ func (a *App) mergeRuns(tx *store.Tx, site sootline.ID, runs []exchange.Run, out
 		return nil
 	}
 	return a.journal(tx, LinesExchanged, out.Name, fmt.Sprintf("%d lines", out.Added))
+}
+
+// ofThisEra leaves out the stations that wrote in this book before it was put back from a
+// backup: it lacks what they wrote since, and writes under other names.
+func ofThisEra(kept []store.Signed, era string) []store.Signed {
+	return slices.DeleteFunc(slices.Clone(kept), func(s store.Signed) bool {
+		_, of, _ := strings.Cut(s.Station, sootline.EraMark)
+		return s.Here && era != "" && of != era && !strings.HasPrefix(of, era+sootline.EraMark)
+	})
 }
 
 // openRuns makes the lines again, checks them against what the book holds around them, and
