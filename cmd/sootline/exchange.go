@@ -65,6 +65,9 @@ func (b *brought) add(in app.Exchanged) {
 // tell says what came in.
 func (s *session) tellBrought(b *brought) {
 	for _, site := range b.sites {
+		if site.Added == 0 {
+			continue
+		}
 		word := "Site " + site.Name
 		if site.New {
 			word = "New: site " + site.Name

@@ -160,7 +160,7 @@ func (s *session) tellTurn(folder string, theirs []*exchange.Parcel, left []exch
 		fmt.Fprintf(s.out, "Both books hold the same of %s. The files in %s may be removed.\n", count(len(left[0].Vectors), "site", "sites"), folder)
 		return
 	case lines+photos > 0:
-		fmt.Fprintf(s.out, "What the other book lacks is in %s: %s.\nNext: take it back, and do there:\n", folder, linesAndPhotos(lines, photos))
+		fmt.Fprintf(s.out, "Left in %s for the other book, which lacks them: %s.\nNext: take it back, and do there:\n", folder, linesAndPhotos(lines, photos))
 	default:
 		fmt.Fprintf(s.out, "The other book holds what this one lacks, and it is written in %s what that is.\nNext: take it back, and do there:\n", folder)
 	}

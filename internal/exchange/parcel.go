@@ -27,7 +27,7 @@ type Photo struct {
 }
 
 // begins is how every parcel begins: what it is, and the version of its form.
-const begins = "sootline exchange 1\n"
+const begins = "sootline-exchange 1\n"
 
 // MostUnpacked is how large a parcel may be once it is unpacked, in bytes.
 const MostUnpacked = 64 << 20
@@ -88,7 +88,7 @@ func (p *Parcel) Pack() ([]byte, error) {
 // Unpack reads a parcel. One that was cut or altered on its way is refused.
 func Unpack(packed []byte) (*Parcel, error) {
 	if !bytes.HasPrefix(packed, []byte(begins)) {
-		if bytes.HasPrefix(packed, []byte("sootline exchange ")) {
+		if bytes.HasPrefix(packed, []byte("sootline-exchange ")) {
 			return nil, sootline.Errorf(sootline.Newer, "bring this program up to date", "this file of an exchange is of a newer form than this program knows")
 		}
 		return nil, sootline.Errorf(sootline.Invalid, "give a file that an exchange wrote", "this is no file of an exchange")
@@ -116,6 +116,9 @@ func broken(cause error) error {
 // read takes the text apart, line by line.
 func (p *Parcel) read(text []byte) error {
 	lines := sootline.SplitLines(text)
+	if len(lines) == 0 {
+		return errors.New("there is nothing in it")
+	}
 	for len(lines) > 0 {
 		read := json.NewDecoder(bytes.NewReader(lines[0]))
 		read.DisallowUnknownFields()
