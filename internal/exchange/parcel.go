@@ -6,8 +6,6 @@ import (
 	"errors"
 	"fmt"
 
-	"github.com/klauspost/compress/zstd"
-
 	"sootline"
 )
 
@@ -78,7 +76,7 @@ func (p *Parcel) Pack() ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	enc, err := zstd.NewWriter(nil, zstd.WithEncoderLevel(zstd.SpeedBestCompression), zstd.WithEncoderConcurrency(1))
+	enc, err := newEncoder()
 	if err != nil {
 		return nil, err
 	}
@@ -93,7 +91,7 @@ func Unpack(packed []byte) (*Parcel, error) {
 		}
 		return nil, sootline.Errorf(sootline.Invalid, "give a file that an exchange wrote", "this is no file of an exchange")
 	}
-	dec, err := zstd.NewReader(nil, zstd.WithDecoderConcurrency(1), zstd.WithDecoderMaxMemory(MostUnpacked))
+	dec, err := newDecoder()
 	if err != nil {
 		return nil, err
 	}
