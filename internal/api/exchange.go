@@ -31,13 +31,19 @@ type Settling struct {
 }
 
 func exchanges(a *API) {
-	operation(a, "list-changed-apart", sootline.Reader, http.MethodGet, "/sites/{site}/apart", "Facts that were changed in two places, neither hand having the other's entry", a.listApart)
-	operation(a, "settle-fact", sootline.Technician, http.MethodPost, "/sites/{site}/apart", "Let one of the values hold: an entry that replaces all of them", a.settle)
+	operation(a, "list-changed-apart", sootline.Reader, http.MethodGet, "/sites/{site}/apart",
+		"Facts that were changed in two places, neither hand having the other's entry", a.listApart)
+	operation(a, "settle-fact", sootline.Technician, http.MethodPost, "/sites/{site}/apart",
+		"Let one of the values hold: an entry that replaces all of them", a.settle)
+	parcel := map[string]*huma.MediaType{"application/octet-stream": {Schema: &huma.Schema{Type: "string", Format: "binary"}}}
 	huma.Register(a.huma, huma.Operation{
-		OperationID: "exchange", Method: http.MethodPost, Path: "/exchange", Summary: "Take in what a parcel of another book brings, and answer with what that book lacks, docs/formats/exchange.md", Tags: []string{"exchange"},
-		Errors: []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, Metadata: map[string]any{needs: sootline.Technician}, Security: []map[string][]string{{"session": {}}, {"token": {}}}, DefaultStatus: http.StatusOK,
-		Description: "For the role of technician. Lines that somebody else wrote are handed in by a manager.", MaxBodyBytes: mostParcel, BodyReadTimeout: 5 * time.Minute,
-		Responses: map[string]*huma.Response{"200": {Description: "A parcel", Content: map[string]*huma.MediaType{"application/octet-stream": {Schema: &huma.Schema{Type: "string", Format: "binary"}}}}},
+		OperationID: "exchange", Method: http.MethodPost, Path: "/exchange", Tags: []string{"exchange"},
+		Summary:     "Take in what a parcel of another book brings, and answer with what that book lacks, docs/formats/exchange.md",
+		Description: "For the role of technician. Lines that somebody else wrote are handed in by a manager.",
+		Errors:      []int{400, 401, 403, 404, 409, 413, 415, 422, 500, 503}, DefaultStatus: http.StatusOK,
+		Metadata: map[string]any{needs: sootline.Technician}, Security: []map[string][]string{{"session": {}}, {"token": {}}},
+		MaxBodyBytes: mostParcel, BodyReadTimeout: 5 * time.Minute,
+		Responses: map[string]*huma.Response{"200": {Description: "A parcel", Content: parcel}},
 	}, a.exchange)
 }
 
