@@ -31,6 +31,7 @@ var mayImport = map[string][]string{
 	"internal/ear":                   {".", "internal/locks"},
 	"internal/locks":                 {},
 	"internal/store":                 {".", "internal/locks"},
+	"internal/exchange":              {"."},
 	"internal/pgtest":                {"internal/pgserver"},
 	"internal/pgserver":              {},
 	"internal/keep":                  {".", "internal/locks"},
@@ -62,16 +63,16 @@ var mayImport = map[string][]string{
 	"internal/nuisance":              {".", "internal/count"},
 	"internal/paper":                 {".", "internal/chart"},
 	"internal/app": {
-		".", "internal/store", "internal/keep", "internal/listing", "internal/judge",
+		".", "internal/store", "internal/exchange", "internal/keep", "internal/listing", "internal/judge",
 		"internal/address", "internal/bench", "internal/check", "internal/circuit", "internal/fault", "internal/demo", "internal/design", "internal/chart", "internal/visit", "internal/nuisance", "internal/paper", "internal/robust", "internal/count", "internal/ear", "internal/live",
 	},
 	"internal/papers": {
 		".", "internal/app", "internal/address", "internal/bench", "internal/chart", "internal/circuit", "internal/count", "internal/judge", "internal/nuisance", "internal/paper", "internal/store", "internal/visit",
 	},
 	"internal/shape": {".", "internal/app", "internal/keep", "internal/store"},
-	"internal/api":   {".", "internal/app", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
+	"internal/api":   {".", "internal/app", "internal/exchange", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
 	"internal/web":   {".", "internal/api", "internal/app", "internal/chart", "internal/keep", "internal/paper", "internal/papers", "internal/shape", "internal/store"},
-	"cmd/sootline":   {".", "internal/app", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers", "internal/ear", "internal/live"},
+	"cmd/sootline":   {".", "internal/app", "internal/exchange", "internal/keep", "internal/shape", "internal/store", "internal/listing", "internal/web", "internal/paper", "internal/papers", "internal/ear", "internal/live"},
 	"cmd/bench":      {".", "internal/app", "internal/store", "internal/judge", "internal/visit", "internal/pgserver"},
 	"cmd/pollock":    {"internal/listing"},
 	"cmd/judgescore": {

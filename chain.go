@@ -131,3 +131,31 @@ func SplitLines(text []byte) [][]byte {
 	}
 	return lines
 }
+
+// Unsealed gives a line without what closes it, of which [Chain.Reseal] makes the line
+// again; nothing where it is not closed.
+func Unsealed(line []byte) ([]byte, bool) {
+	end := len(line) - sealSize
+	if end < 0 || !bytes.HasPrefix(line[end:], []byte(sealBegins)) {
+		return nil, false
+	}
+	return line[:end], true
+}
+
+// Reseal closes what [Unsealed] gave as the next line of the chain, after dst. Whether
+// the line is what its station wrote shows in the hash that the chain comes to.
+func (c *Chain) Reseal(dst, unsealed []byte) []byte {
+	*c = Chain{c.Seq + 1, c.next(unsealed)}
+	return Sealed(dst, unsealed, c.Hash)
+}
+
+// Sealed closes what [Unsealed] gave with a hash that is known, after dst.
+func Sealed(dst, unsealed []byte, hash Hash) []byte {
+	return appendSeal(append(dst, unsealed...), hash)
+}
+
+// What closes a line.
+const (
+	sealBegins = `,"hash":"`
+	sealSize   = len(sealBegins) + hashChars + len(`"}`)
+)

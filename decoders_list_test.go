@@ -175,6 +175,20 @@ var unfuzzed = []struct{ why, names string }{
 	{"the name is a bound argument of a query or compared with others; the command line alone asks so", `
 		(*sootline/internal/app.App).NoteChange
 	`},
+	{"the folder, the server and the sites of an exchange are named by whoever runs the command; what comes from there is a parcel, which FuzzParcel's readers read", `
+		(*sootline/cmd/sootline.other).hand
+		(*sootline/cmd/sootline.other).post
+		(*sootline/cmd/sootline.other).refusal
+		(*sootline/cmd/sootline.session).askPassword
+		(*sootline/cmd/sootline.session).exchangeIn
+		(*sootline/cmd/sootline.session).exchangeWith
+		(*sootline/cmd/sootline.session).takeFrom
+		(*sootline/internal/app.App).Offer
+		sootline/cmd/sootline.badParcel
+		sootline/cmd/sootline.clientTrusting
+		sootline/cmd/sootline.leave
+		sootline/cmd/sootline.turnOf
+	`},
 	{"it opens an export or a book; FuzzWitness asks what is below it, FuzzBook what a book holds", `
 		(*sootline/internal/app.App).VerifyAgainst
 	`},

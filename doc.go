@@ -25,6 +25,7 @@
 //	  live/          lines that panels print: learned from marked ones, then read
 //	  ear/           what is listened to: ports, streams, files; a journal of what came
 //	  store/         the book: log pages on database/sql, in a file or in PostgreSQL
+//	  exchange/      what two books hand one another: ranges held, lines lacking
 //	  locks/         locks of files, which each system has in its own way
 //	  keep/          copies of a file elsewhere: names, places, encrypted, thinned
 //	  app/           use cases: one transaction each, calling the engines
@@ -50,7 +51,7 @@
 //
 // Imports run one way:
 //
-//	cmd -> {web, ear} -> {api, papers} -> app -> {store, keep, listing, live, judge, address, check, visit, nuisance, circuit, fault, design, paper, demo} -> count, chart, robust, month, sootline
+//	cmd -> {web, ear} -> {api, papers} -> app -> {store, exchange, keep, listing, live, judge, address, check, visit, nuisance, circuit, fault, design, paper, demo} -> count, chart, robust, month, sootline
 //
 // The rooms in braces do not import each other, save that fault takes its loop from circuit; arch_test.go holds the table.
 package sootline

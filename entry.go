@@ -22,6 +22,10 @@ type Entry struct {
 	Point   ID        // the point it is about, or zero
 	Body    Body      // what
 	Hash    Hash      // closes the station's chain up to and including this entry
+
+	// Replaces names the entries of the same facts in whose place it puts itself; empty:
+	// there was none. Nil: it states no fact, or is of an old program, and does not say.
+	Replaces []ID
 }
 
 // Kind names what an entry says.

@@ -124,3 +124,15 @@ func (p *Point) settleStated() {
 		s.At = s.Entry.Noted
 	}
 }
+
+// facts are what somebody decided. How a list or a look found it is no decision: the later
+// one says how it was later.
+func (a Addressed) facts() (said []FactSaid) {
+	if a.Wanted != 0 {
+		said = append(said, oneFact("the number that it should have", Addressed{Wanted: a.Wanted})...)
+	}
+	if a.Set != 0 {
+		said = append(said, oneFact("the number that was set on it", Addressed{Set: a.Set, How: a.How})...)
+	}
+	return said
+}

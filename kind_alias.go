@@ -130,3 +130,7 @@ func (r *Register) settleAliases() {
 		causes(p.Events)
 	}
 }
+
+func (a Alias) facts() []FactSaid {
+	return oneFact("what the "+string(a.Of)+" "+quoted(aliasKey(a.Said))+" means", a)
+}

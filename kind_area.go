@@ -35,3 +35,5 @@ func (a AreaFacts) fold(r *Register, _ *Entry) { r.areas[areaKey(a.Area)] = &a }
 
 // areaKey is the spelling by which areas are matched, as types are.
 func areaKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
+
+func (a AreaFacts) facts() []FactSaid { return oneFact("the area "+areaKey(a.Area), a) }

@@ -76,3 +76,5 @@ func (f Fitted) fold(r *Register, e *Entry) {
 	p.refer(e)
 	p.reset(e, "fitted")
 }
+
+func (f Fitted) facts() []FactSaid { return Moved{f.Place}.facts() }

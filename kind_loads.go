@@ -149,3 +149,7 @@ type KeptLoads struct {
 func (l LoadList) fold(r *Register, e *Entry) {
 	r.loads[CleanName(l.Panel)] = &KeptLoads{l, e.ID}
 }
+
+func (l LoadList) facts() []FactSaid {
+	return oneFact("what hangs on the battery of panel "+l.Panel, l)
+}

@@ -60,3 +60,5 @@ func (l LoopFacts) fold(r *Register, _ *Entry) {
 	id := LoopID{CleanName(l.Panel), CleanName(l.Loop)}
 	r.loops[id] = &Loop{LoopID: id, First: l.First, Last: l.Last, Unset: l.Unset, Reserved: l.Reserved, Separate: l.Separate}
 }
+
+func (l LoopFacts) facts() []FactSaid { return oneFact("the numbers of loop "+l.Panel+"."+l.Loop, l) }

@@ -24,3 +24,5 @@ func (m Moved) fold(r *Register, e *Entry) {
 	p.Placings = append(p.Placings, e)
 	p.refer(e)
 }
+
+func (m Moved) facts() []FactSaid { return oneFact("where it is, and how that is described", m) }

@@ -73,3 +73,21 @@ func replace[T comparable](old *T, given T) {
 		*old = given
 	}
 }
+
+// facts lists what is given, field by field: the others stay as they were.
+func (o Opened) facts() []FactSaid {
+	form, err := FormOf(o)
+	if err != nil {
+		return nil
+	}
+	var all []FactSaid
+	for _, field := range FieldsOf(OpenedKind) {
+		if form[field.Key] == "" {
+			continue
+		}
+		if alone, err := BodyOf(OpenedKind, Form{field.Key: form[field.Key]}); err == nil {
+			all = append(all, FactSaid{Fact{What: "of the site: " + field.Label}, alone})
+		}
+	}
+	return all
+}

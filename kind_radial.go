@@ -206,3 +206,5 @@ func (r *Register) Radials(panel string) []*KeptRadial {
 }
 
 func (c Radial) fold(r *Register, e *Entry) { r.radials[c.ID()] = &KeptRadial{c, e.ID} }
+
+func (c Radial) facts() []FactSaid { return oneFact("the circuit "+c.Panel+"."+c.Circuit, c) }

@@ -151,3 +151,5 @@ func (r ServiceRule) checkForm(bad func(hint, format string, args ...any) error)
 }
 
 func (s Service) fold(r *Register, _ *Entry) { r.Site.Service = s }
+
+func (s Service) facts() []FactSaid { return oneFact("the rules of service", s) }

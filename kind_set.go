@@ -45,3 +45,7 @@ func merged(old, given map[string]string) map[string]string {
 	maps.Copy(all, given)
 	return all
 }
+
+func (s Set) facts() []FactSaid {
+	return settingsFacts(s.Wanted, "", func(name, choice string) Body { return Set{Wanted: map[string]string{name: choice}} })
+}

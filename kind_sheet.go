@@ -22,3 +22,5 @@ func (s Sheet) fold(r *Register, _ *Entry) {
 	sheet := s.TypeSheet
 	r.types[TypeKey(s.Name)] = &sheet
 }
+
+func (s Sheet) facts() []FactSaid { return oneFact("the type sheet "+TypeKey(s.Name), s) }

@@ -148,3 +148,5 @@ func numbered[T any](numbers []T) string {
 func (s Supply) fold(r *Register, _ *Entry) {
 	r.supplies[LoopID{CleanName(s.Panel), CleanName(s.Loop)}] = &s
 }
+
+func (s Supply) facts() []FactSaid { return oneFact("the supply of loop "+s.Panel+"."+s.Loop, s) }

@@ -77,3 +77,15 @@ func (w Wish) fold(r *Register, e *Entry) {
 	}
 	wish(r.wishes[of], of.narrowest(), w.Settings, w.Reason, e)
 }
+
+func (w Wish) facts() []FactSaid {
+	of := Joined(labelledText("of type", TypeKey(w.Type)), labelledText("of zone", areaKey(w.Zone)), labelledText("of area", areaKey(w.Area)))
+	if of != "" {
+		of = " " + of
+	}
+	return settingsFacts(w.Settings, of, func(name, choice string) Body {
+		alone := w
+		alone.Settings = map[string]string{name: choice}
+		return alone
+	})
+}

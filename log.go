@@ -46,10 +46,28 @@ func appendUnsealed(dst []byte, e *Entry) ([]byte, error) {
 		dst = e.Point.append(dst)
 		dst = append(dst, '"')
 	}
+	dst = appendReplaces(dst, e.Replaces)
 	dst = append(dst, `,"kind":`...)
 	dst = appendString(dst, string(e.Body.Kind()))
 	dst = append(dst, `,"body":`...)
 	return appendBody(dst, e.Body)
+}
+
+// replacesMember begins what an entry replaces.
+const replacesMember = `,"replaces":[`
+
+func appendReplaces(dst []byte, ids []ID) []byte {
+	if ids == nil {
+		return dst
+	}
+	dst = append(dst, replacesMember...)
+	for i, id := range ids {
+		if i > 0 {
+			dst = append(dst, ',')
+		}
+		dst = append(id.append(append(dst, '"')), '"')
+	}
+	return append(dst, ']')
 }
 
 // dayMember stands after an instant of which only the day is known.
@@ -108,6 +126,7 @@ func (p *Parser) Parse(line []byte) (Entry, error) {
 		s.id(&e.Point)
 		s.word(`"`)
 	}
+	e.Replaces = s.replaces()
 	s.word(`,"kind":`)
 	kind := Kind(s.text())
 	s.word(`,"body":`)
@@ -191,6 +210,25 @@ func (s *scanner) id(into *ID) {
 		return
 	}
 	*into, s.rest = id, s.rest[36:]
+}
+
+// replaces reads what an entry replaces; nil where it does not say.
+func (s *scanner) replaces() []ID {
+	if !s.optional(replacesMember) {
+		return nil
+	}
+	ids := []ID{}
+	for !s.optional(`]`) && s.err == nil {
+		if len(ids) > 0 {
+			s.word(`,`)
+		}
+		var id ID
+		s.word(`"`)
+		s.id(&id)
+		s.word(`"`)
+		ids = append(ids, id)
+	}
+	return ids
 }
 
 func (s *scanner) time(into *time.Time) {

@@ -29,6 +29,7 @@ var (
 	withReason = map[string]string{
 		"cmd/sootline/serve_notices.go net/smtp":    "whoever serves may name a mail server that takes notices of what is heard",
 		"cmd/sootline/serve_notices.go http.Client": "whoever serves may name an address to which notices of what is heard are posted",
+		"cmd/sootline/exchange_with.go http.Client": "whoever exchanges names the server that keeps the other book",
 		"internal/design/loops.go math/rand/v2":     "the same table is to make the same loops",
 		"internal/demo/scenario.go math/rand/v2":    "an invented site is to be the same for the same seed",
 		"internal/worlds/ math/rand/v2":             "tests alone import it",

@@ -35,6 +35,7 @@ const (
 	ListKinds        Use = "list-kinds"         //
 	CorrectEntry     Use = "correct-entry"      // its id
 	WithdrawEntry    Use = "withdraw-entry"     // its id
+	SettleFact       Use = "settle-fact"        // the id of the entry that is to hold
 	ExportLog        Use = "export-log"         //
 	ExportReadable   Use = "export-readable"    //
 	VerifyLog        Use = "verify-log"         //

@@ -16,7 +16,7 @@ func bookCommand(s *session) *cobra.Command {
 		Use: "book", Short: "Back up, restore, check and index the book's file",
 		Example: "  sootline book backup works-2026-01-15.db",
 	}
-	cmd.AddCommand(bookBackup(s), bookBackups(s), bookDrill(s), bookRestore(s), bookCheck(s), bookIndex(s), bookHeads(s), bookKey(s))
+	cmd.AddCommand(bookBackup(s), bookBackups(s), bookDrill(s), bookRestore(s), bookCheck(s), bookIndex(s), bookHeads(s), bookKey(s), bookExchange(s))
 	return cmd
 }
 

@@ -50,7 +50,7 @@ func logCommand(s *session) *cobra.Command {
 	cmd.Flags().StringVar(&flags.take, "take", "", "only what this take wrote, by its name, for example 2026-11-30-1")
 	cmd.Flags().BoolVar(&flags.folded, "folded", false, "a take as one line, without what it wrote")
 	cmd.Flags().BoolVar(&flags.asJSON, "json", false, "print the entries as JSON Lines, as `log export` does")
-	cmd.AddCommand(logAdd(s), logCorrect(s), logWithdraw(s), logVerify(s), logExport(s), logImport(s))
+	cmd.AddCommand(logAdd(s), logCorrect(s), logWithdraw(s), logSettle(s), logVerify(s), logExport(s), logImport(s))
 	return cmd
 }
 

@@ -187,29 +187,40 @@ func personJournal(s *session) *cobra.Command {
 // password asks for a password twice on a terminal, without showing it; from
 // anything else it is the first line.
 func (s *session) password() (string, error) {
+	once, typed, err := s.askPassword("Password: ")
+	if err != nil || !typed {
+		return once, err
+	}
+	again, _, err := s.askPassword("Once more: ")
+	if err == nil && once != again {
+		err = sootline.Errorf(sootline.Invalid, "do it again", "the two passwords are not the same")
+	}
+	return once, err
+}
+
+// knownPassword asks once for a password that is set already.
+func (s *session) knownPassword() (string, error) {
+	password, _, err := s.askPassword("Password: ")
+	return password, err
+}
+
+// askPassword asks on a terminal, and else reads a line.
+func (s *session) askPassword(prompt string) (password string, typed bool, err error) {
 	f, ok := s.in.(*os.File)
 	if !ok || !terminal(f) {
 		line, err := bufio.NewReader(s.in).ReadString('\n')
 		if err != nil && line == "" {
-			return "", sootline.Errorf(sootline.Invalid, "give it on the first line of the input", "there is no password")
+			return "", false, sootline.Errorf(sootline.Invalid, "give it on the first line of the input", "there is no password")
 		}
-		return strings.TrimRight(line, "\r\n"), nil
+		return strings.TrimRight(line, "\r\n"), false, nil
 	}
-	fmt.Fprint(s.err, "Password: ")
-	once, err := term.ReadPassword(int(f.Fd()))
-	if err != nil {
-		return "", fmt.Errorf("read password: %w", err)
-	}
-	fmt.Fprint(s.err, "\nOnce more: ")
-	again, err := term.ReadPassword(int(f.Fd()))
+	fmt.Fprint(s.err, prompt)
+	text, err := term.ReadPassword(int(f.Fd()))
 	fmt.Fprintln(s.err)
 	if err != nil {
-		return "", fmt.Errorf("read password: %w", err)
+		return "", true, fmt.Errorf("read password: %w", err)
 	}
-	if string(once) != string(again) {
-		return "", sootline.Errorf(sootline.Invalid, "do it again", "the two passwords are not the same")
-	}
-	return string(once), nil
+	return string(text), true, nil
 }
 
 func personList(s *session) *cobra.Command {

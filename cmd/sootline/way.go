@@ -54,6 +54,7 @@ func wayCommands() map[sootline.Use]wayCommand {
 		sootline.ListKinds:        {"log add --help", nil},
 		sootline.CorrectEntry:     {"log correct", arguments("ENTRY")},
 		sootline.WithdrawEntry:    {"log withdraw", arguments("ENTRY")},
+		sootline.SettleFact:       {"log settle", arguments("ENTRY")},
 		sootline.ExportLog:        {"log export", nil},
 		sootline.ExportReadable:   {"log export --readable", arguments("FILE")},
 		sootline.VerifyLog:        {"log verify", nil},

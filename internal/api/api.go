@@ -68,7 +68,7 @@ func New(c Config) *API {
 	config.OpenAPI.OnAddOperation = append(config.OpenAPI.OnAddOperation, nullable)
 	a.huma = humago.NewWithPrefix(a.mux, Root, config)
 	a.huma.UseMiddleware(a.admit)
-	for _, register := range []func(*API){sites, points, places, questions, defects, visits, numbers, benches, circuits, batteries, sources, logs, amendments, intakes, papersOf, people, given, account} {
+	for _, register := range []func(*API){sites, points, places, questions, defects, visits, numbers, benches, circuits, batteries, sources, logs, amendments, exchanges, intakes, papersOf, people, given, account} {
 		register(a)
 	}
 	describeWays(a.huma.OpenAPI())

@@ -5,6 +5,7 @@ package app
 
 import (
 	"context"
+	"slices"
 	"strings"
 	"time"
 
@@ -183,7 +184,32 @@ func (a *App) station() string {
 	return a.Book.Station(a.Who.Station)
 }
 
+// write writes entries that name what they replace, as the log stands now.
 func (a *App) write(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	if err := a.nameReplaced(tx, site, entries); err != nil {
+		return err
+	}
+	return a.put(tx, site, entries)
+}
+
+// nameReplaced puts into entries that state facts which entries they replace.
+func (a *App) nameReplaced(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
+	if !slices.ContainsFunc(entries, func(e sootline.Entry) bool { return len(sootline.FactsOf(&e)) > 0 }) {
+		return nil
+	}
+	log, err := a.Logs.in(tx, site)
+	if err != nil {
+		return err
+	}
+	facts := log.Facts(entries...)
+	for i := range entries {
+		facts.See(&entries[i])
+	}
+	return nil
+}
+
+// put writes entries as they are.
+func (a *App) put(tx *store.Tx, site sootline.ID, entries []sootline.Entry) error {
 	return tx.Append(site, a.station(), func(w *store.Writer) error {
 		for _, e := range entries {
 			if err := w.Add(e); err != nil {

@@ -162,10 +162,15 @@ func (h held) fresh(lines []store.Line) ([]store.Line, error) {
 				"line %d of station %s says something else in this book", at.seq, at.station)
 		}
 	}
-	slices.SortFunc(fresh, func(a, b store.Line) int {
+	return sortedLines(fresh), nil
+}
+
+// sortedLines sorts lines by station and number.
+func sortedLines(lines []store.Line) []store.Line {
+	slices.SortFunc(lines, func(a, b store.Line) int {
 		return cmp.Or(cmp.Compare(a.Entry.Station, b.Entry.Station), cmp.Compare(a.Entry.Seq, b.Entry.Seq))
 	})
-	return fresh, nil
+	return lines
 }
 
 // asSealed checks the seal of every line of a file whose forerunner is known. One that

@@ -35,6 +35,7 @@ const (
 	PhoneTakenOff       SecurityWhat = "phone taken off"
 	CalendarAdded       SecurityWhat = "calendar address made"
 	LogImported         SecurityWhat = "log imported"
+	LinesExchanged      SecurityWhat = "lines exchanged"
 	BookRestored        SecurityWhat = "book restored"
 )
 

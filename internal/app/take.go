@@ -110,6 +110,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 			return err
 		}
 		t := a.newTaker(site, log, opts)
+		facts := log.Facts()
 		t.left = left
 		t.stopped = ctx.Err
 		err = tx.Append(site, a.station(), func(w *store.Writer) error {
@@ -117,6 +118,7 @@ func (a *App) Take(ctx context.Context, site sootline.ID, in *Intake, opts TakeO
 				if err := a.Who.MayWrite(e.Body); err != nil {
 					return err
 				}
+				facts.See(&e)
 				return w.Add(e)
 			}
 			out, err = t.takeAll(in)

@@ -32,6 +32,7 @@ const (
 	NeverFitted   = "never-fitted"       // entries speak of points that were never fitted
 	SpanAssumed   = "span-assumed"       // a loop whose numbers nobody described
 	Disputed      = "corrected-twice"    // two stations corrected one entry otherwise
+	ChangedApart  = "changed-apart"      // two changed one fact, neither knowing of the other
 	ZoneUnknown   = "zone-unknown"       // the site's time zone is not known
 	TimeAhead     = "time-ahead"         // entries of a time that has not come
 )
@@ -44,7 +45,7 @@ func Register(r *sootline.Register, on time.Time) []sootline.Finding {
 	var findings []sootline.Finding
 	for _, rule := range [...]func() []sootline.Finding{
 		c.cableWrong, c.forgotten, c.disabled, c.defects, c.mended, c.setTwice, c.strayStep, c.insulation, c.typeMissing, c.typeUnknown, c.bandMissing, c.bandOneSided,
-		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed, c.disputed, c.zoneUnknown,
+		c.lifePast, c.fitUnknown, c.neverRead, c.neverFitted, c.spanAssumed, c.disputed, c.changedApart, c.zoneUnknown,
 	} {
 		findings = append(findings, rule()...)
 	}

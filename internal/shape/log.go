@@ -22,6 +22,8 @@ type Entry struct {
 	Point   string          `json:"point,omitempty"`
 	Kind    string          `json:"kind"`
 	Body    json.RawMessage `json:"body"`
+
+	Replaces []string `json:"replaces,omitempty" doc:"Ids of the entries of the same facts in whose place it puts itself"`
 }
 
 // OfEntry shapes an entry; at is null where nobody knows when.
@@ -33,6 +35,9 @@ func OfEntry(e *sootline.Entry) (Entry, error) {
 	}
 	if !e.Point.Zero() {
 		shape.Point = e.Point.String()
+	}
+	for _, id := range e.Replaces {
+		shape.Replaces = append(shape.Replaces, id.String())
 	}
 	return shape, err
 }

@@ -48,6 +48,14 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 	if err != nil {
 		t.Fatal(err)
 	}
+	offer, err := s.App.Offer(t.Context())
+	if err != nil {
+		t.Fatal(err)
+	}
+	parcel, err := offer.Pack()
+	if err != nil {
+		t.Fatal(err)
+	}
 	read, write, manage := [3]int{401, 200, 200}, [3]int{401, 200, 200}, [3]int{401, 403, 200}
 	text := func(format string) func(int) (string, string) {
 		return func(int) (string, string) {
@@ -159,18 +167,21 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"correct-entry": {entry(sootline.Read{Samples: []float64{240}}) + "/correction", func(i int) (string, string) {
 			return "application/json", fmt.Sprintf(`{"id":%q,"why":"misread","body":{"samples":[%d]}}`, s.newID(), 20+i)
 		}, write},
-		"withdraw-entry": {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), [3]int{401, 200, 409}},
-		"take-listings":  {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
-		"list-takes":     {site + "/intake", nil, [3]int{401, 200, 200}},
-		"undo-take":      {site + "/intake/undo", text(`{"take":"2001-01-01-1","preview":true}`), [3]int{401, 404, 404}},
-		"list-aliases":   {site + "/aliases", nil, read},
-		"state-facts":    {site + "/facts", text(`{"id":"NEW","responsible":"R. Person","category":"L2"}`), manage},
-		"list-issued":    {site + "/papers", nil, read},
-		"list-photos":    {site + "/photos", nil, read},
-		"list-remedies":  {site + "/remedies", nil, read},
-		"issue-paper":    {site + "/papers", text(`{"id":"NEW","paper":"servicing","format":"html"}`), write},
-		"verify-paper":   {site + "/papers/verification", text(`{"code":"` + draft + `"}`), write},
-		"list-people":    {"/people", nil, manage},
+		"withdraw-entry":     {entry(sootline.Cleaned{}) + "/withdrawal", text(`{"id":"NEW","why":"another point"}`), [3]int{401, 200, 409}},
+		"take-listings":      {site + "/intake?preview=true", upload("files", "types.csv", "type,kind,low,high\nFernbeck,smoke,18,36\n"), write},
+		"list-takes":         {site + "/intake", nil, [3]int{401, 200, 200}},
+		"list-changed-apart": {site + "/apart", nil, read},
+		"settle-fact":        {site + "/apart", text(`{"id":"NEW","entry":"` + s.newID() + `"}`), [3]int{401, 404, 404}},
+		"exchange":           {"/exchange", func(int) (string, string) { return "application/octet-stream", string(parcel) }, write},
+		"undo-take":          {site + "/intake/undo", text(`{"take":"2001-01-01-1","preview":true}`), [3]int{401, 404, 404}},
+		"list-aliases":       {site + "/aliases", nil, read},
+		"state-facts":        {site + "/facts", text(`{"id":"NEW","responsible":"R. Person","category":"L2"}`), manage},
+		"list-issued":        {site + "/papers", nil, read},
+		"list-photos":        {site + "/photos", nil, read},
+		"list-remedies":      {site + "/remedies", nil, read},
+		"issue-paper":        {site + "/papers", text(`{"id":"NEW","paper":"servicing","format":"html"}`), write},
+		"verify-paper":       {site + "/papers/verification", text(`{"code":"` + draft + `"}`), write},
+		"list-people":        {"/people", nil, manage},
 		"put-person": {"/people", func(int) (string, string) {
 			return "application/json", `{"name":"N. ` + strings.NewReplacer("-", "").Replace(s.newID()) + `","role":"technician","password":"` + password + `"}`
 		}, manage},

@@ -147,7 +147,7 @@ func TestFirstStartToDemo(t *testing.T) {
 	look(t, ctx, "empty")
 	do(t, ctx, chromedp.Click(`form[action="/demo"] button`), chromedp.WaitVisible("#todo"))
 	look(t, ctx, "site")
-	for _, page := range []string{"/", "/points", "/points?q=no-such-thing", "/questions", "/defects", "/loop", "/bench", "/point"} {
+	for _, page := range []string{"/", "/points", "/points?q=no-such-thing", "/questions", "/defects", "/loop", "/bench", "/apart", "/point"} {
 		do(t, ctx, chromedp.Navigate(address+addressOf(t, s, page)), chromedp.WaitVisible("h1"))
 		name := strings.Trim(strings.NewReplacer("/", "", "?q=no-such-thing", "-none").Replace(page), "-")
 		if name == "" {

@@ -137,6 +137,9 @@ func (s *Server) routes() []route {
 		{pattern: "GET /site/{site}/log/{entry}", needs: reader, answer: s.showEntry},
 		{pattern: "POST /site/{site}/log/{entry}", needs: technician, answer: s.amendEntry},
 
+		{pattern: "GET /site/{site}/apart", needs: reader, answer: s.showApart},
+		{pattern: "POST /site/{site}/apart", needs: technician, answer: s.settleApart},
+
 		{pattern: "GET /site/{site}/settings", needs: reader, answer: s.showSettings, menu: "Settings"},
 		{pattern: "POST /site/{site}/settings", needs: manager, answer: s.writeSetting(factsSetting())},
 		{pattern: "GET /site/{site}/settings/loop", needs: reader, answer: s.showSetting(loopSetting(), supplySetting())},

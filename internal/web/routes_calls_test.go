@@ -69,6 +69,8 @@ func routeCalls(t *testing.T, s *Server, site string) map[string]routeCall {
 		"POST /site/{site}/numbers/plan/undo":          {site + "/numbers/plan/undo", func() string { return "shown=nothing&id=" + s.newID() }, [3]int{unknown, changed, changed}},
 		"POST /site/{site}/point/{point}/replace":      {point + "/replace", func() string { return "read=x&id=" + s.newID() }, [3]int{unknown, wrong, wrong}},
 		"POST /site/{site}/point/{point}/device":       {point + "/device", func() string { return "act=found&other=blink%3Doff&sure=1&id=" + s.newID() }, [3]int{unknown, to, to}},
+		"GET /site/{site}/apart":                       {site + "/apart", nil, [3]int{to, ok, ok}},
+		"POST /site/{site}/apart":                      {site + "/apart", func() string { return "entry=" + s.newID() + "&id=" + s.newID() }, [3]int{unknown, missing, missing}},
 		"GET /site/{site}/settings/wanted":             {site + "/settings/wanted", nil, [3]int{to, ok, ok}},
 		"POST /site/{site}/settings/wanted":            {site + "/settings/wanted", func() string { return "area=Bakery&settings=blink%3Doff&sure=1&id=" + s.newID() }, [3]int{unknown, to, to}},
 		"GET /site/{site}/numbers/order":               {site + "/numbers/order", nil, [3]int{to, ok, ok}},

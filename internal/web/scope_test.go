@@ -151,7 +151,7 @@ var ofNoSite = map[string]int{
 	"change-password": http.StatusForbidden, "sign-out-person": http.StatusForbidden, "remove-person": http.StatusForbidden,
 	"change-sites": http.StatusForbidden, "invite-person": http.StatusForbidden, "list-tokens": http.StatusForbidden, "add-token": http.StatusForbidden, "remove-token": http.StatusForbidden,
 	"list-security-events": http.StatusForbidden, "list-standby-rules": http.StatusOK, "judge-battery": http.StatusOK, "list-kinds": http.StatusOK,
-	"list-sessions": http.StatusOK, "end-session": http.StatusNotFound,
+	"exchange": http.StatusOK, "list-sessions": http.StatusOK, "end-session": http.StatusNotFound,
 }
 
 // ofAccount are the operations that do something with what is one's own alone.

@@ -55,6 +55,7 @@ func wayPages() map[sootline.Use]wayPage {
 		sootline.ListKinds:        log,
 		sootline.CorrectEntry:     log,
 		sootline.WithdrawEntry:    log,
+		sootline.SettleFact:       {address: "/apart", label: "Changed in two places"},
 		sootline.ExportLog:        {address: "/log/export", label: "Export"},
 		sootline.ExportReadable:   {address: "/log/readable", label: "Export of what can be read"},
 		sootline.VerifyLog:        {address: "/log/verify", label: "Check of the log"},
