@@ -100,6 +100,10 @@ func (m Measured) check() error {
 			if !finite(*f.is) || *f.is < -60 || *f.is > 150 {
 				return Errorf(Invalid, "", "the temperature of a cable lies between -60 and 150 degrees, found %v", *f.is)
 			}
+		case *f.is < 0 && f.result && f.unit == "V":
+			return Errorf(Invalid, "hold the red lead to plus and the black one to minus, and read again; if it stands, plus and minus are changed over: find where, and mend it before anything is plugged in", "%v V %s is reversed polarity", *f.is, f.label)
+		case *f.is < 0 && f.unit == "mA":
+			return Errorf(Invalid, "turn the clamp round, or swap the leads, and read again", "%v mA %s is a current that flows the other way", *f.is, f.label)
 		case !finite(*f.is) || *f.is < 0 || *f.is > 1e9:
 			return Errorf(Invalid, "", "what a meter shows is a number from 0 to 1000000000, found %v", *f.is)
 		}
