@@ -1,6 +1,7 @@
 package sootline
 
 import (
+	"reflect"
 	"strings"
 	"testing"
 	"time"
@@ -20,6 +21,45 @@ func TestMeasuredRefused(t *testing.T) {
 		e := Entry{ID: DerivedID(at, []byte("m")), Site: DerivedID(at, []byte("s")), At: at, Noted: at, Station: "laptop", Body: m}
 		if err := e.CheckNew(); err == nil || !strings.Contains(err.Error(), reason) || ErrorHint(err) == "" {
 			t.Errorf("%s: %v", reason, err)
+		}
+	}
+}
+
+// Readings are typed as a meter shows them: with their unit, and as more than its range, which is kept as at least that.
+func TestReadingsAsMetersShowThem(t *testing.T) {
+	for _, c := range []struct{ key, typed, json string }{
+		{"plus_ohms", "2.1 ohm", `"plus_ohms":2.1`},
+		{"plus_ohms", "2,1Ω", `"plus_ohms":2.1`},
+		{"minus_ohms", "2 kohm", `"minus_ohms":2000`},
+		{"minus_ohms", "> 2000", `"minus_ohms":2000,"minus_over":true`},
+		{"plus_earth_mohm", ">500", `"plus_earth_mohm":500,"plus_earth_over":true`},
+		{"plus_earth_mohm", ">500 MΩ", `"plus_earth_mohm":500,"plus_earth_over":true`},
+		{"minus_earth_mohm", "800 kohm", `"minus_earth_mohm":0.8`},
+		{"minus_earth_mohm", "over 1 Gohm", `"minus_earth_mohm":1000,"minus_earth_over":true`},
+		{"out_volts", "24.1 V", `"out_volts":24.1`},
+		{"rest_ma", "0.0124 A", `"rest_ma":12.4`},
+		{"celsius", "-5 °C", `"celsius":-5`},
+	} {
+		body, err := BodyOf(MeasuredKind, Form{"panel": "1", "loop": "1", c.key: c.typed})
+		if err != nil {
+			t.Errorf("%s %q: %v", c.key, c.typed, err)
+			continue
+		}
+		raw, err := appendBody(nil, body)
+		if err != nil || !strings.Contains(strings.ReplaceAll(string(raw), ": ", ":"), c.json) {
+			t.Errorf("%s %q: %s, %v", c.key, c.typed, raw, err)
+		}
+		form, err := FormOf(body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if again, err := BodyOf(MeasuredKind, form); err != nil || !reflect.DeepEqual(again, body) {
+			t.Errorf("%s %q is %q typed again: %v", c.key, c.typed, form[c.key], err)
+		}
+	}
+	for key, typed := range map[string]string{"rest_ma": ">5", "out_volts": "24 ohm", "plus_ohms": "OL", "plus_earth_mohm": ">"} {
+		if _, err := BodyOf(MeasuredKind, Form{"panel": "1", "loop": "1", key: typed}); err == nil {
+			t.Errorf("%s %q is taken", key, typed)
 		}
 	}
 }
