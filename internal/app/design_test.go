@@ -162,6 +162,9 @@ func TestDesignIsHandedOn(t *testing.T) {
 	if _, err := a.WriteDesign(ctx, site, next, "counts.csv"); sootline.ErrorCode(err) != sootline.Doubtful {
 		t.Errorf("the same places are written once more unasked: %v", err)
 	}
+	if _, err := a.UndoTake(ctx, site, UndoWish{Act: act.ID.String()}); sootline.ErrorCode(err) != sootline.Doubtful || !strings.Contains(err.Error(), "places of runs at the bench that are open") {
+		t.Errorf("places of an open run are taken back unasked: %v", err)
+	}
 	if _, err := a.UndoTake(ctx, site, UndoWish{Act: act.ID.String(), Sure: true}); err != nil {
 		t.Fatal(err)
 	}
