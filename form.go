@@ -17,6 +17,7 @@ type Field struct {
 	Needed  bool     // the entry says nothing without it
 	Seldom  bool     // it is hardly ever typed: a form keeps it out of the way
 	Unit    string   // of a number that a meter shows; it may be typed behind it
+	Danger  float64  // of such a number: from this one nobody goes on; 0: none
 	Over    string   // the key that says of such a number that the meter was over its range; empty: there is none
 }
 

@@ -261,6 +261,9 @@ func structFields(t reflect.Type) []Field {
 		f := Field{Key: key, Label: label, Input: inputFor(part), Needed: options == ""}
 		_, f.Seldom = part.Tag.Lookup("seldom")
 		f.Unit, f.Over = part.Tag.Get("unit"), part.Tag.Get("over")
+		if _, ok := part.Tag.Lookup("danger"); ok {
+			f.Danger = DangerousVolts
+		}
 		if f.Input == OutcomeInput {
 			f.Needed, f.Choices = true, []Choice{{PassedOutcome, "passed, it is in order"}, {FailedOutcome, "NOT passed"}}
 		}

@@ -78,16 +78,42 @@ func (f Field) reading(text string) (json.RawMessage, error) {
 	return appendNumber(nil, x), nil
 }
 
+// overMarks are written before what is over the range of a meter.
+var overMarks = []string{">=", "≥", ">", "over ", "more than ", "at least "}
+
 // overRange cuts off what says that the meter was over its range: at least so much.
 func (f Field) overRange(text string) (rest string, over bool) {
 	if f.Over == "" {
 		return text, false
 	}
 	text = strings.TrimSpace(text)
-	for _, mark := range []string{">=", "≥", ">", "over ", "more than ", "at least "} {
+	for _, mark := range overMarks {
 		if rest, ok := strings.CutPrefix(text, mark); ok {
 			return strings.TrimSpace(rest), true
 		}
 	}
 	return text, false
+}
+
+// Typed is the pattern of what [Field.reading] takes, for a face that asks before the log does: a regular expression that Go
+// and browsers read alike. Empty: the field is no reading.
+func (f Field) Typed() string {
+	if f.Unit == "" {
+		return ""
+	}
+	kind, _ := unitsOf(f.Unit)
+	var units []string
+	for _, u := range unitSpellings {
+		if u.kind == kind {
+			units = append(units, u.text)
+		}
+	}
+	number, over := `\d+(?:[.,]\d+)?`, ""
+	if kind == "C" { // all else that a meter shows of a loop is none or more
+		number = "-?" + number
+	}
+	if f.Over != "" {
+		over = "(?:(?:" + strings.Join(overMarks, "|") + `)\s*)?`
+	}
+	return `^\s*` + over + number + `\s*(?:` + strings.Join(units, "|") + `)?\s*$`
 }

@@ -23,8 +23,8 @@ type Measured struct {
 	PlusEarth      *float64 `json:"plus_earth_mohm,omitempty" form:"insulation of the plus core to earth, devices disconnected, in megohm" unit:"Mohm" over:"plus_earth_over"`
 	MinusEarth     *float64 `json:"minus_earth_mohm,omitempty" form:"insulation of the minus core to earth, devices disconnected, in megohm" unit:"Mohm" over:"minus_earth_over"`
 	TestVolts      *float64 `json:"test_volts,omitempty" form:"volts of the insulation tester" unit:"V"`
-	OutVolts       *float64 `json:"out_volts,omitempty" form:"volts at the OUT terminals, at rest" unit:"V"`
-	FarVolts       *float64 `json:"far_volts,omitempty" form:"volts at the end of the cable to IN, unplugged there, at rest" unit:"V"`
+	OutVolts       *float64 `json:"out_volts,omitempty" form:"volts at the OUT terminals, at rest" unit:"V" danger:""`
+	FarVolts       *float64 `json:"far_volts,omitempty" form:"volts at the end of the cable to IN, unplugged there, at rest" unit:"V" danger:""`
 	RestMA         *float64 `json:"rest_ma,omitempty" form:"current of the whole loop at rest, in mA" unit:"mA"`
 	Celsius        *float64 `json:"celsius,omitempty" form:"temperature along the cable, in °C" unit:"°C"`
 	MeterPercent   *float64 `json:"meter_percent,omitempty" form:"error of the meter, in per cent of a reading" unit:"%" seldom:""`

@@ -2,6 +2,7 @@ package sootline
 
 import (
 	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 	"time"
@@ -61,5 +62,40 @@ func TestReadingsAsMetersShowThem(t *testing.T) {
 		if _, err := BodyOf(MeasuredKind, Form{"panel": "1", "loop": "1", key: typed}); err == nil {
 			t.Errorf("%s %q is taken", key, typed)
 		}
+	}
+}
+
+// The pattern by which a face asks takes what the log takes, and nothing else; readings that are dangerous are left to the log.
+func TestReadingsByTheirPattern(t *testing.T) {
+	numbers := []string{"2", "2.1", "2,1", "0,05", "-5", "-23", "", ".", "x", "2 2", "2.", "1,2,3"}
+	units := []string{"", " ohm", "Ω", " kohm", " Mohm", " V", "mV", " mA", "A", " °C", "C", " %", " m"}
+	taken := 0
+	for _, field := range FieldsOf(MeasuredKind) {
+		if field.Unit == "" {
+			continue
+		}
+		pattern := regexp.MustCompile(field.Typed())
+		for _, mark := range []string{"", ">", "> ", "over ", "<"} {
+			for _, number := range numbers {
+				for _, unit := range units {
+					text := mark + number + unit
+					if strings.TrimSpace(text) == "" || strings.HasSuffix(number, ".") && number != "." {
+						continue
+					}
+					_, err := BodyOf(MeasuredKind, Form{"panel": "1", "loop": "1", field.Key: text})
+					if matches := pattern.MatchString(text); matches != (err == nil) {
+						t.Errorf("%s %q: the pattern says %v, the log %v", field.Key, text, matches, err)
+					} else if matches {
+						taken++
+					}
+				}
+			}
+		}
+		if is := field.Danger; is != 0 && (is != DangerousVolts || field.Unit != "V") {
+			t.Errorf("%s is dangerous from %v %s", field.Key, is, field.Unit)
+		}
+	}
+	if taken < 100 {
+		t.Errorf("only %d readings were taken", taken)
 	}
 }
