@@ -177,7 +177,7 @@ func TestWhatMetersShow(t *testing.T) {
 		}
 	}
 	held := HeldFigure{Day: "2026-01-19", What: "plus core, end to end", Unit: "ohm", Core: true, Measured: 2000, Over: true, Calculated: figure(3), High: 4}
-	if said := held.Sentence(); !strings.Contains(said, "more than 2000 ohm measured") || !strings.Contains(said, "at least 1996 ohm MORE than the facts allow: a break") || held.Against() == "" {
+	if said := held.Sentence(); !strings.Contains(said, "more than 2000 ohm measured") || !strings.Contains(said, "at least +1997 ohm apart") || !strings.Contains(said, "at least 1996 ohm MORE than the facts allow: a break") || held.Against() == "" {
 		t.Error(said, held.Against())
 	}
 	held.Measured = 2

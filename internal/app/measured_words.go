@@ -12,11 +12,11 @@ func (c *HeldFigure) Sentence() string {
 	if c.Calculated == nil {
 		return text + "; not held against the calculated: " + c.Why
 	}
-	text += fmt.Sprintf(", %s calculated, %s; by the facts between %s and %s (%s)", round3(*c.Calculated), differenceSaid(c.Measured-*c.Calculated, c.Unit), round3(c.Low), round3(c.High), c.Why)
 	least := ""
 	if c.Over {
 		least = "at least "
 	}
+	text += fmt.Sprintf(", %s calculated, %s%s; by the facts between %s and %s (%s)", round3(*c.Calculated), least, differenceSaid(c.Measured-*c.Calculated, c.Unit), round3(c.Low), round3(c.High), c.Why)
 	switch off := c.Off(); {
 	case off > 0:
 		text += fmt.Sprintf(": %s%s %s MORE than the facts allow%s", least, round3(off), c.Unit, c.broken())
