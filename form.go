@@ -16,6 +16,9 @@ type Field struct {
 	Choices []Choice // for a Choice input
 	Needed  bool     // the entry says nothing without it
 	Seldom  bool     // it is hardly ever typed: a form keeps it out of the way
+	Unit    string   // of a number that a meter shows; it may be typed behind it
+	Danger  float64  // of such a number: from this one nobody goes on; 0: none
+	Over    string   // the key that says of such a number that the meter was over its range; empty: there is none
 }
 
 // Choice is one of several that a field can have.
@@ -71,6 +74,9 @@ func FormOf(body Body) (Form, error) {
 			if form[field.Key], err = field.text(value); err != nil {
 				return nil, fmt.Errorf("field %s: %w", field.Key, err)
 			}
+			if field.Over != "" && string(said[field.Over]) == "true" {
+				form[field.Key] = ">" + form[field.Key]
+			}
 		}
 	}
 	return form, nil
@@ -90,11 +96,15 @@ func BodyOf(kind Kind, form Form) (Body, error) {
 		text := form[field.Key]
 		switch {
 		case strings.TrimSpace(text) != "":
+			text, over := field.overRange(text)
 			value, err := field.value(text)
 			if err != nil {
 				return nil, err
 			}
 			said[field.Key] = value
+			if over {
+				said[field.Over] = json.RawMessage("true")
+			}
 		case field.Needed && field.Input == TextInput: // whether it may be empty is for the body to say
 			said[field.Key] = json.RawMessage(`""`)
 		case field.Needed:

@@ -55,6 +55,11 @@ func (f Field) Joined(parts []string) string {
 	return parts[len(parts)-1]
 }
 
+// Several reports whether what is typed may have several parts.
+func (f Field) Several() bool {
+	return f.Input == SamplesInput || f.Input == SettingsInput || f.Input == LinesInput
+}
+
 // settingLines writes name=choice, a line each; settings that lines cannot say
 // stay JSON.
 func settingLines(raw json.RawMessage) (string, error) {
@@ -115,6 +120,9 @@ func (f Field) value(text string) (json.RawMessage, error) {
 		}
 		return json.Marshal(n)
 	case NumberInput:
+		if f.Unit != "" {
+			return f.reading(trimmed)
+		}
 		return f.number(trimmed)
 	case SamplesInput:
 		return f.samples(trimmed)
@@ -244,11 +252,18 @@ func structFields(t reflect.Type) []Field {
 		}
 		key, options, _ := strings.Cut(tag, ",")
 		label := part.Tag.Get("form")
+		if label == "-" { // another field types it
+			continue
+		}
 		if label == "" {
 			label = strings.ReplaceAll(key, "_", " ")
 		}
 		f := Field{Key: key, Label: label, Input: inputFor(part), Needed: options == ""}
 		_, f.Seldom = part.Tag.Lookup("seldom")
+		f.Unit, f.Over = part.Tag.Get("unit"), part.Tag.Get("over")
+		if _, ok := part.Tag.Lookup("danger"); ok {
+			f.Danger = DangerousVolts
+		}
 		if f.Input == OutcomeInput {
 			f.Needed, f.Choices = true, []Choice{{PassedOutcome, "passed, it is in order"}, {FailedOutcome, "NOT passed"}}
 		}

@@ -38,6 +38,7 @@ func (r *Register) InsulationRuleOf(id LoopID) *InsulationRule {
 type ToEarth struct {
 	Core  string
 	MOhms float64
+	Over  bool // the tester was over its range: at least so much
 	In    *Measuring
 }
 
@@ -47,10 +48,10 @@ func (r *Register) ToEarth(id LoopID) []ToEarth {
 	all := r.measured[id]
 	for i := range all {
 		if x := all[i].PlusEarth; x != nil {
-			last[0] = &ToEarth{"plus core", *x, &all[i]}
+			last[0] = &ToEarth{"plus core", *x, all[i].PlusEarthOver, &all[i]}
 		}
 		if x := all[i].MinusEarth; x != nil {
-			last[1] = &ToEarth{"minus core", *x, &all[i]}
+			last[1] = &ToEarth{"minus core", *x, all[i].MinusEarthOver, &all[i]}
 		}
 	}
 	var cores []ToEarth

@@ -15,21 +15,25 @@ const MeasuredKind Kind = "measured"
 // Measured is what meters showed of a loop on one occasion. It replaces nothing: what
 // changes between two of them is what they are kept for. Fields that are nil were not measured.
 type Measured struct {
-	Panel        string   `json:"panel" form:"panel"`
-	Loop         string   `json:"loop" form:"loop"`
-	Occasion     Occasion `json:"occasion,omitempty" form:"on which occasion"`
-	PlusOhms     *float64 `json:"plus_ohms,omitempty" form:"plus core end to end, unplugged at both ends, in ohm"`
-	MinusOhms    *float64 `json:"minus_ohms,omitempty" form:"minus core end to end, unplugged at both ends, in ohm"`
-	PlusEarth    *float64 `json:"plus_earth_mohm,omitempty" form:"insulation of the plus core to earth, devices disconnected, in megohm"`
-	MinusEarth   *float64 `json:"minus_earth_mohm,omitempty" form:"insulation of the minus core to earth, devices disconnected, in megohm"`
-	TestVolts    *float64 `json:"test_volts,omitempty" form:"volts of the insulation tester"`
-	OutVolts     *float64 `json:"out_volts,omitempty" form:"volts at the OUT terminals, at rest"`
-	FarVolts     *float64 `json:"far_volts,omitempty" form:"volts at the end of the cable to IN, unplugged there, at rest"`
-	RestMA       *float64 `json:"rest_ma,omitempty" form:"current of the whole loop at rest, in mA"`
-	Celsius      *float64 `json:"celsius,omitempty" form:"temperature along the cable, in °C"`
-	MeterPercent *float64 `json:"meter_percent,omitempty" form:"error of the meter, in per cent of a reading" seldom:""`
-	MeterDigit   *float64 `json:"meter_digit,omitempty" form:"and in ohm, V or mA beside it" seldom:""`
-	Text         string   `json:"text,omitempty" form:"in words"`
+	Panel          string   `json:"panel" form:"panel"`
+	Loop           string   `json:"loop" form:"loop"`
+	Occasion       Occasion `json:"occasion,omitempty" form:"on which occasion"`
+	PlusOhms       *float64 `json:"plus_ohms,omitempty" form:"plus core end to end, unplugged at both ends, in ohm" unit:"ohm" over:"plus_over"`
+	MinusOhms      *float64 `json:"minus_ohms,omitempty" form:"minus core end to end, unplugged at both ends, in ohm" unit:"ohm" over:"minus_over"`
+	PlusEarth      *float64 `json:"plus_earth_mohm,omitempty" form:"insulation of the plus core to earth, devices disconnected, in megohm" unit:"Mohm" over:"plus_earth_over"`
+	MinusEarth     *float64 `json:"minus_earth_mohm,omitempty" form:"insulation of the minus core to earth, devices disconnected, in megohm" unit:"Mohm" over:"minus_earth_over"`
+	TestVolts      *float64 `json:"test_volts,omitempty" form:"volts of the insulation tester" unit:"V"`
+	OutVolts       *float64 `json:"out_volts,omitempty" form:"volts at the OUT terminals, at rest" unit:"V" danger:""`
+	FarVolts       *float64 `json:"far_volts,omitempty" form:"volts at the end of the cable to IN, unplugged there, at rest" unit:"V" danger:""`
+	RestMA         *float64 `json:"rest_ma,omitempty" form:"current of the whole loop at rest, in mA" unit:"mA"`
+	Celsius        *float64 `json:"celsius,omitempty" form:"temperature along the cable, in °C" unit:"°C"`
+	MeterPercent   *float64 `json:"meter_percent,omitempty" form:"error of the meter, in per cent of a reading" unit:"%" seldom:""`
+	PlusOver       bool     `json:"plus_over,omitempty" form:"-"` // the meter was over its range: the core has at least so much; so with those beside it
+	MinusOver      bool     `json:"minus_over,omitempty" form:"-"`
+	PlusEarthOver  bool     `json:"plus_earth_over,omitempty" form:"-"`
+	MinusEarthOver bool     `json:"minus_earth_over,omitempty" form:"-"`
+	MeterDigit     *float64 `json:"meter_digit,omitempty" form:"and in ohm, V or mA beside it" seldom:""`
+	Text           string   `json:"text,omitempty" form:"in words"`
 }
 
 // Occasion says when in the life of a loop something was measured.
@@ -60,10 +64,18 @@ func (m Measured) say() string {
 	parts := []string{"measured on loop " + m.Panel + "." + m.Loop, labelledText("at", string(m.Occasion))}
 	for _, f := range m.figures() {
 		if f.is != nil {
-			parts = append(parts, fmt.Sprintf("%s %s %s", f.label, figureText(*f.is), f.unit))
+			parts = append(parts, fmt.Sprintf("%s %s%s %s", f.label, overMark(f.over), figureText(*f.is), f.unit))
 		}
 	}
 	return Joined(append(parts, m.Text)...)
+}
+
+// overMark is written before a figure that is over the range of its meter.
+func overMark(over bool) string {
+	if over {
+		return "more than "
+	}
+	return ""
 }
 
 // measuredFigure is a figure of a [Measured] as it is said.
@@ -71,21 +83,22 @@ type measuredFigure struct {
 	label, unit string
 	is          *float64
 	result      bool // it is what was measured, and not what it was measured with
+	over        bool // the meter was over its range: it is at least so much
 }
 
 func (m *Measured) figures() []measuredFigure {
 	return []measuredFigure{
-		{"plus core", "ohm", m.PlusOhms, true},
-		{"minus core", "ohm", m.MinusOhms, true},
-		{"plus core to earth", "Mohm", m.PlusEarth, true},
-		{"minus core to earth", "Mohm", m.MinusEarth, true},
-		{"by", "V", m.TestVolts, false},
-		{"at OUT", "V", m.OutVolts, true},
-		{"at the far end", "V", m.FarVolts, true},
-		{"at rest", "mA", m.RestMA, true},
-		{"at", "°C", m.Celsius, false},
-		{"meter", "%", m.MeterPercent, false},
-		{"and", "in the last digit", m.MeterDigit, false},
+		{"plus core", "ohm", m.PlusOhms, true, m.PlusOver},
+		{"minus core", "ohm", m.MinusOhms, true, m.MinusOver},
+		{"plus core to earth", "Mohm", m.PlusEarth, true, m.PlusEarthOver},
+		{"minus core to earth", "Mohm", m.MinusEarth, true, m.MinusEarthOver},
+		{"by", "V", m.TestVolts, false, false},
+		{"at OUT", "V", m.OutVolts, true, false},
+		{"at the far end", "V", m.FarVolts, true, false},
+		{"at rest", "mA", m.RestMA, true, false},
+		{"at", "°C", m.Celsius, false, false},
+		{"meter", "%", m.MeterPercent, false, false},
+		{"and", "in the last digit", m.MeterDigit, false, false},
 	}
 }
 
@@ -95,11 +108,17 @@ func (m Measured) check() error {
 	}
 	for _, f := range m.figures() {
 		switch {
+		case f.is == nil && f.over:
+			return Errorf(Invalid, "give the range, as >500", "the meter was over its range at the %s, and up to how much it goes is not said", f.label)
 		case f.is == nil:
 		case f.unit == "°C":
 			if !finite(*f.is) || *f.is < -60 || *f.is > 150 {
 				return Errorf(Invalid, "", "the temperature of a cable lies between -60 and 150 degrees, found %v", *f.is)
 			}
+		case *f.is < 0 && f.result && f.unit == "V":
+			return Errorf(Invalid, "hold the red lead to plus and the black one to minus, and read again; if it stands, plus and minus are changed over: find where, and mend it before anything is plugged in", "%v V %s is reversed polarity", *f.is, f.label)
+		case *f.is < 0 && f.unit == "mA":
+			return Errorf(Invalid, "turn the clamp round, or swap the leads, and read again", "%v mA %s is a current that flows the other way", *f.is, f.label)
 		case !finite(*f.is) || *f.is < 0 || *f.is > 1e9:
 			return Errorf(Invalid, "", "what a meter shows is a number from 0 to 1000000000, found %v", *f.is)
 		}

@@ -54,7 +54,7 @@ func kinds() []kindRow {
 		row[Note](NoteKind, "a remark, or a photo", ofEither, t).onPhone().hand(),
 		row[Addressed](AddressedKind, "the number it should have, has by a list, was found to have, or was set to", ofPoint, t).onPhone().hand(),
 		row[Set](SetKind, "settings wanted, or found", ofPoint, t).onPhone().hand(),
-		row[Measured](MeasuredKind, "what meters showed of a loop: ohms, insulation, volts, current", ofSite, t).hand(),
+		row[Measured](MeasuredKind, "what meters showed of a loop: ohms, insulation, volts, current", ofSite, t).onPhone().hand(),
 		row[Wish](WishKind, "settings wanted of a point, or of a type, zone or area, and why", ofEither, t).hand(),
 		row[Changed](ChangedKind, "the configuration was changed", ofSite, t).hand(),
 		row[Fitted](FittedKind, "a device is in place here", ofPoint, t).onPhone(),

@@ -65,8 +65,7 @@ func (s *session) listBenches(cmd *cobra.Command, a *app.App, site store.SiteLin
 		if b.Closed != nil {
 			state = "ended on " + b.Closed.At.In(b.Zone).Format("2006-01-02 15:04")
 		}
-		pr := b.Progress()
-		fmt.Fprintf(s.out, "%s\n  %s; %s\n  %s\n", b.Title(), state, countOf(pr.Done, pr.Places, "place done", "places done"), b.ID)
+		fmt.Fprintf(s.out, "%s\n  %s; %s\n  %s\n", b.Title(), state, howFar(b), b.ID)
 	}
 	return nil
 }
@@ -201,8 +200,7 @@ func benchEnd(s *session) *cobra.Command {
 				if err != nil {
 					return err
 				}
-				pr := b.Progress()
-				fmt.Fprintf(s.out, "Ended: %s, %s.\n", b.Title(), countOf(pr.Done, pr.Places, "place done", "places done"))
+				fmt.Fprintf(s.out, "Ended: %s, %s.\n", b.Title(), howFar(b))
 				s.printBenchLeft(b)
 				fmt.Fprintf(s.out, "Next: sootline paper bench\n")
 				return nil

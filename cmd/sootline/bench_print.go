@@ -64,10 +64,20 @@ func (s *session) benchLine(label, text string) {
 	fmt.Fprintf(s.out, "   %s\n", wrapTo(label+text, 3, benchWidth))
 }
 
+// howFar says how many places of a run are done, and how many are no places any more.
+func howFar(b *app.BenchRun) string {
+	pr := b.Progress()
+	text := countOf(pr.Done, pr.Places, "place done", "places done")
+	if gone := b.GonePlaces(); gone > 0 {
+		text += ", " + count(gone, "place was taken back or removed", "places were taken back or removed")
+	}
+	return text
+}
+
 // progressWords says how far a run has come, how fast, and how long it will take.
 func progressWords(b *app.BenchRun) string {
 	pr := b.Progress()
-	words := []string{countOf(pr.Done, pr.Places, "place done", "places done")}
+	words := []string{howFar(b)}
 	if pr.Skipped > 0 {
 		words = append(words, fmt.Sprintf("%d skipped", pr.Skipped))
 	}

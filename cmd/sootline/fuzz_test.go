@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"sootline"
 	"sootline/internal/app"
@@ -51,6 +52,18 @@ func FuzzFlags(f *testing.F) {
 				if err := said.Set(text); err == nil {
 					said.parts(sootline.Field{Input: sootline.SettingsInput})
 				}
+			}
+			flags := pflag.NewFlagSet("", pflag.ContinueOnError)
+			flags.String("name", "", "")
+			onceEach(flags)
+			once := &onceFlag{Value: flags.Lookup("name").Value, name: "name"}
+			for _, again := range []string{text, text, text + "x"} {
+				if err := once.Set(again); (err == nil) != (again == text) {
+					t.Fatalf("%q after %q: %v", again, text, err)
+				}
+			}
+			if flags.Set("name", text) == nil && flags.Set("name", text+"x") == nil {
+				t.Fatalf("another one after %q is taken", text)
 			}
 		})
 	})

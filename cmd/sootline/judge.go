@@ -155,7 +155,7 @@ func (s *session) printOverview(o app.Overview, questions int) {
 		fmt.Fprintf(s.out, "  %s: %d of %d outside, %d on the way\n", name, area.Outside, area.Points, area.Leaving)
 	}
 	for _, typ := range o.Ageing[:min(most, len(o.Ageing))] {
-		fmt.Fprintf(s.out, "  %s ages: %d of %d fall, by %.3g a year in the middle\n", typ.Type, typ.Falling, typ.Points, -typ.Drift)
+		fmt.Fprintf(s.out, "  %s ages: %d of %d fall, by %s a year in the middle\n", typ.Type, typ.Falling, typ.Points, sootline.Significant(-typ.Drift, 3))
 	}
 	if questions > 0 {
 		fmt.Fprintf(s.out, "  %s about what nobody wrote down: sootline ask\n", count(questions, "question", "questions"))

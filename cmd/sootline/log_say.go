@@ -186,6 +186,9 @@ func (f *sayFlags) say(kind sootline.Kind, form sootline.Form) (sootline.Body, e
 		if at < 0 {
 			return nil, usageError{fmt.Errorf("an entry of kind %s has no use for --%s; see `sootline log add %s --help`", kind, flagOf(key), kind)}
 		}
+		if parts := slices.Compact(slices.Clone(said.texts)); len(parts) > 1 && !fields[at].Several() {
+			return nil, usageError{fmt.Errorf("--%s is given twice, and says %q and %q: give it once", flagOf(key), parts[0], parts[1])}
+		}
 		form[key] = fields[at].Joined(said.parts(fields[at]))
 		if fields[at].Input == sootline.OutcomeInput {
 			form[key] = map[string]string{"yes": sootline.FailedOutcome}[form[key]]

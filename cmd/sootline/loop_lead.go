@@ -95,8 +95,12 @@ func (s *session) answerLead(cmd *cobra.Command, a *app.App, site store.SiteLine
 	told := flags.told
 	told.Told = append(slices.Clone(told.Told), lead.Next.Code+": "+answer)
 	next, err := a.LeadFault(cmd.Context(), site.ID, loop, told)
-	if sootline.ErrorCode(err) == sootline.Invalid || sootline.ErrorCode(err) == sootline.NotFound {
+	switch sootline.ErrorCode(err) {
+	case sootline.Invalid, sootline.NotFound:
 		fmt.Fprintf(s.out, "That cannot be read: %s.\n", err)
+		return lead, nil
+	case sootline.Conflict:
+		fmt.Fprintf(s.out, "That is not taken: %s: %s.\n", err, sootline.ErrorHint(err))
 		return lead, nil
 	}
 	if err != nil {
@@ -107,6 +111,9 @@ func (s *session) answerLead(cmd *cobra.Command, a *app.App, site store.SiteLine
 }
 
 func (s *session) printLead(l *app.Lead, flags *leadFlags) error {
+	for _, warned := range l.Warned {
+		fmt.Fprintf(s.out, "%s\n", wrap(warned, 0))
+	}
 	fmt.Fprintf(s.out, "%s\n", wrap(l.Conclusion(), 0))
 	for _, v := range l.Likely[1:] {
 		fmt.Fprintf(s.out, "  or %s\n", wrap(v.Text, 5))

@@ -92,7 +92,7 @@ func loopSupply(s *session) *cobra.Command {
 	f.Float64Var(&typed.celsius, "celsius", 0, "temperature of the cable")
 	f.Float64Var(&typed.source, "source-ohms", 0, "resistance of each core inside the panel, at each end")
 	f.Float64Var(&typed.back, "return-metres", 0, "cable from the last point back to the panel")
-	f.IntVar(&typed.alarms, "alarms", 0, "how many devices may be in alarm at once (not said: all)")
+	f.IntVar(&typed.alarms, "alarms", 0, "how many devices may be in alarm at once (not said: all); at the start all draw the most")
 	f.StringSliceVar(&typed.forget, "forget", nil, "take these away again, by the names of their flags")
 	return cmd
 }

@@ -83,6 +83,8 @@ func dress(s *session, cmd *cobra.Command) {
 		cmd.Long = cmd.Short + "."
 	}
 	cmd.Long += "\n\n" + exitHelp
+	onceEach(cmd.Flags())
+	onceEach(cmd.PersistentFlags())
 	for _, sub := range cmd.Commands() {
 		dress(s, sub)
 	}

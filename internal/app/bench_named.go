@@ -16,12 +16,15 @@ func (b *BenchRun) Title() string { return runTitle(b.Register, b.BenchRun) }
 // Gone says how many of the places that the run began with are no places any more, as where the design that laid them was
 // taken back; empty: none. Nothing is left of such a run, and yet nothing was set.
 func (b *BenchRun) Gone() string {
-	gone := len(b.Said.Points) - len(b.Places)
-	if gone <= 0 {
+	gone := b.GonePlaces()
+	if gone == 0 {
 		return ""
 	}
 	return fmt.Sprintf("%d of the %d places of %s were taken back or removed since it began", gone, len(b.Said.Points), b.Title())
 }
+
+// GonePlaces counts the places that the run began with and that are no places any more.
+func (b *BenchRun) GonePlaces() int { return max(len(b.Said.Points)-len(b.Places), 0) }
 
 func runTitle(r *sootline.Register, run *sootline.BenchRun) string {
 	zone, err := Zone(r.Site.Zone)

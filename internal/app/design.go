@@ -48,7 +48,8 @@ type Design struct {
 	Assumed []Assumption
 	Sure    bool // whoever writes it is certain that the same places are meant once more
 	brief   *DesignBrief
-	guessed bool // what some devices draw, of which the battery is sized
+	uneven  string // what even shares of the devices would take more; empty where they are even
+	guessed bool   // what some devices draw, of which the battery is sized
 }
 
 // DesignedLoop is a loop of a design.
@@ -91,17 +92,15 @@ func DesignLoops(r *sootline.Register, brief *DesignBrief, choice DesignChoice) 
 	}
 	var best *Design
 	for loops := cmp.Or(m.choice.Loops, fewest); loops <= cmp.Or(m.choice.Loops, fewest+moreLoops); loops++ {
-		for _, most := range []int{usable, (m.numbers() + loops - 1) / loops * 21 / 20} { // then more even loops
-			d, err := m.sized(loops, min(most, usable))
-			if err != nil {
-				return nil, err
-			}
-			if d != nil && (best == nil || d.rank() > best.rank()) {
-				best = d
-			}
-			if best != nil && (best.Shown() || best.lacksFacts()) {
-				return m.finish(best)
-			}
+		d, err := m.shared(loops, usable)
+		if err != nil {
+			return nil, err
+		}
+		if d != nil && (best == nil || d.rank() > best.rank()) {
+			best = d
+		}
+		if best != nil && (best.Shown() || best.lacksFacts()) {
+			return m.finish(best)
 		}
 	}
 	if best == nil {
@@ -128,21 +127,9 @@ func (m *designing) assume(source, format string, args ...any) {
 	m.assumed = append(m.assumed, Assumption{fmt.Sprintf(format, args...), source})
 }
 
-func (m *designing) numbers() int {
-	sum := 0
-	for i := range m.brief.places {
-		sum += max(m.brief.places[i].Takes, 1)
-	}
-	return sum
-}
-
-// sized tries cross-sections from the smallest. It is nil where the devices do not go on so many loops.
-func (m *designing) sized(loops, most int) (*Design, error) {
+// sized tries cross-sections from the smallest.
+func (m *designing) sized(laid [][]int) (*Design, error) {
 	b := m.building()
-	laid := b.Loops(m.brief.places, loops, most, designSeed)
-	if laid == nil {
-		return nil, nil
-	}
 	sizes := designSizes
 	if m.choice.MM2 > 0 {
 		sizes = []float64{m.choice.MM2}
@@ -167,9 +154,9 @@ func (m *designing) sized(loops, most int) (*Design, error) {
 const designSeed = 1
 
 // judged plans the isolators of loops of a cross-section and holds them against every limit.
-func (m *designing) judged(b *design.Building, laid [][]int, mm2 float64) (*Design, error) {
+func (m *designing) judged(b *design.Building, loops [][]int, mm2 float64) (*Design, error) {
 	d := &Design{Choice: m.choice, MM2: mm2, brief: m.brief}
-	for i, order := range laid {
+	for i, order := range loops {
 		l := m.loop(b, order, m.id(i), mm2)
 		if err := m.isolate(l); err != nil {
 			return nil, err

@@ -136,6 +136,9 @@ func (m *designing) finish(d *Design) (*Design, error) {
 	}
 	d.Drains = m.drains(d)
 	d.Assumed = slices.Clone(m.assumed)
+	if d.uneven != "" {
+		d.Assumed = append(d.Assumed, Assumption{"the loops have uneven shares of the devices: " + d.uneven, ownChoice})
+	}
 	if m.choice.MM2 == 0 {
 		d.Assumed = append(d.Assumed, Assumption{"conductors have 1 mm2 at least: BS 5839-1 clause 26", fromMemory})
 	}

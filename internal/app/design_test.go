@@ -162,6 +162,9 @@ func TestDesignIsHandedOn(t *testing.T) {
 	if _, err := a.WriteDesign(ctx, site, next, "counts.csv"); sootline.ErrorCode(err) != sootline.Doubtful {
 		t.Errorf("the same places are written once more unasked: %v", err)
 	}
+	if _, err := a.UndoTake(ctx, site, UndoWish{Act: act.ID.String()}); sootline.ErrorCode(err) != sootline.Doubtful || !strings.Contains(err.Error(), "places of runs at the bench that are open") {
+		t.Errorf("places of an open run are taken back unasked: %v", err)
+	}
 	if _, err := a.UndoTake(ctx, site, UndoWish{Act: act.ID.String(), Sure: true}); err != nil {
 		t.Fatal(err)
 	}
@@ -250,5 +253,20 @@ func TestBriefContradicts(t *testing.T) {
 	}
 	if _, err := ReadDesignBrief(strings.NewReader("area,m2,width,depth,type,x,y\nHall,95,10,10,detector,1,1\nHall,,,,detector,9,9\n"), r); err != nil {
 		t.Errorf("what is well is refused: %v", err)
+	}
+}
+
+// TestEvenShares: devices beyond what one loop holds are shared evenly among the loops, and none is left a loop of its own.
+func TestEvenShares(t *testing.T) {
+	a, site := designSite(t, 126)
+	r := register(t, a, site)
+	for _, count := range []int{101, 201, 305} {
+		d := designed(t, r, fmt.Sprintf("area,floor,m2,detector\nHall,0,5000,%d\n", count), DesignChoice{Spare: 20, Slack: usualSlack})
+		share := float64(count) / float64(len(d.Loops))
+		for _, l := range d.Loops {
+			if n := float64(len(l.Points)); len(d.Loops) < 2 || n < math.Floor(0.95*share) || n > math.Ceil(1.05*share) {
+				t.Errorf("%d devices: loop %s has %.0f of %d loops, its even share is %.1f", count, l, n, len(d.Loops), share)
+			}
+		}
 	}
 }

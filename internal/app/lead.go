@@ -24,6 +24,7 @@ type Lead struct {
 	Loop    string
 	Next    *LeadStep // nil: it is over
 	Likely  []LeadVerdict
+	Warned  []string // what comes before the next step: where to look first, a reading that is the wrong way round
 	Against bool     // it is over, and what was told fits no single fault
 	Doubts  []string // answers that fit no likely cause
 	Beyond  float64  // the share of two faults at once, or of one that is not thought of
@@ -83,7 +84,7 @@ func (a *App) LeadFault(ctx context.Context, site sootline.ID, id sootline.LoopI
 	if err != nil {
 		return nil, err
 	}
-	ring, err := fault.RingOf(&loop)
+	ring, err := fault.RingOf(&loop, fault.Supply{Low: d.supply.LowVolts, Usual: d.supply.Volts, High: d.supply.HighVolts})
 	if err != nil {
 		return nil, err
 	}
@@ -102,11 +103,13 @@ func (l *Lead) follow(ring *fault.Ring, told FaultTold) error {
 	if err != nil {
 		return err
 	}
+	l.warn(ring.LookFirst(&panel))
 	for _, text := range told.Told {
 		asked, err := ring.Told(text)
 		if err != nil {
 			return err
 		}
+		l.warn(ring.Reversed(&asked))
 		search.Record(asked)
 	}
 	for _, v := range search.Likeliest(3) {
@@ -130,6 +133,12 @@ func (l *Lead) follow(ring *fault.Ring, told FaultTold) error {
 		l.Against = verdict.Contradicted
 	}
 	return nil
+}
+
+func (l *Lead) warn(text string) {
+	if text != "" {
+		l.Warned = append(l.Warned, text)
+	}
 }
 
 func leadVerdict(ring *fault.Ring, v fault.Verdict) LeadVerdict {

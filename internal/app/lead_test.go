@@ -146,3 +146,22 @@ func ledLoop(t *testing.T) (*App, sootline.ID, sootline.LoopID) {
 	take(t, a, site, filepath.Join(folder, "types.csv"), filepath.Join(folder, "schedule.csv"))
 	return a, site, sootline.LoopID{Panel: "1", Name: "1"}
 }
+
+// TestLeadAtRest: the search is at the volts that the panel gives now, and not at those of its low battery; a reading of any
+// volts between the lowest and the highest fits. What comes before the next step is said.
+func TestLeadAtRest(t *testing.T) {
+	a, site, loop := ledLoop(t)
+	if err := a.SetSupply(t.Context(), site, sootline.Supply{Panel: "1", Loop: "1", Volts: 24, LowVolts: 19, HighVolts: 28, MM2: 1.5}); err != nil {
+		t.Fatal(err)
+	}
+	for _, volts := range []string{"23.9", "27.3"} {
+		lead, err := a.LeadFault(t.Context(), site, loop, FaultTold{Panel: "says missing; silent 2,9", Told: []string{"both/volts-in=1.1.002: " + volts}})
+		if err != nil || len(lead.Doubts) > 0 || !strings.Contains(strings.Join(lead.Warned, ""), "1.1.009 (on the spur at 1.1.005)") {
+			t.Errorf("%s V: %+v, %v", volts, lead, err)
+		}
+	}
+	lead, err := a.LeadFault(t.Context(), site, loop, FaultTold{Panel: "says missing; silent 2", Told: []string{"both/volts-in=1.1.002: -23.9"}})
+	if err != nil || len(lead.Warned) != 1 || lead.Likely[0].Kind != "a device joined the wrong way round" {
+		t.Errorf("%+v, %v", lead, err)
+	}
+}

@@ -29,72 +29,23 @@ type HeldFigure struct {
 	Entry      sootline.ID
 	What, Unit string
 	Measured   float64
+	Over       bool     // the meter was over its range: it is at least so much
 	Calculated *float64 // nil: it is not held against anything; Why says for want of what
 	Low, High  float64  // between which it lies by the facts, their tolerances and the meter
+	Core       bool     // it is of a core from end to end
 	Why        string   // what the limits rest on, or what is missing
 	Before     bool     // it was measured before what is written of the cable changed, and is held against what was written then
 }
 
 // Off is by how much what was measured lies outside the limits; 0 where it lies between them.
 func (c *HeldFigure) Off() float64 {
-	if c.Calculated == nil {
+	switch {
+	case c.Calculated == nil:
 		return 0
+	case c.Over: // it may be as high as one likes
+		return max(c.Measured-c.High, 0)
 	}
 	return max(c.Measured-c.High, 0) + min(c.Measured-c.Low, 0)
-}
-
-// Sentence says how the two stand to each other.
-func (c *HeldFigure) Sentence() string {
-	text := fmt.Sprintf("%s: %s %s measured on %s", c.What, round3(c.Measured), c.Unit, c.Day)
-	if c.Calculated == nil {
-		return text + "; not held against the calculated: " + c.Why
-	}
-	text += fmt.Sprintf(", %s calculated, %+.3g %s apart; by the facts between %s and %s (%s)", round3(*c.Calculated), c.Measured-*c.Calculated, c.Unit, round3(c.Low), round3(c.High), c.Why)
-	switch off := c.Off(); {
-	case off > 0:
-		text += fmt.Sprintf(": %s %s MORE than the facts allow", round3(off), c.Unit)
-	case off < 0:
-		text += fmt.Sprintf(": %s %s LESS than the facts allow", round3(-off), c.Unit)
-	default:
-		text += ": within"
-	}
-	if c.Before {
-		text += "; these are the facts of that day: what is written of the cable changed since, so it is not held against today's"
-	}
-	return text
-}
-
-// Against says how it contradicts the facts, in short; empty where it does not.
-func (c *HeldFigure) Against() string {
-	off, way, by := c.Off(), "more", 0.0
-	switch {
-	case off == 0:
-		return ""
-	case off < 0:
-		way, by = "less", -off
-	default:
-		by = off
-	}
-	text := fmt.Sprintf("%s: %s %s measured on %s, %s %s %s than the facts allow", c.What, round3(c.Measured), c.Unit, c.Day, round3(by), c.Unit, way)
-	if c.Before {
-		text += " by what was written then"
-	}
-	return text
-}
-
-// round3 writes a figure to three places, or as many as it has before the point.
-func round3(x float64) string { return figureSaid(x, 3) }
-
-func figureSaid(x float64, places int) string {
-	before := 0
-	if x != 0 {
-		before = int(math.Floor(math.Log10(math.Abs(x)))) + 1
-	}
-	text := fmt.Sprintf("%.*f", min(max(places-max(before, 0), 0), places), x)
-	if strings.Contains(text, ".") {
-		text = strings.TrimRight(strings.TrimRight(text, "0"), ".")
-	}
-	return text
 }
 
 // MendMeasured is the way out of what was measured and contradicts the facts.
@@ -183,8 +134,10 @@ func (m *LoopMeasured) Against() []string {
 func (m *LoopMeasured) insulation(r *sootline.Register, id sootline.LoopID) {
 	rule := r.InsulationRuleOf(id)
 	for _, core := range r.ToEarth(id) {
-		text := fmt.Sprintf("%s to earth: %s Mohm on %s", core.Core, round3(core.MOhms), m.dayOf(core.In))
+		text := fmt.Sprintf("%s to earth: %s%s Mohm on %s", core.Core, overSaid(core.Over), round3(core.MOhms), m.dayOf(core.In))
 		switch {
+		case rule != nil && core.Over && core.MOhms < rule.MOhms:
+			text += fmt.Sprintf(", the range of the tester, which does not show the %s Mohm of %s (%s)", round3(rule.MOhms), rule.Name, rule.Source)
 		case rule == nil:
 			text += "; no least insulation is known for this site"
 		case core.MOhms < rule.MOhms:
@@ -264,7 +217,7 @@ func (h *holder) hold(m *sootline.Measured) ([]HeldFigure, error) {
 		if is == nil {
 			return
 		}
-		one := HeldFigure{What: what, Unit: unit, Measured: *is, Why: lacks}
+		one := HeldFigure{What: what, Unit: unit, Measured: *is, Why: lacks, Core: unit == "ohm", Over: is == m.PlusOhms && m.PlusOver || is == m.MinusOhms && m.MinusOver}
 		if lacks == "" {
 			one.Calculated, one.Low, one.High, one.Why = &at, max(low-meter(low), 0), high+meter(high), why
 		}

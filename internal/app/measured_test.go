@@ -140,3 +140,52 @@ func TestMeasuredAgainstCalculated(t *testing.T) {
 		t.Errorf("after it was withdrawn: %+v", m)
 	}
 }
+
+// What cannot be held against each other is not: insulation by other volts, and what was over the range of the meter both
+// times. A core that lets next to nothing through is a break, or nearly one. Figures are written as meters show them.
+func TestWhatMetersShow(t *testing.T) {
+	figure := func(x float64) *float64 { return &x }
+	day := func(m ...sootline.Measured) string {
+		l := LoopMeasured{Days: []string{"2024-03-05", "2026-01-19", "2026-01-19"}[:len(m)]}
+		for _, one := range m {
+			l.All = append(l.All, sootline.Measuring{Measured: one})
+		}
+		l.changes()
+		return strings.Join(l.Changes, "\n")
+	}
+	earth := func(x, volts float64, over bool) sootline.Measured {
+		return sootline.Measured{PlusEarth: &x, TestVolts: &volts, PlusEarthOver: over}
+	}
+	core := func(x float64, over bool) sootline.Measured { return sootline.Measured{PlusOhms: &x, PlusOver: over} }
+	for _, c := range []struct {
+		says string
+		not  string
+		all  []sootline.Measured
+	}{
+		{"on 2024-03-05 by 250 V, and on 2026-01-19 by 500 V", "fell", []sootline.Measured{earth(900, 250, false), earth(2, 500, false)}},
+		{"fell by at least 498 Mohm since 2024-03-05, from more than 500 to 2", "+", []sootline.Measured{earth(500, 500, true), earth(2, 500, false)}},
+		{"2 Mohm on 2024-03-05 and more than 1 Mohm on 2026-01-19, which is not held", "fell", []sootline.Measured{earth(2, 500, false), earth(1, 500, true)}},
+		{"more than 500 Mohm on 2024-03-05 and more than 1000 Mohm", "rose", []sootline.Measured{earth(500, 500, true), earth(1000, 500, true)}},
+		{"rose by 3997 ohm since 2024-03-05 (4000 - 3 = +3997 ohm", "e+", []sootline.Measured{core(3, false), core(4000, false)}},
+		{"a break of the core, or nearly one", "a contact", []sootline.Measured{core(3, false), core(4000, false)}},
+		{"rose by at least 1997 ohm since 2024-03-05, from 3 to more than 2000: the meter was over its range; a break", "+", []sootline.Measured{core(3, false), core(2000, true)}},
+		{"the largest step +6 ohm on 2026-01-19", "between", []sootline.Measured{core(3, false), core(3, false), core(9, false)}},
+		{"fell by 1197 mA", "e+", []sootline.Measured{{RestMA: figure(1200)}, {RestMA: figure(3)}}},
+	} {
+		if said := day(c.all...); !strings.Contains(said, c.says) || strings.Contains(said, c.not) {
+			t.Errorf("wanted %q: %s", c.says, said)
+		}
+	}
+	held := HeldFigure{Day: "2026-01-19", What: "plus core, end to end", Unit: "ohm", Core: true, Measured: 2000, Over: true, Calculated: figure(3), High: 4}
+	if said := held.Sentence(); !strings.Contains(said, "more than 2000 ohm measured") || !strings.Contains(said, "at least +1997 ohm apart") || !strings.Contains(said, "at least 1996 ohm MORE than the facts allow: a break") || held.Against() == "" {
+		t.Error(said, held.Against())
+	}
+	held.Measured = 2
+	if said := held.Sentence(); !strings.Contains(said, "is not known") || held.Against() != "" {
+		t.Error(said, held.Against())
+	}
+	held.Over, held.Measured = false, 3
+	if said := held.Sentence(); !strings.Contains(said, "no difference") {
+		t.Error(said)
+	}
+}

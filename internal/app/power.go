@@ -173,11 +173,11 @@ func (p *Power) LimitSentence() string {
 	case !p.Limit.Bounded:
 		return "no factor on all loads together leaves the loop without an operating point"
 	case p.Limit.Factor < 1:
-		return fmt.Sprintf("in the worst state there is an operating point only with all loads together at %.3g of what they are", p.Limit.Factor)
+		return fmt.Sprintf("in the worst state there is an operating point only with all loads together at %s of what they are", sootline.Significant(p.Limit.Factor, 3))
 	case p.Limit.Factor >= 100:
 		return fmt.Sprintf("in the worst state there is an operating point still with %.0f times the loads", p.Limit.Factor)
 	}
-	return fmt.Sprintf("in the worst state all loads together may be %.3g times what they are before there is no operating point", p.Limit.Factor)
+	return fmt.Sprintf("in the worst state all loads together may be %s times what they are before there is no operating point", sootline.Significant(p.Limit.Factor, 3))
 }
 
 // cable says how the cable stands to what the panel allows, as far as that was
@@ -189,7 +189,7 @@ func (p *Power) cable(s *sootline.Supply) (over *circuit.Failure) {
 		if have > most {
 			verdict = "MORE than"
 		}
-		text := fmt.Sprintf("%s: %.4g %s, %s the %.4g %s that the panel allows", what, have, unit, verdict, most, unit)
+		text := fmt.Sprintf("%s: %s %s, %s the %s %s that the panel allows", what, sootline.Significant(have, 4), unit, verdict, sootline.Significant(most, 4), unit)
 		p.Cable = append(p.Cable, text)
 		if have > most && over == nil {
 			over = &circuit.Failure{Limit: circuit.PanelAllows, Point: -1, By: have - most, Is: have, Needs: most, Why: text}

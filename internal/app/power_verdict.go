@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"sootline"
 	"sootline/internal/circuit"
 )
 
@@ -135,14 +136,14 @@ func (p *Power) Least() string {
 	}
 	text := fmt.Sprintf("%s, %s has %s", p.Circuit.Situation(&n.At), point.Name, n.Volts)
 	if n.Margin < 0 {
-		return fmt.Sprintf("%s, %.3g V below its least of %s", text, -float64(n.Margin), point.Least)
+		return fmt.Sprintf("%s, %s V below its least of %s", text, sootline.Significant(-float64(n.Margin), 3), point.Least)
 	}
-	text += fmt.Sprintf(", %.3g V above its least of %s", float64(n.Margin), point.Least)
+	text += fmt.Sprintf(", %s V above its least of %s", sootline.Significant(float64(n.Margin), 3), point.Least)
 	switch gap := float64(n.Margin - n.Floor); {
 	case math.IsInf(gap, 1):
 		return text + "; that no state leaves less was not proved"
 	case gap > 0.01:
-		return fmt.Sprintf("%s; no state leaves less than %.3g V%s", text, float64(n.Floor), byFacts)
+		return fmt.Sprintf("%s; no state leaves less than %s V%s", text, sootline.Significant(float64(n.Floor), 3), byFacts)
 	}
 	return text + ", and no state leaves less" + byFacts
 }

@@ -23,6 +23,7 @@ func (u *undoing) rest(log *sootline.Log) {
 	tell(defectSteps(log, later), "step of a defect that it tells of", "steps of defects that it tells of")
 	tell(unsheeted(before, after), "point whose type would have no sheet", "points whose types would have no sheet")
 	tell(doubled(before, after), "point that would share its number with another", "points that would share their numbers with others")
+	tell(benched(before, after), "place of a run at the bench that is open", "places of runs at the bench that are open")
 	tell(u.papers(before), "paper that was issued since", "papers that were issued since")
 }
 
@@ -101,6 +102,22 @@ func doubled(before, after *sootline.Register) int {
 	for _, p := range after.Points() {
 		if was := before.Point(p.ID); (was == nil || !was.Placed) && len(after.Named(p.Ref(), Always)) > 1 {
 			n++
+		}
+	}
+	return n
+}
+
+// benched counts the places of open runs at the bench that would be no more.
+func benched(before, after *sootline.Register) int {
+	n := 0
+	for _, run := range before.BenchRuns() {
+		if run.Closed != nil {
+			continue
+		}
+		for _, point := range run.Said.Points {
+			if placed(before, point) && !placed(after, point) {
+				n++
+			}
 		}
 	}
 	return n

@@ -19,12 +19,15 @@ func (c checker) insulation() []sootline.Finding {
 			if core.MOhms >= rule.MOhms {
 				continue
 			}
-			findings = append(findings, sootline.Finding{
-				Code: InsulationLow, Weight: sootline.Warning, Loop: loop, Entries: []sootline.ID{core.In.Entry},
-				Reason: fmt.Sprintf("the %s of loop %s had %v Mohm to earth on %s, less than the %v of %s (%s)%s",
-					core.Core, loop, core.MOhms, day(core.In.At.In(c.on.Location())), rule.MOhms, rule.Name, rule.Source, rule.TestedBy(core.In.TestVolts)),
-				WayOut: sootline.Out("find where the core touches earth, and measure again").Do(sootline.AddEntry, string(sootline.MeasuredKind)),
-			})
+			f := sootline.Finding{Code: InsulationLow, Weight: sootline.Warning, Loop: loop, Entries: []sootline.ID{core.In.Entry}}
+			had, than, out := "", "less than the", "find where the core touches earth, and measure again"
+			if core.Over { // that says nothing of what the rule wants
+				f.Weight, had, than, out = sootline.Hint, "more than ", "the range of the tester, which does not show the", "measure again with a tester whose range reaches that"
+			}
+			f.Reason = fmt.Sprintf("the %s of loop %s had %s%v Mohm to earth on %s, %s %v of %s (%s)%s",
+				core.Core, loop, had, core.MOhms, day(core.In.At.In(c.on.Location())), than, rule.MOhms, rule.Name, rule.Source, rule.TestedBy(core.In.TestVolts))
+			f.WayOut = sootline.Out(out).Do(sootline.AddEntry, string(sootline.MeasuredKind))
+			findings = append(findings, f)
 		}
 	}
 	return findings

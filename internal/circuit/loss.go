@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"sootline"
 )
 
 // Loss is what faults take out of service.
@@ -125,15 +127,15 @@ type Excess struct {
 // Breaks lists in what a loss exceeds the rule; empty when it does not.
 func (r *Rule) Breaks(loss *Loss) []Excess {
 	var list []Excess
-	exceeds := func(limit, found, unit float64, format string) {
+	exceeds := func(limit, found, unit float64, places int, format string) {
 		if limit > 0 && found > limit*(1+1e-9) {
-			list = append(list, Excess{By: found - limit, Is: found, Limit: limit, Why: fmt.Sprintf(format, unit*found, unit*limit)})
+			list = append(list, Excess{By: found - limit, Is: found, Limit: limit, Why: fmt.Sprintf(format, sootline.Significant(unit*found, places), sootline.Significant(unit*limit, places))})
 		}
 	}
-	exceeds(float64(r.Counted), float64(loss.Counted), 1, "%.0f detectors and call points are lost, %.0f are allowed")
-	exceeds(float64(r.Zones), float64(len(loss.Zones)), 1, "%.0f zones are touched, %.0f allowed")
-	exceeds(r.Area, loss.Area, 1, "%.5g m2 are lost, %.5g are allowed")
-	exceeds(r.Share, loss.Share, 100, "%.3g %% of the devices are lost, %.3g %% are allowed")
+	exceeds(float64(r.Counted), float64(loss.Counted), 1, 3, "%s detectors and call points are lost, %s are allowed")
+	exceeds(float64(r.Zones), float64(len(loss.Zones)), 1, 3, "%s zones are touched, %s allowed")
+	exceeds(r.Area, loss.Area, 1, 5, "%s m2 are lost, %s are allowed")
+	exceeds(r.Share, loss.Share, 100, 3, "%s %% of the devices are lost, %s %% are allowed")
 	if r.Floors > 0 {
 		if over, breaks := r.floors(loss); breaks {
 			list = append(list, over)

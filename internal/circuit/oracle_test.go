@@ -16,11 +16,24 @@ import (
 // askNgspice hands networks to scripts/oracle_circuit.py, which solves them in one ngspice process.
 func askNgspice(t testing.TB, nets []*network) (seconds float64, volts [][]float64) {
 	t.Helper()
+	return ask(t, nets, "../../scripts/oracle_circuit.py", "--live")
+}
+
+// askEach hands networks to ngspice and to SciPy, and gives what each says of them.
+func askEach(t testing.TB, nets []*network) map[string][][]float64 {
+	t.Helper()
+	_, ngspice := askNgspice(t, nets)
+	_, scipy := ask(t, nets, "../../scripts/oracle_scipy.py")
+	return map[string][][]float64{"ngspice": ngspice, "SciPy": scipy}
+}
+
+func ask(t testing.TB, nets []*network, script ...string) (seconds float64, volts [][]float64) {
+	t.Helper()
 	in, err := json.Marshal(nets)
 	if err != nil {
 		t.Fatal(err)
 	}
-	cmd := exec.Command("/usr/bin/python3", "../../scripts/oracle_circuit.py", "--live")
+	cmd := exec.Command("/usr/bin/python3", script...)
 	cmd.Stdin = bytes.NewReader(in)
 	cmd.Stderr = os.Stderr
 	out, err := cmd.Output()
@@ -45,11 +58,11 @@ type drawn struct {
 	faults []Fault
 }
 
-// Two hundred drawn loops, with spurs, faults, single open cores and every kind of load, solved by ngspice on the spot:
-// to 1e-6 V.
+// Two hundred drawn loops, with spurs, faults, single open cores and every kind of load, solved by ngspice and by SciPy on
+// the spot: to 1e-6 V.
 func TestAgainstNgspice(t *testing.T) {
 	if os.Getenv("SOOTLINE_ORACLE") != "1" {
-		t.Skip("set SOOTLINE_ORACLE=1 to compare with ngspice (needs /usr/bin/python3 with python3-numpy, and ngspice)")
+		t.Skip("set SOOTLINE_ORACLE=1 to compare with ngspice and SciPy (needs /usr/bin/python3 with python3-scipy, and ngspice)")
 	}
 	draw := rapid.Custom(func(t *rapid.T) drawn {
 		l := drawLoop(t, 40, 3)
@@ -79,23 +92,32 @@ func TestAgainstNgspice(t *testing.T) {
 	if len(nets) < 200 || spurs < 50 {
 		t.Fatalf("%d networks, %d with spurs", len(nets), spurs)
 	}
-	_, volts := askNgspice(t, nets)
-	compared := 0
-	for k, sol := range sols {
-		next := 0
-		for i, v := range sol.Volts {
-			if !sol.Fed[i] {
-				continue
-			}
-			want := volts[k][next] - volts[k][next+1]
-			next += 2
-			compared++
-			if math.Abs(float64(v)-want) > 1e-6 {
-				t.Fatalf("network %d, point %d: %.9f V, ngspice %.9f V", k, i, float64(v), want)
-			}
+	for name, volts := range askEach(t, nets) {
+		compared := 0
+		for k, sol := range sols {
+			compared += agrees(t, k, sol, name, volts[k])
 		}
+		t.Logf("%s: %d loops, %d with spurs, %d voltages agree", name, len(nets), spurs, compared)
 	}
-	t.Logf("%d loops, %d with spurs, %d voltages agree", len(nets), spurs, compared)
+}
+
+// agrees holds the volts of what is fed against what another solver says, to 1e-6 V, and counts them.
+func agrees(t *testing.T, network int, sol *Solution, name string, volts []float64) int {
+	t.Helper()
+	next := 0
+	for i, v := range sol.Volts {
+		if !sol.Fed[i] {
+			continue
+		}
+		if len(volts) < next+2 {
+			t.Fatalf("network %d: %s has no operating point", network, name)
+		}
+		if want := volts[next] - volts[next+1]; math.Abs(float64(v)-want) > 1e-6 {
+			t.Errorf("network %d, point %d: %.9f V, %s %.9f V", network, i, float64(v), name, want)
+		}
+		next += 2
+	}
+	return next / 2
 }
 
 // lumpedDense solves the closed ring by gonum's LU on one full matrix of a row a device.

@@ -3,6 +3,8 @@ package circuit
 import (
 	"fmt"
 	"math"
+
+	"sootline"
 )
 
 // Radial is a circuit that leaves the panel and does not come back: sounders or a conventional zone, with a resistor at its end
@@ -190,7 +192,7 @@ func (w *radial) inAlarm() error {
 		switch {
 		case p.Least == 0:
 		case is.Volts[i] < p.Least:
-			w.fails("in alarm at %s, %s has %s, %.3g V below its least of %s", w.low, p.Name, is.Volts[i], float64(p.Least-is.Volts[i]), p.Least)
+			w.fails("in alarm at %s, %s has %s, %s V below its least of %s", w.low, p.Name, is.Volts[i], sootline.Significant(float64(p.Least-is.Volts[i]), 3), p.Least)
 		case !bound.Exists || bound.Volts[i] < p.Least:
 			w.v.Bounds = append(w.v.Bounds, p.Name)
 		}

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"sootline"
 )
 
 // Turn is how far a fact that nobody knows may be off, all else being as it was taken, until the verdict turns.
@@ -121,15 +123,15 @@ func (f *Fact) turnText(x float64) string {
 	}
 	switch f.Kind {
 	case LowVoltsFact, OpensFact:
-		return fmt.Sprintf("%s%s: kept down to about %.3g V", f.Kind, of, x)
+		return fmt.Sprintf("%s%s: kept down to about %s V", f.Kind, of, sootline.Significant(x, 3))
 	case HighVoltsFact, HoldsFact, ClosesFact, LeastFact:
-		return fmt.Sprintf("%s%s: kept up to about %.3g V", f.Kind, of, x)
+		return fmt.Sprintf("%s%s: kept up to about %s V", f.Kind, of, sootline.Significant(x, 3))
 	case EndLimitFact, CarriesFact:
-		return fmt.Sprintf("%s%s: kept down to about %.3g mA", f.Kind, of, 1000*x)
+		return fmt.Sprintf("%s%s: kept down to about %s mA", f.Kind, of, sootline.Significant(1000*x, 3))
 	case RestFact, AlarmFact:
-		return fmt.Sprintf("%s%s: kept up to about %.3g mA", f.Kind, of, 1000*x)
+		return fmt.Sprintf("%s%s: kept up to about %s mA", f.Kind, of, sootline.Significant(1000*x, 3))
 	case MetresFact:
-		return fmt.Sprintf("%s%s: kept up to about %.3g m each", f.Kind, of, x)
+		return fmt.Sprintf("%s%s: kept up to about %s m each", f.Kind, of, sootline.Significant(x, 3))
 	}
-	return fmt.Sprintf("%s%s: kept up to about %.3g ohm", f.Kind, of, x)
+	return fmt.Sprintf("%s%s: kept up to about %s ohm", f.Kind, of, sootline.Significant(x, 3))
 }

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"math"
 	"math/rand/v2"
 )
 
@@ -24,10 +25,30 @@ func Fewest(places []Place, most int) int {
 // somewhere and improved again, as long as it is worth it. Loops hold places by index, in the order of their cable. It is
 // nil where so many loops cannot hold them. The same places and seed give the same loops.
 func (b *Building) Loops(places []Place, loops, most int, seed uint64) [][]int {
-	t := newTour(b, places, loops, most)
-	if !t.begin() {
+	return newTour(b, places, loops, most).search(seed)
+}
+
+// evenBy is how far a loop's numbers may be off its even share.
+const evenBy = 0.05
+
+// EvenLoops does as Loops does, and shares the numbers evenly among the loops, to a twentieth.
+func (b *Building) EvenLoops(places []Place, loops, most int, seed uint64) [][]int {
+	sum := 0
+	for i := range places {
+		sum += places[i].takes()
+	}
+	share := float64(sum) / float64(loops)
+	t := newTour(b, places, loops, min(most, int(math.Ceil(share*(1+evenBy)))))
+	t.fill, t.least = min(t.most, int(math.Ceil(share))), int(share*(1-evenBy))
+	return t.search(seed)
+}
+
+// search begins a tour and improves it; nil where there is none that holds.
+func (t *tour) search(seed uint64) [][]int {
+	if !t.begin() || !t.holds() {
 		return nil
 	}
+	places := t.places
 	rng := rand.New(rand.NewPCG(seed, uint64(len(places))))
 	t.improveAll()
 	for range min(kicks*len(places), mostKicks) {
@@ -41,7 +62,7 @@ func (t *tour) begin() bool {
 	n := len(t.places)
 	there := make([]bool, n)
 	t.order = append(t.order[:0], n)
-	at, room, panels := n, t.most, 1
+	at, room, panels := n, t.fill, 1
 	for range n {
 		next := -1
 		for k := range n {
@@ -54,7 +75,7 @@ func (t *tour) begin() bool {
 				return false
 			}
 			t.order = append(t.order, n+panels)
-			at, room, panels = n, t.most, panels+1
+			at, room, panels = n, t.fill, panels+1
 			for k := range n {
 				if !there[k] && t.places[k].takes() <= room && (next < 0 || t.metres(at, k) < t.metres(at, next)) {
 					next = k

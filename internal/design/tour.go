@@ -11,6 +11,8 @@ type tour struct {
 	places []Place
 	passes int
 	most   int // numbers of a loop
+	least  int // likewise
+	fill   int // numbers up to which a loop is filled at first
 	way    []float64
 	near   [][]int // of each node, the nearest others
 	order  []int   // of the nodes
@@ -26,7 +28,7 @@ const nearest = 10
 
 func newTour(b *Building, places []Place, passes, most int) *tour {
 	n := len(places)
-	t := &tour{places: places, passes: passes, most: most, way: make([]float64, (n+1)*(n+1)), at: make([]int, n+passes), queued: make([]bool, n+passes)}
+	t := &tour{places: places, passes: passes, most: most, fill: most, way: make([]float64, (n+1)*(n+1)), at: make([]int, n+passes), queued: make([]bool, n+passes)}
 	of := func(i int) *Place {
 		if i == n {
 			return &b.Panel
@@ -103,14 +105,17 @@ func (t *tour) undo(to int) {
 	}
 }
 
-// holds reports whether no loop has more numbers than it may.
+// holds reports whether no loop has more numbers than it may, or fewer.
 func (t *tour) holds() bool {
 	if t.passes == 1 {
 		return true
 	}
-	sum := 0
+	sum := t.least // before the first there is none
 	for _, v := range t.order {
 		if v >= len(t.places) {
+			if sum < t.least {
+				return false
+			}
 			sum = 0
 			continue
 		}
@@ -118,7 +123,7 @@ func (t *tour) holds() bool {
 			return false
 		}
 	}
-	return true
+	return sum >= t.least
 }
 
 func (t *tour) ask(nodes ...int) {

@@ -4,11 +4,12 @@ import "math"
 
 // What nobody knows exactly, carried for each cause.
 const (
-	ofCable = iota // factor on the ohms of the cable
-	ofLoads        // factor on the currents of the devices
-	ofPlace        // along the stretch, 0 at its beginning
-	ofFault        // ohms of a short, an earth fault or a contact; amperes of a leakage or an overload
-	ofMeter        // factor on what the meter shows
+	ofCable  = iota // factor on the ohms of the cable
+	ofLoads         // factor on the currents of the devices
+	ofPlace         // along the stretch, 0 at its beginning
+	ofFault         // ohms of a short, an earth fault or a contact; amperes of a leakage or an overload
+	ofMeter         // factor on what the meter shows
+	ofSupply        // volts of the panel beside those that are written down
 	unknowns
 )
 
@@ -39,13 +40,13 @@ var strength = [...][2]float64{
 var contacts = [...][2]float64{{2, 1.5}, {6, 3}, {15, 6}, {35, 15}, {90, 40}, {250, 120}}
 
 // believe is what is believed before anything is read.
-func believe(kind Kind) believed {
+func (r *Ring) believe(kind Kind) believed {
 	var fault [2]float64
 	if int(kind) < len(strength) {
 		fault = strength[kind]
 	}
 	b := believed{mean: vector{ofCable: 1, ofLoads: 1, ofPlace: 0.5, ofFault: fault[0], ofMeter: 1}}
-	for i, sd := range (vector{ofCable: cableShare, ofLoads: loadShare, ofPlace: 0.29, ofFault: fault[1], ofMeter: meterShare}) {
+	for i, sd := range (vector{ofCable: cableShare, ofLoads: loadShare, ofPlace: 0.29, ofFault: fault[1], ofMeter: meterShare, ofSupply: r.VoltsOff}) {
 		b.cov[i][i] = sd * sd
 	}
 	return b

@@ -83,8 +83,8 @@ func (r *Ring) anyReading(q quantity, read float64) float64 {
 		return 0.5 * r.broad(q, read)
 	case q == volts && math.Abs(read) < 1:
 		return 0.25 / 2
-	case q == volts && math.Abs(read-r.Volts) < 2:
-		return 0.5 / 4
+	case q == volts && math.Abs(read-r.Volts) < 2*(1+r.VoltsOff):
+		return 0.5 / (4 * (1 + r.VoltsOff))
 	}
 	return r.broad(q, read)
 }

@@ -39,7 +39,7 @@ func causes(r *Ring, twice int) []Cause {
 			all = append(all, variants(r, Cause{Kind: kind, At: k, Other: twice}, weight/float64(len(places)))...)
 		}
 	}
-	return append(all, Cause{Kind: gone, Other: None, weight: math.Log(kindRows[gone].weight), believed: believe(gone)})
+	return append(all, Cause{Kind: gone, Other: None, weight: math.Log(kindRows[gone].weight), believed: r.believe(gone)})
 }
 
 // passesShare is the share of loops whose isolators let a meter through in the plus core while nothing is fed. They differ by
@@ -105,7 +105,7 @@ func variants(r *Ring, c Cause, weight float64) []Cause {
 	}
 	for i := range some {
 		some[i].weight = math.Log(weight / float64(len(some)))
-		some[i].believed = believe(c.Kind)
+		some[i].believed = r.believe(c.Kind)
 		if c.Kind == Contact {
 			sd := contacts[i/2][1]
 			some[i].mean[ofFault], some[i].cov[ofFault][ofFault] = contacts[i/2][0], sd*sd

@@ -60,12 +60,12 @@ func TestAgainstTheSolver(t *testing.T) {
 	for range 60 {
 		n := 2 + rng.IntN(20)
 		l := loopOf(rng, n)
-		ring, err := RingOf(&l)
+		ring, err := RingOf(&l, Supply{})
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, kind := range []Kind{Open, Overload, Contact, Leakage, Dead} {
-			c := Cause{Kind: kind, At: rng.IntN(n), Other: None, believed: believe(kind)}
+			c := Cause{Kind: kind, At: rng.IntN(n), Other: None, believed: ring.believe(kind)}
 			if kind.OfCable() {
 				c.At = rng.IntN(n + 1)
 			}

@@ -96,7 +96,7 @@ func (w *walk) fromOut(k int) float64 {
 	if amps, at := w.extra(); at < ohms {
 		drop -= amps * (ohms - at)
 	}
-	return r.Volts - drop
+	return r.Volts + w.x[ofSupply] - drop
 }
 
 // fromIn is the same from the other end.
@@ -113,5 +113,5 @@ func (w *walk) fromIn(k int) float64 {
 	if amps, at := w.extra(); amps != 0 && at > w.ohmsTo(k) {
 		drop -= amps * (at - w.ohmsTo(k))
 	}
-	return r.Volts - drop
+	return r.Volts + w.x[ofSupply] - drop
 }

@@ -1,6 +1,7 @@
 package fault
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -20,11 +21,13 @@ type Device struct {
 
 // Ring is a loop as it is written down. Stretch k leads to device k, the last one back to IN.
 type Ring struct {
-	Volts   float64
-	Source  float64   // ohms of both cores in the panel, at each end
-	Metres  []float64 // by stretch
-	Ohms    []float64 // of one core, by stretch
-	Devices []Device
+	Volts     float64
+	VoltsOff  float64   // by how much the panel's volts may be off from them, as a standard deviation
+	MostVolts float64   // at the highest charge; 0: not known
+	Source    float64   // ohms of both cores in the panel, at each end
+	Metres    []float64 // by stretch
+	Ohms      []float64 // of one core, by stretch
+	Devices   []Device
 
 	spurs map[string]int // where the spur of a point begins
 
@@ -34,10 +37,27 @@ type Ring struct {
 	turn []float64 // amps times ohms, likewise
 }
 
-// RingOf takes a loop as the circuit has it. What hangs on spurs counts where the spur begins: the search does not look
-// along spurs.
-func RingOf(loop *circuit.Loop) (Ring, error) {
-	r := Ring{Volts: float64(loop.Out.Volts), Source: float64(loop.Out.Plus + loop.Out.Minus), spurs: map[string]int{}}
+// Supply is what the panel gives while a fault is searched for: mains on, from an empty battery to one at full charge.
+type Supply struct{ Low, Usual, High float64 } // V; 0: not known
+
+// supplyShare is how far a panel's volts are off the usual ones where the lowest and the highest are not known, as a standard
+// deviation and a share: 21 to 28 V of 24 are common practice, no source.
+const supplyShare = 0.07
+
+// feed takes what the panel gives. The loop itself has the low battery's volts, which are not those of the search.
+func (r *Ring) feed(s Supply, written float64) {
+	r.Volts = cmp.Or(s.Usual, written)
+	r.VoltsOff, r.MostVolts = supplyShare*r.Volts, s.High
+	if s.Low > 0 && s.High > 0 {
+		r.VoltsOff = max(s.High-r.Volts, r.Volts-s.Low) / 2
+	}
+}
+
+// RingOf takes a loop as the circuit has it, and what feeds it. What hangs on spurs counts where the spur begins: the search
+// does not look along spurs.
+func RingOf(loop *circuit.Loop, s Supply) (Ring, error) {
+	r := Ring{Source: float64(loop.Out.Plus + loop.Out.Minus), spurs: map[string]int{}}
+	r.feed(s, float64(loop.Out.Volts))
 	at := map[string]int{}
 	for i := range loop.Points {
 		p := &loop.Points[i]

@@ -25,7 +25,7 @@ func ringWith(t *testing.T, n int, isolators ...int) Ring {
 	for _, k := range isolators {
 		l.Isolators = append(l.Isolators, circuit.Isolator{Point: name(k), Side: circuit.Base})
 	}
-	r, err := RingOf(&l)
+	r, err := RingOf(&l, Supply{Low: 24, Usual: 24, High: 24})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -80,7 +80,7 @@ func TestPutsBack(t *testing.T) {
 
 // earthOn answers what a meter shows of an earth fault of the plus core on a stretch.
 func earthOn(r *Ring, stretch int, passes bool, s *Step) Answer {
-	c := Cause{Kind: Earth, At: stretch, Other: None, passes: passes, believed: believe(Earth)}
+	c := Cause{Kind: Earth, At: stretch, Other: None, passes: passes, believed: r.believe(Earth)}
 	c.mean[ofFault] = 3
 	a := unread()
 	switch f := r.reach(&c, s); s.Look {
@@ -182,7 +182,7 @@ func TestNotThereNow(t *testing.T) {
 			case AtPanel:
 				a = healthy(&s.ring, &step)
 			case AtVolts, AtOhms:
-				c := Cause{Kind: gone, Other: None, believed: believe(gone)}
+				c := Cause{Kind: gone, Other: None, believed: r.believe(gone)}
 				f = s.ring.reach(&c, &step)
 				w := walk{&s.ring, &c, &f, &c.mean}
 				a.Volts, _ = w.value(&step, quantities(step.Look)[0])

@@ -53,8 +53,9 @@ type Answer struct {
 	Twice       int    // the device at whose number two answer, else None
 	OutMA, InMA float64
 	Volts       float64
-	Ohms        float64 // infinite: over the range of the meter
-	Found       Kind    // of AtDevice and AtStretch; 0: nothing to be seen
+	Ohms        float64  // infinite: over the range of the meter
+	Found       Kind     // of AtDevice and AtStretch; 0: nothing to be seen
+	OnSpurs     []string // what is silent on spurs that begin where a device answers
 }
 
 // Asked is a step with its answer.

@@ -1,6 +1,7 @@
 package fault
 
 import (
+	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -94,10 +95,31 @@ func (r *Ring) bearable(volts float64) error {
 	switch x := math.Abs(volts); {
 	case x >= sootline.DangerousVolts:
 		return sootline.Errorf(sootline.Conflict, "stop: hands off the cores, and find with the mains off what feeds them before anything else", "%g V between the cores are dangerous, and come from no loop", volts)
-	case x > mostSupply*r.Volts:
+	case x > r.mostVolts():
 		return sootline.Errorf(sootline.Conflict, "stop, and measure again: if it stands, something else feeds the cores; find it before the search goes on", "%g V between the cores are more than the panel's %g V can be", volts, r.Volts)
 	}
 	return nil
+}
+
+// meterVolts is by how much a reading of volts may be off: ours, no source.
+const meterVolts = 0.02
+
+func (r *Ring) mostVolts() float64 {
+	if r.MostVolts > 0 {
+		return r.MostVolts * (1 + meterVolts)
+	}
+	return mostSupply * r.Volts
+}
+
+// reversedFrom is from how many volts below none a reading is no zero of the meter: ours, no source.
+const reversedFrom = 1
+
+// Reversed says of volts that read below none what that is, and what to do; empty for all else.
+func (r *Ring) Reversed(a *Asked) string {
+	if a.Step.Look != AtVolts || !(a.Answer.Volts < -reversedFrom) {
+		return ""
+	}
+	return fmt.Sprintf("%g V at %s is reversed polarity. Hold the red lead to plus and the black one to minus, and read it again. If it stands, plus and minus are changed over there, or in the cable on the way there: read the device before it in the same way, and mend where it turns.", a.Answer.Volts, r.Devices[a.Step.At].Name)
 }
 
 // panelPiece reads one piece of what the panel says.
@@ -153,9 +175,34 @@ func (r *Ring) listPiece(a *Answer, word, rest string) error {
 		for k := range list {
 			list[k] = !list[k]
 		}
+		a.OnSpurs = r.silentSpurs(rest, list)
 	}
 	a.Answers = list
 	return nil
+}
+
+// silentSpurs lists what a list of the silent names on spurs that begin at a device that answers.
+func (r *Ring) silentSpurs(text string, answers []bool) []string {
+	var silent []string
+	for _, spur := range slices.Sorted(maps.Keys(r.spurs)) {
+		if answers[r.spurs[spur]] && r.within(spur, text) {
+			silent = append(silent, spur)
+		}
+	}
+	return silent
+}
+
+// LookFirst says where to look before the search goes on: along spurs on which devices are silent though the ring feeds them,
+// for no answer of the ring tells why. Empty where there is none.
+func (r *Ring) LookFirst(panel *Answer) string {
+	if len(panel.OnSpurs) == 0 {
+		return ""
+	}
+	var names []string
+	for _, spur := range panel.OnSpurs {
+		names = append(names, fmt.Sprintf("%s (on the spur at %s)", spur, r.Devices[r.spurs[spur]].Name))
+	}
+	return fmt.Sprintf("Silent too, where this search does not look: %s. Look there first.", strings.Join(names, ", "))
 }
 
 // offRing says why none of the devices that are silent is searched for: they hang on a spur, or there are none.

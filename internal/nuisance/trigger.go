@@ -106,7 +106,7 @@ func onePer(count int, detectors float64) string {
 	if count == 0 {
 		return "none"
 	}
-	return fmt.Sprintf("1 per %.3g", detectors/float64(count))
+	return fmt.Sprintf("1 per %s", sootline.Significant(detectors/float64(count), 3))
 }
 
 // against says whether incidents show a rate above, or not above, a limit per

@@ -20,7 +20,8 @@ type capture struct {
 	At    int64           `json:"at"` // milliseconds since 1970
 	Point *sootline.ID    `json:"point,omitempty"`
 	Kind  sootline.Kind   `json:"kind"`
-	Body  json.RawMessage `json:"body"`
+	Body  json.RawMessage `json:"body,omitempty"`
+	Form  sootline.Form   `json:"form,omitempty"` // what was typed, instead of a body
 }
 
 // ReadCaptures reads what a phone hands in, an entry at a time. An entry that cannot
@@ -64,7 +65,7 @@ func readCapture(text json.RawMessage, place int) (app.Capture, *Refused) {
 	if c.ID.Zero() {
 		return app.Capture{}, &Refused{Place: place, Why: fmt.Sprintf("entry %d has no id", place)}
 	}
-	body, err := sootline.DecodeBody(c.Kind, c.Body)
+	body, err := c.said()
 	if err != nil {
 		return app.Capture{}, &Refused{ID: c.ID.String(), Why: err.Error()}
 	}
@@ -73,6 +74,17 @@ func readCapture(text json.RawMessage, place int) (app.Capture, *Refused) {
 		read.Point = *c.Point
 	}
 	return read, nil
+}
+
+// said is what a capture says: its body, or the form that was typed, which the log reads as it reads any form.
+func (c *capture) said() (sootline.Body, error) {
+	switch {
+	case c.Form == nil:
+		return sootline.DecodeBody(c.Kind, c.Body)
+	case len(c.Body) > 0:
+		return nil, sootline.Errorf(sootline.Invalid, "", "an entry says what it says by a body or by a form, and not by both")
+	}
+	return sootline.BodyOf(c.Kind, c.Form)
 }
 
 // mistyped says which part of an entry is of another type than it should be.

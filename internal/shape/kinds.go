@@ -20,6 +20,10 @@ type KindField struct {
 	Label   string       `json:"label"`
 	Input   string       `json:"input" doc:"How a form takes it: text, whole, number, samples, flag, choice, settings, lines, entry, photo, day or json"`
 	Needed  bool         `json:"needed"`
+	Seldom  bool         `json:"seldom,omitempty" doc:"It is hardly ever typed"`
+	Typed   string       `json:"typed,omitempty" doc:"The pattern of a reading as it is typed, unit and all: a regular expression"`
+	Danger  float64      `json:"danger,omitempty" doc:"The reading from which nobody goes on"`
+	Over    string       `json:"over,omitempty" doc:"The key that says of it that the meter was over its range, so that it is at least so much"`
 	Choices []KindChoice `json:"choices"`
 }
 
@@ -67,7 +71,7 @@ func ofKind(facts sootline.KindFacts) Kind {
 		kind.About = "site"
 	}
 	for _, field := range sootline.FieldsOf(facts.Kind) {
-		shown := KindField{Key: field.Key, Label: field.Label, Input: string(field.Input), Needed: field.Needed, Choices: []KindChoice{}}
+		shown := KindField{Key: field.Key, Label: field.Label, Input: string(field.Input), Needed: field.Needed, Over: field.Over, Seldom: field.Seldom, Typed: field.Typed(), Danger: field.Danger, Choices: []KindChoice{}}
 		for _, c := range field.Choices {
 			shown.Choices = append(shown.Choices, KindChoice{c.Value, c.Says})
 		}

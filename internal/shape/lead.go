@@ -10,6 +10,7 @@ type Lead struct {
 	Against    bool          `json:"contradicted" doc:"It is done, and what was told fits no single fault"`
 	Likely     []LeadVerdict `json:"likely" doc:"The likeliest first"`
 	Next       *LeadStep     `json:"next,omitempty"`
+	Warned     []string      `json:"warned" doc:"What comes before the next step: where to look first, a reading that is the wrong way round"`
 	Doubts     []string      `json:"doubts" doc:"Answers that fit nothing likely: ask them again"`
 	Beyond     float64       `json:"beyond" doc:"The share of two faults at once, or of one that is not thought of, from 0 to 1"`
 	Restore    []string      `json:"restore" doc:"What is to be plugged in again where the search is left now"`
@@ -38,7 +39,7 @@ type LeadStep struct {
 // OfLead gives a search.
 func OfLead(l *app.Lead) Lead {
 	lead := Lead{
-		Loop: l.Loop, Conclusion: l.Conclusion(), Done: l.Next == nil, Against: l.Against, Doubts: orEmpty(l.Doubts),
+		Loop: l.Loop, Conclusion: l.Conclusion(), Done: l.Next == nil, Against: l.Against, Warned: orEmpty(l.Warned), Doubts: orEmpty(l.Doubts),
 		Beyond: *rounded(&l.Beyond), Restore: orEmpty(l.Restore), OnSpurs: l.Spurs, Assumed: orEmpty(l.Assumed), Caution: app.CircuitCaution,
 	}
 	for _, v := range l.Likely {

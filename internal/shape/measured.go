@@ -22,6 +22,7 @@ type MeterFigure struct {
 	What       string   `json:"what"`
 	Unit       string   `json:"unit"`
 	Measured   float64  `json:"measured"`
+	Over       bool     `json:"over" doc:"The meter was over its range: it is at least so much"`
 	Calculated *float64 `json:"calculated"`
 	Low        *float64 `json:"low"`
 	High       *float64 `json:"high"`
@@ -39,7 +40,7 @@ func shapeMeters(m *app.LoopMeasured) *LoopMeters {
 	}
 	for i := range m.Last {
 		one := &m.Last[i]
-		figure := MeterFigure{Day: one.Day, What: one.What, Unit: one.Unit, Measured: one.Measured, Sentence: one.Sentence()}
+		figure := MeterFigure{Day: one.Day, What: one.What, Unit: one.Unit, Measured: one.Measured, Over: one.Over, Sentence: one.Sentence()}
 		if one.Calculated != nil {
 			off := one.Off()
 			figure.Calculated, figure.Low, figure.High, figure.Off = rounded(one.Calculated), rounded(&one.Low), rounded(&one.High), rounded(&off)

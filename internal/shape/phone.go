@@ -25,6 +25,14 @@ type Pack struct {
 	Points  []PackPoint                `json:"points"` // all of the site
 	Does    map[string][]sootline.Kind `json:"does"`   // which kinds of entry do which work; under "" where none was written down
 	Kinds   []Kind                     `json:"kinds"`  // what a phone captures
+	Loops   []PackLoop                 `json:"loops"`  // of which something is measured
+}
+
+// PackLoop is a loop as a phone shows it.
+type PackLoop struct {
+	Ref   string `json:"ref"`
+	Panel string `json:"panel"`
+	Loop  string `json:"loop"`
 }
 
 // PackPoint is a point as a phone shows it.
@@ -79,7 +87,7 @@ const mostLooks = 3
 func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
 	shape := Pack{
 		Site: pack.Site.ID.String(), Name: pack.Site.Name, Now: now.UnixMilli(), Opened: pack.Visit.From().UnixMilli(),
-		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(), Kinds: phoneKinds(),
+		Station: station, By: by, Round: []string{}, Points: []PackPoint{}, Does: app.Does(), Kinds: phoneKinds(), Loops: []PackLoop{},
 	}
 	if pack.Visit.Opened != nil {
 		shape.Visit = pack.Visit.Opened.Entry.ID.String()
@@ -94,6 +102,9 @@ func OfPack(pack *app.VisitPack, now time.Time, station, by string) Pack {
 	}
 	for turn, p := range pack.Visit.Round {
 		work[p.ID] = pack.Visit.Planned(turn)
+	}
+	for _, l := range pack.Register.Loops() {
+		shape.Loops = append(shape.Loops, PackLoop{l.LoopID.String(), l.Panel, l.Name})
 	}
 	for _, p := range pack.Register.Points() {
 		shape.Points = append(shape.Points, packPoint(pack, p, tasks[p.ID], work[p.ID]))

@@ -39,7 +39,7 @@ func readAssets(files fs.FS) (map[string]asset, error) {
 		assets[path.Base(name)] = asset{content, hex.EncodeToString(sum[:6])}
 	}
 	assets["capture.css"] = together(assets, "sootline.css", "visit.css")
-	assets["capture.js"] = together(assets, "bench_value.js", "visit_swap.js", "visit_judge.js", "visit_defects.js", "visit_store.js", "visit_sync.js", "visit_scan.js", "visit_page.js")
+	assets["capture.js"] = together(assets, "bench_value.js", "visit_swap.js", "visit_judge.js", "visit_defects.js", "visit_meters.js", "visit_store.js", "visit_sync.js", "visit_scan.js", "visit_page.js")
 	assets["bench.css"] = together(assets, "sootline.css", "visit.css", "bench.css")
 	assets["bench.js"] = together(assets, "bench_value.js", "bench_look.js", "bench_hand.js", "bench_run.js", "bench_left.js",
 		"visit_store.js", "visit_sync.js", "visit_scan.js", "bench_write.js",

@@ -37,8 +37,9 @@ type benchForm struct {
 type benchLine struct {
 	Name, Address, Began, Ended, By string
 	Done, Places, Left, Rejected    int
-	TimeLeft                        string
-	Record, Labels                  string // addresses of papers
+	TimeLeft, Gone                  string
+
+	Record, Labels string // addresses of papers
 }
 
 func (s *Server) showBenches(w http.ResponseWriter, r *http.Request) error {
@@ -78,7 +79,7 @@ func benchLineOf(run *app.BenchRun, address string) benchLine {
 	line := benchLine{
 		Name: run.Title(), Address: address + "/" + run.ID.String(), Began: local(run.Opened.At, run.Zone), By: run.Opened.By,
 		Done: pr.Done, Places: pr.Places, Left: len(run.Unfinished()), Rejected: pr.Rejected,
-		Record: paper + "bench.pdf?run=" + run.ID.String(), Labels: paper + "labels.pdf?run=" + run.ID.String(),
+		Gone: run.Gone(), Record: paper + "bench.pdf?run=" + run.ID.String(), Labels: paper + "labels.pdf?run=" + run.ID.String(),
 	}
 	if run.Closed != nil {
 		line.Ended = local(run.Closed.At, run.Zone)

@@ -17,6 +17,9 @@ func saidInFull(body sootline.Body) ([]labelled, error) {
 	labels := map[string]string{}
 	for _, field := range sootline.FieldsOf(body.Kind()) {
 		labels[field.Key] = field.Label
+		if field.Over != "" {
+			labels[field.Over] = field.Label + ": over the range of the meter"
+		}
 	}
 	read := json.NewDecoder(bytes.NewReader(raw))
 	if _, err := read.Token(); err != nil {

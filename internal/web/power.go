@@ -298,7 +298,7 @@ func compared(is, would *app.Power) []compareRow {
 		if !p.Limit.Bounded {
 			return "without limit"
 		}
-		return fmt.Sprintf("to %.3g times", p.Limit.Factor)
+		return fmt.Sprintf("to %s times", sootline.Significant(p.Limit.Factor, 3))
 	})
 	both("From OUT, healthy", func(p *app.Power) string { return p.Survey.Healthy.Out.String() })
 	both("From IN, healthy", func(p *app.Power) string { return p.Survey.Healthy.In.String() })

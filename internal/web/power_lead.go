@@ -23,6 +23,7 @@ type leadPage struct {
 	Against    bool
 	Other      string
 	Restore    []string
+	Warned     []string
 	Doubt      string
 	Likely     []app.LeadVerdict
 	Next       *app.LeadStep
@@ -84,7 +85,7 @@ func (s *Server) newLeadPage(r *http.Request) (*leadPage, sootline.LoopID, error
 }
 
 func (p *leadPage) tell(lead *app.Lead) {
-	p.Conclusion, p.Doubt, p.Likely, p.Next = lead.Conclusion(), lead.Doubt(), lead.Likely[1:], lead.Next
+	p.Conclusion, p.Doubt, p.Likely, p.Next, p.Warned = lead.Conclusion(), lead.Doubt(), lead.Likely[1:], lead.Next, lead.Warned
 	p.Spurs, p.Assumed, p.Against = lead.Spurs, lead.Assumed, lead.Against
 	p.Writable, p.Other, p.Restore = lead.Writable(), lead.Other(), lead.Restore
 	if lead.Next != nil {

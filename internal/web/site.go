@@ -218,7 +218,7 @@ func (p *sitePage) addOverview(survey *app.Survey) {
 		p.Areas = append(p.Areas, line)
 	}
 	for _, typ := range o.Ageing[:min(most, len(o.Ageing))] {
-		p.Ageing = append(p.Ageing, fmt.Sprintf("%s: %d of %d fall, by %.3g%s a year in the middle", typ.Type, typ.Falling, typ.Points, -typ.Drift, space(typ.Unit)))
+		p.Ageing = append(p.Ageing, fmt.Sprintf("%s: %d of %d fall, by %s%s a year in the middle", typ.Type, typ.Falling, typ.Points, sootline.Significant(-typ.Drift, 3), space(typ.Unit)))
 	}
 	if len(o.Halves) > 0 {
 		p.Years = drawingOf(survey.Inside(), "years")

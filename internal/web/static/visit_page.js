@@ -22,11 +22,13 @@
 
 	// works gives what was done at a point in this visit, by anybody, in order: what
 	// the server told, and what is only here.
-	function works(id) {
+	const works = id => worked().filter(e => e.point === id);
+
+	function worked() {
 		const told = new Map((state.done?.done ?? []).map(e => [e.id, {...e, state: 1}]));
 		for (const e of state.entries) if (e.visit === state.pack.visit) told.set(e.id, {...told.get(e.id), ...e, by: told.get(e.id)?.by ?? state.pack.by});
 		for (const e of state.entries) if (e.kind === "withdrawn" && told.has(e.body.entry)) told.get(e.body.entry).withdrawn = true;
-		return [...told.values()].filter(e => e.point === id && !e.withdrawn).sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
+		return [...told.values()].filter(e => !e.withdrawn).sort((a, b) => a.at - b.at || (a.id < b.id ? -1 : 1));
 	}
 
 	function stateOf(id, all) {
@@ -54,6 +56,7 @@
 		case "followed": return "defect followed" + (b.told ? ", told: " + b.told : "") + tail;
 		case "mended": return "defect mended" + tail;
 		case "retested": return (b.failed ? "retested: failed" : "retested: in order") + tail;
+		case "measured": return e.form ? VisitMeters.says(state.pack, e.form) : "measured";
 		case "note": return (b.photo ? "photo" : "note") + tail;
 		}
 		const kind = state.pack?.kinds?.find(k => k.kind === e.kind);
@@ -74,9 +77,9 @@
 		let at = VisitSync.now();
 		if (at <= last) at = last + 1; // the clock went back, or two in one millisecond
 		const group = VisitStore.newID(at);
-		const entries = bodies.map(([kind, body], i) => ({
+		const entries = bodies.map(([kind, body, form], i) => ({
 			id: VisitStore.newID(at + i), site: state.pack.site, visit: state.pack.visit, at: at + i, kind, body, group, state: 0,
-			...(kind === "withdrawn" ? {} : {point: state.at}),
+			...(form ? {form} : {}), ...(kind === "withdrawn" || kind === "measured" ? {} : {point: state.at}),
 		}));
 		try {
 			await VisitStore.keep(entries, photo);
@@ -224,6 +227,7 @@
 		show("cardbox", !!p.picture);
 		drawCard(p.picture);
 		drawDone(here);
+		drawMeters(p);
 		drawDefects(VisitDefects.at(p.defects ?? [], here));
 		drawReading();
 		if (!$("all").hidden) drawStops();
@@ -246,10 +250,34 @@
 		return parts.join(" · ");
 	}
 
+	// drawMeters offers the loops, the point's own first, and tells what was measured in this visit.
+	function drawMeters(p) {
+		const loops = state.pack.loops ?? [];
+		show("meters", loops.length > 0);
+		if ($("meterloop").dataset.visit !== state.pack.visit) {
+			$("meterloop").dataset.visit = state.pack.visit;
+			$("meterloop").replaceChildren(...loops.map(l => make("option", l.ref, {value: l.ref})));
+		}
+		if (!$("meters").open) $("meterloop").value = loops.find(l => p.ref.startsWith(l.ref + "."))?.ref ?? loops[0]?.ref ?? "";
+		VisitMeters.draw($("meterfields"), state.pack, make);
+		drawLines("metersdone", worked().filter(e => e.kind === "measured"), new Set());
+	}
+
+	async function writeMeasured() {
+		const loop = (state.pack.loops ?? []).find(l => l.ref === $("meterloop").value);
+		let form;
+		try { form = VisitMeters.form(state.pack, loop, VisitMeters.typed($("meterfields"))); } catch (error) { return trouble(error.message); }
+		if (await write([["measured", {panel: loop.panel, loop: loop.loop}, form]])) VisitMeters.clear($("meterfields"));
+	}
+
 	function drawDone(here) {
 		const differ = new Set((state.done?.differences ?? []).flatMap(d => d.entries));
 		show("differ", here.some(e => differ.has(e.id)));
-		$("done").replaceChildren(...here.map(e => {
+		drawLines("done", here, differ);
+	}
+
+	function drawLines(id, all, differ) {
+		$(id).replaceChildren(...all.map(e => {
 			const mine = e.visit !== undefined || e.station === state.pack.station;
 			const line = make("li", `${e.day ? "" : clock(e.at) + " "}${says(e)}`);
 			line.append(make("span", [mine ? "" : e.by, mine ? "" : e.station, e.state === 0 ? "only on this phone" : "", e.state === 2 ? "REFUSED: " + e.why : ""].filter(Boolean).join(", "), {className: "quiet"}));
@@ -401,6 +429,7 @@
 		if (what === "passed") return write([["tested", {}]]);
 		if (what === "failed") { const why = $("failwords").value.trim(); return write([["tested", {failed: true, ...(why ? {text: why} : {})}]]); }
 		if (what === "defect") return writeDefect();
+		if (what === "measured") return writeMeasured();
 		if (what === "note" && !text) return trouble("Write the remark first.");
 		return write([[what, what === "note" ? {text} : said]]);
 	}

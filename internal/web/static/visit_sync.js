@@ -111,7 +111,7 @@ const VisitSync = (() => {
 		for (const {id, body} of batch) if (stay.has(body.photo) || waiting.has(body.entry) || waiting.has(body.defect)) waiting.add(id);
 		const entries = batch.filter(e => !waiting.has(e.id) && !never.has(e.body.photo));
 		if (!entries.length) return;
-		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body}) => ({id, at, point, kind, body}))});
+		const body = JSON.stringify({entries: entries.map(({id, at, point, kind, body, form}) => form ? {id, at, kind, form} : {id, at, point, kind, body})});
 		const answer = await ask(`/site/${site}/visit/entries`, {method: "POST", body, headers: {"Content-Type": "application/json"}});
 		await VisitStore.settle(answer.kept, 1, answer.now);
 		for (const {id, place, why} of answer.refused) await VisitStore.settle([place ? entries[place - 1].id : id], 2, answer.now, why);
