@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"slices"
@@ -121,7 +122,8 @@ type Listening struct {
 	ids    []sootline.ID
 	faults map[string]recurring
 	visits []count.Visit
-	seen   time.Time // when the register was last looked at
+	seen   time.Time // when the log was last looked at
+	mark   string    // of the log, when the register was last made of it; empty: as listening began
 }
 
 // recurring is a fault that was told, and how often it came since.
@@ -164,22 +166,23 @@ type Told struct {
 
 // Hear takes what arrived; no bytes: nothing came for some seconds.
 func (l *Listening) Hear(ctx context.Context, at time.Time, b []byte) ([]Told, error) {
+	if err := l.look(ctx); err != nil { // before they are read: what they name is found in these points
+		return nil, err
+	}
 	lines := l.reader.Hear(at, b)
 	if len(lines) == 0 {
 		return nil, nil
-	}
-	if err := l.look(ctx); err != nil {
-		return nil, err
 	}
 	told := make([]Told, len(lines))
 	var entries []sootline.Entry
 	for i, line := range lines {
 		told[i].Line = line
-		if line.Read == nil {
+		h := cmp.Or(line.Read, line.Near)
+		if h == nil {
 			continue
 		}
-		if line.Read.Point >= 0 {
-			p := l.points[line.Read.Point]
+		if h.Point >= 0 {
+			p := l.points[h.Point]
 			told[i].Point = sootline.Ref{Panel: l.source.Panel, Loop: p.Loop, Number: p.Number}.String()
 		}
 		told[i].Wrote = l.entriesOf(&line)
@@ -201,11 +204,19 @@ func (l *Listening) look(ctx context.Context) error {
 	if now.Sub(l.seen) < lookAgain {
 		return nil
 	}
+	mark, err := l.app.MarkOf(ctx, l.site.ID)
+	if err != nil {
+		return err
+	}
+	l.seen = now
+	if mark == l.mark {
+		return nil
+	}
 	r, err := l.app.Register(ctx, l.site.ID, time.Time{})
 	if err != nil {
 		return err
 	}
-	l.visits, l.seen = count.Visits(r), now
+	l.visits, l.mark = count.Visits(r), mark
 	points, ids := linePoints(r, l.source.Panel)
 	if !slices.Equal(points, l.points) {
 		l.reader.Know(points)

@@ -45,9 +45,6 @@ func (a *App) ReadAgain(ctx context.Context, site store.SiteLine, source string,
 	each := func(lines []live.Line) error {
 		for i := range lines {
 			found.Lines++
-			if lines[i].Read == nil {
-				continue
-			}
 			for _, e := range l.entriesOf(&lines[i]) {
 				if err := found.compare(ctx, l, log, written[e.ID], e, write); err != nil {
 					return err

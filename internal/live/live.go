@@ -103,7 +103,10 @@ type Line struct {
 	Shown    string    // as it was understood to be written, lines of a record joined by line feeds
 	Read     *Happening
 	Why      Reason // why it was not read
-	Word     string // the word that is to be asked, where that is why
+	// Near is what it would say, where the zone or the text of a point is all that speaks against it: its point is the one that
+	// the rest names.
+	Near *Happening
+	Word string // the word that is to be asked, where that is why
 }
 
 // Reason is why a line was not read.

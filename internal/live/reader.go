@@ -117,13 +117,36 @@ func (r *Reader) first(quiet bool) (Line, int) {
 		if no.why == OtherClock {
 			r.clock.off(no.off, r.style)
 		}
-		return r.line(1, nil, no.why, no.word), 1
+		line := r.line(1, nil, no.why, no.word)
+		line.Near = r.nearly(no)
+		return line, 1
 	}
 	r.keep(best, r.wait[0].at)
 	if best.Event == Nothing {
 		return r.line(lines, nil, Remark, best.word), lines
 	}
 	return r.line(lines, &best.Happening, "", ""), lines
+}
+
+// nearly gives what a line would say whose zone or text alone speaks against it; nil: it is doubted for more.
+func (r *Reader) nearly(no refusal) *Happening {
+	if no.why != OtherZone && no.why != OtherText {
+		return nil
+	}
+	h, point := no.one.Happening, no.one.Point
+	if no.why == OtherZone {
+		point = no.one.near
+	}
+	if point < 0 || h.Event == "" || math.Abs(no.off) > r.style.coarse()/2+r.style.Slack {
+		return nil
+	}
+	h.Point = point
+	return &h
+}
+
+// Unlike reports whether what a line says of its point has another text than the register, which no column cut.
+func (r *Reader) Unlike(h Happening) bool {
+	return h.Point >= 0 && h.Text != "" && !r.style.sameText(r.reg.points[h.Point].Text, h.Text)
 }
 
 // weight puts reasons in an order: that is told which comes nearest to an understanding.
@@ -274,8 +297,11 @@ func (s *Style) begun(text string) bool {
 	return false
 }
 
-// apart is by how many seconds a line's time is off from what it should be.
+// apart is by how many seconds a line's time is off from what it should be; 0: it has none.
 func (s *Style) apart(one *reading, near time.Time) float64 {
+	if one.wall.IsZero() {
+		return 0
+	}
 	off := one.wall.Sub(near).Seconds() + s.coarse()/2
 	if one.Date == "" {
 		off = math.Remainder(off, 24*3600)
