@@ -70,5 +70,8 @@ func (s *session) printSource(source *shape.Source) {
 	}
 	for _, n := range source.NotUnderstood {
 		fmt.Fprintf(s.out, "  not understood, %s: %s, the last is: %s\n", n.Why, count(n.Lines, "line", "lines"), oneLine(n.Last))
+		if n.Do != "" {
+			fmt.Fprintf(s.out, "    to do: %s\n", s.wrap(n.Do, 11))
+		}
 	}
 }

@@ -15,7 +15,7 @@ import (
 const faultAgain = 24 * time.Hour
 
 // entriesOf gives what a line adds to the log. Their ids follow from the source, the place of the line in what was heard and when
-// it came, however it is read: read twice, it is written once.
+// it came, however and with whatever time it is read: read twice, it is written once.
 func (l *Listening) entriesOf(line *live.Line) (entries []sootline.Entry) {
 	at := sootline.Instant(line.At)
 	h, bodies := line.Near, []sootline.Body(nil)
@@ -30,7 +30,7 @@ func (l *Listening) entriesOf(line *live.Line) (entries []sootline.Entry) {
 	}
 	for i, body := range bodies {
 		e := l.app.entry(l.site.ID, at, point, body)
-		e.ID = sootline.DerivedID(at, []byte(l.site.ID.String()+"\x00"+l.source.Name+"\x00"+strconv.FormatInt(line.From, 10)+"\x00"+strconv.Itoa(i)))
+		e.ID = sootline.DerivedID(sootline.Instant(line.Came), []byte(l.site.ID.String()+"\x00"+l.source.Name+"\x00"+strconv.FormatInt(line.From, 10)+"\x00"+strconv.Itoa(i)))
 		entries = append(entries, e)
 	}
 	return entries

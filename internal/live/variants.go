@@ -191,7 +191,7 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) || g.style.damaged(r, g.reg) {
 			continue
 		}
-		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
+		o := option{first: i, lines: n, t: taken{first: i, lines: n, m: m, r: r, ahead: g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
 		if had, ok := out[r.signs]; !ok || o.rank < had.rank {
 			out[r.signs] = o
 		}
