@@ -351,7 +351,9 @@ func (g *guess) asks() []Question {
 	}
 	var all []Question
 	for _, q := range count {
-		all = append(all, *q)
+		if q.Count > 1 || !g.style.noisy(q.Word) {
+			all = append(all, *q)
+		}
 	}
 	slices.SortFunc(all, func(a, b Question) int {
 		return cmp.Or(cmp.Compare(b.Count, a.Count), strings.Compare(a.Word, b.Word))
