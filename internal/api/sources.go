@@ -100,7 +100,7 @@ func (a *API) showHeard(ctx context.Context, in *OfSource) (shape.HeardLines, er
 	if err != nil {
 		return shape.HeardLines{}, err
 	}
-	heard, err := a.as(ctx).LastHeard(site, in.Source)
+	heard, err := a.as(ctx).LastHeard(ctx, site, in.Source)
 	if err != nil {
 		return shape.HeardLines{}, err
 	}

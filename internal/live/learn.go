@@ -79,7 +79,7 @@ type taken struct {
 func bestGuess(l Lesson, heard []raw, reg *register) (*guess, error) {
 	var best, other *guess
 	var failed error
-	for _, page := range pagesOf(heard) {
+	for _, page := range pagesOf(heard, textsOf(l.Points)) {
 		for _, wrap := range wrapsOf(heard, page) {
 			guesses, err := guessesOf(l, heard, reg, page, wrap)
 			if err != nil {
@@ -111,20 +111,6 @@ func bestGuess(l Lesson, heard []raw, reg *register) (*guess, error) {
 
 // firstDay gives the day of the first line that is taken.
 func (g *guess) firstDay() string { return g.taken[0].r.wall.Format(time.DateOnly) }
-
-// pagesOf gives the code pages that the lines can be in.
-func pagesOf(heard []raw) []Page {
-	whole := true
-	for _, l := range heard {
-		for _, g := range UTF8.decode(l) {
-			whole = whole && g.r != '\uFFFD'
-		}
-	}
-	if whole {
-		return []Page{UTF8}
-	}
-	return []Page{Latin1, Page850, Page437}
-}
 
 // wrapsOf gives the ways in which the paper may break lines.
 func wrapsOf(heard []raw, page Page) []Wrap {

@@ -13,6 +13,7 @@ type Reader struct {
 	style *Style
 	reg   *register
 	split splitter
+	page  Page // of the lines now
 	wait  []raw
 	glyph [][]glyph
 	blank []Line
@@ -33,7 +34,7 @@ type clock struct {
 
 // NewReader reads by a style, at a site.
 func NewReader(s *Style, points []Point, site *time.Location) *Reader {
-	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}}
+	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}, page: s.Page}
 	r.once, r.said = map[string]time.Time{}, map[string]bool{}
 	for _, text := range s.Remarks {
 		r.said[text] = true
@@ -73,7 +74,7 @@ func (r *Reader) add(lines []raw) {
 			continue
 		}
 		r.wait = append(r.wait, l)
-		r.glyph = append(r.glyph, r.style.Page.decode(l))
+		r.glyph = append(r.glyph, r.pageOf(l).decode(l))
 	}
 }
 

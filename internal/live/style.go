@@ -42,10 +42,11 @@ type register struct {
 	byNum  map[int][]int
 	zones  map[int]bool
 	zone   *time.Location
+	wide   []string // texts that code pages write differently
 }
 
 func newRegister(points []Point, zone *time.Location) *register {
-	r := &register{points, map[int][]int{}, map[int]bool{}, zone}
+	r := &register{points, map[int][]int{}, map[int]bool{}, zone, wideTexts(textsOf(points))}
 	for i, p := range points {
 		r.byNum[p.Number] = append(r.byNum[p.Number], i)
 		r.zones[p.Zone] = true

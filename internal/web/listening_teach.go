@@ -91,9 +91,9 @@ func (s *Server) teachPage(r *http.Request, survey *app.Survey, form url.Values)
 	}
 	page.Address = page.Back + "/" + pathWord(name)
 	a := s.as(r)
-	heard, err := a.LastHeard(site, name)
+	heard, err := a.LastHeard(r.Context(), site, name)
 	if from, wrong := strconv.ParseInt(form.Get("from"), 10, 64); wrong == nil {
-		heard, err = a.HeardFrom(site, name, from)
+		heard, err = a.HeardFrom(r.Context(), site, name, from)
 	}
 	if err != nil {
 		return nil, err
