@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"sootline"
-	"sootline/internal/count"
 	"sootline/internal/live"
 	"sootline/internal/store"
 )
@@ -121,7 +120,7 @@ type Listening struct {
 	points []live.Point
 	ids    []sootline.ID
 	faults map[string]recurring
-	visits []count.Visit
+	visits []attended
 	seen   time.Time // when the log was last looked at
 	mark   string    // of the log, when the register was last made of it; empty: as listening began
 }
@@ -153,7 +152,7 @@ func (a *App) Listen(ctx context.Context, site store.SiteLine, source string) (*
 	l := &Listening{app: a, site: site, source: known, zone: zone, faults: map[string]recurring{}}
 	l.points, l.ids = linePoints(r, known.Panel)
 	l.reader = live.NewReader(&style, l.points, zone)
-	l.visits, l.seen = count.Visits(r), a.Now()
+	l.visits, l.seen = attendedIn(r), a.Now()
 	return l, nil
 }
 
@@ -216,7 +215,7 @@ func (l *Listening) look(ctx context.Context) error {
 	if err != nil {
 		return err
 	}
-	l.visits, l.mark = count.Visits(r), mark
+	l.visits, l.mark = attendedIn(r), mark
 	points, ids := linePoints(r, l.source.Panel)
 	if !slices.Equal(points, l.points) {
 		l.reader.Know(points)

@@ -3,6 +3,7 @@ package app
 import (
 	"fmt"
 	"slices"
+	"time"
 
 	"sootline"
 	"sootline/internal/count"
@@ -11,9 +12,22 @@ import (
 
 // inVisit reports whether a visit lasted when a line came.
 func (l *Listening) inVisit(line *live.Line) bool {
-	return slices.ContainsFunc(l.visits, func(v count.Visit) bool {
-		return v.Opened != nil && !line.At.Before(v.From()) && (v.Closed == nil || !line.At.After(v.Closed.At))
+	return slices.ContainsFunc(l.visits, func(v attended) bool {
+		return !line.At.Before(v.from) && (v.to.IsZero() || !line.At.After(v.to))
 	})
+}
+
+// attended is when somebody was there; a zero end: somebody still is.
+type attended struct{ from, to time.Time }
+
+// attendedIn lists when somebody was there. It holds nothing of the register, which would stay in memory for it.
+func attendedIn(r *sootline.Register) (all []attended) {
+	for _, v := range count.Visits(r) {
+		if v.Opened != nil {
+			all = append(all, attended{v.From(), v.To()})
+		}
+	}
+	return all
 }
 
 // acts reports whether an event is an activation.

@@ -33,7 +33,7 @@ func panelSite(t testing.TB) (a *App, site store.SiteLine, clock *time.Time) {
 	}
 	now := today
 	a.Now = func() time.Time { return now }
-	teachPrinter(t, a, site)
+	teachPrinter(t, a, site, "printer")
 	return a, site, &now
 }
 
@@ -42,10 +42,10 @@ func printed(at time.Time, word string, n, zone int, text string) string {
 	return fmt.Sprintf("%s %-8s L1 D%03d Z%02d %s\r\n", at.UTC().Format("02/01/2006 15:04"), word, n, zone, text)
 }
 
-// teachPrinter teaches the lines of the printer by three of them.
-func teachPrinter(t testing.TB, a *App, site store.SiteLine) {
+// teachPrinter teaches the lines of a source by three of them.
+func teachPrinter(t testing.TB, a *App, site store.SiteLine, source string) {
 	t.Helper()
-	lesson := Teaching{Source: "printer", Panel: "1", Words: map[string]live.Event{"RESET": live.Reset}}
+	lesson := Teaching{Source: source, Panel: "1", Words: map[string]live.Event{"RESET": live.Reset}}
 	at := today.Add(-time.Hour)
 	words := []struct {
 		word  string

@@ -143,6 +143,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"keep-source":          {site + "/sources/printer", text(`{"id":"NEW","via":"tcp","address":"192.0.2.7:4001"}`), manage},
 		"show-heard":           {site + "/sources/printer/lines", nil, read},
 		"teach-source":         {site + "/sources/printer/lesson", text(`{"from":0,"lines":[{"first":1,"parts":[{"role":"day","value":"12.03.26"}]}]}`), [3]int{401, 422, 422}}, // nothing was heard
+		"read-places":          {site + "/places", text(`{"via":"modbus","text":"point,source\n1.1.001,3:4:0\n"}`), [3]int{401, 403, 200}},
+		"read-again":           {site + "/sources/printer/again", text(`{}`), [3]int{401, 404, 404}}, // nobody taught it
 		"take-back-lesson":     {site + "/sources/nosuch/lesson/back", text(`{"id":"NEW"}`), [3]int{401, 404, 404}},
 		"drop-source":          {site + "/sources/nosuch/drop", text(`{"id":"NEW"}`), [3]int{401, 403, 404}},
 		"list-kinds":           {"/kinds", nil, read},
