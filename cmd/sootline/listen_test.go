@@ -249,6 +249,40 @@ func TestListenValuesBeyond(t *testing.T) {
 	}
 }
 
+// TestListenValuesApart: where all points of a type show a multiple of what was read at them last, that is told: it is a scale.
+func TestListenValuesApart(t *testing.T) {
+	do, _ := panelBook(t)
+	server := wires.NewModbusTCP(t, 3)
+	table := "point,source\n"
+	for i := 1; i <= 10; i++ {
+		point := fmt.Sprintf("1.1.%03d", i)
+		do("log", "add", "read", "--point", point, "--samples", fmt.Sprint(140+i), "--at", "2026-01-10T09:00")
+		v := 141 + i
+		if i > 5 {
+			v = 60
+		}
+		server.Set(wires.Measured, uint16(i), uint16(v))
+		table += fmt.Sprintf("%s,3:4:%d\n", point, i)
+	}
+	path := filepath.Join(t.TempDir(), "map.csv")
+	if err := os.WriteFile(path, []byte(table), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("SOOTLINE_NOW", "2026-02-01T02:00:00Z")
+	read := func() string {
+		return do("listen", "values", "--via", "modbus", "--address", server.Address, "--map", path, "--once")
+	}
+	if out := read(); strings.Contains(out, "times what was read") {
+		t.Errorf("half of them show as before:\n%s", out)
+	}
+	for i := 1; i <= 10; i++ {
+		server.Set(wires.Measured, uint16(i), 60)
+	}
+	if out := read(); !strings.Contains(out, "points of type Larch show about 0.42 times what was read at them last") {
+		t.Errorf("another scale is not told:\n%s", out)
+	}
+}
+
 // TestListenAgain: after a word was explained otherwise, what was heard is read again: corrections are added, once, and what
 // somebody amended stays.
 func TestListenAgain(t *testing.T) {

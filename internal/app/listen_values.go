@@ -58,11 +58,14 @@ func (v *Values) Hear(ctx context.Context, at time.Time, point string, value flo
 		return false, nil
 	}
 	at = sootline.Instant(at)
-	e := v.app.entry(v.site.ID, at, id, sootline.Read{Samples: []float64{value}, Quantity: v.units[point], Remark: "read by " + v.source})
+	e := v.app.entry(v.site.ID, at, id, sootline.Read{Samples: []float64{value}, Quantity: v.units[point], Remark: readBy(v.source)})
 	e.ID = sootline.DerivedID(at, []byte(v.site.ID.String()+"\x00"+v.source+"\x00"+id.String()+"\x00"+strconv.FormatFloat(value, 'g', -1, 64)))
 	added, err := v.app.addOnce(ctx, v.site.ID, []sootline.Entry{e})
 	return added[e.ID], err
 }
+
+// readBy says of a reading by which source it was read.
+func readBy(source string) string { return "read by " + source }
 
 // placesOf reads which value of a source is of which point, and refuses points that the register has not.
 func (a *App) placesOf(ctx context.Context, site sootline.ID, kept sootline.Source) (places []ear.Place, points []string, err error) {
@@ -102,7 +105,8 @@ type ValueHearer struct {
 	facts   heardFacts
 	pace    pace
 	scales  map[string]shownScale // what values of each point can be
-	off     []string              // points that show what their scale cannot, with what they show
+	apart   *multiples
+	off     []string // points that show what their scale cannot, with what they show
 }
 
 // ValueHearer opens what was kept of a source of values, for the one who reads them; it is kept for so many days.
@@ -149,6 +153,7 @@ func (h *ValueHearer) know(ctx context.Context, site sootline.ID) error {
 		return err
 	}
 	h.scales = map[string]shownScale{}
+	var points []string
 	for i := range h.places {
 		place := &h.places[i]
 		p, err := PointNamed(r, place.Point)
@@ -156,10 +161,14 @@ func (h *ValueHearer) know(ctx context.Context, site sootline.ID) error {
 			return err
 		}
 		h.scales[place.Point] = scaleAt(r, p, place)
+		if typesUnit(r.Sheet(p.Type), place.Unit) {
+			points = append(points, place.Point)
+		}
 		if !typesUnit(r.Sheet(p.Type), place.Unit) {
 			h.values.units[place.Point] = sootline.QuantityLabel("", place.Unit)
 		}
 	}
+	h.apart = lastRead(r, h.kept.Name, points)
 	return nil
 }
 
@@ -215,6 +224,11 @@ func (h *ValueHearer) take(ctx context.Context, at time.Time, point string, v fl
 	h.lock.Lock()
 	shown := h.scales[point].shows(v)
 	said := h.beyond(point, v, shown)
+	if shown {
+		if apart := h.apart.shows(point, v); apart != "" {
+			said = h.kept.Name + ": " + apart
+		}
+	}
 	h.lock.Unlock()
 	if said != "" {
 		h.say(said)
