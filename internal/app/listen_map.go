@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode"
 
 	"sootline"
 	"sootline/internal/ear"
@@ -86,8 +87,14 @@ func (a *App) ReadMap(ctx context.Context, site sootline.ID, via, name string, s
 	return nil, sootline.Errorf(sootline.Invalid, "give a table with the columns point, source, unit, scale", "%s has no table whose headings name a point and a source", name)
 }
 
-// ReadMapText reads it from what was typed or pasted.
+// ReadMapText reads it from what was typed or pasted, or as it is kept.
 func (a *App) ReadMapText(ctx context.Context, site sootline.ID, via, text string) (*MapRead, error) {
+	if m := keptMap(text); m != nil && ear.Kind(via).OfValues() {
+		if err := a.Who.MaySee(site); err != nil {
+			return nil, err
+		}
+		return a.mapOf(ctx, site, via, m)
+	}
 	return a.ReadMap(ctx, site, via, "the list of values", strings.NewReader(text), int64(len(text)))
 }
 
@@ -110,6 +117,28 @@ type mapReading struct {
 
 // mapOut are the columns in which a map is kept.
 var mapOut = []string{"point", "source", "unit", "scale", "holds", "least", "most"}
+
+// keptMap reads a map as it is kept; nil: it is not.
+func keptMap(text string) *mapReading {
+	rest, ok := strings.CutPrefix(text, strings.Join(mapOut, ",")+"\n")
+	if !ok {
+		return nil
+	}
+	in := csv.NewReader(strings.NewReader(rest))
+	in.FieldsPerRecord = len(mapOut)
+	rows, err := in.ReadAll()
+	if err != nil || len(rows) == 0 {
+		return nil
+	}
+	m := &mapReading{read: &MapRead{}, rows: rows}
+	for _, name := range mapOut {
+		m.read.Heads = append(m.read.Heads, MapHead{name, name})
+	}
+	for i := range rows {
+		m.line = append(m.line, i+2)
+	}
+	return m
+}
 
 func (m *mapReading) table(ctx context.Context, t *listing.Table) error {
 	seen := 0
@@ -168,7 +197,7 @@ func (m *mapReading) heads(cells []string) {
 func (m *mapReading) row(line int, cells []string) {
 	cell := func(name string) string {
 		if i, ok := m.at[name]; ok && i < len(cells) {
-			return strings.Clone(strings.TrimSpace(cells[i]))
+			return strings.TrimSpace(strings.Map(noControl, cells[i]))
 		}
 		return ""
 	}
@@ -191,6 +220,14 @@ func (m *mapReading) row(line int, cells []string) {
 	}
 	m.line = append(m.line, line)
 	m.rows = append(m.rows, []string{point, source, cell("unit"), scaleText(cell("scale")), cell("holds"), cell("least"), cell("most")})
+}
+
+// noControl puts a blank in the place of what only steers a screen.
+func noControl(r rune) rune {
+	if unicode.IsControl(r) || r == unicode.ReplacementChar {
+		return ' '
+	}
+	return r
 }
 
 // tableNumber gives a table of Modbus its number, where a listing names it in words.
