@@ -23,6 +23,7 @@ long:
 	SOOTLINE_LISTINGS=100000 go test -timeout 3h ./internal/app -run 'TestJudged$$' -v
 	SOOTLINE_BROWSER=1 go test -timeout 60m ./internal/worlds/jobs -v
 	SOOTLINE_LONG=1 go test -timeout 20m ./internal/live -run 'TestTwentyStyles$$' -v
+	SOOTLINE_LONG=1 go test -timeout 40m ./internal/app -run 'TestListenSoak$$' -v
 	go run ./cmd/judgescore -write
 
 # Attacks on the built program by another mind. Some still succeed: each that does is a fault to be mended.

@@ -28,7 +28,6 @@ var makeWorlds = []string{
 var unfuzzed = []struct{ why, names string }{
 	{"what is listened to is named by whoever runs the command, or is kept with the site and checked by FuzzPlaces' readers; what comes is read by FuzzLesson, FuzzStyle, FuzzHeard, FuzzMessages, FuzzPlace, FuzzJournal, FuzzDatagram and FuzzLineAnswer", `
 		(*sootline/internal/app.ValueHearer).take
-		sootline/cmd/sootline.readPlaces
 		sootline/internal/ear.OpenValues
 		(*sootline/internal/ear.subscribing).Write
 		(*sootline/cmd/sootline.session).teach

@@ -8,6 +8,7 @@ type Note struct {
 	Text    string `json:"text" form:"in words"`
 	Answers string `json:"answers,omitempty" form:"the question that it answers with no" seldom:""` // the key of a question that was answered with no
 	Photo   string `json:"photo,omitempty" form:"photo" input:"photo" seldom:""`                    // SHA-256 of a picture that the book holds, 64 digits of 0-9a-f
+	Unlike  string `json:"unlike,omitempty" form:"what a panel says otherwise" seldom:""`           // heard in a visit, of an activation: its zone or text is not the register's
 }
 
 // Kind is NoteKind.
@@ -17,7 +18,7 @@ func (n Note) say() string {
 	if n.Photo != "" {
 		return Joined("photo", n.Text)
 	}
-	return Joined("note", n.Text)
+	return Joined("note", n.Text, n.Unlike)
 }
 
 func (n Note) check() error {
@@ -42,5 +43,5 @@ func (n Note) fold(r *Register, e *Entry) {
 	if n.Answers != "" {
 		r.answered[n.Answers] = true
 	}
-	r.happened(e, Event{At: e.At, Kind: NoteKind, Text: n.Text, Entry: e})
+	r.happened(e, Event{At: e.At, Kind: NoteKind, Text: Joined(n.Text, n.Unlike), Entry: e})
 }

@@ -64,7 +64,8 @@ func run(args []string, out io.Writer) error {
 		draw.Scenarios = []string{*scenario}
 	}
 	if *nightly > 0 {
-		return gainOfNights(out, chosen, draw, *nightly)
+		tellGains(out, gainsOfNights(chosen, draw, *nightly))
+		return nil
 	}
 	for _, w := range chosen {
 		fmt.Fprintf(out, "Judge %s, seeds %d to %d\n", *judgeName, draw.First, draw.First+uint64(draw.Seeds)-1)
@@ -88,6 +89,6 @@ func publish(parallel int, progress io.Writer) error {
 		}
 	}
 	draw := levels.Draw{First: publishedFirst, Seeds: publishedSeeds, Parallel: parallel}
-	text := page(playAll(draw, progress), foresee(draw), draw, time.Now())
+	text := page(playAll(draw, progress), foresee(draw), draw, time.Now()) + nightsPage(gainsOfNights(worlds(), draw, publishedNights))
 	return os.WriteFile(path, []byte(text), 0o644)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"slices"
+	"strings"
 
 	"sootline"
 	"sootline/internal/live"
@@ -19,10 +20,16 @@ type seen struct {
 	truly   bool
 }
 
-// gainOfNights judges sites by what visits saw, and again with the nightly values that become readings, and prints the recall of
-// both at the same precision.
-func gainOfNights(out io.Writer, worlds []levels.World, draw levels.Draw, n int) error {
-	fmt.Fprintf(out, "%-14s %8s %8s %8s %10s %10s %10s %10s\n", "world", "points", "outside", "kept", "precision", "recall", "nightly", "difference")
+// nightGain is what came of nightly values in a world: the recall by what visits saw, and the best with nightly values at no less a
+// precision.
+type nightGain struct {
+	world                      string
+	points, outside, kept      int
+	precision, before, nightly float64
+}
+
+// gainsOfNights judges sites by what visits saw, and again with the nightly values that become readings: each world, and all.
+func gainsOfNights(worlds []levels.World, draw levels.Draw, n int) (gains []nightGain) {
 	var all, allNightly []seen
 	kept := 0
 	for _, w := range worlds {
@@ -41,11 +48,33 @@ func gainOfNights(out io.Writer, worlds []levels.World, draw levels.Draw, n int)
 				after = append(after, seenBy(&site, append(slices.Clone(site.Entries), more...))...)
 			}
 		}
-		tellGain(out, w.Name(), before, after, here)
+		gains = append(gains, gainOf(w.Name(), before, after, here))
 		all, allNightly, kept = append(all, before...), append(allNightly, after...), kept+here
 	}
-	tellGain(out, "all", all, allNightly, kept)
-	return nil
+	return append(gains, gainOf("all", all, allNightly, kept))
+}
+
+// tellGains prints them.
+func tellGains(out io.Writer, gains []nightGain) {
+	fmt.Fprintf(out, "%-14s %8s %8s %8s %10s %10s %10s %10s\n", "world", "points", "outside", "kept", "precision", "recall", "nightly", "difference")
+	for _, g := range gains {
+		fmt.Fprintf(out, "%-14s %8d %8d %8d %10.3f %10.3f %10.3f %+10.3f\n", g.world, g.points, g.outside, g.kept, g.precision, g.before, g.nightly, g.nightly-g.before)
+	}
+}
+
+// publishedNights is how many nights the published figures have.
+const publishedNights = 365
+
+// nightsPage is the part of the published page about nightly values.
+func nightsPage(gains []nightGain) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "\n## With values of every night\n\nWhat ours gains by values of %d nights (internal/worlds/nights) that become readings, at the precision that visits alone\n"+
+		"gave; how it is done, and where it fails, stands in listening.md.\n\n"+
+		"| world | points | outside | values kept | precision | recall by visits | with nightly values | difference |\n| --- | --: | --: | --: | --: | --: | --: | --: |\n", publishedNights)
+	for _, g := range gains {
+		fmt.Fprintf(&b, "| %s | %d | %d | %d | %.3f | %.3f | %.3f | %+.3f |\n", g.world, g.points, g.outside, g.kept, g.precision, g.before, g.nightly, g.nightly-g.before)
+	}
+	return b.String()
 }
 
 // keptOf gives the nightly values of a site that become readings, as entries of a station of their own.
@@ -84,8 +113,8 @@ func seenBy(site *levels.Site, entries []sootline.Entry) (all []seen) {
 	return all
 }
 
-// tellGain prints precision and recall by what visits saw, and the best recall with nightly values at no less a precision.
-func tellGain(out io.Writer, name string, before, after []seen, kept int) {
+// gainOf gives precision and recall by what visits saw, and the best recall with nightly values at no less a precision.
+func gainOf(name string, before, after []seen, kept int) nightGain {
 	precision, recall, truly := verdict(before)
 	best := 0.0
 	sorted := slices.Clone(after)
@@ -100,7 +129,7 @@ func tellGain(out io.Writer, name string, before, after []seen, kept int) {
 			best = max(best, float64(hits)/float64(truly))
 		}
 	}
-	fmt.Fprintf(out, "%-14s %8d %8d %8d %10.3f %10.3f %10.3f %+10.3f\n", name, len(before), truly, kept, precision, recall, best, best-recall)
+	return nightGain{name, len(before), truly, kept, precision, recall, best}
 }
 
 // verdict gives precision and recall of what was called outside.

@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/store"
 )
@@ -15,6 +16,7 @@ import (
 type sourceFlags struct {
 	kept       app.KeptSource
 	mapFile    string
+	show       bool
 	every      time.Duration
 	drop, back bool
 }
@@ -45,6 +47,7 @@ func listenSource(s *session) *cobra.Command {
 	cmd.Flags().StringVar(&flags.kept.Panel, "panel", "", "the panel of which it tells")
 	cmd.Flags().StringVar(&flags.mapFile, "map", "", "which value is of which point, of a source of values (see `listen values`)")
 	cmd.Flags().DurationVar(&flags.every, "every", 24*time.Hour, "how often values are read, a minute at least")
+	cmd.Flags().BoolVar(&flags.show, "show", false, "say what the map would do, and keep nothing")
 	cmd.Flags().BoolVar(&flags.drop, "drop", false, "hear and read it no more")
 	cmd.Flags().BoolVar(&flags.back, "back", false, "take back what was taught last")
 	cmd.MarkFlagsMutuallyExclusive("via", "drop", "back")
@@ -68,10 +71,16 @@ func (s *session) keepSource(ctx context.Context, a *app.App, site store.SiteLin
 		err, done = a.TakeBackTaught(ctx, site.ID, name), "what was taught last is taken back"
 	default:
 		if flags.mapFile != "" {
-			if flags.kept.Places, err = readPlaces(flags.mapFile); err != nil {
+			read, err := a.ReadMapFile(ctx, site.ID, flags.kept.Via, flags.mapFile)
+			if err != nil {
 				return err
 			}
-			flags.kept.Minutes = int(flags.every / time.Minute)
+			s.printMap(read)
+			if flags.show {
+				fmt.Fprintln(s.out, "\nNothing is kept. Without --show it is.")
+				return nil
+			}
+			flags.kept.Places, flags.kept.Minutes = read.Places, int(flags.every/time.Minute)
 		}
 		err, done = a.KeepSource(ctx, site.ID, flags.kept), "where it is heard is kept with the site"
 	}
@@ -80,4 +89,23 @@ func (s *session) keepSource(ctx context.Context, a *app.App, site store.SiteLin
 	}
 	_, err = fmt.Fprintf(s.out, "%s: %s.\n", name, done)
 	return err
+}
+
+// printMap says what a map would do.
+func (s *session) printMap(m *app.MapRead) {
+	for _, h := range m.Heads {
+		fmt.Fprintf(s.out, "  column %-10s %q\n", h.Column, h.Heading)
+	}
+	for _, v := range m.Values {
+		unit := sootline.Joined(fmt.Sprintf("x %g", v.Scale), v.Unit)
+		fmt.Fprintf(s.out, "  %-10s %-16s %s\n", v.Point, v.Source, s.wrap(sootline.Joined(unit, v.Location, v.Says), 30))
+	}
+	for _, left := range m.Left {
+		fmt.Fprintf(s.out, "  left: %s\n", s.wrap(left, 8))
+	}
+	fmt.Fprintf(s.out, "%s would be read", count(len(m.Values), "value", "values"))
+	if m.Lacks > 0 {
+		fmt.Fprintf(s.out, "; %s none", count(m.Lacks, "point has", "points have"))
+	}
+	fmt.Fprintln(s.out, ".")
 }

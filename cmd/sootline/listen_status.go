@@ -60,7 +60,11 @@ func (s *session) printSource(source *shape.Source) {
 	case source.Values > 0 || source.GivesValues():
 		s.say(2, "%s: %s; %s kept as they came", source.Name, last, count(source.Values, "value is", "values are"))
 	case source.Taught:
-		s.say(2, "%s: %s; of what was heard last %s read", source.Name, last, count(source.Read, "record is", "records are"))
+		unread := 0
+		for _, n := range source.NotUnderstood {
+			unread += n.Lines
+		}
+		s.say(2, "%s: %s; of the last %s: %s read, %s not understood", source.Name, last, count(source.Lines, "line", "lines"), count(source.Read, "record", "records"), count(unread, "line", "lines"))
 	default:
 		s.say(2, "%s: %s; %s heard, not taught yet", source.Name, last, count(source.Lines, "line", "lines"))
 	}
@@ -70,5 +74,8 @@ func (s *session) printSource(source *shape.Source) {
 	}
 	for _, n := range source.NotUnderstood {
 		fmt.Fprintf(s.out, "  not understood, %s: %s, the last is: %s\n", n.Why, count(n.Lines, "line", "lines"), oneLine(n.Last))
+		if n.Do != "" {
+			fmt.Fprintf(s.out, "    to do: %s\n", s.wrap(n.Do, 11))
+		}
 	}
 }

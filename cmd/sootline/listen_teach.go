@@ -3,6 +3,7 @@ package main
 import (
 	"context"
 	"fmt"
+	"math"
 	"regexp"
 	"strconv"
 	"strings"
@@ -57,12 +58,12 @@ func listenTeach(s *session) *cobra.Command {
 func eventNames() string { return strings.Join(app.EventNames(), ", ") }
 
 func (s *session) teach(ctx context.Context, a *app.App, site store.SiteLine, name string, flags teachFlags) error {
-	last, err := a.LastHeard(site.ID, name)
+	last, err := a.LastHeard(ctx, site.ID, name)
 	if err != nil {
 		return err
 	}
 	heard := last.Chunks
-	lines := live.HeardLines(heard)
+	lines := last.LinesOf(math.MaxInt)
 	if len(lines) == 0 {
 		return sootline.Errorf(sootline.NotFound, "listen to it first, until some lines came", "nothing was heard of source %q yet", name)
 	}
@@ -100,7 +101,7 @@ func (s *session) teach(ctx context.Context, a *app.App, site store.SiteLine, na
 	return nil
 }
 
-func (s *session) showHeard(lines []live.Heard, last int) error {
+func (s *session) showHeard(lines []app.HeardLine, last int) error {
 	for _, l := range lines[max(0, len(lines)-last):] {
 		if _, err := fmt.Fprintf(s.out, "%6d  %s\n", l.Number, l.Text); err != nil {
 			return err

@@ -215,6 +215,74 @@ func TestListenValues(t *testing.T) {
 	}
 }
 
+// TestListenValuesBeyond: a value that the type's scale cannot show is told by its point and not kept, unless the mapping says that it
+// can be; one in another unit than the type's is no resting value of it.
+func TestListenValuesBeyond(t *testing.T) {
+	do, _ := panelBook(t)
+	folder := t.TempDir()
+	types := filepath.Join(folder, "types.csv")
+	if err := os.WriteFile(types, []byte("type,kind,unit,low,high\nLarch,smoke,%,15,40\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	do("take", types, "--yes")
+	server := wires.NewModbusTCP(t, 3)
+	for i, v := range []uint16{251, 65000, 65000, 251} {
+		server.Set(wires.Measured, uint16(i), v)
+	}
+	table := filepath.Join(folder, "map.csv")
+	if err := os.WriteFile(table, []byte("point;source;unit;scale;most\n1.1.003;3:4:0;%;0,1;\n1.1.004;3:4:1;%;0,1;\n1.1.005;3:4:2;%;0,1;7000\n1.1.006;3:4:3;mV;0,1;\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("SOOTLINE_NOW", "2026-02-01T02:00:00Z")
+	read := func() string {
+		return do("listen", "values", "--via", "modbus", "--address", server.Address, "--map", table, "--once")
+	}
+	out := read()
+	t.Setenv("SOOTLINE_NOW", "2026-02-02T02:00:00Z")
+	read()
+	t.Setenv("SOOTLINE_NOW", "2026-02-03T02:00:00Z")
+	if !strings.Contains(out, "not kept: 1.1.004 (6500)") || strings.Contains(out, "1.1.005 (") || !strings.Contains(out, "3 values read") {
+		t.Error(out)
+	}
+	if log := do("log", "--kind", "read"); strings.Count(log, "read by bus") != 3 || strings.Contains(log, "1.1.004") || !strings.Contains(log, "25.1, mV") {
+		t.Errorf("the readings:\n%s", log)
+	}
+}
+
+// TestListenValuesApart: where all points of a type show a multiple of what was read at them last, that is told: it is a scale.
+func TestListenValuesApart(t *testing.T) {
+	do, _ := panelBook(t)
+	server := wires.NewModbusTCP(t, 3)
+	table := "point,source\n"
+	for i := 1; i <= 10; i++ {
+		point := fmt.Sprintf("1.1.%03d", i)
+		do("log", "add", "read", "--point", point, "--samples", fmt.Sprint(140+i), "--at", "2026-01-10T09:00")
+		v := 141 + i
+		if i > 5 {
+			v = 60
+		}
+		server.Set(wires.Measured, uint16(i), uint16(v))
+		table += fmt.Sprintf("%s,3:4:%d\n", point, i)
+	}
+	path := filepath.Join(t.TempDir(), "map.csv")
+	if err := os.WriteFile(path, []byte(table), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	t.Setenv("SOOTLINE_NOW", "2026-02-01T02:00:00Z")
+	read := func() string {
+		return do("listen", "values", "--via", "modbus", "--address", server.Address, "--map", path, "--once")
+	}
+	if out := read(); strings.Contains(out, "times what was read") {
+		t.Errorf("half of them show as before:\n%s", out)
+	}
+	for i := 1; i <= 10; i++ {
+		server.Set(wires.Measured, uint16(i), 60)
+	}
+	if out := read(); !strings.Contains(out, "points of type Larch show about 0.42 times what was read at them last") {
+		t.Errorf("another scale is not told:\n%s", out)
+	}
+}
+
 // TestListenAgain: after a word was explained otherwise, what was heard is read again: corrections are added, once, and what
 // somebody amended stays.
 func TestListenAgain(t *testing.T) {

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"os/signal"
 	"syscall"
 	"time"
@@ -33,7 +32,8 @@ func listenValues(s *session) *cobra.Command {
 		Long: "Read resting values every day, or as --every says, until it is interrupted. Of Modbus the functions 1\n" +
 			"to 4 can be asked, of BACnet/IP ReadProperty and SubscribeCOV; of MQTT topics are subscribed to. Nothing\n" +
 			"that writes can leave.\n\n" +
-			"--map names a CSV file of the columns point, source, unit, scale. A source is, by --via:\n\n" +
+			"--map names a table, CSV or XLSX say, with the columns point, source, unit, scale; `listen source --show`\n" +
+			"says what it would do. A source is, by --via:\n\n" +
 			"  modbus, modbus-serial  unit:table:register; the table is 1 coils, 2 inputs, 3 holding registers,\n" +
 			"                         4 input registers; registers count from 0\n" +
 			"  bacnet                 an object, analog-input:12 say\n" +
@@ -69,17 +69,11 @@ func (s *session) valueSource(ctx context.Context, a *app.App, site store.SiteLi
 	if flags.via == "" {
 		return a.SourceNamed(ctx, site.ID, flags.name)
 	}
-	text, err := readPlaces(flags.mapFile)
-	return sootline.Source{Name: flags.name, Via: flags.via, Address: flags.address, Speed: flags.speed, Places: text, Minutes: int(flags.every / time.Minute)}, err
-}
-
-// readPlaces reads the file that says which value is of which point.
-func readPlaces(path string) (string, error) {
-	text, err := os.ReadFile(path)
+	read, err := a.ReadMapFile(ctx, site.ID, flags.via, flags.mapFile)
 	if err != nil {
-		return "", sootline.Errorf(sootline.Invalid, "name a CSV file with --map", "cannot read the map: %w", err)
+		return sootline.Source{}, err
 	}
-	return string(text), nil
+	return sootline.Source{Name: flags.name, Via: flags.via, Address: flags.address, Speed: flags.speed, Places: read.Places, Minutes: int(flags.every / time.Minute)}, nil
 }
 
 func (s *session) listenValues(ctx context.Context, a *app.App, site store.SiteLine, flags valueFlags) (err error) {

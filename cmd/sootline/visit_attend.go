@@ -191,6 +191,12 @@ func (s *session) printWalk(v *app.VisitState) {
 			fmt.Fprintf(s.out, "%s\n                               %s\n", at(tick), s.wrap(tick.Why, 31))
 		}
 	}
+	if len(v.Walk.Unlike) > 0 {
+		s.heading(fmt.Sprintf("the panel says otherwise (%d)", len(v.Walk.Unlike)))
+		for _, tick := range v.Walk.Unlike {
+			fmt.Fprintf(s.out, "%s\n                               %s\n", at(tick), s.wrap(tick.Why, 31))
+		}
+	}
 	s.printStanding(v.Standing)
 }
 

@@ -65,8 +65,8 @@ type PointsRemoved struct {
 func places(a *API) {
 	operation(a, "add-point", sootline.Technician, http.MethodPost, "/sites/{site}/points", "Add a device at a place of its own", a.addPoint)
 	operation(a, "move-point", sootline.Technician, http.MethodPost, "/sites/{site}/points/{point}/move", "Move a point to another loop or number", a.movePoint)
-	operation(a, "describe-points", sootline.Technician, http.MethodPost, "/sites/{site}/places", "Say anew where points are, all or none", a.describePoints)
-	operation(a, "remove-points", sootline.Technician, http.MethodPost, "/sites/{site}/places/removed", "Say that points are no more, all or none; their history stays", a.removePoints)
+	operation(a, "describe-points", sootline.Technician, http.MethodPost, "/sites/{site}/points/described", "Say anew where points are, all or none", a.describePoints)
+	operation(a, "remove-points", sootline.Technician, http.MethodPost, "/sites/{site}/points/removed", "Say that points are no more, all or none; their history stays", a.removePoints)
 }
 
 // placing does what changes places, as the act that whoever asks named.

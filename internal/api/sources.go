@@ -1,6 +1,7 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 
@@ -23,7 +24,7 @@ type SourceHeard struct {
 		ID      string `json:"id" format:"uuid" doc:"Id of the entry, a UUID version 7 made by whoever asks: handing it in twice writes it once"`
 		Via     string `json:"via" doc:"By what it is heard: tcp, serial, file, syslog; of values: modbus, modbus-serial, mqtt, bacnet"`
 		Address string `json:"address" doc:"Host and port, or a path of the machine that listens: it opens those alone that whoever started it named"`
-		Places  string `json:"places,omitempty" doc:"Of a source of values: CSV of the columns point, source, unit, scale"`
+		Places  string `json:"places,omitempty" doc:"Of a source of values: a table as text, with the columns point, source, unit, scale, as read-places gives it"`
 		Minutes int    `json:"minutes,omitempty" minimum:"0" doc:"Of a source of values: how often they are read; left out: once a day"`
 		Speed   int    `json:"speed,omitempty" doc:"Of a serial line, bit/s; left out: it is found out"`
 		Panel   string `json:"panel,omitempty" doc:"The panel of which it tells; left out: as it was, or the site's only one"`
@@ -66,7 +67,27 @@ type TaughtPart struct {
 	After int    `json:"after,omitempty" doc:"So many letters stand before it at least, white space not counted"`
 }
 
+// MapInHand is a listing of which value is of which point.
+type MapInHand struct {
+	OfSite
+	Body struct {
+		Via  string `json:"via" doc:"By what values are read: modbus, modbus-serial, mqtt, bacnet"`
+		Text string `json:"text,omitempty" doc:"A table as text: CSV, semicolons or tabs"`
+		File []byte `json:"file,omitempty" doc:"Or the file that has it, CSV or XLSX say"`
+	}
+}
+
+// HeardAgain asks that what was heard be read again.
+type HeardAgain struct {
+	OfSource
+	Body struct {
+		Keep bool `json:"keep,omitempty" doc:"Write it. Without it, it is shown what would be otherwise. Twice is as good as once"`
+	}
+}
+
 func sources(a *API) {
+	operation(a, "read-places", sootline.Manager, http.MethodPost, "/sites/{site}/places", "Read which value is of which point from a listing, and say what it would do; nothing is kept", a.readPlaces)
+	operation(a, "read-again", sootline.Technician, http.MethodPost, "/sites/{site}/sources/{source}/again", "Read again what was heard, by how its lines are read now: corrections are added, nothing is changed or taken away", a.readAgain)
 	operation(a, "list-sources", sootline.Reader, http.MethodGet, "/sites/{site}/sources", "What is listened to, how it does, and what was not understood", a.listSources)
 	operation(a, "show-heard", sootline.Technician, http.MethodGet, "/sites/{site}/sources/{source}/lines", "The lines of a source as they were heard last", a.showHeard)
 	operation(a, "teach-source", sootline.Technician, http.MethodPost, "/sites/{site}/sources/{source}/lesson", "Say what the parts of two or three lines are, see how the others are read then, and keep it", a.teachSource)
@@ -100,7 +121,7 @@ func (a *API) showHeard(ctx context.Context, in *OfSource) (shape.HeardLines, er
 	if err != nil {
 		return shape.HeardLines{}, err
 	}
-	heard, err := a.as(ctx).LastHeard(site, in.Source)
+	heard, err := a.as(ctx).LastHeard(ctx, site, in.Source)
 	if err != nil {
 		return shape.HeardLines{}, err
 	}
@@ -153,6 +174,34 @@ func (a *API) keepSource(ctx context.Context, in *SourceHeard) (shape.Sources, e
 	return a.changed(ctx, in.OfSource, in.Body.ID, func(at *app.App, site sootline.ID) error {
 		return at.KeepSource(ctx, site, app.KeptSource{Name: in.Source, Panel: in.Body.Panel, Via: in.Body.Via, Address: in.Body.Address, Speed: in.Body.Speed, Places: in.Body.Places, Minutes: in.Body.Minutes})
 	})
+}
+
+func (a *API) readPlaces(ctx context.Context, in *MapInHand) (shape.ValueMap, error) {
+	site, err := a.known(ctx, in.OfSite)
+	if err != nil {
+		return shape.ValueMap{}, err
+	}
+	content := in.Body.File
+	if len(content) == 0 {
+		content = []byte(in.Body.Text)
+	}
+	read, err := a.as(ctx).ReadMap(ctx, site, in.Body.Via, "the list of values", bytes.NewReader(content), int64(len(content)))
+	if err != nil {
+		return shape.ValueMap{}, err
+	}
+	return shape.OfMap(read), nil
+}
+
+func (a *API) readAgain(ctx context.Context, in *HeardAgain) (shape.Again, error) {
+	survey, err := a.survey(ctx, AsOf{OfSite: in.OfSite})
+	if err != nil {
+		return shape.Again{}, err
+	}
+	found, err := a.as(ctx).ReadAgain(ctx, siteLine(survey), in.Source, in.Body.Keep)
+	if err != nil {
+		return shape.Again{}, err
+	}
+	return shape.OfAgain(found, in.Body.Keep), nil
 }
 
 func (a *API) takeBackTaught(ctx context.Context, in *SourceEntry) (shape.Sources, error) {

@@ -1,6 +1,7 @@
 package app
 
 import (
+	"cmp"
 	"context"
 	"encoding/json"
 	"slices"
@@ -9,7 +10,6 @@ import (
 	"time"
 
 	"sootline"
-	"sootline/internal/count"
 	"sootline/internal/live"
 	"sootline/internal/store"
 )
@@ -120,8 +120,9 @@ type Listening struct {
 	points []live.Point
 	ids    []sootline.ID
 	faults map[string]recurring
-	visits []count.Visit
-	seen   time.Time // when the register was last looked at
+	visits []attended
+	seen   time.Time // when the log was last looked at
+	mark   string    // of the log, when the register was last made of it; empty: as listening began
 }
 
 // recurring is a fault that was told, and how often it came since.
@@ -151,7 +152,7 @@ func (a *App) Listen(ctx context.Context, site store.SiteLine, source string) (*
 	l := &Listening{app: a, site: site, source: known, zone: zone, faults: map[string]recurring{}}
 	l.points, l.ids = linePoints(r, known.Panel)
 	l.reader = live.NewReader(&style, l.points, zone)
-	l.visits, l.seen = count.Visits(r), a.Now()
+	l.visits, l.seen = attendedIn(r), a.Now()
 	return l, nil
 }
 
@@ -164,22 +165,23 @@ type Told struct {
 
 // Hear takes what arrived; no bytes: nothing came for some seconds.
 func (l *Listening) Hear(ctx context.Context, at time.Time, b []byte) ([]Told, error) {
+	if err := l.look(ctx); err != nil { // before they are read: what they name is found in these points
+		return nil, err
+	}
 	lines := l.reader.Hear(at, b)
 	if len(lines) == 0 {
 		return nil, nil
-	}
-	if err := l.look(ctx); err != nil {
-		return nil, err
 	}
 	told := make([]Told, len(lines))
 	var entries []sootline.Entry
 	for i, line := range lines {
 		told[i].Line = line
-		if line.Read == nil {
+		h := cmp.Or(line.Read, line.Near)
+		if h == nil {
 			continue
 		}
-		if line.Read.Point >= 0 {
-			p := l.points[line.Read.Point]
+		if h.Point >= 0 {
+			p := l.points[h.Point]
 			told[i].Point = sootline.Ref{Panel: l.source.Panel, Loop: p.Loop, Number: p.Number}.String()
 		}
 		told[i].Wrote = l.entriesOf(&line)
@@ -201,11 +203,19 @@ func (l *Listening) look(ctx context.Context) error {
 	if now.Sub(l.seen) < lookAgain {
 		return nil
 	}
+	mark, err := l.app.MarkOf(ctx, l.site.ID)
+	if err != nil {
+		return err
+	}
+	l.seen = now
+	if mark == l.mark {
+		return nil
+	}
 	r, err := l.app.Register(ctx, l.site.ID, time.Time{})
 	if err != nil {
 		return err
 	}
-	l.visits, l.seen = count.Visits(r), now
+	l.visits, l.mark = attendedIn(r), mark
 	points, ids := linePoints(r, l.source.Panel)
 	if !slices.Equal(points, l.points) {
 		l.reader.Know(points)

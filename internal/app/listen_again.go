@@ -45,9 +45,6 @@ func (a *App) ReadAgain(ctx context.Context, site store.SiteLine, source string,
 	each := func(lines []live.Line) error {
 		for i := range lines {
 			found.Lines++
-			if lines[i].Read == nil {
-				continue
-			}
 			for _, e := range l.entriesOf(&lines[i]) {
 				if err := found.compare(ctx, l, log, written[e.ID], e, write); err != nil {
 					return err
@@ -56,21 +53,26 @@ func (a *App) ReadAgain(ctx context.Context, site store.SiteLine, source string,
 		}
 		return nil
 	}
-	for i, c := range heard.Chunks {
-		if i > 0 && c.At.Sub(heard.Chunks[i-1].At) >= settled {
-			if err := each(l.reader.Hear(c.At, nil)); err != nil {
-				return nil, err
-			}
-		}
-		if err := each(l.reader.Hear(c.At, c.Bytes)); err != nil {
-			return nil, err
-		}
-	}
-	if err := each(l.reader.End()); err != nil || !write {
+	if err := l.readAll(heard.Chunks, each); err != nil || !write {
 		return found, err
 	}
 	_, err = a.addOnce(ctx, site.ID, found.New)
 	return found, err
+}
+
+// readAll reads pieces as they came, with the silences between them, and what is left at their end.
+func (l *Listening) readAll(heard []live.Chunk, each func([]live.Line) error) error {
+	for i, c := range heard {
+		if i > 0 && c.At.Sub(heard[i-1].At) >= settled {
+			if err := each(l.reader.Hear(c.At, nil)); err != nil {
+				return err
+			}
+		}
+		if err := each(l.reader.Hear(c.At, c.Bytes)); err != nil {
+			return err
+		}
+	}
+	return each(l.reader.End())
 }
 
 // wholeJournal is more bytes than are ever kept of a source.

@@ -3,12 +3,10 @@ package app
 import (
 	"context"
 	"fmt"
-	"slices"
 	"strconv"
 	"time"
 
 	"sootline"
-	"sootline/internal/count"
 	"sootline/internal/live"
 	"sootline/internal/store"
 )
@@ -17,16 +15,22 @@ import (
 const faultAgain = 24 * time.Hour
 
 // entriesOf gives what a line adds to the log. Their ids follow from the source, the place of the line in what was heard and when
-// it came, however it is read: read twice, it is written once.
+// it came, however and with whatever time it is read: read twice, it is written once.
 func (l *Listening) entriesOf(line *live.Line) (entries []sootline.Entry) {
 	at := sootline.Instant(line.At)
-	var point sootline.ID
-	if line.Read.Point >= 0 {
-		point = l.ids[line.Read.Point]
+	h, bodies := line.Near, []sootline.Body(nil)
+	if line.Read != nil {
+		h, bodies = line.Read, l.bodiesOf(line)
+	} else {
+		bodies = l.nearBodies(line)
 	}
-	for i, body := range l.bodiesOf(line) {
+	var point sootline.ID
+	if h != nil && h.Point >= 0 {
+		point = l.ids[h.Point]
+	}
+	for i, body := range bodies {
 		e := l.app.entry(l.site.ID, at, point, body)
-		e.ID = sootline.DerivedID(at, []byte(l.site.ID.String()+"\x00"+l.source.Name+"\x00"+strconv.FormatInt(line.From, 10)+"\x00"+strconv.Itoa(i)))
+		e.ID = sootline.DerivedID(sootline.Instant(line.Came), []byte(l.site.ID.String()+"\x00"+l.source.Name+"\x00"+strconv.FormatInt(line.From, 10)+"\x00"+strconv.Itoa(i)))
 		entries = append(entries, e)
 	}
 	return entries
@@ -39,10 +43,10 @@ func (l *Listening) bodiesOf(line *live.Line) []sootline.Body {
 	text := l.wordsOf(line)
 	switch h.Event {
 	case live.Alarm:
-		return []sootline.Body{l.alarmOf(line, text)}
+		return l.withUnlike(line, l.alarmOf(line, text))
 	case live.Test:
 		if h.Point >= 0 {
-			return []sootline.Body{sootline.Tested{Text: text}}
+			return l.withUnlike(line, sootline.Tested{Text: text})
 		}
 		return []sootline.Body{sootline.Note{Text: text}}
 	case live.Fault:
@@ -58,9 +62,7 @@ func (l *Listening) bodiesOf(line *live.Line) []sootline.Body {
 }
 
 func (l *Listening) alarmOf(line *live.Line, text string) sootline.Body {
-	inVisit := slices.ContainsFunc(l.visits, func(v count.Visit) bool {
-		return v.Opened != nil && !line.At.Before(v.From()) && (v.Closed == nil || !line.At.After(v.Closed.At))
-	})
+	inVisit := l.inVisit(line)
 	switch {
 	case inVisit && line.Read.Point >= 0:
 		return sootline.Tested{Text: text}
@@ -68,6 +70,15 @@ func (l *Listening) alarmOf(line *live.Line, text string) sootline.Body {
 		return sootline.Alarm{Category: sootline.TestAlarm, Text: text}
 	}
 	return sootline.Alarm{Text: text}
+}
+
+// withUnlike adds, in a visit, what an activation has otherwise than the register: it is said at once to whoever is there.
+func (l *Listening) withUnlike(line *live.Line, body sootline.Body) []sootline.Body {
+	unlike := l.unlikeOf(line.Read)
+	if unlike == "" || !l.inVisit(line) {
+		return []sootline.Body{body}
+	}
+	return []sootline.Body{body, sootline.Note{Text: "heard from " + l.source.Name + ": " + string(line.Read.Event), Unlike: unlike}}
 }
 
 // wordsOf says where a line comes from, and what it says that the entry does not.
@@ -78,8 +89,8 @@ func (l *Listening) wordsOf(line *live.Line) string {
 		zone = fmt.Sprintf("zone %d", h.Zone)
 	}
 	text := h.Text
-	if h.Point >= 0 && text == l.points[h.Point].Text {
-		text = ""
+	if h.Point >= 0 {
+		text = l.unlikeOf(h)
 	}
 	return sootline.Joined("heard from "+l.source.Name+": "+string(h.Event), zone, text)
 }

@@ -3,6 +3,8 @@ package app
 import (
 	"context"
 	"encoding/json"
+	"os"
+	"path/filepath"
 	"testing"
 	"time"
 
@@ -63,6 +65,31 @@ func FuzzHeard(f *testing.F) {
 		}
 		if _, err := a.HeardAs(ctx, site, "printer", []live.Chunk{{At: today, Bytes: []byte(heard)}}); err != nil && sootline.ErrorCode(err) == "" {
 			t.Error(err)
+		}
+	})
+}
+
+// FuzzMap: any file as the list of which value is of which point is read or refused in a sentence; what is kept of it is read again
+// as the same.
+func FuzzMap(f *testing.F) {
+	f.Add([]byte("Reference;Tag;Factor\n1.1.001;3:4:0;0,1\n1.1.002;3:4:1;/10\n"))
+	f.Add([]byte("loop,number,slave,table,register,unit,least,most,holds\n1,1,3,input registers,0,%,0,100,0xFFFF\n"))
+	a, site := benchSite(f, 2)
+	path := filepath.Join(f.TempDir(), "map")
+	f.Fuzz(func(t *testing.T, data []byte) {
+		if err := os.WriteFile(path, data, 0o600); err != nil {
+			t.Fatal(err)
+		}
+		read, err := a.ReadMapFile(context.Background(), site.ID, "modbus", path)
+		if err != nil {
+			if err.Error() == "" {
+				t.Error("an error without words")
+			}
+			return
+		}
+		again, err := a.ReadMapText(context.Background(), site.ID, "modbus", read.Places)
+		if err != nil || again.Places != read.Places {
+			t.Errorf("kept is %q, read again %v", read.Places, err)
 		}
 	})
 }

@@ -59,15 +59,32 @@ func (a *App) heardNames(site sootline.ID) ([]string, error) {
 type HeardOf struct {
 	From   int64
 	Chunks []live.Chunk
+	texts  []string // of the site's points: they tell the code page
 }
 
 // LastHeard gives what a lesson is taken from.
-func (a *App) LastHeard(site sootline.ID, source string) (*HeardOf, error) {
-	return a.heardFrom(site, source, -lessonMost)
+func (a *App) LastHeard(ctx context.Context, site sootline.ID, source string) (*HeardOf, error) {
+	h, err := a.heardFrom(site, source, -lessonMost)
+	return a.withTexts(ctx, site, h, err)
+}
+
+// withTexts adds the texts of the site's points.
+func (a *App) withTexts(ctx context.Context, site sootline.ID, h *HeardOf, err error) (*HeardOf, error) {
+	if err != nil {
+		return nil, err
+	}
+	r, err := a.Register(ctx, site, time.Time{})
+	if err != nil {
+		return nil, err
+	}
+	for _, p := range r.Points() {
+		h.texts = append(h.texts, p.Location)
+	}
+	return h, nil
 }
 
 // HeardFrom gives what was heard from a place on that [App.LastHeard] gave, so that its lines have the same numbers.
-func (a *App) HeardFrom(site sootline.ID, source string, from int64) (*HeardOf, error) {
+func (a *App) HeardFrom(ctx context.Context, site sootline.ID, source string, from int64) (*HeardOf, error) {
 	if from < 0 {
 		return nil, sootline.Errorf(sootline.Invalid, "begin again with the lines as they are now", "there is no place %d in what was heard", from)
 	}
@@ -75,7 +92,7 @@ func (a *App) HeardFrom(site sootline.ID, source string, from int64) (*HeardOf, 
 	if err == nil && h.From != from {
 		err = sootline.Errorf(sootline.Conflict, "begin again with the lines as they are now", "what was shown is not kept any more, or too much came since")
 	}
-	return h, err
+	return a.withTexts(ctx, site, h, err)
 }
 
 // heardFrom reads what was kept from a place on, or the last so many bytes where it is below zero.
@@ -170,7 +187,7 @@ func (a *App) sourceStatus(ctx context.Context, site store.SiteLine, kept sootli
 	if err != nil {
 		return s, err
 	}
-	s.Lines = len(live.HeardLines(heard.Chunks))
+	s.Lines = len(live.HeardLines(heard.Chunks, nil))
 	if ear.Kind(kept.Via).OfValues() {
 		s.Lines, s.Values = 0, len(heard.Chunks)
 	}

@@ -34,7 +34,7 @@ type MarkedPart struct {
 
 // TeachBy learns how the lines of a source are read, and keeps nothing.
 func (a *App) TeachBy(ctx context.Context, site store.SiteLine, by TaughtBy) (*Taught, error) {
-	heard, err := a.HeardFrom(site.ID, by.Source, by.From)
+	heard, err := a.HeardFrom(ctx, site.ID, by.Source, by.From)
 	if err != nil {
 		return nil, err
 	}
@@ -122,7 +122,7 @@ type HeardLine struct {
 
 // LinesOf gives the last lines of what was heard.
 func (h *HeardOf) LinesOf(most int) []HeardLine {
-	lines := live.HeardLines(h.Chunks)
+	lines := live.HeardLines(h.Chunks, h.texts)
 	var all []HeardLine
 	for _, l := range lines[max(0, len(lines)-most):] {
 		all = append(all, HeardLine{l.Number, l.Text})

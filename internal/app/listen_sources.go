@@ -17,7 +17,7 @@ type KeptSource struct {
 	Via         string // a kind of source, of [SourceKinds]
 	Address     string
 	Speed       int
-	Places      string // of a source of values: which value is of which point, as [ear.ReadPlaces] reads it
+	Places      string // of a source of values: which value is of which point, a table as [App.ReadMapText] reads it
 	Minutes     int    // of a source of values: how often they are read; 0: once a day
 }
 
@@ -34,9 +34,11 @@ func (a *App) KeepSource(ctx context.Context, site sootline.ID, k KeptSource) er
 		return err
 	}
 	if ear.Kind(k.Via).OfValues() {
-		if _, _, err := a.placesOf(ctx, site, sootline.Source{Via: k.Via, Places: k.Places}); err != nil {
+		read, err := a.ReadMapText(ctx, site, k.Via, k.Places)
+		if err != nil {
 			return err
 		}
+		k.Places = read.Places
 	} else if k.Places != "" {
 		return sootline.Errorf(sootline.Invalid, "leave the list of values away, or choose a kind that gives values", "a source of kind %q gives text, and no values", k.Via)
 	}

@@ -20,6 +20,7 @@ type Values struct {
 	site    store.SiteLine
 	source  string
 	points  map[string]sootline.ID
+	units   map[string]string // of points whose mapping has another unit than their type
 	keepers map[sootline.ID]*live.Keeper
 	zone    *time.Location
 }
@@ -37,7 +38,7 @@ func (a *App) HearValues(ctx context.Context, site store.SiteLine, source string
 	if err != nil {
 		return nil, err
 	}
-	v := &Values{app: a, site: site, source: source, points: map[string]sootline.ID{}, keepers: map[sootline.ID]*live.Keeper{}, zone: zone}
+	v := &Values{app: a, site: site, source: source, points: map[string]sootline.ID{}, units: map[string]string{}, keepers: map[sootline.ID]*live.Keeper{}, zone: zone}
 	for _, name := range points {
 		p, err := PointNamed(r, name)
 		if err != nil {
@@ -57,11 +58,14 @@ func (v *Values) Hear(ctx context.Context, at time.Time, point string, value flo
 		return false, nil
 	}
 	at = sootline.Instant(at)
-	e := v.app.entry(v.site.ID, at, id, sootline.Read{Samples: []float64{value}, Remark: "read by " + v.source})
+	e := v.app.entry(v.site.ID, at, id, sootline.Read{Samples: []float64{value}, Quantity: v.units[point], Remark: readBy(v.source)})
 	e.ID = sootline.DerivedID(at, []byte(v.site.ID.String()+"\x00"+v.source+"\x00"+id.String()+"\x00"+strconv.FormatFloat(value, 'g', -1, 64)))
 	added, err := v.app.addOnce(ctx, v.site.ID, []sootline.Entry{e})
 	return added[e.ID], err
 }
+
+// readBy says of a reading by which source it was read.
+func readBy(source string) string { return "read by " + source }
 
 // placesOf reads which value of a source is of which point, and refuses points that the register has not.
 func (a *App) placesOf(ctx context.Context, site sootline.ID, kept sootline.Source) (places []ear.Place, points []string, err error) {
@@ -100,6 +104,9 @@ type ValueHearer struct {
 	lock    sync.Mutex
 	facts   heardFacts
 	pace    pace
+	scales  map[string]shownScale // what values of each point can be
+	apart   *multiples
+	off     []string // points that show what their scale cannot, with what they show
 }
 
 // ValueHearer opens what was kept of a source of values, for the one who reads them; it is kept for so many days.
@@ -126,6 +133,9 @@ func (a *App) ValueHearer(ctx context.Context, site store.SiteLine, kept sootlin
 	h := &ValueHearer{app: a, folder: folder, journal: journal, values: values, places: places, kept: kept, Say: func(string) {}}
 	h.facts = readFacts(folder)
 	h.facts.Joined = false
+	if err := h.know(ctx, site.ID); err != nil {
+		return nil, errors.Join(err, journal.Close())
+	}
 	err = journal.Trim(a.Now().AddDate(0, 0, -days))
 	if err == nil {
 		err = h.again(ctx)
@@ -134,6 +144,32 @@ func (a *App) ValueHearer(ctx context.Context, site store.SiteLine, kept sootlin
 		return nil, errors.Join(err, journal.Close())
 	}
 	return h, nil
+}
+
+// know finds what the values of each point can be, and which are in another unit than their type's.
+func (h *ValueHearer) know(ctx context.Context, site sootline.ID) error {
+	r, err := h.app.Register(ctx, site, time.Time{})
+	if err != nil {
+		return err
+	}
+	h.scales = map[string]shownScale{}
+	var points []string
+	for i := range h.places {
+		place := &h.places[i]
+		p, err := PointNamed(r, place.Point)
+		if err != nil {
+			return err
+		}
+		h.scales[place.Point] = scaleAt(r, p, place)
+		if typesUnit(r.Sheet(p.Type), place.Unit) {
+			points = append(points, place.Point)
+		}
+		if !typesUnit(r.Sheet(p.Type), place.Unit) {
+			h.values.units[place.Point] = sootline.QuantityLabel("", place.Unit)
+		}
+	}
+	h.apart = lastRead(r, h.kept.Name, points)
+	return nil
 }
 
 // Places is how many values there are to read.
@@ -150,8 +186,8 @@ func (h *ValueHearer) again(ctx context.Context) error {
 	return h.journal.Each(0, func(_ int64, one ear.Heard) error {
 		point, text, _ := strings.Cut(strings.TrimSpace(string(one.Bytes)), " ")
 		value, err := strconv.ParseFloat(text, 64)
-		if err != nil {
-			return nil // a line of another version
+		if err != nil || !h.scales[point].shows(value) {
+			return nil // a line of another version, or of before its scale was known
 		}
 		_, err = h.values.Hear(ctx, one.At, point, value)
 		return err
@@ -185,6 +221,21 @@ func (h *ValueHearer) listen(ctx context.Context, every time.Duration) error {
 
 // take keeps a value, and writes it where it says something new. What cannot be written now is written when it is read again.
 func (h *ValueHearer) take(ctx context.Context, at time.Time, point string, v float64) error {
+	h.lock.Lock()
+	shown := h.scales[point].shows(v)
+	said := h.beyond(point, v, shown)
+	if shown {
+		if apart := h.apart.shows(point, v); apart != "" {
+			said = h.kept.Name + ": " + apart
+		}
+	}
+	h.lock.Unlock()
+	if said != "" {
+		h.say(said)
+	}
+	if !shown {
+		return nil
+	}
 	h.lock.Lock()
 	defer h.lock.Unlock()
 	one := ear.Heard{At: at, Bytes: []byte(point + " " + strconv.FormatFloat(v, 'g', -1, 64) + "\n")}

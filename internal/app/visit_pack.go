@@ -114,6 +114,7 @@ type VisitDone struct {
 	Undone      []visit.LeftUndone // of the round
 	Differences []Difference
 	Off         []OutOfUse
+	Unlike      []visit.Tick // what a panel said of activations that the register has otherwise
 }
 
 // VisitDone gathers what was done in the visit that is open.
@@ -141,6 +142,7 @@ func (a *App) VisitDone(ctx context.Context, site store.SiteLine) (VisitDone, er
 	done.Done = workOf(log, done.Visit, sorted.Tests, zone)
 	done.Undone = visit.Undone(done.Visit, sorted, zone)
 	done.Differences = differences(r, done.Done)
+	done.Unlike = visit.Unlike(r, done.Visit, zone)
 	return done, nil
 }
 

@@ -18,6 +18,7 @@ import (
 type Place struct {
 	Point, Source, Unit string
 	Scale               float64
+	Least, Most         *float64 // what its values can be, where the mapping says so
 
 	holds []uint16 // of Modbus: values of a register that are values here, though they often stand for none
 	ask   Reading  // of Modbus
@@ -142,11 +143,23 @@ func placeOf(kind Kind, columns map[string]int, row []string) (Place, error) {
 		return p, fmt.Errorf("it names no point")
 	}
 	if text := cell("scale"); text != "" {
-		scale, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64) // a comma is no thousand here: 0,1
-		if err != nil || scale == 0 || math.IsInf(scale, 0) || math.IsNaN(scale) {
+		scale, err := decimal(text)
+		if err != nil || scale == 0 {
 			return p, fmt.Errorf("scale %q of point %s", text, p.Point)
 		}
 		p.Scale = scale
+	}
+	for name, end := range map[string]**float64{"least": &p.Least, "most": &p.Most} {
+		if text := cell(name); text != "" {
+			v, err := decimal(text)
+			if err != nil {
+				return p, fmt.Errorf("%s %q of point %s", name, text, p.Point)
+			}
+			*end = &v
+		}
+	}
+	if p.Least != nil && p.Most != nil && *p.Least > *p.Most {
+		return p, fmt.Errorf("the least of point %s is more than its most", p.Point)
 	}
 	for text := range strings.FieldsSeq(cell("holds")) {
 		n, err := strconv.ParseUint(text, 0, 16)
@@ -156,6 +169,15 @@ func placeOf(kind Kind, columns map[string]int, row []string) (Place, error) {
 		p.holds = append(p.holds, uint16(n))
 	}
 	return p, p.find(kind)
+}
+
+// decimal reads a finite number. A comma is no thousand here: 0,1.
+func decimal(text string) (float64, error) {
+	v, err := strconv.ParseFloat(strings.Replace(text, ",", ".", 1), 64)
+	if err == nil && (math.IsInf(v, 0) || math.IsNaN(v)) {
+		err = strconv.ErrRange
+	}
+	return v, err
 }
 
 // noValue reports whether a register shows what often stands for no value: all bits set, or the ends of what is signed (common

@@ -21,6 +21,7 @@ func (g *guess) try() {
 		}
 		i += t.lines - 1
 	}
+	g.late()
 	var ahead []float64
 	for _, t := range g.taken {
 		ahead = append(ahead, t.ahead)
@@ -93,9 +94,9 @@ func (g *guess) record(i, n int) (best *taken) {
 			switch {
 			case strings.ContainsAny(r.signs, "0-e"), r.why == NoPoint, r.why == OtherZone, r.why == OtherText && (r.Point < 0 || r.Event == ""):
 			case r.why != OtherText:
-				return &taken{i, n, m, r, g.ahead(r, i)}
+				return &taken{first: i, lines: n, m: m, r: r, ahead: g.ahead(r, i)}
 			case best == nil:
-				best = &taken{i, n, m, r, g.ahead(r, i)}
+				best = &taken{first: i, lines: n, m: m, r: r, ahead: g.ahead(r, i)}
 			}
 		}
 	}
@@ -192,7 +193,7 @@ func (g *guess) slack() float64 {
 	var off []float64
 	last := math.NaN()
 	for _, t := range g.taken {
-		if t.r.why == OtherText {
+		if t.r.why == OtherText || t.late {
 			continue
 		}
 		if step := math.Abs(t.ahead - last); !math.IsNaN(step) {

@@ -63,6 +63,7 @@ type guess struct {
 	score   float64
 	spread  float64
 	samples []sample
+	span    time.Duration // over which its late lines lie, as it reads their days; 0: it has none
 }
 
 // taken is a record that a guess reads.
@@ -71,13 +72,14 @@ type taken struct {
 	m            *match
 	r            *reading
 	ahead        float64 // of the panel's clock, seconds
+	late         bool    // it came later than it was printed, and says nothing of the clock
 }
 
 // bestGuess tries code pages, ways of breaking lines, and layouts of days and times, and keeps what explains most lines.
 func bestGuess(l Lesson, heard []raw, reg *register) (*guess, error) {
-	var best *guess
+	var best, other *guess
 	var failed error
-	for _, page := range pagesOf(heard) {
+	for _, page := range pagesOf(heard, textsOf(l.Points)) {
 		for _, wrap := range wrapsOf(heard, page) {
 			guesses, err := guessesOf(l, heard, reg, page, wrap)
 			if err != nil {
@@ -86,13 +88,19 @@ func bestGuess(l Lesson, heard []raw, reg *register) (*guess, error) {
 			}
 			for _, g := range guesses {
 				g.try()
-				if best == nil || g.score > best.score || g.score == best.score && g.spread < best.spread {
-					best = g
+				switch {
+				case best == nil || g.score > best.score || g.score == best.score && g.spread < best.spread:
+					best, other = g, nil
+				case g.score == best.score && g.spread == best.spread && g.span > 0 && best.span > 0 && g.span != best.span:
+					other = g
 				}
 			}
 		}
 	}
 	switch {
+	case other != nil:
+		return nil, sootline.Errorf(sootline.Invalid, "mark a line of a day behind the twelfth, or listen until one comes", "the days of these lines, which came in one piece, can be read in two ways: %s and %s",
+			best.firstDay(), other.firstDay())
 	case best != nil:
 		return best, nil
 	case failed != nil:
@@ -101,19 +109,8 @@ func bestGuess(l Lesson, heard []raw, reg *register) (*guess, error) {
 	return nil, sootline.Errorf(sootline.Invalid, "mark day and time as they are printed, without the words around them", "the days or times that are marked are not understood")
 }
 
-// pagesOf gives the code pages that the lines can be in.
-func pagesOf(heard []raw) []Page {
-	whole := true
-	for _, l := range heard {
-		for _, g := range UTF8.decode(l) {
-			whole = whole && g.r != '\uFFFD'
-		}
-	}
-	if whole {
-		return []Page{UTF8}
-	}
-	return []Page{Latin1, Page850, Page437}
-}
+// firstDay gives the day of the first line that is taken.
+func (g *guess) firstDay() string { return g.taken[0].r.wall.Format(time.DateOnly) }
 
 // wrapsOf gives the ways in which the paper may break lines.
 func wrapsOf(heard []raw, page Page) []Wrap {

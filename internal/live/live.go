@@ -99,11 +99,15 @@ type Happening struct {
 // Line is what became of some bytes: From and To count from the first byte heard.
 type Line struct {
 	From, To int64
-	At       time.Time // when its first byte arrived
+	Came     time.Time // when its first byte arrived
+	At       time.Time // the same; or when it was printed, of lines that came late in one piece
 	Shown    string    // as it was understood to be written, lines of a record joined by line feeds
 	Read     *Happening
 	Why      Reason // why it was not read
-	Word     string // the word that is to be asked, where that is why
+	// Near is what it would say, where the zone or the text of a point is all that speaks against it: its point is the one that
+	// the rest names.
+	Near *Happening
+	Word string // the word that is to be asked, where that is why
 }
 
 // Reason is why a line was not read.
@@ -123,3 +127,27 @@ const (
 	NewRemark  Reason = "its text names no point and was not heard before"
 	Remark     Reason = "its word was said to be no event"
 )
+
+// Do says what somebody can do about lines that are not read for a reason; empty: nothing need be done.
+func (w Reason) Do() string {
+	switch w {
+	case NoShape:
+		return "mark one such line, if it tells of something; else leave it"
+	case Several:
+		return "mark such a line, so that it can be read in one way alone"
+	case NewWord:
+		return "say what the word means"
+	case NoPoint:
+		return "look whether the register lacks the point"
+	case OtherZone, OtherText:
+		return "correct the point in the register, or the panel"
+	case OtherClock:
+		return "nothing, where lines are damaged or come once more; a clock that was set is followed from the third line on; " +
+			"lines printed before they came are read where three or more come in one piece"
+	case CutShort:
+		return "look at the cable and the speed, where there are many"
+	case NewRemark:
+		return "nothing: it is read when it is heard again"
+	}
+	return ""
+}

@@ -1,6 +1,7 @@
 package live
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -14,11 +15,11 @@ type Heard struct {
 	Text     string
 }
 
-// HeardLines gives the lines of what was heard.
-func HeardLines(heard []Chunk) []Heard {
+// HeardLines gives the lines of what was heard. The register's texts say by which code page.
+func HeardLines(heard []Chunk, texts []string) []Heard {
 	var out []Heard
 	lines := linesOf(heard)
-	page := pagesOf(lines)[0]
+	page := pagesOf(lines, texts)[0]
 	for i, l := range lines {
 		out = append(out, Heard{i + 1, l.from, l.to, textOf(page.decode(l))})
 	}
@@ -57,7 +58,7 @@ func ExampleOf(heard []Chunk, first, last int, said []Said) (Example, error) {
 	}
 	lines = lines[first-1 : last]
 	var missing string
-	for _, page := range pagesOf(lines) {
+	for _, page := range tried(lines) {
 		marks, lacks := page.marks(lines, said)
 		if lacks == "" {
 			return Example{From: int(lines[0].from), To: int(lines[len(lines)-1].to), Marks: marks}, nil
@@ -65,6 +66,17 @@ func ExampleOf(heard []Chunk, first, last int, said []Said) (Example, error) {
 		missing = lacks
 	}
 	return Example{}, sootline.Errorf(sootline.Invalid, "write it as it is printed, and in the order in which it stands", "%s is not in line %d behind what was marked before it", missing, first)
+}
+
+// tried gives every code page that lines can be in: what is said of them finds the right one.
+func tried(lines []raw) []Page {
+	likely := pagesOf(lines, nil)
+	for _, p := range pages {
+		if !slices.Contains(likely, p) {
+			likely = append(likely, p)
+		}
+	}
+	return likely
 }
 
 // placed is a letter with the bytes that write it.

@@ -225,7 +225,7 @@ func TestHeadersAreNotLearned(t *testing.T) {
 // TestNoiseIsNoWord: a word that noise changed by one character is not asked, and its line stays not understood; one that is
 // written with letters of known words alone is asked, for it may be another word.
 func TestNoiseIsNoWord(t *testing.T) {
-	l := germanLesson(t, german(10, "BRAN?ALARM", 12), german(11, "STÖR~UNG", 13), german(12, "VORALARM", 14))
+	l := germanLesson(t, german(10, "BRAN?ALARM", 12), german(11, "STÖR~UNG", 13), german(12, "VORALARM", 14), german(13, "B~AND#L\x8fRM", 15), german(14, "St$rt-Ne", 16))
 	learned, err := Learn(l)
 	if err != nil {
 		t.Fatal(err)

@@ -13,23 +13,28 @@ type Reader struct {
 	style *Style
 	reg   *register
 	split splitter
+	page  Page // of the lines now
 	wait  []raw
 	glyph [][]glyph
 	blank []Line
 	clock clock
 	once  map[string]time.Time // the time shown with texts of points that are not the register's, and with remarks
 	said  map[string]bool      // texts heard that name no point
+	wall  time.Time            // the time shown by the record that was read last
+	same  map[string]bool      // the records that showed it
+	flows time.Time            // when a piece of late lines came last
 }
 
 // clock follows how far the panel's clock is ahead.
 type clock struct {
 	ahead float64
 	apart []float64 // of the last lines whose time was not what it should be
+	came  time.Time // when the last of them came
 }
 
 // NewReader reads by a style, at a site.
 func NewReader(s *Style, points []Point, site *time.Location) *Reader {
-	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}}
+	r := &Reader{style: s, reg: newRegister(points, cmp.Or(site, time.UTC)), clock: clock{ahead: s.Ahead}, page: s.Page}
 	r.once, r.said = map[string]time.Time{}, map[string]bool{}
 	for _, text := range s.Remarks {
 		r.said[text] = true
@@ -55,6 +60,7 @@ func (r *Reader) Hear(at time.Time, b []byte) []Line {
 		return r.decide(true)
 	}
 	r.add(r.split.feed(at, b))
+	r.late()
 	return r.decide(false)
 }
 
@@ -64,11 +70,11 @@ func (r *Reader) End() []Line { return r.Hear(time.Time{}, nil) }
 func (r *Reader) add(lines []raw) {
 	for _, l := range lines {
 		if len(l.bytes) == 0 {
-			r.blank = append(r.blank, Line{From: l.from, To: l.to, At: l.at, Why: Blank})
+			r.blank = append(r.blank, Line{From: l.from, To: l.to, Came: l.came, At: l.at, Why: Blank})
 			continue
 		}
 		r.wait = append(r.wait, l)
-		r.glyph = append(r.glyph, r.style.Page.decode(l))
+		r.glyph = append(r.glyph, r.pageOf(l).decode(l))
 	}
 }
 
@@ -114,16 +120,43 @@ func (r *Reader) first(quiet bool) (Line, int) {
 	}
 	if best == nil {
 		r.learn(no)
-		if no.why == OtherClock {
-			r.clock.off(no.off, r.style)
+		if no.why == OtherClock && !r.wait[0].late {
+			r.clock.off(no.off, r.wait[0].came, r.style)
 		}
-		return r.line(1, nil, no.why, no.word), 1
+		line := r.line(1, 0, nil, no.why, no.word)
+		line.Near = r.nearly(no)
+		return line, 1
 	}
-	r.keep(best, r.wait[0].at)
+	if !r.wait[0].late {
+		r.keep(best, r.wait[0].at)
+	}
+	line := r.line(lines, 0, &best.Happening, "", "")
 	if best.Event == Nothing {
-		return r.line(lines, nil, Remark, best.word), lines
+		line = r.line(lines, 0, nil, Remark, best.word)
 	}
-	return r.line(lines, &best.Happening, "", ""), lines
+	r.heard(best.wall, line.Shown)
+	return line, lines
+}
+
+// nearly gives what a line would say whose zone or text alone speaks against it; nil: it is doubted for more.
+func (r *Reader) nearly(no refusal) *Happening {
+	if no.why != OtherZone && no.why != OtherText {
+		return nil
+	}
+	h, point := no.one.Happening, no.one.Point
+	if no.why == OtherZone {
+		point = no.one.near
+	}
+	if point < 0 || h.Event == "" || math.Abs(no.off) > r.style.coarse()/2+r.style.Slack {
+		return nil
+	}
+	h.Point = point
+	return &h
+}
+
+// Unlike reports whether what a line says of its point has another text than the register, which no column cut.
+func (r *Reader) Unlike(h Happening) bool {
+	return h.Point >= 0 && h.Text != "" && !r.style.sameText(r.reg.points[h.Point].Text, h.Text)
 }
 
 // weight puts reasons in an order: that is told which comes nearest to an understanding.
@@ -144,12 +177,13 @@ func (r *Reader) open(n int) bool {
 	return w.Width > 0 && (w.Soft || len(r.glyph[n-1]) == w.Width)
 }
 
-func (r *Reader) line(n int, h *Happening, why Reason, word string) Line {
+// line tells of n lines that wait, from the one at i on.
+func (r *Reader) line(n, i int, h *Happening, why Reason, word string) Line {
 	var shown []string
-	for _, g := range r.glyph[:n] {
+	for _, g := range r.glyph[i : i+n] {
 		shown = append(shown, textOf(g))
 	}
-	return Line{From: r.wait[0].from, To: r.wait[n-1].to, At: r.wait[0].at, Shown: strings.Join(shown, "\n"), Read: h, Why: why, Word: word}
+	return Line{From: r.wait[i].from, To: r.wait[i+n-1].to, Came: r.wait[i].came, At: r.wait[i].at, Shown: strings.Join(shown, "\n"), Read: h, Why: why, Word: word}
 }
 
 // refusal is why lines were not read.
@@ -274,8 +308,11 @@ func (s *Style) begun(text string) bool {
 	return false
 }
 
-// apart is by how many seconds a line's time is off from what it should be.
+// apart is by how many seconds a line's time is off from what it should be; 0: it has none.
 func (s *Style) apart(one *reading, near time.Time) float64 {
+	if one.wall.IsZero() {
+		return 0
+	}
 	off := one.wall.Sub(near).Seconds() + s.coarse()/2
 	if one.Date == "" {
 		off = math.Remainder(off, 24*3600)
@@ -293,8 +330,12 @@ func (g *guess) due(i int) time.Time {
 }
 
 // off takes a line whose time is off. Two in a row that are off by the same are a clock that was set: what follows is read
-// by it.
-func (c *clock) off(by float64, s *Style) {
+// by it. Two that came in one piece are not: they may be old, as in a file that is read again.
+func (c *clock) off(by float64, came time.Time, s *Style) {
+	if len(c.apart) > 0 && came.Equal(c.came) {
+		return
+	}
+	c.came = came
 	if n := len(c.apart); n > 0 && math.Abs(c.apart[n-1]-by) > s.coarse()+2*s.Slack {
 		c.apart = c.apart[:0]
 	}

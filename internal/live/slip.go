@@ -1,6 +1,10 @@
 package live
 
-import "slices"
+import (
+	"slices"
+	"strings"
+	"unicode"
+)
 
 // slip reports whether a word is one character off a word that is known, and holds what no known word does: noise did that, and
 // nobody needs to explain it.
@@ -20,6 +24,22 @@ func (s *Style) slip(word string) bool {
 		}
 	}
 	return false
+}
+
+// noisy reports whether a word holds a sign that is written in no word: neither a letter, a figure or a blank, nor one that words
+// of the trade are written with, nor one of a known word. Seen once, it is noise.
+func (s *Style) noisy(word string) bool {
+	return strings.ContainsFunc(word, func(r rune) bool {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) || isBlank(r) || strings.ContainsRune("-/.,&+'():", r) {
+			return false
+		}
+		for w := range s.Words {
+			if strings.ContainsRune(w, r) {
+				return false
+			}
+		}
+		return true
+	})
 }
 
 // slipLeast is how many characters a word has of which one may be noise: shorter ones are too much alike. Chosen here, no source.

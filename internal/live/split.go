@@ -13,7 +13,9 @@ const longest = 2048
 // raw is a line as it arrived.
 type raw struct {
 	from, to int64
-	at       time.Time
+	came     time.Time // when its first byte arrived
+	at       time.Time // the same, or when it was printed, where it came late
+	late     bool      // it came in a piece of late lines
 	bytes    []byte
 	ended    bool // by a byte that ends lines
 }
@@ -38,7 +40,7 @@ func ends(b byte) bool {
 func (s *splitter) feed(at time.Time, b []byte) (lines []raw) {
 	for _, c := range b {
 		if len(s.line.bytes) == 0 {
-			s.line = raw{from: s.next, at: at}
+			s.line = raw{from: s.next, came: at, at: at}
 		}
 		s.next++
 		if !ends(c) {
@@ -49,7 +51,7 @@ func (s *splitter) feed(at time.Time, b []byte) (lines []raw) {
 			s.line.ended = ends(c)
 			lines = s.flush(lines)
 		case ends(c) && (c != '\n' || s.last != '\r'):
-			lines = append(lines, raw{from: s.next - 1, to: s.next, at: at})
+			lines = append(lines, raw{from: s.next - 1, to: s.next, came: at, at: at})
 		}
 		s.last = c
 	}

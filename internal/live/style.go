@@ -42,10 +42,11 @@ type register struct {
 	byNum  map[int][]int
 	zones  map[int]bool
 	zone   *time.Location
+	wide   []string // texts that code pages write differently
 }
 
 func newRegister(points []Point, zone *time.Location) *register {
-	r := &register{points, map[int][]int{}, map[int]bool{}, zone}
+	r := &register{points, map[int][]int{}, map[int]bool{}, zone, wideTexts(textsOf(points))}
 	for i, p := range points {
 		r.byNum[p.Number] = append(r.byNum[p.Number], i)
 		r.zones[p.Zone] = true
@@ -61,6 +62,7 @@ type reading struct {
 	signs string
 	word  string
 	other string // the text, where the register has another
+	near  int    // the only point that it can mean, where its zone is another; -1: there is none
 }
 
 // sure reports whether nothing speaks against it.
@@ -68,7 +70,7 @@ func (r *reading) sure() bool { return r.why == "" }
 
 // says reads the fields of a match. near is what the panel's clock should show.
 func (s *Style) says(m *match, reg *register, near time.Time) *reading {
-	r := &reading{Happening: Happening{Point: -1}}
+	r := &reading{Happening: Happening{Point: -1}, near: -1}
 	r.word = wordOf(m.text[m.fields[What].from:m.fields[What].to])
 	r.Event = s.Words[r.word]
 	r.stamp(m, near)
@@ -174,13 +176,22 @@ func (s *Style) byText(r *reading, reg *register) Reason {
 	if r.Zone != 0 && !reg.zones[r.Zone] {
 		return NoPoint
 	}
+	var elsewhere []int
 	for i, p := range reg.points {
-		if (r.Zone == 0 || r.Zone == p.Zone) && s.sameText(p.Text, r.Text) {
+		switch {
+		case !s.sameText(p.Text, r.Text):
+		case r.Zone == 0 || r.Zone == p.Zone:
 			r.Point = i
 			return ""
+		default:
+			elsewhere = append(elsewhere, i)
 		}
 	}
-	if r.Zone != 0 {
+	switch {
+	case len(elsewhere) == 1:
+		r.near = elsewhere[0]
+		return OtherZone
+	case r.Zone != 0:
 		return OtherText
 	}
 	return ""
@@ -202,8 +213,11 @@ func (s *Style) agree(r *reading, reg *register, at []int, hasText bool) Reason 
 		}
 		why = OtherText
 	}
-	if why == OtherText {
+	switch {
+	case why == OtherText:
 		r.other = r.Text
+	case len(at) == 1:
+		r.near = at[0]
 	}
 	return why
 }

@@ -191,7 +191,7 @@ func (g *guess) ways(shape Shape, text []glyph, i, n int) map[string]option {
 		if r.why == NoPoint || r.why == OtherZone || !g.style.onTime(r, near) || r.why == OtherText || r.Point < 0 && m.runsOver(shape) || g.style.damaged(r, g.reg) {
 			continue
 		}
-		o := option{first: i, lines: n, t: taken{i, n, m, r, g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
+		o := option{first: i, lines: n, t: taken{first: i, lines: n, m: m, r: r, ahead: g.ahead(r, i)}, rank: g.rankOf(shape, m, r)}
 		if had, ok := out[r.signs]; !ok || o.rank < had.rank {
 			out[r.signs] = o
 		}
@@ -351,7 +351,9 @@ func (g *guess) asks() []Question {
 	}
 	var all []Question
 	for _, q := range count {
-		all = append(all, *q)
+		if q.Count > 1 || !g.style.noisy(q.Word) {
+			all = append(all, *q)
+		}
 	}
 	slices.SortFunc(all, func(a, b Question) int {
 		return cmp.Or(cmp.Compare(b.Count, a.Count), strings.Compare(a.Word, b.Word))

@@ -30,6 +30,7 @@ func (s *Source) GivesValues() bool { return app.GivesValues(s.Via) }
 // NotUnderstood is why lines were kept as heard, how many, and the last of them.
 type NotUnderstood struct {
 	Why   string `json:"why"`
+	Do    string `json:"do"` // what somebody can do about it
 	Lines int    `json:"lines"`
 	Last  string `json:"last"`
 }
@@ -48,7 +49,7 @@ func OfSources(found []app.SourceStatus, zone *time.Location) []Source {
 			one.Last = &at
 		}
 		for _, n := range f.Unread {
-			one.NotUnderstood = append(one.NotUnderstood, NotUnderstood{string(n.Why), n.Lines, n.Last})
+			one.NotUnderstood = append(one.NotUnderstood, NotUnderstood{string(n.Why), n.Why.Do(), n.Lines, n.Last})
 		}
 		all = append(all, one)
 	}

@@ -2,6 +2,7 @@ package shape
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"time"
 
@@ -184,6 +185,7 @@ type VisitDone struct {
 	Done        []VisitEntry     `json:"done"`
 	Differences []PackDifference `json:"differences"`
 	Off         []string         `json:"off"`
+	Unlike      []PackUnlike     `json:"unlike"` // what a panel said that the register has otherwise, the last first
 }
 
 // VisitEntry is one entry of the visit.
@@ -207,9 +209,16 @@ type PackDifference struct {
 	Entries [2]string `json:"entries"`
 }
 
+// PackUnlike is what a panel said of a point that the register has otherwise.
+type PackUnlike struct {
+	Point string `json:"point"`
+	Ref   string `json:"ref"`
+	Says  string `json:"says"`
+}
+
 // OfDone shapes what was done.
 func OfDone(done *app.VisitDone, now time.Time) VisitDone {
-	shape := VisitDone{Now: now.UnixMilli(), Done: []VisitEntry{}, Differences: []PackDifference{}, Off: []string{}}
+	shape := VisitDone{Now: now.UnixMilli(), Done: []VisitEntry{}, Differences: []PackDifference{}, Off: []string{}, Unlike: []PackUnlike{}}
 	if done.Visit != nil && done.Visit.Opened != nil {
 		shape.Visit = done.Visit.Opened.Entry.ID.String()
 	}
@@ -223,6 +232,9 @@ func OfDone(done *app.VisitDone, now time.Time) VisitDone {
 	}
 	for _, o := range done.Off {
 		shape.Off = append(shape.Off, o.String())
+	}
+	for _, u := range slices.Backward(done.Unlike) {
+		shape.Unlike = append(shape.Unlike, PackUnlike{u.Point.ID.String(), u.Point.Ref().String(), u.Why})
 	}
 	return shape
 }

@@ -13,6 +13,7 @@ type Walk struct {
 	Waiting  []string `json:"waiting"`
 	Still    []string `json:"still"` // of a kind that cannot be made to act
 	Others   []Tick   `json:"may_be_real"`
+	Unlike   []Tick   `json:"unlike"` // what a panel said that the register has otherwise
 	Standing []string `json:"out_of_use"`
 	Caution  string   `json:"caution"`
 }
@@ -31,7 +32,7 @@ type Tick struct {
 // OfWalk shapes it.
 func OfWalk(v *app.VisitState) Walk {
 	shape := Walk{
-		Opened: instant(v.Visit.From()), Round: len(v.Visit.Round), Seen: ofTicks(v.Walk.Seen), Others: ofTicks(v.Walk.Others),
+		Opened: instant(v.Visit.From()), Round: len(v.Visit.Round), Seen: ofTicks(v.Walk.Seen), Others: ofTicks(v.Walk.Others), Unlike: ofTicks(v.Walk.Unlike),
 		Waiting: append([]string{}, Refs(v.Walk.Waiting)...), Still: append([]string{}, Refs(v.Walk.Still)...), Standing: []string{}, Caution: Caution,
 	}
 	for _, what := range v.Standing {

@@ -14,7 +14,7 @@ type Tick struct {
 	Day   bool          // only the day is known
 	Kind  sootline.Kind // alarm or tested
 	Entry sootline.ID
-	Why   string // of an alarm that may be real: why nobody knows
+	Why   string // of an alarm that may be real: why nobody knows; of what a panel says otherwise: what
 }
 
 // WalkTest is how a walk test by one person stands: the panel's list of events,
@@ -24,6 +24,7 @@ type WalkTest struct {
 	Waiting []*sootline.Point // of the round, not yet seen to act
 	Still   []*sootline.Point // of the round, of a kind that cannot be made to act: they are not expected to
 	Others  []Tick            // alarms of which nobody knows yet whether they were tests: they may be real
+	Unlike  []Tick            // what a panel said of an activation that the register has otherwise; Why says what
 }
 
 // Walk compares the activations expected in a visit with those in the log.
@@ -52,7 +53,24 @@ func Walk(r *sootline.Register, a *Attendance, raised Raised, zone *time.Locatio
 	byTime := func(a, b Tick) int { return a.At.Compare(b.At) }
 	slices.SortStableFunc(w.Seen, byTime)
 	slices.SortStableFunc(w.Others, byTime)
+	w.Unlike = Unlike(r, a, zone)
 	return w
+}
+
+// Unlike lists what a panel said in a visit of activations that the register has otherwise, in order of time: another zone, or
+// another text.
+func Unlike(r *sootline.Register, a *Attendance, zone *time.Location) []Tick {
+	var all []Tick
+	for _, p := range r.Points() {
+		for i := range p.Events {
+			e := &p.Events[i]
+			if note, ok := e.Entry.Body.(sootline.Note); ok && note.Unlike != "" && a.Holds(e.Entry, zone) {
+				all = append(all, tick(p, e, note.Unlike))
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b Tick) int { return a.At.Compare(b.At) })
+	return all
 }
 
 func tick(p *sootline.Point, e *sootline.Event, why string) Tick {

@@ -105,8 +105,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"list-types":      {site + "/types", nil, read},
 		"add-point":       {site + "/points", text(`{"id":"NEW","loop":"1.1","type":"Snoddle","location":"Porch"}`), write},
 		"move-point":      {site + "/points/1.1.011/move", text(`{"id":"NEW","loop":"1.1","number":"119","sure":true}`), [3]int{401, 200, 422}}, // then it is there
-		"describe-points": {site + "/places", text(`{"id":"NEW","points":["1.1.012"],"location":"Porch"}`), [3]int{401, 200, 422}},              // then it is so
-		"remove-points":   {site + "/places/removed", text(`{"id":"NEW","points":["1.1.014"],"why":"the shed is gone"}`), [3]int{401, 200, 404}},
+		"describe-points": {site + "/points/described", text(`{"id":"NEW","points":["1.1.012"],"location":"Porch"}`), [3]int{401, 200, 422}},              // then it is so
+		"remove-points":   {site + "/points/removed", text(`{"id":"NEW","points":["1.1.014"],"why":"the shed is gone"}`), [3]int{401, 200, 404}},
 		"list-points":     {site + "/points?loop=1.2&q=room&limit=20", nil, read},
 		"show-point":      {site + "/points/" + point, nil, read},
 		"list-questions":  {site + "/questions", nil, read},
@@ -155,6 +155,8 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"keep-source":          {site + "/sources/printer", text(`{"id":"NEW","via":"tcp","address":"192.0.2.7:4001"}`), manage},
 		"show-heard":           {site + "/sources/printer/lines", nil, read},
 		"teach-source":         {site + "/sources/printer/lesson", text(`{"from":0,"lines":[{"first":1,"parts":[{"role":"day","value":"12.03.26"}]}]}`), [3]int{401, 422, 422}}, // nothing was heard
+		"read-places":          {site + "/places", text(`{"via":"modbus","text":"point,source\n1.1.001,3:4:0\n"}`), [3]int{401, 403, 200}},
+		"read-again":           {site + "/sources/printer/again", text(`{}`), [3]int{401, 404, 404}}, // nobody taught it
 		"take-back-lesson":     {site + "/sources/nosuch/lesson/back", text(`{"id":"NEW"}`), [3]int{401, 404, 404}},
 		"drop-source":          {site + "/sources/nosuch/drop", text(`{"id":"NEW"}`), [3]int{401, 403, 404}},
 		"list-kinds":           {"/kinds", nil, read},

@@ -1,6 +1,9 @@
 package web
 
 import (
+	"bytes"
+	"errors"
+	"io"
 	"net/http"
 	"strconv"
 	"strings"
@@ -20,7 +23,8 @@ type listeningPage struct {
 	WayOut         []wayLine
 	Kinds          []choiceLine
 	Typed          app.KeptSource
-	Keeps, Teaches bool // what whoever looks may do
+	Map            *shape.ValueMap // what a list of values would do; nil: nobody asked
+	Keeps, Teaches bool            // what whoever looks may do
 }
 
 // sourceRow is a source with what became of what was heard last.
@@ -78,7 +82,7 @@ func (p *listeningPage) offerKinds(chosen string) {
 
 // changeListening keeps with the site where a source is heard, or drops one.
 func (s *Server) changeListening(w http.ResponseWriter, r *http.Request) error {
-	if err := r.ParseForm(); err != nil {
+	if err := r.ParseMultipartForm(mostMap); err != nil && !errors.Is(err, http.ErrNotMultipart) {
 		return unreadable(err)
 	}
 	survey, _, err := s.survey(r)
@@ -92,26 +96,64 @@ func (s *Server) changeListening(w http.ResponseWriter, r *http.Request) error {
 	site, f := survey.Register.Site.ID, r.PostForm
 	kept := app.KeptSource{Name: f.Get("name"), Panel: strings.TrimSpace(f.Get("panel")), Via: f.Get("via"), Address: f.Get("address"), Places: f.Get("places")}
 	noted := kept.Name + " is kept with the site"
+	var read *app.MapRead
 	if f.Get("do") == "drop" {
 		noted = kept.Name + " is heard and read no more"
 		err = a.DropSource(r.Context(), site, kept.Name)
 	} else if kept.Speed, err = typedSpeed(f.Get("speed")); err == nil {
-		err = a.KeepSource(r.Context(), site, kept)
+		if read, err = mapOf(r, a, site, &kept); err == nil && f.Get("do") != "look" {
+			err = a.KeepSource(r.Context(), site, kept)
+		}
 	}
-	if err == nil {
+	if err == nil && f.Get("do") != "look" {
 		http.Redirect(w, r, siteAddress(survey)+"/listening?noted="+queryWord(noted), http.StatusSeeOther)
 		return nil
 	}
-	if status(err) >= http.StatusInternalServerError {
+	if err != nil && status(err) >= http.StatusInternalServerError {
 		return err
 	}
 	page, wrong := s.listeningPage(r, survey)
 	if wrong != nil {
 		return wrong
 	}
-	page.Trouble, page.WayOut, page.Typed = sentence(err), wayOut(r, err), kept
+	page.Typed = kept
 	page.offerKinds(kept.Via)
+	if err == nil {
+		if read != nil {
+			page.Map = new(shape.OfMap(read))
+		}
+		return s.show(w, r, http.StatusOK, "listening.html", page)
+	}
+	page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
 	return s.show(w, r, status(err), "listening.html", page)
+}
+
+// mostMap is room for the form with a file that says which value is of which point.
+const mostMap = 4<<20 + mostForm
+
+// mapOf reads which value is of which point, from the file of the form or from what was typed, and puts it into what is kept. Nil:
+// there is neither, or the kind gives no values.
+func mapOf(r *http.Request, a *app.App, site sootline.ID, kept *app.KeptSource) (*app.MapRead, error) {
+	name, content := "the list of values", []byte(kept.Places)
+	if file, head, err := r.FormFile("mapfile"); err == nil {
+		defer file.Close() //nolint:errcheck // it was only read
+		if name, content, err = head.Filename, nil, nil; head.Size > 0 {
+			if content, err = io.ReadAll(file); err != nil {
+				return nil, err
+			}
+		}
+		if len(content) == 0 {
+			content = []byte(kept.Places)
+		}
+	}
+	if len(content) == 0 || !app.GivesValues(kept.Via) && kept.Places == "" {
+		return nil, nil
+	}
+	read, err := a.ReadMap(r.Context(), site, kept.Via, name, bytes.NewReader(content), int64(len(content)))
+	if err == nil {
+		kept.Places = read.Places
+	}
+	return read, err
 }
 
 // typedSpeed reads the speed of a serial line; nothing typed: it is found out.

@@ -215,6 +215,13 @@ func TestWalkTestHeard(t *testing.T) {
 	for point := 2; point <= 6; point++ {
 		tick(point, time.Second)
 	}
+	must(t, stream.Say(bytes.Replace(printedAs("FIRE ALARM", 20), []byte(" Z03 "), []byte(" Z01 "), 1)))
+	for _, p := range phones {
+		until(t, p, `document.getElementById("unlike").innerText.includes("1.1.020: the panel says zone 1, the register has zone 3")`)
+	}
+	if walk, page := s.run("visit", "walk"), s.ask(http.MethodGet, "/site/"+site+"/visit", nil); !strings.Contains(walk, "the panel says otherwise (1)") || !bytes.Contains(page, []byte("the panel says zone 1, the register has zone 3")) {
+		t.Errorf("another zone is told neither by the walk nor the page:\n%s", walk)
+	}
 	must(t, stream.Say(printedAs("FIRE ALARM", 7)))
 	time.Sleep(20 * time.Millisecond) // somewhere between hearing and writing
 	s.kill()

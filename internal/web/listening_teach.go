@@ -1,6 +1,7 @@
 package web
 
 import (
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -9,6 +10,7 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
+	"sootline/internal/shape"
 )
 
 // teachPage teaches how the lines of a source are read: by choosing lines, by saying what their parts are, and by looking at
@@ -28,6 +30,7 @@ type teachPage struct {
 	Learned                   bool
 	Read, Unread              string
 	Shown                     []shownRow
+	Again                     *shape.Again // what comes of reading again; nil: nobody asked
 }
 
 type heardRow struct {
@@ -91,9 +94,9 @@ func (s *Server) teachPage(r *http.Request, survey *app.Survey, form url.Values)
 	}
 	page.Address = page.Back + "/" + pathWord(name)
 	a := s.as(r)
-	heard, err := a.LastHeard(site, name)
+	heard, err := a.LastHeard(r.Context(), site, name)
 	if from, wrong := strconv.ParseInt(form.Get("from"), 10, 64); wrong == nil {
-		heard, err = a.HeardFrom(site, name, from)
+		heard, err = a.HeardFrom(r.Context(), site, name, from)
 	}
 	if err != nil {
 		return nil, err
@@ -185,6 +188,9 @@ func (s *Server) teach(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
+	if do := r.PostForm.Get("do"); do == "again" || do == "again-keep" {
+		return s.readAgain(w, r, a, page, do == "again-keep")
+	}
 	by := page.lesson(r.PostForm)
 	taught, err := a.TeachBy(r.Context(), lineOf(survey), by)
 	if err == nil && r.PostForm.Get("do") == "keep" {
@@ -202,6 +208,24 @@ func (s *Server) teach(w http.ResponseWriter, r *http.Request) error {
 		code, page.Trouble, page.WayOut = status(err), sentence(err), wayOut(r, err)
 	}
 	return s.show(w, r, code, "listening_source.html", page)
+}
+
+// readAgain reads again what was heard, and shows what is otherwise now, or writes it.
+func (s *Server) readAgain(w http.ResponseWriter, r *http.Request, a *app.App, page *teachPage, keep bool) error {
+	found, err := a.ReadAgain(r.Context(), lineOf(page.Survey), page.Name, keep)
+	switch {
+	case status(err) >= http.StatusInternalServerError && err != nil:
+		return err
+	case err != nil:
+		page.Trouble, page.WayOut = sentence(err), wayOut(r, err)
+		return s.show(w, r, status(err), "listening_source.html", page)
+	case keep:
+		noted := fmt.Sprintf("%s was read again: %s, %s", page.Name, count(len(found.Corrected), "entry is corrected", "entries are corrected"), count(len(found.New), "is new", "are new"))
+		http.Redirect(w, r, page.Back+"?noted="+queryWord(noted), http.StatusSeeOther)
+		return nil
+	}
+	page.Again = new(shape.OfAgain(found, false))
+	return s.show(w, r, http.StatusOK, "listening_source.html", page)
 }
 
 // tell shows what comes of a lesson; nil: it was refused.

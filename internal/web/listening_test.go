@@ -126,14 +126,17 @@ func TestListeningPage(t *testing.T) {
 		page := b.get(site + "/listening")
 		return strings.Contains(page, "PAPER LOW") && strings.Contains(page, "1 line: it fits no learned shape") && strings.Contains(page, string(app.Hears))
 	})
+	readAgain(t, s, b, teach, form, id)
 	stream.Stop()
 	eventually(t, "the page says that it is gone", func() bool { return strings.Contains(b.get(site+"/listening"), string(app.Gone)) })
 	if page := b.get("/"); !strings.Contains(page, "printer, "+string(app.Gone)) {
 		t.Errorf("Today does not tell that it is gone:\n%s", page)
 	}
-	back := url.Values{"id": {s.newID()}, "do": {"back"}}
-	if res := b.post(teach, back); res.StatusCode != http.StatusSeeOther {
-		t.Fatal(read(t, res))
+	for range 2 { // it was taught twice
+		back := url.Values{"id": {s.newID()}, "do": {"back"}}
+		if res := b.post(teach, back); res.StatusCode != http.StatusSeeOther {
+			t.Fatal(read(t, res))
+		}
 	}
 	if page := b.get(site + "/listening"); !strings.Contains(page, "not taught yet") {
 		t.Errorf("it was not taken back:\n%s", page)
@@ -148,6 +151,58 @@ func TestListeningPage(t *testing.T) {
 	}
 	if sent := stream.Journal.Sent(); len(sent) > 0 {
 		t.Errorf("sent to the panel: %v", sent)
+	}
+}
+
+// readAgain explains a word otherwise and reads again: what would be otherwise is shown, then written, once.
+func readAgain(t *testing.T, s *Server, b *browser, teach string, form url.Values, id sootline.ID) {
+	t.Helper()
+	form.Set("id", s.newID())
+	form.Set("says-0", "disabled")
+	if res := b.post(teach, form); res.StatusCode != http.StatusSeeOther {
+		t.Fatal(read(t, res))
+	}
+	again := url.Values{"id": {s.newID()}, "do": {"again"}}
+	res := b.post(teach, again)
+	if page := read(t, res); res.StatusCode != http.StatusOK || !strings.Contains(page, "1 otherwise") || !strings.Contains(page, "now: disabled") {
+		t.Errorf("%d: what would be otherwise is not shown:\n%s", res.StatusCode, page)
+	}
+	if n := kindsIn(t, s, id)["corrected"]; n != 0 {
+		t.Errorf("shown, and %d corrections are written", n)
+	}
+	again.Set("do", "again-keep")
+	for range 2 {
+		if res := b.post(teach, again); res.StatusCode != http.StatusSeeOther {
+			t.Error(read(t, res))
+		}
+	}
+	if n := kindsIn(t, s, id)["corrected"]; n != 1 {
+		t.Errorf("%d corrections are written", n)
+	}
+}
+
+// TestMapPage: what a list of values would do is shown before it is kept, from what was typed and from a file; a list with a fault is
+// refused with its row.
+func TestMapPage(t *testing.T) {
+	s := newServer(t, realTime)
+	site, id := panelSite(t, s)
+	b := visit(t, s)
+	form := url.Values{"id": {s.newID()}, "name": {"bus"}, "via": {"modbus"}, "address": {"192.0.2.8:502"}, "do": {"look"}, "places": {"title\n\nReference;Tag;Factor\n1.1.003;3:4:0;0,1\n1.1.004;3:4:1;/10\n"}}
+	res := b.post(site+"/listening", form)
+	page := read(t, res)
+	if res.StatusCode != http.StatusOK || !strings.Contains(page, "2 values would be read") || !strings.Contains(page, "1.1.003,3:4:0,,0.1") || kindsIn(t, s, id)["listening"] != 0 {
+		t.Fatalf("%d: what it would do is not shown, or it is kept:\n%s", res.StatusCode, page)
+	}
+	form.Set("places", "point,source\n1.1.003,3:4:0\n1.1.004,3:7:1\n")
+	if res := b.post(site+"/listening", form); res.StatusCode != http.StatusBadRequest && res.StatusCode != http.StatusUnprocessableEntity {
+		t.Errorf("%d: %s", res.StatusCode, read(t, res))
+	} else if page := read(t, res); !strings.Contains(page, "row 3") {
+		t.Errorf("the row is not named:\n%s", page)
+	}
+	form.Del("do")
+	form.Set("places", "point,source\n1.1.003,3:4:0\n")
+	if res := b.post(site+"/listening", form); res.StatusCode != http.StatusSeeOther || kindsIn(t, s, id)["listening"] != 1 {
+		t.Errorf("it is not kept: %s", read(t, res))
 	}
 }
 

@@ -119,7 +119,7 @@ func (s *Server) routes() []route {
 		{pattern: "POST /site/{site}/alarms", needs: technician, answer: s.addAlarm},
 
 		{pattern: "GET /site/{site}/listening", needs: reader, answer: s.showListening, menu: "Listening"},
-		{pattern: "POST /site/{site}/listening", needs: manager, answer: s.changeListening},
+		{pattern: "POST /site/{site}/listening", needs: manager, answer: s.changeListening, most: mostMap},
 		{pattern: "GET /site/{site}/listening/{source}", needs: technician, answer: s.showTeach},
 		{pattern: "POST /site/{site}/listening/{source}", needs: technician, answer: s.teach},
 

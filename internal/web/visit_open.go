@@ -38,6 +38,9 @@ func (s *Server) openLines(r *http.Request, survey *app.Survey, line store.SiteL
 		}
 		open.Others = append(open.Others, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), at, tick.Why})
 	}
+	for _, tick := range state.Walk.Unlike {
+		open.Unlike = append(open.Unlike, otherAlarm{tick.Point.Ref().String(), pointAddress(survey, tick.Point), local(tick.At, zone), tick.Why})
+	}
 	for _, o := range state.Standing {
 		one := standingLine{Says: o.String(), What: o.What}
 		if o.Point != nil {

@@ -70,7 +70,7 @@ type openLines struct {
 	Seen, All                    int
 	Stops                        []stopLine
 	Waiting                      []pointLink
-	Others                       []otherAlarm
+	Others, Unlike               []otherAlarm
 	Standing                     []standingLine
 	Undone                       []undoneLine
 	Questions                    int

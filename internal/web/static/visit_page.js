@@ -340,6 +340,13 @@
 		$("off").textContent = off.length ? `Still out of use (${off.length}): ${off.slice(0, 4).join("; ")}${off.length > 4 ? " and more" : ""}` : "";
 	}
 
+	// drawUnlike says what the panel told of activations that the register has otherwise, the last first.
+	function drawUnlike() {
+		const all = state.done?.unlike ?? [], most = 3;
+		show("unlike", all.length > 0);
+		$("unlike").textContent = all.length ? `The panel says otherwise (${all.length}): ` + all.slice(0, most).map(u => `${u.ref}: ${u.says}`).join("; ") + (all.length > most ? " and more" : "") : "";
+	}
+
 	function drawClock(moved) {
 		const minutes = Math.round(Math.abs(VisitSync.offset) / 60000);
 		if (minutes < 2) return show("clock", false);
@@ -440,6 +447,7 @@
 		if (news.done) {
 			state.done = news.done;
 			drawOff();
+			drawUnlike();
 			if (state.pack && news.done.visit !== state.pack.visit) trouble("This visit is closed, or another was opened. What you wrote is handed in all the same; load the page again for what is open now.");
 		}
 		if (news.offset !== undefined) drawClock(news.moved);
@@ -491,6 +499,7 @@
 		show("round", !!state.pack);
 		drawKept();
 		drawOff();
+		drawUnlike();
 		drawClock();
 		if (!state.pack) return;
 		state.points = new Map(state.pack.points.map(p => [p.id, p]));
