@@ -67,11 +67,10 @@ func turnOf(ctx context.Context, a *app.App, theirs []*exchange.Parcel, sites []
 		own = offer
 	}
 	for _, other := range theirs {
-		reply, err := a.Reply(ctx, other)
+		reply, err := a.Holding(ctx, other)
 		if err != nil {
 			return nil, err
 		}
-		own.From = reply.From
 		for _, v := range reply.Vectors {
 			if !slices.ContainsFunc(own.Vectors, func(had exchange.Vector) bool { return had.Site == v.Site }) {
 				own.Vectors = append(own.Vectors, v)

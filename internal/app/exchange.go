@@ -22,7 +22,7 @@ func (a *App) Offer(ctx context.Context, names ...string) (*exchange.Parcel, err
 	if err := a.needs(sootline.Technician); err != nil {
 		return nil, err
 	}
-	p := &exchange.Parcel{From: a.station()}
+	p := &exchange.Parcel{}
 	var sites []store.SiteLine
 	if len(names) == 0 {
 		all, err := a.Book.Sites(ctx)
@@ -53,13 +53,30 @@ func (a *App) Offer(ctx context.Context, names ...string) (*exchange.Parcel, err
 	return p, nil
 }
 
-// Reply says what the book holds of the sites of an offer: what it lacks follows from
-// that. A site that it does not have is asked for whole by who may add it.
+// Reply says what the book lacks of an offer.
 func (a *App) Reply(ctx context.Context, offer *exchange.Parcel) (*exchange.Parcel, error) {
+	p, err := a.Holding(ctx, offer)
+	if err != nil {
+		return nil, err
+	}
+	for i := range p.Vectors {
+		mine := &p.Vectors[i]
+		at := slices.IndexFunc(offer.Vectors, func(v exchange.Vector) bool { return v.Site == mine.Site })
+		if at >= 0 && len(mine.Held) > 0 {
+			*mine = mine.Against(&offer.Vectors[at])
+		}
+	}
+	return p, nil
+}
+
+// Holding says what the book holds of the sites of an offer: what it lacks follows from
+// that, and what the other one lacks. A site that it does not have is asked for whole by
+// who may add it.
+func (a *App) Holding(ctx context.Context, offer *exchange.Parcel) (*exchange.Parcel, error) {
 	if err := a.needs(sootline.Technician); err != nil {
 		return nil, err
 	}
-	p := &exchange.Parcel{From: a.station()}
+	p := &exchange.Parcel{}
 	for _, v := range offer.Vectors {
 		site, err := a.offered(ctx, v)
 		if err != nil {
@@ -96,7 +113,7 @@ func (a *App) offered(ctx context.Context, v exchange.Vector) (*store.SiteLine, 
 
 // vector says what the book holds of a site, and which photos it lacks.
 func (a *App) vector(ctx context.Context, site store.SiteLine) (exchange.Vector, error) {
-	v := exchange.Vector{Site: site.ID, Name: site.Name}
+	v := exchange.Vector{Site: site.ID}
 	ranges, err := a.Book.Ranges(ctx, site.ID)
 	if err != nil {
 		return v, err

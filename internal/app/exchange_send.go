@@ -58,7 +58,7 @@ func (a *App) Lacking(ctx context.Context, theirs *exchange.Parcel, most int) ([
 		sent = append(sent, photos...)
 	}
 	for i := range sent {
-		sent[i].From, sent[i].More = a.station(), i+1 < len(sent)
+		sent[i].More = i+1 < len(sent)
 	}
 	return sent, nil
 }
@@ -69,7 +69,7 @@ func (a *App) lackingOf(ctx context.Context, site store.SiteLine, theirs exchang
 	if err != nil {
 		return nil, err
 	}
-	spans, err := exchange.Lacking(byStation(ranges), theirs.Held)
+	spans, err := theirs.Lacks(byStation(ranges))
 	if err != nil || len(spans) == 0 {
 		return nil, err
 	}

@@ -58,6 +58,10 @@ func TestLackingIsWhatTheyDoNotHold(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
+		answer := (&Vector{Held: map[string][]Range{"a": theirs}}).Against(&Vector{Held: map[string][]Range{"a": ours}})
+		if short, err := answer.Lacks(map[string][]Range{"a": ours, "b": ours}); err != nil || !reflect.DeepEqual(short, spans) {
+			t.Fatalf("an answer asks for %v, not %v: %v", short, spans, err)
+		}
 		got := map[int64]bool{}
 		for _, s := range spans {
 			for seq := s.First; seq <= s.Last; seq++ {
@@ -97,7 +101,7 @@ func TestParcelArrivesOrIsRefused(t *testing.T) {
 		t.Fatal(err)
 	}
 	sent := &Parcel{
-		From: "laptop", More: true, Vectors: []Vector{{Site: run.Site, Name: "Works", Held: map[string][]Range{"laptop": {{1, 12, head.Hash}}}, Photos: []string{"aa"}}, {Name: "Mill"}},
+		More: true, Vectors: []Vector{{Site: run.Site, Name: "Works", Held: map[string][]Range{"laptop": {{1, 12, head.Hash}}}, Photos: []string{"aa"}}, {Name: "Mill"}},
 		Runs: []Run{run}, Photos: []Photo{{"bb", []byte("\xff\xd8\xffpicture")}},
 	}
 	packed, err := sent.Pack()
@@ -233,13 +237,13 @@ func FuzzParcel(f *testing.F) {
 	if err != nil {
 		f.Fatal(err)
 	}
-	packed, err := (&Parcel{From: "x", Runs: []Run{run}, Vectors: []Vector{{Name: "Works", Held: map[string][]Range{"a": {{1, 2, head.Hash}}}}}}).Pack()
+	packed, err := (&Parcel{Runs: []Run{run}, Vectors: []Vector{{Name: "Works", Held: map[string][]Range{"a": {{1, 2, head.Hash}}}}}}).Pack()
 	if err != nil {
 		f.Fatal(err)
 	}
 	f.Add(packed)
 	f.Add([]byte(begins))
-	f.Add([]byte("sootline-exchange 2\n"))
+	f.Add([]byte("slx2\n"))
 	f.Fuzz(func(t *testing.T, packed []byte) {
 		p, err := Unpack(packed)
 		if err != nil {

@@ -11,7 +11,6 @@ import (
 
 // Parcel is what one book hands to another: what it holds, and what the other lacks.
 type Parcel struct {
-	From    string // the station that made it
 	Vectors []Vector
 	Runs    []Run
 	Photos  []Photo
@@ -25,14 +24,16 @@ type Photo struct {
 }
 
 // begins is how every parcel begins: what it is, and the version of its form.
-const begins = "sootline-exchange 1\n"
+const begins = family + "1\n"
+
+// family is how parcels of every form begin.
+const family = "slx"
 
 // MostUnpacked is how large a parcel may be once it is unpacked, in bytes.
 const MostUnpacked = 64 << 20
 
 // record is one line of a parcel, but for lines of logs, which stand as they are.
 type record struct {
-	From   string     `json:"from,omitempty"`
 	More   bool       `json:"more,omitempty"`
 	Vector *Vector    `json:"vector,omitempty"`
 	Run    *runBegins `json:"run,omitempty"`
@@ -55,7 +56,7 @@ func (p *Parcel) Pack() ([]byte, error) {
 	var text bytes.Buffer
 	write := json.NewEncoder(&text)
 	write.SetEscapeHTML(false)
-	err := write.Encode(record{From: p.From, More: p.More})
+	err := write.Encode(record{More: p.More})
 	for i := range p.Vectors {
 		err = errors.Join(err, write.Encode(record{Vector: &p.Vectors[i]}))
 	}
@@ -86,7 +87,7 @@ func (p *Parcel) Pack() ([]byte, error) {
 // Unpack reads a parcel. One that was cut or altered on its way is refused.
 func Unpack(packed []byte) (*Parcel, error) {
 	if !bytes.HasPrefix(packed, []byte(begins)) {
-		if bytes.HasPrefix(packed, []byte("sootline-exchange ")) {
+		if bytes.HasPrefix(packed, []byte(family)) {
 			return nil, sootline.Errorf(sootline.Newer, "bring this program up to date", "this file of an exchange is of a newer form than this program knows")
 		}
 		return nil, sootline.Errorf(sootline.Invalid, "give a file that an exchange wrote", "this is no file of an exchange")
@@ -136,7 +137,7 @@ func (p *Parcel) read(text []byte) error {
 				return err
 			}
 		default:
-			p.From, p.More = one.From, one.More
+			p.More = one.More
 		}
 	}
 	return nil

@@ -44,7 +44,34 @@ type Vector struct {
 	Site   sootline.ID        `json:"site,omitzero"` // zero: the site is known by its name alone
 	Name   string             `json:"name,omitempty"`
 	Held   map[string][]Range `json:"held,omitempty"`
+	Only   bool               `json:"only,omitempty"`   // it answers an offer: of stations that are not named nothing is lacking
 	Photos []string           `json:"photos,omitempty"` // that its entries name and the book lacks, by hash
+}
+
+// Against shortens a vector to an answer: to the stations of which the offer has lines that
+// the vector lacks, or that contradict it.
+func (v *Vector) Against(offer *Vector) Vector {
+	answer := Vector{Site: v.Site, Held: map[string][]Range{}, Only: true, Photos: v.Photos}
+	for station, ranges := range offer.Held {
+		alone := map[string][]Range{station: ranges}
+		if spans, err := Lacking(alone, v.Held); err != nil || len(spans) > 0 {
+			answer.Held[station] = append([]Range{}, v.Held[station]...)
+		}
+	}
+	return answer
+}
+
+// Lacks lists what whoever made the vector lacks of what we hold; see [Lacking].
+func (v *Vector) Lacks(ours map[string][]Range) ([]Span, error) {
+	if !v.Only {
+		return Lacking(ours, v.Held)
+	}
+	named := maps.Clone(ours)
+	maps.DeleteFunc(named, func(station string, _ []Range) bool {
+		_, named := v.Held[station]
+		return !named
+	})
+	return Lacking(named, v.Held)
 }
 
 // Span is a run of lines that one side holds and the other lacks.

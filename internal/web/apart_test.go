@@ -10,17 +10,14 @@ import (
 
 	"sootline"
 	"sootline/internal/app"
-	"sootline/internal/exchange"
 )
 
 // bring hands what one book holds of a site to another.
-func bring(t *testing.T, from, to *app.App, site sootline.ID) {
+func bring(t *testing.T, from, to *app.App, site string) {
 	t.Helper()
-	offer := &exchange.Parcel{Vectors: []exchange.Vector{{Site: site}}}
-	if lines, err := to.Sites(t.Context()); err == nil && len(lines) > 0 {
-		if offer, err = to.Offer(t.Context()); err != nil {
-			t.Fatal(err)
-		}
+	offer, err := to.Offer(t.Context(), site)
+	if err != nil {
+		t.Fatal(err)
 	}
 	sent, err := from.Lacking(t.Context(), offer, app.MostParcel)
 	if err != nil {
@@ -40,7 +37,7 @@ func TestChangedApartIsSettledOnItsPage(t *testing.T) {
 	survey := surveyOf(t, s)
 	site, point := survey.Register.Site.ID, aSmokePoint(t, survey).ID
 	laptop := newServer(t, nil)
-	bring(t, s.App, laptop.App, site)
+	bring(t, s.App, laptop.App, survey.Register.Site.Name)
 	number := func(a *app.App, who, station string, n int) {
 		t.Helper()
 		at := *a
@@ -55,7 +52,7 @@ func TestChangedApartIsSettledOnItsPage(t *testing.T) {
 	if page := b.get(base + "/apart"); !strings.Contains(page, "Nothing was changed in two places") {
 		t.Errorf("before anything was exchanged:\n%s", page)
 	}
-	bring(t, laptop.App, s.App, site)
+	bring(t, laptop.App, s.App, survey.Register.Site.Name)
 	if page := b.get(base); !strings.Contains(page, "was changed in two places") || !strings.Contains(page, base+"/apart") {
 		t.Error("the site does not tell of it, or does not lead to the page")
 	}
