@@ -200,6 +200,14 @@ func (a *ahead) events() map[suspected]float64 {
 	return all
 }
 
+// cleanedSince is the chance that the point was cleaned after its last look, and nobody wrote it down.
+func (a *ahead) cleanedSince() (chance float64) {
+	for i := range a.leaves {
+		chance += a.leaves[i].weight * isTrue(a.leaves[i].tale.since)
+	}
+	return chance
+}
+
 // leastEqual is how many equal looks end a series of which one asks whether it is stuck.
 const leastEqual = 5
 

@@ -200,7 +200,8 @@ func (f *walker) walk(p *past) {
 		f.cut(&p.cuts[c])
 	}
 	if len(p.looks) > 0 && p.since() < len(p.looks) && !f.plain {
-		f.forgotten(p.model.habit)
+		last, months := p.looks[len(p.looks)-1].t, float64(p.model.register.Site.Rules.VisitMonths)
+		f.forgotten(p.model.habit, max(0, min(1, 12*(p.kin.now-last)/months)))
 	}
 }
 
