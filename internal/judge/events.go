@@ -67,6 +67,7 @@ func (f *walker) look(s *seen, equal bool) {
 			p = f.density(t, s.z)
 		}
 		f.learn(t, s.z, p)
+		t.owed = false // it comes in the gap after, or not
 		if math.IsInf(t.total, -1) {
 			f.free(t)
 			continue
