@@ -34,7 +34,7 @@ func rules() [25]rule {
 		{Replace, replaceIt, (*study).wornSoon},
 		{LookAgain, "test it again", (*study).failed},
 		{Read, readIt, (*study).stale},
-		{Leave, "leave it, and take in the new sheet", (*study).outsideOnNewScale},
+		{Leave, "leave it, and take in the new sheet", (*study).onNewScale},
 		{Leave, "leave it", (*study).well},
 	}
 }
@@ -228,10 +228,9 @@ func (s *study) doubted() string {
 }
 
 // readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
-// it inside, or where cleaning it at the visit costs more. It is never left alone, but where somebody wrote down that the
-// scale was changed.
+// it inside, or where cleaning it at the visit costs more. It is never left alone.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit || s.outsideOnNewScale() != "" {
+	if s.outside() == NoLimit {
 		return ""
 	}
 	wrong := 1 - s.until(worse)
@@ -244,19 +243,28 @@ func (s *study) readOutside() string {
 // outsideOnOtherScale is the same where all of the type went to other values.
 func (s *study) outsideOnOtherScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil || r.oneVisit {
+	if s.readOutside() == "" || r == nil || r.oneVisit || r.noted {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
 }
 
-// outsideOnNewScale is that where somebody wrote down that the scale was changed: it is no longer held against the sheet.
-func (s *study) outsideOnNewScale() string {
-	r := s.onOtherScale()
-	if s.outside() == NoLimit || r == nil || r.oneVisit || !s.scaleNoted(r) {
+// onNewScale holds where somebody wrote down that the scale was changed, and the type sheet speaks of the one before.
+func (s *study) onNewScale() string {
+	if _, changed := s.onSheet(); !changed {
 		return ""
 	}
-	return fmt.Sprintf("%s, on a scale that was changed by %s, and its type sheet speaks of the one before", s.stands, date(s.instant(r.to)))
+	return s.stands
+}
+
+// onSheet is the value on the scale of the type sheet, where somebody wrote down that it is read on another one since.
+func (s *study) onSheet() (value float64, changed bool) {
+	r := s.onOtherScale()
+	if r == nil || !r.noted || r.oneVisit || s.ReadAt.IsZero() {
+		return s.Value, false
+	}
+	last := &s.looks[len(s.looks)-1]
+	return s.Value*last.factor + last.added(), true
 }
 
 // onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
@@ -273,7 +281,7 @@ func (s *study) onOtherScale() *rescaled {
 // onSheetScale says what the last look shows there.
 func (s *study) onSheetScale() string {
 	r := s.onOtherScale()
-	if r == nil || s.latest() == nil {
+	if _, said := s.onSheet(); said || r == nil || s.latest() == nil {
 		return ""
 	}
 	without := "on the scale of its type sheet"

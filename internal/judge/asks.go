@@ -47,7 +47,7 @@ func (j *Judge) raise() {
 func (j *Judge) suspicions() []Question {
 	var all []Question
 	for i := range j.model.rescaled {
-		if r := &j.model.rescaled[i]; !r.sheetNew && !j.scaleNoted(r) {
+		if r := &j.model.rescaled[i]; !r.sheetNew && !r.noted {
 			all = append(all, j.askRescaled(r))
 		}
 	}

@@ -45,12 +45,6 @@ func (r *rescaled) scaleOf() string {
 	return "scale of " + r.looks[0].p.point.Type
 }
 
-// scaleNoted reports whether somebody wrote down already that the scale changed.
-func (j *Judge) scaleNoted(r *rescaled) bool {
-	q := r.question()
-	return j.model.told(&q, r.kin.members, r.scaleOf())
-}
-
 // how says how the scale changed: to so many times, or by how much.
 func (r *rescaled) how() string {
 	if r.factor != 1 {

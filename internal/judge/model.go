@@ -193,6 +193,10 @@ func (k *kin) prepare(m *model) {
 	k.learnEqual()
 	k.learnNoise()
 	k.rescaled = k.findRescaled(m.register)
+	for i := range k.rescaled {
+		q := k.rescaled[i].question()
+		k.rescaled[i].noted = m.told(&q, k.members, k.rescaled[i].scaleOf())
+	}
 	k.learnRest()
 	k.takeOffsets()
 	k.first = broad(k.compensated)

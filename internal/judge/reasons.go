@@ -64,6 +64,9 @@ func (s *study) alsoRead() string {
 
 func (s *study) readWhere() string {
 	read := "read " + s.amount(s.Value) + " on " + date(s.ReadAt)
+	if value, changed := s.onSheet(); changed {
+		read += ", which is about " + s.knownLevel(value) + " on the scale of its type sheet"
+	}
 	low, high := s.limit(LowLimit), s.limit(HighLimit)
 	switch {
 	case s.Verdict == NoBand:
