@@ -209,7 +209,7 @@ func (a *ahead) cleanedSince() (chance float64) {
 }
 
 // leastEqual is how many equal looks end a series of which one asks whether it is stuck.
-const leastEqual = 5
+const leastEqual = 4
 
 // stuckGaps is over how many times the time between visits a series of equal looks may have begun by getting stuck,
 // as series are looked for at all visits and the longest is shown: ours.

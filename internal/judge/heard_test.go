@@ -1,6 +1,7 @@
 package judge_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -113,4 +114,45 @@ func TestValuesCrossedFarApart(t *testing.T) {
 		t.Errorf("%v, %d entries: %q", got, len(q.Say), q.Evidence)
 	}
 	town.yes(t, q)
+}
+
+// A value that stands still does so over a noted cleaning, which would have lowered it, and after a rise four visits tell
+// it. Where a display shows steps far apart, four visits tell nothing.
+func TestStandsStill(t *testing.T) {
+	for _, c := range []struct {
+		name    string
+		values  []float64
+		cleaned int // after which visit
+		coarse  bool
+		want    bool
+	}{
+		{"over a cleaning", []float64{25, 27, 29, 31, 33, 33, 33, 33}, 6, false, true},
+		{"after a rise", []float64{21, 23, 26, 28, 31, 33, 33, 33, 33}, 0, false, true},
+		{"rises in the steps of the display", []float64{20, 20, 24, 24, 28, 28, 32, 32, 32, 32, 32, 32}, 0, true, false},
+		{"at rest", []float64{25, 24, 25, 25, 25, 25}, 0, false, false},
+	} {
+		town := newTown()
+		for n := 1; n <= 20; n++ {
+			values := flat(10, 25)
+			for i := range values {
+				if values[i] += float64(n%4) * 0.4 * float64(i); c.coarse {
+					values[i] = 4 * math.Round(values[i]/4)
+				} else {
+					values[i] = math.Round(values[i])
+				}
+			}
+			town.halfYearly(n, values...)
+		}
+		id := town.halfYearly(21, c.values...)
+		if c.cleaned > 0 {
+			town.add(id, visit(2*c.cleaned, 21).AddDate(0, 0, 1), sootline.Cleaned{})
+		}
+		asked := false
+		for _, q := range judge.Unwritten(town.register()) {
+			asked = asked || q.Kind == judge.AskNeverMoves && q.Points[0].ID == id
+		}
+		if _, text := said(town, 21); asked != c.want {
+			t.Errorf("%s: asked %t, %s", c.name, asked, text)
+		}
+	}
 }

@@ -18,6 +18,7 @@ type kin struct {
 	rest, restVar float64 // where units lie after a reset
 	noise         float64 // variance of a look about the level
 	quantum       float64 // step in which values are written
+	shown         float64 // step in which they are shown, where that is coarser; 0: not known
 	equal         float64 // share of looks that show the same as the one before, of those before which that was not so
 	lump          float64 // variance of what is added, over what is added
 	walk          float64 // variance of the level a year beside that
@@ -71,6 +72,16 @@ func (p *past) since() int {
 
 // apart reports whether a reset lies between a look and the one before it.
 func (p *past) apart(look int) bool { return slices.Contains(p.after, look) }
+
+// renewed reports whether another unit, or one set anew, lies between a look and the one before it.
+func (p *past) renewed(look int) bool {
+	for i, n := range p.after {
+		if n == look && !p.cuts[i].cleaned {
+			return true
+		}
+	}
+	return false
+}
 
 // learnNoise measures the noise of a look by the distance of looks from the middle of their neighbours, the
 // median of which bears up to half of bad ones. What was expected counts for some looks beside it.
@@ -144,7 +155,35 @@ func (k *kin) learnQuantum() {
 		at = p.finer(at)
 	}
 	k.quantum = written()[at] / math.Abs(k.scale.width)
+	k.learnShown()
 }
+
+// learnShown finds the step of a display that is coarser than what is written of it.
+func (k *kin) learnShown() {
+	var values []float64
+	for _, p := range k.members[:min(len(k.members), 200)] {
+		for i := range p.looks {
+			values = append(values, p.looks[i].y)
+		}
+	}
+	slices.Sort(values)
+	n := len(values)
+	values = slices.Compact(values)
+	if len(values) < leastSteps || n < seenOften*len(values) {
+		return
+	}
+	for i := len(values) - 1; i > 0; i-- {
+		values[i] -= values[i-1]
+	}
+	step, _ := robust.Median(values[1:])
+	k.shown = step / math.Abs(k.scale.width)
+}
+
+// What a display shows tells its step where so many different values at least were each seen so often: ours.
+const (
+	leastSteps = 4
+	seenOften  = 3
+)
 
 // written are the steps in which values are written.
 func written() [5]float64 { return [...]float64{1, 0.5, 0.1, 0.01, 0.001} }
