@@ -196,6 +196,9 @@ func exchanged(a, b *stepped) bool {
 	aa, am := a.p.level(a.look, 1)
 	bb, bn := b.p.level(b.look-1, -1)
 	ba, bm := b.p.level(b.look, 1)
+	if a.p.area.worksIn(af, at) > 0 || b.p.area.worksIn(bf, bt) > 0 { // of a room that rose at once no one moved
+		return false
+	}
 	near := farOff * math.Sqrt(2*a.p.kin.noise)
 	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
 	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && (math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd ||
