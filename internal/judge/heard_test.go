@@ -156,3 +156,27 @@ func TestStandsStill(t *testing.T) {
 		}
 	}
 }
+
+// That is so as well where one of the two rises, and what was written for it looks like a cleaning: of both one question is
+// asked, and a yes writes each where it belongs.
+func TestValuesCrossedWhileOneRises(t *testing.T) {
+	town := newTown()
+	town.history(1, "Hall", 25, 26, 25, 25, 26, 35, 25, 26, 25)
+	for n := 2; n <= 20; n++ {
+		town.history(n, "Hall", flat(9, 25)...)
+	}
+	id := town.history(21, "Office", 25, 27, 29, 31, 33, 26, 37, 39, 41)
+	q := ask(t, town.register(), judge.AskNeighbour)
+	if got := numbersOf(q); len(got) != 2 || len(q.Say) != 2 {
+		t.Errorf("%v, %d entries: %q", got, len(q.Say), q.Evidence)
+	}
+	for _, one := range judge.Raised(town.register()) {
+		if one.Kind != judge.AskNeighbour {
+			t.Errorf("%s: %q", one.Kind, one.Evidence)
+		}
+	}
+	town.yes(t, q)
+	if got := town.register().Point(id).Readings[5].Samples[0]; got != 35 {
+		t.Errorf("%v is written where 35 belongs", got)
+	}
+}

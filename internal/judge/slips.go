@@ -116,3 +116,29 @@ func (p *past) leadsTo(t, y float64) bool {
 	}
 	return n >= leastLeading && math.Abs(p.z[at]-z) > reach
 }
+
+// mayShow reports whether a value fits among the looks around one, where what was written there does not, nor goes back to
+// where it was before the look before.
+func (p *past) mayShow(at int, y float64) bool {
+	return at >= leastLeading && !p.apart(at) && !p.apart(at-1) && p.follows(at, p.kin.scale.of(y)) && !p.follows(at, p.z[at]) &&
+		math.Abs(p.z[at]-p.z[at-2]) > farOff*math.Sqrt(2*p.kin.noise)
+}
+
+// follows reports whether the looks around one lead to a level there: it stays or goes on as before, or lies between.
+func (p *past) follows(at int, z float64) bool {
+	reach := farOff * math.Sqrt(2*p.kin.noise)
+	t, was, before := p.looks[at].t, p.looks[at-1].t, p.looks[at-2].t
+	on := p.z[at-1]
+	if was > before {
+		on += (p.z[at-1] - p.z[at-2]) * (t - was) / (was - before)
+	}
+	if z >= min(on, p.z[at-1])-reach && z <= max(on, p.z[at-1])+reach {
+		return true
+	}
+	after := at + 1
+	if after == len(p.looks) || p.apart(after) {
+		return false
+	}
+	between := p.z[at-1] + (p.z[after]-p.z[at-1])*(t-was)/(p.looks[after].t-was)
+	return math.Abs(z-between) <= reach
+}
