@@ -49,7 +49,7 @@ func (s *study) drifting() string {
 		over += " over " + strconv.FormatFloat(s.looks[len(s.looks)-1].t-s.looks[from].t, 'f', 1, 64) + " years"
 	}
 	course := s.driftKnown()
-	alone := course == surely && n == 1 // one visit shows no drift: others of its type do, and its own before
+	alone := course == surely && n == 1 && s.DriftReal == TooFew // one visit shows no drift: others of its type do, and its own before
 	text := map[known]string{nothing: "nothing shows yet how it drifts now", hardly: "hardly drifts now"}[course]
 	switch {
 	case course == surely:

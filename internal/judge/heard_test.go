@@ -180,3 +180,30 @@ func TestValuesCrossedWhileOneRises(t *testing.T) {
 		t.Errorf("%v is written where 35 belongs", got)
 	}
 }
+
+// What goes up and down with the year is not unsteady, and in summer it lies where a summer before it did; what jumps as far
+// without the year is.
+func TestSeasonIsNotUnsteady(t *testing.T) {
+	for name, c := range map[string]struct {
+		values []float64
+		want   bool
+	}{
+		"with the year":    {[]float64{30, 25, 30, 24, 30, 25, 31, 25, 31, 24, 31, 24, 30, 25}, false},
+		"without the year": {[]float64{25, 30, 30, 24, 25, 30, 25, 25, 31, 31, 24, 31, 24, 25}, true},
+	} {
+		town := newTown()
+		for n := 1; n <= 20; n++ {
+			town.halfYearly(n, flat(14+n, 25)[n:]...)
+		}
+		town.halfYearly(21, c.values...)
+		got, text := said(town, 21)
+		if got.Unsteady != c.want {
+			t.Errorf("%s: %s", name, text)
+		}
+		for _, x := range judge.Expect(town.register(), town.on.AddDate(0, 6, 0)) {
+			if x.Point.Order == 21 && !c.want && (x.Value == nil || *x.Value < 28) {
+				t.Errorf("%s: in summer %s is expected", name, text)
+			}
+		}
+	}
+}

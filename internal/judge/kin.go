@@ -42,7 +42,8 @@ type past struct {
 	sheet     *sootline.TypeSheet
 	band      *sootline.Band
 	looks     []look
-	z         []float64 // of the looks, without the offsets of their visits
+	z         []float64 // of the looks, without the offsets of their visits and without the season
+	season    season
 	cuts      []cut     // recorded resets since the type was fitted, in order of time
 	after     []int     // how many looks lie before each of them
 	tales     []tale    // what may have happened since, each with its paths; weights are likelihoods
@@ -90,7 +91,7 @@ func (k *kin) learnNoise() {
 	for _, p := range k.members {
 		for i := 1; i+1 < len(p.looks); i++ {
 			if e, ok := p.distance(i); ok {
-				all = append(all, e)
+				all = append(all, math.Abs(e))
 			}
 		}
 		if len(all) > mostSampled {
@@ -113,9 +114,13 @@ func (p *past) distance(i int) (float64, bool) {
 	if p.apart(i) || p.apart(i+1) {
 		return 0, false
 	}
+	return p.off(i, func(at int) float64 { return p.z[at] }), true
+}
+
+// off is how far a look lies so by any figure of each.
+func (p *past) off(i int, figure func(at int) float64) float64 {
 	a := (p.looks[i].t - p.looks[i-1].t) / (p.looks[i+1].t - p.looks[i-1].t)
-	e := p.z[i] - (1-a)*p.z[i-1] - a*p.z[i+1]
-	return math.Abs(e) / math.Sqrt(1+a*a+(1-a)*(1-a)), true
+	return (figure(i) - (1-a)*figure(i-1) - a*figure(i+1)) / math.Sqrt(1+a*a+(1-a)*(1-a))
 }
 
 // restlessly is how many times the noise of its type the mean distance of a look is, from where it is worth asking
@@ -131,7 +136,7 @@ func (p *past) restless() float64 {
 	sum, n := 0.0, 0.0
 	for i := 1; i+1 < len(p.looks); i++ {
 		if e, ok := p.distance(i); ok {
-			sum, n = sum+e, n+1
+			sum, n = sum+math.Abs(e), n+1
 		}
 	}
 	times := sum / math.Sqrt(p.kin.noise) / max(1, n)

@@ -199,6 +199,9 @@ func (k *kin) prepare(m *model) {
 	}
 	k.learnRest()
 	k.takeOffsets()
+	for _, p := range k.members {
+		p.findSeason()
+	}
 	k.first = broad(k.compensated)
 	k.learnNoise()
 	k.learnRest()
