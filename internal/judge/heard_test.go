@@ -207,3 +207,24 @@ func TestSeasonIsNotUnsteady(t *testing.T) {
 		}
 	}
 }
+
+// A number written backwards is asked about as that number, and not as a slip that a yes would take away.
+func TestWrittenBackwards(t *testing.T) {
+	town := newTown()
+	town.add(sootline.ID{}, sootline.LongAgo, sootline.Sheet{TypeSheet: sootline.TypeSheet{
+		Name: "Gamma", Kind: sootline.Smoke, Unit: "counts", Bands: []sootline.Band{{Low: new(300.0), High: new(700.0)}},
+	}})
+	for n := 1; n <= 12; n++ {
+		id := town.fitType(n, "Hall", "Gamma")
+		for i, y := range flat(8+n, 5)[n:] {
+			if y = 513 + y; n == 3 && i == 5 {
+				y = 815
+			}
+			town.add(id, visit(i, n), sootline.Read{Samples: []float64{y}})
+		}
+	}
+	q := ask(t, town.register(), judge.AskTransposed)
+	if text := strings.Join(q.Evidence, "\n"); !strings.Contains(text, "was it 518") {
+		t.Errorf("%s", text)
+	}
+}
