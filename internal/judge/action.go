@@ -249,48 +249,6 @@ func (s *study) outsideOnOtherScale() string {
 	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
 }
 
-// onNewScale holds where somebody wrote down that the scale was changed, and the type sheet speaks of the one before.
-func (s *study) onNewScale() string {
-	if _, changed := s.onSheet(); !changed {
-		return ""
-	}
-	return s.stands
-}
-
-// onSheet is the value on the scale of the type sheet, where somebody wrote down that it is read on another one since.
-func (s *study) onSheet() (value float64, changed bool) {
-	r := s.onOtherScale()
-	if r == nil || !r.noted || r.oneVisit || s.ReadAt.IsZero() {
-		return s.Value, false
-	}
-	last := &s.looks[len(s.looks)-1]
-	return s.Value*last.factor + last.added(), true
-}
-
-// onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
-// before; nil where there was none.
-func (s *study) onOtherScale() *rescaled {
-	for i := range s.kin.rescaled {
-		if r := &s.kin.rescaled[i]; !r.sheetNew && len(s.looks) > 0 && s.looks[len(s.looks)-1].t >= r.to {
-			return r
-		}
-	}
-	return nil
-}
-
-// onSheetScale says what the last look shows there.
-func (s *study) onSheetScale() string {
-	r := s.onOtherScale()
-	if _, said := s.onSheet(); said || r == nil || s.latest() == nil {
-		return ""
-	}
-	without := "on the scale of its type sheet"
-	if r.oneVisit {
-		without = "without that, as of another instrument,"
-	}
-	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.knownLevel(s.looks[len(s.looks)-1].now))
-}
-
 // outside is the limit beyond which the value lies.
 func (s *study) outside() Limit {
 	switch s.Verdict {

@@ -44,9 +44,9 @@ type past struct {
 	looks     []look
 	z         []float64 // of the looks, without the offsets of their visits and without the season
 	season    season
-	cuts      []cut     // recorded resets since the type was fitted, in order of time
-	after     []int     // how many looks lie before each of them
-	tales     []tale    // what may have happened since, each with its paths; weights are likelihoods
+	cuts      []cut  // recorded resets since the type was fitted, in order of time
+	after     []int  // how many looks lie before each of them
+	tales     []tale // what may have happened since, each with its paths; weights are likelihoods
 	stuck     float64
 	stuckFrom int
 	forward   *ahead // where it may lead
