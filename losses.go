@@ -59,6 +59,11 @@ func (l Losses) Say() string {
 	return Joined(said...)
 }
 
+// NotChosen refuses a rule of 0, named as whoever stated it knows it: a zero chooses nothing.
+func NotChosen(what string) error {
+	return Errorf(Invalid, "to have it count for next to nothing state a small figure, as 0.01; to leave it as it is state none", "%s 0 chooses nothing: what held before would stay", what)
+}
+
 func (l Losses) check() error {
 	for _, loss := range l.all() {
 		if !(loss.value >= 0 && loss.value <= MostLoss) {

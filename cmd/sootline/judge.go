@@ -78,6 +78,9 @@ func (s *session) judge(cmd *cobra.Command, a *app.App, site store.SiteLine, poi
 		default:
 			s.printOverview(survey.Judged().Overview, len(survey.Asked()))
 		}
+		if since := survey.RulesSince(); err == nil && !since.IsZero() {
+			s.say(2, "By the rules that held on %s: others were set on %s.", on.Format(time.DateOnly), since.Format(time.DateOnly))
+		}
 		if err == nil {
 			err = caution(s)
 		}

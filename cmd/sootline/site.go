@@ -282,6 +282,9 @@ func siteRules(s *session) *cobra.Command {
 		Args:    cobra.NoArgs,
 		RunE: func(cmd *cobra.Command, _ []string) error {
 			return s.openSite(cmd.Context(), func(a *app.App, site store.SiteLine) error {
+				if err := notZero(cmd.Flags()); err != nil {
+					return err
+				}
 				if facts != (sootline.Opened{}) {
 					if err := a.SetFacts(cmd.Context(), site.ID, facts); err != nil {
 						return err
@@ -308,6 +311,16 @@ func siteRules(s *session) *cobra.Command {
 	flags.Float64Var(&facts.Rules.PooledSD, "usual-spread", 0, "usual spread of a resting value about its trend, where a type sheet gives none")
 	lossFlags(flags, &facts.Rules.Losses)
 	return cmd
+}
+
+// notZero refuses a zero, with which a rule is not chosen, and the one before would stay without a word.
+func notZero(flags *pflag.FlagSet) (err error) {
+	flags.Visit(func(f *pflag.Flag) {
+		if f.Value.String() == "0" {
+			err = sootline.NotChosen("--" + f.Name)
+		}
+	})
+	return err
 }
 
 // lossFlags are for what it costs to be wrong about a detector.

@@ -63,6 +63,20 @@ func (s *Survey) Holds() time.Time {
 	return day
 }
 
+// RulesSince is when the site's rules were last set after the day of the survey, which is judged by those that held then;
+// the zero time where they were not.
+func (s *Survey) RulesSince() (at time.Time) {
+	if s.log == nil {
+		return at
+	}
+	for _, e := range s.log.HoldingSince(s.On) {
+		if set, ok := e.Body.(sootline.Opened); ok && e.At.After(s.On) && set.Rules != (sootline.Rules{}) {
+			at = e.At.In(s.Zone)
+		}
+	}
+	return at
+}
+
 // Entries is how many entries the survey was made of.
 func (s *Survey) Entries() int {
 	if s.log == nil {

@@ -34,7 +34,7 @@ func rules() [25]rule {
 		{Replace, replaceIt, (*study).wornSoon},
 		{LookAgain, "test it again", (*study).failed},
 		{Read, readIt, (*study).stale},
-		{Leave, "leave it, and take in the new sheet", (*study).outsideOnNewScale},
+		{Leave, "leave it, and take in the new sheet", (*study).onNewScale},
 		{Leave, "leave it", (*study).well},
 	}
 }
@@ -228,10 +228,9 @@ func (s *study) doubted() string {
 }
 
 // readOutside holds for a value outside the band that is no reason to act: it is read again where that may well show
-// it inside, or where cleaning it at the visit costs more. It is never left alone, but where somebody wrote down that the
-// scale was changed.
+// it inside, or where cleaning it at the visit costs more. It is never left alone.
 func (s *study) readOutside() string {
-	if s.outside() == NoLimit || s.outsideOnNewScale() != "" {
+	if s.outside() == NoLimit {
 		return ""
 	}
 	wrong := 1 - s.until(worse)
@@ -244,43 +243,10 @@ func (s *study) readOutside() string {
 // outsideOnOtherScale is the same where all of the type went to other values.
 func (s *study) outsideOnOtherScale() string {
 	r := s.onOtherScale()
-	if s.readOutside() == "" || r == nil || r.oneVisit {
+	if s.readOutside() == "" || r == nil || r.oneVisit || r.noted {
 		return ""
 	}
 	return fmt.Sprintf("%s, yet all of its type %s by %s", s.stands, r.how(), date(s.instant(r.to)))
-}
-
-// outsideOnNewScale is that where somebody wrote down that the scale was changed: it is no longer held against the sheet.
-func (s *study) outsideOnNewScale() string {
-	r := s.onOtherScale()
-	if s.outside() == NoLimit || r == nil || r.oneVisit || !s.scaleNoted(r) {
-		return ""
-	}
-	return fmt.Sprintf("%s, on a scale that was changed by %s, and its type sheet speaks of the one before", s.stands, date(s.instant(r.to)))
-}
-
-// onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
-// before; nil where there was none.
-func (s *study) onOtherScale() *rescaled {
-	for i := range s.kin.rescaled {
-		if r := &s.kin.rescaled[i]; !r.sheetNew && len(s.looks) > 0 && s.looks[len(s.looks)-1].t >= r.to {
-			return r
-		}
-	}
-	return nil
-}
-
-// onSheetScale says what the last look shows there.
-func (s *study) onSheetScale() string {
-	r := s.onOtherScale()
-	if r == nil || s.latest() == nil {
-		return ""
-	}
-	without := "on the scale of its type sheet"
-	if r.oneVisit {
-		without = "without that, as of another instrument,"
-	}
-	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.knownLevel(s.looks[len(s.looks)-1].now))
 }
 
 // outside is the limit beyond which the value lies.

@@ -55,12 +55,12 @@ func (p *past) under(prior *weights) *ahead {
 	return a
 }
 
-// at is the level of a path at a time not before its last look, and the variance of that.
-func (g *going) at(t float64, k *kin) (x, v float64) {
-	b := &bank[g.path]
+// at is the level of a path at a time not before its last look, with the season of the point, and the variance of that.
+func (g *going) at(t float64, p *past) (x, v float64) {
+	b, k := &bank[g.path], p.kin
 	dt := max(0, t-g.tale.t)
 	dg := b.shape.grown(g.tale.t+dt-g.tale.start) - g.tale.gone[b.shape]
-	x = g.x + dg*g.r
+	x = g.x + dg*g.r + p.season.at(t)
 	v = g.pxx + dg*(2*g.pxr+dg*g.prr) + k.lump*b.size*dg + k.walk*dt + max(k.pace, leastDoubt)*b.variance*dt*dg*dg/3
 	return x, v
 }
@@ -70,7 +70,7 @@ func (a *ahead) beyond(t float64) (up, down float64) {
 	k := a.p.kin
 	for i := range a.leaves {
 		g := &a.leaves[i]
-		x, v := g.at(t, k)
+		x, v := g.at(t, a.p)
 		per := 1 / math.Sqrt(v)
 		if k.scale.upper {
 			up += g.weight * below(x*per)
@@ -200,8 +200,16 @@ func (a *ahead) events() map[suspected]float64 {
 	return all
 }
 
+// cleanedSince is the chance that the point was cleaned after its last look, and nobody wrote it down.
+func (a *ahead) cleanedSince() (chance float64) {
+	for i := range a.leaves {
+		chance += a.leaves[i].weight * isTrue(a.leaves[i].tale.since)
+	}
+	return chance
+}
+
 // leastEqual is how many equal looks end a series of which one asks whether it is stuck.
-const leastEqual = 5
+const leastEqual = 4
 
 // stuckGaps is over how many times the time between visits a series of equal looks may have begun by getting stuck,
 // as series are looked for at all visits and the longest is shown: ours.
@@ -224,7 +232,7 @@ func (p *past) stuckChance() float64 {
 func (a *ahead) quantile(t, chance, noise float64) float64 {
 	low, high := math.Inf(1), math.Inf(-1)
 	for i := range a.leaves {
-		x, v := a.leaves[i].at(t, a.p.kin)
+		x, v := a.leaves[i].at(t, a.p)
 		sd := math.Sqrt(v + noise)
 		low, high = min(low, x-8*sd), max(high, x+8*sd)
 	}
@@ -232,7 +240,7 @@ func (a *ahead) quantile(t, chance, noise float64) float64 {
 		z := (low + high) / 2
 		sum := 0.0
 		for i := range a.leaves {
-			x, v := a.leaves[i].at(t, a.p.kin)
+			x, v := a.leaves[i].at(t, a.p)
 			sum += a.leaves[i].weight * below((z-x)/math.Sqrt(v+noise))
 		}
 		if sum < chance {

@@ -47,18 +47,18 @@ func (j *Judge) raise() {
 func (j *Judge) suspicions() []Question {
 	var all []Question
 	for i := range j.model.rescaled {
-		if r := &j.model.rescaled[i]; !r.sheetNew && !j.scaleNoted(r) {
+		if r := &j.model.rescaled[i]; !r.sheetNew && !r.noted {
 			all = append(all, j.askRescaled(r))
 		}
 	}
-	steps := []stepped{}
+	var seen hints
 	for _, p := range j.model.points {
 		if len(p.looks) == 0 || p.sheet != nil && !p.sheet.Kind.Judged() {
 			continue
 		}
-		all = append(all, j.asksOf(p, &steps)...)
+		all = append(all, j.asksOf(p, &seen)...)
 	}
-	all = j.askPlaces(j.askCrossed(all), steps)
+	all = j.askPlaces(j.askCrossed(all, seen.odd), seen.steps)
 	for _, a := range j.model.areas {
 		all = append(all, j.askWorks(a)...)
 	}
@@ -76,8 +76,11 @@ type stepped struct {
 	asked  bool
 }
 
+// hints are what questions about several points begin with: steps, and looks that are likelier not what was shown.
+type hints struct{ steps, odd []stepped }
+
 // asksOf asks about one point, and notes what many points may share.
-func (j *Judge) asksOf(p *past, steps *[]stepped) []Question {
+func (j *Judge) asksOf(p *past, seen *hints) []Question {
 	var all []Question
 	events := p.suspected(p.ahead())
 	for look := range p.looks {
@@ -91,10 +94,14 @@ func (j *Judge) asksOf(p *past, steps *[]stepped) []Question {
 			all = append(all, j.askStep(p, look, p.cleanedOrOther(look, cleaned, other), cleaned+other))
 		}
 		if cleaned+other+rose > exchangedP {
-			*steps = append(*steps, stepped{p, look, cleaned + other + rose, false})
+			seen.steps = append(seen.steps, stepped{p, look, cleaned + other + rose, false})
 		}
-		if q, ok := j.askSlip(p, look, events); ok {
-			all = append(all, q)
+		slip, kind := slipAt(look, events)
+		if slip > likelySo {
+			seen.odd = append(seen.odd, stepped{p, look, slip, false})
+		}
+		if slip >= sure && len(p.looks[look].readings) == 1 && p.looks[look].readings[0].Entry != nil {
+			all = append(all, j.askSlip(p, look, kind, slip))
 		}
 		if wild := events[suspected{AskUnsteady, look}]; look > 0 && wild > sure && len(p.looks)-look >= leastWild && !p.written(wildCause, look) {
 			all = append(all, j.askUnsteady(p, look, wild))
@@ -221,9 +228,9 @@ func middle(a, b time.Time) time.Time {
 	return time.UnixMilli((a.UnixMilli() + b.UnixMilli()) / 2).In(a.Location())
 }
 
-// askSlip asks about a look that is not what was shown.
-func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question, bool) {
-	total, best, kind := 0.0, 0.0, AskSlip
+// slipAt is the chance that a look is not what was shown, and the likeliest way.
+func slipAt(at int, events map[suspected]float64) (total float64, kind QuestionKind) {
+	best := 0.0
 	for _, k := range [...]QuestionKind{AskTransposed, AskFactorTen, AskNeighbour, AskSlip} {
 		if c := events[suspected{k, at}]; c > 0 {
 			if total += c; c > best {
@@ -231,17 +238,24 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 			}
 		}
 	}
+	return total, kind
+}
+
+// slipOf begins a question about a look that is not what was shown.
+func (j *Judge) slipOf(p *past, at int, kind QuestionKind, chance float64) Question {
 	l := &p.looks[at]
-	if total < sure || len(l.readings) != 1 || l.readings[0].Entry == nil {
-		return Question{}, false
-	}
-	q := Question{
-		Kind: kind, about: p.onDay(l), Points: []*sootline.Point{p.point}, From: l.at, To: l.at, Chance: total,
+	return Question{
+		Kind: kind, about: p.onDay(l), Points: []*sootline.Point{p.point}, From: l.at, To: l.at, Chance: chance,
 		Numbers: figures(p.sheet, "read", l.y), Entries: entries(p.looks[at : at+1]),
 		Evidence: []string{fmt.Sprintf("%s was written on %s, which the visits around it do not lead to", p.amount(l.y), date(l.at))},
 	}
+}
+
+// askSlip asks about a look that is not what was shown.
+func (j *Judge) askSlip(p *past, at int, kind QuestionKind, chance float64) Question {
+	l, q := &p.looks[at], j.slipOf(p, at, kind, chance)
 	say := func(was string, body sootline.Body) {
-		q.Evidence = append(q.Evidence, likely(total)+": "+was)
+		q.Evidence = append(q.Evidence, likely(chance)+": "+was)
 		q.Say = []Said{{Point: p.point, At: l.at, Body: body}}
 	}
 	entry := l.readings[0].Entry
@@ -264,7 +278,7 @@ func (j *Judge) askSlip(p *past, at int, events map[suspected]float64) (Question
 	default:
 		say("is it a slip of the pen?", sootline.Withdrawn{Entry: entry.ID, Why: "slip of the pen"})
 	}
-	return q, true
+	return q
 }
 
 // corrected corrects the samples of a reading.
@@ -291,7 +305,7 @@ func (p *past) askBoth(q *Question, l *look, whose int) {
 	}
 	q.about = first.onDay(l)
 	q.Points, q.Entries = append(q.Points, other.point), append(q.Entries, theirs.readings[0].Entry.ID)
-	q.Say = append(q.Say, Said{Point: other.point, At: theirs.at, Body: other.corrected(theirs, []float64{l.y}, string(q.Kind))})
+	q.Say = append(q.Say, Said{Point: other.point, At: theirs.at, Body: other.corrected(theirs, l.readings[0].Samples, string(q.Kind))})
 }
 
 // meant is what should have been written at a look, by the likeliest story, and of a neighbour's value how many points on

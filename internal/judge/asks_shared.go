@@ -45,12 +45,6 @@ func (r *rescaled) scaleOf() string {
 	return "scale of " + r.looks[0].p.point.Type
 }
 
-// scaleNoted reports whether somebody wrote down already that the scale changed.
-func (j *Judge) scaleNoted(r *rescaled) bool {
-	q := r.question()
-	return j.model.told(&q, r.kin.members, r.scaleOf())
-}
-
 // how says how the scale changed: to so many times, or by how much.
 func (r *rescaled) how() string {
 	if r.factor != 1 {
@@ -139,40 +133,45 @@ func (j *Judge) askPlaces(all []Question, steps []stepped) []Question {
 }
 
 // askCrossed asks once about two values of one visit that were written for each other, wherever the two points hang,
-// instead of taking one of them for a slip: a yes to that would take a true value away.
-func (j *Judge) askCrossed(all []Question) []Question {
-	for i := range all {
-		q := &all[i]
-		if q.Kind != AskSlip {
+// instead of taking one of them for a slip, or the other for a cleaning: a yes to that would take a true value away.
+func (j *Judge) askCrossed(all []Question, odd []stepped) []Question {
+	crossed := map[*look]bool{}
+	for i := range odd {
+		p, l := odd[i].p, &odd[i].p.looks[odd[i].look]
+		o := p.crossedWith(odd[i].look)
+		if o == nil || crossed[l] {
 			continue
 		}
-		p := j.model.points[j.model.index[q.Points[0]]]
-		at := p.lookNear(years(q.To))
-		o := p.crossedWith(at)
-		if o == nil {
-			continue
-		}
-		l, theirs := &p.looks[at], &o.looks[o.lookNear(p.looks[at].t)]
-		q.Kind = AskNeighbour
-		q.Evidence[len(q.Evidence)-1] = fmt.Sprintf("%s: %s shows %s on that day, which fits here, as this fits there: was each written for the other?",
-			likely(q.Chance), o.point.Ref(), o.amount(theirs.y))
-		q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, []float64{theirs.y}, string(q.Kind))}}
-		p.askBoth(q, l, o.place-p.place)
-		all = slices.DeleteFunc(all, func(other Question) bool {
-			return len(other.Points) == 1 && other.Points[0] == o.point && other.To.Equal(theirs.at)
-		})
-		return j.askCrossed(all)
+		theirs := &o.looks[o.lookNear(l.t)]
+		crossed[l], crossed[theirs] = true, true
+		all = slices.DeleteFunc(all, func(q Question) bool { return q.touches(p, l) || q.touches(o, theirs) })
+		chance := max(sure, odd[i].chance)
+		q := j.slipOf(p, odd[i].look, AskNeighbour, chance)
+		q.gain = chance
+		q.Evidence = append(q.Evidence, fmt.Sprintf("%s: %s shows %s on that day, which fits here, as this fits there: was each written for the other?",
+			likely(chance), o.point.Ref(), o.amount(theirs.y)))
+		q.Say = []Said{{Point: p.point, At: l.at, Body: p.corrected(l, theirs.readings[0].Samples, string(q.Kind))}}
+		p.askBoth(&q, l, o.place-p.place)
+		all = append(all, q)
 	}
 	return all
+}
+
+// touches reports whether a question about some points is about one of them and begins or ends with a look there.
+func (q *Question) touches(p *past, l *look) bool {
+	return slices.Contains(q.Points, p.point) && (q.To.Equal(l.at) || len(q.Points) == 1 && q.From.Equal(l.at))
 }
 
 // crossedWith is the one other point of the type at which a look of the same day fits here, as this one fits there; nil
 // where there is none, or more than one.
 func (p *past) crossedWith(at int) (found *past) {
 	l := &p.looks[at]
+	if len(l.readings) != 1 || l.readings[0].Entry == nil {
+		return nil
+	}
 	for _, o := range p.kin.members {
 		there := o.lookNear(l.t)
-		if o == p || there < 0 || len(o.looks[there].readings) != 1 || !o.leadsTo(l.t, l.y) || !p.leadsTo(l.t, o.looks[there].y) {
+		if o == p || there < 0 || len(o.looks[there].readings) != 1 || !o.mayShow(there, l.y) || !p.mayShow(at, o.looks[there].y) {
 			continue
 		}
 		if found != nil {
@@ -202,6 +201,9 @@ func exchanged(a, b *stepped) bool {
 	aa, am := a.p.level(a.look, 1)
 	bb, bn := b.p.level(b.look-1, -1)
 	ba, bm := b.p.level(b.look, 1)
+	if a.p.area.worksIn(af, at) > 0 || b.p.area.worksIn(bf, bt) > 0 { // of a room that rose at once no one moved
+		return false
+	}
 	near := farOff * math.Sqrt(2*a.p.kin.noise)
 	sd := math.Sqrt(2 * a.p.kin.noise / min(an, am, bn, bm))
 	return a.chance+b.chance > 1.1 && min(a.chance, b.chance) > 0.2 && min(an, am, bn, bm) > 1 && math.Abs(ab-bb) > 4*sd && (math.Abs(aa-bb) < 3*sd && math.Abs(ba-ab) < 3*sd ||

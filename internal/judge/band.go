@@ -6,7 +6,7 @@ import (
 	"sootline/internal/robust"
 )
 
-// place puts the latest value against the band. Both ends belong to the band.
+// place puts the latest value against the band, on the scale of which that speaks. Both ends belong to the band.
 func (s *study) place() {
 	s.Verdict = NoReading
 	latest := s.latest()
@@ -23,20 +23,21 @@ func (s *study) place() {
 	if _, sd, ok := robust.Moments(latest.Samples); ok {
 		s.Spread = given(sd)
 	}
-	s.Verdict = s.verdict()
+	value, _ = s.onSheet()
+	s.Verdict = s.verdict(value)
 	if s.Band.Complete() {
 		width := *s.Band.High - *s.Band.Low
 		s.Margin = given(min(value-*s.Band.Low, *s.Band.High-value) / width)
 	}
 }
 
-func (s *study) verdict() Verdict {
+func (s *study) verdict(value float64) Verdict {
 	switch {
 	case s.limit(HighLimit) == nil && s.limit(LowLimit) == nil:
 		return NoBand
-	case s.limit(HighLimit) != nil && s.Value > *s.limit(HighLimit):
+	case s.limit(HighLimit) != nil && value > *s.limit(HighLimit):
 		return Above
-	case s.limit(LowLimit) != nil && s.Value < *s.limit(LowLimit):
+	case s.limit(LowLimit) != nil && value < *s.limit(LowLimit):
 		return Below
 	}
 	return Inside

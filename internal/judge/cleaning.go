@@ -217,7 +217,7 @@ func (c *Cleaning) sentence(sheet *sootline.TypeSheet, noise float64) string {
 	case c.fell != nil:
 		text = fmt.Sprintf("a cleaning is noted on %s, but the readings fall later: from %s to %s, and to %s on %s",
 			date(c.At), number(c.Before), number(c.After), amountOf(sheet, c.fell.y), date(c.fell.at))
-	case c.Stayed && !c.late:
+	case c.Stayed && (!c.late || c.After == c.Before):
 		text = fmt.Sprintf("a cleaning is noted on %s, but the readings hardly fall: from %s to %s", date(c.At), number(c.Before), amountOf(sheet, c.After))
 	}
 	if c.Rest != nil {

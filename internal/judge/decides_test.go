@@ -284,3 +284,23 @@ func TestCleaningThatPaysNoLongerDecides(t *testing.T) {
 		}
 	}
 }
+
+// What was just read far beyond its limit, on the line of all before, is outside, whatever the habit of the site: nobody
+// has cleaned it yet. Half a year later somebody may have, as happens there, and that is said.
+func TestJustReadFarOutside(t *testing.T) {
+	for months, least := range map[int]float64{0: 0.9, 6: 0.6} {
+		town := newTown()
+		for n := 1; n <= 6; n++ { // cleaned, and nobody wrote it down
+			town.history(n, "Hall", 25, 27, 29, 31, 33, 35, 37, 25, 27, 29, 31, 33)
+		}
+		town.history(21, "Hall", 25, 27, 30, 32, 35, 37, 40, 42, 45, 47, 50, 52)
+		town.on = visit(11, 21).AddDate(0, months, 1)
+		got, text := said(town, 21)
+		if *got.ChanceNow < least || (*got.ChanceNow < 0.9) != (months == 6) {
+			t.Errorf("after %d months: %.2f, %q", months, *got.ChanceNow, text)
+		}
+		if told := strings.Contains(text, "else it was cleaned since"); told != (months == 6) {
+			t.Errorf("after %d months: %q", months, text)
+		}
+	}
+}

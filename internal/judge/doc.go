@@ -5,6 +5,7 @@
 //	scale.go     values -> shares of the band, turned so that dirt leads upwards
 //	bank.go      the paths a level may take: rates and shapes; what is believed of them before anything is read
 //	kin.go       what a type teaches: noise, where units rest; rescale.go a change of its scale
+//	season.go    what goes up and down with the year at a point
 //	offsets.go   what the looks of one visit share; habit.go how often a site cleans without a note
 //	filter.go    one story of a point: each path as the looks leave it
 //	events.go    the other stories that a look may tell; slips.go what may have been meant by it

@@ -49,6 +49,7 @@ func (s *study) drifting() string {
 		over += " over " + strconv.FormatFloat(s.looks[len(s.looks)-1].t-s.looks[from].t, 'f', 1, 64) + " years"
 	}
 	course := s.driftKnown()
+	alone := course == surely && n == 1 && s.DriftReal == TooFew // one visit shows no drift: others of its type do, and its own before
 	text := map[known]string{nothing: "nothing shows yet how it drifts now", hardly: "hardly drifts now"}[course]
 	switch {
 	case course == surely:
@@ -63,6 +64,9 @@ func (s *study) drifting() string {
 			per = ")"
 		}
 		text += " (90 %: " + roughly(*s.DriftLow, wide) + " to " + roughly(*s.DriftHigh, wide) + per
+	}
+	if alone {
+		return "taken to go on as its type and it did before: it " + text + "; since then " + over + ", which shows none"
 	}
 	return text + s.ownVisits(course) + ": " + over
 }

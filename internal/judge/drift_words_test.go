@@ -12,7 +12,7 @@ func TestDriftInWords(t *testing.T) {
 		{2.1, 1.7, 2.5, Yes, "rises by 2.1 a year (90 %: 1.7 to 2.5), more than chance: 1 visit"},
 		{0.3, -0.9, 1.5, Yes, "hardly drifts now (90 %: -0.9 to 1.5 a year): 1 visit"},
 		{2.7, 1.4, 4.1, No, "rises by 2.7 a year (90 %: 1.4 to 4.1), which the order of its own visits alone does not show: 1 visit"},
-		{-2.7, -4.1, -1.4, TooFew, "falls by 2.7 a year (90 %: -4.1 to -1.4), too few visits of its own to show it: 1 visit"},
+		{-2.7, -4.1, -1.4, TooFew, "taken to go on as its type and it did before: it falls by 2.7 a year (90 %: -4.1 to -1.4); since then 1 visit, which shows none"},
 		{5, -18, 41, No, "nothing shows yet how it drifts now (90 %: -18 to 41 a year): 1 visit"},
 		{0.9, -0.9, 2.6, Yes, "rose more than by chance, and nothing shows yet how it goes on (90 %: -0.9 to 2.6 a year): 1 visit"},
 		{1, -2, 32, TooFew, "nothing shows yet how it drifts now (90 %: -2 to 32 a year): 1 visit"},

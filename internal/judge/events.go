@@ -67,6 +67,7 @@ func (f *walker) look(s *seen, equal bool) {
 			p = f.density(t, s.z)
 		}
 		f.learn(t, s.z, p)
+		t.owed = false // it comes in the gap after, or not
 		if math.IsInf(t.total, -1) {
 			f.free(t)
 			continue
@@ -225,13 +226,19 @@ func (f *walker) cleaned(at float64) {
 	f.prune()
 }
 
-// forgotten allows for a cleaning after the last look, as one that shows dirt leads to, which nobody wrote down.
-func (f *walker) forgotten(h habit) {
+// forgotten allows for a cleaning after the last look, as one that shows dirt leads to, which nobody wrote down: by the
+// habit of a whole time between visits, as far as that has gone by.
+func (f *walker) forgotten(h habit, gone float64) {
+	h.cleaned, h.half = gone*h.cleaned, gone*h.half
+	if h.cleaned <= 0 {
+		return
+	}
 	f.ahead = f.ahead[:0]
 	for i := range f.tales {
 		t := &f.tales[i]
 		if x, _ := t.mean(); x > dirtyFrom && f.k.scale.upper {
 			c, d := f.copied(t, h.cleaned, nil), f.copied(t, h.half, nil)
+			c.since, d.since = true, true
 			f.restart(&c, t.t)
 			d.halve(f.k.rest)
 			f.ahead = append(f.ahead, c, d)

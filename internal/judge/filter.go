@@ -19,6 +19,7 @@ type tale struct {
 	gone   [shapes]float64 // of each shape from start to t
 	loud   float64         // factor on the variance of noise: 1, more for one that is unsteady
 	owed   bool            // a noted cleaning did nothing: it may come on a later day
+	since  bool            // cleaned after the last look, as the habit of the site has it
 	events *event          // the latest, with those before it
 	total  float64         // logarithm of its weight
 }

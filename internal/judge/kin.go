@@ -18,6 +18,7 @@ type kin struct {
 	rest, restVar float64 // where units lie after a reset
 	noise         float64 // variance of a look about the level
 	quantum       float64 // step in which values are written
+	shown         float64 // step in which they are shown, where that is coarser; 0: not known
 	equal         float64 // share of looks that show the same as the one before, of those before which that was not so
 	lump          float64 // variance of what is added, over what is added
 	walk          float64 // variance of the level a year beside that
@@ -41,10 +42,11 @@ type past struct {
 	sheet     *sootline.TypeSheet
 	band      *sootline.Band
 	looks     []look
-	z         []float64 // of the looks, without the offsets of their visits
-	cuts      []cut     // recorded resets since the type was fitted, in order of time
-	after     []int     // how many looks lie before each of them
-	tales     []tale    // what may have happened since, each with its paths; weights are likelihoods
+	z         []float64 // of the looks, without the offsets of their visits and without the season
+	season    season
+	cuts      []cut  // recorded resets since the type was fitted, in order of time
+	after     []int  // how many looks lie before each of them
+	tales     []tale // what may have happened since, each with its paths; weights are likelihoods
 	stuck     float64
 	stuckFrom int
 	forward   *ahead // where it may lead
@@ -72,6 +74,16 @@ func (p *past) since() int {
 // apart reports whether a reset lies between a look and the one before it.
 func (p *past) apart(look int) bool { return slices.Contains(p.after, look) }
 
+// renewed reports whether another unit, or one set anew, lies between a look and the one before it.
+func (p *past) renewed(look int) bool {
+	for i, n := range p.after {
+		if n == look && !p.cuts[i].cleaned {
+			return true
+		}
+	}
+	return false
+}
+
 // learnNoise measures the noise of a look by the distance of looks from the middle of their neighbours, the
 // median of which bears up to half of bad ones. What was expected counts for some looks beside it.
 func (k *kin) learnNoise() {
@@ -79,7 +91,7 @@ func (k *kin) learnNoise() {
 	for _, p := range k.members {
 		for i := 1; i+1 < len(p.looks); i++ {
 			if e, ok := p.distance(i); ok {
-				all = append(all, e)
+				all = append(all, math.Abs(e))
 			}
 		}
 		if len(all) > mostSampled {
@@ -102,9 +114,13 @@ func (p *past) distance(i int) (float64, bool) {
 	if p.apart(i) || p.apart(i+1) {
 		return 0, false
 	}
+	return p.off(i, func(at int) float64 { return p.z[at] }), true
+}
+
+// off is how far a look lies so by any figure of each.
+func (p *past) off(i int, figure func(at int) float64) float64 {
 	a := (p.looks[i].t - p.looks[i-1].t) / (p.looks[i+1].t - p.looks[i-1].t)
-	e := p.z[i] - (1-a)*p.z[i-1] - a*p.z[i+1]
-	return math.Abs(e) / math.Sqrt(1+a*a+(1-a)*(1-a)), true
+	return (figure(i) - (1-a)*figure(i-1) - a*figure(i+1)) / math.Sqrt(1+a*a+(1-a)*(1-a))
 }
 
 // restlessly is how many times the noise of its type the mean distance of a look is, from where it is worth asking
@@ -120,7 +136,7 @@ func (p *past) restless() float64 {
 	sum, n := 0.0, 0.0
 	for i := 1; i+1 < len(p.looks); i++ {
 		if e, ok := p.distance(i); ok {
-			sum, n = sum+e, n+1
+			sum, n = sum+math.Abs(e), n+1
 		}
 	}
 	times := sum / math.Sqrt(p.kin.noise) / max(1, n)
@@ -144,7 +160,35 @@ func (k *kin) learnQuantum() {
 		at = p.finer(at)
 	}
 	k.quantum = written()[at] / math.Abs(k.scale.width)
+	k.learnShown()
 }
+
+// learnShown finds the step of a display that is coarser than what is written of it.
+func (k *kin) learnShown() {
+	var values []float64
+	for _, p := range k.members[:min(len(k.members), 200)] {
+		for i := range p.looks {
+			values = append(values, p.looks[i].y)
+		}
+	}
+	slices.Sort(values)
+	n := len(values)
+	values = slices.Compact(values)
+	if len(values) < leastSteps || n < seenOften*len(values) {
+		return
+	}
+	for i := len(values) - 1; i > 0; i-- {
+		values[i] -= values[i-1]
+	}
+	step, _ := robust.Median(values[1:])
+	k.shown = step / math.Abs(k.scale.width)
+}
+
+// What a display shows tells its step where so many different values at least were each seen so often: ours.
+const (
+	leastSteps = 4
+	seenOften  = 3
+)
 
 // written are the steps in which values are written.
 func written() [5]float64 { return [...]float64{1, 0.5, 0.1, 0.01, 0.001} }

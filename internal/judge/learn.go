@@ -185,7 +185,7 @@ func (f *walker) walk(p *past) {
 	if !f.plain {
 		loud = p.restless()
 	}
-	f.quantum = written()[p.finer(0)] / math.Abs(p.kin.scale.width)
+	f.quantum = max(p.kin.shown, written()[p.finer(0)]/math.Abs(p.kin.scale.width))
 	f.begin(at, known, loud)
 	s := seen{of: p}
 	for i := range p.looks {
@@ -194,23 +194,24 @@ func (f *walker) walk(p *past) {
 		}
 		l := &p.looks[i]
 		s.t, s.z, s.y, s.n = l.t, p.z[i], l.y, i
-		f.look(&s, i > 0 && l.y == p.looks[i-1].y && !p.apart(i))
+		f.look(&s, i > 0 && l.y == p.looks[i-1].y && !p.renewed(i))
 	}
 	for ; c < len(p.cuts); c++ {
 		f.cut(&p.cuts[c])
 	}
 	if len(p.looks) > 0 && p.since() < len(p.looks) && !f.plain {
-		f.forgotten(p.model.habit)
+		last, months := p.looks[len(p.looks)-1].t, float64(p.model.register.Site.Rules.VisitMonths)
+		f.forgotten(p.model.habit, max(0, min(1, 12*(p.kin.now-last)/months)))
 	}
 }
 
 func (f *walker) cut(c *cut) {
-	f.stuck, f.stuckFrom = 0, 0
-	if c.cleaned {
+	if c.cleaned { // what stands still goes on doing so
 		f.cleaned(c.t)
-	} else {
-		f.renewed(c.t)
+		return
 	}
+	f.stuck, f.stuckFrom = 0, 0
+	f.renewed(c.t)
 }
 
 // keepable is the least weight of a path that is kept, beside the best.

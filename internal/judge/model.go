@@ -193,8 +193,15 @@ func (k *kin) prepare(m *model) {
 	k.learnEqual()
 	k.learnNoise()
 	k.rescaled = k.findRescaled(m.register)
+	for i := range k.rescaled {
+		q := k.rescaled[i].question()
+		k.rescaled[i].noted = m.told(&q, k.members, k.rescaled[i].scaleOf())
+	}
 	k.learnRest()
 	k.takeOffsets()
+	for _, p := range k.members {
+		p.findSeason()
+	}
 	k.first = broad(k.compensated)
 	k.learnNoise()
 	k.learnRest()

@@ -1,6 +1,7 @@
 package judge
 
 import (
+	"fmt"
 	"slices"
 
 	"sootline"
@@ -79,3 +80,45 @@ func (p *past) slips() (all []sootline.ID) {
 
 // added is what is added to a value times the factor to bring it to the scale of the type sheet.
 func (l *look) added() float64 { return l.now - l.y*l.factor }
+
+// onNewScale holds where somebody wrote down that the scale was changed, and the type sheet speaks of the one before.
+func (s *study) onNewScale() string {
+	if _, changed := s.onSheet(); !changed {
+		return ""
+	}
+	return s.stands
+}
+
+// onSheet is the value on the scale of the type sheet, where somebody wrote down that it is read on another one since.
+func (s *study) onSheet() (value float64, changed bool) {
+	r := s.onOtherScale()
+	if r == nil || !r.noted || r.oneVisit || s.ReadAt.IsZero() {
+		return s.Value, false
+	}
+	last := &s.looks[len(s.looks)-1]
+	return s.Value*last.factor + last.added(), true
+}
+
+// onOtherScale is the change of scale after which the last look was taken, where the type sheet speaks of the scale
+// before; nil where there was none.
+func (s *study) onOtherScale() *rescaled {
+	for i := range s.kin.rescaled {
+		if r := &s.kin.rescaled[i]; !r.sheetNew && len(s.looks) > 0 && s.looks[len(s.looks)-1].t >= r.to {
+			return r
+		}
+	}
+	return nil
+}
+
+// onSheetScale says what the last look shows there.
+func (s *study) onSheetScale() string {
+	r := s.onOtherScale()
+	if _, said := s.onSheet(); said || r == nil || s.latest() == nil {
+		return ""
+	}
+	without := "on the scale of its type sheet"
+	if r.oneVisit {
+		without = "without that, as of another instrument,"
+	}
+	return fmt.Sprintf("all of its type %s by %s: %s it shows about %s", r.how(), date(s.instant(r.to)), without, s.knownLevel(s.looks[len(s.looks)-1].now))
+}

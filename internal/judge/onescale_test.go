@@ -78,7 +78,7 @@ func TestChangeOfScaleIsNoted(t *testing.T) {
 			t.Error("asked again")
 		}
 	}
-	if got := town.judged(3); len(q.Say) == 0 || got.Action != judge.Leave || got.Advice != "leave it, and take in the new sheet" {
+	if got := town.judged(3); len(q.Say) == 0 || got.Verdict != judge.Inside || got.Action != judge.Leave || got.Advice != "leave it, and take in the new sheet" {
 		t.Errorf("%d entries, then %s: %q", len(q.Say), got.Action, got.Sentences())
 	}
 }

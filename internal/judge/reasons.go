@@ -64,6 +64,9 @@ func (s *study) alsoRead() string {
 
 func (s *study) readWhere() string {
 	read := "read " + s.amount(s.Value) + " on " + date(s.ReadAt)
+	if value, changed := s.onSheet(); changed {
+		read += ", which is about " + s.knownLevel(value) + " on the scale of its type sheet"
+	}
 	low, high := s.limit(LowLimit), s.limit(HighLimit)
 	switch {
 	case s.Verdict == NoBand:
@@ -143,7 +146,7 @@ func (s *study) leaving() string {
 		return ""
 	}
 	if s.beyond {
-		return "the chance that its level is outside its band by now is " + percent(*s.ChanceNow) + ": no day is given"
+		return "the chance that its level is outside its band by now is " + percent(*s.ChanceNow) + s.otherwise() + ": no day is given"
 	}
 	if s.LeavesEarliest == nil {
 		return ""
@@ -166,6 +169,25 @@ func (s *study) leaving() string {
 		return text + ", and perhaps never"
 	}
 	return text + ", at the latest " + s.whenAhead(*s.LeavesLatest)
+}
+
+// mostly is the share of the chance to be inside after all from which its reason is told, and worthDoubt the chance. Ours.
+const (
+	mostly     = 0.5
+	worthDoubt = 0.05
+)
+
+// otherwise says by what a level that is likely outside would be inside after all, where one thing is most of that.
+func (s *study) otherwise() string {
+	inside := 1 - *s.ChanceNow
+	switch {
+	case inside < worthDoubt:
+	case s.odd > mostly*inside:
+		return ", else that reading is not what was shown"
+	case s.ahead.cleanedSince() > mostly*inside:
+		return ", else it was cleaned since and nobody wrote it down, as happens on this site"
+	}
+	return ""
 }
 
 // dayAhead writes a day that is foretold no finer than it can be known.

@@ -19,6 +19,7 @@ type rescaled struct {
 	factor   float64 // 1 where an amount was added
 	added    float64
 	sheetNew bool      // the type sheet speaks of the new scale
+	noted    bool      // somebody wrote that down
 	oneVisit bool      // the last visit alone shows it: another instrument, or a setting of the panel
 	looks    []onPoint // the looks that show it, the first on the new scale at each point
 }

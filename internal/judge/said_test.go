@@ -79,3 +79,16 @@ func TestCompensationUsedUp(t *testing.T) {
 		}
 	}
 }
+
+// One visit shows no drift: nobody says so as if it did.
+func TestOneVisitShowsNoDrift(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 20; n++ {
+		town.history(n, "Hall", 22, 23, 25, 26, 28, 29, 31, 32)
+	}
+	id := town.history(21, "Hall", 22, 23, 25, 26, 28, 29, 31, 23)
+	town.add(id, visit(6, 21).AddDate(0, 1, 0), sootline.Cleaned{})
+	if _, text := said(town, 21); !strings.Contains(text, "taken to go on as its type and it did before: it rises by") || !strings.Contains(text, "1 visit, which shows none") {
+		t.Errorf("%s", text)
+	}
+}

@@ -13,22 +13,24 @@ type meaning struct {
 	chance float64
 }
 
-// misread lists what may have been meant by a value: two neighbouring digits exchanged, or ten times or a tenth
-// of it.
+// misread lists what may have been meant by a value: two digits exchanged, mostly neighbours, or ten times or a tenth of
+// it.
 func misread(y float64) []meaning {
 	if y == 0 || math.Abs(y) > 1e6 {
 		return nil
 	}
 	all := []meaning{{AskFactorTen, y / 10, 0.01}, {AskFactorTen, y * 10, 1}}
 	text := []byte(strconv.FormatFloat(math.Abs(y), 'f', -1, 64))
-	for i := 1; i < len(text); i++ {
-		if text[i] == '.' || text[i-1] == '.' || text[i] == text[i-1] {
-			continue
+	for i := range text {
+		for k := range i {
+			if text[i] == '.' || text[k] == '.' || text[i] == text[k] {
+				continue
+			}
+			text[i], text[k] = text[k], text[i]
+			meant, _ := strconv.ParseFloat(string(text), 64)
+			text[i], text[k] = text[k], text[i]
+			all = append(all, meaning{AskTransposed, math.Copysign(meant, y), 0.2 / float64((i-k)*(i-k))})
 		}
-		text[i], text[i-1] = text[i-1], text[i]
-		meant, _ := strconv.ParseFloat(string(text), 64)
-		text[i], text[i-1] = text[i-1], text[i]
-		all = append(all, meaning{AskTransposed, math.Copysign(meant, y), 0.2})
 	}
 	return all
 }
@@ -115,4 +117,30 @@ func (p *past) leadsTo(t, y float64) bool {
 		return false
 	}
 	return n >= leastLeading && math.Abs(p.z[at]-z) > reach
+}
+
+// mayShow reports whether a value fits among the looks around one, where what was written there does not, nor goes back to
+// where it was before the look before.
+func (p *past) mayShow(at int, y float64) bool {
+	return at >= leastLeading && !p.apart(at) && !p.apart(at-1) && p.follows(at, p.kin.scale.of(y)) && !p.follows(at, p.z[at]) &&
+		math.Abs(p.z[at]-p.z[at-2]) > farOff*math.Sqrt(2*p.kin.noise)
+}
+
+// follows reports whether the looks around one lead to a level there: it stays or goes on as before, or lies between.
+func (p *past) follows(at int, z float64) bool {
+	reach := farOff * math.Sqrt(2*p.kin.noise)
+	t, was, before := p.looks[at].t, p.looks[at-1].t, p.looks[at-2].t
+	on := p.z[at-1]
+	if was > before {
+		on += (p.z[at-1] - p.z[at-2]) * (t - was) / (was - before)
+	}
+	if z >= min(on, p.z[at-1])-reach && z <= max(on, p.z[at-1])+reach {
+		return true
+	}
+	after := at + 1
+	if after == len(p.looks) || p.apart(after) {
+		return false
+	}
+	between := p.z[at-1] + (p.z[after]-p.z[at-1])*(t-was)/(p.looks[after].t-was)
+	return math.Abs(z-between) <= reach
 }

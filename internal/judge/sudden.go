@@ -72,5 +72,5 @@ func (s *study) withoutLast() float64 {
 	if sum == 0 {
 		return s.looks[last-1].y
 	}
-	return s.kin.scale.value(x / sum)
+	return s.kin.scale.value(x/sum + s.season.at(s.looks[last].t))
 }

@@ -31,7 +31,7 @@ func worked() string {
 		fmt.Fprintf(&b, "%.4f | %.5f | %.4f |\n", l.x, l.pxx, l.r)
 	}
 	g := going{leaf: f.tales[0].leaves[0], weight: 1, tale: &f.tales[0]}
-	x, v := g.at(4, k)
+	x, v := g.at(4, &past{kin: k})
 	fmt.Fprintf(&b, "\nA year later: level %.4f, variance %.5f; chance above the limit %.3f\n", x, v, below(x/math.Sqrt(v)))
 	return b.String()
 }

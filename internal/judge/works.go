@@ -2,9 +2,11 @@ package judge
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"sootline"
+	"sootline/internal/robust"
 )
 
 // Works stir up dust in a whole room: what several of its points show at once between the same visits is one story.
@@ -23,7 +25,7 @@ const (
 func (m *model) findWorks() {
 	var again []*past
 	for _, a := range m.areas {
-		for _, together := range a.roseTogether((*past).untaught, hintedP) {
+		for _, together := range a.roseTogether((*past).untaught, hintedP, true) {
 			q, chance := worksOf(together), sharedWorks
 			if m.register.Answered(q.Key()) {
 				continue
@@ -54,19 +56,24 @@ func (a *area) worksIn(from, to float64) (chance float64) {
 }
 
 // roseTogether finds the rises of an area that half of its points share, each of them with a chance of so much at least
-// by its paths as they are weighed.
-func (a *area) roseTogether(weighed func(*past) *ahead, least float64) (all [][]stepped) {
+// by its paths as they are weighed, or, where leaps count, farther than it ever went: a path that is fast enough may
+// explain one of those, and not that all of a room have it between two visits.
+func (a *area) roseTogether(weighed func(*past) *ahead, least float64, leaps bool) (all [][]stepped) {
 	var rises []stepped
 	if a.name == "" {
 		return nil
 	}
 	for _, p := range a.members {
-		if !p.mayHave(AskWorks) && !p.mayHave(AskOtherDevice) {
+		if !leaps && !p.mayHave(AskWorks) && !p.mayHave(AskOtherDevice) {
 			continue
 		}
 		events := p.suspected(weighed(p))
 		for look := 1; look < len(p.looks); look++ {
-			if chance := events[suspected{AskWorks, look}] + events[suspected{AskOtherDevice, look}]; chance > least && p.z[look] > p.z[look-1] {
+			chance := events[suspected{AskWorks, look}] + events[suspected{AskOtherDevice, look}]
+			if leaps && p.leapt(look) && a.leaptWith(p, look) {
+				chance = max(chance, sharedWorks)
+			}
+			if chance > least && p.z[look] > p.z[look-1] {
 				rises = append(rises, stepped{p, look, chance, false})
 			}
 		}
@@ -92,6 +99,59 @@ func (a *area) roseTogether(weighed func(*past) *ahead, least float64) (all [][]
 	return all
 }
 
+// A leap is so many times the middle of all other steps of a point, and so few of its type may leap elsewhere: ours.
+const (
+	leapTimes      = 2
+	leapsElsewhere = 0.1
+)
+
+// leapt reports whether a point went towards dirt as far as works may bring it, and farther than it goes from look to look.
+func (p *past) leapt(look int) bool {
+	step := p.z[look] - p.z[look-1]
+	if p.apart(look) || step < max(worksRise/2, farOff*math.Sqrt(2*p.kin.noise)) {
+		return false
+	}
+	var others []float64
+	for i := 1; i < len(p.z); i++ {
+		if i != look && !p.apart(i) {
+			others = append(others, math.Abs(p.z[i]-p.z[i-1]))
+		}
+	}
+	middle, _ := robust.MedianInPlace(others)
+	return len(others) >= leastLeading && step > leapTimes*middle
+}
+
+// leaptWith reports whether nearly all of a room leapt at once, and few of its type elsewhere did.
+func (a *area) leaptWith(p *past, look int) bool {
+	from, to := p.before(look).t, p.looks[look].t
+	var read, leapt [2]float64
+	count := func(o *past, there int) {
+		if i := o.lookAcross(from, to); i > 0 && !o.apart(i) {
+			read[there]++
+			leapt[there] += isTrue(o.leapt(i))
+		}
+	}
+	for _, o := range a.members {
+		count(o, 0)
+	}
+	for _, o := range p.kin.members {
+		if o.area != a {
+			count(o, 1)
+		}
+	}
+	return read[0] >= leastPairs && leapt[0] >= togetherSo*read[0] && leapt[1] <= leapsElsewhere*read[1]
+}
+
+// lookAcross is the first look after a span of time has begun by half, where the one before lies before that; -1: none.
+func (p *past) lookAcross(from, to float64) int {
+	half := (from + to) / 2
+	i := slices.IndexFunc(p.looks, func(l look) bool { return l.t > half })
+	if i > 0 && p.looks[i-1].t < half && p.looks[i].t <= to+(to-from)/2 {
+		return i
+	}
+	return -1
+}
+
 // mayHave reports whether a story of a point tells of such an event.
 func (p *past) mayHave(kind QuestionKind) bool {
 	for i := range p.tales {
@@ -106,7 +166,7 @@ func (p *past) mayHave(kind QuestionKind) bool {
 
 // askWorks asks once about an area in which several points rose between the same visits.
 func (j *Judge) askWorks(a *area) (all []Question) {
-	for _, together := range a.roseTogether((*past).ahead, sharedP) {
+	for _, together := range a.roseTogether((*past).ahead, sharedP, false) {
 		if q := worksOf(together); !j.model.told(&q, a.members, a.name) {
 			all = append(all, q)
 		}

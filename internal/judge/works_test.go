@@ -1,6 +1,7 @@
 package judge_test
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -88,5 +89,28 @@ func TestAnotherInstrumentAtTheLastVisit(t *testing.T) {
 	town.yes(t, q)
 	if !said() {
 		t.Error("a yes is forgotten")
+	}
+}
+
+// What nearly a whole room did at once is works, be each of its points fast enough to have come there by itself: one of
+// them has not changed places with a detector elsewhere that was cleaned.
+func TestRoomLeaptAtOnce(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 20; n++ {
+		town.history(n, "Hall", flat(6, 23+float64(n%4))...)
+	}
+	for n := 21; n <= 30; n++ {
+		x, drift, leap := 20+float64(n%3), 0.8+0.3*float64(n%4), 6+float64(n%4)
+		town.history(n, "Yard", x, math.Round(x+drift), math.Round(x+2*drift), math.Round(x+3*drift), math.Round(x+4*drift+leap), math.Round(x+5*drift+leap))
+	}
+	town.history(31, "Hall", 24, 27, 30, 33, 25, 26)
+	q := ask(t, town.register(), judge.AskWorks)
+	if len(q.Points) < 8 {
+		t.Errorf("%q", q.Evidence)
+	}
+	for _, q := range judge.Raised(town.register()) {
+		if q.Kind == judge.AskChangedPlaces {
+			t.Errorf("%q", q.Evidence)
+		}
 	}
 }

@@ -76,14 +76,23 @@ func lossGroup(l *sootline.Losses) fieldGroup {
 	}}
 }
 
+// loss is a loss that was typed; 0 where none was.
+func (f *typedForm) loss(name, what string) float64 {
+	x := f.figure(name, what)
+	if x != nil && *x == 0 && f.err == nil {
+		f.err = sootline.NotChosen(what)
+	}
+	return f.amount(name, what)
+}
+
 // lossesTyped gives the losses that differ from those that hold.
 func lossesTyped(before *sootline.Losses, f *typedForm) sootline.Losses {
 	return sootline.Losses{
-		Missed:  unless(f.amount("loss-missed", "loss of a missed detector"), before.Missed),
-		Look:    unless(f.amount("loss-look", "loss of a second look"), before.Look),
-		Clean:   unless(f.amount("loss-clean", "loss of a cleaning"), before.Clean),
-		Trip:    unless(f.amount("loss-trip", "loss of a trip"), before.Trip),
-		Replace: unless(f.amount("loss-replace", "loss of a replacement"), before.Replace),
+		Missed:  unless(f.loss("loss-missed", "loss of a missed detector"), before.Missed),
+		Look:    unless(f.loss("loss-look", "loss of a second look"), before.Look),
+		Clean:   unless(f.loss("loss-clean", "loss of a cleaning"), before.Clean),
+		Trip:    unless(f.loss("loss-trip", "loss of a trip"), before.Trip),
+		Replace: unless(f.loss("loss-replace", "loss of a replacement"), before.Replace),
 	}
 }
 
