@@ -105,7 +105,7 @@ func apiCalls(t *testing.T, s *Server) map[string]apiCall {
 		"list-types":      {site + "/types", nil, read},
 		"add-point":       {site + "/points", text(`{"id":"NEW","loop":"1.1","type":"Snoddle","location":"Porch"}`), write},
 		"move-point":      {site + "/points/1.1.011/move", text(`{"id":"NEW","loop":"1.1","number":"119","sure":true}`), [3]int{401, 200, 422}}, // then it is there
-		"describe-points": {site + "/points/described", text(`{"id":"NEW","points":["1.1.012"],"location":"Porch"}`), [3]int{401, 200, 422}},              // then it is so
+		"describe-points": {site + "/points/described", text(`{"id":"NEW","points":["1.1.012"],"location":"Porch"}`), [3]int{401, 200, 422}},    // then it is so
 		"remove-points":   {site + "/points/removed", text(`{"id":"NEW","points":["1.1.014"],"why":"the shed is gone"}`), [3]int{401, 200, 404}},
 		"list-points":     {site + "/points?loop=1.2&q=room&limit=20", nil, read},
 		"show-point":      {site + "/points/" + point, nil, read},
