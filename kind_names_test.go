@@ -19,3 +19,20 @@ func TestKindsHaveNames(t *testing.T) {
 		t.Errorf("a kind without a name is called %q", got)
 	}
 }
+
+// TestKindsAreCounted says one and several of a kind.
+func TestKindsAreCounted(t *testing.T) {
+	for want, got := range map[string]string{
+		"1 reading": KindCount(1, ReadKind), "2 readings": KindCount(2, ReadKind), "0 numbers": KindCount(0, AddressedKind),
+		"1 device in place": KindCount(1, FittedKind), "327 devices in place": KindCount(327, FittedKind), "3 unheards": KindCount(3, "unheard"),
+	} {
+		if got != want {
+			t.Errorf("%q, want %q", got, want)
+		}
+	}
+	for kind := range manyNames() {
+		if _, named := kindNames()[kind]; !named {
+			t.Errorf("several of %s are named, and one is not", kind)
+		}
+	}
+}

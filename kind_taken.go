@@ -52,18 +52,30 @@ func (x Taken) say() string {
 	if !x.Undoes.Zero() {
 		what = "take taken back " + x.Name
 	}
-	names := make([]string, len(x.Files))
-	for i, f := range x.Files {
-		names[i] = f.Name
+	return Joined(what, x.filesSaid(), x.AddedSaid(), x.Why)
+}
+
+// filesSaid names the files; of many the first ones, since the entry has them all.
+func (x Taken) filesSaid() string {
+	const most = 3
+	names := make([]string, 0, most+1)
+	for _, f := range x.Files[:min(most, len(x.Files))] {
+		names = append(names, f.Name)
 	}
-	return Joined(what, strings.Join(names, ", "), x.AddedSaid(), x.Why)
+	switch more := len(x.Files) - most; {
+	case more == 1:
+		names = append(names, x.Files[most].Name)
+	case more > 1:
+		names = append(names, strconv.Itoa(more)+" files more")
+	}
+	return strings.Join(names, ", ")
 }
 
 // AddedSaid tells how many entries of each kind the act wrote.
 func (x Taken) AddedSaid() string {
 	parts := make([]string, 0, len(x.Added))
 	for _, kind := range slices.Sorted(maps.Keys(x.Added)) {
-		parts = append(parts, KindName(kind)+": "+strconv.Itoa(x.Added[kind]))
+		parts = append(parts, KindCount(x.Added[kind], kind))
 	}
 	return strings.Join(parts, ", ")
 }

@@ -26,8 +26,8 @@ func TestTakeHidden(t *testing.T) {
 	play(t, "sootline site add Mill")
 	play(t, "sootline take schedule.csv --yes")
 	for _, c := range []struct{ line, says string }{
-		{"sootline take a.html --yes", "a.html: rows are hidden: left out; --hidden takes it\na.html: added 1 read\n  passed over: 1 x hidden rows, first in row 3\n"},
-		{"sootline take a.html --yes --hidden --map map.json", "a.html: added 1 read; 1 row says what the book says already\n"},
+		{"sootline take a.html --yes", "a.html: rows are hidden: left out; --hidden takes it\na.html: added 1 reading\n  passed over: 1 x hidden rows, first in row 3\n"},
+		{"sootline take a.html --yes --hidden --map map.json", "a.html: added 1 reading; 1 row says what the book says already\n"},
 		{"sootline take a.html --yes --map map.json", "a.html: added nothing; 2 rows say what the book says already\n"},
 		{"sootline take - - --yes", "standard input can be named once"},
 	} {

@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"sootline"
 	"sootline/internal/app"
 	"sootline/internal/listing"
 )
@@ -57,7 +58,7 @@ func (s *session) showOutcome(out *app.Outcome, did string, seen bool) error {
 	for _, t := range out.Tables {
 		var parts []string
 		for _, kind := range slices.Sorted(maps.Keys(t.Added)) {
-			parts = append(parts, fmt.Sprintf("%d %s", t.Added[kind], kind))
+			parts = append(parts, sootline.KindCount(t.Added[kind], kind))
 		}
 		if len(parts) == 0 && t.Revived > 0 {
 			parts = []string{"nothing new"}

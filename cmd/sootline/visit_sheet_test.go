@@ -42,7 +42,7 @@ func TestRoundSheet(t *testing.T) {
 	if code := run(context.Background(), []string{"take", "round.xlsx", "--yes"}, strings.NewReader(""), &out, &out); code != exitDone {
 		t.Fatalf("exit code %d:\n%s", code, out.String())
 	}
-	for _, want := range []string{"sheet Values: added 1 read", "sheet Work: added 2 tested"} {
+	for _, want := range []string{"sheet Values: added 1 reading", "sheet Work: added 2 function tests"} {
 		if !strings.Contains(out.String(), want) || strings.Contains(out.String(), "cannot be used") {
 			t.Errorf("want %q in:\n%s", want, out.String())
 		}

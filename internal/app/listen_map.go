@@ -100,6 +100,9 @@ func (a *App) ReadMapText(ctx context.Context, site sootline.ID, via, text strin
 
 // ReadMapFile reads it from a file of this machine.
 func (a *App) ReadMapFile(ctx context.Context, site sootline.ID, via, path string) (*MapRead, error) {
+	if err := a.Who.MaySee(site); err != nil {
+		return nil, err
+	}
 	content, err := os.ReadFile(path)
 	if err != nil {
 		return nil, sootline.Errorf(sootline.Invalid, "name a table, CSV or XLSX say", "cannot read the map: %w", err)

@@ -52,7 +52,6 @@ func TestOddRowsAreToldOf(t *testing.T) {
 	readings := func(rows string) string { return "point,date,value\n" + rows }
 	points := func(rows string) string { return "loop,address,type,serial,location\n" + rows }
 	for _, c := range []struct{ name, text, want string }{
-		{"two values of a day", readings("1.001,2024-11-10,26\n1.001,2024-11-10,36\n"), "has [26] on 2024-11-10 as well as [36]"},
 		{"a value of a day that the book has", readings("1.002,2024-10-10,36\n"), "has [26] on 2024-10-10 as well as [36]"},
 		{"a lost mark", readings("1.001,2024-11-10,2.6\n"), "2.6 at 1.1.001 is far outside"},
 		{"nothing read", readings("1.001,2024-11-10,0\n"), "0 at 1.1.001 is far outside"},

@@ -104,7 +104,7 @@ func (p *intakePage) addOutcome(out *app.Outcome, current string) {
 			line.LeftFile = filepath.Base(o.LeftFile)
 		}
 		for _, kind := range slices.Sorted(maps.Keys(o.Added)) {
-			line.Becomes = append(line.Becomes, fmt.Sprintf("%s %s", grouped(o.Added[kind]), kind))
+			line.Becomes = append(line.Becomes, grouped(o.Added[kind])+" "+sootline.KindNameOf(o.Added[kind], kind))
 		}
 		for _, remark := range o.Remarks {
 			line.Remarks = append(line.Remarks, remark.Text)

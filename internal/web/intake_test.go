@@ -119,7 +119,7 @@ func TestIntake(t *testing.T) {
 	b := visit(t, s)
 	address := b.handIn(site, "types.csv", typesFile, "points.csv", pointFile, `C:\lists\reads.csv`, readsFile)
 	page := b.settled(address)
-	holds(t, page, "type sheets", "a schedule of points", "readings", "Take this in", "1 sheet", "reads.csv")
+	holds(t, page, "type sheets", "a schedule of points", "readings", "Take this in", "1 type sheet", "reads.csv")
 	if strings.Contains(page, s.Uploads) {
 		t.Error("the page tells where the server keeps files")
 	}
@@ -169,15 +169,15 @@ func TestIntakeAnswers(t *testing.T) {
 	}
 	holds(t, b.tell(address, "do", "answer", "table", "0", "question", "date_order", "answer", "nonsense"), `role="alert"`, "date_order")
 	page = b.tell(address, "do", "answer", "table", "0", "question", "date_order", "answer", "dmy")
-	holds(t, page, "Take this in", "2 read")
+	holds(t, page, "Take this in", "2 readings")
 	page = b.tell(address, "do", "columns", "table", "0", "kind", "readings", "column2", "unused")
-	if strings.Contains(page, "2 read") {
+	if strings.Contains(page, "2 readings") {
 		t.Error("without a column of values there are still readings")
 	}
 	page = b.tell(address, "do", "columns", "table", "0", "kind", "readings", "column2", "value")
-	holds(t, page, "2 read")
+	holds(t, page, "2 readings")
 	page = b.tell(address, "do", "columns", "table", "0", "kind", "cabbages")
-	holds(t, page, `role="alert"`, "2 read")
+	holds(t, page, `role="alert"`, "2 readings")
 }
 
 // A file that is no listing is told by its name, and can be left out.
@@ -273,7 +273,7 @@ func TestStopIntake(t *testing.T) {
 		fmt.Fprintf(&rows, "1.1.%03d;%s;%d\n", 1+i%2, at.Add(time.Duration(i)*time.Hour).Format("2006-01-02 15:04"), 30+i%7)
 	}
 	address := b.handIn(site, "years.csv", rows.String())
-	holds(t, b.settled(address), "120\u202f000 read", "page 1 of 2400")
+	holds(t, b.settled(address), "120\u202f000 readings", "page 1 of 2400")
 	lines, err := s.App.Sites(context.Background())
 	if err != nil {
 		t.Fatal(err)
