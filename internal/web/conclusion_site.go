@@ -155,3 +155,10 @@ func (p *listeningPage) concludes() conclusion {
 	}
 	return conclusion{Says: sootline.AsSentence(strings.Join(wrong, "; "))}
 }
+
+func (p *apartPage) concludes() conclusion {
+	if n := len(p.Facts); n > 0 {
+		return conclusion{Mark: "▲", Says: count(n, "fact is", "facts are") + " to be settled."}
+	}
+	return conclusion{Says: "Nothing was changed in two places, or all of it is settled."}
+}
