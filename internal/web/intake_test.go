@@ -318,7 +318,7 @@ func TestOpenWordsPutRowsAside(t *testing.T) {
 	page := b.settled(address)
 	holds(t, page, "odd = or not", "question", "Take this in")
 	page = b.tell(address, "do", "answer", "table", "0", "question", "outcome:tested | odd = or not", "answer", "failed")
-	holds(t, page, "2 tested", "Take this in")
+	holds(t, page, "2 function tests", "Take this in")
 	holds(t, b.tell(address, "do", "take"), "Taken in")
 	failed := 0
 	for _, p := range surveyOf(t, s).Register.Points() {
