@@ -1,6 +1,9 @@
 package listing
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // narrowGutters finds columns that one space parts, where the headings bear them out: all rows have as many words as the line
 // of headings above them, and each word stands in a column of its own.
@@ -22,10 +25,20 @@ func narrowGutters(lines []string) []gutter {
 			wide++
 		}
 	}
-	if len(gutters) != n-1 || wide == len(gutters) {
+	if len(gutters) != n-1 || wide == len(gutters) || slices.ContainsFunc(rows, func(row string) bool { return !wordInEach(row, gutters) }) {
 		return nil
 	}
 	return gutters
+}
+
+// wordInEach: each column of a row holds one word. A place of two words beside a heading of two words, as Cable (m), has as
+// many words as there are headings, and no word in each.
+func wordInEach(row string, gutters []gutter) bool {
+	a := alignedReader{gutters: gutters}
+	if !a.cutAtGutters(row) {
+		return false
+	}
+	return !slices.ContainsFunc(a.cells, func(cell string) bool { return len(strings.Fields(cell)) != 1 })
 }
 
 // wordRows gives the lines of so many words.

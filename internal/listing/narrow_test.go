@@ -94,3 +94,30 @@ func TestNarrowPages(t *testing.T) {
 		}
 	}
 }
+
+// TestWideGapsAreNotNarrow: a heading of two words over cells of one, beside places of two words, has as many words as its rows
+// have, and columns that wide gaps part.
+func TestWideGapsAreNotNarrow(t *testing.T) {
+	for name, text := range map[string]string{
+		"cable": `Loop  Address  Type     Zone  Place       Cable (m)
+1     001      Larchom  1     Store 1     19.5
+1     002      Elderic  1     Stairs 2    20.5
+1     003      Larchom  1     Hall 3      11.0
+`,
+		"title of as many words": `List of devices, made for owners
+Schleife  Adresse  Typ      Ort           Kabel (m)
+1         1        Larchom  Halle 1       10,5
+1         3        Medlarn  Technikraum 2  9,5
+1         5        Larchom  Treppe 3      16,5
+`,
+		"setting": `Dir/Lazo  Tipo     Zona  Lugar       Parpadeo LED
+004/1     Quincor  1     Taller 1    no
+005/1     Larchom  1     Escalera 2  no
+007/1     Larchom  1     Cocina 5    no
+`,
+	} {
+		if got := narrowGutters(strings.Split(strings.TrimSpace(text), "\n")); got != nil {
+			t.Errorf("%s: columns that one space parts at %v", name, got)
+		}
+	}
+}
