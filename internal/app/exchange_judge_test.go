@@ -290,6 +290,7 @@ func (one *apartStation) Restore(backup []byte) error {
 // fact that was changed in two places is named, and what is sent is little more than what
 // was lacking. SOOTLINE_HISTORIES is how many, after SOOTLINE_HISTORY of them.
 func TestExchangeConverges(t *testing.T) {
+	sums(t)
 	first, n := 0, 6
 	if pgtest.On() {
 		n = 2
