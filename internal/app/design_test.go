@@ -56,6 +56,7 @@ func briefOf(b drafts.Building) string {
 // TestTenBuildings: counts an area become loops that the verdict shows, that the other mind finds nothing wrong with, and
 // whose cable is within 5 % of its longer search's.
 func TestTenBuildings(t *testing.T) {
+	sums(t)
 	moves, searches := 400_000, uint64(1)
 	if os.Getenv("SOOTLINE_LONG") != "" {
 		moves, searches = 3_000_000, 3
@@ -258,6 +259,7 @@ func TestBriefContradicts(t *testing.T) {
 
 // TestEvenShares: devices beyond what one loop holds are shared evenly among the loops, and none is left a loop of its own.
 func TestEvenShares(t *testing.T) {
+	sums(t)
 	a, site := designSite(t, 126)
 	r := register(t, a, site)
 	for _, count := range []int{101, 201, 305} {
