@@ -55,14 +55,14 @@ func (l *folded) make(ctx context.Context) error {
 }
 
 func (l *folded) refold(ctx context.Context, site sootline.ID) error {
+	l.mu.Lock() // from the reading on: else a head of fewer entries may come after one of more
+	defer l.mu.Unlock()
 	log, err := l.f.Book.Entries(ctx, site)
 	if err != nil {
 		return err
 	}
 	head := Truth(l.seen(log), l.f.Now)
 	head.Entries = len(log)
-	l.mu.Lock()
-	defer l.mu.Unlock()
 	l.heads[site], l.made[site] = head, l.day()
 	return nil
 }
