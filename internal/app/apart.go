@@ -10,7 +10,7 @@ import (
 
 // Settling lets something hold of a fact that was changed in two places.
 type Settling struct {
-	ID      sootline.ID   // of the entry that settles; zero: a new one
+	ID      sootline.ID   // of the act, and of its first entry; zero: a new one
 	Entry   sootline.ID   // one of the entries that changed it: what it says holds
 	Instead sootline.Body // what holds instead, of the same fact; nil: what Entry says
 }
@@ -36,8 +36,8 @@ func (a *App) Settle(ctx context.Context, site sootline.ID, s Settling) (written
 				body = s.Instead
 			}
 			e := a.entry(site, a.Now(), apart.Point, body)
-			if !s.ID.Zero() && len(written) == 0 {
-				e.ID = s.ID
+			if !s.ID.Zero() {
+				e.ID = deedPart(s.ID, len(written))
 			}
 			written = append(written, apart.Settled(e))
 		}

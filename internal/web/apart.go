@@ -12,7 +12,7 @@ import (
 type apartPage struct {
 	Frame
 	Address string
-	Noted   string
+	Writes  bool // whoever looks may settle
 	Trouble string
 	WayOut  []wayLine
 	Facts   []apartRow
@@ -35,7 +35,7 @@ func (s *Server) showApart(w http.ResponseWriter, r *http.Request) error {
 		return err
 	}
 	page := s.apartPage(survey)
-	page.Noted = r.URL.Query().Get("noted")
+	page.Writes = visitorOf(r).Role.May(sootline.Technician)
 	return s.show(w, r, http.StatusOK, "apart.html", page)
 }
 
@@ -73,9 +73,10 @@ func (s *Server) settleApart(w http.ResponseWriter, r *http.Request) error {
 	}
 	id := a.Form
 	a.Form = sootline.ID{}
-	written, err := a.Settle(r.Context(), survey.Register.Site.ID, app.Settling{ID: id, Entry: entry})
+	page.Writes = true
+	_, err = a.Settle(r.Context(), survey.Register.Site.ID, app.Settling{ID: id, Entry: entry})
 	if err == nil {
-		http.Redirect(w, r, page.Address+"?noted="+queryWord(sootline.Say(written[0].Body)), http.StatusSeeOther)
+		http.Redirect(w, r, withDone(page.Address, id), http.StatusSeeOther)
 		return nil
 	}
 	if status(err) >= http.StatusInternalServerError {

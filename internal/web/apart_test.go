@@ -76,7 +76,14 @@ func TestChangedApartIsSettledOnItsPage(t *testing.T) {
 	if after.Entries != before+1 || after.Point(point).Wanted != 101 || len(after.Apart()) != 0 {
 		t.Errorf("%d entries, then %d; the number wanted is %d; %d facts apart", before, after.Entries, after.Point(point).Wanted, len(after.Apart()))
 	}
-	if page := b.get(base + "/apart?noted=number+wanted+101"); !strings.Contains(page, "Settled: number wanted 101") || !strings.Contains(page, "all of it is settled") {
+	page = b.get(base + "/apart?done=" + first[1])
+	if !strings.Contains(page, "number wanted 101") || !strings.Contains(page, "Take it back") || !strings.Contains(page, "all of it is settled") {
 		t.Errorf("after it was settled:\n%s", page)
+	}
+	if res := b.post(base+"/undo", url.Values{"deed": {first[1]}, "id": {s.newID()}}); res.StatusCode != http.StatusSeeOther {
+		t.Fatalf("taking it back gives %d: %s", res.StatusCode, read(t, res))
+	}
+	if apart := surveyOf(t, s).Register.Apart(); len(apart) != 1 {
+		t.Errorf("after it was taken back %d facts are apart", len(apart))
 	}
 }
