@@ -67,17 +67,15 @@ func pointAdd(s *session) *cobra.Command {
 					return nil, err
 				}
 				in.Panel, in.Loop, in.Number = id.Panel, id.Name, number
-				if at != "" {
-					zone, err := app.Zone(r.Site.Zone)
-					if err != nil {
-						return nil, err
-					}
-					moment, err := sootline.ParseMoment(at, zone)
-					if err != nil {
-						return nil, err
-					}
-					in.At, in.Day = moment.At, moment.Day
+				zone, err := app.Zone(r.Site.Zone)
+				if err != nil {
+					return nil, err
 				}
+				since, err := (&sayFlags{at: at}).when(zone)
+				if err != nil {
+					return nil, err
+				}
+				in.At, in.Day = since.At, since.Day
 				return a.AddPoint(cmd.Context(), r.Site.ID, in)
 			})
 		},

@@ -23,7 +23,7 @@ func (p *todayPage) concludes() conclusion {
 		return conclusion{Says: says + "."}
 	}
 	c := conclusion{Mark: "▲", Says: grouped(p.Needing) + " of " + count(p.All, "site needs", "sites need") + " somebody now."}
-	if len(p.Sites) > 0 && p.Page == 1 {
+	if len(p.Sites) > 0 && p.Page == 1 && p.Search == "" && p.Customer == "" { // else the first here may need nobody
 		c.Next = &nextStep{"Begin at " + p.Sites[0].Name, p.Sites[0].Address, ""}
 	}
 	return c
@@ -34,7 +34,7 @@ func (p *dueEverywherePage) concludes() conclusion {
 	for i := range p.Sites {
 		if first := &p.Sites[i]; first.Known {
 			c := first.comes()
-			c.Says = "First here, " + first.Name + ": " + c.Says
+			c.Says, c.Why = "First here, "+first.Name+": "+c.Says, sootline.AsSentence(first.Behind)
 			return c
 		}
 	}
@@ -49,7 +49,7 @@ func (p *duePage) concludes() conclusion {
 
 // comes is what the obligations of a site come to, as the rest of a sentence.
 func (d *dueSite) comes() conclusion {
-	visit := &nextStep{"Plan a visit there", d.Plan, sootline.Technician}
+	visit := &nextStep{"Plan a visit", d.Plan, sootline.Technician}
 	switch {
 	case d.Overdue > 0:
 		return conclusion{Mark: "▲", Says: grouped(d.Overdue) + " overdue, and " + grouped(d.Due) + " due at a visit today.", Next: visit}
