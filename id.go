@@ -3,6 +3,7 @@ package sootline
 import (
 	"crypto/sha256"
 	"encoding/binary"
+	"encoding/hex"
 	"slices"
 	"time"
 )
@@ -44,12 +45,11 @@ func (id ID) Zero() bool { return id == ID{} }
 func (id ID) String() string { return string(id.append(nil)) }
 
 func (id ID) append(dst []byte) []byte {
-	const digits = "0123456789abcdef"
-	for i, b := range id {
-		if i == 4 || i == 6 || i == 8 || i == 10 {
+	for i, part := range [...][]byte{id[:4], id[4:6], id[6:8], id[8:10], id[10:]} {
+		if i > 0 {
 			dst = append(dst, '-')
 		}
-		dst = append(dst, digits[b>>4], digits[b&15])
+		dst = hex.AppendEncode(dst, part)
 	}
 	return dst
 }

@@ -17,30 +17,33 @@ var dittoMarks = byLength(`"`, `''`, "〃", "“", "”", "„", "«", "»", `-"
 var elsewhere = byLength("see above", "see below", "as below", "see remark", "see remarks", "see note", "see notes", "siehe oben", "s. o.", "s.o.", "siehe unten", "s. u.", "s.u.", "siehe bemerkung",
 	"voir ci-dessus", "voir plus haut", "voir ci-dessous", "voir remarque", "ver arriba", "ver abajo", "véase arriba", "ver nota", "vedi sopra", "vedi sotto", "vedi nota", "zie boven", "zie hierboven", "zie onder", "zie opmerking")
 
-func byLength(marks ...string) map[int][]string {
-	all := map[int][]string{}
+func byLength(marks ...string) [][]string {
+	var all [][]string
 	for _, mark := range marks {
+		for len(all) <= len(mark) {
+			all = append(all, nil)
+		}
 		all[len(mark)] = append(all[len(mark)], mark)
 	}
 	return all
 }
 
 // isOf: the cell is one of some texts, whatever its capitals.
-func isOf(cell string, marks map[int][]string) bool {
-	return slices.ContainsFunc(marks[len(cell)], func(mark string) bool { return strings.EqualFold(cell, mark) })
+func isOf(cell string, marks [][]string) bool {
+	return len(cell) < len(marks) && slices.ContainsFunc(marks[len(cell)], func(mark string) bool { return strings.EqualFold(cell, mark) })
 }
 
 // fillDittos puts the cells of the row above into those of a row that have a ditto mark for it.
 func (r *rowReader) fillDittos(row *Row) {
 	own := false
-	for _, i := range r.dittoed {
-		if i >= len(row.Cells) || !isOf(strings.TrimSpace(row.Cells[i]), dittoMarks) || r.rowAbove[i] == "" {
+	for k, i := range r.dittoed {
+		if i >= len(row.Cells) || !isOf(strings.TrimSpace(row.Cells[i]), dittoMarks) || r.rowAbove[k] == "" {
 			continue
 		}
 		if !own {
 			row.Cells, own = slices.Clone(row.Cells), true
 		}
-		row.Cells[i] = r.rowAbove[i]
+		row.Cells[i] = r.rowAbove[k]
 	}
 }
 
@@ -50,11 +53,11 @@ func (r *rowReader) keepForDittos(row *Row, skipped string, readable bool) {
 		return
 	}
 	known := readable && (skipped == "" || skipped == NothingFitted || skipped == NothingToldOf)
-	for _, i := range r.dittoed {
-		r.rowAbove[i] = ""
+	for k, i := range r.dittoed {
+		r.rowAbove[k] = ""
 		if hidden := i < len(row.hid) && row.hid[i]; known && !hidden && i < len(row.Cells) {
 			if cell := strings.TrimSpace(row.Cells[i]); !isOf(cell, dittoMarks) && !isOf(cell, elsewhere) {
-				r.rowAbove[i] = row.Cells[i]
+				r.rowAbove[k] = row.Cells[i]
 			}
 		}
 	}

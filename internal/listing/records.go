@@ -135,17 +135,18 @@ type rowReader struct {
 	sheet    TypeRow
 	outcomes *outcomes // of a table of events
 	ticks    []tick
-	ticksSay []*outcomes // as ticks
-	trials   []trial     // of a wide table of events
-	within   string      // the month that a row names as its day
-	dittoed  []int       // columns of which a cell may be as the one above
-	rowAbove map[int]string
+	ticksSay []*outcomes  // as ticks
+	trials   []trial      // of a wide table of events
+	within   string       // the month that a row names as its day
+	dittoed  []int        // columns of which a cell may be as the one above
+	rowAbove []string     // what these hold in the row above
 	behind   string       // the words behind the reference of the row
 	below    titleBetween // that the row stands under, where its rows are to be put aside
 }
 
 func newRowReader(u *Understanding, t *Table) *rowReader {
-	r := &rowReader{u: u, t: t, above: map[bool]string{}, dittoed: u.canBeDittoed(), rowAbove: map[int]string{}}
+	r := &rowReader{u: u, t: t, above: map[bool]string{}, dittoed: u.canBeDittoed()}
+	r.rowAbove = make([]string, len(r.dittoed))
 	if u.Kind == KindEvents {
 		r.ticks, r.ticksSay = u.ticksOf(), outcomesOf(u)
 		r.outcomes, r.trials = r.ticksSay[0], u.trialsOf()

@@ -3,6 +3,7 @@ package listing
 import (
 	"fmt"
 	"strings"
+	"unicode/utf8"
 )
 
 // spanHeads head the first and the last of a range of numbers, beside a word for a number or alone. Common practice, no source.
@@ -57,9 +58,21 @@ func numberOfPoint(cell string) (Ref, bool) {
 	return ref, err == nil && ref.Panel == ""
 }
 
+// mayBeSpan: something of the cell is in one of spanWords. Nearly all cells of a long list have nothing of them, and are
+// told by one look at their bytes.
+func mayBeSpan(cell string) bool {
+	for i := range len(cell) {
+		switch c := cell[i]; {
+		case c == ' ', c == '-', c >= utf8.RuneSelf, c == '.' && i > 0 && cell[i-1] == '.':
+			return true
+		}
+	}
+	return false
+}
+
 // isSpan: a cell of the column of points is a range, for its first number is no loop of the register, or behind a loop.
 func (u *Understanding) isSpan(cell string) (spanCell, bool) {
-	if u.profile.RefOrder != "" || !strings.ContainsAny(cell, "-–—.… ") {
+	if u.profile.RefOrder != "" || !mayBeSpan(cell) {
 		return spanCell{}, false
 	}
 	s, ok := spanOf(cell)

@@ -52,3 +52,17 @@ func TestRangesInCells(t *testing.T) {
 		}
 	}
 }
+
+// TestEverySpanWordIsSeen: whatever may stand between two numbers is told by the look that passes over long lists quickly.
+func TestEverySpanWordIsSeen(t *testing.T) {
+	for _, word := range spanWords {
+		if cell := "5" + word + "9"; !mayBeSpan(cell) {
+			t.Errorf("%q is passed over", cell)
+		}
+	}
+	for _, cell := range []string{"", "73", "1.1.073", "1/73", "."} {
+		if mayBeSpan(cell) {
+			t.Errorf("%q is looked at", cell)
+		}
+	}
+}
