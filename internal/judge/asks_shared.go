@@ -18,23 +18,38 @@ func (j *Judge) askRescaled(r *rescaled) Question {
 		q.Entries = append(q.Entries, entries(one.p.looks[one.look-1:one.look+1])...)
 	}
 	q.Numbers = append(figures(r.kin.sheet, "added", r.added), figures(nil, "factor", r.factor, "points", float64(len(r.looks)))...)
+	if r.oneVisit {
+		q.From = q.To
+		q.Evidence = r.atOneVisit(date(q.To), likely(q.Chance))
+		q.Say = []Said{{Point: q.Points[0], At: q.To, Body: sootline.Note{Text: r.scaleOf() + " was used on " + date(q.To) + ", or something set anew at the panel, " + afterwards}}}
+		return q
+	}
 	q.Evidence = []string{
 		fmt.Sprintf("between %s and %s all %d of type %s that were read %s", date(q.From), date(q.To), len(r.looks), q.Points[0].Type, r.how()),
 		"their type sheet speaks of the values before: was the scale changed, as by a new program of the panel? Then take in the new sheet",
 	}
-	if r.oneVisit {
-		q.From = q.To
-		q.Evidence = []string{
-			fmt.Sprintf("on %s %d of type %s that were read %s at once, more than ever before and in all rooms", date(q.To), len(r.looks), q.Points[0].Type, r.how()),
-			likely(q.Chance) + ": was another instrument used, or something set anew at the panel?",
-		}
-		q.Say = []Said{{Point: q.Points[0], At: q.To, Body: sootline.Note{Text: r.scaleOf() + " was used on " + date(q.To) + ", or something set anew at the panel, " + afterwards}}}
-		return q
+	if r.onlyLast() {
+		q.Evidence = slices.Insert(q.Evidence, 1, "one visit alone shows that yet: where another instrument was used, or something set at the panel for that day, say no")
 	}
 	q.Say = []Said{{Point: q.Points[0], At: middle(q.From, q.To), Body: sootline.Note{
 		Text: "the " + r.scaleOf() + " was changed between " + date(q.From) + " and " + date(q.To) + ", " + afterwards,
 	}}}
 	return q
+}
+
+// atOneVisit is the evidence of what one visit alone shows.
+func (r *rescaled) atOneVisit(day, likely string) []string {
+	unit, since := "", "more than ever before and in all rooms"
+	if r.factor != 1 {
+		unit = "another unit written, "
+	}
+	if !math.IsInf(r.until, 1) {
+		since = "in all rooms, and showed what they did before at the next visit"
+	}
+	return []string{
+		fmt.Sprintf("on %s %d of type %s that were read %s at once, %s", day, len(r.looks), r.looks[0].p.point.Type, r.how(), since),
+		likely + ": was another instrument used, " + unit + "or something set anew at the panel?",
+	}
 }
 
 // scaleOf names what changed in a note.

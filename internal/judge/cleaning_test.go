@@ -119,3 +119,31 @@ func TestWhatCleaningIsHeldAgainst(t *testing.T) {
 		}
 	}
 }
+
+// A noted cleaning that did nothing may have come in the gap after: a fall there is that cleaning, noted too early, and
+// one long after is asked about as a cleaning of its own.
+func TestNotedTooEarly(t *testing.T) {
+	for fallAt, asked := range map[int]bool{5: false, 9: true} {
+		town := newTown()
+		values := []float64{23, 24.5, 26, 27.5, 29, 30.5, 32, 33.5, 35, 36.5, 38, 39.5}
+		for i := range values {
+			if i >= fallAt {
+				values[i] = 23 + 1.5*float64(i-fallAt)
+			}
+		}
+		id := town.history(1, "Kiln room", values...)
+		town.add(id, visit(3, 0).AddDate(0, 0, 1), sootline.Cleaned{})
+		for n := 2; n < 12; n++ {
+			town.history(n, "Office", flat(12, 23)...)
+		}
+		found := slices.ContainsFunc(judge.Unwritten(town.register()), func(q judge.Question) bool {
+			return q.Kind == judge.AskCleaned && q.From.Equal(visit(fallAt-1, 1))
+		})
+		if found != asked {
+			t.Errorf("fell at visit %d: asked %v, want %v", fallAt, found, asked)
+			for _, q := range judge.Unwritten(town.register()) {
+				t.Log(q.Kind, q.Evidence)
+			}
+		}
+	}
+}

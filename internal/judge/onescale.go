@@ -103,7 +103,8 @@ func (s *study) onSheet() (value float64, changed bool) {
 // before; nil where there was none.
 func (s *study) onOtherScale() *rescaled {
 	for i := range s.kin.rescaled {
-		if r := &s.kin.rescaled[i]; !r.sheetNew && len(s.looks) > 0 && s.looks[len(s.looks)-1].t >= r.to {
+		r := &s.kin.rescaled[i]
+		if n := len(s.looks); n > 0 && !r.sheetNew && s.looks[n-1].t >= r.to && s.looks[n-1].t < r.until {
 			return r
 		}
 	}

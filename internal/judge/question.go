@@ -93,7 +93,7 @@ const (
 	// AskRescaled: all units of a type show on another scale than their type sheet. A yes writes a [sootline.Note]; the
 	// new sheet is still to be taken in.
 	AskRescaled QuestionKind = "rescaled"
-	// AskInstrument: all that were read at the last visit are off alike, in all rooms. A yes writes a [sootline.Note].
+	// AskInstrument: all that were read at one visit are off alike, in all rooms. A yes writes a [sootline.Note].
 	AskInstrument QuestionKind = "another instrument"
 )
 

@@ -20,7 +20,8 @@ type rescaled struct {
 	added    float64
 	sheetNew bool      // the type sheet speaks of the new scale
 	noted    bool      // somebody wrote that down
-	oneVisit bool      // the last visit alone shows it: another instrument, or a setting of the panel
+	oneVisit bool      // one visit alone shows it: another instrument, or a setting of the panel
+	until    float64   // the first look after that visit; infinite where there is none yet
 	looks    []onPoint // the looks that show it, the first on the new scale at each point
 }
 
@@ -50,20 +51,26 @@ func (k *kin) findRescaled(r *sootline.Register) []rescaled {
 	var found []rescaled
 	for range 2 {
 		one, ok := k.switched()
-		if !ok {
+		if !ok || k.denied(r, &one) {
 			one, ok = k.lastVisitOff()
-		}
-		if !ok {
-			break
-		}
-		if q := one.question(); !one.sheetNew && r.Answered(q.Key()) {
-			k.refused = append(k.refused, q) // people looked, and it was not the scale
-			break
+			if !ok || k.denied(r, &one) {
+				break
+			}
 		}
 		one.apply()
 		found = append(found, one)
 	}
 	return found
+}
+
+// denied reports whether people looked, and it was not the scale, or not the instrument.
+func (k *kin) denied(r *sootline.Register, one *rescaled) bool {
+	q := one.question()
+	if one.sheetNew || !r.Answered(q.Key()) {
+		return false
+	}
+	k.refused = append(k.refused, q)
+	return true
 }
 
 // question says what is asked, and of which points and visits, as far as that names it.
@@ -92,7 +99,8 @@ func (k *kin) switched() (best rescaled, ok bool) {
 	if first >= last {
 		return best, false
 	}
-	least, usual := max(leastSwitch, 4*math.Sqrt(k.noise)), k.usualStep()
+	least, lower, usual := max(leastSwitch, 4*math.Sqrt(k.noise)), max(leastSwitch, 4*k.ownNoise()), k.usualStep()
+	lower = min(least, lower)
 	all, large := make([]int, last-first+1), make([][]pair, last-first+1)
 	for _, p := range k.members {
 		for i := 1; i < len(p.looks); i++ {
@@ -105,7 +113,7 @@ func (k *kin) switched() (best rescaled, ok bool) {
 				one.fold = math.Log(after / before)
 			}
 			for m := monthOf(p.looks[i-1].t) + 1; m <= monthOf(p.looks[i].t); m++ {
-				if all[m-first]++; math.Abs(one.step) > least/2 {
+				if all[m-first]++; math.Abs(one.step) > lower/2 {
 					large[m-first] = append(large[m-first], one)
 				}
 			}
@@ -113,15 +121,59 @@ func (k *kin) switched() (best rescaled, ok bool) {
 	}
 	most := 0
 	for m, pairs := range large {
-		if together := together(pairs, all[m], least); len(together) >= leastPairs && float64(len(together)) >= togetherSo*float64(all[m]) && len(together) > most {
-			if k.cameToRest(together) {
-				continue
-			}
-			most = len(together)
-			best, ok = k.measure(together), true
+		size, shown := together(pairs, all[m], lower)
+		if len(shown) < leastPairs || float64(len(shown)) < togetherSo*float64(all[m]) || len(shown) <= most || k.cameToRest(shown) {
+			continue
+		}
+		one := k.measure(shown)
+		if k.passing(&one); one.oneVisit || size >= least {
+			best, ok, most = one, true, len(shown)
 		}
 	}
 	return best, ok
+}
+
+// ownNoise is the standard deviation of a look, without what the looks of a day share. A visit that is off as a whole
+// spoils the noise of three: what all showed alike and was gone at the next visit is held against this.
+func (k *kin) ownNoise() float64 {
+	days := map[int64][]float64{}
+	for _, p := range k.members[:min(len(k.members), mostSampled/10)] {
+		for i := 1; i+1 < len(p.looks); i++ {
+			if e, ok := p.distance(i); ok {
+				days[day(p.looks[i].at)] = append(days[day(p.looks[i].at)], e)
+			}
+		}
+	}
+	var own []float64
+	for _, shared := range days {
+		middle, _ := robust.Median(shared)
+		for _, e := range shared {
+			own = append(own, math.Abs(e-middle))
+		}
+	}
+	median, _ := robust.MedianInPlace(own)
+	return max(madToSD*median, k.quantum/math.Sqrt(12))
+}
+
+// passing finds that what all showed at one visit was gone at the next: no scale is changed for one visit. Dust does not
+// come to all rooms and go again, so that it shows in several.
+func (k *kin) passing(r *rescaled) {
+	width, usual := math.Abs(k.scale.width), k.usualStep()
+	until, rooms := math.Inf(1), map[*area]bool{}
+	var left []float64 // of the step, at the next look
+	for _, one := range r.looks {
+		if next := one.look + 1; next < len(one.p.looks) && !one.p.apart(next) {
+			before, off, after := one.p.looks[one.look-1].now, one.p.looks[one.look].now, one.p.looks[next].now
+			left = append(left, ((after-before)/width-2*usual)/((off-before)/width-usual))
+			until, rooms[one.p.area] = min(until, one.p.looks[next].t), true
+		}
+	}
+	if n := len(left); n < leastPairs || len(rooms) < 2 {
+		return
+	}
+	if share, _ := robust.MedianInPlace(left); math.Abs(share) < restMissed {
+		r.sheetNew, r.oneVisit, r.until = false, true, until
+	}
 }
 
 // cameToRest reports whether units went back together to where each of them began, as after a cleaning of all that
@@ -161,19 +213,19 @@ func (k *kin) usualStep() float64 {
 	return middle
 }
 
-// together gives the pairs that step by half and more of the middle one of n, if that is large enough; by amounts or by
-// times as much, since under a factor those that show little step little.
-func together(pairs []pair, n int, least float64) []pair {
+// together gives the middle step of n and the pairs that step by half and more of it, if that is large enough; by amounts
+// or by times as much, since under a factor those that show little step little.
+func together(pairs []pair, n int, least float64) (size float64, shown []pair) {
 	if len(pairs) < leastPairs {
-		return nil
+		return 0, nil
 	}
 	steps := make([]float64, n) // the small ones count as none
 	for i := range pairs {
 		steps[i] = pairs[i].step
 	}
-	size, _ := robust.MedianInPlace(steps)
+	size, _ = robust.MedianInPlace(steps)
 	if math.Abs(size) < least {
-		return nil
+		return 0, nil
 	}
 	for i := range steps {
 		steps[i] = 0
@@ -182,7 +234,7 @@ func together(pairs []pair, n int, least float64) []pair {
 		}
 	}
 	fold, _ := robust.MedianInPlace(steps)
-	return slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 && !(one.fold/fold > 0.5) })
+	return math.Abs(size), slices.DeleteFunc(pairs, func(one pair) bool { return one.step/size <= 0.5 && !(one.fold/fold > 0.5) })
 }
 
 // offTimes is how many times all other visits' shared steps, and half as many noises, that of the last visit must be
@@ -241,12 +293,17 @@ func (k *kin) lastVisitOff() (rescaled, bool) {
 	return r, true
 }
 
+// onlyLast reports whether no look after the change tells whether it stayed.
+func (r *rescaled) onlyLast() bool {
+	return !slices.ContainsFunc(r.looks, func(one onPoint) bool { return one.look+1 < len(one.p.looks) })
+}
+
 func monthOf(t float64) int { return int(math.Floor(t * 12)) }
 
 // measure finds how the scale changed: by a factor, if that brings the looks after nearer to those before than an
 // amount does.
 func (k *kin) measure(pairs []pair) rescaled {
-	r := rescaled{kin: k, factor: 1, from: math.Inf(-1), to: math.Inf(1)}
+	r := rescaled{kin: k, factor: 1, from: math.Inf(-1), to: math.Inf(1), until: math.Inf(1)}
 	ratios, steps := make([]float64, 0, len(pairs)), make([]float64, 0, len(pairs))
 	for _, one := range pairs {
 		before, after := &one.p.looks[one.look-1], &one.p.looks[one.look]
@@ -309,7 +366,7 @@ func (r *rescaled) apply() {
 			switch {
 			case r.sheetNew && i < at:
 				l.now, l.factor = l.now*r.factor+r.added, l.factor*r.factor
-			case !r.sheetNew && i >= at:
+			case !r.sheetNew && i >= at && l.t < r.until:
 				l.now, l.factor = (l.now-r.added)/r.factor, l.factor/r.factor
 			}
 			p.z[i] = p.kin.scale.of(l.now)

@@ -114,3 +114,50 @@ func TestRoomLeaptAtOnce(t *testing.T) {
 		}
 	}
 }
+
+// All that was read at one visit is off alike and shows at the next what it showed before, by an amount or a factor: that
+// is one question about that visit, not one about a scale that changed twice, and no detector's doing.
+func TestAnotherInstrumentInTheMiddle(t *testing.T) {
+	for _, c := range []struct{ times, more float64 }{{1, 6}, {1, -5}, {0.4, 0}, {2.55, 0}} {
+		t.Logf("%+v", c)
+		town := newTown()
+		for n := 1; n <= 20; n++ {
+			id := town.fit(n, []string{"Office", "Hall"}[n%2])
+			for i := range 8 {
+				v := 22 + float64(n%4) + 0.1*float64((5*n+3*i)%7)
+				if i == 4 {
+					v = c.times*v + c.more
+				}
+				town.add(id, visit(2*i, n), sootline.Read{Samples: []float64{v}})
+			}
+		}
+		q := ask(t, town.register(), judge.AskInstrument)
+		if !strings.Contains(strings.Join(q.Evidence, "\n"), "at the next visit") || q.From != q.To || q.From.Before(visit(8, 0)) || q.To.After(visit(8, 30)) {
+			t.Errorf("%+v: from %v to %v: %q", c, q.From, q.To, q.Evidence)
+		}
+		for _, j := range judge.Site(town.register(), town.on) {
+			if text := strings.Join(j.Reasons, "\n"); j.Action != judge.Leave || math.Abs(*j.DriftPerYear) > 0.5 || strings.Contains(text, "another instrument") {
+				t.Errorf("%+v: %s: %s, drift %v: %s", c, j.Point.Ref(), j.Action, *j.DriftPerYear, text)
+			}
+		}
+		town.yes(t, q)
+	}
+}
+
+// A larger change that the last visit alone shows may be of the scale or of the instrument: who says no to the one is
+// asked about the other.
+func TestScaleOrInstrument(t *testing.T) {
+	town := newTown()
+	for n := 1; n <= 20; n++ {
+		id := town.fit(n, []string{"Office", "Hall"}[n%2])
+		for i, more := range []float64{0, 0, 0, 0, 0, 6} {
+			town.add(id, visit(2*i, n), sootline.Read{Samples: []float64{22 + float64(n%4) + 0.1*float64((5*n+3*i)%7) + more}})
+		}
+	}
+	q := ask(t, town.register(), judge.AskRescaled)
+	if !strings.Contains(strings.Join(q.Evidence, "\n"), "say no") {
+		t.Errorf("%q", q.Evidence)
+	}
+	town.add(q.Points[0].ID, town.on, sootline.Note{Text: "no", Answers: q.Key()})
+	town.yes(t, ask(t, town.register(), judge.AskInstrument))
+}
