@@ -47,9 +47,6 @@ func (a *App) Export(ctx context.Context, site sootline.ID, w io.Writer) (int, e
 // it, and gives the stretches that cannot be read. A head whose line is lost is left
 // out: an import would take it for a file that was cut off.
 func (a *App) ExportReadable(ctx context.Context, site sootline.ID, w io.Writer) (saved Saved, err error) {
-	if err := a.needs(sootline.Reader); err != nil {
-		return saved, err
-	}
 	if err := a.Who.MaySee(site); err != nil {
 		return saved, err
 	}

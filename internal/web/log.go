@@ -2,6 +2,7 @@ package web
 
 import (
 	"cmp"
+	"io"
 	"net/http"
 	"net/url"
 	"strings"
@@ -268,10 +269,36 @@ func (s *Server) exportLog(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
-	w.Header().Set("Content-Disposition", `attachment; filename="log-`+day(s.App.Now(), survey.Zone)+`.jsonl"`)
-	if _, err := s.as(r).Export(r.Context(), survey.Register.Site.ID, w); err != nil {
-		panic(http.ErrAbortHandler) // half of it is out: an end that looks whole would be a lie
+	return s.handOut(w, r, "log-"+day(s.App.Now(), survey.Zone), func(out io.Writer) error {
+		_, err := s.as(r).Export(r.Context(), survey.Register.Site.ID, out)
+		return err
+	})
+}
+
+// handOut streams lines of a log as a file. What is refused before the first of them is told as on any page; what breaks
+// later ends the answer before its end, since an end that looks whole would be a lie.
+func (s *Server) handOut(w http.ResponseWriter, r *http.Request, name string, give func(io.Writer) error) error {
+	out := &handedOut{w: w, name: name}
+	err := give(out)
+	if err != nil && out.begun {
+		s.noteTrouble(r, err)
+		panic(http.ErrAbortHandler)
 	}
-	return nil
+	return err
+}
+
+// handedOut is a file that is begun with its first byte.
+type handedOut struct {
+	w     http.ResponseWriter
+	name  string
+	begun bool
+}
+
+func (h *handedOut) Write(part []byte) (int, error) {
+	if !h.begun {
+		h.begun = true
+		h.w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
+		h.w.Header().Set("Content-Disposition", `attachment; filename="`+h.name+`.jsonl"`)
+	}
+	return h.w.Write(part)
 }

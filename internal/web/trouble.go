@@ -3,6 +3,7 @@ package web
 import (
 	"errors"
 	"fmt"
+	"io"
 	"net/http"
 
 	"sootline"
@@ -59,11 +60,8 @@ func (s *Server) giveReadable(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	w.Header().Set("Content-Type", "application/jsonl; charset=utf-8")
-	w.Header().Set("Content-Disposition", `attachment; filename="log-readable-`+day(s.App.Now(), s.Zone)+`.jsonl"`)
-	if _, err := s.as(r).ExportReadable(r.Context(), line.ID, w); err != nil {
-		s.noteTrouble(r, err)
-		panic(http.ErrAbortHandler) // as of the whole log
-	}
-	return nil
+	return s.handOut(w, r, "log-readable-"+day(s.App.Now(), s.Zone), func(out io.Writer) error {
+		_, err := s.as(r).ExportReadable(r.Context(), line.ID, out)
+		return err
+	})
 }
