@@ -38,6 +38,14 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/internal/ear.Open
 		sootline/internal/ear.again
 	`},
+	{"names of leavers are read by FuzzLeavers' reader from a file that whoever runs the command names, and then looked up as they are", `
+		(*sootline/cmd/sootline.session).sayLeavers
+		(*sootline/internal/app.App).Leave
+		(*sootline/internal/app.App).LeaverList
+		(*sootline/internal/app.App).LookAtLeavers
+		(*sootline/internal/app.App).leave
+		(*sootline/internal/app.App).leaver
+	`},
 	{"a flag's number is read by the library of flags, and then only asked whether it is 0", `
 		sootline/cmd/sootline.refuseZero
 	`},

@@ -102,7 +102,7 @@ func showing() []shows {
 const showingNothing = `address read, address set, bench, bench begin, bench done, bench end, bench reject, bench reopen, bench replace, bench run, bench skip,
 	bench undo, book backup, book exchange, book heads, book index, book key, book restore, completion, defect add, defect follow, defect mend, defect retest, demo, help, log correct,
 	log export, log import, log settle, log withdraw, listen, listen again, listen source, listen teach, listen values, loop radial, loop supply, paper, photo add, photo extract, point, point add, point move, point place, point remove, serve, serve person add, serve person factor-off, serve person invite, serve person password,
-	serve person remove, serve person role, serve person sign-out, serve person sites, serve token add, serve token remove, standby loads, standby undo, site add, site loop, take,
+	serve person leave, serve person remove, serve person role, serve person sign-out, serve person sites, serve token add, serve token remove, standby loads, standby undo, site add, site loop, take,
 	take undo, visit changed, visit close, visit open, address, book, log add, serve person, serve token, site, visit, sootline`
 
 // demoBook makes the demo's book with something of everything, and goes where it lies.

@@ -18,7 +18,7 @@ import (
 
 func personCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{Use: "person", Short: "Who may sign in to the web application", Example: "  sootline serve person list\n  sootline serve person add \"M. Manager\" --role manager"}
-	cmd.AddCommand(personAdd(s), personInvite(s), personList(s), personRole(s), personSites(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personJournal(s))
+	cmd.AddCommand(personAdd(s), personInvite(s), personList(s), personRole(s), personSites(s), personPassword(s), personSignOut(s), personFactorOff(s), personRemove(s), personLeave(s), personJournal(s))
 	return cmd
 }
 

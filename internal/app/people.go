@@ -280,17 +280,23 @@ func (a *App) RemovePerson(ctx context.Context, name string) error {
 func (a *App) removePerson(ctx context.Context, name string) error {
 	return a.Book.Write(ctx, func(tx *store.Tx) error {
 		p, err := knownPerson(tx, name)
-		if err == nil {
-			err = leavesManager(tx, p.Name, sootline.Stranger)
-		}
-		if err == nil {
-			err = tx.DropPerson(p.Name)
-		}
 		if err != nil {
 			return err
 		}
-		return a.journal(tx, PersonRemoved, p.Name, "who was "+p.Role)
+		return a.takeOff(tx, *p)
 	})
+}
+
+// takeOff takes somebody out of those who may sign in, unless nobody would be left to look after the book.
+func (a *App) takeOff(tx *store.Tx, p store.Person) error {
+	err := leavesManager(tx, p.Name, sootline.Stranger)
+	if err == nil {
+		err = tx.DropPerson(p.Name)
+	}
+	if err != nil {
+		return err
+	}
+	return a.journal(tx, PersonRemoved, p.Name, "who was "+p.Role)
 }
 
 // changePerson changes what is known of somebody, under a new mark.

@@ -1,7 +1,10 @@
 package web
 
 import (
+	"errors"
+	"io"
 	"net/http"
+	"net/http/httptest"
 	"net/url"
 	"slices"
 	"strings"
@@ -134,5 +137,25 @@ func TestMistakenLogForms(t *testing.T) {
 	}
 	if after := written(t, s); after != before {
 		t.Error("a mistaken form wrote something")
+	}
+}
+
+// What is refused before a file's first byte is told as on any page, and begins no file.
+func TestRefusedFileBegins(t *testing.T) {
+	s, site := withDemo(t, nil)
+	w, r := httptest.NewRecorder(), httptest.NewRequest(http.MethodGet, site+"/log/export", nil)
+	refused := sootline.Errorf(sootline.Forbidden, "", "no")
+	if err := s.handOut(w, r, "log", func(io.Writer) error { return refused }); !errors.Is(err, refused) || len(w.Header()) > 0 || w.Body.Len() > 0 {
+		t.Errorf("%v, %v, %q", err, w.Header(), w.Body)
+	}
+}
+
+// A phone reads the log as its page shows it, whole or what can be read of it.
+func TestPhoneReadsTheLog(t *testing.T) {
+	s, site := withDemo(t, abroad)
+	phone := pairPhone(t, s, signIn(t, s, "T. Tech"), "blue phone")
+	whole := read(t, phone.do(http.MethodGet, site+"/log/export", "", nil))
+	if res := phone.do(http.MethodGet, site+"/log/readable", "", nil); res.StatusCode != http.StatusOK || read(t, res) != whole {
+		t.Errorf("what can be read gives %d", res.StatusCode)
 	}
 }
