@@ -58,7 +58,7 @@ func (s *Server) showAccount(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Changed = r.URL.Query().Get("changed") != ""
+	page.Changed = s.saidBefore(r) != ""
 	return s.show(w, r, http.StatusOK, "account.html", page)
 }
 
@@ -109,11 +109,13 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 		return unreadable(err)
 	}
 	me, a := visitorOf(r), s.as(r)
-	to := "/account"
 	var err error
 	switch do := r.PostForm.Get("do"); do {
 	case "password":
-		to, err = "/account?changed=yes", s.changeOwnPassword(r, me, a)
+		if err = s.changeOwnPassword(r, me, a); err == nil {
+			s.goSaying(w, r, "/account", "the password is another")
+			return nil
+		}
 	case "factor":
 		return s.beginFactor(w, r, a)
 	case "factor-set":
@@ -134,7 +136,7 @@ func (s *Server) changeAccount(w http.ResponseWriter, r *http.Request) error {
 		err = sootline.Errorf(sootline.Invalid, "open the page again", "%q is nothing that is done with an account", do)
 	}
 	if err == nil {
-		http.Redirect(w, r, to, http.StatusSeeOther)
+		http.Redirect(w, r, "/account", http.StatusSeeOther)
 		return nil
 	}
 	if status(err) >= http.StatusInternalServerError {

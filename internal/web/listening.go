@@ -43,7 +43,7 @@ func (s *Server) showListening(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Noted = r.URL.Query().Get("noted")
+	page.Noted = s.saidBefore(r)
 	return s.show(w, r, http.StatusOK, "listening.html", page)
 }
 
@@ -106,7 +106,7 @@ func (s *Server) changeListening(w http.ResponseWriter, r *http.Request) error {
 		}
 	}
 	if err == nil && f.Get("do") != "look" {
-		http.Redirect(w, r, siteAddress(survey)+"/listening?noted="+queryWord(noted), http.StatusSeeOther)
+		s.goSaying(w, r, siteAddress(survey)+"/listening", noted)
 		return nil
 	}
 	if err != nil && status(err) >= http.StatusInternalServerError {

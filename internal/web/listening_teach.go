@@ -81,7 +81,7 @@ func (s *Server) showTeach(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Noted = r.URL.Query().Get("noted")
+	page.Noted = s.saidBefore(r)
 	return s.show(w, r, http.StatusOK, "listening_source.html", page)
 }
 
@@ -181,7 +181,7 @@ func (s *Server) teach(w http.ResponseWriter, r *http.Request) error {
 		if err := a.TakeBackTaught(r.Context(), survey.Register.Site.ID, r.PathValue("source")); err != nil {
 			return err
 		}
-		http.Redirect(w, r, siteAddress(survey)+"/listening?noted="+queryWord("what was taught last is taken back"), http.StatusSeeOther)
+		s.goSaying(w, r, siteAddress(survey)+"/listening", "what was taught last is taken back")
 		return nil
 	}
 	page, err := s.teachPage(r, survey, r.PostForm)
@@ -195,7 +195,7 @@ func (s *Server) teach(w http.ResponseWriter, r *http.Request) error {
 	taught, err := a.TeachBy(r.Context(), lineOf(survey), by)
 	if err == nil && r.PostForm.Get("do") == "keep" {
 		if err = a.KeepTaught(r.Context(), lineOf(survey), taught); err == nil {
-			http.Redirect(w, r, page.Back+"?noted="+queryWord("the lines of "+page.Name+" are read so from now on"), http.StatusSeeOther)
+			s.goSaying(w, r, page.Back, "the lines of "+page.Name+" are read so from now on")
 			return nil
 		}
 	}
@@ -221,7 +221,7 @@ func (s *Server) readAgain(w http.ResponseWriter, r *http.Request, a *app.App, p
 		return s.show(w, r, status(err), "listening_source.html", page)
 	case keep:
 		noted := fmt.Sprintf("%s was read again: %s, %s", page.Name, count(len(found.Corrected), "entry is corrected", "entries are corrected"), count(len(found.New), "is new", "are new"))
-		http.Redirect(w, r, page.Back+"?noted="+queryWord(noted), http.StatusSeeOther)
+		s.goSaying(w, r, page.Back, noted)
 		return nil
 	}
 	page.Again = new(shape.OfAgain(found, false))

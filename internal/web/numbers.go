@@ -100,7 +100,7 @@ func (s *Server) showNumbers(w http.ResponseWriter, r *http.Request) error {
 			return err
 		}
 	}
-	page.Noted = r.URL.Query().Get("noted")
+	page.Noted = s.saidBefore(r)
 	return s.show(w, r, http.StatusOK, "numbers.html", page)
 }
 

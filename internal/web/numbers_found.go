@@ -200,6 +200,6 @@ func (s *Server) noteFound(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, page.Base+"?loop="+queryWord(page.Loop)+"&noted="+queryWord(count(n, "found number", "found numbers")), http.StatusSeeOther)
+	s.goSaying(w, r, page.Base+"?loop="+queryWord(page.Loop), count(n, "found number", "found numbers"))
 	return nil
 }

@@ -40,7 +40,7 @@ func (s *Server) showOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Noted = r.URL.Query().Get("noted")
+	page.Noted = s.saidBefore(r)
 	return s.show(w, r, http.StatusOK, "order.html", page)
 }
 
@@ -118,7 +118,7 @@ func (s *Server) noteOrder(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, again+"&noted="+queryWord(count(n, "device", "devices")), http.StatusSeeOther)
+	s.goSaying(w, r, again, count(n, "device", "devices"))
 	return nil
 }
 

@@ -202,7 +202,7 @@ func (s *Server) acceptPlan(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	http.Redirect(w, r, done+"&noted="+queryWord(count(n, "number", "numbers")+" wanted"), http.StatusSeeOther)
+	s.goSaying(w, r, done, count(n, "number", "numbers")+" wanted")
 	return nil
 }
 

@@ -97,7 +97,7 @@ func (s *Server) showAllSettings(w http.ResponseWriter, r *http.Request, code in
 	base := siteAddress(survey) + "/settings"
 	page := &settingsPage{
 		Frame: Frame{Title: "Settings of " + survey.Register.Site.Name, Survey: survey}, Base: base, Facts: facts,
-		Intake: siteAddress(survey) + "/intake", Wrote: r.URL.Query().Get("wrote") != "",
+		Intake: siteAddress(survey) + "/intake", Wrote: s.saidBefore(r) != "",
 	}
 	page.Rules = saysRules(survey)
 	page.addLoops(survey)
@@ -235,7 +235,7 @@ func (s *Server) writeSetting(set setting, others ...setting) func(http.Response
 			err = set.write(r.Context(), a, survey, &typedForm{values: r.PostForm})
 		}
 		if err == nil {
-			http.Redirect(w, r, withDone(siteAddress(survey)+"/settings?wrote=1", a.Form), http.StatusSeeOther)
+			s.goSaying(w, r, withDone(siteAddress(survey)+"/settings", a.Form), "it stands so")
 			return nil
 		}
 		if status(err) >= http.StatusInternalServerError {

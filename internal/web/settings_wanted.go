@@ -45,7 +45,7 @@ func (s *Server) showWanted(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page.Noted = r.URL.Query().Get("noted")
+	page.Noted = s.saidBefore(r)
 	return s.show(w, r, http.StatusOK, "wanted.html", page)
 }
 
@@ -94,7 +94,7 @@ func (s *Server) writeWanted(w http.ResponseWriter, r *http.Request) error {
 	}
 	noted, err := s.doWanted(r, a, survey, page)
 	if err == nil {
-		http.Redirect(w, r, page.Address+"?noted="+queryWord(noted), http.StatusSeeOther)
+		s.goSaying(w, r, page.Address, noted)
 		return nil
 	}
 	if status(err) >= http.StatusInternalServerError {
