@@ -178,6 +178,7 @@ var unfuzzed = []struct{ why, names string }{
 		sootline/cmd/sootline.unknownKind
 		(*sootline/cmd/sootline.session).showOutcome
 		(*sootline/internal/app.App).NoteRestored
+		(*sootline/internal/web.handedOut).Write
 	`},
 	{"the name is a bound argument of a query or compared with others; the command line alone asks so", `
 		(*sootline/internal/app.App).NoteChange

@@ -52,7 +52,7 @@ func TestTablesGoHome(t *testing.T) {
 			t.Errorf("row %d is not in the order of the page: %s after %s", i, row[5], some[i][5])
 		}
 	}
-	for _, page := range []string{"/power?of=1.1&kind=short", "/defects?x=", "/log?kind=cleaned"} {
+	for _, page := range []string{"/power?of=1.1&kind=short", "/defects?x=", "/log?kind=cleaned", "/due?x="} {
 		if rows := homeCSV(t, b, site+page+"&as=csv"); len(rows) < 2 {
 			t.Errorf("%s takes %d rows home", page, len(rows))
 		}

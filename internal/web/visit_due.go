@@ -5,6 +5,7 @@ import (
 	"io"
 	"net/http"
 	"net/url"
+	"strconv"
 	"strings"
 
 	"sootline"
@@ -17,6 +18,7 @@ type duePage struct {
 	Frame
 	dueSite
 	dueFeed
+	Home takeHome
 }
 
 // dueFeed is what a page says of calendars.
@@ -63,9 +65,36 @@ func (s *Server) showDue(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	page := &duePage{Frame: Frame{Title: "Due at " + survey.Register.Site.Name, Survey: survey}, dueSite: dueOf(&list)}
+	if given, err := s.givesTable(w, r, survey, func() homeTable { return dueTable(&list) }); given {
+		return err
+	}
+	page := &duePage{Frame: Frame{Title: "Due at " + survey.Register.Site.Name, Survey: survey}, dueSite: dueOf(&list), Home: takeHomeOf(r.URL.Query())}
 	page.dueFeed = dueFeed{siteAddress(survey) + "/due.ics", survey.Register.Site.ID.String(), s.feedAddress(r)}
 	return s.show(w, r, http.StatusOK, "visit_due.html", page)
+}
+
+// dueTable is all that the rules ask for and is not met, the page's longer groups whole.
+func dueTable(list *app.DueList) homeTable {
+	t := homeTable{name: string(app.DueNow), title: "Due", columns: columnsOf("state", "by", "work", "of", "points", "where", "#still to see", "since", "why", "rule", "source")}
+	for i := range list.Obligations {
+		o := &list.Obligations[i]
+		if o.State == app.Met {
+			continue
+		}
+		var points []string
+		for _, p := range o.Points {
+			points = append(points, p.Ref().String())
+		}
+		where, need := "", ""
+		if len(o.Points) == 1 {
+			where = o.Points[0].Location
+		}
+		if o.Need > 0 {
+			need = strconv.Itoa(o.Need)
+		}
+		t.rows = append(t.rows, textCells(string(o.State), o.Until.String(), o.Work, o.Of, strings.Join(points, " "), where, need, o.Since.String(), o.Why, o.Rule.Name, app.RuleSource(&o.Rule)))
+	}
+	return t
 }
 
 // line gives the site that the address names as the book lists it.
