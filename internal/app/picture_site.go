@@ -2,6 +2,7 @@ package app
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -123,19 +124,27 @@ func fan(path []judge.PathAt) []chart.FanAt {
 	return all
 }
 
-// bandAndForecast gives a band of two ends, and the days on which it is left.
+// bandAndForecast gives a band, which may have one end alone, and the days on which it is left.
 func bandAndForecast(j *Judgement) ([]chart.Span, *chart.Forecast) {
-	if !j.Band.Complete() {
+	if j.Band == nil || j.Band.Low == nil && j.Band.High == nil {
 		return nil, nil
 	}
-	bands := []chart.Span{{Low: *j.Band.Low, High: *j.Band.High}}
-	if j.LeavesEarliest == nil {
+	band := chart.Span{Low: math.Inf(-1), High: math.Inf(1)}
+	if j.Band.Low != nil {
+		band.Low = *j.Band.Low
+	}
+	if j.Band.High != nil {
+		band.High = *j.Band.High
+	}
+	bands := []chart.Span{band}
+	limit := band.High
+	if j.Leaves == judge.LowLimit {
+		limit = band.Low
+	}
+	if j.LeavesEarliest == nil || math.IsInf(limit, 0) {
 		return bands, nil
 	}
-	forecast := &chart.Forecast{Limit: *j.Band.High, Earliest: *j.LeavesEarliest}
-	if j.Leaves == judge.LowLimit {
-		forecast.Limit = *j.Band.Low
-	}
+	forecast := &chart.Forecast{Limit: limit, Earliest: *j.LeavesEarliest}
 	if j.LeavesLikely != nil {
 		forecast.Likely = *j.LeavesLikely
 	}

@@ -3,6 +3,7 @@ package chart
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -31,8 +32,30 @@ type Reading struct {
 
 // Span is a band, inclusive at both ends.
 type Span struct {
-	Low, High float64
+	Low, High float64   // infinite: there is no limit on that side
 	Since     time.Time // zero: always
+}
+
+// limits are the ends that there are, the high one first.
+func (b Span) limits() []float64 {
+	return slices.DeleteFunc([]float64{b.High, b.Low}, func(v float64) bool { return math.IsInf(v, 0) })
+}
+
+// isDrawable: it has a limit, and no end that no device gives.
+func (b Span) isDrawable() bool {
+	limits := b.limits()
+	return len(limits) > 0 && b.Low <= b.High && !slices.ContainsFunc(limits, func(v float64) bool { return !drawable(v) })
+}
+
+// reaches says where a band lies: both says it of one with two limits.
+func (h History) reaches(b Span, both string) string {
+	switch {
+	case math.IsInf(b.Low, 0):
+		return "up to " + h.value(b.High)
+	case math.IsInf(b.High, 0):
+		return "from " + h.value(b.Low) + " up"
+	}
+	return both + plain(b.Low) + " to " + h.value(b.High)
 }
 
 // Happened is a day on which something was done or happened.
@@ -88,7 +111,7 @@ func (h History) tidy() History {
 	}
 	h.Readings = slices.DeleteFunc(slices.Clone(h.Readings), func(r Reading) bool { return !drawable(r.Value) || !datable(r.At) })
 	slices.SortStableFunc(h.Readings, func(a, b Reading) int { return a.At.Compare(b.At) })
-	h.Bands = slices.DeleteFunc(slices.Clone(h.Bands), func(b Span) bool { return !drawable(b.Low) || !drawable(b.High) || b.Low > b.High })
+	h.Bands = slices.DeleteFunc(slices.Clone(h.Bands), func(b Span) bool { return !b.isDrawable() })
 	slices.SortStableFunc(h.Bands, func(a, b Span) int { return a.Since.Compare(b.Since) })
 	byDay := func(a, b Happened) int { return a.At.Compare(b.At) }
 	undated := func(e Happened) bool { return !datable(e.At) }
@@ -145,7 +168,7 @@ func (h History) describe() string {
 		case last.Value > b.High:
 			where = "above"
 		}
-		words += fmt.Sprintf(", %s the band from %s to %s", where, plain(b.Low), h.value(b.High))
+		words += ", " + where + " the band " + h.reaches(b, "from ")
 	}
 	return words + "." + h.leaving()
 }

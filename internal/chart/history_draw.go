@@ -30,7 +30,7 @@ func (d *historyDrawing) spans() {
 		d.time.include(d.AsOf)
 	}
 	for _, b := range d.Bands {
-		d.value.include(b.Low, b.High)
+		d.value.include(b.limits()...)
 	}
 	if !d.value.any {
 		for _, r := range d.Readings {
@@ -85,14 +85,22 @@ func (d *historyDrawing) bands(p *plot) {
 		if i+1 < len(d.Bands) {
 			to = p.x.at(seconds(d.Bands[i+1].Since))
 		}
-		high, low := p.y.at(b.High), p.y.at(b.Low)
+		high, low := p.top, p.bottom // where there is no limit
+		if !math.IsInf(b.High, 0) {
+			high = p.y.at(b.High)
+		}
+		if !math.IsInf(b.Low, 0) {
+			low = p.y.at(b.Low)
+		}
 		p.add(Box{Band, from, high, max(to-from, 0), low - high})
-		p.line(Limit, XY{from, high}, XY{to, high})
-		p.line(Limit, XY{from, low}, XY{to, low})
+		for _, limit := range b.limits() {
+			p.line(Limit, XY{from, p.y.at(limit)}, XY{to, p.y.at(limit)})
+		}
 	}
 	if b, known := d.band(); known {
-		p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(b.High), short(plain(b.High), b.High))
-		p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(b.Low), short(plain(b.Low), b.Low))
+		for _, limit := range b.limits() {
+			p.writeIf(Note, Start, p.right+p.Char/2, p.y.at(limit), short(plain(limit), limit))
+		}
 	}
 }
 
@@ -255,7 +263,7 @@ func (d *historyDrawing) key() []keyItem {
 	when(slices.ContainsFunc(d.Readings, func(r Reading) bool { return r.LeftOut }), LeftOut, Cross, "left out")
 	when(slices.ContainsFunc(d.Readings, d.beyond), LeftOut, Triangle, "left out, beyond the scale")
 	if b, known := d.band(); known {
-		when(true, Limit, Dash, "band "+plain(b.Low)+" to "+d.History.value(b.High))
+		when(true, Limit, Dash, "band "+d.reaches(b, ""))
 	}
 	for _, letter := range [...]struct{ letter, words string }{{Cleaned, "cleaned"}, {Replaced, "replaced"}, {Fitted, "fitted"}, {Rebased, "re-based"}} {
 		when(slices.ContainsFunc(d.Resets, func(r Happened) bool { return r.Letter == letter.letter && !r.At.Before(d.time.from) }), Reset, Bar, letter.letter+" "+letter.words)

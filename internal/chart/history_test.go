@@ -148,3 +148,34 @@ func TestHistoryBands(t *testing.T) {
 	near(t, "begin of the second", bands[1].number(t, "x"), change)
 	near(t, "its limit", bands[1].number(t, "y"), values.at(44))
 }
+
+// A band of one limit is shaded from that limit to the edge, and only that limit is drawn, numbered and told.
+func TestHistoryOfOneLimit(t *testing.T) {
+	for _, c := range []struct {
+		band        Span
+		limit       float64
+		words, side string
+	}{
+		{Span{Low: math.Inf(-1), High: 40}, 40, "the band up to 40 counts", "below"},
+		{Span{Low: 20, High: math.Inf(1)}, 20, "the band from 20 counts up", "above"},
+	} {
+		h := sampleHistory()
+		h.Bands = []Span{c.band}
+		picture := h.Picture()
+		root := parsed(t, picture)
+		_, values := rulers(t, root)
+		bands, limits := root.all("rect", "band"), root.all("polyline", "limit")
+		if len(bands) != 1 || len(limits) != 1 || !strings.Contains(picture.Desc, c.words) {
+			t.Fatalf("%d bands, %d limits, %q", len(bands), len(limits), picture.Desc)
+		}
+		top := bands[0].number(t, "y")
+		if c.side == "above" {
+			near(t, "foot of the band", top+bands[0].number(t, "height"), values.at(c.limit))
+		} else {
+			near(t, "head of the band", top, values.at(c.limit))
+		}
+		if height := bands[0].number(t, "height"); height <= 1 {
+			t.Errorf("the band is %v high", height)
+		}
+	}
+}
